@@ -1,0 +1,1 @@
+//! The bench: command line, outbox and rendering.

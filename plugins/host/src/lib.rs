@@ -1,0 +1,45 @@
+//! The rhai sandbox and what a shop's scripts may see.
+//!
+//! A script gets plain values and gives plain values back. It has no clock, no file, no network, no
+//! other script and no floats, and it runs under limits and a deadline. Whatever it does, the caller
+//! gets a value or a [`ScriptFailure`], never a panic.
+//!
+//! - [`facts`]: the values a script may read
+//! - [`Sandbox`]: the one engine, its limits and its deadline
+//! - [`Script`]: a compiled source with its digest
+//! - [`Pricing`]: `price(job)` to a [`Quote`]
+//! - [`Stages`] and [`Rules`]: `plan(job)` to steps, `check(job, act)` to rulings
+//! - [`run_cases`]: the examples each script carries
+//! - [`shipped`]: the scripts that come with the program
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::arithmetic_side_effects,
+        clippy::as_conversions,
+        reason = "an overflow in a test is a failed test, which is what is wanted"
+    )
+)]
+
+mod cases;
+mod clock;
+mod failure;
+pub mod facts;
+mod pricing;
+mod sandbox;
+mod script;
+mod shipped;
+mod stages;
+mod value;
+
+pub use cases::{CaseResult, run_cases};
+pub use clock::{Clock, MonotonicClock};
+pub use facts::{
+    Added, BathFacts, Damage, JobFacts, Other, PlaceFacts, Season, VerbFacts, Wishes,
+};
+pub use failure::{ScriptFailure, SourceProblem};
+pub use pricing::{Pricing, Quote, QuoteLine};
+pub use sandbox::{Limits, Sandbox};
+pub use script::{Kind, Script, digest_of};
+pub use shipped::{Shipped, compile_shipped, shipped};
+pub use stages::{PlanStep, Rules, Ruling, Stages};

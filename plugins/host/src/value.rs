@@ -1,0 +1,122 @@
+//! Values on their way into a script and back out of a case.
+
+use rhai::{Array, Dynamic, ImmutableString, Map};
+use rust_decimal::Decimal;
+
+/// A value a script can read, and that a script's own case can write.
+pub(crate) trait ScriptValue: Sized {
+    /// The value as a script sees it.
+    fn to_script(&self) -> Dynamic;
+    /// The value as written in a case. The error says what was expected.
+    fn from_script(value: Dynamic) -> Result<Self, String>;
+}
+
+impl ScriptValue for String {
+    fn to_script(&self) -> Dynamic {
+        self.into()
+    }
+    fn from_script(value: Dynamic) -> Result<Self, String> {
+        value.into_string().map_err(|found| format!("wants a text, not {found}"))
+    }
+}
+
+impl ScriptValue for bool {
+    fn to_script(&self) -> Dynamic {
+        (*self).into()
+    }
+    fn from_script(value: Dynamic) -> Result<Self, String> {
+        value.as_bool().map_err(|found| format!("wants true or false, not {found}"))
+    }
+}
+
+impl ScriptValue for i64 {
+    fn to_script(&self) -> Dynamic {
+        (*self).into()
+    }
+    fn from_script(value: Dynamic) -> Result<Self, String> {
+        value.as_int().map_err(|found| format!("wants a whole number, not {found}"))
+    }
+}
+
+impl ScriptValue for Decimal {
+    fn to_script(&self) -> Dynamic {
+        (*self).into()
+    }
+    fn from_script(value: Dynamic) -> Result<Self, String> {
+        decimal_from(&value)
+    }
+}
+
+impl<T: ScriptValue> ScriptValue for Option<T> {
+    fn to_script(&self) -> Dynamic {
+        self.as_ref().map_or(Dynamic::UNIT, ScriptValue::to_script)
+    }
+    fn from_script(value: Dynamic) -> Result<Self, String> {
+        if value.is_unit() { Ok(None) } else { T::from_script(value).map(Some) }
+    }
+}
+
+impl<T: ScriptValue> ScriptValue for Vec<T> {
+    fn to_script(&self) -> Dynamic {
+        self.iter().map(ScriptValue::to_script).collect::<Array>().into()
+    }
+    fn from_script(value: Dynamic) -> Result<Self, String> {
+        let list = value.into_array().map_err(|found| format!("wants a list, not {found}"))?;
+        list.into_iter().map(T::from_script).collect()
+    }
+}
+
+/// Reads an amount however a script may write it: `12`, `12.50` or `"12.50"`.
+pub(crate) fn decimal_from(value: &Dynamic) -> Result<Decimal, String> {
+    if let Ok(decimal) = value.as_decimal() {
+        return Ok(decimal);
+    }
+    if let Ok(whole) = value.as_int() {
+        return Ok(Decimal::from(whole));
+    }
+    if let Ok(text) = value.as_immutable_string_ref() {
+        return decimal_from_text(&text);
+    }
+    Err(format!("wants an amount such as 12.50, not {}", value.type_name()))
+}
+
+/// Reads `12.50`; refuses signs of other notations rather than guess what they mean.
+pub(crate) fn decimal_from_text(text: &str) -> Result<Decimal, String> {
+    let shape_is_plain = text
+        .strip_prefix('-')
+        .unwrap_or(text)
+        .split_once('.')
+        .map_or_else(
+            || all_digits(text.strip_prefix('-').unwrap_or(text)),
+            |(whole, part)| all_digits(whole) && all_digits(part),
+        );
+    if !shape_is_plain {
+        return Err(format!("\"{}\" is not an amount such as 12.50", clip(text)));
+    }
+    Decimal::from_str_exact(text).map_err(|why| format!("\"{}\": {why}", clip(text)))
+}
+
+/// A map out of a script's answer, or words for what was found instead.
+pub(crate) fn map_from(value: Dynamic, wanted: &str) -> Result<Map, String> {
+    let found = value.type_name();
+    value.try_cast::<Map>().ok_or_else(|| format!("wants {wanted}, not {found}"))
+}
+
+/// Takes one text out of a map.
+pub(crate) fn take_text(map: &mut Map, key: &str) -> Result<ImmutableString, String> {
+    let value = map.remove(key).ok_or_else(|| format!("`{key}` is missing"))?;
+    value.into_immutable_string().map_err(|found| format!("`{key}` wants a text, not {found}"))
+}
+
+/// Refuses what is left in a map, so that a mistyped name is never ignored.
+pub(crate) fn nothing_left(map: &Map) -> Result<(), String> {
+    map.keys().next().map_or(Ok(()), |key| Err(format!("nothing is called `{}` here", clip(key))))
+}
+
+fn all_digits(text: &str) -> bool {
+    !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())
+}
+
+fn clip(text: &str) -> String {
+    text.chars().take(40).collect()
+}

@@ -1,0 +1,1 @@
+//! The burrline.v1 schema, its generated code, and its conversions to the domain.

@@ -1,0 +1,1 @@
+//! The append-only log on disk; knows bytes and positions, not skulls.

@@ -1,0 +1,1 @@
+//! The shop: recorder, doors and readings; the program burrline-shop.

@@ -1,0 +1,1 @@
+//! End to end, published values, crash and power cut, load.
