@@ -77,34 +77,17 @@ impl From<ParseError> for SourceProblem {
     }
 }
 
-impl From<Box<EvalAltResult>> for SourceProblem {
-    fn from(error: Box<EvalAltResult>) -> Self {
-        let mut inner = error.unwrap_inner().clone_words();
-        if inner.1.is_none() {
-            // A native function knows no place; the call around it does.
-            inner.1 = error.position();
+impl From<&EvalAltResult> for SourceProblem {
+    fn from(error: &EvalAltResult) -> Self {
+        let inner = error.unwrap_inner();
+        // A native function knows no place; the call around it does.
+        let place = if inner.position().is_none() { error.position() } else { inner.position() };
+        let mut words = inner.to_string();
+        // rhai ends its words with the place, which is kept apart.
+        if let Some(shorter) = words.strip_suffix(&format!(" ({})", inner.position())) {
+            words = shorter.to_owned();
         }
-        Self::at(inner.1, &inner.0)
-    }
-}
-
-/// Words and place of an error, apart.
-trait CloneWords {
-    fn clone_words(&self) -> (String, Position);
-}
-
-impl CloneWords for EvalAltResult {
-    fn clone_words(&self) -> (String, Position) {
-        let position = self.position();
-        let mut words = self.to_string();
-        if !position.is_none() {
-            // rhai ends its words with the place, which we keep apart.
-            let tail = format!(" ({position})");
-            if let Some(shorter) = words.strip_suffix(&tail) {
-                words = shorter.to_owned();
-            }
-        }
-        (words, position)
+        Self::at(place, &words)
     }
 }
 

@@ -23,8 +23,8 @@
 
 mod cases;
 mod clock;
-mod failure;
 pub mod facts;
+mod failure;
 mod pricing;
 mod sandbox;
 mod script;
@@ -34,9 +34,7 @@ mod value;
 
 pub use cases::{CaseResult, run_cases};
 pub use clock::{Clock, MonotonicClock};
-pub use facts::{
-    Added, BathFacts, Damage, JobFacts, Other, PlaceFacts, Season, VerbFacts, Wishes,
-};
+pub use facts::{Added, BathFacts, Damage, JobFacts, Other, PlaceFacts, Season, VerbFacts, Wishes};
 pub use failure::{ScriptFailure, SourceProblem};
 pub use pricing::{Pricing, Quote, QuoteLine};
 pub use sandbox::{Limits, Sandbox};

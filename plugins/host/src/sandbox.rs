@@ -138,21 +138,21 @@ impl Sandbox {
             let mut scope = Scope::new();
             self.engine
                 .call_fn_with_options::<Dynamic>(options, &mut scope, ast, function, arguments)
-                .map_err(|error| self.explain(error))
+                .map_err(|error| self.explain(&error))
         });
         DEADLINE.set(before);
         answer
     }
 
     /// Puts the two commonest ends of a runaway script into plain words.
-    fn explain(&self, error: Box<EvalAltResult>) -> SourceProblem {
-        let mut problem = SourceProblem::from(error.clone_for_words());
+    fn explain(&self, error: &EvalAltResult) -> SourceProblem {
+        let mut problem = SourceProblem::from(error);
         let inner = error.unwrap_inner();
         if matches!(inner, EvalAltResult::ErrorTerminated(..)) {
-            problem.words =
-                format!("took longer than {} ms; is there a loop that does not end?", {
-                    self.limits.deadline.as_millis()
-                });
+            problem.words = format!(
+                "took longer than {} ms; is there a loop that does not end?",
+                self.limits.deadline.as_millis()
+            );
         } else if matches!(inner, EvalAltResult::ErrorTooManyOperations(..)) {
             problem.words = format!(
                 "took more than {} operations; is there a loop that does not end?",
@@ -168,4 +168,73 @@ fn guarded<T>(work: impl FnOnce() -> Result<T, SourceProblem>) -> Result<T, Sour
     catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| {
         Err(SourceProblem::nowhere("the script engine broke down inside; this is a bug, not yours"))
     })
+}
+
+/// Chosen one by one: the language core would bring `sleep`, the time package a clock.
+fn register_packages(engine: &mut Engine) {
+    ArithmeticPackage::new().register_into_engine(engine);
+    LogicPackage::new().register_into_engine(engine);
+    BasicMathPackage::new().register_into_engine(engine);
+    BasicStringPackage::new().register_into_engine(engine);
+    MoreStringPackage::new().register_into_engine(engine);
+    BasicIteratorPackage::new().register_into_engine(engine);
+    BasicArrayPackage::new().register_into_engine(engine);
+    BasicMapPackage::new().register_into_engine(engine);
+    BasicFnPackage::new().register_into_engine(engine);
+}
+
+fn set_limits(engine: &mut Engine, limits: &Limits) {
+    engine
+        .set_optimization_level(OptimizationLevel::None)
+        .set_strict_variables(true)
+        .set_fail_on_invalid_map_property(true)
+        .disable_symbol("eval")
+        .disable_symbol("print")
+        .disable_symbol("debug")
+        .set_max_operations(limits.operations)
+        .set_max_call_levels(limits.call_levels)
+        .set_max_expr_depths(limits.expression_depth, limits.expression_depth)
+        .set_max_string_size(limits.text_bytes)
+        .set_max_array_size(limits.list_items)
+        .set_max_map_size(limits.map_entries)
+        .set_max_variables(limits.variables)
+        .set_max_functions(limits.functions);
+}
+
+/// Money helpers, and `replace` again because the engine's own checks its size only afterwards.
+fn register_helpers(engine: &mut Engine, text_bytes: usize) {
+    type Answer<T> = Result<T, Box<EvalAltResult>>;
+    engine.register_fn("money", |value: Dynamic| -> Answer<Decimal> { Ok(decimal_from(&value)?) });
+    engine.register_fn("half_up", |value: Dynamic| -> Answer<Decimal> { half_up(&value, 2) });
+    engine.register_fn("half_up", |value: Dynamic, places: i64| half_up(&value, places));
+    engine.register_fn("percent", |value: Dynamic, rate: Dynamic| -> Answer<Decimal> {
+        let (value, rate) = (decimal_from(&value)?, decimal_from(&rate)?);
+        let product = value.checked_mul(rate).ok_or("the amount is too large")?;
+        Ok(product.checked_div(Decimal::ONE_HUNDRED).ok_or("the amount is too large")?)
+    });
+    let replace = move |text: &mut ImmutableString, find: &str, by: &str| -> Answer<()> {
+        let found = if find.is_empty() { text.len() } else { text.matches(find).count() };
+        let longest = found.saturating_add(1).saturating_mul(by.len()).saturating_add(text.len());
+        if longest > text_bytes.saturating_mul(2) {
+            return Err("the text would be too long".into());
+        }
+        *text = text.replace(find, by).into();
+        Ok(())
+    };
+    engine.register_fn("replace", move |text: &mut ImmutableString, find: &str, by: &str| {
+        replace(text, find, by)
+    });
+    engine.register_fn("replace", move |text: &mut ImmutableString, find: char, by: &str| {
+        replace(text, find.encode_utf8(&mut [0; 4]), by)
+    });
+}
+
+/// Rounds away from zero at the half, as people do; the engine's own `round` is banker's rounding.
+fn half_up(value: &Dynamic, places: i64) -> Result<Decimal, Box<EvalAltResult>> {
+    let places = u32::try_from(places)
+        .ok()
+        .filter(|places| *places <= 28)
+        .ok_or("places to round to are from 0 to 28")?;
+    let value = decimal_from(value)?;
+    Ok(value.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero))
 }

@@ -82,14 +82,10 @@ pub(crate) fn decimal_from(value: &Dynamic) -> Result<Decimal, String> {
 
 /// Reads `12.50`; refuses signs of other notations rather than guess what they mean.
 pub(crate) fn decimal_from_text(text: &str) -> Result<Decimal, String> {
-    let shape_is_plain = text
-        .strip_prefix('-')
-        .unwrap_or(text)
-        .split_once('.')
-        .map_or_else(
-            || all_digits(text.strip_prefix('-').unwrap_or(text)),
-            |(whole, part)| all_digits(whole) && all_digits(part),
-        );
+    let shape_is_plain = text.strip_prefix('-').unwrap_or(text).split_once('.').map_or_else(
+        || all_digits(text.strip_prefix('-').unwrap_or(text)),
+        |(whole, part)| all_digits(whole) && all_digits(part),
+    );
     if !shape_is_plain {
         return Err(format!("\"{}\" is not an amount such as 12.50", clip(text)));
     }

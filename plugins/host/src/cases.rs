@@ -1,0 +1,128 @@
+//! The examples a script carries in its own `cases()`, and whether they hold.
+
+use rhai::{Dynamic, ImmutableString};
+use serde::{Deserialize, Serialize};
+
+use crate::facts::{JobFacts, VerbFacts};
+use crate::failure::ScriptFailure;
+use crate::pricing::Pricing;
+use crate::script::{Kind, Script};
+use crate::stages::{Ruling, Stages};
+use crate::value::{ScriptValue, decimal_from, map_from, nothing_left, take_text};
+
+/// One example and what became of it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct CaseResult {
+    /// The example's name.
+    pub name: String,
+    /// `None` if it holds; otherwise what came out instead, on one line.
+    pub wrong: Option<String>,
+}
+
+impl CaseResult {
+    /// Whether the example holds.
+    pub fn holds(&self) -> bool {
+        self.wrong.is_none()
+    }
+}
+
+/// Runs every example of a script. Each starts from [`JobFacts::in_order`] and changes what it names.
+///
+/// # Errors
+///
+/// `cases()` itself fails or does not give a list. A script without `cases()` gives no results.
+pub fn run_cases(script: &Script) -> Result<Vec<CaseResult>, ScriptFailure> {
+    if !script.has("cases", 0) {
+        return Ok(Vec::new());
+    }
+    let list = script
+        .call("cases", Vec::new())?
+        .into_array()
+        .map_err(|found| script.failure(format!("cases wants a list, not {found}")))?;
+    Ok(list.into_iter().map(|case| run_case(script, case)).collect())
+}
+
+fn run_case(script: &Script, case: Dynamic) -> CaseResult {
+    let name = name_of(&case);
+    let outcome = match script.kind() {
+        Kind::Pricing => run_pricing_case(script, case),
+        Kind::Stages => run_stages_case(script, case),
+    };
+    CaseResult { name, wrong: outcome.err() }
+}
+
+fn name_of(case: &Dynamic) -> String {
+    case.as_map_ref()
+        .ok()
+        .and_then(|map| map.get("name").and_then(|name| name.clone().into_string().ok()))
+        .unwrap_or_else(|| "(no name)".to_owned())
+}
+
+fn run_pricing_case(script: &Script, case: Dynamic) -> Result<(), String> {
+    let mut map = map_from(case, "a case #{name, job, total}")?;
+    take_text(&mut map, "name")?;
+    let job = job_from(map.remove("job"))?;
+    let total = decimal_from(&map.remove("total").ok_or("`total` is missing")?)?;
+    nothing_left(&map)?;
+    let quote = Pricing::new(script.clone())
+        .and_then(|pricing| pricing.price(&job))
+        .map_err(|failure| failure.to_string())?;
+    if quote.total == total {
+        return Ok(());
+    }
+    let lines: Vec<String> =
+        quote.lines.iter().map(|line| format!("{} {}", line.what, line.amount)).collect();
+    Err(format!("expected {total}, got {}: {}", quote.total, lines.join(", ")))
+}
+
+fn run_stages_case(script: &Script, case: Dynamic) -> Result<(), String> {
+    let mut map = map_from(case, "a case #{name, job, act, expect}")?;
+    take_text(&mut map, "name")?;
+    let job = job_from(map.remove("job"))?;
+    let stages = Stages::new(script.clone()).map_err(|failure| failure.to_string())?;
+    if let Some(minutes) = map.remove("plan_minutes") {
+        nothing_left(&map)?;
+        return run_plan_case(&stages, &job, minutes);
+    }
+    let act = map.remove("act").ok_or("`act` is missing")?;
+    let act = VerbFacts::of("").overridden(act).map_err(|why| format!("act: {why}"))?;
+    let expect = take_text(&mut map, "expect")?;
+    let words = map.remove("words").map(Dynamic::into_immutable_string).transpose()?;
+    nothing_left(&map)?;
+    if !["fine", "remark", "no"].contains(&expect.as_str()) {
+        return Err(format!("`expect` wants fine, remark or no, not \"{expect}\""));
+    }
+    compare(&stages.check(&job, &act), &expect, words.as_ref())
+}
+
+/// A plan's case names the sum of its minutes.
+fn run_plan_case(stages: &Stages, job: &JobFacts, minutes: Dynamic) -> Result<(), String> {
+    let wanted = i64::from_script(minutes).map_err(|why| format!("`plan_minutes` {why}"))?;
+    let steps = stages.plan(job).map_err(|failure| failure.to_string())?;
+    let got = steps.iter().fold(0_i64, |sum, step| sum.saturating_add(step.expect_minutes));
+    if got == wanted { Ok(()) } else { Err(format!("expected {wanted} minutes, got {got}")) }
+}
+
+fn job_from(overrides: Option<Dynamic>) -> Result<JobFacts, String> {
+    let job = JobFacts::in_order();
+    overrides
+        .map_or(Ok(job.clone()), |given| job.overridden(given).map_err(|why| format!("job: {why}")))
+}
+
+fn compare(ruling: &Ruling, expect: &str, words: Option<&ImmutableString>) -> Result<(), String> {
+    let (got, said) = match ruling {
+        Ruling::Fine { .. } => ("fine", ""),
+        Ruling::Remark { words, .. } => ("remark", words.as_str()),
+        Ruling::No { words, .. } => ("no", words.as_str()),
+        Ruling::NotChecked(failure) => return Err(failure.to_string()),
+    };
+    if got != expect {
+        return Err(format!("expected {expect}, got {got} {said}").trim_end().to_owned());
+    }
+    match words {
+        Some(part) if !said.contains(part.as_str()) => {
+            Err(format!("expected words with \"{part}\", got \"{said}\""))
+        }
+        Some(_) | None => Ok(()),
+    }
+}

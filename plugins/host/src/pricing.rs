@@ -1,0 +1,127 @@
+//! `price(job)`: a quote that says which script made it.
+
+use rhai::Dynamic;
+use rust_decimal::{Decimal, RoundingStrategy};
+use serde::{Deserialize, Serialize};
+
+use crate::facts::JobFacts;
+use crate::failure::ScriptFailure;
+use crate::script::{Kind, Script};
+use crate::value::{ScriptValue, decimal_from, map_from, nothing_left, take_text};
+
+/// A pricing script, ready to price.
+#[derive(Debug, Clone)]
+pub struct Pricing {
+    script: Script,
+    places: u32,
+}
+
+/// What a pricing script says a job costs, before tax.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Quote {
+    /// The lines, in the script's order.
+    pub lines: Vec<QuoteLine>,
+    /// Exact sum of the lines; never negative.
+    pub total: Decimal,
+    /// The script's name.
+    pub script: String,
+    /// SHA-256 of the script's source, lower-case hex.
+    pub digest: String,
+}
+
+/// One line of a quote.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct QuoteLine {
+    /// What it is for.
+    pub what: String,
+    /// Money, rounded half up to the shop's smallest coin; a discount is negative.
+    pub amount: Decimal,
+}
+
+/// More lines than this are a mistake in the script.
+const MOST_LINES: usize = 60;
+/// More characters than this do not fit a slip.
+const LONGEST_LINE: usize = 80;
+
+impl Pricing {
+    /// Takes a pricing script, with two decimal places of money.
+    ///
+    /// # Errors
+    ///
+    /// The script is of another kind.
+    pub fn new(script: Script) -> Result<Self, ScriptFailure> {
+        if script.kind() != Kind::Pricing {
+            return Err(script.failure("this is not a pricing script"));
+        }
+        Ok(Self { script, places: 2 })
+    }
+
+    /// The same with another number of decimal places (0 for yen, 3 for dinars).
+    #[must_use]
+    pub fn with_places(self, places: u32) -> Self {
+        Self { places, ..self }
+    }
+
+    /// The script.
+    pub fn script(&self) -> &Script {
+        &self.script
+    }
+
+    /// Prices a job.
+    ///
+    /// # Errors
+    ///
+    /// The script fails, answers in another shape than a list of `#{what, amount}`, or comes to
+    /// less than nothing.
+    pub fn price(&self, job: &JobFacts) -> Result<Quote, ScriptFailure> {
+        let answer = self.script.call("price", vec![job.to_script()])?;
+        let lines =
+            self.lines_from(answer).map_err(|why| self.script.failure(format!("price: {why}")))?;
+        let total = lines
+            .iter()
+            .try_fold(Decimal::ZERO, |sum, line| sum.checked_add(line.amount))
+            .ok_or_else(|| self.script.failure("price: the total is too large"))?;
+        if total < Decimal::ZERO {
+            return Err(self.script.failure(format!("price: the total {total} is below nothing")));
+        }
+        Ok(Quote {
+            lines,
+            total,
+            script: self.script.name().to_owned(),
+            digest: self.script.digest().to_owned(),
+        })
+    }
+
+    fn lines_from(&self, answer: Dynamic) -> Result<Vec<QuoteLine>, String> {
+        let list = answer
+            .into_array()
+            .map_err(|found| format!("wants a list of lines as the answer, not {found}"))?;
+        if list.len() > MOST_LINES {
+            return Err(format!("{} lines; at most {MOST_LINES} fit a slip", list.len()));
+        }
+        list.into_iter()
+            .enumerate()
+            .map(|(index, line)| {
+                self.line_from(line)
+                    .map_err(|why| format!("line {} of the quote: {why}", index.saturating_add(1)))
+            })
+            .collect()
+    }
+
+    fn line_from(&self, line: Dynamic) -> Result<QuoteLine, String> {
+        let mut map = map_from(line, "a line #{what: ..., amount: ...}")?;
+        let what = take_text(&mut map, "what")?;
+        let amount = map.remove("amount").ok_or("`amount` is missing")?;
+        let amount = decimal_from(&amount).map_err(|why| format!("`amount` {why}"))?;
+        nothing_left(&map)?;
+        if what.trim().is_empty() || what.chars().count() > LONGEST_LINE {
+            return Err(format!("`what` wants 1 to {LONGEST_LINE} characters"));
+        }
+        if what.chars().any(char::is_control) {
+            return Err("`what` wants a single plain line".to_owned());
+        }
+        let rounded =
+            amount.round_dp_with_strategy(self.places, RoundingStrategy::MidpointAwayFromZero);
+        Ok(QuoteLine { what: what.to_string(), amount: rounded })
+    }
+}

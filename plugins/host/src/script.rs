@@ -1,0 +1,142 @@
+//! A compiled source with its digest.
+
+use std::fmt::Write as _;
+use std::sync::Arc;
+
+use rhai::{AST, Dynamic};
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use crate::failure::{ScriptFailure, SourceProblem};
+use crate::sandbox::Sandbox;
+
+/// What a script is for, and so which functions it must have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum Kind {
+    /// `price(job)`
+    Pricing,
+    /// `plan(job)`, `check(job, act)`, or both
+    Stages,
+}
+
+/// A script that compiled. Cheap to clone; its syntax tree is shared.
+#[derive(Debug, Clone)]
+pub struct Script {
+    kind: Kind,
+    name: String,
+    digest: String,
+    source: Arc<str>,
+    ast: Arc<AST>,
+    sandbox: Arc<Sandbox>,
+}
+
+impl Script {
+    /// Compiles a source for the given use. Nothing of it runs.
+    ///
+    /// # Errors
+    ///
+    /// The source does not parse, is too long, has statements outside functions, or lacks the
+    /// functions its kind needs.
+    pub fn compile(
+        sandbox: &Arc<Sandbox>,
+        kind: Kind,
+        name: &str,
+        source: &str,
+    ) -> Result<Self, ScriptFailure> {
+        let digest = digest_of(source.as_bytes());
+        let ast = sandbox
+            .compile(source)
+            .and_then(|ast| has_its_functions(kind, &ast).map(|()| ast))
+            .map_err(|problem| problem.of(name, &digest))?;
+        Ok(Self {
+            kind,
+            name: name.to_owned(),
+            digest,
+            source: source.into(),
+            ast: Arc::new(ast),
+            sandbox: Arc::clone(sandbox),
+        })
+    }
+
+    /// As [`Script::compile`], for bytes from a file or the wire.
+    ///
+    /// # Errors
+    ///
+    /// Also where the bytes are not UTF-8.
+    pub fn from_bytes(
+        sandbox: &Arc<Sandbox>,
+        kind: Kind,
+        name: &str,
+        bytes: &[u8],
+    ) -> Result<Self, ScriptFailure> {
+        match std::str::from_utf8(bytes) {
+            Ok(source) => Self::compile(sandbox, kind, name, source),
+            Err(why) => Err(SourceProblem::nowhere(format!("the script is not UTF-8 text: {why}"))
+                .of(name, &digest_of(bytes))),
+        }
+    }
+
+    /// What the script is for.
+    pub fn kind(&self) -> Kind {
+        self.kind
+    }
+
+    /// Its name as installed.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// SHA-256 of its source, lower-case hex.
+    pub fn digest(&self) -> &str {
+        &self.digest
+    }
+
+    /// Its source.
+    pub fn source(&self) -> &str {
+        &self.source
+    }
+
+    /// Whether the script has this function with so many arguments.
+    pub fn has(&self, function: &str, arguments: usize) -> bool {
+        has_function(&self.ast, function, arguments)
+    }
+
+    pub(crate) fn call(
+        &self,
+        function: &str,
+        arguments: Vec<Dynamic>,
+    ) -> Result<Dynamic, ScriptFailure> {
+        self.sandbox
+            .call(&self.ast, function, arguments)
+            .map_err(|problem| problem.of(&self.name, &self.digest))
+    }
+
+    /// A failure of this script that has no place in its source.
+    pub(crate) fn failure(&self, words: impl Into<String>) -> ScriptFailure {
+        SourceProblem::nowhere(words).of(&self.name, &self.digest)
+    }
+}
+
+/// SHA-256 of a source, lower-case hex: the name a quote or a ruling keeps.
+pub fn digest_of(source: &[u8]) -> String {
+    Sha256::digest(source).iter().fold(String::with_capacity(64), |mut hex, byte| {
+        // Writing to a String cannot fail.
+        let _ = write!(hex, "{byte:02x}");
+        hex
+    })
+}
+
+fn has_its_functions(kind: Kind, ast: &AST) -> Result<(), SourceProblem> {
+    let (enough, wanted) = match kind {
+        Kind::Pricing => (has_function(ast, "price", 1), "fn price(job)"),
+        Kind::Stages => (
+            has_function(ast, "plan", 1) || has_function(ast, "check", 2),
+            "fn check(job, act) or fn plan(job)",
+        ),
+    };
+    if enough { Ok(()) } else { Err(SourceProblem::nowhere(format!("`{wanted}` is missing"))) }
+}
+
+fn has_function(ast: &AST, name: &str, arguments: usize) -> bool {
+    ast.iter_functions().any(|f| f.name == name && f.params.len() == arguments)
+}

@@ -1,0 +1,46 @@
+//! The scripts that come with the program, so that a new shop has rules and an example price list.
+
+use std::sync::Arc;
+
+use crate::failure::ScriptFailure;
+use crate::sandbox::Sandbox;
+use crate::script::{Kind, Script};
+
+/// A script that comes with the program.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shipped {
+    /// What it is for.
+    pub kind: Kind,
+    /// The name it is installed under.
+    pub name: &'static str,
+    /// Its source.
+    pub source: &'static str,
+}
+
+macro_rules! shipped {
+    ($($kind:ident $folder:literal $name:literal,)*) => {
+        const SHIPPED: &[Shipped] = &[$(Shipped {
+            kind: Kind::$kind,
+            name: $name,
+            source: include_str!(concat!("../../", $folder, "/", $name, ".rhai")),
+        },)*];
+    };
+}
+
+shipped! {
+    Pricing "pricing" "example-prices",
+}
+
+/// The shipped scripts, stage rules in the order in which they are meant to be asked.
+pub fn shipped() -> &'static [Shipped] {
+    SHIPPED
+}
+
+/// Compiles every shipped script.
+///
+/// # Errors
+///
+/// A shipped script does not compile, which the tests rule out.
+pub fn compile_shipped(sandbox: &Arc<Sandbox>) -> Result<Vec<Script>, ScriptFailure> {
+    SHIPPED.iter().map(|one| Script::compile(sandbox, one.kind, one.name, one.source)).collect()
+}

@@ -1,0 +1,229 @@
+//! `plan(job)` and `check(job, act)`: what comes next, and what a rule thinks of it.
+
+use rhai::Dynamic;
+use serde::{Deserialize, Serialize};
+
+use crate::facts::{JobFacts, VerbFacts};
+use crate::failure::ScriptFailure;
+use crate::script::{Kind, Script};
+use crate::value::{ScriptValue, map_from, nothing_left, take_text};
+
+/// One stage script, ready to plan or to rule.
+#[derive(Debug, Clone)]
+pub struct Stages {
+    script: Script,
+}
+
+/// One step a job is expected to take.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PlanStep {
+    /// The step in the shop's words ("simmer").
+    pub step: String,
+    /// How long it is expected to take, minutes, waiting in the bath or on the rack included.
+    pub expect_minutes: i64,
+}
+
+/// What one script thinks of an act.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Ruling {
+    /// Nothing to say.
+    Fine {
+        /// The script's name.
+        rule: String,
+        /// SHA-256 of its source.
+        digest: String,
+    },
+    /// Worth saying, and may be done.
+    Remark {
+        /// The script's name.
+        rule: String,
+        /// SHA-256 of its source.
+        digest: String,
+        /// One short line that says what to do instead.
+        words: String,
+    },
+    /// Should not be done as things stand.
+    No {
+        /// The script's name.
+        rule: String,
+        /// SHA-256 of its source.
+        digest: String,
+        /// One short line that says what to do instead.
+        words: String,
+    },
+    /// The script gave no usable answer, so nobody knows.
+    NotChecked(ScriptFailure),
+}
+
+/// Several stage scripts in a stated order.
+#[derive(Debug, Clone, Default)]
+pub struct Rules {
+    in_order: Vec<Stages>,
+}
+
+/// More characters than this do not fit a phone.
+const LONGEST_WORDS: usize = 160;
+/// More steps than this are a mistake in the script.
+const MOST_STEPS: usize = 40;
+/// A step of more than two years is a mistake in the script.
+const LONGEST_STEP_MINUTES: i64 = 2 * 366 * 24 * 60;
+
+impl Stages {
+    /// Takes a stage script.
+    ///
+    /// # Errors
+    ///
+    /// The script is of another kind.
+    pub fn new(script: Script) -> Result<Self, ScriptFailure> {
+        if script.kind() == Kind::Stages {
+            Ok(Self { script })
+        } else {
+            Err(script.failure("this is not a stage script"))
+        }
+    }
+
+    /// The script.
+    pub fn script(&self) -> &Script {
+        &self.script
+    }
+
+    /// The steps this script plans for a job; nothing if it plans none.
+    ///
+    /// # Errors
+    ///
+    /// The script fails or answers in another shape than a list of `#{step, expect_minutes}`.
+    pub fn plan(&self, job: &JobFacts) -> Result<Vec<PlanStep>, ScriptFailure> {
+        if !self.script.has("plan", 1) {
+            return Ok(Vec::new());
+        }
+        let answer = self.script.call("plan", vec![job.to_script()])?;
+        steps_from(answer).map_err(|why| self.script.failure(format!("plan: {why}")))
+    }
+
+    /// What this script thinks of an act. A failing script is a ruling too.
+    pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Ruling {
+        if !self.script.has("check", 2) {
+            return self.fine();
+        }
+        match self.script.call("check", vec![job.to_script(), act.to_script()]) {
+            Ok(answer) => self.ruling_from(answer).unwrap_or_else(|why| {
+                Ruling::NotChecked(self.script.failure(format!("check: {why}")))
+            }),
+            Err(failure) => Ruling::NotChecked(failure),
+        }
+    }
+
+    fn fine(&self) -> Ruling {
+        Ruling::Fine {
+            rule: self.script.name().to_owned(),
+            digest: self.script.digest().to_owned(),
+        }
+    }
+
+    fn ruling_from(&self, answer: Dynamic) -> Result<Ruling, String> {
+        if answer.is_unit() {
+            return Ok(self.fine());
+        }
+        let mut map = map_from(answer, "(), #{remark: ...} or #{no: ...} as the answer")?;
+        let is_no = map.contains_key("no");
+        let words = take_text(&mut map, if is_no { "no" } else { "remark" })?.to_string();
+        nothing_left(&map)?;
+        if words.trim().is_empty() || words.chars().count() > LONGEST_WORDS {
+            return Err(format!("an objection wants 1 to {LONGEST_WORDS} characters"));
+        }
+        if words.chars().any(char::is_control) {
+            return Err("an objection wants a single plain line".to_owned());
+        }
+        let (rule, digest) = (self.script.name().to_owned(), self.script.digest().to_owned());
+        Ok(if is_no {
+            Ruling::No { rule, digest, words }
+        } else {
+            Ruling::Remark { rule, digest, words }
+        })
+    }
+}
+
+impl Rules {
+    /// Takes the scripts in the order in which they are asked.
+    pub fn new(in_order: Vec<Stages>) -> Self {
+        Self { in_order }
+    }
+
+    /// The scripts in order.
+    pub fn scripts(&self) -> &[Stages] {
+        &self.in_order
+    }
+
+    /// Every script's ruling, in order, the fine ones too, so that it is known which were asked.
+    pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Vec<Ruling> {
+        self.in_order.iter().map(|stages| stages.check(job, act)).collect()
+    }
+
+    /// The steps of the first script that plans any, with that script.
+    ///
+    /// # Errors
+    ///
+    /// A script that plans fails; a plan from a later one would be another plan, so none is given.
+    pub fn plan(&self, job: &JobFacts) -> Result<Option<(Vec<PlanStep>, &Script)>, ScriptFailure> {
+        for stages in &self.in_order {
+            let steps = stages.plan(job)?;
+            if !steps.is_empty() {
+                return Ok(Some((steps, stages.script())));
+            }
+        }
+        Ok(None)
+    }
+}
+
+impl Ruling {
+    /// One short line, for a remark or a "no".
+    pub fn words(&self) -> Option<&str> {
+        match self {
+            Self::Fine { .. } | Self::NotChecked(_) => None,
+            Self::Remark { words, .. } | Self::No { words, .. } => Some(words),
+        }
+    }
+
+    /// The script that was asked.
+    pub fn rule(&self) -> &str {
+        match self {
+            Self::Fine { rule, .. } | Self::Remark { rule, .. } | Self::No { rule, .. } => rule,
+            Self::NotChecked(failure) => &failure.script,
+        }
+    }
+
+    /// SHA-256 of that script's source.
+    pub fn digest(&self) -> &str {
+        match self {
+            Self::Fine { digest, .. } | Self::Remark { digest, .. } | Self::No { digest, .. } => {
+                digest
+            }
+            Self::NotChecked(failure) => &failure.digest,
+        }
+    }
+}
+
+fn steps_from(answer: Dynamic) -> Result<Vec<PlanStep>, String> {
+    let list = answer
+        .into_array()
+        .map_err(|found| format!("wants a list of steps as the answer, not {found}"))?;
+    if list.len() > MOST_STEPS {
+        return Err(format!("{} steps; at most {MOST_STEPS} are taken", list.len()));
+    }
+    list.into_iter().map(step_from).collect()
+}
+
+fn step_from(step: Dynamic) -> Result<PlanStep, String> {
+    let mut map = map_from(step, "a step #{step: ..., expect_minutes: ...}")?;
+    let name = take_text(&mut map, "step")?;
+    let minutes = map.remove("expect_minutes").ok_or("`expect_minutes` is missing")?;
+    let minutes = i64::from_script(minutes).map_err(|why| format!("`expect_minutes` {why}"))?;
+    nothing_left(&map)?;
+    if name.trim().is_empty() || name.chars().count() > 40 || name.chars().any(char::is_control) {
+        return Err("`step` wants 1 to 40 plain characters".to_owned());
+    }
+    if !(0..=LONGEST_STEP_MINUTES).contains(&minutes) {
+        return Err(format!("`expect_minutes` wants 0 to {LONGEST_STEP_MINUTES}"));
+    }
+    Ok(PlanStep { step: name.to_string(), expect_minutes: minutes })
+}
