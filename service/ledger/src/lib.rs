@@ -1,1 +1,30 @@
 //! The append-only log on disk; knows bytes and positions, not skulls.
+//!
+//! A [`Ledger`] takes batches of records and answers once they are on disk; a
+//! [`Reader`] shows what is on disk, from any thread, while batches are added.
+//!
+//! - [`SledLedger`]: the log in a folder.
+//! - [`MemoryLedger`]: the same promises but the disk, for tests.
+//! - [`check()`]: looks a folder over without writing to it, server or no server.
+
+#![cfg_attr(
+    test,
+    allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")
+)]
+
+mod afresh;
+pub mod check;
+mod error;
+mod folder;
+mod head_file;
+mod ledger;
+mod memory;
+mod parts;
+mod sled_store;
+mod verify;
+
+pub use check::{Report, check};
+pub use error::{AppendError, Damage, OpenError, ReadError, StoreFailure};
+pub use ledger::{Head, Ledger, MAX_BATCH_BYTES, MAX_RECORD_BYTES, Reader};
+pub use memory::MemoryLedger;
+pub use sled_store::SledLedger;

@@ -1,0 +1,229 @@
+//! The log in a folder, on sled, with what sled leaves out.
+//!
+//! sled's `flush` hands the bytes to the kernel and, on Linux, does not make
+//! the disk keep them (its issues 1351 and 1452). So a batch is durable after:
+//! the batch → `flush` → a sync on our own handle of sled's file → the head
+//! file, synced. Only then is it answered.
+
+use std::{
+    fs::{self, File, OpenOptions},
+    io,
+    path::Path,
+    sync::{Arc, PoisonError, RwLock},
+};
+
+use burrline_evidence::merkle::{Tree, leaf_hash};
+
+use crate::{
+    AppendError, Damage, Head, Ledger, OpenError, ReadError, Reader, StoreFailure, afresh,
+    folder::{self, Folder},
+    head_file::{HeadFile, Slots},
+    ledger::{Source, check_batch},
+    parts::{Joiner, key, split},
+    verify::{as_damage, guarded, open_store, survey},
+};
+
+/// How a file is made durable; tests put a failing one in its place.
+type SyncFile = fn(&File) -> io::Result<()>;
+
+/// A log in a folder, open for appending.
+pub struct SledLedger {
+    store: Arc<Store>,
+    folder: Folder,
+    db_file: File,
+    head_file: HeadFile,
+    tree: Tree,
+    sync_file: SyncFile,
+    has_failed: bool,
+}
+
+/// What the writer and the readers share. The lock comes last, so that it is
+/// let go of after the store.
+struct Store {
+    db: sled::Db,
+    durable: RwLock<Head>,
+    _lock: File,
+}
+
+impl SledLedger {
+    /// Opens the log in `dir`, or makes one if the folder is empty or not there.
+    ///
+    /// All records are read and held against the head file, and everything is
+    /// synced, before this returns.
+    ///
+    /// # Errors
+    ///
+    /// [`OpenError`]; a folder in which a log was, and is not whole now, is
+    /// never opened as an empty or a shorter one.
+    pub fn open(dir: &Path) -> Result<Self, OpenError> {
+        Self::open_with(dir, File::sync_data)
+    }
+
+    fn open_with(dir: &Path, sync_file: SyncFile) -> Result<Self, OpenError> {
+        fs::create_dir_all(dir).map_err(StoreFailure::io("make", dir))?;
+        let folder = Folder::new(dir);
+        let lock = folder.lock()?;
+        let is_finished = folder.has_known_format()?;
+        let slots = match (is_finished, Slots::read(&folder.head_file())?) {
+            (_, Ok(slots)) if is_finished || slots.newest() == Some(Head::of_empty_log()) => slots,
+            (false, Err(Damage::HeadMissing)) => make_head(&folder)?,
+            (true, Err(damage)) => return Err(folder.restore(damage)),
+            (_, Ok(_) | Err(_)) => return Err(folder.restore(Damage::FormatMissing)),
+        };
+        let slots = afresh::copy_if_marked(&folder, slots)?;
+        let ledger = Self::resume(folder, lock, &slots, sync_file)?;
+        if !is_finished {
+            if ledger.head().size > 0 {
+                return Err(ledger.folder.restore(Damage::FormatMissing));
+            }
+            ledger.folder.write_format()?;
+        }
+        tracing::info!(dir = %dir.display(), size = ledger.head().size, "ledger opened");
+        Ok(ledger)
+    }
+
+    /// Opens the store of a log whose head file was read.
+    fn resume(
+        folder: Folder,
+        lock: File,
+        slots: &Slots,
+        sync_file: SyncFile,
+    ) -> Result<Self, OpenError> {
+        let restore = |failure| match as_damage(failure) {
+            Ok(damage) => folder.restore(damage),
+            Err(failure) => failure.into(),
+        };
+        let path = folder.store();
+        let db_path = path.join("db");
+        let expects_records = slots.newest().is_some_and(|head| head.size > 0);
+        if expects_records && !fs::metadata(&db_path).is_ok_and(|data| data.len() > 0) {
+            return Err(folder.restore(Damage::StoreMissing));
+        }
+        if let Some(name) = folder::outside_file(&path)? {
+            return Err(folder.restore(Damage::OutsideFile { name }));
+        }
+        let db = open_store(&path).map_err(restore)?;
+        let found = survey(&db, Some(slots), |_, _| ()).map_err(restore)?;
+        let cut = found.judge(slots).map_err(|damage| folder.restore(damage))?;
+        if let Some(position) = cut {
+            tracing::warn!(position, "dropped a piece of a batch that was never answered");
+            remove_from(&db, position).map_err(restore)?;
+        }
+        guarded(|| Ok(db.flush()?)).map_err(restore)?;
+        folder::sync_store(&path)?;
+        folder::sync(folder.dir())?;
+
+        let head = found.head();
+        let head_file = if slots.newest() == Some(head) && !slots.one_is_damaged {
+            HeadFile::resume(&folder.head_file(), slots)?
+        } else {
+            tracing::warn!(size = head.size, "the head file was behind; rewrote it");
+            HeadFile::create(&folder.head_file(), head)?
+        };
+        folder::sync(head_file.path())?;
+        let db_file = OpenOptions::new()
+            .write(true)
+            .open(&db_path)
+            .map_err(StoreFailure::io("open", &db_path))?;
+        let store = Arc::new(Store { db, durable: RwLock::new(head), _lock: lock });
+        let tree = found.tree;
+        Ok(Self { store, folder, db_file, head_file, tree, sync_file, has_failed: false })
+    }
+
+    /// Brings one batch to the disk; on return the head file says so.
+    fn make_durable(&mut self, batch: sled::Batch, head: Head) -> Result<(), StoreFailure> {
+        let db = &self.store.db;
+        guarded(|| {
+            db.apply_batch(batch)?;
+            db.flush()?;
+            Ok(())
+        })?;
+        let path = self.folder.store();
+        if let Some(name) = folder::outside_file(&path)? {
+            return Err(StoreFailure::OutsideFile(name));
+        }
+        (self.sync_file)(&self.db_file).map_err(StoreFailure::io("sync", path.join("db")))?;
+        self.head_file.write(head)?;
+        (self.sync_file)(self.head_file.file())
+            .map_err(StoreFailure::io("sync", self.head_file.path()))
+    }
+}
+
+impl Ledger for SledLedger {
+    fn append(&mut self, expected_size: u64, records: &[Vec<u8>]) -> Result<Head, AppendError> {
+        if self.has_failed {
+            return Err(AppendError::Fatal(StoreFailure::Stopped));
+        }
+        let before = self.head();
+        check_batch(before, expected_size, records)?;
+        if records.is_empty() {
+            return Ok(before);
+        }
+        let mut batch = sled::Batch::default();
+        let mut tree = self.tree.clone();
+        for record in records {
+            for (key, value) in split(tree.size(), record) {
+                batch.insert(&key, value);
+            }
+            tree.append(leaf_hash(record));
+        }
+        let head = Head { size: tree.size(), root: tree.root() };
+        if let Err(failure) = self.make_durable(batch, head) {
+            self.has_failed = true;
+            tracing::error!(%failure, "append failed; the next start copies the store afresh");
+            if let Err(failure) = self.folder.set_marker() {
+                tracing::error!(%failure, "could not mark the store for copying");
+            }
+            return Err(AppendError::Fatal(failure));
+        }
+        self.tree = tree;
+        *self.store.durable.write().unwrap_or_else(PoisonError::into_inner) = head;
+        Ok(head)
+    }
+
+    fn reader(&self) -> Reader {
+        Reader::new(Arc::clone(&self.store))
+    }
+}
+
+impl Source for Store {
+    fn durable_head(&self) -> Head {
+        *self.durable.read().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn read_range(&self, from: u64, to: u64) -> Result<Vec<Vec<u8>>, ReadError> {
+        let mut joiner = Joiner::at(from);
+        let mut records = Vec::new();
+        guarded(|| {
+            for item in self.db.range(key(from, 0)..key(to, 0)) {
+                let (key, value) = item?;
+                match joiner.push(&key, &value) {
+                    Ok(record) => records.extend(record),
+                    Err(_) => break,
+                }
+            }
+            Ok(())
+        })
+        .map_err(ReadError::Store)?;
+        match joiner.position() {
+            position if position == to => Ok(records),
+            position => Err(ReadError::Damaged { position }),
+        }
+    }
+}
+
+/// The head file of a log in the making.
+fn make_head(folder: &Folder) -> Result<Slots, OpenError> {
+    HeadFile::create(&folder.head_file(), Head::of_empty_log())?;
+    Slots::read(&folder.head_file())?.map_err(|damage| folder.restore(damage))
+}
+
+/// Removes every part from `position` on.
+fn remove_from(db: &sled::Db, position: u64) -> Result<(), StoreFailure> {
+    guarded(|| {
+        for item in db.range(key(position, 0)..) {
+            db.remove(item?.0)?;
+        }
+        Ok(())
+    })
+}
