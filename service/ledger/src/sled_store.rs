@@ -24,7 +24,7 @@ use crate::{
 };
 
 /// How a file is made durable; tests put a failing one in its place.
-type SyncFile = fn(&File) -> io::Result<()>;
+pub(crate) type SyncFile = fn(&File) -> io::Result<()>;
 
 /// A log in a folder, open for appending.
 pub struct SledLedger {
@@ -59,7 +59,8 @@ impl SledLedger {
         Self::open_with(dir, File::sync_data)
     }
 
-    fn open_with(dir: &Path, sync_file: SyncFile) -> Result<Self, OpenError> {
+    /// Opens with another way to sync.
+    pub(crate) fn open_with(dir: &Path, sync_file: SyncFile) -> Result<Self, OpenError> {
         fs::create_dir_all(dir).map_err(StoreFailure::io("make", dir))?;
         let folder = Folder::new(dir);
         let lock = folder.lock()?;
