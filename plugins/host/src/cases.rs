@@ -28,6 +28,10 @@ impl CaseResult {
 
 /// Runs every example of a script. Each starts from [`JobFacts::in_order`] and changes what it names.
 ///
+/// - pricing: `#{name, job, total}` and, if wanted, `line`, the words of a line that must be there
+/// - stages: `#{name, job, act, expect}` with expect "fine", "remark" or "no" and, if wanted, `words`,
+///   a part of what must be said; or `#{name, job, plan_minutes}`, the sum of the planned minutes
+///
 /// # Errors
 ///
 /// `cases()` itself fails or does not give a list. A script without `cases()` gives no results.
@@ -63,16 +67,19 @@ fn run_pricing_case(script: &Script, case: Dynamic) -> Result<(), String> {
     take_text(&mut map, "name")?;
     let job = job_from(map.remove("job"))?;
     let total = decimal_from(&map.remove("total").ok_or("`total` is missing")?)?;
+    let line = map.remove("line").map(Dynamic::into_immutable_string).transpose()?;
     nothing_left(&map)?;
     let quote = Pricing::new(script.clone())
         .and_then(|pricing| pricing.price(&job))
         .map_err(|failure| failure.to_string())?;
-    if quote.total == total {
+    let has_line = |wanted: &ImmutableString| quote.lines.iter().any(|l| l.what == wanted.as_str());
+    if quote.total == total && line.as_ref().is_none_or(has_line) {
         return Ok(());
     }
     let lines: Vec<String> =
         quote.lines.iter().map(|line| format!("{} {}", line.what, line.amount)).collect();
-    Err(format!("expected {total}, got {}: {}", quote.total, lines.join(", ")))
+    let wanted = line.map_or(String::new(), |line| format!(" with \"{line}\""));
+    Err(format!("expected {total}{wanted}, got {}: {}", quote.total, lines.join(", ")))
 }
 
 fn run_stages_case(script: &Script, case: Dynamic) -> Result<(), String> {

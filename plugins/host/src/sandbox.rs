@@ -238,3 +238,73 @@ fn half_up(value: &Dynamic, places: i64) -> Result<Decimal, Box<EvalAltResult>> 
     let value = decimal_from(value)?;
     Ok(value.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A sandbox with one more function, which panics.
+    fn breakable() -> Sandbox {
+        let mut sandbox = Sandbox::default();
+        sandbox.engine.register_fn("break_down", || -> i64 { panic!("on purpose") });
+        sandbox
+    }
+
+    fn number(sandbox: &Sandbox, body: &str) -> Result<Decimal, String> {
+        let ast = sandbox.compile(&format!("fn f() {{ {body} }}")).map_err(|p| p.words)?;
+        let answer = sandbox.call(&ast, "f", Vec::new()).map_err(|p| p.words)?;
+        decimal_from(&answer)
+    }
+
+    #[test]
+    fn a_panic_in_native_code_is_a_failure_and_the_next_call_works() {
+        let sandbox = breakable();
+        let words = number(&sandbox, "break_down()").unwrap_err();
+        assert!(words.contains("broke down inside"), "{words}");
+        assert_eq!(number(&sandbox, "1 + 1"), Ok(Decimal::TWO));
+    }
+
+    #[test]
+    fn a_deadline_that_ended_one_call_does_not_hang_over_the_next() {
+        let limits = Limits {
+            operations: u64::MAX,
+            deadline: Duration::from_millis(5),
+            ..Limits::default()
+        };
+        let sandbox = Sandbox::new(limits, Arc::new(MonotonicClock::start()));
+        assert!(number(&sandbox, "loop {}").unwrap_err().contains("longer than 5 ms"));
+        assert_eq!(number(&sandbox, "let n = 0; for i in 0..100 { n += 1; } n"), Ok(100.into()));
+        assert_eq!(DEADLINE.get(), Duration::MAX);
+    }
+
+    /// IBM's decimal arithmetic tests: `quax094`, `quax126` (half up), and the halves of a cent that
+    /// banker's rounding would take down.
+    #[test]
+    fn half_up_rounds_as_people_do() {
+        let sandbox = Sandbox::default();
+        for (body, wanted) in [
+            ("half_up(1.2355)", "1.24"),
+            ("half_up(1.05, 1)", "1.1"),
+            ("half_up(0.005)", "0.01"),
+            ("half_up(0.025)", "0.03"),
+            ("half_up(2.675)", "2.68"),
+            ("half_up(10.125)", "10.13"),
+            ("half_up(-0.125)", "-0.13"),
+            ("half_up(\"7.5\", 0)", "8"),
+            ("half_up(percent(120, 8.25))", "9.90"),
+        ] {
+            let wanted: Decimal = wanted.parse().unwrap();
+            assert_eq!(number(&sandbox, body), Ok(wanted), "{body}");
+        }
+    }
+
+    #[test]
+    fn there_are_no_floats_in_a_script() {
+        let sandbox = Sandbox::default();
+        assert_eq!(number(&sandbox, "0.1 + 0.2"), Ok("0.3".parse().unwrap()));
+        assert_eq!(number(&sandbox, "money(\"12.50\") * 3"), Ok("37.50".parse().unwrap()));
+        assert!(number(&sandbox, "money(\"12,50\")").unwrap_err().contains("12,50"));
+        assert!(number(&sandbox, "money(\"1e3\")").unwrap_err().contains("1e3"));
+        assert!(number(&sandbox, "money(true)").unwrap_err().contains("amount"));
+    }
+}

@@ -29,6 +29,18 @@ macro_rules! shipped {
 
 shipped! {
     Pricing "pricing" "example-prices",
+    Stages "stages" "plan",
+    Stages "stages" "papers-first",
+    Stages "stages" "on-hold",
+    Stages "stages" "condition-first",
+    Stages "stages" "wrap-first",
+    Stages "stages" "brain-out",
+    Stages "stages" "one-water",
+    Stages "stages" "not-too-long",
+    Stages "stages" "white-last",
+    Stages "stages" "safe-water",
+    Stages "stages" "dry-before-coat",
+    Stages "stages" "before-hand-over",
 }
 
 /// The shipped scripts, stage rules in the order in which they are meant to be asked.

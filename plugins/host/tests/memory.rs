@@ -1,6 +1,7 @@
 //! How much memory a script can take before it is ended. A binary of its own, so that nothing else
 //! is in the figure; Linux only, because it reads the kernel's own peak.
-#![cfg(all(test, target_os = "linux"))]
+#![cfg(test)]
+#![cfg(target_os = "linux")]
 
 use std::sync::Arc;
 use std::time::Duration;
