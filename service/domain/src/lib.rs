@@ -1,1 +1,33 @@
-//! What a skull's way through the shop is, and what follows from what was said; pure.
+//! What a skull's way through the shop is, and what follows from what was said.
+//!
+//! Pure: no files, clock, network or randomness. Time and names come in as arguments.
+//!
+//! * [`verb`]: the one table of everything that can be said
+//! * [`entry`]: a verb as a bench says it, and as the shop keeps it
+//! * [`mod@decide`]: which decisions are done and which are refused
+//! * [`fold`]: the present, rebuilt from records, with the clashes that remain
+//! * [`words`], [`units`], [`money`], [`time`], [`name`]: the vocabulary
+
+pub mod canon;
+pub mod decide;
+pub mod entry;
+pub mod field;
+pub mod fold;
+pub mod money;
+pub mod name;
+pub mod parts;
+pub mod time;
+pub mod units;
+pub mod verb;
+pub mod words;
+
+pub use decide::{Refusal, decide};
+pub use entry::{BenchClock, Entry, Outcome, Record, Remark, Ruling};
+pub use field::{Arity, BadWord, Field, Typed};
+pub use fold::State;
+pub use money::Money;
+pub use name::{Digest, EntryName, Key32, Name, Phrase, Tag};
+pub use parts::{PlanStep, PriceLine, Sealed, Skull, Stuff};
+pub use time::{Day, Happened, Moment};
+pub use units::{Amount, Length, Mass, Span, Strength, Temperature, Volume};
+pub use verb::{Class, On, Verb, VerbSpec};

@@ -1,0 +1,144 @@
+//! Which decisions are done and which are refused. Facts are never refused.
+
+use std::fmt;
+
+use crate::{
+    entry::Entry,
+    fold::State,
+    name::{Name, Phrase},
+    parts::Skull,
+    verb::{Class, Verb},
+    words::Role,
+};
+
+/// Why a decision was refused; part of the contract, and on the record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refusal {
+    /// The bench's role may not decide this.
+    RoleMayNot {
+        /// The bench's role.
+        role: Role,
+        /// The least role that may.
+        needs: Role,
+    },
+    /// No open job is meant.
+    NoSuchJob,
+    /// The named thing does not exist.
+    NoSuch(Name),
+    /// The named thing exists already.
+    Already(Name),
+    /// The job is not on hold.
+    NotOnHold,
+    /// The customer is not known, or is already forgotten.
+    NoSuchCustomer,
+    /// The named setting is unknown or its value is wrong.
+    BadSetting(Phrase),
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::RoleMayNot { role, needs } => {
+                write!(f, "a {role} may not decide this; ask someone at a {needs} bench")
+            }
+            Self::NoSuchJob => f.write_str("no open job is meant; find it with `burrline find`"),
+            Self::NoSuch(name) => write!(f, "there is no {name}"),
+            Self::Already(name) => write!(f, "{name} is there already"),
+            Self::NotOnHold => f.write_str("the job is not on hold"),
+            Self::NoSuchCustomer => f.write_str("no such customer, or already forgotten"),
+            Self::BadSetting(words) => f.write_str(words.as_str()),
+        }
+    }
+}
+
+/// Decides an entry of a bench that has this role, against the present.
+///
+/// # Errors
+/// The [`Refusal`], for decisions only: what has happened has happened.
+pub fn decide(state: &State, role: Role, entry: &Entry) -> Result<(), Refusal> {
+    let spec = entry.verb.spec();
+    match spec.class {
+        Class::Fact => Ok(()),
+        Class::Decision if !spec.may(role) => Err(Refusal::RoleMayNot { role, needs: spec.role }),
+        Class::Decision => decision(state, &entry.verb),
+    }
+}
+
+fn decision(state: &State, verb: &Verb) -> Result<(), Refusal> {
+    let shop = state.shop();
+    match verb {
+        Verb::EnrolBench(v) => free(shop.bench_named(&v.name).is_some(), &v.name),
+        Verb::RetireBench(v) => match shop.benches.get(&v.life) {
+            Some(bench) if !bench.retired => Ok(()),
+            Some(bench) => Err(Refusal::Already(bench.name.clone())),
+            None => Err(Refusal::BadSetting(phrase("there is no bench with that life"))),
+        },
+        Verb::AddHand(v) => free(shop.hands.contains(&v.name), &v.name),
+        Verb::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
+        Verb::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),
+        Verb::RetirePlace(v) => known(shop.places.contains_key(&v.name), &v.name),
+        Verb::SetShop(v) => setting(v.setting.as_str(), v.value.as_str()),
+        Verb::InstallScript(v) => free(shop.scripts.contains_key(&v.digest), &v.name),
+        Verb::ActivateScript(v) => {
+            let installed = shop.scripts.contains_key(&v.digest);
+            if installed {
+                Ok(())
+            } else {
+                Err(Refusal::BadSetting(phrase("no script with that digest is installed")))
+            }
+        }
+        Verb::Replan(v) => job(state, &v.skull).map(drop),
+        Verb::Hold(v) => job(state, &v.skull).map(drop),
+        Verb::Release(v) => match job(state, &v.skull)? {
+            true => Ok(()),
+            false => Err(Refusal::NotOnHold),
+        },
+        Verb::MergeCustomer(v) => {
+            let both = shop.customers.contains_key(&v.customer)
+                && shop.customers.contains_key(&v.other)
+                && v.customer != v.other;
+            if both { Ok(()) } else { Err(Refusal::NoSuchCustomer) }
+        }
+        Verb::ForgetCustomer(v) => match shop.customers.get(&v.customer) {
+            Some(customer) if !customer.forgotten => Ok(()),
+            Some(_) | None => Err(Refusal::NoSuchCustomer),
+        },
+        // A recipe is always its next version, and facts do not come here.
+        _ => Ok(()),
+    }
+}
+
+/// Whether the open job that is meant is on hold.
+fn job(state: &State, skull: &Skull) -> Result<bool, Refusal> {
+    match state.open_job(skull) {
+        Some(job) => Ok(job.hold.is_some()),
+        None => Err(Refusal::NoSuchJob),
+    }
+}
+
+fn setting(setting: &str, value: &str) -> Result<(), Refusal> {
+    match setting {
+        "name" => Ok(()),
+        "zone" if jiff::tz::TimeZone::get(value).is_ok() => Ok(()),
+        "zone" => Err(Refusal::BadSetting(phrase(&format!(
+            "{value} is no time zone; use a name such as America/Denver"
+        )))),
+        "currency" if value.len() == 3 && value.chars().all(|c| c.is_ascii_uppercase()) => Ok(()),
+        "currency" => Err(Refusal::BadSetting(phrase("a currency has three letters, such as USD"))),
+        other => Err(Refusal::BadSetting(phrase(&format!(
+            "there is no setting {other}; there are name, zone and currency"
+        )))),
+    }
+}
+
+fn free(taken: bool, name: &Name) -> Result<(), Refusal> {
+    if taken { Err(Refusal::Already(name.clone())) } else { Ok(()) }
+}
+
+fn known(there: bool, name: &Name) -> Result<(), Refusal> {
+    if there { Ok(()) } else { Err(Refusal::NoSuch(name.clone())) }
+}
+
+fn phrase(text: &str) -> Phrase {
+    Phrase::clipped(text)
+}

@@ -1,0 +1,94 @@
+//! A verb as a bench says it, and as the shop keeps it.
+
+use crate::{
+    decide::Refusal,
+    name::{Digest, EntryName, Name, Phrase},
+    time::{Happened, Moment},
+    verb::Verb,
+};
+
+/// What a bench's clocks showed when the entry was typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BenchClock {
+    /// The wall clock, which may be wrong by years.
+    pub wall: Moment,
+    /// Which start of the machine this was.
+    pub boot: [u8; 16],
+    /// Milliseconds since that start, asleep or awake.
+    pub uptime_ms: u64,
+}
+
+/// What a stage rule said when a hand asked, and travels with the fact that was done anyway.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ruling {
+    /// The rule's name.
+    pub rule: Name,
+    /// The digest of its script.
+    pub script: Digest,
+    /// What it said.
+    pub words: Phrase,
+}
+
+/// A verb as a bench says it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entry {
+    /// Which life said it, and its number there.
+    pub name: EntryName,
+    /// Who did the work.
+    pub hand: Option<Name>,
+    /// The bench's clocks.
+    pub clock: BenchClock,
+    /// The time that the hand said, if other than now.
+    pub said: Option<Moment>,
+    /// How many of the shop's records the bench had seen.
+    pub seen: u64,
+    /// The first entry of the potful that this belongs to.
+    pub together: Option<EntryName>,
+    /// Why it was done against a rule.
+    pub anyway: Option<Phrase>,
+    /// The rules that it was done against.
+    pub rulings: Vec<Ruling>,
+    /// Said on being asked, rather than seen.
+    pub not_seen: bool,
+    /// What was said.
+    pub verb: Verb,
+}
+
+/// Something that a rule says of a fact that is recorded all the same.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remark {
+    /// The rule's name.
+    pub rule: Name,
+    /// The digest of its script; none if the shop itself remarks.
+    pub script: Option<Digest>,
+    /// What it says, or where the rule failed: script, line and column.
+    pub words: Phrase,
+    /// The rule objected, as opposed to just remarking.
+    pub objected: bool,
+    /// The rule could not be checked.
+    pub not_checked: bool,
+}
+
+/// What became of an entry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Outcome {
+    /// Done, with what the rules remark.
+    Done(Vec<Remark>),
+    /// A decision that was refused.
+    Refused(Refusal),
+}
+
+/// An entry as the shop keeps it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Record {
+    /// Its place on the log, from 0.
+    pub position: u64,
+    /// The shop's clock when it was recorded; never runs backwards along the log.
+    pub shop_time: Moment,
+    /// When it happened, as well as the shop can know.
+    pub happened: Happened,
+    /// What became of it.
+    pub outcome: Outcome,
+    /// The entry.
+    pub entry: Entry,
+}

@@ -1,0 +1,271 @@
+//! The present, rebuilt from records.
+//!
+//! The fold is total: no clock, no failure, no script. It is a function of the set of facts and
+//! of the order of decisions, so records may arrive late and in any order that keeps each bench's
+//! own, and the result is the same. What does not fit is a clash, derived here and stored nowhere.
+
+mod account;
+mod clash;
+mod correct;
+mod job;
+mod job_clash;
+mod route;
+mod shop;
+mod stay;
+mod tags;
+mod trail;
+mod water;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+pub use account::{Account, Share};
+pub use clash::{Clash, Misfit};
+pub use job::{Damage, Job, Look, Part, Quoted};
+pub use job_clash::JobClash;
+pub use route::Route;
+pub use shop::{BenchState, Customer, PlaceState, RecipeState, ScriptState, Shop, Ticket};
+pub use stay::{Stay, Until};
+pub use trail::TrailItem;
+pub use water::{Bath, Level, Water};
+
+use crate::{
+    canon::{Canon, Canonical},
+    entry::{Outcome, Record},
+    name::{Digest, EntryName, Name, Tag},
+    parts::Skull,
+    time::{Happened, Moment},
+    verb::Verb,
+};
+
+/// What puts facts in order: when they happened, and at the same moment their names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Key {
+    /// When it happened.
+    pub at: Moment,
+    /// Its name, so that ties do not depend on who arrived first.
+    pub name: EntryName,
+}
+
+/// A recorded entry as the fold keeps it.
+#[derive(Debug, Clone)]
+pub struct Fact {
+    /// The record.
+    pub record: Record,
+    /// Where it stands in the order of happening.
+    pub key: Key,
+}
+
+impl Fact {
+    /// When it happened.
+    pub const fn happened(&self) -> Happened {
+        self.record.happened
+    }
+
+    /// What puts corrections in order: when they were typed.
+    const fn typed_key(&self) -> (Moment, EntryName) {
+        (self.record.happened.typed, self.record.entry.name)
+    }
+
+    /// Whether it was a decision that was refused.
+    pub const fn refused(&self) -> bool {
+        matches!(self.record.outcome, Outcome::Refused(_))
+    }
+}
+
+/// What a fact means now, after corrections, and where it landed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Landed {
+    verb: Verb,
+    active: bool,
+    route: Route,
+}
+
+/// The present.
+#[derive(Debug, Default)]
+pub struct State {
+    facts: BTreeMap<EntryName, Fact>,
+    landed: BTreeMap<EntryName, Landed>,
+    /// Corrections by the entry that they correct.
+    corrections: BTreeMap<EntryName, BTreeSet<EntryName>>,
+    /// Facts that name a job, whether it is known yet or not.
+    meant: BTreeMap<EntryName, BTreeSet<Key>>,
+    tags: tags::Tags,
+    jobs: BTreeMap<EntryName, Job>,
+    waters: BTreeMap<Name, Water>,
+    unplaced: BTreeSet<Key>,
+    clashing: BTreeSet<EntryName>,
+    here: BTreeMap<Name, BTreeSet<EntryName>>,
+    shop: Shop,
+    records: u64,
+    last_shop_time: Moment,
+}
+
+impl State {
+    /// The present before anything was said.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The present after these records, in order of position.
+    pub fn replay(records: impl IntoIterator<Item = Record>) -> Self {
+        let mut state = Self::new();
+        for record in records {
+            state.apply(record);
+        }
+        state
+    }
+
+    /// Takes the next record in.
+    pub fn apply(&mut self, record: Record) {
+        self.records = self.records.saturating_add(1);
+        self.last_shop_time = self.last_shop_time.max(record.shop_time);
+        let name = record.entry.name;
+        let fact = Fact { key: Key { at: record.happened.at, name }, record };
+        let mut dirty = BTreeSet::from([fact.key]);
+        if !fact.refused() {
+            for target in correct::targets(&fact.record.entry.verb) {
+                self.corrections.entry(target).or_default().insert(name);
+            }
+        }
+        self.facts.insert(name, fact);
+        self.corrected_by(name, &mut dirty);
+        self.settle(dirty);
+    }
+
+    /// How many records were taken in.
+    pub const fn records(&self) -> u64 {
+        self.records
+    }
+
+    /// The shop's clock at the last record.
+    pub const fn last_shop_time(&self) -> Moment {
+        self.last_shop_time
+    }
+
+    /// The shop at large: benches, hands, places, recipes, scripts, customers.
+    pub const fn shop(&self) -> &Shop {
+        &self.shop
+    }
+
+    /// Every job, open or ended, by its take-in.
+    pub const fn jobs(&self) -> &BTreeMap<EntryName, Job> {
+        &self.jobs
+    }
+
+    /// One job.
+    pub fn job(&self, job: EntryName) -> Option<&Job> {
+        self.jobs.get(&job)
+    }
+
+    /// The water of each place that was ever filled.
+    pub const fn waters(&self) -> &BTreeMap<Name, Water> {
+        &self.waters
+    }
+
+    /// The jobs that have a piece at a place now.
+    pub fn here(&self, place: &Name) -> impl Iterator<Item = &Job> {
+        self.here.get(place).into_iter().flatten().filter_map(|id| self.jobs.get(id))
+    }
+
+    /// A fact by its name.
+    pub fn fact(&self, name: EntryName) -> Option<&Fact> {
+        self.facts.get(&name)
+    }
+
+    /// What a fact means now, if it was not struck.
+    pub fn meaning(&self, name: EntryName) -> Option<&Verb> {
+        self.landed.get(&name).filter(|landed| landed.active).map(|landed| &landed.verb)
+    }
+
+    /// Where a fact landed.
+    pub fn route(&self, name: EntryName) -> Option<&Route> {
+        self.landed.get(&name).map(|landed| &landed.route)
+    }
+
+    /// The tags that a job wears now.
+    pub fn tags_of(&self, job: EntryName) -> Vec<&Tag> {
+        self.tags.worn_by(job)
+    }
+
+    /// The tag that a job wears, or last wore.
+    pub fn tag_of(&self, job: EntryName) -> Option<&Tag> {
+        self.tags.worn_by(job).first().copied().or_else(|| self.tags.last_of(job))
+    }
+
+    /// The jobs that wear a tag at the end of the story so far.
+    pub fn wearing(&self, tag: &Tag) -> BTreeSet<EntryName> {
+        self.tags.wearing(tag, Key { at: Moment(i64::MAX), name: EntryName::new(u32::MAX, 0) })
+    }
+
+    /// Every job that ever wore a tag.
+    pub fn ever_wore(&self, tag: &Tag) -> BTreeSet<EntryName> {
+        self.tags.ever(tag)
+    }
+
+    /// Every tag that is worn now, with its jobs.
+    pub fn open_tags(&self) -> impl Iterator<Item = (&Tag, BTreeSet<EntryName>)> {
+        self.tags.all().map(|tag| (tag, self.wearing(tag))).filter(|(_, jobs)| !jobs.is_empty())
+    }
+
+    /// The job that is meant now, if it is known; ended jobs included.
+    pub fn find_job(&self, skull: &Skull) -> Option<&Job> {
+        let key = Key { at: Moment(i64::MAX), name: EntryName::new(u32::MAX, 0) };
+        match self.resolve(skull, key, true) {
+            Route::Job(job) => self.jobs.get(&job),
+            Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,
+        }
+    }
+
+    /// The open job that is meant now.
+    pub fn open_job(&self, skull: &Skull) -> Option<&Job> {
+        self.find_job(skull).filter(|job| job.ended.is_none())
+    }
+
+    /// SHA-256 over the digests of all that the fold made, in order.
+    ///
+    /// It does not depend on positions: two shops that know the same facts agree.
+    pub fn digest(&self) -> Digest {
+        let mut out = Canon::new();
+        out.add(&part(&self.shop));
+        for (job, state) in &self.jobs {
+            out.add(job);
+            out.add(&part(state));
+        }
+        for (place, water) in &self.waters {
+            out.add(place);
+            out.add(&part(water));
+        }
+        for key in &self.unplaced {
+            out.add(&key.name);
+        }
+        for (name, landed) in &self.landed {
+            out.add(name);
+            out.add(&landed.active);
+            out.add(&landed.verb);
+            out.add(&landed.route);
+        }
+        out.finish()
+    }
+}
+
+fn part(value: &impl Canonical) -> Digest {
+    let mut out = Canon::new();
+    out.add(value);
+    out.finish()
+}
+
+impl Canonical for Key {
+    fn canon(&self, out: &mut Canon) {
+        out.add(&self.at);
+        out.add(&self.name);
+    }
+}
+
+impl Canonical for Happened {
+    fn canon(&self, out: &mut Canon) {
+        for moment in [self.at, self.not_before, self.not_after, self.typed] {
+            out.add(&moment);
+        }
+        out.add(&self.said);
+    }
+}

@@ -1,0 +1,268 @@
+//! Where each fact lands: on which job, at which place, or nowhere yet.
+
+use std::collections::BTreeSet;
+
+use super::{Fact, Job, Key, Landed, Misfit, State, tags::Wear};
+use crate::{
+    canon::{Canon, Canonical},
+    name::{EntryName, Name, Tag},
+    parts::Skull,
+    verb::{On, Verb},
+};
+
+/// Where a fact landed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Route {
+    /// On a job.
+    Job(EntryName),
+    /// On the water of a place.
+    Place(Name),
+    /// On the shop at large.
+    Shop,
+    /// Nowhere yet; it attaches by itself when what is missing arrives.
+    Unplaced(Misfit),
+}
+
+impl Canonical for Route {
+    fn canon(&self, out: &mut Canon) {
+        match self {
+            Self::Job(job) => {
+                out.number(1);
+                out.add(job);
+            }
+            Self::Place(place) => {
+                out.number(2);
+                out.add(place);
+            }
+            Self::Shop => out.number(3),
+            Self::Unplaced(misfit) => {
+                out.number(4);
+                out.add(misfit);
+            }
+        }
+    }
+}
+
+impl State {
+    /// Lands every dirty fact anew, in the order of happening, until nothing moves.
+    ///
+    /// A fact's landing depends only on earlier wearings and on which jobs exist, so going
+    /// forward in the order of happening comes to an end.
+    pub(super) fn settle(&mut self, mut dirty: BTreeSet<Key>) {
+        let mut jobs = BTreeSet::new();
+        let mut waters = BTreeSet::new();
+        while let Some(key) = dirty.pop_first() {
+            let Some(new) = self.land(key) else { continue };
+            let old = self.landed.get(&key.name).cloned();
+            if old.as_ref() == Some(&new) {
+                continue;
+            }
+            if let Some(old) = old {
+                self.touch(key, &old, false, &mut dirty, &mut jobs, &mut waters);
+            }
+            self.touch(key, &new, true, &mut dirty, &mut jobs, &mut waters);
+            self.landed.insert(key.name, new);
+        }
+        for job in jobs {
+            self.refold_job(job);
+        }
+        for place in waters {
+            if let Some(mut water) = self.waters.remove(&place) {
+                water.refold(&self.facts, &self.landed_verbs(&water.facts), &self.shop);
+                self.waters.insert(place, water);
+            }
+        }
+    }
+
+    fn land(&self, key: Key) -> Option<Landed> {
+        let fact = self.facts.get(&key.name)?;
+        let now = self.effective(key.name)?;
+        let route = match now.verb.spec().on {
+            On::TakeIn => Route::Job(key.name),
+            On::Place => now.verb.place().cloned().map_or(Route::Shop, Route::Place),
+            On::Shop => Route::Shop,
+            On::Skull => match (now.assigned, now.verb.skull()) {
+                (Some(job), _) if self.is_job(job) => Route::Job(job),
+                (_, Some(skull)) => self.resolve(skull, key, outlives_job(now.verb)),
+                (_, None) => Route::Shop,
+            },
+        };
+        let active = now.struck_by.is_none() && !fact.refused();
+        Some(Landed { verb: now.verb.clone(), active, route })
+    }
+
+    /// Which job is meant at a point of the story.
+    pub(super) fn resolve(&self, skull: &Skull, key: Key, outlives: bool) -> Route {
+        let worn = skull.tag.as_ref().map(|tag| self.tags.wearing(tag, key)).unwrap_or_default();
+        match (skull.job, &skull.tag) {
+            (Some(job), _) if !self.is_job(job) => Route::Unplaced(Misfit::UnknownJob(job)),
+            (Some(job), _) if worn.is_empty() || worn.contains(&job) => Route::Job(job),
+            (Some(job), Some(tag)) => Route::Unplaced(Misfit::TagDisagrees {
+                tag: tag.clone(),
+                meant: job,
+                worn: worn.into_iter().collect(),
+            }),
+            (Some(job), None) => Route::Job(job),
+            (None, Some(tag)) => {
+                let mut worn = worn.into_iter();
+                match (worn.next(), worn.next()) {
+                    (Some(job), None) => Route::Job(job),
+                    (Some(_), Some(_)) => Route::Unplaced(Misfit::TwoJobs(tag.clone())),
+                    (None, _) => match self.tags.last_before(tag, key) {
+                        Some(job) if outlives => Route::Job(job),
+                        Some(_) | None => Route::Unplaced(Misfit::UnknownTag(tag.clone())),
+                    },
+                }
+            }
+            (None, None) => Route::Unplaced(Misfit::NoName),
+        }
+    }
+
+    fn is_job(&self, job: EntryName) -> bool {
+        self.landed.get(&job).is_some_and(|l| l.active && matches!(l.verb, Verb::TakeIn(_)))
+    }
+
+    /// Puts a landed fact where it belongs, or takes it away again.
+    fn touch(
+        &mut self,
+        key: Key,
+        landed: &Landed,
+        add: bool,
+        dirty: &mut BTreeSet<Key>,
+        jobs: &mut BTreeSet<EntryName>,
+        waters: &mut BTreeSet<Name>,
+    ) {
+        if let Some(skull) = landed.verb.skull()
+            && landed.verb.spec().on == On::Skull
+        {
+            if let Some(tag) = &skull.tag {
+                self.tags.names(tag, key, add);
+            }
+            if let Some(job) = skull.job {
+                let meant = self.meant.entry(job).or_default();
+                if add {
+                    meant.insert(key);
+                } else {
+                    meant.remove(&key);
+                }
+            }
+        }
+        match &landed.route {
+            Route::Job(job) => {
+                let facts = &mut self.jobs.entry(*job).or_insert_with(|| Job::new(*job)).facts;
+                if add {
+                    facts.insert(key, landed.active);
+                } else {
+                    facts.remove(&key);
+                }
+                jobs.insert(*job);
+            }
+            Route::Place(place) => {
+                let facts = &mut self.waters.entry(place.clone()).or_default().facts;
+                if add && landed.active {
+                    facts.insert(key);
+                } else {
+                    facts.remove(&key);
+                }
+                waters.insert(place.clone());
+            }
+            Route::Unplaced(_) if add && landed.active => {
+                self.unplaced.insert(key);
+            }
+            Route::Unplaced(_) => {
+                self.unplaced.remove(&key);
+            }
+            Route::Shop => {
+                if let Some(fact) = self.facts.get(&key.name) {
+                    self.shop.change(fact, &landed.verb, landed.active && add);
+                }
+            }
+        }
+        if landed.active {
+            for wear in wears(&landed.verb, &landed.route) {
+                dirty.extend(self.tags.change(&wear, key, add));
+            }
+            if matches!(landed.verb, Verb::TakeIn(_)) {
+                dirty.extend(self.meant.get(&key.name).into_iter().flatten().copied());
+            }
+        }
+    }
+
+    /// The facts of an aggregate with what each means now.
+    pub(super) fn landed_verbs(&self, facts: &BTreeSet<Key>) -> Vec<Verb> {
+        facts
+            .iter()
+            .filter_map(|key| self.landed.get(&key.name).map(|landed| landed.verb.clone()))
+            .collect()
+    }
+
+    fn refold_job(&mut self, id: EntryName) {
+        let Some(mut job) = self.jobs.remove(&id) else { return };
+        for place in job.places() {
+            if let Some(here) = self.here.get_mut(&place) {
+                here.remove(&id);
+            }
+        }
+        let story: Vec<(&Fact, &Verb)> = job
+            .facts
+            .iter()
+            .filter(|(_, active)| **active)
+            .filter_map(|(key, _)| {
+                Some((self.facts.get(&key.name)?, &self.landed.get(&key.name)?.verb))
+            })
+            .collect();
+        let exists = self.is_job(id);
+        let fresh = Job::folded(id, &story);
+        job = Job { facts: std::mem::take(&mut job.facts), ..fresh };
+        if job.facts.is_empty() || !exists {
+            self.clashing.remove(&id);
+            if !job.facts.is_empty() {
+                // Its take-in was struck: the trail stays readable, the job is no more.
+                let struck = job.facts.keys().next().and_then(|key| self.facts.get(&key.name));
+                job.ended = struck.map(|fact| (fact.happened(), "take-in struck".to_owned()));
+                self.jobs.insert(id, job);
+            }
+            return;
+        }
+        for place in job.places() {
+            self.here.entry(place).or_default().insert(id);
+        }
+        if job.clashes.is_empty() {
+            self.clashing.remove(&id);
+        } else {
+            self.clashing.insert(id);
+        }
+        self.jobs.insert(id, job);
+    }
+}
+
+/// Whether a verb is still about the job that last wore the tag, after it ended.
+const fn outlives_job(verb: &Verb) -> bool {
+    matches!(
+        verb,
+        Verb::BringBack(_)
+            | Verb::Dispute(_)
+            | Verb::Answer(_)
+            | Verb::CloseDispute(_)
+            | Verb::Pay(_)
+            | Verb::Refund(_)
+            | Verb::Charge(_)
+            | Verb::Tell(_)
+    )
+}
+
+fn wears(verb: &Verb, route: &Route) -> Vec<Wear> {
+    let Route::Job(job) = route else { return Vec::new() };
+    let on = |tag: &Tag| Wear::On(tag.clone(), *job);
+    match verb {
+        Verb::TakeIn(v) => v.skull.tag.iter().map(on).collect(),
+        Verb::ClipTag(v) => vec![on(&v.tag)],
+        Verb::SwapTag(v) => {
+            let off = v.skull.tag.iter().map(|tag| Wear::Off(tag.clone(), *job));
+            off.chain([on(&v.tag)]).collect()
+        }
+        Verb::BringBack(v) => v.skull.tag.iter().map(on).collect(),
+        verb if verb.ends_job() => vec![Wear::End(*job)],
+        _ => Vec::new(),
+    }
+}

@@ -1,0 +1,149 @@
+//! Which job wore which tag when.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::Key;
+use crate::name::{EntryName, Tag};
+
+/// What a fact does to the wearing of tags.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Wear {
+    /// A job begins to wear a tag.
+    On(Tag, EntryName),
+    /// A job stops wearing a tag.
+    Off(Tag, EntryName),
+    /// A job ends, and wears nothing after that.
+    End(EntryName),
+}
+
+#[derive(Debug, Default)]
+struct TagLine {
+    on: BTreeMap<Key, EntryName>,
+    off: BTreeMap<Key, EntryName>,
+    facts: BTreeSet<Key>,
+}
+
+/// The history of all tags.
+#[derive(Debug, Default)]
+pub(super) struct Tags {
+    lines: BTreeMap<Tag, TagLine>,
+    by_job: BTreeMap<EntryName, BTreeMap<Key, Tag>>,
+    ends: BTreeMap<EntryName, BTreeSet<Key>>,
+}
+
+impl Tags {
+    /// The jobs that wear a tag at a point of the story; an end counts from just after it.
+    pub(super) fn wearing(&self, tag: &Tag, at: Key) -> BTreeSet<EntryName> {
+        let Some(line) = self.lines.get(tag) else { return BTreeSet::new() };
+        line.on
+            .range(..at)
+            .filter(|&(&from, &job)| self.until(line, from, job).is_none_or(|end| at <= end))
+            .map(|(_, job)| *job)
+            .collect()
+    }
+
+    /// The job that wore a tag last before a point of the story.
+    pub(super) fn last_before(&self, tag: &Tag, at: Key) -> Option<EntryName> {
+        self.lines.get(tag)?.on.range(..at).next_back().map(|(_, job)| *job)
+    }
+
+    fn until(&self, line: &TagLine, from: Key, job: EntryName) -> Option<Key> {
+        let after = (std::ops::Bound::Excluded(from), std::ops::Bound::Unbounded);
+        let off = line.off.range(after).find(|&(_, j)| *j == job).map(|(key, _)| *key);
+        let end = self.ends.get(&job).and_then(|ends| ends.range(after).next().copied());
+        match (off, end) {
+            (Some(off), Some(end)) => Some(off.min(end)),
+            (off, end) => off.or(end),
+        }
+    }
+
+    pub(super) fn ever(&self, tag: &Tag) -> BTreeSet<EntryName> {
+        self.lines.get(tag).into_iter().flat_map(|line| line.on.values().copied()).collect()
+    }
+
+    pub(super) fn all(&self) -> impl Iterator<Item = &Tag> {
+        self.lines.keys()
+    }
+
+    pub(super) fn worn_by(&self, job: EntryName) -> Vec<&Tag> {
+        let worn = |(from, tag): (&Key, &Tag)| {
+            self.lines.get(tag).is_some_and(|line| self.until(line, *from, job).is_none())
+        };
+        self.by_job
+            .get(&job)
+            .into_iter()
+            .flatten()
+            .filter(|(from, tag)| worn((from, tag)))
+            .map(|(_, tag)| tag)
+            .collect()
+    }
+
+    pub(super) fn last_of(&self, job: EntryName) -> Option<&Tag> {
+        self.by_job.get(&job)?.last_key_value().map(|(_, tag)| tag)
+    }
+
+    /// Notes that a fact names a tag, or no longer does.
+    pub(super) fn names(&mut self, tag: &Tag, key: Key, named: bool) {
+        let facts = &mut self.lines.entry(tag.clone()).or_default().facts;
+        if named {
+            facts.insert(key);
+        } else {
+            facts.remove(&key);
+        }
+    }
+
+    /// Adds or removes what a fact does, and says which later facts may land elsewhere now.
+    pub(super) fn change(&mut self, wear: &Wear, key: Key, add: bool) -> Vec<Key> {
+        match wear {
+            Wear::On(tag, job) => {
+                let line = self.lines.entry(tag.clone()).or_default();
+                let by_job = self.by_job.entry(*job).or_default();
+                if add {
+                    line.on.insert(key, *job);
+                    by_job.insert(key, tag.clone());
+                } else {
+                    line.on.remove(&key);
+                    by_job.remove(&key);
+                }
+                self.later(std::slice::from_ref(tag), key)
+            }
+            Wear::Off(tag, job) => {
+                let line = self.lines.entry(tag.clone()).or_default();
+                if add {
+                    line.off.insert(key, *job);
+                } else {
+                    line.off.remove(&key);
+                }
+                self.later(std::slice::from_ref(tag), key)
+            }
+            Wear::End(job) => {
+                let ends = self.ends.entry(*job).or_default();
+                if add {
+                    ends.insert(key);
+                } else {
+                    ends.remove(&key);
+                }
+                let tags: Vec<Tag> =
+                    self.by_job.get(job).into_iter().flatten().map(|(_, t)| t.clone()).collect();
+                self.later(&tags, key)
+            }
+        }
+    }
+
+    fn later(&self, tags: &[Tag], key: Key) -> Vec<Key> {
+        let after = (std::ops::Bound::Excluded(key), std::ops::Bound::Unbounded);
+        tags.iter()
+            .filter_map(|tag| self.lines.get(tag))
+            .flat_map(|line| line.facts.range(after).copied())
+            .collect()
+    }
+
+    /// Whether two jobs wore a tag at once, and from when: the first such pair.
+    pub(super) fn overlap(&self, tag: &Tag) -> Option<(EntryName, EntryName, Key)> {
+        let line = self.lines.get(tag)?;
+        line.on.iter().find_map(|(key, job)| {
+            let others = self.wearing(tag, *key);
+            others.into_iter().find(|other| other != job).map(|other| (other, *job, *key))
+        })
+    }
+}

@@ -1,0 +1,248 @@
+//! The water of a place: one bath after another, each an exact sum of what went in.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use rust_decimal::Decimal;
+
+use super::{Fact, Key, shop::Shop};
+use crate::{
+    canon::{Canon, Canonical},
+    name::{EntryName, Name},
+    parts::Stuff,
+    time::{Happened, Moment},
+    units::{Strength, Temperature, Volume},
+    verb::Verb,
+    words::{Flame, WaterLook},
+};
+
+/// How much is in a bath from a moment on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Level {
+    /// From when.
+    pub from: Key,
+    /// Litres of water and all.
+    pub litres: Decimal,
+    /// Grams of hydrogen peroxide.
+    pub peroxide_grams: Decimal,
+    /// Whether the strength rests on a reading; else it was mixed.
+    pub measured: bool,
+}
+
+impl Level {
+    /// Strength in grams of hydrogen peroxide per 100 mL; none if the volume is not known.
+    pub fn percent_wv(&self) -> Option<Decimal> {
+        let tenth = self.litres.checked_mul(Decimal::TEN)?;
+        if tenth.is_zero() { None } else { self.peroxide_grams.checked_div(tenth) }
+    }
+}
+
+/// One filling of a place.
+#[derive(Debug, Clone)]
+pub struct Bath {
+    /// Its name: the entry that filled it.
+    pub id: EntryName,
+    /// Since when.
+    pub from: Happened,
+    /// Until when, and how the water looked.
+    pub until: Option<(Happened, Option<WaterLook>)>,
+    /// By which recipe.
+    pub recipe: Option<Name>,
+    /// The plain water and the stuff it was filled with.
+    pub made_of: (Option<Volume>, Vec<Stuff>),
+    /// Everything that is in it, by name.
+    pub stuff: BTreeSet<Name>,
+    /// Levels in the order of happening.
+    pub levels: Vec<Level>,
+    /// What was done to the heat, in order.
+    pub heat: Vec<(Happened, Option<Flame>, Option<Temperature>)>,
+}
+
+impl Bath {
+    /// The level now.
+    pub fn level(&self) -> Option<&Level> {
+        self.levels.last()
+    }
+
+    /// The level at a moment.
+    pub fn level_at(&self, at: Moment) -> Option<&Level> {
+        self.levels.iter().rev().find(|level| level.from.at <= at)
+    }
+
+    /// Whether it is on the heat now.
+    pub fn hot(&self) -> bool {
+        let last = self.heat.iter().rev().find_map(|(_, flame, _)| *flame);
+        matches!(last, Some(Flame::Lit | Flame::Boil | Flame::Down))
+    }
+}
+
+/// All baths of a place.
+#[derive(Debug, Clone, Default)]
+pub struct Water {
+    pub(super) facts: BTreeSet<Key>,
+    /// Every filling, in order.
+    pub baths: Vec<Bath>,
+    /// Who was read at roll-calls: not part of the water.
+    pub roll_calls: Vec<Key>,
+    /// What does not fit.
+    pub clashes: Vec<(Key, String)>,
+}
+
+impl Water {
+    /// The bath that is in the place now.
+    pub fn bath(&self) -> Option<&Bath> {
+        self.baths.last().filter(|bath| bath.until.is_none())
+    }
+
+    /// The bath that was in the place at a moment.
+    pub fn bath_at(&self, at: Moment) -> Option<&Bath> {
+        self.baths.iter().rev().find(|bath| {
+            bath.from.at <= at && bath.until.as_ref().is_none_or(|(until, _)| at < until.at)
+        })
+    }
+
+    pub(super) fn refold(
+        &mut self,
+        facts: &BTreeMap<EntryName, Fact>,
+        verbs: &[Verb],
+        shop: &Shop,
+    ) {
+        let keys = std::mem::take(&mut self.facts);
+        *self = Self::default();
+        for (key, verb) in keys.iter().zip(verbs) {
+            if let Some(fact) = facts.get(&key.name) {
+                self.evolve(*key, fact.happened(), verb, shop);
+            }
+        }
+        self.facts = keys;
+    }
+
+    fn evolve(&mut self, key: Key, when: Happened, verb: &Verb, shop: &Shop) {
+        match verb {
+            Verb::Fill(v) => {
+                // Water over water: the old one was let out then, unsaid.
+                self.close(when, None);
+                let made_of = shop.make_up(v.recipe.as_ref(), v.water, &v.add, key.at);
+                self.open(key, when, v.recipe.clone(), made_of);
+            }
+            Verb::Change(v) => match self.bath().cloned() {
+                Some(old) => {
+                    self.close(when, v.old);
+                    self.open(key, when, old.recipe, old.made_of);
+                }
+                None => self.clashes.push((key, "change, but nobody filled it".to_owned())),
+            },
+            Verb::Dump(v) => {
+                if self.bath().is_none() {
+                    self.clashes.push((key, "dump, but nobody filled it".to_owned()));
+                }
+                self.close(when, v.old);
+            }
+            Verb::TopUp(v) => match self.now() {
+                Some(bath) => bath.add(key, v.water, &v.add),
+                None => self.clashes.push((key, "top-up, but nobody filled it".to_owned())),
+            },
+            Verb::Reading(v) => match self.now() {
+                Some(bath) => {
+                    if let Some(strength) = v.strength {
+                        bath.read(key, strength);
+                    }
+                    if v.temperature.is_some() {
+                        bath.heat.push((when, None, v.temperature));
+                    }
+                }
+                None => self.clashes.push((key, "reading, but nobody filled it".to_owned())),
+            },
+            Verb::Heat(v) => match self.now() {
+                Some(bath) => bath.heat.push((when, v.how, v.temperature)),
+                None => self.clashes.push((key, "heat, but nobody filled it".to_owned())),
+            },
+            Verb::RollCall(_) => self.roll_calls.push(key),
+            _ => {}
+        }
+    }
+
+    fn now(&mut self) -> Option<&mut Bath> {
+        self.baths.last_mut().filter(|bath| bath.until.is_none())
+    }
+
+    fn close(&mut self, when: Happened, look: Option<WaterLook>) {
+        if let Some(bath) = self.now() {
+            bath.until = Some((when, look));
+        }
+    }
+
+    fn open(
+        &mut self,
+        key: Key,
+        from: Happened,
+        recipe: Option<Name>,
+        made_of: (Option<Volume>, Vec<Stuff>),
+    ) {
+        let mut bath = Bath {
+            id: key.name,
+            from,
+            until: None,
+            recipe,
+            made_of: made_of.clone(),
+            stuff: BTreeSet::new(),
+            levels: Vec::new(),
+            heat: Vec::new(),
+        };
+        bath.add(key, made_of.0, &made_of.1);
+        self.baths.push(bath);
+    }
+}
+
+impl Bath {
+    fn add(&mut self, key: Key, water: Option<Volume>, stuff: &[Stuff]) {
+        let (litres, grams, measured) =
+            self.level().map_or((Decimal::ZERO, Decimal::ZERO, false), |l| {
+                (l.litres, l.peroxide_grams, l.measured)
+            });
+        let water = water.map(Volume::litres).unwrap_or_default();
+        self.levels.push(Level {
+            from: key,
+            litres: stuff
+                .iter()
+                .fold(litres.saturating_add(water), |sum, s| sum.saturating_add(s.litres())),
+            peroxide_grams: stuff
+                .iter()
+                .fold(grams, |sum, s| sum.saturating_add(s.peroxide_grams())),
+            measured,
+        });
+        self.stuff.extend(stuff.iter().map(|s| s.what.clone()));
+    }
+
+    /// A reading is an absolute statement: the sum before it ends there.
+    fn read(&mut self, key: Key, strength: Strength) {
+        let litres = self.level().map(|level| level.litres).unwrap_or_default();
+        self.levels.push(Level {
+            from: key,
+            litres,
+            peroxide_grams: litres
+                .saturating_mul(strength.percent_wv())
+                .saturating_mul(Decimal::TEN),
+            measured: true,
+        });
+    }
+}
+
+impl Canonical for Water {
+    fn canon(&self, out: &mut Canon) {
+        for bath in &self.baths {
+            out.add(&bath.id);
+            out.add(&bath.from);
+            out.add(&bath.until.map(|(h, _)| h.at));
+            for level in &bath.levels {
+                out.add(&level.from);
+                out.add(&level.litres);
+                out.add(&level.peroxide_grams);
+                out.add(&level.measured);
+            }
+        }
+        for (key, words) in &self.clashes {
+            out.add(key);
+            out.add(words.as_str());
+        }
+    }
+}

@@ -1,0 +1,221 @@
+//! Values of several parts that verbs carry.
+
+use rust_decimal::Decimal;
+
+use crate::{
+    field::{BadWord, Typed, plain_fields},
+    money::Money,
+    name::{EntryName, Name, Phrase, Tag},
+    units::{Amount, Span, Strength},
+    words::Piece,
+};
+
+/// Which skull, and which piece of it, as the bench said it.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Skull {
+    /// The tag that was read; none when the job was named by its number.
+    pub tag: Option<Tag>,
+    /// The job that the bench meant, where it knew: the name of its take-in.
+    pub job: Option<EntryName>,
+    /// The piece; the skull itself if none was named.
+    pub piece: Piece,
+}
+
+impl Skull {
+    /// The skull that wears a tag.
+    pub const fn tagged(tag: Tag) -> Self {
+        Self { tag: Some(tag), job: None, piece: Piece::Skull }
+    }
+
+    /// The skull of a job.
+    pub const fn of(job: EntryName) -> Self {
+        Self { tag: None, job: Some(job), piece: Piece::Skull }
+    }
+}
+
+impl Typed for Skull {
+    const HINT: &'static str = "TAG";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        let mut parts = word.split('/');
+        let first = parts.next().unwrap_or_default();
+        let (mut tag, mut job) = (None, None);
+        if Tag::looks_like(first) {
+            tag = Some(Tag::read(first)?);
+        } else {
+            job = Some(EntryName::read(first)?);
+        }
+        let mut piece = Piece::Skull;
+        for part in parts {
+            if part.contains(':') {
+                job = Some(EntryName::read(part)?);
+            } else {
+                piece = Piece::read(part)?;
+            }
+        }
+        Ok(Self { tag, job, piece })
+    }
+
+    fn show(&self) -> String {
+        let mut words: Vec<String> = Vec::new();
+        words.extend(self.tag.iter().map(Typed::show));
+        words.extend(self.job.iter().map(Typed::show));
+        if self.piece != Piece::Skull {
+            words.push(self.piece.show());
+        }
+        words.join("/")
+    }
+}
+
+/// Something that goes into water or stock: `peroxide=2L@12%`.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Stuff {
+    /// What it is.
+    pub what: Name,
+    /// How much, as typed.
+    pub amount: Amount,
+    /// How strong, for peroxide.
+    pub strength: Option<Strength>,
+}
+
+impl Stuff {
+    /// Whether this is peroxide, by its name.
+    pub fn is_peroxide(&self) -> bool {
+        self.what.as_str().to_lowercase().contains("peroxide")
+    }
+
+    /// Litres that it adds to a water; solids add none.
+    pub fn litres(&self) -> Decimal {
+        match self.amount {
+            Amount::Volume(volume) => volume.litres(),
+            Amount::Mass(_) | Amount::Count(_) => Decimal::ZERO,
+        }
+    }
+
+    /// Grams of hydrogen peroxide that it adds.
+    pub fn peroxide_grams(&self) -> Decimal {
+        let wv = self.strength.map(Strength::percent_wv).unwrap_or_default();
+        if self.is_peroxide() {
+            self.litres().saturating_mul(wv).saturating_mul(Decimal::TEN).normalize()
+        } else {
+            Decimal::ZERO
+        }
+    }
+}
+
+impl Typed for Stuff {
+    const HINT: &'static str = "WHAT=AMOUNT[@STRENGTH]";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        let wrong =
+            || BadWord::new(word, "what and how much, such as peroxide=2L@12% or soap=30mL");
+        let (what, rest) = word.split_once('=').ok_or_else(wrong)?;
+        let (amount, strength) = match rest.split_once('@') {
+            Some((amount, strength)) => (amount, Some(Strength::read(strength)?)),
+            None => (rest, None),
+        };
+        Ok(Self { what: Name::read(what)?, amount: Amount::read(amount)?, strength })
+    }
+
+    fn show(&self) -> String {
+        let strength = self.strength.map(|s| format!("@{}", s.show())).unwrap_or_default();
+        format!("{}={}{strength}", self.what, self.amount.show())
+    }
+}
+
+/// One line of a price.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct PriceLine {
+    /// What it is for.
+    pub what: Phrase,
+    /// How much, before tax.
+    pub amount: Money,
+}
+
+impl Typed for PriceLine {
+    const HINT: &'static str = "WHAT=MONEY";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        let (what, amount) = word
+            .rsplit_once('=')
+            .ok_or_else(|| BadWord::new(word, "a line such as cleaning=150.00"))?;
+        Ok(Self { what: Phrase::read(what)?, amount: Money::read(amount)? })
+    }
+
+    fn show(&self) -> String {
+        format!("{}={}", self.what, self.amount)
+    }
+}
+
+/// One step of a plan and how long it is expected to take.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct PlanStep {
+    /// The step, in the shop's words.
+    pub step: Name,
+    /// How long it is expected to take.
+    pub expected: Span,
+}
+
+impl Typed for PlanStep {
+    const HINT: &'static str = "STEP=SPAN";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        let (step, span) = word
+            .rsplit_once('=')
+            .ok_or_else(|| BadWord::new(word, "a step such as simmer=120min"))?;
+        Ok(Self { step: Name::read(step)?, expected: Span::read(span)? })
+    }
+
+    fn show(&self) -> String {
+        format!("{}={}", self.step, self.expected.show())
+    }
+}
+
+/// Details that only the holder of a key can read; the key is never on the log.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Sealed {
+    /// Which key opens it.
+    pub key_id: [u8; 16],
+    /// The nonce of the seal.
+    pub nonce: Vec<u8>,
+    /// The details, sealed.
+    pub ciphertext: Vec<u8>,
+}
+
+impl Typed for Sealed {
+    const HINT: &'static str = "SEALED";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        // Only a bench with a key can make one, so there is nothing that a hand could type.
+        Err(BadWord::new(word, "typed: give --name, --phone and the like instead"))
+    }
+
+    fn show(&self) -> String {
+        let id: String = self.key_id.iter().map(|b| format!("{b:02x}")).collect();
+        format!("sealed under {id}")
+    }
+}
+
+plain_fields!(Skull, Stuff, PriceLine, PlanStep, Sealed);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn composite_words_read_back_as_shown() {
+        for word in ["0417", "0417/jaw", "0417/3:9/jaw", "3:9"] {
+            assert_eq!(Skull::read(word).unwrap().show(), word);
+        }
+        for word in ["peroxide=2L@12%", "soap=30mL", "soda=120g"] {
+            assert_eq!(Stuff::read(word).unwrap().show(), word);
+        }
+        assert_eq!(PriceLine::read("whole head=150.00").unwrap().show(), "whole head=150.00");
+    }
+
+    #[test]
+    fn two_litres_at_twelve_per_cent_carry_240_grams() {
+        let stuff = Stuff::read("peroxide=2L@12%").unwrap();
+        assert_eq!(stuff.peroxide_grams(), Decimal::from(240));
+    }
+}

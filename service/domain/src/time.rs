@@ -1,0 +1,83 @@
+//! Moments, intervals in which something happened, and civil days.
+
+use std::fmt;
+
+use crate::field::{BadWord, Typed, plain_fields};
+
+/// A moment: milliseconds since 1970-01-01 00:00 UTC.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Moment(pub i64);
+
+impl Moment {
+    /// The milliseconds from `earlier` to this, negative if it is later.
+    pub const fn since(self, earlier: Self) -> i64 {
+        self.0.saturating_sub(earlier.0)
+    }
+
+    /// This moment moved by `ms` milliseconds.
+    pub const fn plus(self, ms: i64) -> Self {
+        Self(self.0.saturating_add(ms))
+    }
+}
+
+impl Typed for Moment {
+    const HINT: &'static str = "TIME";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        word.trim()
+            .parse::<jiff::Timestamp>()
+            .map(|t| Self(t.as_millisecond()))
+            .map_err(|_| BadWord::new(word, "a time such as 2026-11-25T10:40:00Z"))
+    }
+
+    fn show(&self) -> String {
+        jiff::Timestamp::from_millisecond(self.0)
+            .map_or_else(|_| self.0.to_string(), |t| t.to_string())
+    }
+}
+
+/// When something happened, as well as the shop can know it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Happened {
+    /// The moment that is used to put things in order: the said time, else the measured one.
+    pub at: Moment,
+    /// It cannot have happened before this; rules with a maximum count from here.
+    pub not_before: Moment,
+    /// It cannot have happened after this; rules with a minimum count from here.
+    pub not_after: Moment,
+    /// When it was typed, by the measured clock; never runs backwards within one bench.
+    pub typed: Moment,
+    /// Whether a hand said the time, so that it is shown as "10:40 said, typed 18:02".
+    pub said: bool,
+}
+
+impl Happened {
+    /// Known to the millisecond: typed when it happened, at a bench whose clock was measured.
+    pub const fn exactly(at: Moment) -> Self {
+        Self { at, not_before: at, not_after: at, typed: at, said: false }
+    }
+}
+
+/// A civil day in the shop's calendar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Day(pub jiff::civil::Date);
+
+impl fmt::Display for Day {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+impl Typed for Day {
+    const HINT: &'static str = "DAY";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        word.trim().parse().map(Self).map_err(|_| BadWord::new(word, "a day such as 2026-12-18"))
+    }
+
+    fn show(&self) -> String {
+        self.to_string()
+    }
+}
+
+plain_fields!(Moment, Day);

@@ -1,0 +1,327 @@
+//! Everything that can be said, from the one [table](crate::with_verbs).
+
+#[macro_use]
+mod table;
+
+use rust_decimal::Decimal;
+
+use crate::{
+    canon::{Canon, Canonical},
+    field::{Arity, BadWord, Field},
+    money::Money,
+    name::{Digest, EntryName, Key32, Name, Phrase, Tag},
+    parts::{PlanStep, PriceLine, Sealed, Skull, Stuff},
+    time::Day,
+    units::{Length, Mass, Span, Strength, Temperature, Volume},
+    words::{
+        Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, PlaceKind, Reached,
+        Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+    },
+};
+
+/// Whether something has happened, or is being decided.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Class {
+    /// It has happened; it is never refused.
+    Fact,
+    /// It needs the shop, which does it or refuses it.
+    Decision,
+}
+
+/// What a verb is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum On {
+    /// A head that comes in and starts a job.
+    TakeIn,
+    /// A skull, or a piece of it.
+    Skull,
+    /// A place and the water in it.
+    Place,
+    /// The shop at large.
+    Shop,
+}
+
+/// One field of a verb, as help and the prompt see it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FieldSpec {
+    /// Its name, with `_` between words.
+    pub name: &'static str,
+    /// How often it is given.
+    pub arity: Arity,
+    /// What stands for its value in help.
+    pub hint: &'static str,
+    /// What it means.
+    pub help: &'static str,
+}
+
+/// One line of the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct VerbSpec {
+    /// Its number on the wire, for ever.
+    pub number: u32,
+    /// Its name at the prompt.
+    pub word: &'static str,
+    /// Fact or decision.
+    pub class: Class,
+    /// What it is about.
+    pub on: On,
+    /// The least role that may say it.
+    pub role: Role,
+    /// What it does.
+    pub help: &'static str,
+    /// Its fields, in the order in which they are typed.
+    pub fields: &'static [FieldSpec],
+}
+
+impl VerbSpec {
+    /// Whether a bench with this role may say the verb.
+    pub fn may(&self, role: Role) -> bool {
+        match self.role {
+            Role::Bench => role != Role::Viewer,
+            Role::Counter => matches!(role, Role::Counter | Role::Owner),
+            Role::Owner => role == Role::Owner,
+            Role::Viewer => true,
+        }
+    }
+}
+
+/// The words that a person gave for the fields of a verb.
+pub trait Given {
+    /// The words given for a field, none if it was not named.
+    fn given(&self, field: &str) -> Vec<String>;
+}
+
+impl<F: Fn(&str) -> Vec<String>> Given for F {
+    fn given(&self, field: &str) -> Vec<String> {
+        self(field)
+    }
+}
+
+macro_rules! class {
+    (F) => {
+        Class::Fact
+    };
+    (D) => {
+        Class::Decision
+    };
+}
+
+/// The field of this name that says which skull, if it is that field.
+macro_rules! pick_skull {
+    ($verb:ident, skull) => {
+        Some(&$verb.skull)
+    };
+    ($verb:ident, $other:ident) => {
+        None
+    };
+}
+
+/// The field of this name that says which place, if it is that field.
+macro_rules! pick_place {
+    ($verb:ident, place) => {
+        NamesPlace::names(&$verb.place)
+    };
+    ($verb:ident, $other:ident) => {
+        None
+    };
+}
+
+trait NamesPlace {
+    fn names(&self) -> Option<&Name>;
+}
+
+impl NamesPlace for Name {
+    fn names(&self) -> Option<&Name> {
+        Some(self)
+    }
+}
+
+impl NamesPlace for Option<Name> {
+    fn names(&self) -> Option<&Name> {
+        self.as_ref()
+    }
+}
+
+macro_rules! define_verbs {
+    ($($number:literal $class:ident $on:ident $role:ident $Verb:ident $word:literal $help:literal {
+        $($field:ident: $ty:ty = $fhelp:literal),* $(,)?
+    })*) => {
+        $(
+            #[doc = concat!("`", $word, "`: ", $help, ".")]
+            #[derive(Debug, Clone, PartialEq, Eq, Hash)]
+            pub struct $Verb {
+                $(#[doc = concat!($fhelp, ".")] pub $field: $ty,)*
+            }
+
+            impl $Verb {
+                /// The verb's line in the table.
+                pub const SPEC: &'static VerbSpec = &VerbSpec {
+                    number: $number,
+                    word: $word,
+                    class: class!($class),
+                    on: On::$on,
+                    role: Role::$role,
+                    help: $help,
+                    fields: &[$(FieldSpec {
+                        name: stringify!($field),
+                        arity: <$ty as Field>::ARITY,
+                        hint: <$ty as Field>::HINT,
+                        help: $fhelp,
+                    },)*],
+                };
+
+                fn skull(&self) -> Option<&Skull> {
+                    [$(pick_skull!(self, $field),)*].into_iter().flatten().next()
+                }
+
+                fn place(&self) -> Option<&Name> {
+                    [$(pick_place!(self, $field),)*].into_iter().flatten().next()
+                }
+
+                fn read(given: &impl Given) -> Result<Self, BadWord> {
+                    Ok(Self { $($field: Field::from_words(stringify!($field), &given.given(stringify!($field)))?,)* })
+                }
+
+                fn said(&self) -> Vec<(&'static str, Vec<String>)> {
+                    vec![$((stringify!($field), self.$field.to_words()),)*]
+                }
+            }
+        )*
+
+        /// Something said: a fact or a decision.
+        #[derive(Debug, Clone, PartialEq, Eq, Hash)]
+        pub enum Verb {
+            $(#[doc = concat!("`", $word, "`: ", $help, ".")] $Verb($Verb),)*
+        }
+
+        $(impl From<$Verb> for Verb {
+            fn from(verb: $Verb) -> Self { Self::$Verb(verb) }
+        })*
+
+        /// Every verb, in the order of the table.
+        pub const VERBS: &[&VerbSpec] = &[$($Verb::SPEC,)*];
+
+        impl Verb {
+            /// The verb's number on the wire.
+            pub const fn number(&self) -> u32 {
+                match self { $(Self::$Verb(_) => $number,)* }
+            }
+
+            /// The verb's line in the table.
+            pub const fn spec(&self) -> &'static VerbSpec {
+                match self { $(Self::$Verb(_) => $Verb::SPEC,)* }
+            }
+
+            /// The skull that this is about, if it is about one.
+            pub fn skull(&self) -> Option<&Skull> {
+                match self { $(Self::$Verb(verb) => verb.skull(),)* }
+            }
+
+            /// The place that this is about or goes to, if it names one.
+            pub fn place(&self) -> Option<&Name> {
+                match self { $(Self::$Verb(verb) => verb.place(),)* }
+            }
+
+            /// Reads the verb with this name from the words given for its fields.
+            ///
+            /// # Errors
+            /// [`BadWord`] if there is no such verb, or a field is wrong or missing.
+            pub fn read(word: &str, given: &impl Given) -> Result<Self, BadWord> {
+                match word {
+                    $($word => $Verb::read(given).map(Self::$Verb),)*
+                    _ => Err(BadWord::new(word, "a verb; see `burrline help`")),
+                }
+            }
+
+            /// What was said, field by field, in typed form; empty for what was not said.
+            pub fn said(&self) -> Vec<(&'static str, Vec<String>)> {
+                match self { $(Self::$Verb(verb) => verb.said(),)* }
+            }
+        }
+    };
+}
+
+with_verbs!(define_verbs);
+
+impl Verb {
+    /// Whether this ends a job.
+    pub const fn ends_job(&self) -> bool {
+        matches!(
+            self,
+            Self::HandOver(_)
+                | Self::Ship(_)
+                | Self::GiveBack(_)
+                | Self::OfficerTakes(_)
+                | Self::WriteOff(_)
+        )
+    }
+
+    /// Whether this is work on the skull, which makes no sense once the job has ended.
+    pub fn is_work(&self) -> bool {
+        self.spec().on == On::Skull
+            && self.spec().class == Class::Fact
+            && self.spec().role == Role::Bench
+            && !matches!(self, Self::Note(_) | Self::Photograph(_) | Self::Damage(_))
+            || self.ends_job()
+    }
+
+    /// Whether this cannot be done while the piece is in a place: it had left by then.
+    pub const fn leaves_place(&self) -> bool {
+        self.ends_job()
+            || matches!(
+                self,
+                Self::Flesh(_)
+                    | Self::Wash(_)
+                    | Self::Whiten(_)
+                    | Self::Coat(_)
+                    | Self::Stain(_)
+                    | Self::Repair(_)
+                    | Self::Mount(_)
+                    | Self::Weigh(_)
+            )
+    }
+
+    /// The verb as one line, as it would be typed.
+    pub fn line(&self) -> String {
+        let mut line = self.spec().word.to_owned();
+        for (field, words) in self.said() {
+            for word in words {
+                match field {
+                    "skull" | "place" | "amount" | "what" | "words" | "mass" | "tag" => {
+                        line.push_str(&format!(" {word}"));
+                    }
+                    _ => line.push_str(&format!(" --{} {word}", field.replace('_', "-"))),
+                }
+            }
+        }
+        line
+    }
+}
+
+/// Looks a verb up by its name at the prompt.
+pub fn spec(word: &str) -> Option<&'static VerbSpec> {
+    VERBS.iter().copied().find(|spec| spec.word == word)
+}
+
+impl Field for Box<Verb> {
+    const ARITY: Arity = Arity::One;
+    const HINT: &'static str = "LINE";
+
+    fn from_words(field: &str, words: &[String]) -> Result<Self, BadWord> {
+        // The prompt reads the inner line itself, with all that it knows of defaults.
+        Err(BadWord::new(words.join(" "), format!("{field} as a line of its own")))
+    }
+
+    fn to_words(&self) -> Vec<String> {
+        vec![self.line()]
+    }
+}
+
+impl Canonical for Verb {
+    fn canon(&self, out: &mut Canon) {
+        out.number(i64::from(self.number()));
+        for (_, words) in self.said() {
+            out.add(&words);
+        }
+    }
+}

@@ -1,0 +1,377 @@
+//! The one table of everything that can be said.
+//!
+//! Class, roles, shape, help, completions, the command line and the conversions to and from the
+//! wire all come from here. A line is: number on the wire, class (`F` fact or `D` decision), what
+//! it is about, who may say it, its name in code and at the prompt, what it does, and its fields.
+//! Numbers are for ever; a recorded verb never changes: a new meaning is a new verb.
+
+/// Hands the whole table of verbs to a macro of the caller.
+#[macro_export]
+macro_rules! with_verbs {
+    ($cb:ident) => { $cb! {
+        // ---- counter
+        1 F Shop Counter Ticket "ticket" "Open a ticket for one visit of a customer" {
+            customer: Option<EntryName> = "the customer, as add-customer named them",
+            bringer: Option<Sealed> = "who brought it, if not the customer",
+            note: Option<Phrase> = "anything to remember about the visit",
+        }
+        2 F TakeIn Counter TakeIn "take-in" "Take a head in under a tag and start its job" {
+            skull: Skull = "the tag that goes on it",
+            ticket: Option<EntryName> = "the ticket of the visit",
+            species: Option<Name> = "such as whitetail, elk, bear, hog",
+            sex: Option<Sex> = "sex of the animal",
+            age: Option<Name> = "age class, such as yearling or adult",
+            obtained: Option<Obtained> = "how it was obtained",
+            arrival: Option<Arrival> = "the state it comes in",
+            nose: Option<Wish> = "wish for the nasal bones",
+            ears: Option<Wish> = "wish for the ear bones",
+            jaw: Option<Wish> = "wish for the lower jaw",
+            teeth: Option<Wish> = "wish for loose teeth",
+            whiteness: Option<Name> = "how white, in the shop's words",
+            points: Option<u32> = "antler points, both sides together",
+            condition: Option<Phrase> = "what is broken, shot or missing, as seen",
+            hide_on: bool = "condition not seen: the hide is on",
+            plan: Vec<PlanStep> = "steps and how long each is expected to take",
+        }
+        3 F Skull Counter Papers "papers" "Note the papers of a head" {
+            skull: Skull = "whose papers",
+            details: Option<Sealed> = "hunter and licence, sealed",
+            kill_tag: Option<Name> = "kill tag or confirmation number",
+            killed_on: Option<Day> = "day of the kill",
+            county: Option<Name> = "county of the kill",
+            state: Option<Name> = "state or province of the kill",
+            salvage_permit: Option<Name> = "salvage permit number, for a head found dead",
+            agency_seal: Option<Name> = "number of the agency's seal",
+            disease_area: Option<YesNo> = "whether it comes from a disease area",
+            test: Option<TestResult> = "result of the disease test",
+            lies: Option<Phrase> = "where the paper lies",
+        }
+        4 F Skull Bench Condition "condition" "Say the condition, once the hide is off" {
+            skull: Skull = "whose condition",
+            nose: Option<PartState> = "state of the nasal bones",
+            jaw: Option<PartState> = "state of the lower jaw",
+            teeth: Option<u32> = "teeth counted",
+            shot: Option<YesNo> = "whether it is shot",
+            words: Option<Phrase> = "what is broken or missing",
+        }
+        5 F Skull Counter Quote "quote" "Record the price that the customer heard" {
+            skull: Skull = "which job",
+            lines: Vec<PriceLine> = "what it is made of",
+            total: Option<Money> = "the total that was said, tax and all",
+            script: Option<Digest> = "digest of the script that priced it",
+        }
+        6 F Skull Counter Agree "agree" "Record that the customer agreed to the price" {
+            skull: Skull = "which job",
+            quote: Option<EntryName> = "the quote, if not the latest",
+            means: Option<Means> = "how they said so",
+        }
+        7 F Skull Counter Charge "charge" "Add a charge to a job" {
+            skull: Skull = "which job",
+            amount: Money = "how much",
+            what: Option<Phrase> = "what for",
+        }
+        8 F Skull Counter Pay "pay" "Record a payment, shared over the ticket's jobs" {
+            skull: Skull = "any job of the ticket",
+            amount: Money = "how much",
+            means: Option<Means> = "cash, card, check or transfer",
+            only_this: bool = "for this job alone, not for the whole ticket",
+        }
+        9 F Skull Counter Refund "refund" "Give money back for one job" {
+            skull: Skull = "which job",
+            amount: Money = "how much",
+            means: Option<Means> = "cash, card, check or transfer",
+            why: Option<Phrase> = "why",
+        }
+        10 F Skull Counter Promise "promise" "Promise a day" {
+            skull: Skull = "which job",
+            by: Day = "ready by this day",
+            why: Option<Phrase> = "why that day",
+        }
+        11 F Skull Counter Tell "tell" "Record that the customer was told something" {
+            skull: Skull = "which job",
+            means: Option<Means> = "how",
+            result: Option<Reached> = "what came of it",
+            words: Option<Phrase> = "what was said",
+        }
+        12 F Skull Counter HandOver "hand-over" "Hand a finished skull over" {
+            skull: Skull = "which job",
+            collector: Option<Sealed> = "who collected it, if not the customer",
+            words: Option<Phrase> = "anything said at the counter",
+        }
+        13 F Skull Counter Ship "ship" "Send a finished skull" {
+            skull: Skull = "which job",
+            carrier: Option<Name> = "who carries it",
+            parcel: Option<Name> = "the carrier's number",
+        }
+        14 F Skull Counter GiveBack "give-back" "Give a head back unworked" {
+            skull: Skull = "which job",
+            why: Option<Phrase> = "why",
+        }
+        15 F Skull Counter OfficerTakes "officer-takes" "Record that an officer took it" {
+            skull: Skull = "which job",
+            agency: Option<Name> = "which agency",
+            words: Option<Phrase> = "what was said, and the paper left",
+        }
+        16 F Skull Counter WriteOff "write-off" "Close a job that will not be handed over" {
+            skull: Skull = "which job",
+            how: WriteOffAs = "lost, ruined or unclaimed",
+            rule: Option<Phrase> = "under which rule, for unclaimed work",
+        }
+        17 F Skull Counter BringBack "bring-back" "Take an ended job back in for re-work" {
+            skull: Skull = "which job",
+            why: Option<Phrase> = "what is wrong with it",
+        }
+        18 F Skull Counter Dispute "dispute" "Open a dispute" {
+            skull: Skull = "which job",
+            words: Option<Phrase> = "what the customer says",
+        }
+        19 F Skull Counter Answer "answer" "Answer a dispute" {
+            skull: Skull = "which job",
+            words: Phrase = "what the shop says",
+        }
+        20 F Skull Counter CloseDispute "close-dispute" "Close a dispute" {
+            skull: Skull = "which job",
+            words: Option<Phrase> = "how it was settled",
+        }
+        21 F Shop Counter AddCustomer "add-customer" "Note a new customer, sealed" {
+            details: Sealed = "name, phone and the like",
+            class: Option<Name> = "class for pricing, such as outfitter",
+        }
+        22 F Shop Counter AmendCustomer "amend-customer" "Replace a customer's details" {
+            customer: EntryName = "which customer",
+            details: Option<Sealed> = "the details anew",
+            class: Option<Name> = "class for pricing",
+        }
+        // ---- bench
+        23 F Skull Bench ClipTag "clip-tag" "Clip a further tag to a job" {
+            skull: Skull = "which job",
+            tag: Tag = "the tag that goes on",
+        }
+        24 F Skull Bench SwapTag "swap-tag" "Take a tag off and clip another" {
+            skull: Skull = "the tag that comes off",
+            tag: Tag = "the tag that goes on",
+            why: Option<Phrase> = "why",
+        }
+        25 F Skull Bench Flesh "flesh" "Clean by knife" {
+            skull: Skull = "which skull",
+            brain: bool = "the brain is out",
+        }
+        26 F Skull Bench Wrap "wrap" "Wrap the antlers at the burr" {
+            skull: Skull = "which skull",
+        }
+        27 F Skull Bench Unwrap "unwrap" "Take the wrap off" {
+            skull: Skull = "which skull",
+        }
+        28 F Skull Bench In "in" "Put in a place" {
+            place: Name = "where",
+            skull: Skull = "which skull or piece",
+        }
+        29 F Skull Bench Out "out" "Take out of where it is" {
+            skull: Skull = "which skull or piece",
+        }
+        30 F Skull Bench Look "look" "Look at it and say how it is" {
+            skull: Skull = "which skull",
+            tissue: Option<Tissue> = "tight, softening, slipping or clean",
+            seams: Option<Firmness> = "how the sutures hold",
+            teeth: Option<Firmness> = "how the teeth hold",
+            greasy: Option<YesNo> = "whether grease shows",
+        }
+        31 F Skull Bench Wash "wash" "Pressure-wash" {
+            skull: Skull = "which skull",
+            brain: bool = "the brain is out",
+        }
+        32 F Skull Bench Bag "bag" "Bag a part that came off" {
+            skull: Skull = "which skull, and the piece",
+            mark: Option<Name> = "the mark on the bag",
+        }
+        33 F Skull Bench Glue "glue" "Glue a part back" {
+            skull: Skull = "which skull, and the piece",
+        }
+        34 F Skull Bench Damage "damage" "Note a damage" {
+            skull: Skull = "which skull, and the piece",
+            what: Phrase = "what it is",
+            whose: Option<Whose> = "as-found, ours or not-known",
+            noticed: Option<Phrase> = "when it was noticed",
+        }
+        35 F Skull Bench Whiten "whiten" "Whiten with cream, without a bath" {
+            skull: Skull = "which skull",
+            strength: Option<Strength> = "strength of the cream",
+        }
+        36 F Skull Bench Coat "coat" "Seal with a coat" {
+            skull: Skull = "which skull",
+            with: Option<Name> = "what with",
+        }
+        37 F Skull Bench Stain "stain" "Stain faded antler" {
+            skull: Skull = "which skull",
+            with: Option<Name> = "what with",
+        }
+        38 F Skull Bench Repair "repair" "Repair" {
+            skull: Skull = "which skull, and the piece",
+            what: Option<Phrase> = "what was done",
+        }
+        39 F Skull Bench Mount "mount" "Mount on a plaque or stand" {
+            skull: Skull = "which skull",
+            on: Option<Name> = "on what",
+        }
+        40 F Skull Bench Inspect "inspect" "Inspect the finished skull" {
+            skull: Skull = "which skull",
+            faults: Option<Phrase> = "what is not right yet",
+        }
+        41 F Skull Bench Weigh "weigh" "Weigh" {
+            skull: Skull = "which skull",
+            mass: Mass = "what it weighs",
+        }
+        42 F Skull Bench Measure "measure" "Measure" {
+            skull: Skull = "which skull",
+            what: Name = "what was measured, such as beam-r",
+            length: Length = "how long",
+        }
+        43 F Skull Bench Photograph "photograph" "Name a photo of it" {
+            skull: Skull = "which skull",
+            original: Digest = "digest of the photo as taken",
+            stripped: Option<Digest> = "digest of the copy without place and device",
+            words: Option<Phrase> = "what it shows",
+        }
+        44 F Skull Bench Note "note" "Note anything" {
+            skull: Skull = "which skull",
+            words: Phrase = "what to remember",
+        }
+        45 F Shop Bench Stray "stray" "Note a thing without a tag" {
+            words: Phrase = "what it is and its marks",
+            place: Option<Name> = "where it was found",
+        }
+        46 F Skull Bench Identify "identify" "Say whose a stray is" {
+            skull: Skull = "the job it belongs to",
+            stray: EntryName = "which stray",
+            why: Option<Phrase> = "how it was told",
+            witness: Option<Name> = "who else saw it",
+        }
+        47 F Place Bench RollCall "roll-call" "Read every tag at a place" {
+            place: Name = "where",
+            tags: Vec<Tag> = "every tag that was read there",
+        }
+        // ---- bath
+        48 F Place Bench Fill "fill" "Fill a place with water and what goes in it" {
+            place: Name = "where",
+            water: Option<Volume> = "plain water",
+            add: Vec<Stuff> = "what goes in, such as peroxide=2L@12%",
+            recipe: Option<Name> = "by which recipe",
+        }
+        49 F Place Bench Heat "heat" "Say what was done to the heat" {
+            place: Name = "where",
+            how: Option<Flame> = "lit, boil, down or off",
+            temperature: Option<Temperature> = "how hot it is",
+        }
+        50 F Place Bench Reading "reading" "Read strength, temperature or pH" {
+            place: Name = "where",
+            strength: Option<Strength> = "peroxide strength",
+            temperature: Option<Temperature> = "temperature",
+            ph: Option<Decimal> = "pH, 0 to 14",
+            method: Option<Method> = "how it was read",
+        }
+        51 F Place Bench TopUp "top-up" "Top a bath up" {
+            place: Name = "where",
+            water: Option<Volume> = "plain water",
+            add: Vec<Stuff> = "what goes in, such as peroxide=1L@12%",
+        }
+        52 F Place Bench Change "change" "Dump the water, refill alike, same skulls back" {
+            place: Name = "where",
+            old: Option<WaterLook> = "how the old water looked",
+        }
+        53 F Place Bench Dump "dump" "Dump the water" {
+            place: Name = "where",
+            old: Option<WaterLook> = "how the old water looked",
+        }
+        // ---- stock and hours
+        54 F Shop Bench ReceiveStock "receive-stock" "Book stock in" {
+            stuff: Stuff = "what and how much, such as peroxide=20L@12%",
+            cost: Option<Money> = "what it cost, tax and all",
+            lot: Option<Name> = "lot number",
+        }
+        55 F Shop Bench CountStock "count-stock" "Count what is there" {
+            stuff: Stuff = "what and how much",
+        }
+        56 F Shop Bench Hours "hours" "Note hours worked" {
+            worked: Span = "how long",
+            what: Option<Phrase> = "at what",
+        }
+        57 F Shop Counter Visit "visit" "Note the visit of an inspector" {
+            agency: Name = "which agency",
+            words: Option<Phrase> = "what was looked at and said",
+        }
+        // ---- corrections
+        58 F Shop Bench Amend "amend" "Replace an earlier line, from now on known as such" {
+            entry: EntryName = "which line",
+            verb: Box<Verb> = "the line as it should have been",
+        }
+        59 F Shop Bench Strike "strike" "Withdraw lines of this bench; they stay, crossed out" {
+            entries: Vec<EntryName> = "which lines",
+        }
+        60 F Shop Bench Assign "assign" "Say which job an unplaced line belongs to" {
+            entry: EntryName = "which line",
+            job: EntryName = "which job",
+        }
+        // ---- shop
+        61 D Shop Owner EnrolBench "enrol-bench" "Enrol a bench" {
+            key: Key32 = "its public key",
+            name: Name = "its name",
+            role: Role = "bench, counter, owner or viewer",
+        }
+        62 D Shop Owner RetireBench "retire-bench" "Retire a bench" {
+            life: u32 = "which life",
+        }
+        63 D Shop Owner AddHand "add-hand" "Add a hand" {
+            name: Name = "the name used at the bench",
+        }
+        64 D Shop Owner RetireHand "retire-hand" "Retire a hand" {
+            name: Name = "the name used at the bench",
+        }
+        65 D Shop Owner AddPlace "add-place" "Add a place" {
+            name: Name = "such as pot-1",
+            kind: PlaceKind = "pot, tub, tank, freezer, rack, shelf or board",
+            volume: Option<Volume> = "what it holds",
+            material: Option<Material> = "what it is made of",
+        }
+        66 D Shop Owner RetirePlace "retire-place" "Retire a place" {
+            name: Name = "which place",
+        }
+        67 D Shop Owner SetShop "set-shop" "Change a setting of the shop" {
+            setting: Name = "name, zone or currency",
+            value: Phrase = "its new value",
+        }
+        68 D Shop Owner Recipe "recipe" "Write a recipe, as its next version" {
+            name: Name = "its name, such as bear-soak",
+            water: Option<Volume> = "plain water",
+            add: Vec<Stuff> = "what goes in",
+            soak: Option<Span> = "how long a skull stays in it",
+            change_after: Option<Span> = "when the water is changed",
+        }
+        69 D Shop Owner InstallScript "install-script" "Install a script, without using it yet" {
+            kind: ScriptKind = "pricing or stages",
+            name: Name = "its name",
+            digest: Digest = "digest of its source",
+        }
+        70 D Shop Owner ActivateScript "activate-script" "Use an installed script from now on" {
+            digest: Digest = "digest of its source",
+        }
+        71 D Skull Counter Replan "replan" "Give a job a new plan" {
+            skull: Skull = "which job",
+            plan: Vec<PlanStep> = "steps and how long each is expected to take",
+        }
+        72 D Skull Counter Hold "hold" "Hold a job" {
+            skull: Skull = "which job",
+            why: Phrase = "why, such as papers",
+        }
+        73 D Skull Counter Release "release" "Release a held job" {
+            skull: Skull = "which job",
+            why: Option<Phrase> = "what settled it",
+        }
+        74 D Shop Counter MergeCustomer "merge-customer" "Make two customers one" {
+            customer: EntryName = "the one that stays",
+            other: EntryName = "the one that goes into it",
+        }
+        75 D Shop Owner ForgetCustomer "forget-customer" "Drop the keys of a customer's details" {
+            customer: EntryName = "which customer",
+        }
+    } };
+}
