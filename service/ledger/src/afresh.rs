@@ -4,7 +4,7 @@
 //! will never be written. Reading them all and writing them to new files makes
 //! them durable, if the head file agrees that they are all there.
 
-use std::{fs, path::Path};
+use std::{fs, io, path::Path};
 
 use crate::{
     Damage, OpenError, StoreFailure,
@@ -17,14 +17,14 @@ use crate::{
 /// Copies the store if the marker asks for it; gives the slots to go on with.
 pub(crate) fn copy_if_marked(folder: &Folder, slots: Slots) -> Result<Slots, OpenError> {
     let (store, new, old) = (folder.store(), folder.new_store(), folder.old_store());
-    if !folder.marker().exists() {
-        if store.exists() {
-            folder::remove_folder(&old)?;
-        }
+    let is_half_swapped = !store.exists() && old.exists();
+    if !folder.marker().exists() && !is_half_swapped {
+        folder::remove_folder(&old)?;
+        folder::remove_folder(&new)?;
         return Ok(slots);
     }
     tracing::warn!("an earlier sync failed; copying the store afresh");
-    if !store.exists() && old.exists() {
+    if is_half_swapped {
         // An earlier copying ended between its two renames.
         rename(&old, &store)?;
     }
@@ -40,7 +40,12 @@ pub(crate) fn copy_if_marked(folder: &Folder, slots: Slots) -> Result<Slots, Ope
     folder::sync(folder.dir())?;
 
     let slots = Slots::read(&folder.head_file())?.map_err(|damage| folder.restore(damage))?;
-    fs::remove_file(folder.marker()).map_err(StoreFailure::io("remove", folder.marker()))?;
+    match fs::remove_file(folder.marker()) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => {
+            return Err(StoreFailure::io("remove", folder.marker())(error).into());
+        }
+        _ => {}
+    }
     folder::sync(folder.dir())?;
     folder::remove_folder(&old)?;
     Ok(slots)

@@ -125,6 +125,25 @@ pub(crate) fn outside_file(store: &Path) -> Result<Option<String>, StoreFailure>
     Ok(first.map(|entry| entry.file_name().to_string_lossy().into_owned()))
 }
 
+/// Removes snapshots that a store was still writing when its process ended.
+///
+/// sled takes such a half for its newest snapshot and then does not open. The
+/// snapshot only saves it time; the whole one before is still there.
+pub(crate) fn remove_half_snapshots(store: &Path) -> Result<(), StoreFailure> {
+    let entries = match fs::read_dir(store) {
+        Ok(entries) => entries,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
+        Err(error) => return Err(StoreFailure::io("list", store)(error)),
+    };
+    for entry in entries {
+        let path = entry.map_err(StoreFailure::io("list", store))?.path();
+        if path.extension().is_some_and(|extension| extension == "generating") {
+            fs::remove_file(&path).map_err(StoreFailure::io("remove", path))?;
+        }
+    }
+    Ok(())
+}
+
 /// Writes a file so that after a power cut either the old or the new one is
 /// there, whole.
 pub(crate) fn replace_file(path: &Path, bytes: &[u8]) -> Result<(), StoreFailure> {
@@ -134,6 +153,23 @@ pub(crate) fn replace_file(path: &Path, bytes: &[u8]) -> Result<(), StoreFailure
         .map_err(StoreFailure::io("write", &new))?;
     fs::rename(&new, path).map_err(StoreFailure::io("rename to", path))?;
     path.parent().map_or(Ok(()), sync)
+}
+
+/// Makes a folder, and the name of it durable.
+pub(crate) fn make(dir: &Path) -> Result<(), StoreFailure> {
+    if dir.is_dir() {
+        return Ok(());
+    }
+    let parent = match dir.parent() {
+        Some(parent) if parent.as_os_str().is_empty() => Path::new("."),
+        Some(parent) => parent,
+        None => dir,
+    };
+    if parent != dir {
+        make(parent)?;
+    }
+    fs::create_dir_all(dir).map_err(StoreFailure::io("make", dir))?;
+    sync(parent)
 }
 
 /// Syncs every file in a store's folder, and the folder.

@@ -61,7 +61,7 @@ impl SledLedger {
 
     /// Opens with another way to sync.
     pub(crate) fn open_with(dir: &Path, sync_file: SyncFile) -> Result<Self, OpenError> {
-        fs::create_dir_all(dir).map_err(StoreFailure::io("make", dir))?;
+        folder::make(dir)?;
         let folder = Folder::new(dir);
         let lock = folder.lock()?;
         let is_finished = folder.has_known_format()?;

@@ -12,7 +12,7 @@ use std::{
 use burrline_evidence::merkle::{Tree, leaf_hash};
 
 use crate::{
-    Damage, Head, StoreFailure,
+    Damage, Head, StoreFailure, folder,
     head_file::Slots,
     parts::{Broken, Joiner},
 };
@@ -30,6 +30,7 @@ pub(crate) fn guarded<T>(
 
 /// Opens the sled store in `store`; this writes to it.
 pub(crate) fn open_store(store: &Path) -> Result<sled::Db, StoreFailure> {
+    folder::remove_half_snapshots(store)?;
     let config = sled::Config::new()
         .path(store)
         .cache_capacity(CACHE_BYTES)

@@ -175,6 +175,16 @@ fn a_head_file_behind_the_store_is_caught_up() {
 }
 
 #[test]
+fn a_snapshot_that_was_half_written_does_not_stop_a_start() {
+    let all = records(20);
+    let dir = made(&all);
+    opened(dir.path()).unwrap();
+    fs::write(dir.path().join("store/snap.00000000000FFFFF.generating"), b"half").unwrap();
+    assert!(check(dir.path(), |_, _| ()).unwrap().is_sound());
+    assert_eq!(opened(dir.path()).unwrap(), all);
+}
+
+#[test]
 fn another_log_of_the_same_length_is_refused() {
     let whole = made(&records(14));
     let other: Vec<_> = records(15).drain(1..).collect();

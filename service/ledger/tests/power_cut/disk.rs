@@ -1,0 +1,189 @@
+//! A disk that can lose its power: what was written and what was synced are
+//! kept apart.
+//!
+//! A file's bytes are durable once the file is synced, a name once its folder
+//! is. What was written since the last sync may be on the disk in any part.
+
+use std::{
+    collections::BTreeMap,
+    ffi::{OsStr, OsString},
+    fs,
+    path::Path,
+};
+
+/// The number of the root folder.
+pub(crate) const ROOT: u64 = 1;
+
+/// What a power cut does to writes that were not synced.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Cut {
+    /// None of them is there.
+    AllLost,
+    /// Each is there, is not, or is there up to some byte.
+    SomeTorn,
+    /// Each is there, is not, or is torn; and names are there that were never
+    /// synced, as a journal may have them.
+    SomeTornAllNamed,
+}
+
+/// A write or a change of length since the last sync.
+#[derive(Debug, Clone)]
+pub(crate) enum Change {
+    Write { at: usize, bytes: Vec<u8> },
+    Length(usize),
+}
+
+#[derive(Debug, Clone)]
+pub(crate) enum Node {
+    File { live: Vec<u8>, synced: Vec<u8>, since: Vec<Change> },
+    Folder { live: BTreeMap<OsString, u64>, synced: BTreeMap<OsString, u64> },
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Disk {
+    nodes: BTreeMap<u64, Node>,
+}
+
+/// Small, seeded and repeatable; the quality asked of it is that it varies.
+#[derive(Debug, Clone)]
+pub(crate) struct Dice(pub(crate) u64);
+
+impl Dice {
+    /// A number from 0 up to, not including, `below`.
+    pub(crate) fn roll(&mut self, below: usize) -> usize {
+        // The 64-bit xorshift of Marsaglia, "Xorshift RNGs", 2003; from memory.
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        let below = u64::try_from(below.max(1)).unwrap();
+        usize::try_from((self.0 >> 11) % below).unwrap()
+    }
+}
+
+impl Disk {
+    pub(crate) fn new() -> Self {
+        Self { nodes: BTreeMap::from([(ROOT, new_folder())]) }
+    }
+
+    pub(crate) fn node(&self, number: u64) -> Option<&Node> {
+        self.nodes.get(&number)
+    }
+
+    pub(crate) fn find(&self, folder: u64, name: &OsStr) -> Option<u64> {
+        match self.node(folder)? {
+            Node::Folder { live, .. } => live.get(name).copied(),
+            Node::File { .. } => None,
+        }
+    }
+
+    pub(crate) fn make(&mut self, folder: u64, name: &OsStr, is_folder: bool) -> Option<u64> {
+        let number = self.nodes.keys().max()? + 1;
+        self.names(folder)?.insert(name.to_owned(), number);
+        let file = Node::File { live: Vec::new(), synced: Vec::new(), since: Vec::new() };
+        self.nodes.insert(number, if is_folder { new_folder() } else { file });
+        Some(number)
+    }
+
+    pub(crate) fn remove(&mut self, folder: u64, name: &OsStr) -> Option<u64> {
+        self.names(folder)?.remove(name)
+    }
+
+    pub(crate) fn rename(&mut self, from: (u64, &OsStr), to: (u64, &OsStr)) -> Option<()> {
+        let number = self.remove(from.0, from.1)?;
+        self.names(to.0)?.insert(to.1.to_owned(), number);
+        Some(())
+    }
+
+    pub(crate) fn write(&mut self, number: u64, at: usize, bytes: &[u8]) -> Option<()> {
+        self.change(number, Change::Write { at, bytes: bytes.to_vec() })
+    }
+
+    pub(crate) fn set_length(&mut self, number: u64, length: usize) -> Option<()> {
+        self.change(number, Change::Length(length))
+    }
+
+    pub(crate) fn sync(&mut self, number: u64) -> Option<()> {
+        match self.nodes.get_mut(&number)? {
+            Node::File { live, synced, since } => {
+                synced.clone_from(live);
+                since.clear();
+            }
+            Node::Folder { live, synced } => synced.clone_from(live),
+        }
+        Some(())
+    }
+
+    /// Puts what a cut leaves into the folder `to`.
+    pub(crate) fn leave(&self, cut: Cut, dice: &mut Dice, to: &Path) {
+        self.leave_folder(ROOT, cut, dice, to);
+    }
+
+    fn leave_folder(&self, number: u64, cut: Cut, dice: &mut Dice, to: &Path) {
+        fs::create_dir_all(to).unwrap();
+        let Some(Node::Folder { live, synced }) = self.node(number) else { return };
+        let names = if cut == Cut::SomeTornAllNamed { live } else { synced };
+        for (name, number) in names {
+            let path = to.join(name);
+            match self.node(*number) {
+                Some(Node::File { synced, since, .. }) => {
+                    fs::write(path, left_of(synced, since, cut, dice)).unwrap();
+                }
+                Some(Node::Folder { .. }) => self.leave_folder(*number, cut, dice, &path),
+                None => panic!("a name without a node"),
+            }
+        }
+    }
+
+    fn names(&mut self, folder: u64) -> Option<&mut BTreeMap<OsString, u64>> {
+        match self.nodes.get_mut(&folder)? {
+            Node::Folder { live, .. } => Some(live),
+            Node::File { .. } => None,
+        }
+    }
+
+    fn change(&mut self, number: u64, change: Change) -> Option<()> {
+        match self.nodes.get_mut(&number)? {
+            Node::File { live, since, .. } => {
+                apply(live, &change);
+                since.push(change);
+                Some(())
+            }
+            Node::Folder { .. } => None,
+        }
+    }
+}
+
+fn new_folder() -> Node {
+    Node::Folder { live: BTreeMap::new(), synced: BTreeMap::new() }
+}
+
+fn left_of(synced: &[u8], since: &[Change], cut: Cut, dice: &mut Dice) -> Vec<u8> {
+    let mut left = synced.to_vec();
+    if cut == Cut::AllLost {
+        return left;
+    }
+    for change in since {
+        match (dice.roll(3), change) {
+            (0, _) => {}
+            (1, Change::Write { at, bytes }) => {
+                let bytes = bytes[..dice.roll(bytes.len())].to_vec();
+                apply(&mut left, &Change::Write { at: *at, bytes });
+            }
+            (_, whole) => apply(&mut left, whole),
+        }
+    }
+    left
+}
+
+fn apply(content: &mut Vec<u8>, change: &Change) {
+    match change {
+        Change::Length(length) => content.resize(*length, 0),
+        Change::Write { at, bytes } => {
+            let end = at + bytes.len();
+            if content.len() < end {
+                content.resize(end, 0);
+            }
+            content[*at..end].copy_from_slice(bytes);
+        }
+    }
+}
