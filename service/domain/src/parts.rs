@@ -22,6 +22,9 @@ pub struct Skull {
 }
 
 impl Skull {
+    /// What is typed for a head that wears no tag yet.
+    pub const UNTAGGED: &'static str = "untagged";
+
     /// The skull that wears a tag.
     pub const fn tagged(tag: Tag) -> Self {
         Self { tag: Some(tag), job: None, piece: Piece::Skull }
@@ -40,7 +43,9 @@ impl Typed for Skull {
         let mut parts = word.split('/');
         let first = parts.next().unwrap_or_default();
         let (mut tag, mut job) = (None, None);
-        if Tag::looks_like(first) {
+        if first == Self::UNTAGGED {
+            // A head that is tagged later, by clip-tag.
+        } else if Tag::looks_like(first) {
             tag = Some(Tag::read(first)?);
         } else {
             job = Some(EntryName::read(first)?);
@@ -60,6 +65,9 @@ impl Typed for Skull {
         let mut words: Vec<String> = Vec::new();
         words.extend(self.tag.iter().map(Typed::show));
         words.extend(self.job.iter().map(Typed::show));
+        if words.is_empty() {
+            words.push(Self::UNTAGGED.to_owned());
+        }
         if self.piece != Piece::Skull {
             words.push(self.piece.show());
         }
