@@ -2,22 +2,30 @@
 #![cfg(test)]
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use burrline_host::{
-    Added, BathFacts, CaseResult, Damage, JobFacts, Kind, Other, PlaceFacts, PlanStep, Pricing,
-    Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages, VerbFacts, digest_of, run_cases,
+    Added, BathFacts, CaseResult, Damage, JobFacts, Kind, Limits, MonotonicClock, Other,
+    PlaceFacts, PlanStep, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages,
+    VerbFacts, digest_of, run_cases,
 };
 use rust_decimal::Decimal;
 
+/// A deadline that a busy machine does not reach.
+fn sandbox() -> Arc<Sandbox> {
+    let limits = Limits { deadline: Duration::from_secs(10), ..Limits::default() };
+    Arc::new(Sandbox::new(limits, Arc::new(MonotonicClock::start())))
+}
+
 fn price(body: &str) -> Result<Quote, ScriptFailure> {
     let source = format!("fn price(job) {{ {body} }}");
-    let sandbox = Arc::new(Sandbox::default());
+    let sandbox = sandbox();
     Pricing::new(Script::compile(&sandbox, Kind::Pricing, "p", &source)?)?
         .price(&JobFacts::in_order())
 }
 
 fn stages(name: &str, source: &str) -> Stages {
-    let sandbox = Arc::new(Sandbox::default());
+    let sandbox = sandbox();
     Stages::new(Script::compile(&sandbox, Kind::Stages, name, source).unwrap()).unwrap()
 }
 
@@ -27,7 +35,7 @@ fn rule(body: &str) -> Ruling {
 }
 
 fn cases(kind: Kind, source: &str) -> Vec<CaseResult> {
-    let sandbox = Arc::new(Sandbox::default());
+    let sandbox = sandbox();
     run_cases(&Script::compile(&sandbox, kind, "c", source).unwrap()).unwrap()
 }
 
@@ -44,7 +52,7 @@ fn a_quote_takes_amounts_however_they_are_written_and_names_its_script() {
 
 #[test]
 fn a_shop_without_cents_rounds_to_whole_money() {
-    let sandbox = Arc::new(Sandbox::default());
+    let sandbox = sandbox();
     let source = r#"fn price(job) { [#{ what: "a", amount: 1234.5 }] }"#;
     let script = Script::compile(&sandbox, Kind::Pricing, "yen", source).unwrap();
     let pricing = Pricing::new(script).unwrap().with_places(0);
@@ -71,7 +79,7 @@ fn a_quote_of_the_wrong_shape_is_refused() {
 
 #[test]
 fn a_script_is_only_taken_for_what_it_is() {
-    let sandbox = Arc::new(Sandbox::default());
+    let sandbox = sandbox();
     let source = "fn price(job) { [] }";
     let wrong = Script::compile(&sandbox, Kind::Stages, "x", source).unwrap_err();
     assert!(wrong.words.contains("fn check(job, act)"), "{wrong}");
