@@ -1,1 +1,25 @@
 //! The burrline.v1 schema, its generated code, and its conversions to the domain.
+//!
+//! * [`v1`]: the messages and the `Shop` service, made from the schema at build time
+
+/// The messages and the service of package `burrline.v1`, as the schema has them.
+#[allow(
+    clippy::all,
+    clippy::pedantic,
+    clippy::as_conversions,
+    clippy::arithmetic_side_effects,
+    clippy::indexing_slicing,
+    clippy::wildcard_enum_match_arm,
+    clippy::allow_attributes_without_reason,
+    missing_docs,
+    unreachable_pub,
+    unused_qualifications,
+    reason = "generated from the schema; what is read and reviewed is the schema"
+)]
+pub mod v1 {
+    tonic::include_proto!("burrline.v1");
+}
+
+/// The schema as an encoded `FileDescriptorSet`, for reflection.
+pub const FILE_DESCRIPTOR_SET: &[u8] =
+    include_bytes!(concat!(env!("OUT_DIR"), "/burrline.binpb"));

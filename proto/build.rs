@@ -1,0 +1,21 @@
+//! Turns the schema into code with no protoc at hand.
+
+use std::{env, error::Error, fs, path::PathBuf};
+
+use prost::Message as _;
+
+fn main() -> Result<(), Box<dyn Error>> {
+    println!("cargo::rerun-if-changed=burrline");
+    let out = PathBuf::from(env::var("OUT_DIR")?);
+    let schema = protox::compile(["burrline/v1/shop.proto"], ["."])?;
+
+    // Reflection has no use for the comments, which are most of the size.
+    let mut bare = schema.clone();
+    for file in &mut bare.file {
+        file.source_code_info = None;
+    }
+    fs::write(out.join("burrline.binpb"), bare.encode_to_vec())?;
+
+    tonic_prost_build::configure().compile_fds(schema)?;
+    Ok(())
+}
