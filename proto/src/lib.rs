@@ -1,6 +1,22 @@
 //! The burrline.v1 schema, its generated code, and its conversions to the domain.
 //!
 //! * [`v1`]: the messages and the `Shop` service, made from the schema at build time
+//! * [`wire`]: how one value, and one field, goes over the wire
+//! * [`verbs`]: every verb of the one table
+//! * [`entry`]: entries and records, as messages and as bytes
+//! * [`malformed`]: why bytes or messages cannot be what they claim to be
+
+pub mod entry;
+pub mod malformed;
+pub mod verbs;
+pub mod wire;
+
+pub use entry::{
+    MAX_ENTRY_BYTES, SIGNATURE_BYTES, decode_entry, decode_record, encode_entry, encode_record,
+    read_record, record_message,
+};
+pub use malformed::{Malformed, Wrong};
+pub use wire::{Wire, WireField};
 
 /// The messages and the service of package `burrline.v1`, as the schema has them.
 #[allow(
@@ -21,5 +37,4 @@ pub mod v1 {
 }
 
 /// The schema as an encoded `FileDescriptorSet`, for reflection.
-pub const FILE_DESCRIPTOR_SET: &[u8] =
-    include_bytes!(concat!(env!("OUT_DIR"), "/burrline.binpb"));
+pub const FILE_DESCRIPTOR_SET: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/burrline.binpb"));
