@@ -29,7 +29,12 @@ pub(crate) fn copy_if_marked(folder: &Folder, slots: Slots) -> Result<Slots, Ope
         rename(&old, &store)?;
     }
     if !store.join("db").exists() {
-        return Err(folder.restore(Damage::StoreMissing));
+        if slots.newest().is_some_and(|head| head.size > 0) {
+            return Err(folder.restore(Damage::StoreMissing));
+        }
+        // The log was still in the making when a sync failed.
+        remove_marker(folder)?;
+        return Ok(slots);
     }
     folder::remove_folder(&old)?;
     folder::remove_folder(&new)?;
@@ -40,13 +45,7 @@ pub(crate) fn copy_if_marked(folder: &Folder, slots: Slots) -> Result<Slots, Ope
     folder::sync(folder.dir())?;
 
     let slots = Slots::read(&folder.head_file())?.map_err(|damage| folder.restore(damage))?;
-    match fs::remove_file(folder.marker()) {
-        Err(error) if error.kind() != io::ErrorKind::NotFound => {
-            return Err(StoreFailure::io("remove", folder.marker())(error).into());
-        }
-        _ => {}
-    }
-    folder::sync(folder.dir())?;
+    remove_marker(folder)?;
     folder::remove_folder(&old)?;
     Ok(slots)
 }
@@ -91,6 +90,15 @@ fn insert(db: &sled::Db, position: u64, record: &[u8]) -> Result<(), StoreFailur
     })
 }
 
+fn remove_marker(folder: &Folder) -> Result<(), StoreFailure> {
+    match fs::remove_file(folder.marker()) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => {
+            Err(StoreFailure::io("remove", folder.marker())(error))
+        }
+        _ => folder::sync(folder.dir()),
+    }
+}
+
 fn rename(from: &Path, to: &Path) -> Result<(), StoreFailure> {
     fs::rename(from, to).map_err(StoreFailure::io("rename to", to))
 }
@@ -124,7 +132,8 @@ mod tests {
     fn failed(sync_file: super::super::sled_store::SyncFile) -> tempfile::TempDir {
         let dir = tempfile::tempdir().unwrap();
         SledLedger::open(dir.path()).unwrap().append(0, &records(0, 20)).unwrap();
-        let mut log = SledLedger::open_with(dir.path(), sync_file).unwrap();
+        let mut log = SledLedger::open(dir.path()).unwrap();
+        log.set_sync(sync_file);
         let before = log.head();
         let error = log.append(20, &records(20, 30)).unwrap_err();
         assert!(error.is_fatal() && error.to_string().contains("the disk is gone"), "{error}");
@@ -160,6 +169,19 @@ mod tests {
             let old = File::open(db(dir.path())).unwrap();
             expect_copied(dir.path(), old.metadata().unwrap().ino());
         }
+    }
+
+    #[test]
+    fn a_failed_sync_at_a_start_is_remembered_too() {
+        let dir = tempfile::tempdir().unwrap();
+        let Err(error) = SledLedger::open_with(dir.path(), no_sync) else { panic!("opened") };
+        assert!(matches!(error, OpenError::Failed(_)), "{error}");
+        SledLedger::open(dir.path()).unwrap().append(0, &records(0, 20)).unwrap();
+
+        let old = File::open(db(dir.path())).unwrap();
+        assert!(SledLedger::open_with(dir.path(), no_sync).is_err());
+        assert!(dir.path().join("copy-afresh").exists());
+        expect_copied(dir.path(), old.metadata().unwrap().ino());
     }
 
     #[test]

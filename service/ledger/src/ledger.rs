@@ -79,7 +79,8 @@ impl Reader {
 
     /// The records from position `from` on, in order, at most `limit` of them.
     ///
-    /// Fewer come back only at the end of the log; at or past the head, none.
+    /// All of them are in memory at once, at most 48 KiB each. Fewer come back
+    /// only at the end of the log; at or past the head, none.
     ///
     /// # Errors
     ///

@@ -83,6 +83,11 @@ impl SledLedger {
         Ok(ledger)
     }
 
+    #[cfg(test)]
+    pub(crate) fn set_sync(&mut self, sync_file: SyncFile) {
+        self.sync_file = sync_file;
+    }
+
     /// Opens the store of a log whose head file was read.
     fn resume(
         folder: Folder,
@@ -110,22 +115,9 @@ impl SledLedger {
             tracing::warn!(position, "dropped a piece of a batch that was never answered");
             remove_from(&db, position).map_err(restore)?;
         }
-        guarded(|| Ok(db.flush()?)).map_err(restore)?;
-        folder::sync_store(&path)?;
-        folder::sync(folder.dir())?;
-
         let head = found.head();
-        let head_file = if slots.newest() == Some(head) && !slots.one_is_damaged {
-            HeadFile::resume(&folder.head_file(), slots)?
-        } else {
-            tracing::warn!(size = head.size, "the head file was behind; rewrote it");
-            HeadFile::create(&folder.head_file(), head)?
-        };
-        folder::sync(head_file.path())?;
-        let db_file = OpenOptions::new()
-            .write(true)
-            .open(&db_path)
-            .map_err(StoreFailure::io("open", &db_path))?;
+        let settled = settle(&folder, &db, slots, head, sync_file);
+        let (db_file, head_file) = settled.inspect_err(|failure| mark(&folder, failure))?;
         let store = Arc::new(Store { db, durable: RwLock::new(head), _lock: lock });
         let tree = found.tree;
         Ok(Self { store, folder, db_file, head_file, tree, sync_file, has_failed: false })
@@ -171,10 +163,7 @@ impl Ledger for SledLedger {
         let head = Head { size: tree.size(), root: tree.root() };
         if let Err(failure) = self.make_durable(batch, head) {
             self.has_failed = true;
-            tracing::error!(%failure, "append failed; the next start copies the store afresh");
-            if let Err(failure) = self.folder.set_marker() {
-                tracing::error!(%failure, "could not mark the store for copying");
-            }
+            mark(&self.folder, &failure);
             return Err(AppendError::Fatal(failure));
         }
         self.tree = tree;
@@ -217,6 +206,40 @@ impl Source for Store {
 fn make_head(folder: &Folder) -> Result<Slots, OpenError> {
     HeadFile::create(&folder.head_file(), Head::of_empty_log())?;
     Slots::read(&folder.head_file())?.map_err(|damage| folder.restore(damage))
+}
+
+/// Makes durable what was found at the start, and the head file agree with it.
+fn settle(
+    folder: &Folder,
+    db: &sled::Db,
+    slots: &Slots,
+    head: Head,
+    sync_file: SyncFile,
+) -> Result<(File, HeadFile), StoreFailure> {
+    guarded(|| Ok(db.flush()?))?;
+    let path = folder.store().join("db");
+    let db_file =
+        OpenOptions::new().write(true).open(&path).map_err(StoreFailure::io("open", &path))?;
+    sync_file(&db_file).map_err(StoreFailure::io("sync", path))?;
+    folder::sync_store(&folder.store())?;
+    folder::sync(folder.dir())?;
+    let head_file = if slots.newest() == Some(head) && !slots.one_is_damaged {
+        HeadFile::resume(&folder.head_file(), slots)?
+    } else {
+        tracing::warn!(size = head.size, "the head file was behind; rewrote it");
+        HeadFile::create(&folder.head_file(), head)?
+    };
+    folder::sync(head_file.path())?;
+    Ok((db_file, head_file))
+}
+
+/// After a failed sync a later one may succeed though bytes were lost; so the
+/// next start must not trust what it reads.
+fn mark(folder: &Folder, failure: &StoreFailure) {
+    tracing::error!(%failure, "the store failed; the next start copies it afresh");
+    if let Err(failure) = folder.set_marker() {
+        tracing::error!(%failure, "could not mark the store for copying");
+    }
 }
 
 /// Removes every part from `position` on.
