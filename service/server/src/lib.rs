@@ -1,1 +1,18 @@
-//! The shop: recorder, doors and readings; the program burrline-shop.
+//! The shop: one server, one log, one set of keys.
+//!
+//! * [`recorder`]: takes entries; a plain struct
+//! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
+//! * [`judge`]: what scripts may see of the present, and what they say of an act
+//! * [`view`]: the present as people read it
+//! * [`doors`]: the gRPC service
+//! * [`config`], [`serve`], [`demo`]: the program
+
+pub mod check;
+pub mod config;
+pub mod doors;
+pub mod judge;
+pub mod keyring;
+pub mod recorder;
+pub mod serve;
+pub mod shop;
+pub mod view;

@@ -1,2 +1,133 @@
-//! stub
-fn main() {}
+//! The shop's program: serve a folder, check it, or play an invented season.
+
+use std::{path::PathBuf, process::ExitCode, sync::Arc};
+
+use anyhow::Context as _;
+use burrline_server::{
+    check, config, serve,
+    shop::{MachineClock, Shop},
+};
+use clap::{Args, Parser, Subcommand};
+use tokio::net::TcpListener;
+
+/// Keep one skull shop's log, and serve its benches
+#[derive(Debug, Parser)]
+#[command(name = "burrline-shop", version, after_help = EXIT_STATUSES)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const EXIT_STATUSES: &str = "Exit status: 0 done, 1 something is wrong with the folder or the \
+                             settings, 2 usage, 70 a bug or a failed disk.";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Serve the benches of a shop
+    Serve(ServeArgs),
+    /// Read everything in a folder, on a private copy, and report what is there
+    Check {
+        /// The shop's folder
+        #[arg(long)]
+        data: PathBuf,
+    },
+}
+
+#[derive(Debug, Args)]
+struct ServeArgs {
+    /// The shop's folder [env: BURRLINE_DATA]
+    #[arg(long)]
+    data: Option<PathBuf>,
+    /// Address and port; loopback only, as long as there is no TLS [env: BURRLINE_LISTEN]
+    #[arg(long)]
+    listen: Option<String>,
+    /// Zone of a new shop, such as America/Denver [env: BURRLINE_ZONE]
+    #[arg(long)]
+    zone: Option<String>,
+    /// What goes to the log, such as info [env: BURRLINE_LOG]
+    #[arg(long)]
+    log: Option<String>,
+    /// A TOML file with data, listen, zone and log
+    #[arg(long)]
+    config: Option<PathBuf>,
+}
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let done = match cli.command {
+        Command::Serve(args) => run(serve_folder(args)),
+        Command::Check { data } => check::check(&data).map_err(Into::into),
+    };
+    match done {
+        Ok(code) => code,
+        Err(error) => {
+            let words = format!("burrline-shop: {error:#}\n");
+            // Nothing is left to do if even that cannot be written.
+            let _ = std::io::Write::write_all(&mut std::io::stderr(), words.as_bytes());
+            ExitCode::from(1)
+        }
+    }
+}
+
+fn run(work: impl Future<Output = anyhow::Result<ExitCode>>) -> anyhow::Result<ExitCode> {
+    tokio::runtime::Builder::new_multi_thread().enable_all().build()?.block_on(work)
+}
+
+/// Settings, log, shop, replay, listener, door, drain: in this order.
+async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
+    let flags =
+        config::Layer { data: args.data, listen: args.listen, zone: args.zone, log: args.log };
+    let environment = config::from_environment(|name| std::env::var(name).ok());
+    let file = args.config.map(|path| config::from_file(&path));
+    let layers = [Ok(flags), Ok(environment)].into_iter().chain(file).collect();
+    let config = config::resolve(layers)?;
+    start_log(&config.log)?;
+    let (failed, failure) = tokio::sync::oneshot::channel();
+    let shop = Shop::open(&config.data, &config.zone, Arc::new(MachineClock), move || {
+        let _ = failed.send(());
+    })
+    .await?;
+    let listener = TcpListener::bind(config.listen)
+        .await
+        .with_context(|| format!("cannot listen on {}", config.listen))?;
+    let address = listener.local_addr()?;
+    let code = shop.folder().join_code()?;
+    let hello = format!(
+        "The shop is open at http://{address}\n\
+         A bench joins with: burrline join http://{address} --code {code} --name yard-1\n"
+    );
+    std::io::Write::write_all(&mut std::io::stdout(), hello.as_bytes())?;
+    tokio::select! {
+        served = serve::serve(shop, listener, shutdown()) => {
+            served?;
+            Ok(ExitCode::SUCCESS)
+        }
+        // Nothing was answered since: the next start looks at what is on disk.
+        Ok(()) = failure => Ok(ExitCode::from(70)),
+    }
+}
+
+async fn shutdown() {
+    let interrupt = tokio::signal::ctrl_c();
+    #[cfg(unix)]
+    {
+        use tokio::signal::unix::{SignalKind, signal};
+        if let Ok(mut terminate) = signal(SignalKind::terminate()) {
+            tokio::select! {
+                _ = interrupt => {}
+                _ = terminate.recv() => {}
+            }
+            return;
+        }
+    }
+    let _ = interrupt.await;
+}
+
+fn start_log(filter: &str) -> anyhow::Result<()> {
+    use std::io::IsTerminal as _;
+    let filter = tracing_subscriber::EnvFilter::try_new(filter)?;
+    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    let started =
+        if std::io::stderr().is_terminal() { log.try_init() } else { log.json().try_init() };
+    started.map_err(|error| anyhow::anyhow!("the log cannot be started: {error}"))
+}

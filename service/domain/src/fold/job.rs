@@ -129,6 +129,16 @@ impl Job {
         Self { id, ..Self::default() }
     }
 
+    /// A job that has not been taken in yet, as it would be, for pricing and planning.
+    pub fn proposed(take_in: TakeIn, at: Happened) -> Self {
+        Self {
+            plan: take_in.plan.clone(),
+            taken_in: Some(at),
+            take_in: Some(take_in),
+            ..Self::default()
+        }
+    }
+
     pub(super) fn folded(id: EntryName, story: &[(&Fact, &Verb)]) -> Self {
         let mut job = Self::new(id);
         for (fact, verb) in story {

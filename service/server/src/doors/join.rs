@@ -1,0 +1,71 @@
+//! Joining a shop, and saying hello to it.
+
+use std::sync::Arc;
+
+use burrline_domain::{Key32, Name, Outcome, Typed, verb, words::Role};
+use burrline_proto::{Wire, v1};
+use tonic::{Code, Status};
+
+use super::status;
+use crate::{shop::Shop, view::Zone};
+
+/// What a bench needs to know when it gets in touch.
+pub(super) fn greet(shop: &Shop, request: v1::GreetRequest) -> v1::GreetResponse {
+    let head = shop.decided();
+    let settings = head.state().shop();
+    let bench = settings.benches.get(&request.life);
+    v1::GreetResponse {
+        shop_name: settings.setting("name").unwrap_or("shop").to_owned(),
+        zone: Zone::of(head.state()).0.iana_name().unwrap_or("UTC").to_owned(),
+        currency: settings.setting("currency").unwrap_or("USD").to_owned(),
+        shop_key: Vec::new(),
+        held: head.held(request.life),
+        records: *shop.durable().borrow(),
+        now_ms: shop.now().0,
+        bench_name: bench.map(|bench| bench.name.to_string()).unwrap_or_default(),
+        role: bench.map(|bench| bench.role.number()).unwrap_or_default(),
+    }
+}
+
+/// Enrols a bench that knows the code.
+pub(super) async fn join(
+    shop: &Arc<Shop>,
+    request: v1::JoinRequest,
+) -> Result<v1::JoinResponse, Status> {
+    let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
+    let code = shop.folder().join_code().map_err(|error| {
+        tracing::error!(%error, "the join code cannot be read");
+        Status::internal("the join code cannot be read; see the shop's own log")
+    })?;
+    if request.code.trim() != code {
+        let words = "that is not the shop's join code; read it again from the shop's screen";
+        return Err(status(Code::PermissionDenied, "WRONG_CODE", words));
+    }
+    let key: [u8; 32] = request
+        .public_key
+        .as_slice()
+        .try_into()
+        .map_err(|_| wrong("a public key has 32 bytes".to_owned()))?;
+    let name = Name::read(&request.bench_name).map_err(|bad| wrong(bad.to_string()))?;
+    let role = Role::from_item(&request.role).map_err(|bad| wrong(bad.to_string()))?;
+    let enrol = verb::EnrolBench { key: Key32(key), name: name.clone(), role };
+    let record = shop.decide(enrol.into()).await.map_err(|error| {
+        tracing::error!(%error, "a bench could not be enrolled");
+        Status::unavailable("the bench could not be enrolled; try again")
+    })?;
+    match &record.outcome {
+        Outcome::Done(_) => {
+            let head = shop.decided();
+            let benches = head.state().shop().benches.iter();
+            let life = benches.rev().find(|(_, bench)| bench.key.0 == key).map(|(life, _)| *life);
+            Ok(v1::JoinResponse {
+                life: life.unwrap_or_default(),
+                shop_name: head.state().shop().setting("name").unwrap_or("shop").to_owned(),
+            })
+        }
+        Outcome::Refused(refusal) => {
+            let words = format!("{refusal}; join with another --name, or retire the old bench");
+            Err(status(Code::AlreadyExists, "ALREADY", words))
+        }
+    }
+}

@@ -1,0 +1,187 @@
+//! The gRPC service: one file a group of calls, and one place where failures become codes.
+
+mod ask;
+mod follow;
+mod join;
+mod read;
+mod record;
+
+use std::{pin::Pin, sync::Arc};
+
+use burrline_proto::v1::{self, shop_server};
+use tokio_stream::Stream;
+use tonic::{Code, Request, Response, Status, Streaming};
+use tonic_types::{ErrorDetails, StatusExt};
+
+use crate::{
+    recorder::NotTaken,
+    shop::{RecordError, Shop},
+};
+
+/// The door of a shop.
+#[derive(Debug, Clone)]
+pub struct Door {
+    shop: Arc<Shop>,
+    stop: tokio::sync::watch::Receiver<bool>,
+}
+
+impl Door {
+    /// A door to a shop; long calls end when `stop` turns true.
+    pub const fn new(shop: Arc<Shop>, stop: tokio::sync::watch::Receiver<bool>) -> Self {
+        Self { shop, stop }
+    }
+}
+
+type Answers<T> = Pin<Box<dyn Stream<Item = Result<T, Status>> + Send>>;
+
+#[tonic::async_trait]
+impl shop_server::Shop for Door {
+    type RecordStream = Answers<v1::RecordResponse>;
+    type FollowStream = Answers<v1::FollowResponse>;
+
+    async fn greet(
+        &self,
+        request: Request<v1::GreetRequest>,
+    ) -> Result<Response<v1::GreetResponse>, Status> {
+        Ok(Response::new(join::greet(&self.shop, request.into_inner())))
+    }
+
+    async fn join(
+        &self,
+        request: Request<v1::JoinRequest>,
+    ) -> Result<Response<v1::JoinResponse>, Status> {
+        join::join(&self.shop, request.into_inner()).await.map(Response::new)
+    }
+
+    async fn ask(
+        &self,
+        request: Request<v1::AskRequest>,
+    ) -> Result<Response<v1::AskResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || ask::ask(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn record(
+        &self,
+        request: Request<Streaming<v1::RecordRequest>>,
+    ) -> Result<Response<Self::RecordStream>, Status> {
+        let stop = self.stop.clone();
+        Ok(Response::new(record::record(Arc::clone(&self.shop), request.into_inner(), stop)))
+    }
+
+    async fn follow(
+        &self,
+        request: Request<v1::FollowRequest>,
+    ) -> Result<Response<Self::FollowStream>, Status> {
+        let stop = self.stop.clone();
+        Ok(Response::new(follow::follow(Arc::clone(&self.shop), request.into_inner(), stop)))
+    }
+
+    async fn find(
+        &self,
+        request: Request<v1::FindRequest>,
+    ) -> Result<Response<v1::FindResponse>, Status> {
+        Ok(Response::new(read::find(&self.shop, &request.into_inner())))
+    }
+
+    async fn show(
+        &self,
+        request: Request<v1::ShowRequest>,
+    ) -> Result<Response<v1::ShowResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || read::show(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn trail(
+        &self,
+        request: Request<v1::TrailRequest>,
+    ) -> Result<Response<v1::TrailResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || read::trail(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn floor(
+        &self,
+        request: Request<v1::FloorRequest>,
+    ) -> Result<Response<v1::FloorResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || read::floor(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn due(
+        &self,
+        request: Request<v1::DueRequest>,
+    ) -> Result<Response<v1::DueResponse>, Status> {
+        Ok(Response::new(read::due(&self.shop, &request.into_inner())))
+    }
+
+    async fn clashes(
+        &self,
+        _request: Request<v1::ClashesRequest>,
+    ) -> Result<Response<v1::ClashesResponse>, Status> {
+        Ok(Response::new(read::clashes(&self.shop)))
+    }
+
+    async fn put_script(
+        &self,
+        request: Request<v1::PutScriptRequest>,
+    ) -> Result<Response<v1::PutScriptResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || read::put_script(&shop, request)).await?.map(Response::new)
+    }
+
+    async fn get_script(
+        &self,
+        request: Request<v1::GetScriptRequest>,
+    ) -> Result<Response<v1::GetScriptResponse>, Status> {
+        read::get_script(&self.shop, &request.into_inner()).map(Response::new)
+    }
+
+    async fn digest(
+        &self,
+        _request: Request<v1::DigestRequest>,
+    ) -> Result<Response<v1::DigestResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        blocking(move || read::digest(&shop)).await.map(Response::new)
+    }
+}
+
+/// Runs what blocks or computes on a thread of its own.
+async fn blocking<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, Status> {
+    tokio::task::spawn_blocking(work).await.map_err(|error| {
+        tracing::error!(%error, "a call died");
+        Status::internal("this call failed; the shop goes on")
+    })
+}
+
+/// A code with its words and a machine-readable reason.
+fn status(code: Code, reason: &str, words: impl Into<String>) -> Status {
+    let details =
+        ErrorDetails::with_error_info(reason, "burrline.v1", std::collections::HashMap::default());
+    Status::with_error_details(code, words, details)
+}
+
+/// The one place where a failure to record becomes a code. Paths and causes stay in the log.
+fn record_status(error: &RecordError) -> Status {
+    let (code, reason) = match error {
+        RecordError::Malformed(_) => (Code::InvalidArgument, "MALFORMED"),
+        RecordError::BadSignature(_) => (Code::Unauthenticated, "BAD_SIGNATURE"),
+        RecordError::NotTaken(NotTaken::Gap { .. }) => (Code::OutOfRange, "GAP"),
+        RecordError::NotTaken(NotTaken::Frozen(_)) => (Code::FailedPrecondition, "FROZEN"),
+        RecordError::NotTaken(NotTaken::Unknown(_)) => (Code::Unauthenticated, "UNKNOWN_LIFE"),
+        RecordError::NotTaken(NotTaken::Retired(_)) => (Code::PermissionDenied, "RETIRED"),
+        RecordError::Keyring(error) => {
+            tracing::error!(%error, "the keyring cannot be written");
+            (Code::Unavailable, "KEYRING")
+        }
+        RecordError::Closing => (Code::Unavailable, "CLOSING"),
+    };
+    status(code, reason, error.to_string())
+}

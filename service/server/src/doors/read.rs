@@ -1,0 +1,146 @@
+//! Readings: of the present, of a moment, and of what was known then.
+
+use burrline_domain::{Moment, Skull, State};
+use burrline_host::{Kind, Script, digest_of, run_cases};
+use burrline_proto::{Wire, v1};
+use tonic::{Code, Status};
+
+use super::status;
+use crate::{
+    shop::{Shop, read_until},
+    view,
+};
+
+pub(super) fn find(shop: &Shop, request: &v1::FindRequest) -> v1::FindResponse {
+    view::find(&shop.published(), &shop.keyring(), &request.words)
+}
+
+pub(super) fn show(shop: &Shop, request: &v1::ShowRequest) -> Result<v1::ShowResponse, Status> {
+    at(shop, request.as_of_ms, request.as_known, |state| {
+        let job = job(state, request.skull.as_ref())?;
+        Ok(v1::ShowResponse { job: Some(view::job_view(state, job, &shop.keyring())) })
+    })
+}
+
+pub(super) fn trail(shop: &Shop, request: &v1::TrailRequest) -> Result<v1::TrailResponse, Status> {
+    at(shop, request.as_of_ms, request.as_known, |state| {
+        let job = job(state, request.skull.as_ref())?;
+        Ok(v1::TrailResponse { lines: view::trail(state, job.id) })
+    })
+}
+
+pub(super) fn floor(shop: &Shop, request: &v1::FloorRequest) -> Result<v1::FloorResponse, Status> {
+    at(shop, request.as_of_ms, request.as_known, |state| Ok(view::floor(state, &request.place)))
+}
+
+pub(super) fn due(shop: &Shop, request: &v1::DueRequest) -> v1::DueResponse {
+    v1::DueResponse { lines: view::due(&shop.published(), Moment(request.until_ms)) }
+}
+
+pub(super) fn clashes(shop: &Shop) -> v1::ClashesResponse {
+    v1::ClashesResponse { lines: view::clashes(&shop.published()) }
+}
+
+pub(super) fn digest(shop: &Shop) -> v1::DigestResponse {
+    let state = shop.published();
+    v1::DigestResponse {
+        records: state.records(),
+        state_digest: state.digest().0.to_vec(),
+        root: shop.reader().head().root.0.to_vec(),
+    }
+}
+
+/// Keeps a script's source, once it compiles and its own cases hold.
+pub(super) fn put_script(
+    shop: &Shop,
+    request: v1::PutScriptRequest,
+) -> Result<v1::PutScriptResponse, Status> {
+    let wrong = |words: String| status(Code::InvalidArgument, "SCRIPT", words);
+    let kind = match v1::ScriptKind::try_from(request.kind) {
+        Ok(v1::ScriptKind::Pricing) => Kind::Pricing,
+        Ok(v1::ScriptKind::Stages) => Kind::Stages,
+        Ok(v1::ScriptKind::Unspecified) | Err(_) => {
+            return Err(wrong("say whether it is a pricing or a stages script".to_owned()));
+        }
+    };
+    let script = Script::from_bytes(shop.judge().sandbox(), kind, &request.name, &request.source)
+        .map_err(|failure| wrong(failure.to_string()))?;
+    let cases = run_cases(&script).map_err(|failure| wrong(failure.to_string()))?;
+    if let Some(case) = cases.iter().find(|case| !case.holds()) {
+        return Err(wrong(format!("the script's own case fails: {case:?}")));
+    }
+    let digest = digest_of(&request.source);
+    shop.folder().keep_script(&digest, &request.source).map_err(|error| {
+        tracing::error!(%error, "a script cannot be kept");
+        Status::unavailable("the script cannot be kept; see the shop's own log")
+    })?;
+    Ok(v1::PutScriptResponse { digest: hex::decode(digest).unwrap_or_default() })
+}
+
+pub(super) fn get_script(
+    shop: &Shop,
+    request: &v1::GetScriptRequest,
+) -> Result<v1::GetScriptResponse, Status> {
+    let digest = hex::encode(&request.digest);
+    let state = shop.published();
+    let scripts = state.shop().scripts.iter();
+    let found = scripts.map(|(d, s)| (d.to_string(), s)).find(|(d, _)| *d == digest);
+    let Some((_, script)) = found else {
+        return Err(status(Code::NotFound, "NO_SUCH_SCRIPT", "no script with that digest"));
+    };
+    let path = shop.folder().scripts().join(format!("{digest}.rhai"));
+    let source = std::fs::read(path).map_err(|error| {
+        tracing::error!(%error, digest, "a script cannot be read");
+        Status::internal("the script cannot be read; see the shop's own log")
+    })?;
+    Ok(v1::GetScriptResponse { name: script.name.to_string(), source })
+}
+
+/// Reads the present, or refolds the log to a moment or to what was known.
+fn at<T>(
+    shop: &Shop,
+    as_of_ms: Option<i64>,
+    as_known: Option<u64>,
+    read: impl FnOnce(&State) -> Result<T, Status>,
+) -> Result<T, Status> {
+    if as_of_ms.is_none() && as_known.is_none() {
+        return read(&shop.published());
+    }
+    let state = read_until(shop.reader(), as_of_ms.map(Moment), as_known).map_err(|error| {
+        tracing::error!(%error, "the log cannot be read");
+        Status::internal("the log cannot be read; see the shop's own log")
+    })?;
+    read(&state)
+}
+
+fn job<'a>(
+    state: &'a State,
+    skull: Option<&v1::Skull>,
+) -> Result<&'a burrline_domain::fold::Job, Status> {
+    let skull = skull.map(Skull::from_item).transpose();
+    let skull = skull.map_err(|b| status(Code::InvalidArgument, "MALFORMED", b.to_string()))?;
+    let skull = skull.ok_or_else(|| {
+        status(Code::InvalidArgument, "MALFORMED", "say which skull: its tag or its job number")
+    })?;
+    // An ended job is found by the tag that it last wore, as long as no other job wears it.
+    let last = skull.tag.as_ref().and_then(|tag| {
+        let mut ever: Vec<_> =
+            state.ever_wore(tag).into_iter().filter_map(|id| state.job(id)).collect();
+        ever.sort_by_key(|job| job.taken_in.map(|taken| taken.at));
+        ever.pop()
+    });
+    state.find_job(&skull).or(last).ok_or_else(|| {
+        let near: Vec<String> = skull
+            .tag
+            .iter()
+            .flat_map(|tag| view::near(state, tag))
+            .map(|line| format!("{} {} in {}", line.tag, line.species, line.place))
+            .collect();
+        let hint = if near.is_empty() {
+            String::new()
+        } else {
+            format!(", did you mean {}", near.join(" or "))
+        };
+        status(Code::NotFound, "NO_SUCH_JOB", format!("no job has that tag or number{hint}"))
+    })
+}

@@ -1,0 +1,120 @@
+//! Recording: many in flight on one stream, answered in order, each once it is on disk.
+
+use std::sync::Arc;
+
+use burrline_domain::BenchClock;
+use burrline_proto::{Wire, v1};
+use tokio::sync::{mpsc, watch};
+use tokio_stream::{StreamExt, wrappers::ReceiverStream};
+use tonic::{Code, Status, Streaming};
+
+use super::{Answers, blocking, record_status, status};
+use crate::{
+    shop::{RecordError, SealingKey, Shop, Taken},
+    view,
+};
+
+/// How many answers of one stream may wait for the disk.
+const IN_FLIGHT: usize = 256;
+
+/// Records what comes on a stream. The first entry that is not taken ends it.
+pub(super) fn record(
+    shop: Arc<Shop>,
+    mut entries: Streaming<v1::RecordRequest>,
+    mut stop: watch::Receiver<bool>,
+) -> Answers<v1::RecordResponse> {
+    let (taken, mut waiting) = mpsc::channel::<Result<(Taken, v1::Receipt), Status>>(IN_FLIGHT);
+    let (answers, stream) = mpsc::channel(IN_FLIGHT);
+    tokio::spawn(async move {
+        loop {
+            let next = tokio::select! {
+                next = entries.next() => next,
+                _ = stop.wait_for(|stop| *stop) => {
+                    Some(Err(record_status(&RecordError::Closing)))
+                }
+            };
+            let Some(next) = next else { return };
+            let one = match next {
+                Ok(request) => take(&shop, request).await,
+                Err(status) => Err(status),
+            };
+            let ends = one.is_err();
+            if taken.send(one).await.is_err() || ends {
+                return;
+            }
+        }
+    });
+    tokio::spawn(async move {
+        while let Some(one) = waiting.recv().await {
+            let answer = match one {
+                Ok((taken, receipt)) => match taken.durable.await {
+                    Ok(()) => Ok(v1::RecordResponse { receipt: Some(receipt) }),
+                    Err(_) => Err(record_status(&RecordError::Closing)),
+                },
+                Err(status) => Err(status),
+            };
+            let ends = answer.is_err();
+            if answers.send(answer).await.is_err() || ends {
+                return;
+            }
+        }
+    });
+    Box::pin(ReceiverStream::new(stream))
+}
+
+async fn take(
+    shop: &Arc<Shop>,
+    request: v1::RecordRequest,
+) -> Result<(Taken, v1::Receipt), Status> {
+    let permit = shop.room().await.map_err(|error| record_status(&error))?;
+    let shop = Arc::clone(shop);
+    blocking(move || {
+        let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
+        let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;
+        let sent = match &request.now {
+            Some(clock) => Some(BenchClock::from_item(clock).map_err(|e| wrong(e.to_string()))?),
+            None => None,
+        };
+        let keys: Option<Vec<SealingKey>> = request
+            .keys
+            .iter()
+            .map(|key| {
+                Some((key.key_id.as_slice().try_into().ok()?, key.key.as_slice().try_into().ok()?))
+            })
+            .collect();
+        let keys = keys.ok_or_else(|| wrong("a sealing key of the wrong length".to_owned()))?;
+        let taken = shop
+            .take(entry.entry, entry.signature, &keys, sent, permit)
+            .map_err(|error| record_status(&error))?;
+        let receipt = receipt(&shop, &taken);
+        Ok((taken, receipt))
+    })
+    .await?
+}
+
+fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
+    let record = &taken.recorded.record;
+    let name = record.entry.name;
+    let head = shop.decided();
+    let state = head.state();
+    let job = match state.route(name) {
+        Some(burrline_domain::fold::Route::Job(job)) => state.job(*job),
+        Some(_) | None => None,
+    };
+    let clashes = job.map(|job| state.clashes_of(job.id)).unwrap_or_default();
+    let mut words: Vec<String> =
+        clashes.into_iter().filter(|clash| clash.entry == name).map(|clash| clash.words).collect();
+    if let Some(burrline_domain::fold::Route::Unplaced(misfit)) = state.route(name) {
+        words.push(misfit.to_string());
+    }
+    v1::Receipt {
+        entry: Some(name.to_item()),
+        position: record.position,
+        happened: Some(record.happened.to_item()),
+        outcome: Some(record.outcome.to_item()),
+        repeat: taken.recorded.bytes.is_none(),
+        said_back: job.map_or_else(|| record.entry.verb.line(), |job| view::said_back(state, job)),
+        clashes: words,
+        figures: view::figures(state, name),
+    }
+}

@@ -1,0 +1,241 @@
+//! The present as plain values for scripts.
+
+use burrline_domain::{
+    Moment, Name, State, Verb,
+    fold::{Bath, Job},
+    units::Strength,
+    verb::{On, Verb as V},
+    words::{Piece, PlaceKind, Tissue},
+};
+use burrline_host::{
+    Added, BathFacts, Damage, JobFacts, Other, PlaceFacts, Season, VerbFacts, Wishes,
+};
+use rust_decimal::Decimal;
+
+const MINUTE: i64 = 60_000;
+const HOUR: i64 = 60 * MINUTE;
+
+/// The group of a species, by its name (common practice, no source).
+pub fn group_of(species: &str) -> &'static str {
+    let name = species.to_lowercase();
+    let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
+    if has(&["elk", "wapiti", "caribou", "reindeer"]) {
+        "elk"
+    } else if has(&["moose"]) {
+        "moose"
+    } else if has(&["bear"]) {
+        "bear"
+    } else if has(&["hog", "boar", "pig", "javelina"]) {
+        "hog"
+    } else if has(&["whitetail", "white-tail", "mule", "blacktail", "deer", "roe", "sika"]) {
+        "deer"
+    } else if has(&["antelope", "pronghorn", "sheep", "goat", "cow", "bison", "bull", "oryx"]) {
+        "horned"
+    } else if has(&["coyote", "bobcat", "fox", "raccoon", "badger", "otter", "beaver", "cat"]) {
+        "small"
+    } else {
+        "other"
+    }
+}
+
+/// One job as scripts see it at `now`.
+pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
+    let kind = |name: &Name| state.shop().places.get(name).map(|place| place.kind);
+    let take_in = job.take_in.as_ref();
+    let species = job.species().map(ToString::to_string).unwrap_or_default();
+    let group = group_of(&species);
+    let (degrease_hours, clear_waters) = degrease(state, job, now);
+    let rack = job.stays.iter().rev().find(|stay| kind(&stay.place) == Some(PlaceKind::Rack));
+    let word = |word: Option<&'static str>| word.unwrap_or_default().to_owned();
+    let text = |name: Option<&Name>| name.map(ToString::to_string).unwrap_or_default();
+    JobFacts {
+        number: job.id.job_number(),
+        tag: state.tag_of(job.id).map(ToString::to_string).unwrap_or_default(),
+        species,
+        group: group.to_owned(),
+        sex: word(take_in.and_then(|t| t.sex).map(|x| x.word())),
+        age: text(take_in.and_then(|t| t.age.as_ref())),
+        obtained: word(take_in.and_then(|t| t.obtained).map(|x| x.word())),
+        arrival: word(take_in.and_then(|t| t.arrival).map(|x| x.word())),
+        wishes: Wishes {
+            nose: word(take_in.and_then(|t| t.nose).map(|x| x.word())),
+            ears: word(take_in.and_then(|t| t.ears).map(|x| x.word())),
+            jaw: word(take_in.and_then(|t| t.jaw).map(|x| x.word())),
+            teeth: word(take_in.and_then(|t| t.teeth).map(|x| x.word())),
+            whiteness: text(take_in.and_then(|t| t.whiteness.as_ref())),
+        },
+        points: take_in.and_then(|t| t.points).map(i64::from),
+        papers: job.papers.is_some(),
+        condition_said: take_in.is_some_and(|t| t.condition.is_some() || t.hide_on),
+        second_look: job.second_look,
+        wrapped: job.wrapped,
+        antlered: antlered(group, take_in),
+        brain_out: job.brain_out,
+        shot: word(job.shot.map(|x| x.word())),
+        greasy: job.greasy || matches!(group, "bear" | "hog"),
+        last_look: word(job.look.as_ref().and_then(|l| l.tissue).map(|x| x.word())),
+        minutes_since_look: job
+            .look
+            .as_ref()
+            .and_then(|look| now.since(look.happened.not_before).checked_div(MINUTE)),
+        heat_minutes: job.heat_minutes(|name| kind(name) == Some(PlaceKind::Pot), now),
+        degrease_hours,
+        clear_waters,
+        rack_hours: rack.and_then(|stay| stay.shortest_ms(now).checked_div(HOUR)),
+        damage: job
+            .damages
+            .iter()
+            .map(|d| Damage { what: d.what.to_string(), whose: d.whose.word().to_owned() })
+            .collect(),
+        parts_away: job.parts_away().iter().map(|piece| piece.word().to_owned()).collect(),
+        inspected_by: job.inspected_by.as_ref().map(|hand| text(hand.as_ref())),
+        worked_by: job.hands.iter().map(ToString::to_string).collect(),
+        agreed: job.agreed,
+        owed: state.share(job.id).owed().amount(),
+        hold: job.hold.as_ref().map(ToString::to_string),
+        dispute: job.disputed,
+        ended: job.ended.is_some(),
+        promise_days: promise_days(job),
+        customer_class: customer_class(state, job),
+        jobs_on_ticket: job.ticket().map_or(1, |ticket| {
+            i64::try_from(state.jobs_of_ticket(ticket).len()).unwrap_or(i64::MAX).max(1)
+        }),
+        season: season(state, job),
+    }
+}
+
+/// An act as scripts see it.
+pub fn verb_facts(state: &State, job: Option<&Job>, verb: &Verb, hand: &str) -> VerbFacts {
+    let adds = match verb {
+        V::Fill(v) if v.add.is_empty() => recipe_adds(state, v.recipe.as_ref()),
+        V::Fill(v) => v.add.clone(),
+        V::TopUp(v) => v.add.clone(),
+        _ => Vec::new(),
+    };
+    let place_of_act = verb
+        .place()
+        .or_else(|| (verb.spec().on == On::Skull).then(|| job.and_then(Job::place)).flatten());
+    VerbFacts {
+        verb: verb.spec().word.to_owned(),
+        piece: verb.skull().map_or(Piece::Skull, |skull| skull.piece).word().to_owned(),
+        hand: hand.to_owned(),
+        place: place_of_act.map(|place| place_facts(state, place, job)),
+        strength_wv: strength_after(state, verb, &adds),
+        adds: adds
+            .iter()
+            .map(|stuff| Added {
+                what: stuff.what.to_string(),
+                strength_wv: stuff.strength.map(Strength::percent_wv),
+                litres: Some(stuff.litres()).filter(|litres| !litres.is_zero()),
+            })
+            .collect(),
+    }
+}
+
+fn recipe_adds(state: &State, recipe: Option<&Name>) -> Vec<burrline_domain::Stuff> {
+    let versions = recipe.and_then(|name| state.shop().recipes.get(name));
+    versions.and_then(|all| all.last()).map(|recipe| recipe.add.clone()).unwrap_or_default()
+}
+
+fn strength_after(state: &State, verb: &Verb, adds: &[burrline_domain::Stuff]) -> Option<Decimal> {
+    let (water, before) = match verb {
+        V::Whiten(v) => return v.strength.map(Strength::percent_wv),
+        V::Fill(v) => (v.water, None),
+        V::TopUp(v) => {
+            let bath = state.waters().get(&v.place).and_then(|water| water.bath());
+            (v.water, bath.and_then(|bath| bath.level()))
+        }
+        _ => return None,
+    };
+    let (litres, grams) =
+        before.map_or((Decimal::ZERO, Decimal::ZERO), |level| (level.litres, level.peroxide_grams));
+    let litres = adds.iter().fold(
+        litres.saturating_add(water.map(|w| w.litres()).unwrap_or_default()),
+        |sum, stuff| sum.saturating_add(stuff.litres()),
+    );
+    let grams = adds.iter().fold(grams, |sum, stuff| sum.saturating_add(stuff.peroxide_grams()));
+    grams.checked_div(litres.checked_mul(Decimal::TEN)?)
+}
+
+fn place_facts(state: &State, name: &Name, job: Option<&Job>) -> PlaceFacts {
+    let place = state.shop().places.get(name);
+    let others = state.here(name).filter(|other| job.is_none_or(|job| job.id != other.id));
+    PlaceFacts {
+        name: name.to_string(),
+        kind: place.map(|p| p.kind.word()).unwrap_or_default().to_owned(),
+        material: place.and_then(|p| p.material).map(|m| m.word()).unwrap_or_default().to_owned(),
+        litres: place.and_then(|p| p.volume).map(|v| v.litres()),
+        bath: state.waters().get(name).and_then(|water| water.bath()).map(bath_facts),
+        others: others
+            .map(|other| Other {
+                tag: state.tag_of(other.id).map(ToString::to_string).unwrap_or_default(),
+                group: group_of(&other.species().map(ToString::to_string).unwrap_or_default())
+                    .to_owned(),
+                rotten: other.rotten(),
+                clean: other.look.as_ref().and_then(|l| l.tissue) == Some(Tissue::Clean),
+            })
+            .collect(),
+    }
+}
+
+fn bath_facts(bath: &Bath) -> BathFacts {
+    let level = bath.level();
+    BathFacts {
+        strength_wv: level.and_then(burrline_domain::fold::Level::percent_wv),
+        measured: level.is_some_and(|level| level.measured),
+        hot: bath.hot(),
+        has_peroxide: level.is_some_and(|level| !level.peroxide_grams.is_zero()),
+        stuff: bath.stuff.iter().map(ToString::to_string).collect(),
+    }
+}
+
+/// Hours in tanks, at their shortest, and how many of those waters came off clear.
+fn degrease(state: &State, job: &Job, now: Moment) -> (i64, i64) {
+    let tank = |name: &Name| {
+        state.shop().places.get(name).is_some_and(|place| place.kind == PlaceKind::Tank)
+    };
+    let stays = job.stays.iter().filter(|s| s.piece == Piece::Skull && tank(&s.place));
+    let (mut ms, mut clear) = (0_i64, 0_i64);
+    for stay in stays {
+        ms = ms.saturating_add(stay.shortest_ms(now));
+        let baths = state.waters().get(&stay.place).into_iter().flat_map(|water| &water.baths);
+        let seen = baths.filter(|bath| {
+            matches!(bath.until, Some((until, Some(burrline_domain::words::WaterLook::Clear)))
+                if stay.covers(until.at) || stay.covers(bath.from.at))
+        });
+        clear = clear.saturating_add(i64::try_from(seen.count()).unwrap_or(0));
+    }
+    (ms.checked_div(HOUR).unwrap_or(0), clear)
+}
+
+fn antlered(group: &str, take_in: Option<&burrline_domain::verb::TakeIn>) -> bool {
+    let points = take_in.and_then(|t| t.points);
+    match group {
+        "deer" | "elk" | "moose" => points != Some(0),
+        _ => false,
+    }
+}
+
+fn promise_days(job: &Job) -> Option<i64> {
+    let day = job.promise?;
+    let taken = jiff::Timestamp::from_millisecond(job.taken_in?.at.0).ok()?;
+    let from = taken.to_zoned_datetime(jiff::tz::TimeZone::UTC).date();
+    day.0.since(from).ok().map(|span| i64::from(span.get_days()))
+}
+
+fn customer_class(state: &State, job: &Job) -> String {
+    let ticket = job.ticket().and_then(|ticket| state.shop().tickets.get(&ticket));
+    let customer = ticket.and_then(|t| t.customer);
+    let customer = customer.and_then(|customer| state.shop().customers.get(&customer));
+    customer.and_then(|c| c.class.as_ref()).map(ToString::to_string).unwrap_or_default()
+}
+
+fn season(state: &State, job: &Job) -> Season {
+    let year = |at: Moment| {
+        jiff::Timestamp::from_millisecond(at.0)
+            .map_or(1970, |t| i64::from(t.to_zoned_datetime(jiff::tz::TimeZone::UTC).year()))
+    };
+    let year_of = job.taken_in.map_or(1970, |taken| year(taken.at));
+    let jobs_so_far = i64::try_from(state.jobs().len()).unwrap_or(i64::MAX);
+    Season { year: year_of, jobs_so_far }
+}

@@ -1,0 +1,232 @@
+//! The active scripts, and what they say.
+
+use std::{
+    collections::BTreeMap,
+    path::PathBuf,
+    sync::{Arc, PoisonError, RwLock},
+};
+
+use burrline_domain::{
+    Class, Digest, Entry, Moment, Money, Name, Phrase, PlanStep, PriceLine, Remark, Span, State,
+    Typed, Verb,
+    fold::Job,
+    units::SpanUnit,
+    verb::On,
+    words::{Role, ScriptKind},
+};
+use burrline_host::{Kind, Pricing, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages};
+use thiserror::Error;
+
+use super::facts::{job_facts, verb_facts};
+
+/// A script that is named on the log cannot be used.
+#[derive(Debug, Error)]
+pub enum NoScript {
+    /// Its source is not in the folder.
+    #[error("the source of script {name} ({digest}) cannot be read: {source}")]
+    Missing {
+        /// Its name.
+        name: Name,
+        /// Its digest.
+        digest: Digest,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// It does not compile.
+    #[error("{0}")]
+    Fails(#[from] ScriptFailure),
+}
+
+/// A price with the script that made it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Priced {
+    /// Its lines.
+    pub lines: Vec<PriceLine>,
+    /// Their sum.
+    pub total: Money,
+    /// The script's digest.
+    pub script: Digest,
+    /// The script's name.
+    pub name: String,
+}
+
+#[derive(Debug, Default)]
+struct Active {
+    pricing: Option<Pricing>,
+    rules: Rules,
+}
+
+/// Judges acts by the scripts that were active when the bench last looked.
+#[derive(Debug)]
+pub struct Judge {
+    sandbox: Arc<Sandbox>,
+    dir: PathBuf,
+    /// Which scripts were active from which number of records on.
+    history: RwLock<Vec<(u64, Arc<Active>)>>,
+    compiled: RwLock<BTreeMap<Digest, Script>>,
+}
+
+impl Judge {
+    /// A judge over a folder of script sources, with none active.
+    pub fn new(dir: PathBuf) -> Self {
+        Self {
+            sandbox: Arc::new(Sandbox::default()),
+            dir,
+            history: RwLock::new(vec![(0, Arc::default())]),
+            compiled: RwLock::default(),
+        }
+    }
+
+    /// The sandbox that scripts are compiled for.
+    pub const fn sandbox(&self) -> &Arc<Sandbox> {
+        &self.sandbox
+    }
+
+    /// Takes note that scripts were activated: from `records` on, those of `state` are in force.
+    ///
+    /// # Errors
+    /// [`NoScript`] if a source is missing or does not compile; the scripts before stay in force.
+    pub fn activated(&self, state: &State, records: u64) -> Result<(), NoScript> {
+        let mut pricing = None;
+        let mut stages = Vec::new();
+        let digits = state.shop().minor_digits();
+        for ((kind, name), digest) in &state.shop().active {
+            let script = self.compiled(*kind, name, *digest)?;
+            match kind {
+                ScriptKind::Pricing => pricing = Some(Pricing::new(script)?.with_places(digits)),
+                ScriptKind::Stages => stages.push(Stages::new(script)?),
+            }
+        }
+        let active = Arc::new(Active { pricing, rules: Rules::new(stages) });
+        self.history.write().unwrap_or_else(PoisonError::into_inner).push((records, active));
+        Ok(())
+    }
+
+    fn compiled(&self, kind: ScriptKind, name: &Name, digest: Digest) -> Result<Script, NoScript> {
+        let known = self.compiled.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(script) = known.get(&digest) {
+            return Ok(script.clone());
+        }
+        drop(known);
+        let path = self.dir.join(format!("{digest}.rhai"));
+        let source = std::fs::read(path).map_err(|source| NoScript::Missing {
+            name: name.clone(),
+            digest,
+            source,
+        })?;
+        let kind = match kind {
+            ScriptKind::Pricing => Kind::Pricing,
+            ScriptKind::Stages => Kind::Stages,
+        };
+        let script = Script::from_bytes(&self.sandbox, kind, name.as_str(), &source)?;
+        let mut known = self.compiled.write().unwrap_or_else(PoisonError::into_inner);
+        known.insert(digest, script.clone());
+        Ok(script)
+    }
+
+    /// The scripts in force once a bench had seen so many records; 0 for those in force now.
+    fn active(&self, seen: u64) -> Arc<Active> {
+        let history = self.history.read().unwrap_or_else(PoisonError::into_inner);
+        let found = history.iter().rev().find(|(from, _)| seen == 0 || *from <= seen);
+        found.or(history.first()).map(|(_, active)| Arc::clone(active)).unwrap_or_default()
+    }
+
+    /// What the rules say of an act that has not been recorded: one ruling a rule with a word.
+    pub fn rulings(
+        &self,
+        state: &State,
+        verb: &Verb,
+        hand: &str,
+        seen: u64,
+        now: Moment,
+    ) -> Vec<Ruling> {
+        let spec = verb.spec();
+        let judged = spec.class == Class::Fact
+            && match spec.on {
+                On::Skull => spec.role == Role::Bench || verb.ends_job(),
+                On::Place => true,
+                On::TakeIn | On::Shop => false,
+            };
+        if !judged {
+            return Vec::new();
+        }
+        let job = verb.skull().and_then(|skull| state.find_job(skull));
+        if spec.on == On::Skull && job.is_none() {
+            return Vec::new();
+        }
+        let job_seen = job.map(|job| job_facts(state, job, now)).unwrap_or_default();
+        let act = verb_facts(state, job, verb, hand);
+        let said = self.active(seen).rules.check(&job_seen, &act);
+        said.into_iter().filter(|ruling| !matches!(ruling, Ruling::Fine { .. })).collect()
+    }
+
+    /// What the rules remark of a fact that is being recorded.
+    pub fn remarks(&self, state: &State, entry: &Entry, now: Moment) -> Vec<Remark> {
+        let hand = entry.hand.as_ref().map(ToString::to_string).unwrap_or_default();
+        let rulings = self.rulings(state, &entry.verb, &hand, entry.seen, now);
+        rulings.iter().map(remark).collect()
+    }
+
+    /// The price of a job by the script in force.
+    ///
+    /// # Errors
+    /// The script's failure; `None` if no pricing script is active.
+    pub fn price(
+        &self,
+        state: &State,
+        job: &Job,
+        now: Moment,
+    ) -> Result<Option<Priced>, ScriptFailure> {
+        let active = self.active(0);
+        let Some(pricing) = &active.pricing else { return Ok(None) };
+        let quote = pricing.price(&job_facts(state, job, now))?;
+        let lines = quote.lines.iter().map(|line| PriceLine {
+            what: Phrase::clipped(&line.what),
+            amount: Money::new(line.amount),
+        });
+        Ok(Some(Priced {
+            lines: lines.collect(),
+            total: Money::new(quote.total),
+            script: Digest::read(&quote.digest).unwrap_or(Digest([0; 32])),
+            name: quote.script,
+        }))
+    }
+
+    /// The plan of a job by the scripts in force.
+    ///
+    /// # Errors
+    /// The script's failure.
+    pub fn plan(
+        &self,
+        state: &State,
+        job: &Job,
+        now: Moment,
+    ) -> Result<Vec<PlanStep>, ScriptFailure> {
+        let active = self.active(0);
+        let planned = active.rules.plan(&job_facts(state, job, now))?;
+        let steps = planned.map(|(steps, _)| steps).unwrap_or_default();
+        Ok(steps
+            .into_iter()
+            .map(|step| PlanStep {
+                step: Name::clipped(&step.step),
+                expected: Span::new(step.expect_minutes.into(), SpanUnit::Minute),
+            })
+            .collect())
+    }
+}
+
+fn remark(ruling: &Ruling) -> Remark {
+    let words = match ruling {
+        Ruling::NotChecked(failure) => Phrase::clipped(&format!("not checked: {failure}")),
+        Ruling::Fine { .. } | Ruling::Remark { .. } | Ruling::No { .. } => {
+            Phrase::clipped(ruling.words().unwrap_or_default())
+        }
+    };
+    Remark {
+        rule: Name::clipped(ruling.rule()),
+        script: Digest::read(ruling.digest()).ok(),
+        words,
+        objected: matches!(ruling, Ruling::No { .. }),
+        not_checked: matches!(ruling, Ruling::NotChecked(_)),
+    }
+}

@@ -1,0 +1,186 @@
+//! The recorder: (input, now) to effects. No threads, sockets, clocks or disks in here.
+//!
+//! An entry that reaches it is named, signed and well formed. It gives it a position, works out
+//! when it happened, decides it, and folds it into the decided head.
+
+mod happened;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use burrline_domain::{
+    Entry, EntryName, Happened, Moment, Outcome, Record, Remark, State, decide, words::Role,
+};
+use burrline_proto::encode_record;
+use thiserror::Error;
+
+pub use happened::Clocks;
+
+/// An entry as it came through the door.
+#[derive(Debug, Clone)]
+pub struct Submission {
+    /// The entry, decoded.
+    pub entry: Entry,
+    /// Its exact bytes, as signed.
+    pub bytes: Vec<u8>,
+    /// The signature over them.
+    pub signature: Vec<u8>,
+    /// The bench's clocks as it sent this, if it said so.
+    pub sent: Option<burrline_domain::BenchClock>,
+    /// What the rules remark, judged beforehand.
+    pub remarks: Vec<Remark>,
+}
+
+/// What became of a submission.
+#[derive(Debug, Clone)]
+pub struct Recorded {
+    /// The record, now part of the decided head.
+    pub record: Record,
+    /// Its bytes for the log; none if it is on the log already.
+    pub bytes: Option<Vec<u8>>,
+}
+
+/// Why an entry was not taken; nothing was recorded.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum NotTaken {
+    /// Earlier entries of the life are missing.
+    #[error("entry {got} came before entry {wanted}; send from {wanted}")]
+    Gap {
+        /// The next number that the shop can take.
+        wanted: u64,
+        /// The number that came.
+        got: u64,
+    },
+    /// The life said something else under this name before.
+    #[error(
+        "entry {0} is on the log with other words; this bench was copied or restored. \
+         Nothing is lost: its entries stay on the bench until it joins anew"
+    )]
+    Frozen(EntryName),
+    /// No bench with this life is enrolled.
+    #[error("life {0} is not enrolled at this shop; join it with `burrline join`")]
+    Unknown(u32),
+    /// The bench was retired.
+    #[error("life {0} was retired; ask the owner, or join anew")]
+    Retired(u32),
+}
+
+/// The decided head: everything taken so far, on disk or about to be.
+#[derive(Debug, Default)]
+pub struct Recorder {
+    state: State,
+    clocks: Clocks,
+    held: BTreeMap<u32, u64>,
+    frozen: BTreeSet<u32>,
+    last_shop_time: Moment,
+}
+
+impl Recorder {
+    /// A recorder for an empty log.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Takes in a record that is on the log already.
+    pub fn replay(&mut self, record: Record) {
+        self.note(&record, None);
+        self.state.apply(record);
+    }
+
+    /// The decided head.
+    pub const fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// The last number that is taken of a life; 0 if none.
+    pub fn held(&self, life: u32) -> u64 {
+        self.held.get(&life).copied().unwrap_or(0)
+    }
+
+    /// The role of a life that may record; the shop itself is an owner.
+    ///
+    /// # Errors
+    /// [`NotTaken`] if it is unknown, retired or frozen.
+    pub fn role(&self, name: EntryName) -> Result<Role, NotTaken> {
+        if name.life == 0 {
+            return Ok(Role::Owner);
+        }
+        if self.frozen.contains(&name.life) {
+            return Err(NotTaken::Frozen(name));
+        }
+        match self.state.shop().benches.get(&name.life) {
+            None => Err(NotTaken::Unknown(name.life)),
+            Some(bench) if bench.retired => Err(NotTaken::Retired(name.life)),
+            Some(bench) => Ok(bench.role),
+        }
+    }
+
+    /// When an entry would be taken to have happened, were it recorded at `now`.
+    pub fn happened(
+        &self,
+        entry: &Entry,
+        sent: Option<&burrline_domain::BenchClock>,
+        now: Moment,
+    ) -> Happened {
+        self.clocks.happened(entry, sent, self.shop_time(now))
+    }
+
+    /// Takes an entry, at the shop's time `now`.
+    ///
+    /// The same bytes under the same name are answered with the first record again.
+    ///
+    /// # Errors
+    /// [`NotTaken`] says why nothing was recorded.
+    pub fn record(&mut self, submission: Submission, now: Moment) -> Result<Recorded, NotTaken> {
+        let name = submission.entry.name;
+        let role = self.role(name)?;
+        let held = self.held(name.life);
+        if name.n <= held {
+            return self.repeat(&submission);
+        }
+        let wanted = held.saturating_add(1);
+        if name.n != wanted {
+            return Err(NotTaken::Gap { wanted, got: name.n });
+        }
+        let outcome = match decide(&self.state, role, &submission.entry) {
+            Ok(()) => Outcome::Done(submission.remarks),
+            Err(refusal) => Outcome::Refused(refusal),
+        };
+        let shop_time = self.shop_time(now);
+        let record = Record {
+            position: self.state.records(),
+            shop_time,
+            happened: self.clocks.happened(&submission.entry, submission.sent.as_ref(), shop_time),
+            outcome,
+            entry: submission.entry,
+        };
+        let bytes = encode_record(&record, &submission.bytes, &submission.signature);
+        self.note(&record, submission.sent.as_ref());
+        self.state.apply(record.clone());
+        Ok(Recorded { record, bytes: Some(bytes) })
+    }
+
+    fn repeat(&mut self, submission: &Submission) -> Result<Recorded, NotTaken> {
+        let name = submission.entry.name;
+        match self.state.fact(name) {
+            Some(fact) if fact.record.entry == submission.entry => {
+                Ok(Recorded { record: fact.record.clone(), bytes: None })
+            }
+            Some(_) | None => {
+                self.frozen.insert(name.life);
+                Err(NotTaken::Frozen(name))
+            }
+        }
+    }
+
+    fn shop_time(&self, now: Moment) -> Moment {
+        // Shop time never runs backwards, whatever the clock of the machine does.
+        now.max(self.last_shop_time)
+    }
+
+    fn note(&mut self, record: &Record, sent: Option<&burrline_domain::BenchClock>) {
+        let name = record.entry.name;
+        self.held.insert(name.life, name.n);
+        self.last_shop_time = self.last_shop_time.max(record.shop_time);
+        self.clocks.note(record, sent);
+    }
+}

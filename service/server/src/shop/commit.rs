@@ -1,0 +1,122 @@
+//! The one writer: drains what was decided, appends it as one batch, makes it durable, tells it.
+
+use std::{
+    sync::{
+        Arc, Mutex, PoisonError, RwLock,
+        mpsc::{Receiver, Sender, channel},
+    },
+    thread::JoinHandle,
+};
+
+use burrline_domain::{Record, State};
+use burrline_ledger::{Ledger, MAX_BATCH_BYTES};
+use thiserror::Error;
+use tokio::sync::{oneshot, watch};
+
+use crate::recorder::Recorded;
+
+/// The writer has stopped: the store failed, or the shop is closing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+#[error("the store takes nothing any more")]
+pub struct StoreFailed;
+
+struct Pending {
+    record: Option<(Record, Vec<u8>)>,
+    told: oneshot::Sender<()>,
+}
+
+/// The way to the committing thread.
+pub(super) struct Committer {
+    queue: Mutex<Option<Sender<Pending>>>,
+    thread: Mutex<Option<JoinHandle<()>>>,
+}
+
+impl Committer {
+    /// Starts the thread. If the store fails, `failed` is called, and nothing is told any more.
+    pub(super) fn start(
+        mut ledger: impl Ledger + 'static,
+        published: Arc<RwLock<State>>,
+        durable: watch::Sender<u64>,
+        failed: impl FnOnce() + Send + 'static,
+    ) -> std::io::Result<Self> {
+        let (queue, waiting) = channel::<Pending>();
+        let thread = std::thread::Builder::new().name("commit".to_owned()).spawn(move || {
+            while let Some(batch) = drain(&waiting) {
+                if commit(&mut ledger, batch, &published, &durable).is_err() {
+                    failed();
+                    return;
+                }
+            }
+        })?;
+        Ok(Self { queue: Mutex::new(Some(queue)), thread: Mutex::new(Some(thread)) })
+    }
+
+    /// Queues what was decided; the answer comes when it is on disk.
+    pub(super) fn queue(&self, recorded: &Recorded) -> Result<oneshot::Receiver<()>, StoreFailed> {
+        let (told, durable) = oneshot::channel();
+        let record = recorded.bytes.clone().map(|bytes| (recorded.record.clone(), bytes));
+        let queue = self.queue.lock().unwrap_or_else(PoisonError::into_inner);
+        let sender = queue.as_ref().ok_or(StoreFailed)?;
+        sender.send(Pending { record, told }).map_err(|_| StoreFailed)?;
+        Ok(durable)
+    }
+
+    /// Lets the thread finish what is queued, and waits for it.
+    pub(super) fn close(&self) {
+        drop(self.queue.lock().unwrap_or_else(PoisonError::into_inner).take());
+        let thread = self.thread.lock().unwrap_or_else(PoisonError::into_inner).take();
+        if let Some(thread) = thread
+            && thread.join().is_err()
+        {
+            tracing::error!("the committing thread died");
+        }
+    }
+}
+
+/// Everything that waits, at least one; none once the queue is closed and empty.
+fn drain(waiting: &Receiver<Pending>) -> Option<Vec<Pending>> {
+    let mut batch = vec![waiting.recv().ok()?];
+    let mut bytes = 0_usize;
+    while bytes < MAX_BATCH_BYTES / 2 {
+        let Ok(next) = waiting.try_recv() else { break };
+        bytes = bytes.saturating_add(next.record.as_ref().map_or(0, |(_, bytes)| bytes.len()));
+        batch.push(next);
+    }
+    Some(batch)
+}
+
+fn commit(
+    ledger: &mut impl Ledger,
+    batch: Vec<Pending>,
+    published: &RwLock<State>,
+    durable: &watch::Sender<u64>,
+) -> Result<(), StoreFailed> {
+    let mut records = Vec::new();
+    let mut bytes = Vec::new();
+    let mut told = Vec::new();
+    for pending in batch {
+        if let Some((record, encoded)) = pending.record {
+            records.push(record);
+            bytes.push(encoded);
+        }
+        told.push(pending.told);
+    }
+    if !bytes.is_empty() {
+        let expected = ledger.head().size;
+        let head = ledger.append(expected, &bytes).map_err(|error| {
+            tracing::error!(%error, records = bytes.len(), "records could not be made durable");
+            StoreFailed
+        })?;
+        let mut state = published.write().unwrap_or_else(PoisonError::into_inner);
+        for record in records {
+            state.apply(record);
+        }
+        drop(state);
+        durable.send_replace(head.size);
+    }
+    for answer in told {
+        // A bench that hung up will ask again.
+        let _ = answer.send(());
+    }
+    Ok(())
+}

@@ -1,0 +1,129 @@
+//! The shop's folder and the small files in it.
+
+use std::{
+    fs::{File, OpenOptions},
+    io::{self, Write},
+    path::{Path, PathBuf},
+};
+
+use burrline_evidence::sign::BenchKey;
+use thiserror::Error;
+
+/// A file of the shop's folder cannot be used.
+#[derive(Debug, Error)]
+#[error("{}: {source}", path.display())]
+pub struct FolderError {
+    /// Which file.
+    pub path: PathBuf,
+    /// Why.
+    pub source: io::Error,
+}
+
+/// Where everything of one shop is.
+#[derive(Debug, Clone)]
+pub struct Folder(PathBuf);
+
+impl Folder {
+    /// The folder, made if it is not there.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be made.
+    pub fn open(path: &Path) -> Result<Self, FolderError> {
+        let folder = Self(path.to_owned());
+        for dir in [folder.root().to_owned(), folder.scripts()] {
+            std::fs::create_dir_all(&dir).map_err(|source| FolderError { path: dir, source })?;
+        }
+        Ok(folder)
+    }
+
+    /// The folder itself.
+    pub fn root(&self) -> &Path {
+        &self.0
+    }
+
+    /// The log.
+    pub fn log(&self) -> PathBuf {
+        self.0.join("log")
+    }
+
+    /// Script sources by digest.
+    pub fn scripts(&self) -> PathBuf {
+        self.0.join("scripts")
+    }
+
+    /// The shop's own signing key, made on the first start.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be read or made.
+    pub fn own_key(&self) -> Result<BenchKey, FolderError> {
+        let path = self.0.join("shop.key");
+        let seed = self.secret(&path, || {
+            let mut seed = [0; 32];
+            getrandom::fill(&mut seed).map_err(io::Error::other)?;
+            Ok(hex::encode(seed))
+        })?;
+        let mut bytes = [0; 32];
+        hex::decode_to_slice(seed.trim(), &mut bytes).map_err(|_| FolderError {
+            path,
+            source: io::Error::new(io::ErrorKind::InvalidData, "this is no signing key"),
+        })?;
+        Ok(BenchKey::from_seed(bytes))
+    }
+
+    /// The code that a bench joins with, made on the first start.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be read or made.
+    pub fn join_code(&self) -> Result<String, FolderError> {
+        let code = self.secret(&self.0.join("join-code"), || {
+            let mut bytes = [0_u8; 5];
+            getrandom::fill(&mut bytes).map_err(io::Error::other)?;
+            Ok(hex::encode(bytes))
+        })?;
+        Ok(code.trim().to_owned())
+    }
+
+    /// Keeps a script's source under its digest, on disk before it returns.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be written.
+    pub fn keep_script(&self, digest: &str, source: &[u8]) -> Result<(), FolderError> {
+        let path = self.scripts().join(format!("{digest}.rhai"));
+        if path.exists() {
+            return Ok(());
+        }
+        write_synced(&path, source, 0o644).map_err(|source| FolderError { path, source })
+    }
+
+    fn secret(
+        &self,
+        path: &Path,
+        make: impl FnOnce() -> io::Result<String>,
+    ) -> Result<String, FolderError> {
+        let secret = match std::fs::read_to_string(path) {
+            Ok(secret) => Ok(secret),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => make().and_then(|secret| {
+                write_synced(path, format!("{secret}\n").as_bytes(), 0o600).map(|()| secret)
+            }),
+            Err(error) => Err(error),
+        };
+        secret.map_err(|source| FolderError { path: path.to_owned(), source })
+    }
+}
+
+/// Writes a new file whole or not at all, synced with its name.
+fn write_synced(path: &Path, bytes: &[u8], mode: u32) -> io::Result<()> {
+    let fresh = path.with_extension("new");
+    let mut options = OpenOptions::new();
+    options.create(true).write(true).truncate(true);
+    #[cfg(unix)]
+    std::os::unix::fs::OpenOptionsExt::mode(&mut options, mode);
+    let mut file = options.open(&fresh)?;
+    file.write_all(bytes)?;
+    file.sync_all()?;
+    std::fs::rename(&fresh, path)?;
+    match path.parent() {
+        Some(dir) => File::open(dir)?.sync_all(),
+        None => Ok(()),
+    }
+}

@@ -1,0 +1,273 @@
+//! The shell around the recorder: the folder, the log, the committing thread, keys and scripts.
+
+mod commit;
+mod folder;
+mod opening;
+mod stripes;
+
+use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
+
+use burrline_domain::{BenchClock, Entry, EntryName, Moment, Record, State, Verb, words::Role};
+use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
+use burrline_ledger::Reader;
+use burrline_proto::{Malformed, decode_entry, encode_entry};
+use thiserror::Error;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
+
+pub use commit::StoreFailed;
+pub use folder::{Folder, FolderError};
+pub use opening::{OpenError, read_until};
+
+use crate::{
+    judge::{Judge, NoScript},
+    keyring::Keyring,
+    recorder::{NotTaken, Recorded, Recorder, Submission},
+};
+
+/// How many entries may be between taken and on disk.
+const IN_FLIGHT: usize = 4096;
+
+/// Tells the time; the one thing that makes a run differ from its replay.
+pub trait Clock: Send + Sync {
+    /// Now, by the shop's clock.
+    fn now(&self) -> Moment;
+}
+
+/// The machine's clock.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct MachineClock;
+
+impl Clock for MachineClock {
+    fn now(&self) -> Moment {
+        Moment(jiff::Timestamp::now().as_millisecond())
+    }
+}
+
+/// A key of sealed details: its id and itself.
+pub type SealingKey = ([u8; 16], [u8; 32]);
+
+/// Why an entry did not get onto the log.
+#[derive(Debug, Error)]
+pub enum RecordError {
+    /// The bytes are no entry.
+    #[error("this is no entry: {0}")]
+    Malformed(#[from] Malformed),
+    /// The bench's key did not sign it.
+    #[error("the signature of entry {0} is not by the key of its life")]
+    BadSignature(EntryName),
+    /// The recorder did not take it.
+    #[error(transparent)]
+    NotTaken(#[from] NotTaken),
+    /// Keys could not be kept.
+    #[error("the keyring cannot be written")]
+    Keyring(#[source] std::io::Error),
+    /// The shop is closing or its store has failed.
+    #[error("the shop is closing; the entry stays in the outbox")]
+    Closing,
+}
+
+/// An entry that is decided; it may be told once it is on disk.
+#[derive(Debug)]
+pub struct Taken {
+    /// What became of it.
+    pub recorded: Recorded,
+    /// Comes when it is on disk; an error means that the store failed.
+    pub durable: oneshot::Receiver<()>,
+    _permit: OwnedSemaphorePermit,
+}
+
+/// The shop.
+pub struct Shop {
+    folder: Folder,
+    clock: Arc<dyn Clock>,
+    decided: RwLock<Recorder>,
+    published: Arc<RwLock<State>>,
+    judge: Judge,
+    keyring: Mutex<Keyring>,
+    own_key: BenchKey,
+    reader: Reader,
+    committer: commit::Committer,
+    durable: watch::Receiver<u64>,
+    stripes: stripes::Stripes,
+    in_flight: Arc<Semaphore>,
+}
+
+impl std::fmt::Debug for Shop {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Shop").field("folder", &self.folder).finish_non_exhaustive()
+    }
+}
+
+impl Shop {
+    /// Now, by the shop's clock.
+    pub fn now(&self) -> Moment {
+        self.clock.now()
+    }
+
+    /// The folder.
+    pub const fn folder(&self) -> &Folder {
+        &self.folder
+    }
+
+    /// The decided head: what evaluators see.
+    pub fn decided(&self) -> RwLockReadGuard<'_, Recorder> {
+        self.decided.read().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The present as it is on disk: what everybody else sees.
+    pub fn published(&self) -> RwLockReadGuard<'_, State> {
+        self.published.read().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The judge.
+    pub const fn judge(&self) -> &Judge {
+        &self.judge
+    }
+
+    /// The log, as far as it is on disk.
+    pub const fn reader(&self) -> &Reader {
+        &self.reader
+    }
+
+    /// How many records are on disk, as it grows.
+    pub fn durable(&self) -> watch::Receiver<u64> {
+        self.durable.clone()
+    }
+
+    /// The keyring.
+    pub fn keyring(&self) -> std::sync::MutexGuard<'_, Keyring> {
+        self.keyring.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Waits for room between taken and on disk.
+    ///
+    /// # Errors
+    /// [`RecordError::Closing`] if the shop is closing.
+    pub async fn room(&self) -> Result<OwnedSemaphorePermit, RecordError> {
+        Arc::clone(&self.in_flight).acquire_owned().await.map_err(|_| RecordError::Closing)
+    }
+
+    /// Takes a signed entry: checks it, judges it and decides it. Blocks; runs scripts.
+    ///
+    /// # Errors
+    /// [`RecordError`]; nothing was recorded.
+    pub fn take(
+        &self,
+        bytes: Vec<u8>,
+        signature: Vec<u8>,
+        keys: &[SealingKey],
+        sent: Option<BenchClock>,
+        permit: OwnedSemaphorePermit,
+    ) -> Result<Taken, RecordError> {
+        let entry = decode_entry(&bytes)?;
+        self.check_signature(&entry, &bytes, &signature)?;
+        if !keys.is_empty() {
+            self.keyring().keep(keys).map_err(RecordError::Keyring)?;
+        }
+        // Entries about the same skull or place are judged and decided one after the other, so that
+        // no rule is judged by a present that another entry has just changed.
+        let _keys = self.stripes.lock(self.touches(&entry.verb));
+        let remarks = {
+            let head = self.decided();
+            let happened = head.happened(&entry, sent.as_ref(), self.now());
+            self.judge.remarks(head.state(), &entry, happened.at)
+        };
+        let submission = Submission { entry, bytes, signature, sent, remarks };
+        let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
+        let recorded = head.record(submission, self.now())?;
+        self.decided_on(&head, &recorded.record);
+        // Queued while the head is locked, so that the log has the order of the decisions.
+        let durable =
+            self.committer.queue(&recorded).map_err(|StoreFailed| RecordError::Closing)?;
+        drop(head);
+        Ok(Taken { recorded, durable, _permit: permit })
+    }
+
+    /// The shop itself says something, as bench 0.
+    ///
+    /// # Errors
+    /// [`RecordError`]; nothing was recorded.
+    pub fn say(&self, verb: Verb, permit: OwnedSemaphorePermit) -> Result<Taken, RecordError> {
+        let now = self.now();
+        let clock = BenchClock { wall: now, boot: [0; 16], uptime_ms: 0 };
+        let n = self.decided().held(0).saturating_add(1);
+        let entry = Entry {
+            name: EntryName::new(0, n),
+            hand: None,
+            clock: clock.clone(),
+            said: None,
+            seen: 0,
+            together: None,
+            anyway: None,
+            rulings: Vec::new(),
+            not_seen: false,
+            verb,
+        };
+        let bytes = encode_entry(&entry);
+        let signature = self.own_key.sign_entry(&bytes).0.to_vec();
+        self.take(bytes, signature, &[], Some(clock), permit)
+    }
+
+    /// Waits until all that was taken is on disk, and stops the committing thread.
+    pub fn close(&self) {
+        self.in_flight.close();
+        self.committer.close();
+    }
+
+    /// The role of a life, for readings.
+    pub fn role(&self, life: u32) -> Option<Role> {
+        self.decided().role(EntryName::new(life, 0)).ok()
+    }
+
+    fn check_signature(
+        &self,
+        entry: &Entry,
+        bytes: &[u8],
+        signature: &[u8],
+    ) -> Result<(), RecordError> {
+        let name = entry.name;
+        let key = if name.life == 0 {
+            self.own_key.public()
+        } else {
+            let head = self.decided();
+            // A frozen or retired life may still get its first receipts again.
+            let bench = head.state().shop().benches.get(&name.life);
+            PublicKey(bench.ok_or(NotTaken::Unknown(name.life))?.key.0)
+        };
+        let signature: [u8; 64] =
+            signature.try_into().map_err(|_| RecordError::BadSignature(name))?;
+        key.check_entry(bytes, &Signature(signature)).map_err(|_| RecordError::BadSignature(name))
+    }
+
+    /// What the shop does at once when something was decided.
+    fn decided_on(&self, head: &Recorder, record: &Record) {
+        if matches!(record.outcome, burrline_domain::Outcome::Refused(_)) {
+            return;
+        }
+        if matches!(record.entry.verb, Verb::ActivateScript(_)) {
+            let at = record.position.saturating_add(1);
+            if let Err(NoScript::Missing { .. } | NoScript::Fails(_)) =
+                self.judge.activated(head.state(), at)
+            {
+                tracing::error!(position = record.position, "an activated script cannot be used");
+            }
+        }
+        if let Verb::ForgetCustomer(forget) = &record.entry.verb {
+            let customers = &head.state().shop().customers;
+            let sealed =
+                customers.get(&forget.customer).into_iter().flat_map(|c| c.details.values());
+            let ids: Vec<[u8; 16]> = sealed.map(|sealed| sealed.key_id).collect();
+            if let Err(error) = self.keyring().drop_keys(&ids) {
+                tracing::error!(%error, "the keyring cannot be written anew");
+            }
+        }
+    }
+
+    fn touches(&self, verb: &Verb) -> Vec<u64> {
+        let head = self.decided();
+        let job = verb.skull().and_then(|skull| head.state().find_job(skull));
+        let job = job.map(|job| stripes::hash(&(job.ticket(), job.id)));
+        let place = verb.place().map(|place| stripes::hash(&place.as_str()));
+        job.into_iter().chain(place).collect()
+    }
+}

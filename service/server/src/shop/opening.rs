@@ -1,0 +1,197 @@
+//! Opening a shop: the log is replayed, and a new shop gets its first settings and scripts.
+
+use std::{
+    path::Path,
+    sync::{Arc, Mutex, RwLock},
+};
+
+use burrline_domain::{
+    Digest, Moment, Name, Phrase, Record, State, Typed, verb, words::ScriptKind,
+};
+use burrline_host::{Kind, shipped};
+use burrline_ledger::{Ledger, SledLedger};
+use burrline_proto::{Malformed, decode_record};
+use thiserror::Error;
+use tokio::sync::{Semaphore, watch};
+
+use super::{
+    Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop, commit::Committer, stripes::Stripes,
+};
+use crate::{
+    judge::{Judge, NoScript},
+    keyring::Keyring,
+    recorder::Recorder,
+};
+
+/// Why a shop does not open. Nothing was changed.
+#[derive(Debug, Error)]
+pub enum OpenError {
+    /// A file of the folder.
+    #[error(transparent)]
+    Folder(#[from] FolderError),
+    /// The log.
+    #[error(transparent)]
+    Log(#[from] burrline_ledger::OpenError),
+    /// The log cannot be read.
+    #[error(transparent)]
+    Read(#[from] burrline_ledger::ReadError),
+    /// A record that this version does not understand.
+    #[error("record {position} cannot be understood ({source}); a newer version wrote it: upgrade")]
+    Unknown {
+        /// Which record.
+        position: u64,
+        /// Why.
+        source: Malformed,
+    },
+    /// The keyring.
+    #[error("the keyring cannot be opened: {0}")]
+    Keyring(#[source] std::io::Error),
+    /// A script that is in force.
+    #[error(transparent)]
+    Script(#[from] NoScript),
+    /// The first settings could not be recorded.
+    #[error(transparent)]
+    Record(#[from] RecordError),
+    /// A thread could not be started.
+    #[error("a thread could not be started: {0}")]
+    Thread(#[source] std::io::Error),
+    /// The store failed while the first settings were written.
+    #[error("the store failed while the first settings were written")]
+    Store,
+}
+
+/// Reads the whole log, in order of position.
+///
+/// # Errors
+/// [`OpenError`] if it cannot be read or understood.
+pub(crate) fn read_log(
+    reader: &burrline_ledger::Reader,
+    mut each: impl FnMut(Record),
+) -> Result<(), OpenError> {
+    const AT_ONCE: usize = 1024;
+    let mut position = 0_u64;
+    loop {
+        let chunk = reader.read(position, AT_ONCE)?;
+        if chunk.is_empty() {
+            return Ok(());
+        }
+        for bytes in chunk {
+            let (record, _) =
+                decode_record(&bytes).map_err(|source| OpenError::Unknown { position, source })?;
+            each(record);
+            position = position.saturating_add(1);
+        }
+    }
+}
+
+/// Refolds the log: of what was known after `known` records, what had happened by `of`.
+///
+/// # Errors
+/// [`OpenError`] if it cannot be read or understood.
+pub fn read_until(
+    reader: &burrline_ledger::Reader,
+    of: Option<Moment>,
+    known: Option<u64>,
+) -> Result<State, OpenError> {
+    let mut state = State::new();
+    read_log(reader, |record| {
+        let was_known = known.is_none_or(|known| record.position < known);
+        let had_happened = of.is_none_or(|of| record.happened.at <= of);
+        if was_known && had_happened {
+            state.apply(record);
+        }
+    })?;
+    Ok(state)
+}
+
+impl Shop {
+    /// Opens the shop in a folder; a new one gets the shipped scripts and its zone.
+    ///
+    /// `failed` is called if the store fails later on: nothing is answered after that, and the
+    /// process should end.
+    ///
+    /// # Errors
+    /// [`OpenError`] says what is wrong and what to do.
+    pub async fn open(
+        path: &Path,
+        zone: &str,
+        clock: Arc<dyn Clock>,
+        failed: impl FnOnce() + Send + 'static,
+    ) -> Result<Arc<Self>, OpenError> {
+        let folder = Folder::open(path)?;
+        let ledger = SledLedger::open(&folder.log())?;
+        let reader = ledger.reader();
+        let mut recorder = Recorder::new();
+        let mut published = State::new();
+        let judge = Judge::new(folder.scripts());
+        let mut problem = None;
+        read_log(&reader, |record| {
+            let activated = matches!(record.entry.verb, burrline_domain::Verb::ActivateScript(_));
+            recorder.replay(record.clone());
+            published.apply(record);
+            if activated && problem.is_none() {
+                problem = judge.activated(recorder.state(), recorder.state().records()).err();
+            }
+        })?;
+        if let Some(problem) = problem {
+            return Err(problem.into());
+        }
+        let size = reader.head().size;
+        let (tell, durable) = watch::channel(size);
+        let published = Arc::new(RwLock::new(published));
+        let committer = Committer::start(ledger, Arc::clone(&published), tell, failed)
+            .map_err(OpenError::Thread)?;
+        let shop = Arc::new(Self {
+            clock,
+            decided: RwLock::new(recorder),
+            published,
+            judge,
+            keyring: Mutex::new(Keyring::open(folder.root()).map_err(OpenError::Keyring)?),
+            own_key: folder.own_key()?,
+            reader,
+            committer,
+            durable,
+            stripes: Stripes::new(),
+            in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
+            folder,
+        });
+        if size == 0 {
+            shop.begin(zone).await?;
+        }
+        tracing::info!(records = size, data = %shop.folder.root().display(), "shop opened");
+        Ok(shop)
+    }
+
+    /// The first lines of a new shop.
+    async fn begin(&self, zone: &str) -> Result<(), OpenError> {
+        let setting = |name: &str, value: &str| verb::SetShop {
+            setting: Name::clipped(name),
+            value: Phrase::clipped(value),
+        };
+        self.decide(setting("zone", zone).into()).await?;
+        for script in shipped() {
+            let digest = burrline_host::digest_of(script.source.as_bytes());
+            self.folder.keep_script(&digest, script.source.as_bytes())?;
+            let Ok(digest) = Digest::read(&digest) else { continue };
+            let kind = match script.kind {
+                Kind::Pricing => ScriptKind::Pricing,
+                Kind::Stages => ScriptKind::Stages,
+            };
+            let install = verb::InstallScript { kind, name: Name::clipped(script.name), digest };
+            self.decide(install.into()).await?;
+            self.decide(verb::ActivateScript { digest }.into()).await?;
+        }
+        Ok(())
+    }
+
+    /// The shop decides something and waits until it is on disk.
+    ///
+    /// # Errors
+    /// [`OpenError::Record`] or [`OpenError::Store`].
+    pub async fn decide(&self, verb: burrline_domain::Verb) -> Result<Record, OpenError> {
+        let permit = self.room().await?;
+        let taken = self.say(verb, permit)?;
+        taken.durable.await.map_err(|_| OpenError::Store)?;
+        Ok(taken.recorded.record)
+    }
+}

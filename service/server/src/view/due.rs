@@ -1,0 +1,87 @@
+//! What is due: lifts and looks by the plan, water by the recipe, promises by the day.
+
+use burrline_domain::{
+    Moment, State,
+    fold::{Job, Stay},
+    words::{Piece, PlaceKind},
+};
+use burrline_proto::v1;
+
+use super::{Zone, skull_line};
+
+/// Everything that is due by a moment, soonest first.
+pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
+    let mut lines: Vec<v1::DueLine> = Vec::new();
+    for job in state.jobs().values().filter(|job| job.ended.is_none()) {
+        lines.extend(stay_due(state, job));
+        lines.extend(promise_due(state, job));
+    }
+    for (place, water) in state.waters() {
+        let Some(bath) = water.bath() else { continue };
+        let recipe = bath.recipe.as_ref().and_then(|name| state.shop().recipes.get(name));
+        let Some(after) = recipe.and_then(|all| all.last()).and_then(|r| r.change_after) else {
+            continue;
+        };
+        lines.push(v1::DueLine {
+            at_ms: after_minutes(bath.from.at, after.minutes()).0,
+            what: format!("change the water of {place}"),
+            skull: None,
+            place: place.to_string(),
+        });
+    }
+    lines.retain(|line| line.at_ms <= until.0);
+    lines.sort_by_key(|line| line.at_ms);
+    lines
+}
+
+/// When a skull is to be looked at or lifted: by the bath's recipe, else by its plan.
+fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
+    let stay = job.stay_of(Piece::Skull)?;
+    let kind = state.shop().places.get(&stay.place)?.kind;
+    let (step, act) = match kind {
+        PlaceKind::Pot => ("simmer", "look at"),
+        PlaceKind::Tank => ("degrease", "look at"),
+        PlaceKind::Tub => ("whiten", "lift"),
+        PlaceKind::Rack => ("dry", "weigh or coat"),
+        PlaceKind::Freezer | PlaceKind::Shelf | PlaceKind::Board => return None,
+    };
+    let planned = job.plan.iter().find(|s| s.step.as_str().contains(step)).map(|s| s.expected);
+    let minutes = soak(state, stay).or(planned)?.minutes();
+    Some(v1::DueLine {
+        at_ms: after_minutes(stay.from.at, minutes).0,
+        what: format!("{act} it ({step}, {} planned)", hours(minutes)),
+        skull: Some(skull_line(state, job)),
+        place: stay.place.to_string(),
+    })
+}
+
+fn soak(state: &State, stay: &Stay) -> Option<burrline_domain::Span> {
+    let bath = state.waters().get(&stay.place)?.bath()?;
+    state.shop().recipes.get(bath.recipe.as_ref()?)?.last()?.soak
+}
+
+fn promise_due(state: &State, job: &Job) -> Option<v1::DueLine> {
+    let day = job.promise?;
+    // A promise is kept until the end of its day in the shop's zone.
+    let end = day.0.tomorrow().ok()?.to_zoned_datetime(Zone::of(state).0).ok()?;
+    Some(v1::DueLine {
+        at_ms: end.timestamp().as_millisecond(),
+        what: format!("promised for {day}"),
+        skull: Some(skull_line(state, job)),
+        place: job.place().map(ToString::to_string).unwrap_or_default(),
+    })
+}
+
+fn after_minutes(from: Moment, minutes: rust_decimal::Decimal) -> Moment {
+    let ms = minutes.saturating_mul(rust_decimal::Decimal::from(60_000)).trunc();
+    from.plus(i64::try_from(ms).unwrap_or(i64::MAX))
+}
+
+fn hours(minutes: rust_decimal::Decimal) -> String {
+    let minutes = i64::try_from(minutes.trunc()).unwrap_or(0);
+    match (minutes.checked_div(60).unwrap_or(0), minutes.checked_rem(60).unwrap_or(0)) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes:02}"),
+    }
+}

@@ -1,0 +1,112 @@
+//! One job as a page.
+
+use burrline_domain::{
+    State,
+    fold::{Job, Stay, Until},
+};
+use burrline_proto::{Wire, v1};
+
+use super::{Zone, clash_line, skull_line};
+use crate::keyring::Keyring;
+
+/// One job with all that is known of it.
+pub fn job_view(state: &State, job: &Job, keyring: &Keyring) -> v1::JobView {
+    let share = state.share(job.id);
+    let account = state.account(job.id);
+    let quoted = job.quoted.iter().flat_map(|q| q.lines.iter().map(Wire::to_item));
+    let charged = job.charges.iter().map(|(_, what, amount)| v1::PriceLine {
+        what: what.as_ref().map_or_else(|| "charge".to_owned(), ToString::to_string),
+        amount: amount.to_string(),
+    });
+    v1::JobView {
+        line: Some(skull_line(state, job)),
+        customer_name: customer_name(state, job, keyring).unwrap_or_default(),
+        facts: facts(job),
+        stays: job.stays.iter().map(|stay| stay_line(state, stay)).collect(),
+        money: account
+            .shares
+            .iter()
+            .filter(|(id, _)| **id != job.id)
+            .map(|(id, share)| {
+                format!("{} on the same ticket owes {}", id.job_number(), share.owed())
+            })
+            .collect(),
+        charges: quoted.chain(charged).collect(),
+        charged: share.charged.to_string(),
+        paid: share.paid.checked_sub(share.refunded).unwrap_or(share.paid).to_string(),
+        owed: share.owed().to_string(),
+        hold: job.hold.as_ref().map(ToString::to_string).unwrap_or_default(),
+        damage: job
+            .damages
+            .iter()
+            .map(|damage| format!("{}: {} ({})", damage.piece, damage.what, damage.whose))
+            .collect(),
+        clashes: state.clashes_of(job.id).into_iter().map(|c| clash_line(state, c)).collect(),
+        plan: job.plan.iter().map(Wire::to_item).collect(),
+    }
+}
+
+fn customer_name(state: &State, job: &Job, keyring: &Keyring) -> Option<String> {
+    let ticket = state.shop().tickets.get(&job.ticket()?)?;
+    let customer = state.shop().customers.get(&ticket.customer?)?;
+    let (_, sealed) = customer.details.last_key_value()?;
+    keyring.open_details(sealed).map(|details| details.name)
+}
+
+fn facts(job: &Job) -> Vec<String> {
+    let mut facts = Vec::new();
+    let mut fact = |name: &str, value: Option<String>| {
+        facts.extend(value.map(|value| format!("{name}: {value}")));
+    };
+    if let Some(t) = &job.take_in {
+        fact("sex", t.sex.map(|x| x.to_string()));
+        fact("age", t.age.as_ref().map(ToString::to_string));
+        fact("obtained", t.obtained.map(|x| x.to_string()));
+        fact("arrived", t.arrival.map(|x| x.to_string()));
+        fact("condition", t.condition.as_ref().map(ToString::to_string));
+        fact("condition", t.hide_on.then(|| "not seen: hide on".to_owned()));
+    }
+    if let Some(p) = &job.papers {
+        fact("kill tag", p.kill_tag.as_ref().map(ToString::to_string));
+        fact("killed", p.killed_on.map(|x| x.to_string()));
+        fact("county", p.county.as_ref().map(ToString::to_string));
+        fact("state", p.state.as_ref().map(ToString::to_string));
+        fact("disease area", p.disease_area.map(|x| x.to_string()));
+        fact("disease test", p.test.map(|x| x.to_string()));
+        fact("papers lie", p.lies.as_ref().map(ToString::to_string));
+    }
+    let yes = |flag: bool| flag.then(|| "yes".to_owned());
+    fact("wrapped", yes(job.wrapped));
+    fact("brain out", yes(job.brain_out));
+    fact("greasy", yes(job.greasy));
+    fact("agreed", yes(job.agreed));
+    fact("disputed", yes(job.disputed));
+    fact("weighed", job.masses.last().map(|(_, mass)| mass.to_string()));
+    fact("last look", job.look.as_ref().and_then(|l| l.tissue).map(|t| t.to_string()));
+    facts
+}
+
+fn stay_line(state: &State, stay: &Stay) -> v1::StayLine {
+    let zone = Zone::of(state);
+    let (until_ms, until_unsaid) = match stay.until {
+        Until::Now => (None, false),
+        Until::Said(h) => (Some(h.at.0), false),
+        Until::Unsaid(h) => (Some(h.at.0), true),
+    };
+    let bath = state.waters().get(&stay.place).and_then(|water| water.bath_at(stay.from.at));
+    let level = bath.and_then(|bath| bath.level_at(stay.from.at));
+    let strength = level.filter(|l| !l.peroxide_grams.is_zero()).and_then(|l| l.percent_wv());
+    v1::StayLine {
+        piece: stay.piece.word().to_owned(),
+        place: stay.place.to_string(),
+        from_ms: stay.from.at.0,
+        until_ms,
+        until_unsaid,
+        doubt: zone.doubt(stay.from),
+        bath: match (level, strength) {
+            (_, Some(strength)) => format!("{} % w/v peroxide", strength.round_dp(2).normalize()),
+            (Some(level), None) => format!("{} L of water", level.litres.round_dp(2).normalize()),
+            (None, None) => String::new(),
+        },
+    }
+}

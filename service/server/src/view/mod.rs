@@ -1,0 +1,70 @@
+//! The present as people read it.
+
+mod due;
+mod floor;
+mod job;
+mod skull;
+mod trail;
+
+pub use due::due;
+pub use floor::{floor, place_line};
+pub use job::job_view;
+pub use skull::{find, near, said_back, skull_line};
+pub use trail::{figures, trail, trail_line};
+
+use burrline_domain::{Happened, Moment, State};
+use burrline_proto::v1;
+
+/// What a view needs beside the present: the shop's zone.
+#[derive(Debug, Clone)]
+pub struct Zone(pub jiff::tz::TimeZone);
+
+impl Zone {
+    /// The shop's zone; universal time if none is set.
+    pub fn of(state: &State) -> Self {
+        let name = state.shop().setting("zone").unwrap_or("UTC");
+        Self(jiff::tz::TimeZone::get(name).unwrap_or(jiff::tz::TimeZone::UTC))
+    }
+
+    /// The time of day, with the day where it is another one than `beside`.
+    pub fn time(&self, at: Moment, beside: Option<Moment>) -> String {
+        let Ok(time) = jiff::Timestamp::from_millisecond(at.0) else { return "?".to_owned() };
+        let time = time.to_zoned_datetime(self.0.clone());
+        let other_day = beside.is_none_or(|beside| {
+            jiff::Timestamp::from_millisecond(beside.0)
+                .is_ok_and(|b| b.to_zoned_datetime(self.0.clone()).date() != time.date())
+        });
+        let format = if other_day { "%a %d %b %H:%M" } else { "%H:%M" };
+        time.strftime(format).to_string()
+    }
+
+    /// The doubt about a moment, empty if there is none.
+    pub fn doubt(&self, happened: Happened) -> String {
+        if happened.said {
+            let typed = self.time(happened.typed, Some(happened.at));
+            return format!("{} said, typed {typed}", self.time(happened.at, Some(happened.typed)));
+        }
+        if happened.not_before == happened.not_after {
+            return String::new();
+        }
+        let from = self.time(happened.not_before, None);
+        let until = self.time(happened.not_after, Some(happened.not_before));
+        format!("between {from} and {until}")
+    }
+}
+
+/// Every clash as a line.
+pub fn clashes(state: &State) -> Vec<v1::ClashLine> {
+    state.clashes().into_iter().map(|clash| clash_line(state, clash)).collect()
+}
+
+fn clash_line(state: &State, clash: burrline_domain::fold::Clash) -> v1::ClashLine {
+    use burrline_proto::Wire;
+    v1::ClashLine {
+        skull: clash.job.and_then(|job| state.job(job)).map(|job| skull_line(state, job)),
+        tag: clash.tag.map(|tag| tag.to_string()).unwrap_or_default(),
+        entry: Some(clash.entry.to_item()),
+        words: clash.words,
+        happened_ms: clash.at.0,
+    }
+}

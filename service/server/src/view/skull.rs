@@ -1,0 +1,145 @@
+//! One skull on one line, and finding it.
+
+use burrline_domain::{EntryName, State, Tag, Typed, fold::Job, words::Piece};
+use burrline_proto::{Wire, v1};
+
+use super::Zone;
+use crate::keyring::Keyring;
+
+/// One job on one line.
+pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
+    let stay = job.stay_of(Piece::Skull);
+    let since = stay.map(|stay| stay.from).or(job.last.map(|(_, when)| when));
+    v1::SkullLine {
+        job: Some(job.id.to_item()),
+        number: job.id.job_number(),
+        tag: state.tag_of(job.id).map(ToString::to_string).unwrap_or_default(),
+        species: job.species().map(ToString::to_string).unwrap_or_default(),
+        points: job.take_in.as_ref().and_then(|t| t.points),
+        piece: Piece::Skull.word().to_owned(),
+        place: stay.map(|stay| stay.place.to_string()).unwrap_or_default(),
+        since_ms: since.map(|when| when.at.0).unwrap_or_default(),
+        since_doubt: since.map(|when| Zone::of(state).doubt(when)).unwrap_or_default(),
+        stage: job.last.map(|(word, _)| word).unwrap_or_default().to_owned(),
+        hold: job.hold.as_ref().map(ToString::to_string).unwrap_or_default(),
+        promised: job.promise.map(|day| day.to_string()).unwrap_or_default(),
+        ended: job.ended.is_some(),
+        how_ended: job.ended.as_ref().map(|(_, how)| how.clone()).unwrap_or_default(),
+        ticket: job.ticket().map(|ticket| ticket.to_string()).unwrap_or_default(),
+    }
+}
+
+/// What a number is, for a hand that just typed it: `0417 whitetail 8 pt: in pot-1`.
+pub fn said_back(state: &State, job: &Job) -> String {
+    let mut words: Vec<String> = Vec::new();
+    words.extend(state.tag_of(job.id).map(ToString::to_string));
+    words.extend(job.species().map(ToString::to_string));
+    words.extend(job.take_in.as_ref().and_then(|t| t.points).map(|points| format!("{points} pt")));
+    let what = if words.is_empty() { job.id.job_number() } else { words.join(" ") };
+    let now = match (&job.ended, job.place(), job.last) {
+        (Some((_, how)), _, _) => how.clone(),
+        (None, Some(place), _) => format!("in {place}"),
+        (None, None, Some((last, _))) => last.to_owned(),
+        (None, None, None) => "nothing done yet".to_owned(),
+    };
+    let away = job.parts_away();
+    let away: Vec<String> = away.iter().map(|piece| format!("{piece} apart")).collect();
+    if away.is_empty() {
+        format!("{what}: {now}")
+    } else {
+        format!("{what}: {now}, {}", away.join(", "))
+    }
+}
+
+/// Open jobs whose tag is near a mistyped one: one digit off, or two neighbours swapped.
+pub fn near(state: &State, tag: &Tag) -> Vec<v1::SkullLine> {
+    let wanted = format!("{tag}");
+    state
+        .open_tags()
+        .filter(|(other, _)| is_near(&wanted, &other.to_string()))
+        .flat_map(|(_, jobs)| jobs)
+        .filter_map(|job| state.job(job))
+        .map(|job| skull_line(state, job))
+        .take(5)
+        .collect()
+}
+
+fn is_near(a: &str, b: &str) -> bool {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    if a.len() != b.len() {
+        let (short, long) = if a.len() < b.len() { (&a, &b) } else { (&b, &a) };
+        let one_more = long.len().saturating_sub(short.len()) == 1;
+        return one_more
+            && (0..long.len()).any(|skip| {
+                let rest = long.iter().enumerate().filter(|(i, _)| *i != skip).map(|(_, c)| c);
+                rest.eq(short.iter())
+            });
+    }
+    let differ: Vec<usize> = (0..a.len()).filter(|&i| a.get(i) != b.get(i)).collect();
+    match differ.as_slice() {
+        [_] => true,
+        [i, j] => i.saturating_add(1) == *j && a.get(*i) == b.get(*j) && a.get(*j) == b.get(*i),
+        _ => false,
+    }
+}
+
+/// Jobs and customers by tag, job number, ticket, name, or the last digits of a telephone number.
+pub fn find(state: &State, keyring: &Keyring, words: &str) -> v1::FindResponse {
+    let words = words.trim();
+    let mut ids: Vec<EntryName> = Vec::new();
+    if let Ok(tag) = Tag::read(words) {
+        ids.extend(state.ever_wore(&tag));
+    }
+    if let Ok(name) = EntryName::read(words) {
+        ids.extend(state.job(name).map(|job| job.id));
+        ids.extend(state.jobs_of_ticket(name));
+    }
+    let lines = |ids: &[EntryName]| -> Vec<v1::SkullLine> {
+        let mut jobs: Vec<&Job> = ids.iter().filter_map(|id| state.job(*id)).collect();
+        jobs.sort_by_key(|job| (job.ended.is_some(), job.id));
+        jobs.into_iter().map(|job| skull_line(state, job)).collect()
+    };
+    let mut customers = Vec::new();
+    for (customer, known) in &state.shop().customers {
+        let Some(sealed) = known.details.last_key_value().map(|(_, sealed)| sealed) else {
+            continue;
+        };
+        let Some(details) = keyring.open_details(sealed) else { continue };
+        if !matches(&details.name, &details.phone, words) {
+            continue;
+        }
+        let tickets = state.shop().tickets.iter();
+        let tickets = tickets.filter(|(_, ticket)| ticket.customer == Some(*customer));
+        let jobs: Vec<EntryName> =
+            tickets.flat_map(|(ticket, _)| state.jobs_of_ticket(*ticket)).collect();
+        customers.push(v1::FoundCustomer {
+            customer: Some(customer.to_item()),
+            name: details.name,
+            phone: details.phone,
+            jobs: lines(&jobs),
+        });
+    }
+    v1::FindResponse { skulls: lines(&ids), customers }
+}
+
+fn matches(name: &str, phone: &str, words: &str) -> bool {
+    let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
+    let wanted = digits(words);
+    let by_name = words.chars().any(char::is_alphabetic)
+        && name.to_lowercase().contains(&words.to_lowercase());
+    by_name || (wanted.len() >= 3 && digits(phone).ends_with(&wanted))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_slip_of_the_finger_is_near_and_two_are_not() {
+        for (a, b) in [("0418", "0417"), ("0471", "0417"), ("417", "0417"), ("0417", "04177")] {
+            assert!(is_near(a, b), "{a} {b}");
+        }
+        assert!(!is_near("0428", "0417"));
+        assert!(!is_near("0417", "0417"));
+    }
+}
