@@ -47,9 +47,6 @@ pub enum Wrong {
     /// An amendment amends with an amendment.
     #[error("an amendment of an amendment; amend the first line again instead")]
     NestedAmend,
-    /// Neither a tag nor a job says which skull is meant.
-    #[error("it names neither a tag nor a job")]
-    WhichSkull,
     /// The bounds of a happening are out of order.
     #[error("its bounds are out of order")]
     Bounds,

@@ -326,15 +326,11 @@ fn number(text: &str) -> Result<Decimal, Malformed> {
 }
 
 fn read_skull(message: &v1::Skull) -> Result<Skull, Malformed> {
-    let skull = Skull {
+    Ok(Skull {
         tag: WireField::from_field(&message.tag, "tag")?,
         job: WireField::from_field(&message.job, "job")?,
         piece: WireField::from_field(&message.piece, "piece")?,
-    };
-    if skull.tag.is_none() && skull.job.is_none() {
-        return Err(Wrong::WhichSkull.into());
-    }
-    Ok(skull)
+    })
 }
 
 const fn scale(fahrenheit: bool) -> v1::TemperatureScale {

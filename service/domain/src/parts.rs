@@ -199,8 +199,8 @@ impl Typed for Sealed {
     }
 
     fn show(&self) -> String {
-        let id: String = self.key_id.iter().map(|b| format!("{b:02x}")).collect();
-        format!("sealed under {id}")
+        let id = self.key_id.iter().fold(0_u128, |id, byte| id << 8_u32 | u128::from(*byte));
+        format!("sealed under {id:032x}")
     }
 }
 

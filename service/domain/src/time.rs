@@ -15,6 +15,7 @@ impl Moment {
     }
 
     /// This moment moved by `ms` milliseconds.
+    #[must_use]
     pub const fn plus(self, ms: i64) -> Self {
         Self(self.0.saturating_add(ms))
     }

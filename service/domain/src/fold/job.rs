@@ -67,6 +67,10 @@ pub struct Part {
 }
 
 /// One skull's way through the shop.
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is a fact of its own about the skull, in any combination"
+)]
 #[derive(Debug, Clone, Default)]
 pub struct Job {
     pub(super) facts: BTreeMap<Key, bool>,

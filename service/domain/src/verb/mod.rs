@@ -288,9 +288,9 @@ impl Verb {
             for word in words {
                 match field {
                     "skull" | "place" | "amount" | "what" | "words" | "mass" | "tag" => {
-                        line.push_str(&format!(" {word}"));
+                        line.extend([" ", &word]);
                     }
-                    _ => line.push_str(&format!(" --{} {word}", field.replace('_', "-"))),
+                    _ => line.extend([" --", &field.replace('_', "-"), " ", &word]),
                 }
             }
         }

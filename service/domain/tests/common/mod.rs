@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 
 use burrline_domain::{
     BenchClock, Entry, EntryName, Happened, Moment, Name, Outcome, Record, State, Tag, Typed, Verb,
-    verb,
 };
 
 /// Minutes after midnight of the first day.
@@ -34,7 +33,7 @@ pub fn said(line: &str) -> Verb {
         };
         given.entry(field.to_owned()).or_default().push(value.replace('_', " "));
     }
-    verb::Verb::read(name, &|field: &str| given.get(field).cloned().unwrap_or_default())
+    Verb::read(name, &|field: &str| given.get(field).cloned().unwrap_or_default())
         .unwrap_or_else(|bad| panic!("{line}: {bad}"))
 }
 
