@@ -1,1 +1,30 @@
 //! The bench: command line, outbox and rendering.
+//!
+//! * [`line`](mod@line): what a hand types, read into verbs
+//! * [`bench`]: asks, keeps and sends; never loses what was said
+//! * [`clock`]: the one place that reads clocks
+//! * [`render`]: what a hand reads
+//! * [`cautions`]: what can hurt
+//! * [`cli`]: the program `burrline`
+//! * [`Error`] and [`Ending`]: why something was not said, and the exit status
+
+#![cfg_attr(
+    test,
+    allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")
+)]
+
+pub mod bench;
+pub mod cautions;
+pub mod cli;
+pub mod clock;
+mod error;
+pub mod line;
+pub mod render;
+
+pub use bench::{
+    Bench,
+    answer::{Answerer, Choice, Nobody, Said, Scripted},
+    connection::Connection,
+};
+pub use clock::{Clock, SystemClock};
+pub use error::{Ending, Error};

@@ -1,0 +1,124 @@
+//! The one question that is put to a hand, and what becomes of a line.
+
+use std::collections::VecDeque;
+
+use burrline_domain::EntryName;
+use burrline_proto::v1;
+
+use crate::{Ending, render};
+
+/// May it be done all the same?
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Question {
+    /// The line, as typed.
+    pub line: String,
+    /// What the skull is, such as "0417 whitetail 8 pt"; empty if no skull is meant.
+    pub skull: String,
+    /// What is said against it.
+    pub against: Vec<String>,
+    /// What would be said first if it was done and not said; empty if that would not help.
+    pub missing: Vec<String>,
+}
+
+/// What the hand answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Choice {
+    /// It was done, not said: say the missing step first.
+    Done,
+    /// Anyway, for this reason.
+    Anyway(String),
+    /// Leave it off.
+    LeaveOff,
+    /// Nobody is there to answer.
+    Nobody,
+}
+
+/// Answers the question.
+pub trait Answerer {
+    /// The answer of the hand.
+    fn answer(&mut self, question: &Question) -> Choice;
+}
+
+/// Answers as it was told beforehand, and leaves off what it was not told about.
+#[derive(Debug, Clone, Default)]
+pub struct Scripted {
+    /// The answers that are still to be given.
+    pub answers: VecDeque<Choice>,
+    /// The questions that were put.
+    pub asked: Vec<Question>,
+}
+
+impl Answerer for Scripted {
+    fn answer(&mut self, question: &Question) -> Choice {
+        self.asked.push(question.clone());
+        self.answers.pop_front().unwrap_or(Choice::LeaveOff)
+    }
+}
+
+/// Nobody is there.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Nobody;
+
+impl Answerer for Nobody {
+    fn answer(&mut self, _: &Question) -> Choice {
+        Choice::Nobody
+    }
+}
+
+/// What became of one line.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Answer {
+    /// The shop has it.
+    Receipt {
+        /// The line as it was said.
+        line: String,
+        /// The shop's receipt.
+        receipt: Box<v1::Receipt>,
+    },
+    /// It is on this bench's disk and goes to the shop later.
+    Kept {
+        /// Its name.
+        entry: EntryName,
+        /// The line as it was said.
+        line: String,
+        /// How many lines wait.
+        waiting: usize,
+        /// Why it was not sent.
+        why: String,
+    },
+    /// It was not said.
+    LeftOff {
+        /// The line.
+        line: String,
+        /// What is said against it, and what to type instead.
+        why: Vec<String>,
+    },
+}
+
+/// What became of a line: an answer a skull.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Said {
+    /// The answers in the order of the skulls.
+    pub answers: Vec<Answer>,
+    /// What else is to be told: remarks, the price.
+    pub talk: Vec<String>,
+}
+
+impl Said {
+    /// How it ended: the worst of the answers.
+    pub fn ending(&self) -> Ending {
+        self.answers.iter().map(Answer::ending).max().unwrap_or(Ending::Done)
+    }
+}
+
+impl Answer {
+    /// How it ended.
+    pub fn ending(&self) -> Ending {
+        match self {
+            Self::Receipt { receipt, .. } if render::refusal(receipt).is_some() => Ending::Refused,
+            Self::Receipt { .. } => Ending::Done,
+            Self::Kept { .. } => Ending::Away,
+            Self::LeftOff { .. } => Ending::Refused,
+        }
+    }
+}

@@ -1,0 +1,188 @@
+//! The way to the shop: one method a question.
+
+use std::{error::Error as _, time::Duration};
+
+use burrline_proto::v1::{self, shop_client::ShopClient};
+use tokio_stream::{Stream, StreamExt as _};
+use tonic::{
+    Code, Status,
+    transport::{Channel, Endpoint},
+};
+
+use crate::Error;
+
+/// How long a bench waits for the shop before it works without it.
+pub const PATIENCE: Duration = Duration::from_secs(1);
+
+/// How long a bench waits for a receipt, or for something long to read.
+const LONG: Duration = Duration::from_secs(10);
+
+/// A connection that is made when it is first used, and made again when it breaks.
+#[derive(Debug, Clone)]
+pub struct Connection {
+    url: String,
+    shop: ShopClient<Channel>,
+}
+
+/// Makes the methods that ask one thing and get one answer.
+macro_rules! asks {
+    ($($(#[$doc:meta])* $name:ident($request:ident) -> $response:ident in $limit:ident: $what:literal;)+) => {
+        impl Connection {$(
+            $(#[$doc])*
+            ///
+            /// # Errors
+            /// [`Error::Away`] if there is no answer in time; else what the shop says.
+            pub async fn $name(&self, request: v1::$request) -> Result<v1::$response, Error> {
+                let mut shop = self.shop.clone();
+                let answer = tokio::time::timeout($limit, shop.$name(request)).await;
+                let answer = answer.map_err(|_| self.late($what))?;
+                Ok(answer.map_err(|status| self.wrong($what, &status))?.into_inner())
+            }
+        )+}
+    };
+}
+
+asks! {
+    /// Says who is there and how much each side has.
+    greet(GreetRequest) -> GreetResponse in PATIENCE: "greet";
+    /// Enrols a bench with a one-time code.
+    join(JoinRequest) -> JoinResponse in LONG: "join";
+    /// Asks what the rules say; records nothing.
+    ask(AskRequest) -> AskResponse in PATIENCE: "ask";
+    /// Finds jobs and customers by words.
+    find(FindRequest) -> FindResponse in LONG: "find";
+    /// Shows one job.
+    show(ShowRequest) -> ShowResponse in LONG: "show";
+    /// Shows the records of one job.
+    trail(TrailRequest) -> TrailResponse in LONG: "trail";
+    /// Shows every place and what is in it.
+    floor(FloorRequest) -> FloorResponse in LONG: "floor";
+    /// Lists what is due.
+    due(DueRequest) -> DueResponse in LONG: "due";
+    /// Lists what does not fit.
+    clashes(ClashesRequest) -> ClashesResponse in LONG: "clashes";
+    /// Stores the source of a script.
+    put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
+    /// Gives the source of a script.
+    get_script(GetScriptRequest) -> GetScriptResponse in LONG: "get a script";
+    /// Gives the digests that two replays can be compared by.
+    digest(DigestRequest) -> DigestResponse in LONG: "digest";
+}
+
+impl Connection {
+    /// The way to a shop; must be called within a tokio runtime.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if the address is none.
+    pub fn to(url: &str) -> Result<Self, Error> {
+        let wrong = || {
+            Error::usage(format!(
+                "{url} is no address of a shop; one is like http://127.0.0.1:7417"
+            ))
+        };
+        if !url.starts_with("http://") {
+            return Err(wrong());
+        }
+        let endpoint = Endpoint::from_shared(url.to_owned())
+            .map_err(|_| wrong())?
+            .connect_timeout(PATIENCE)
+            .tcp_nodelay(true);
+        Ok(Self { url: url.to_owned(), shop: ShopClient::new(endpoint.connect_lazy()) })
+    }
+
+    /// The shop's address.
+    pub fn url(&self) -> &str {
+        &self.url
+    }
+
+    /// Records entries, many in flight; the receipts come in the order of the entries.
+    ///
+    /// # Errors
+    /// [`Error::Away`] if the shop does not take the stream; else what the shop says.
+    pub async fn record<S>(
+        &self,
+        entries: S,
+    ) -> Result<impl Stream<Item = Result<v1::Receipt, Error>> + Send + use<S>, Error>
+    where
+        S: Stream<Item = v1::RecordRequest> + Send + 'static,
+    {
+        let mut shop = self.shop.clone();
+        let answer = tokio::time::timeout(LONG, shop.record(entries)).await;
+        let stream = answer.map_err(|_| self.late("record"))?;
+        let stream = stream.map_err(|status| self.wrong("record", &status))?.into_inner();
+        let this = self.clone();
+        Ok(stream.map(move |response| match response {
+            Ok(v1::RecordResponse { receipt: Some(receipt) }) => Ok(receipt),
+            Ok(_) => Err(Error::Nonsense("a receipt without one".into())),
+            Err(status) => Err(this.wrong("record", &status)),
+        }))
+    }
+
+    /// Records these entries and waits for the receipt of each.
+    ///
+    /// # Errors
+    /// As [`Connection::record`]; also if a receipt does not come in ten seconds.
+    pub async fn record_all(
+        &self,
+        entries: Vec<v1::RecordRequest>,
+    ) -> Result<Vec<v1::Receipt>, Error> {
+        let mut receipts = Vec::with_capacity(entries.len());
+        let mut stream = std::pin::pin!(self.record(tokio_stream::iter(entries)).await?);
+        loop {
+            match tokio::time::timeout(LONG, stream.next()).await {
+                Ok(Some(receipt)) => receipts.push(receipt?),
+                Ok(None) => return Ok(receipts),
+                Err(_) => return Err(self.late("record")),
+            }
+        }
+    }
+
+    /// Follows the log from a position on.
+    ///
+    /// # Errors
+    /// [`Error::Away`] if there is no answer in time; else what the shop says.
+    pub async fn follow(
+        &self,
+        request: v1::FollowRequest,
+    ) -> Result<impl Stream<Item = Result<v1::FollowResponse, Error>> + Send + use<>, Error> {
+        let mut shop = self.shop.clone();
+        let answer = tokio::time::timeout(LONG, shop.follow(request)).await;
+        let stream = answer.map_err(|_| self.late("follow"))?;
+        let stream = stream.map_err(|status| self.wrong("follow", &status))?.into_inner();
+        let this = self.clone();
+        Ok(stream.map(move |next| next.map_err(|status| this.wrong("follow", &status))))
+    }
+
+    fn late(&self, what: &'static str) -> Error {
+        Error::Away { what, url: self.url.clone(), why: "no answer in time".into() }
+    }
+
+    fn wrong(&self, what: &'static str, status: &Status) -> Error {
+        match status.code() {
+            Code::Unavailable | Code::DeadlineExceeded | Code::Cancelled | Code::Unknown => {
+                Error::Away { what, url: self.url.clone(), why: reason(status) }
+            }
+            Code::Internal | Code::DataLoss => Error::Nonsense(status.message().to_owned()),
+            Code::Ok
+            | Code::InvalidArgument
+            | Code::NotFound
+            | Code::AlreadyExists
+            | Code::PermissionDenied
+            | Code::ResourceExhausted
+            | Code::FailedPrecondition
+            | Code::Aborted
+            | Code::OutOfRange
+            | Code::Unimplemented
+            | Code::Unauthenticated => Error::Refused(status.message().to_owned()),
+        }
+    }
+}
+
+/// The innermost cause, which is the one that says something.
+fn reason(status: &Status) -> String {
+    let Some(mut cause) = status.source() else { return status.message().to_owned() };
+    while let Some(next) = cause.source() {
+        cause = next;
+    }
+    cause.to_string()
+}

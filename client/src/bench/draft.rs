@@ -1,0 +1,98 @@
+//! What is about to be said, and how it is signed.
+
+use burrline_domain::{Entry, EntryName, Phrase, Ruling, Skull, Verb, with_verbs};
+use burrline_evidence::{seal::SealKey, sign::BenchKey};
+use burrline_proto::{decode_entry, encode_entry, v1};
+
+use crate::Error;
+
+/// Something that is about to be said.
+#[derive(Debug, Clone)]
+pub struct Draft {
+    /// What.
+    pub verb: Verb,
+    /// Said on being asked, rather than seen.
+    pub not_seen: bool,
+    /// Why it is done against a rule.
+    pub anyway: Option<Phrase>,
+    /// The rules that it is done against.
+    pub rulings: Vec<Ruling>,
+    /// Keys of the details that it seals.
+    pub keys: Vec<SealKey>,
+    /// The customer of the ticket is the entry right before it.
+    pub customer_before: bool,
+}
+
+impl From<Verb> for Draft {
+    fn from(verb: Verb) -> Self {
+        Self {
+            verb,
+            not_seen: false,
+            anyway: None,
+            rulings: Vec::new(),
+            keys: Vec::new(),
+            customer_before: false,
+        }
+    }
+}
+
+impl Draft {
+    /// Fills in what could not be known before the entry had its number.
+    pub(super) fn named(&mut self, name: EntryName) {
+        if let Verb::Ticket(ticket) = &mut self.verb
+            && self.customer_before
+        {
+            ticket.customer = Some(EntryName::new(name.life, name.n.saturating_sub(1)));
+        }
+    }
+}
+
+/// Signs an entry with the key of its bench.
+///
+/// # Errors
+/// [`Error::Usage`] if it is too long for an entry.
+pub fn sign(key: &BenchKey, entry: &Entry) -> Result<v1::SignedEntry, Error> {
+    let bytes = encode_entry(entry);
+    decode_entry(&bytes).map_err(|e| Error::usage(format!("that cannot be said: {e}")))?;
+    let signature = key.sign_entry(&bytes).0.to_vec();
+    Ok(v1::SignedEntry { entry: bytes, signature })
+}
+
+/// The field of this name that says which skull, if it is that field.
+macro_rules! set_skull {
+    ($verb:ident, $to:ident, skull) => {
+        $verb.skull = $to;
+        return true;
+    };
+    ($verb:ident, $to:ident, $other:ident) => {};
+}
+
+macro_rules! define_set_skull {
+    ($($number:literal $class:ident $on:ident $role:ident $Verb:ident $word:literal $help:literal {
+        $($field:ident: $ty:ty = $fhelp:literal),* $(,)?
+    })*) => {
+        fn set_skull_of_line(verb: &mut Verb, to: Skull) -> bool {
+            #[allow(
+                unused_variables,
+                unreachable_code,
+                reason = "a verb without a skull has nothing to set, and nothing follows a set one"
+            )]
+            match verb {
+                $(Verb::$Verb(verb) => {
+                    $(set_skull!(verb, to, $field);)*
+                    false
+                })*
+            }
+        }
+    };
+}
+
+with_verbs!(define_set_skull);
+
+/// Says which skull a verb is about, in place of what it said; an amendment in its new line.
+pub fn set_skull(verb: &mut Verb, to: Skull) -> bool {
+    match verb {
+        Verb::Amend(amend) => set_skull_of_line(&mut amend.verb, to),
+        other => set_skull_of_line(other, to),
+    }
+}

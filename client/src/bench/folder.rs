@@ -1,0 +1,195 @@
+//! What a bench keeps on disk, apart from the outbox.
+
+use std::{
+    fs::{self, File, OpenOptions},
+    io::Write as _,
+    os::unix::fs::{DirBuilderExt as _, OpenOptionsExt as _},
+    path::{Path, PathBuf},
+};
+
+use burrline_evidence::sign::BenchKey;
+use serde::{Deserialize, Serialize};
+
+use crate::Error;
+
+/// What `bench.toml` says.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Settings {
+    /// The shop's address, such as `http://127.0.0.1:7417`.
+    pub shop: String,
+    /// The life that the bench was enrolled as.
+    pub life: u32,
+    /// The bench's name.
+    pub name: String,
+    /// The shop's name.
+    pub shop_name: String,
+    /// The shop's time zone, such as `America/Denver`.
+    pub zone: String,
+}
+
+/// The bench folder.
+#[derive(Debug, Clone)]
+pub struct Folder {
+    dir: PathBuf,
+}
+
+impl Folder {
+    /// A folder that has been joined.
+    ///
+    /// # Errors
+    /// [`Error::Folder`] if it was never joined.
+    pub fn open(dir: &Path) -> Result<Self, Error> {
+        if dir.join("bench.toml").exists() {
+            Ok(Self { dir: dir.to_owned() })
+        } else {
+            Err(Error::Folder(format!(
+                "{} is no bench yet; join a shop with `burrline join URL --code CODE --name NAME`",
+                dir.display()
+            )))
+        }
+    }
+
+    /// A folder for a bench that is about to join; it must not have joined before.
+    ///
+    /// # Errors
+    /// If it is a bench already, or cannot be made.
+    pub fn create(dir: &Path) -> Result<Self, Error> {
+        if dir.join("bench.toml").exists() {
+            return Err(Error::Folder(format!(
+                "{} is a bench already; choose another folder with --bench DIR",
+                dir.display()
+            )));
+        }
+        let mut builder = fs::DirBuilder::new();
+        builder.recursive(true).mode(0o700);
+        builder.create(dir).map_err(|e| Error::file(dir, e))?;
+        Ok(Self { dir: dir.to_owned() })
+    }
+
+    /// A file in the folder.
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.dir.join(name)
+    }
+
+    /// Reads `bench.toml`.
+    ///
+    /// # Errors
+    /// If it cannot be read, or says something unknown.
+    pub fn settings(&self) -> Result<Settings, Error> {
+        let path = self.path("bench.toml");
+        let text = fs::read_to_string(&path).map_err(|e| Error::file(&path, e))?;
+        toml::from_str(&text).map_err(|e| Error::Folder(format!("{}: {e}", path.display())))
+    }
+
+    /// Writes `bench.toml`.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    pub fn keep_settings(&self, settings: &Settings) -> Result<(), Error> {
+        let text = toml::to_string(settings).map_err(|e| Error::Bug(e.to_string()))?;
+        self.replace("bench.toml", text.as_bytes())
+    }
+
+    /// Draws the bench's key and keeps its seed, for its owner's eyes alone; a key that is there
+    /// already, from a join that did not get through, is used again.
+    ///
+    /// # Errors
+    /// If there is no randomness, or it cannot be written.
+    pub fn new_key(&self) -> Result<BenchKey, Error> {
+        if self.path("bench.key").exists() {
+            return self.key();
+        }
+        let mut seed = [0; 32];
+        getrandom::fill(&mut seed).map_err(|e| Error::Bug(e.to_string()))?;
+        self.replace("bench.key", &seed)?;
+        Ok(BenchKey::from_seed(seed))
+    }
+
+    /// Reads the bench's key.
+    ///
+    /// # Errors
+    /// If it is missing or damaged.
+    pub fn key(&self) -> Result<BenchKey, Error> {
+        let path = self.path("bench.key");
+        let bytes = fs::read(&path).map_err(|e| Error::file(&path, e))?;
+        let seed = bytes.try_into().map_err(|_| {
+            Error::Folder(format!("{}: not 32 bytes; join anew in another folder", path.display()))
+        })?;
+        Ok(BenchKey::from_seed(seed))
+    }
+
+    /// A short text that was kept, such as the hand; none if it was never kept.
+    pub fn text(&self, name: &str) -> Option<String> {
+        let text = fs::read_to_string(self.path(name)).ok()?;
+        let text = text.trim();
+        (!text.is_empty()).then(|| text.to_owned())
+    }
+
+    /// Keeps a short text.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    pub fn keep_text(&self, name: &str, text: &str) -> Result<(), Error> {
+        if self.text(name).as_deref() == Some(text) {
+            return Ok(());
+        }
+        self.replace(name, format!("{text}\n").as_bytes())
+    }
+
+    /// A number that was kept; 0 if it was never kept.
+    ///
+    /// # Errors
+    /// If the file holds something else.
+    pub fn number(&self, name: &str) -> Result<u64, Error> {
+        match self.text(name) {
+            None => Ok(0),
+            Some(text) => text.parse().map_err(|_| {
+                Error::Folder(format!(
+                    "{}: \u{201c}{text}\u{201d} is no number",
+                    self.path(name).display()
+                ))
+            }),
+        }
+    }
+
+    /// Opens a lock file and waits until nobody else holds it; dropping the file lets go.
+    ///
+    /// # Errors
+    /// If it cannot be opened or locked.
+    pub fn lock(&self, name: &str) -> Result<File, Error> {
+        let path = self.path(name);
+        let file = OpenOptions::new()
+            .create(true)
+            .truncate(false)
+            .write(true)
+            .mode(0o600)
+            .open(&path)
+            .map_err(|e| Error::file(&path, e))?;
+        file.lock().map_err(|e| Error::file(&path, e))?;
+        Ok(file)
+    }
+
+    /// Puts a file in place whole: either the old bytes are there after a crash, or the new ones.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    pub fn replace(&self, name: &str, bytes: &[u8]) -> Result<(), Error> {
+        let path = self.path(name);
+        // Two processes that keep the same file at once must not share the draft.
+        let draft = self.path(&format!(".{name}.{}", std::process::id()));
+        let write = || {
+            let mut file = OpenOptions::new()
+                .create(true)
+                .truncate(true)
+                .write(true)
+                .mode(0o600)
+                .open(&draft)?;
+            file.write_all(bytes)?;
+            file.sync_all()?;
+            fs::rename(&draft, &path)?;
+            File::open(&self.dir)?.sync_all()
+        };
+        write().map_err(|e| Error::file(&path, e))
+    }
+}

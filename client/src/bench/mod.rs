@@ -1,0 +1,234 @@
+//! The bench: a folder, an outbox and a way to the shop.
+//!
+//! * [`folder`]: what is on disk
+//! * [`outbox`]: what was said, and is never lost
+//! * [`connection`]: the shop's questions, one method each
+//! * [`answer`]: the question whether something may be done, and who answers it
+//! * `complete`, `weigh`, `send`: from a line to its receipt
+
+pub mod answer;
+mod complete;
+pub mod connection;
+pub mod draft;
+pub mod folder;
+pub mod outbox;
+mod send;
+mod weigh;
+
+use std::path::Path;
+
+use burrline_domain::{Class, EntryName, Moment, Name, Typed as _, Verb, words::Role};
+use burrline_evidence::sign::BenchKey;
+use burrline_proto::{Wire as _, v1};
+use jiff::tz::TimeZone;
+
+use self::{
+    answer::{Answer, Answerer, Said},
+    connection::Connection,
+    draft::Draft,
+    folder::{Folder, Settings},
+    outbox::Outbox,
+};
+use crate::{Error, clock::Clock, line};
+
+/// A bench that has joined a shop.
+#[derive(Debug)]
+pub struct Bench {
+    folder: Folder,
+    settings: Settings,
+    key: BenchKey,
+    outbox: Outbox,
+    connection: Connection,
+}
+
+impl Bench {
+    /// Joins a shop with a one-time code and keeps the bench in a folder.
+    ///
+    /// # Errors
+    /// If the folder is a bench already, the shop is out of reach, or it refuses the code.
+    pub async fn join(
+        dir: &Path,
+        url: &str,
+        code: &str,
+        name: &str,
+        role: Role,
+    ) -> Result<Self, Error> {
+        let name = Name::read(name)?;
+        let connection = Connection::to(url)?;
+        let folder = Folder::create(dir)?;
+        let key = folder.new_key()?;
+        let joined = connection
+            .join(v1::JoinRequest {
+                code: code.to_owned(),
+                public_key: key.public().0.to_vec(),
+                bench_name: name.to_string(),
+                role: role.number(),
+            })
+            .await?;
+        let shop = connection.greet(v1::GreetRequest { life: joined.life }).await?;
+        folder.keep_settings(&Settings {
+            shop: url.to_owned(),
+            life: joined.life,
+            name: name.to_string(),
+            shop_name: joined.shop_name,
+            zone: shop.zone,
+        })?;
+        Self::open(dir)
+    }
+
+    /// Opens a bench that has joined; must be called within a tokio runtime. Nothing is sent.
+    ///
+    /// # Errors
+    /// If the folder is no bench, or is damaged.
+    pub fn open(dir: &Path) -> Result<Self, Error> {
+        let folder = Folder::open(dir)?;
+        let settings = folder.settings()?;
+        let key = folder.key()?;
+        let connection = Connection::to(&settings.shop)?;
+        let outbox = Outbox::at(&folder.path("outbox"));
+        Ok(Self { folder, settings, key, outbox, connection })
+    }
+
+    /// What `bench.toml` says.
+    pub const fn settings(&self) -> &Settings {
+        &self.settings
+    }
+
+    /// The bench folder.
+    pub const fn folder(&self) -> &Folder {
+        &self.folder
+    }
+
+    /// The way to the shop.
+    pub const fn connection(&self) -> &Connection {
+        &self.connection
+    }
+
+    /// The shop's time zone.
+    pub fn zone(&self) -> TimeZone {
+        line::when::zone(&self.settings.zone)
+    }
+
+    /// The bench's life.
+    pub const fn life(&self) -> u32 {
+        self.settings.life
+    }
+
+    /// Who works here, as last said with `--hand`.
+    pub fn hand(&self) -> Option<Name> {
+        self.folder.text("hand").and_then(|text| Name::read(&text).ok())
+    }
+
+    /// Says a line such as `in pot-1 0612`: asks the shop, answers its questions, keeps what is
+    /// said, sends it and waits for the receipt.
+    ///
+    /// # Errors
+    /// If the line cannot be read, or it is a decision and the shop is out of reach. A fact that
+    /// only cannot be sent is no error: it is kept.
+    pub async fn say(
+        &self,
+        line: &str,
+        clock: &(dyn Clock + Sync),
+        answerer: &mut (dyn Answerer + Send),
+    ) -> Result<Said, Error> {
+        self.utter(line::parse(line)?, clock, answerer).await
+    }
+
+    /// Says a line that was read already.
+    ///
+    /// # Errors
+    /// As for [`Bench::say`].
+    pub async fn utter(
+        &self,
+        utterance: line::Utterance,
+        clock: &(dyn Clock + Sync),
+        answerer: &mut (dyn Answerer + Send),
+    ) -> Result<Said, Error> {
+        let typed = clock.now();
+        let at = utterance.common.at.as_deref();
+        let said_at =
+            at.map(|word| line::when::said(word, typed.wall, &self.zone())).transpose()?;
+        let hand = self.stick(utterance.common.hand.as_deref())?;
+        let mut said = Said::default();
+        let common = utterance.common.clone();
+        let drafts = self.complete(utterance, typed.wall, &mut said.talk)?;
+        let ruled = self.ask(&drafts, hand.as_ref(), said_at).await?;
+        let decides = |draft: &Draft| draft.verb.spec().class == Class::Decision;
+        if let (None, Some(draft)) = (&ruled, drafts.iter().find(|draft| decides(draft))) {
+            return Err(self.needs_the_shop(&draft.verb));
+        }
+        let drafts = weigh::weigh(drafts, ruled, &common, answerer, &mut said)?;
+        if drafts.is_empty() {
+            return Ok(said);
+        }
+        let lines: Vec<String> = drafts.iter().map(|draft| draft.verb.line()).collect();
+        let first = self.keep(drafts, hand, said_at, &typed)?;
+        self.remember_ticket(first, &lines, typed.wall)?;
+        self.answers(first, lines, clock, &mut said).await?;
+        Ok(said)
+    }
+
+    /// Asks the shop about drafts; none if it does not answer in time.
+    async fn ask(
+        &self,
+        drafts: &[Draft],
+        hand: Option<&Name>,
+        said_at: Option<Moment>,
+    ) -> Result<Option<Vec<v1::Ruled>>, Error> {
+        let request = v1::AskRequest {
+            life: self.life(),
+            hand: hand.map(ToString::to_string).unwrap_or_default(),
+            said_ms: said_at.map(|moment| moment.0),
+            verbs: drafts.iter().map(|draft| v1::Verb::from(&draft.verb)).collect(),
+        };
+        match self.connection.ask(request).await {
+            Ok(answer) if answer.ruled.len() == drafts.len() => Ok(Some(answer.ruled)),
+            Ok(_) => Err(Error::Nonsense("one answer a line was expected".into())),
+            Err(Error::Away { .. }) => Ok(None),
+            Err(error) => Err(error),
+        }
+    }
+
+    /// Sends what was kept and turns the receipts into answers.
+    async fn answers(
+        &self,
+        first: u64,
+        lines: Vec<String>,
+        clock: &(dyn Clock + Sync),
+        said: &mut Said,
+    ) -> Result<(), Error> {
+        let sent = self.send_from(Some(first), clock).await;
+        let (receipts, why) = match sent {
+            Ok(receipts) => (receipts, String::new()),
+            Err(error) => (Vec::new(), error.to_string()),
+        };
+        for (n, line) in (first..).zip(lines) {
+            let entry = EntryName::new(self.life(), n);
+            let receipt = receipts.iter().find(|receipt| receipt.entry == Some(entry.to_item()));
+            said.answers.push(match receipt {
+                Some(receipt) => Answer::Receipt { line, receipt: Box::new(receipt.clone()) },
+                None => {
+                    Answer::Kept { entry, line, waiting: self.waiting()?.len(), why: why.clone() }
+                }
+            });
+        }
+        Ok(())
+    }
+
+    /// The hand that is said, which sticks; else the one that stuck.
+    fn stick(&self, said: Option<&str>) -> Result<Option<Name>, Error> {
+        let Some(word) = said else { return Ok(self.hand()) };
+        let hand = Name::read(word)?;
+        self.folder.keep_text("hand", hand.as_str())?;
+        Ok(Some(hand))
+    }
+
+    fn needs_the_shop(&self, verb: &Verb) -> Error {
+        Error::Away {
+            what: verb.spec().word,
+            url: self.settings.shop.clone(),
+            why: "this needs the shop, so nothing was kept; say it again when it is in reach"
+                .into(),
+        }
+    }
+}

@@ -1,0 +1,235 @@
+//! What a bench has said, on its own disk: an append-only file that nothing is ever taken from.
+//!
+//! A frame is: length (4 bytes, little endian), number n (8), CRC-32C of number and bytes (4), the
+//! bytes, and the length once more (4), so that the last frame is found from the end. The bytes are
+//! a signed entry as it goes to the shop. An append holds the file's lock, writes all of a potful
+//! with one write, and is done once the bytes are synced.
+
+use std::{
+    fs::{File, OpenOptions},
+    io::{Read as _, Seek as _, SeekFrom, Write as _},
+    os::unix::fs::OpenOptionsExt as _,
+    path::{Path, PathBuf},
+};
+
+use crate::Error;
+
+const BEFORE: u64 = 16;
+const AFTER: u64 = 4;
+const MAX: u32 = 64 * 1024;
+
+/// One thing said: its number and its bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// Its number, from 1 without gaps.
+    pub n: u64,
+    /// The bytes.
+    pub bytes: Vec<u8>,
+}
+
+/// The file.
+#[derive(Debug, Clone)]
+pub struct Outbox {
+    path: PathBuf,
+}
+
+impl Outbox {
+    /// The outbox at a path; the file is made at the first append.
+    pub fn at(path: &Path) -> Self {
+        Self { path: path.to_owned() }
+    }
+
+    /// Appends what `make` makes, given the number of the first, and says that number.
+    ///
+    /// `confirmed` is the highest number that the shop is known to hold: a torn last write is cut
+    /// off only above it.
+    ///
+    /// # Errors
+    /// What `make` says; or if the file cannot be written, or is damaged where the shop has it.
+    pub fn append(
+        &self,
+        confirmed: u64,
+        make: impl FnOnce(u64) -> Result<Vec<Vec<u8>>, Error>,
+    ) -> Result<u64, Error> {
+        let mut file = self.open()?;
+        file.lock().map_err(|e| self.wrong(e))?;
+        let (end, last) = self.tail(&mut file, confirmed)?;
+        let first = last.saturating_add(1);
+        let mut out = Vec::new();
+        for (n, bytes) in (first..).zip(make(first)?) {
+            push_frame(&mut out, n, &bytes)?;
+        }
+        let write = |file: &mut File| {
+            file.seek(SeekFrom::Start(end))?;
+            file.write_all(&out)?;
+            file.sync_data()
+        };
+        if let Err(error) = write(&mut file) {
+            // What cannot be promised must not be found later either.
+            let _ = file.set_len(end);
+            return Err(self.wrong(error));
+        }
+        Ok(first)
+    }
+
+    /// The highest number said; 0 if none.
+    ///
+    /// # Errors
+    /// As for [`Outbox::append`].
+    pub fn last(&self, confirmed: u64) -> Result<u64, Error> {
+        let mut file = self.open()?;
+        file.lock().map_err(|e| self.wrong(e))?;
+        Ok(self.tail(&mut file, confirmed)?.1)
+    }
+
+    /// Everything said above a number, in order.
+    ///
+    /// # Errors
+    /// As for [`Outbox::append`].
+    pub fn after(&self, n: u64, confirmed: u64) -> Result<Vec<Kept>, Error> {
+        let mut kept = Vec::new();
+        self.walk_back(confirmed, |one| {
+            let wanted = one.n > n;
+            if wanted {
+                kept.push(one);
+            }
+            wanted
+        })?;
+        kept.reverse();
+        Ok(kept)
+    }
+
+    /// Shows what was said, the last first, until `more` says no.
+    ///
+    /// # Errors
+    /// As for [`Outbox::append`].
+    pub fn walk_back(
+        &self,
+        confirmed: u64,
+        mut more: impl FnMut(Kept) -> bool,
+    ) -> Result<(), Error> {
+        let mut file = self.open()?;
+        file.lock().map_err(|e| self.wrong(e))?;
+        let (mut end, _) = self.tail(&mut file, confirmed)?;
+        while end > 0 {
+            let (start, kept) = frame_before(&mut file, end)
+                .map_err(|e| self.wrong(e))?
+                .ok_or_else(|| self.damaged(end))?;
+            if !more(kept) {
+                break;
+            }
+            end = start;
+        }
+        Ok(())
+    }
+
+    fn open(&self) -> Result<File, Error> {
+        OpenOptions::new()
+            .create(true)
+            .truncate(false)
+            .read(true)
+            .write(true)
+            .mode(0o600)
+            .open(&self.path)
+            .map_err(|e| self.wrong(e))
+    }
+
+    /// Where the last whole frame ends, and its number; cuts off what was torn after it.
+    fn tail(&self, file: &mut File, confirmed: u64) -> Result<(u64, u64), Error> {
+        let length = file.metadata().map_err(|e| self.wrong(e))?.len();
+        if length == 0 {
+            return if confirmed == 0 { Ok((0, 0)) } else { Err(self.damaged(0)) };
+        }
+        if let Some((_, kept)) = frame_before(file, length).map_err(|e| self.wrong(e))? {
+            return if kept.n >= confirmed {
+                Ok((length, kept.n))
+            } else {
+                Err(self.damaged(length))
+            };
+        }
+        let (end, last) = whole_frames(file).map_err(|e| self.wrong(e))?;
+        if last < confirmed {
+            return Err(self.damaged(end));
+        }
+        file.set_len(end).and_then(|()| file.sync_data()).map_err(|e| self.wrong(e))?;
+        tracing::warn!(from = end, bytes = length.saturating_sub(end), "cut off a torn last write");
+        Ok((end, last))
+    }
+
+    fn damaged(&self, at: u64) -> Error {
+        Error::Folder(format!(
+            "{} is damaged at byte {at}, in a part that the shop has; nothing was changed. \
+             Keep the folder, and join anew in another one with `burrline --bench DIR join`",
+            self.path.display()
+        ))
+    }
+
+    fn wrong(&self, source: std::io::Error) -> Error {
+        Error::file(&self.path, source)
+    }
+}
+
+fn push_frame(out: &mut Vec<u8>, n: u64, bytes: &[u8]) -> Result<(), Error> {
+    let length = u32::try_from(bytes.len())
+        .ok()
+        .filter(|length| *length <= MAX)
+        .ok_or_else(|| Error::usage("that is too long to say at once; say it in several lines"))?;
+    out.extend(length.to_le_bytes());
+    out.extend(n.to_le_bytes());
+    out.extend(checksum(n, bytes).to_le_bytes());
+    out.extend(bytes);
+    out.extend(length.to_le_bytes());
+    Ok(())
+}
+
+fn checksum(n: u64, bytes: &[u8]) -> u32 {
+    crc32c::crc32c_append(crc32c::crc32c(&n.to_le_bytes()), bytes)
+}
+
+/// The frame that ends at a byte, and where it starts; none if no whole frame ends there.
+fn frame_before(file: &mut File, end: u64) -> std::io::Result<Option<(u64, Kept)>> {
+    let Some(at) = end.checked_sub(AFTER) else { return Ok(None) };
+    file.seek(SeekFrom::Start(at))?;
+    let length = read_u32(file)?;
+    let whole = u64::from(length).saturating_add(BEFORE).saturating_add(AFTER);
+    let Some(start) = end.checked_sub(whole) else { return Ok(None) };
+    Ok(frame_at(file, start)?.filter(|(found, _)| *found == end).map(|(_, kept)| (start, kept)))
+}
+
+/// The frame that starts at a byte, and where it ends; none if it is torn or damaged.
+fn frame_at(file: &mut File, start: u64) -> std::io::Result<Option<(u64, Kept)>> {
+    let size = file.metadata()?.len();
+    if start.saturating_add(BEFORE) > size {
+        return Ok(None);
+    }
+    file.seek(SeekFrom::Start(start))?;
+    let length = read_u32(file)?;
+    let end = start.saturating_add(BEFORE).saturating_add(u64::from(length)).saturating_add(AFTER);
+    if length > MAX || end > size {
+        return Ok(None);
+    }
+    let mut n = [0; 8];
+    file.read_exact(&mut n)?;
+    let n = u64::from_le_bytes(n);
+    let sum = read_u32(file)?;
+    let mut bytes = vec![0; usize::try_from(length).unwrap_or(0)];
+    file.read_exact(&mut bytes)?;
+    let again = read_u32(file)?;
+    let good = again == length && sum == checksum(n, &bytes);
+    Ok(good.then_some((end, Kept { n, bytes })))
+}
+
+/// Where the last whole frame from the start ends, and its number.
+fn whole_frames(file: &mut File) -> std::io::Result<(u64, u64)> {
+    let (mut end, mut last) = (0, 0);
+    while let Some((next, kept)) = frame_at(file, end)? {
+        (end, last) = (next, kept.n);
+    }
+    Ok((end, last))
+}
+
+fn read_u32(file: &mut File) -> std::io::Result<u32> {
+    let mut bytes = [0; 4];
+    file.read_exact(&mut bytes)?;
+    Ok(u32::from_le_bytes(bytes))
+}

@@ -1,0 +1,177 @@
+//! From the bench's disk to the shop: one process sends, from the number that the shop holds.
+
+use burrline_domain::{BenchClock, Entry, EntryName, Moment, Name};
+use burrline_evidence::seal::SealKey;
+use burrline_proto::{Wire as _, v1};
+use prost::Message as _;
+
+use super::{
+    Bench,
+    draft::{Draft, sign},
+    outbox::Kept,
+};
+use crate::{Error, clock::Clock};
+
+impl Bench {
+    /// Puts drafts on disk as one potful and gives the number of the first. What was kept is never
+    /// lost; [`Bench::send`] brings it to the shop.
+    ///
+    /// # Errors
+    /// If the outbox cannot be written.
+    pub fn keep(
+        &self,
+        mut drafts: Vec<Draft>,
+        hand: Option<Name>,
+        said: Option<Moment>,
+        typed: &BenchClock,
+    ) -> Result<u64, Error> {
+        let seen = self.folder.number("seen")?;
+        self.outbox.append(self.folder.number("receipts")?, |first| {
+            let together = (drafts.len() > 1).then_some(EntryName::new(self.life(), first));
+            let mut signed = Vec::with_capacity(drafts.len());
+            for (n, draft) in (first..).zip(&mut drafts) {
+                let name = EntryName::new(self.life(), n);
+                draft.named(name);
+                self.keep_keys(n, &draft.keys)?;
+                let entry = Entry {
+                    name,
+                    hand: hand.clone(),
+                    clock: typed.clone(),
+                    said,
+                    seen,
+                    together,
+                    anyway: draft.anyway.clone(),
+                    rulings: draft.rulings.clone(),
+                    not_seen: draft.not_seen,
+                    verb: draft.verb.clone(),
+                };
+                signed.push(sign(&self.key, &entry)?.encode_to_vec());
+            }
+            Ok(signed)
+        })
+    }
+
+    /// What was said and has no receipt yet.
+    ///
+    /// # Errors
+    /// If the outbox cannot be read.
+    pub fn waiting(&self) -> Result<Vec<Kept>, Error> {
+        let receipts = self.folder.number("receipts")?;
+        self.outbox.after(receipts, receipts)
+    }
+
+    /// Sends everything that the shop does not hold yet.
+    ///
+    /// # Errors
+    /// If the shop is out of reach, or does not take it; all of it stays kept.
+    pub async fn send(&self, clock: &(dyn Clock + Sync)) -> Result<Vec<v1::Receipt>, Error> {
+        self.send_from(None, clock).await
+    }
+
+    /// Sends everything from what the shop holds on, and at least from `own`: a repeat of what
+    /// another process sent meanwhile gets its first receipt again.
+    pub(super) async fn send_from(
+        &self,
+        own: Option<u64>,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<Vec<v1::Receipt>, Error> {
+        let folder = self.folder.clone();
+        let lock = tokio::task::spawn_blocking(move || folder.lock("send.lock")).await;
+        let lock = lock.map_err(|e| Error::Bug(e.to_string()))??;
+        let shop = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+        self.learn(&shop)?;
+        let receipts = self.folder.number("receipts")?;
+        if shop.held > self.outbox.last(receipts)? {
+            return Err(Error::Folder(format!(
+                "the shop holds {} lines of this bench, more than this folder: it was put back \
+                 from an old copy. Join anew in another folder with `burrline --bench DIR join`",
+                shop.held
+            )));
+        }
+        self.note_held(receipts, shop.held)?;
+        let before_own = own.map_or(u64::MAX, |n| n.saturating_sub(1));
+        let kept = self.outbox.after(shop.held.min(before_own), receipts)?;
+        if kept.is_empty() {
+            return Ok(Vec::new());
+        }
+        let now = clock.now().to_item();
+        let requests = kept.iter().map(|kept| self.request(kept, &now));
+        let requests = requests.collect::<Result<Vec<_>, _>>()?;
+        let answered = self.connection.record_all(requests).await?;
+        self.note_receipts(&answered)?;
+        drop(lock);
+        Ok(answered)
+    }
+
+    fn request(&self, kept: &Kept, now: &v1::BenchClock) -> Result<v1::RecordRequest, Error> {
+        let entry = v1::SignedEntry::decode(kept.bytes.as_slice())
+            .map_err(|e| Error::Folder(format!("the outbox holds what is no entry: {e}")))?;
+        let path = self.folder.path(&keys_file(kept.n));
+        let keys = match std::fs::read(&path) {
+            Ok(bytes) => v1::RecordRequest::decode(bytes.as_slice()).map(|request| request.keys),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(Vec::new()),
+            Err(error) => return Err(Error::file(&path, error)),
+        };
+        let keys = keys.map_err(|e| Error::Folder(format!("{}: {e}", path.display())))?;
+        Ok(v1::RecordRequest { entry: Some(entry), keys, now: Some(now.clone()) })
+    }
+
+    /// Keeps the keys of sealed details until the shop has them; after that the bench cannot read
+    /// the details any more, so that forgetting them at the shop is real.
+    fn keep_keys(&self, n: u64, keys: &[SealKey]) -> Result<(), Error> {
+        if keys.is_empty() {
+            return self.drop_keys(n);
+        }
+        let key = |key: &SealKey| v1::SealKey { key_id: key.id().0.to_vec(), key: key.0.to_vec() };
+        let keys = keys.iter().map(key).collect();
+        let bytes = v1::RecordRequest { entry: None, keys, now: None }.encode_to_vec();
+        self.folder.replace(&keys_file(n), &bytes)
+    }
+
+    fn drop_keys(&self, n: u64) -> Result<(), Error> {
+        let path = self.folder.path(&keys_file(n));
+        match std::fs::remove_file(&path) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+                Err(Error::file(&path, error))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Notes what the shop says of itself, for when it is out of reach.
+    fn learn(&self, shop: &v1::GreetResponse) -> Result<(), Error> {
+        let mut settings = self.settings.clone();
+        if !shop.zone.is_empty() && shop.zone != settings.zone {
+            settings.zone.clone_from(&shop.zone);
+            self.folder.keep_settings(&settings)?;
+        }
+        self.folder.keep_text("seen", &shop.records.to_string())
+    }
+
+    /// Notes what the shop holds although its receipt never came.
+    fn note_held(&self, receipts: u64, held: u64) -> Result<(), Error> {
+        if held <= receipts {
+            return Ok(());
+        }
+        (receipts.saturating_add(1)..=held).try_for_each(|n| self.drop_keys(n))?;
+        self.folder.keep_text("receipts", &held.to_string())
+    }
+
+    fn note_receipts(&self, receipts: &[v1::Receipt]) -> Result<(), Error> {
+        let own = receipts.iter().filter_map(|r| r.entry).filter(|e| e.life == self.life());
+        let before = self.folder.number("receipts")?;
+        let mut highest = before;
+        for entry in own {
+            self.drop_keys(entry.n)?;
+            highest = highest.max(entry.n);
+        }
+        if highest > before {
+            self.folder.keep_text("receipts", &highest.to_string())?;
+        }
+        Ok(())
+    }
+}
+
+fn keys_file(n: u64) -> String {
+    format!("keys-{n}")
+}

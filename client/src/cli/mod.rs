@@ -1,0 +1,148 @@
+//! The program: one file a family of commands.
+//!
+//! * [`say`](mod@say): every verb
+//! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
+//! * [`outbox`]: what waits
+//! * [`join`](mod@join): enrolment
+//! * [`script`]: price and stage scripts
+//! * [`terminal`]: where words go, and who answers
+
+pub mod join;
+pub mod outbox;
+pub mod read;
+pub mod say;
+pub mod script;
+pub mod terminal;
+
+use std::{ffi::OsString, path::PathBuf};
+
+use burrline_domain::verb;
+use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
+use clap_complete::Shell;
+
+use self::terminal::Terminal;
+use crate::{Bench, Ending, Error, line};
+
+const ABOUT: &str = "Say what was done to a skull, and read what the shop knows";
+
+const EXAMPLES: &str = "\
+Examples:
+  burrline join http://127.0.0.1:7417 --code CODE --name yard-1
+  burrline wash 0417 0418
+  burrline at 10:40 out 0612
+  burrline find whitetail
+  burrline floor
+
+Exit status:
+  0   done
+  1   refused, or left off
+  2   typed wrong
+  3   the shop is out of reach: a fact is kept and sent later, anything else is not done
+  70  a fault of the program
+
+Environment:
+  BURRLINE_BENCH  the bench folder, if --bench does not say it
+  BURRLINE_LOG    what to log on standard error, such as debug
+  NO_COLOR        no colour";
+
+/// The whole command line.
+pub fn command() -> Command {
+    let global = |arg: Arg| arg.global(true).help_heading("Everywhere");
+    Command::new("burrline")
+        .about(ABOUT)
+        .version(env!("CARGO_PKG_VERSION"))
+        .after_help(EXAMPLES)
+        .subcommand_required(true)
+        .arg_required_else_help(true)
+        .args([
+            global(Arg::new("bench").long("bench").value_name("DIR").env("BURRLINE_BENCH"))
+                .help("The bench folder [default: ~/.local/share/burrline]"),
+            global(Arg::new("color").long("color").value_name("WHEN").default_value("auto"))
+                .value_parser(PossibleValuesParser::new(["auto", "always", "never"]))
+                .help("Whether to use colour; NO_COLOR turns it off too"),
+            global(Arg::new("json").long("json").action(ArgAction::SetTrue))
+                .help("Print one JSON object a line"),
+        ])
+        .subcommands(read::commands())
+        .subcommands([join::command(), outbox::command(), script::command(), completions()])
+        .subcommands(line::command::commands())
+}
+
+/// Runs the program and says how it ended; everything that was to be said has been printed.
+pub async fn run(args: impl Iterator<Item = OsString>) -> Ending {
+    let args: Vec<String> = args.map(|arg| arg.to_string_lossy().into_owned()).collect();
+    let matches = match command().try_get_matches_from(arranged(&args)) {
+        Ok(matches) => matches,
+        Err(error) => {
+            // Nothing is left to be done if even this cannot be printed.
+            let _ = error.print();
+            return if error.use_stderr() { Ending::Usage } else { Ending::Done };
+        }
+    };
+    let mut terminal = Terminal::new(&matches);
+    match dispatch(&matches, &mut terminal).await {
+        Ok(ending) => ending,
+        Err(error) => {
+            terminal.tell(&format!("burrline: {error}"));
+            error.ending()
+        }
+    }
+}
+
+/// The bench that the options name.
+///
+/// # Errors
+/// If it has not joined, or its folder is damaged.
+pub fn open(matches: &ArgMatches) -> Result<Bench, Error> {
+    Bench::open(&folder(matches)?)
+}
+
+/// The folder that the options name: flag, else environment, else the default.
+///
+/// # Errors
+/// [`Error::Usage`] if there is no home to put the default in.
+pub fn folder(matches: &ArgMatches) -> Result<PathBuf, Error> {
+    if let Some(dir) = matches.get_one::<String>("bench") {
+        return Ok(PathBuf::from(dir));
+    }
+    let home = std::env::home_dir()
+        .ok_or_else(|| Error::usage("there is no home folder; say where with --bench DIR"))?;
+    Ok(home.join(".local/share/burrline"))
+}
+
+async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let Some((name, matches)) = matches.subcommand() else {
+        return Err(Error::usage("say something, such as `burrline wash 0417`"));
+    };
+    match name {
+        "join" => join::run(matches, terminal).await,
+        "outbox" => outbox::run(matches, terminal).await,
+        "script" => script::run(matches, terminal).await,
+        "completions" => complete(matches),
+        _ => match verb::spec(name) {
+            Some(spec) => say::run(spec, matches, terminal).await,
+            None => read::run(name, matches, terminal).await,
+        },
+    }
+}
+
+/// The arguments with `at 10:40 wash` turned around and negative numbers kept from being options.
+fn arranged(args: &[String]) -> Vec<String> {
+    let [program, rest @ ..] = args else { return Vec::new() };
+    let words: Vec<String> = rest.iter().map(|word| line::command::shield(word)).collect();
+    std::iter::once(program.clone()).chain(line::at_first(&words)).collect()
+}
+
+fn completions() -> Command {
+    Command::new("completions")
+        .about("Print completions for a shell")
+        .after_help("Examples:\n  burrline completions bash > ~/.local/share/bash-completion/completions/burrline")
+        .arg(Arg::new("shell").required(true).value_parser(clap::value_parser!(Shell)))
+}
+
+fn complete(matches: &ArgMatches) -> Result<Ending, Error> {
+    let shell = matches.get_one::<Shell>("shell").copied();
+    let shell = shell.ok_or_else(|| Error::usage("which shell?"))?;
+    clap_complete::generate(shell, &mut command(), "burrline", &mut std::io::stdout());
+    Ok(Ending::Done)
+}

@@ -1,0 +1,46 @@
+//! Every verb: say it, and show what became of it.
+
+use burrline_domain::VerbSpec;
+use clap::ArgMatches;
+
+use super::terminal::{HandThere, Terminal};
+use crate::{
+    Bench, Ending, Error, cautions,
+    clock::{Clock as _, SystemClock},
+    line::{self, Utterance},
+    render,
+};
+
+/// Says the verb that was matched.
+///
+/// # Errors
+/// As [`Bench::utter`].
+pub async fn run(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let utterance = line::from_matches(spec, matches)?;
+    let bench = super::open(matches)?;
+    utter(&bench, utterance, terminal).await
+}
+
+/// Says a line at this terminal.
+///
+/// # Errors
+/// As [`Bench::utter`].
+pub async fn utter(
+    bench: &Bench,
+    utterance: Utterance,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let hand = utterance.common.hand.clone();
+    let hand = hand.or_else(|| bench.hand().map(|hand| hand.to_string())).unwrap_or_default();
+    let (now, zone) = (SystemClock.now().wall, bench.zone());
+    for words in cautions::untold(bench.folder(), &hand, &utterance.verbs, now, &zone)? {
+        terminal.tell(words);
+    }
+    let said = bench.utter(utterance, &SystemClock, &mut HandThere).await?;
+    terminal.shown(&render::said::said(&said, &terminal.look(zone)));
+    Ok(said.ending())
+}

@@ -1,0 +1,172 @@
+//! Where results and talk go, and the hand that answers at a terminal.
+
+use std::io::{self, IsTerminal as _, Write as _};
+
+use clap::ArgMatches;
+use jiff::tz::TimeZone;
+
+use crate::{
+    Answerer, Choice,
+    bench::answer::Question,
+    clock::{Clock as _, SystemClock},
+    render::{Look, Page, said::Shown},
+};
+
+/// Standard output and error, with what the options say of them.
+#[derive(Debug)]
+pub struct Terminal {
+    json: bool,
+    color: bool,
+    width: Option<usize>,
+}
+
+impl Terminal {
+    /// The terminal, with the options that hold everywhere.
+    pub fn new(matches: &ArgMatches) -> Self {
+        let matches = matches.subcommand().map_or(matches, |(_, inner)| inner);
+        let out_is_terminal = io::stdout().is_terminal();
+        let no_color = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+        let color = match matches.get_one::<String>("color").map(String::as_str) {
+            Some("always") => true,
+            Some("never") => false,
+            _ => out_is_terminal && !no_color,
+        };
+        let columns = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
+        let width = columns.filter(|_| out_is_terminal);
+        Self { json: matches.get_flag("json"), color, width }
+    }
+
+    /// How things look in a zone.
+    pub fn look(&self, zone: TimeZone) -> Look {
+        Look { zone, now: SystemClock.now().wall, width: self.width, color: self.color }
+    }
+
+    /// Prints a reading.
+    pub fn page(&self, page: &Page) {
+        if self.json {
+            self.lines(page.json.iter().map(ToString::to_string));
+        } else {
+            self.lines(page.text.iter().cloned());
+        }
+    }
+
+    /// Prints what became of a line: results on standard output, talk on standard error.
+    pub fn shown(&self, shown: &Shown) {
+        if self.json {
+            self.lines(shown.json.iter().map(ToString::to_string));
+        } else {
+            self.lines(shown.out.iter().cloned());
+        }
+        shown.err.iter().for_each(|line| self.tell(line));
+    }
+
+    /// Prints a line on standard error.
+    pub fn tell(&self, line: &str) {
+        // Who closed standard error does not want to be told.
+        let _ = writeln!(io::stderr(), "{line}");
+    }
+
+    fn lines(&self, lines: impl Iterator<Item = String>) {
+        let mut out = io::stdout().lock();
+        for line in lines {
+            if writeln!(out, "{line}").is_err() {
+                // The reader went away, as `head` does; what was said is said all the same.
+                return;
+            }
+        }
+        let _ = out.flush();
+    }
+}
+
+/// The hand at the terminal; nobody if there is none.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct HandThere;
+
+impl Answerer for HandThere {
+    fn answer(&mut self, question: &Question) -> Choice {
+        if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
+            return Choice::Nobody;
+        }
+        ask(question, &mut io::stdin().lock(), &mut io::stderr()).unwrap_or(Choice::Nobody)
+    }
+}
+
+/// Puts the question until it is answered; leaves off at the end of what is typed.
+fn ask(
+    question: &Question,
+    hand: &mut impl io::BufRead,
+    out: &mut impl io::Write,
+) -> io::Result<Choice> {
+    let skull = Some(&question.skull).filter(|skull| !skull.is_empty());
+    writeln!(out, "{}{}", question.line, skull.map(|s| format!("  ({s})")).unwrap_or_default())?;
+    for words in &question.against {
+        writeln!(out, "  {words}")?;
+    }
+    if !question.missing.is_empty() {
+        writeln!(out, "  w  it was done, not said: {}", question.missing.join(", "))?;
+    }
+    writeln!(out, "  a  anyway, with a reason\n  n  leave it off")?;
+    loop {
+        write!(out, "> ")?;
+        out.flush()?;
+        let Some(typed) = line(hand)? else { return Ok(Choice::LeaveOff) };
+        match typed.split_once(' ').unwrap_or((&typed, "")) {
+            ("w", _) if !question.missing.is_empty() => return Ok(Choice::Done),
+            ("n", _) => return Ok(Choice::LeaveOff),
+            ("a", reason) if !reason.trim().is_empty() => {
+                return Ok(Choice::Anyway(reason.trim().to_owned()));
+            }
+            ("a", _) => {
+                write!(out, "reason> ")?;
+                out.flush()?;
+                match line(hand)? {
+                    Some(reason) if !reason.is_empty() => return Ok(Choice::Anyway(reason)),
+                    _ => writeln!(out, "without a reason it is left off; say a, or n")?,
+                }
+            }
+            _ => writeln!(out, "say one of the letters")?,
+        }
+    }
+}
+
+fn line(hand: &mut impl io::BufRead) -> io::Result<Option<String>> {
+    let mut line = String::new();
+    Ok((hand.read_line(&mut line)? > 0).then(|| line.trim().to_owned()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn answered(typed: &str, missing: &[&str]) -> (Choice, String) {
+        let question = Question {
+            line: "in pot-1 0616".into(),
+            skull: "0616 whitetail".into(),
+            against: vec!["the antlers are not wrapped".into()],
+            missing: missing.iter().map(|line| (*line).to_owned()).collect(),
+        };
+        let mut out = Vec::new();
+        let choice = ask(&question, &mut typed.as_bytes(), &mut out).unwrap();
+        (choice, String::from_utf8(out).unwrap())
+    }
+
+    #[test]
+    fn the_question_offers_what_helps() {
+        let (choice, shown) = answered("w\n", &["wrap 0616"]);
+        assert_eq!(choice, Choice::Done);
+        assert_eq!(
+            shown,
+            "in pot-1 0616  (0616 whitetail)\n  the antlers are not wrapped\n  \
+             w  it was done, not said: wrap 0616\n  a  anyway, with a reason\n  n  leave it off\n> "
+        );
+        assert_eq!(answered("w\nn\n", &[]).0, Choice::LeaveOff);
+    }
+
+    #[test]
+    fn anyway_wants_a_reason() {
+        assert_eq!(answered("a shed stumps\n", &[]).0, Choice::Anyway("shed stumps".into()));
+        assert_eq!(answered("a\nshed stumps\n", &[]).0, Choice::Anyway("shed stumps".into()));
+        assert_eq!(answered("a\n\nn\n", &[]).0, Choice::LeaveOff);
+        assert_eq!(answered("", &[]).0, Choice::LeaveOff);
+    }
+}

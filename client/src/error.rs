@@ -1,0 +1,93 @@
+//! Why something was not said, and with which status the program ends.
+
+use burrline_domain::BadWord;
+use thiserror::Error;
+
+/// How a command ended, as its exit status.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Ending {
+    /// Done: 0.
+    Done,
+    /// Refused, or left off: 1.
+    Refused,
+    /// Typed wrong: 2.
+    Usage,
+    /// The shop was out of reach: 3. A fact is kept and sent later.
+    Away,
+    /// A fault of the program: 70.
+    Bug,
+}
+
+impl Ending {
+    /// The exit status.
+    pub const fn status(self) -> u8 {
+        match self {
+            Self::Done => 0,
+            Self::Refused => 1,
+            Self::Usage => 2,
+            Self::Away => 3,
+            Self::Bug => 70,
+        }
+    }
+}
+
+/// Why something was not said.
+#[derive(Debug, Error)]
+pub enum Error {
+    /// The line cannot be read; the words say what would be right.
+    #[error("{0}")]
+    Usage(String),
+    /// A word of the line is wrong.
+    #[error(transparent)]
+    Word(#[from] BadWord),
+    /// Refused, by the shop or by the bench.
+    #[error("{0}")]
+    Refused(String),
+    /// The shop did not answer.
+    #[error("{what}: the shop at {url} does not answer ({why})")]
+    Away {
+        /// What was wanted.
+        what: &'static str,
+        /// The shop's address.
+        url: String,
+        /// What the connection says.
+        why: String,
+    },
+    /// The bench folder is missing or damaged.
+    #[error("{0}")]
+    Folder(String),
+    /// A file of the bench cannot be read or written.
+    #[error("{path}: {source}")]
+    File {
+        /// Which file.
+        path: String,
+        /// What the system says.
+        source: std::io::Error,
+    },
+    /// The shop answered with something that makes no sense.
+    #[error("the shop's answer makes no sense ({0}); is its version the same?")]
+    Nonsense(String),
+    /// A fault of the program.
+    #[error("this is a fault of the program, please report it: {0}")]
+    Bug(String),
+}
+
+impl Error {
+    /// The exit status that the error ends with.
+    pub const fn ending(&self) -> Ending {
+        match self {
+            Self::Usage(_) | Self::Word(_) => Ending::Usage,
+            Self::Refused(_) | Self::Folder(_) | Self::File { .. } => Ending::Refused,
+            Self::Away { .. } => Ending::Away,
+            Self::Nonsense(_) | Self::Bug(_) => Ending::Bug,
+        }
+    }
+
+    pub(crate) fn file(path: &std::path::Path, source: std::io::Error) -> Self {
+        Self::File { path: path.display().to_string(), source }
+    }
+
+    pub(crate) fn usage(text: impl Into<String>) -> Self {
+        Self::Usage(text.into())
+    }
+}

@@ -1,0 +1,53 @@
+//! Which fields a word could be for, by the kind of value that the field takes.
+
+use burrline_domain::{
+    Amount, Day, Length, Mass, Money, Span, Strength, Stuff, Temperature, Typed, Volume,
+    parts::{PlanStep, PriceLine},
+    words::{
+        Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, PlaceKind, Reached,
+        Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+    },
+};
+use rust_decimal::Decimal;
+
+/// Whether a field with this hint would read the word, where that says something about the word:
+/// any word can be a name or a phrase, so those never do.
+pub fn reads(hint: &str, word: &str) -> bool {
+    macro_rules! any_of {
+        ($($ty:ty),+ $(,)?) => {
+            false $(|| (hint == <$ty as Typed>::HINT && <$ty>::read(word).is_ok()))+
+        };
+    }
+    any_of!(
+        Amount,
+        Day,
+        Decimal,
+        Length,
+        Mass,
+        Money,
+        PlanStep,
+        PriceLine,
+        Span,
+        Strength,
+        Stuff,
+        Temperature,
+        Volume,
+        u32
+    ) || any_of!(
+        Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, PlaceKind, Reached,
+        Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_word_goes_by_the_kind_of_its_value() {
+        assert!(reads("TISSUE", "slipping") && !reads("TISSUE", "boil"));
+        assert!(reads("MASS", "1420g") && !reads("MASS", "1420"));
+        assert!(reads("DAY", "2026-12-18"));
+        assert!(!reads("NAME", "anything") && !reads("WORDS", "anything"));
+    }
+}

@@ -1,0 +1,243 @@
+//! Which word of a line is for which field: words are sorted by what they look like, so that a wet
+//! hand types no option names.
+
+use std::collections::BTreeMap;
+
+use burrline_domain::{
+    Arity, EntryName, Money, On, Strength, Tag, Typed, Volume,
+    verb::{FieldSpec, VerbSpec},
+    words::Piece,
+};
+
+use super::{reads::reads, units};
+use crate::Error;
+
+/// The words given for each field.
+pub type Given = BTreeMap<&'static str, Vec<String>>;
+
+/// Text fields that take what is left of a line.
+const LEFT_OVER: &[&str] = &["words", "what", "why", "note", "faults", "value"];
+
+/// What a line says, field by field, and about which skulls.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Sorted {
+    /// The words for each field but the skull.
+    pub given: Given,
+    /// The skulls, as tag, job or both, with the piece: `0417/jaw`.
+    pub skulls: Vec<String>,
+}
+
+struct Sorter {
+    spec: &'static VerbSpec,
+    sorted: Sorted,
+    /// Once text has begun, everything after it is text.
+    text: Option<&'static str>,
+    /// A volume that waits for the strength that would make it peroxide.
+    volume: Option<String>,
+}
+
+/// Sorts the words of a line that are no options into what the options said.
+///
+/// # Errors
+/// [`Error::Usage`] for a word that fits nowhere.
+pub fn sort(spec: &'static VerbSpec, words: &[String], options: Given) -> Result<Sorted, Error> {
+    let mut sorted = Sorted { given: options, skulls: Vec::new() };
+    sorted.skulls.extend(sorted.given.remove("skull").unwrap_or_default());
+    let mut sorter = Sorter { spec, sorted, text: None, volume: None };
+    let words = units::join(words);
+    let mut rest = words.as_slice();
+    while let [word, after @ ..] = rest {
+        sorter.word(word, after)?;
+        rest = after;
+    }
+    sorter.end_volume();
+    Ok(sorter.sorted)
+}
+
+impl Sorter {
+    fn word(&mut self, word: &str, after: &[String]) -> Result<(), Error> {
+        if let Some(field) = self.text {
+            self.more_text(field, word);
+            return Ok(());
+        }
+        if self.stuff(word) || self.entry(word) || self.tag(word, after) || self.piece(word) {
+            return Ok(());
+        }
+        if let Some(place) = self.open_field(|f| f.name == "place" && f.arity == Arity::One) {
+            self.put(place.name, word);
+            return Ok(());
+        }
+        if let Some(field) = self.by_kind(word) {
+            let points = units::bare_points(word).filter(|_| field.name == "points");
+            self.put(field.name, points.unwrap_or(word));
+            return Ok(());
+        }
+        let switch = |f: &FieldSpec| f.arity == Arity::Switch && f.name.replace('_', "-") == word;
+        if let Some(field) = self.open_field(switch) {
+            self.put(field.name, "yes");
+            return Ok(());
+        }
+        self.left_over(word)
+    }
+
+    /// `1 L 12 %` into a bath is peroxide, `1 L` alone is water, `soap=30mL` says itself.
+    fn stuff(&mut self, word: &str) -> bool {
+        let Some(add) = self.field(|f| f.name == "add") else { return false };
+        if let Some(volume) = self.volume.take() {
+            if Strength::read(word).is_ok() {
+                self.put(add.name, &format!("peroxide={volume}@{word}"));
+                return true;
+            }
+            self.put("water", &volume);
+        }
+        if Volume::read(word).is_ok() && self.field(|f| f.name == "water").is_some() {
+            self.volume = Some(word.to_owned());
+            return true;
+        }
+        if word.contains('=') {
+            self.put(add.name, word);
+            return true;
+        }
+        false
+    }
+
+    fn end_volume(&mut self) {
+        if let Some(volume) = self.volume.take() {
+            self.put("water", &volume);
+        }
+    }
+
+    /// `3:41`, for a field that takes the name of an entry.
+    fn entry(&mut self, word: &str) -> bool {
+        let wants_skull = self.wants_skull() && self.sorted.skulls.is_empty();
+        if wants_skull || EntryName::read(word).is_err() {
+            return false;
+        }
+        let field = self.open_field(|f| f.hint == EntryName::HINT);
+        if let Some(field) = field {
+            self.put(field.name, word);
+        }
+        field.is_some()
+    }
+
+    /// A tag, a job number, or a tag with its job and piece.
+    fn tag(&mut self, word: &str, after: &[String]) -> bool {
+        let first = word.split('/').next().unwrap_or_default();
+        if !Tag::looks_like(first) && EntryName::read(first).is_err() {
+            return false;
+        }
+        let some_skull = !self.sorted.skulls.is_empty();
+        if some_skull && self.is_amount(word, after) {
+            return false;
+        }
+        let tag = self.open_field(|f| f.hint == Tag::HINT && f.name != "skull");
+        match tag {
+            // `swap-tag OLD NEW` and `roll-call PLACE TAG...`.
+            Some(field) if (some_skull || !self.wants_skull()) && Tag::looks_like(word) => {
+                self.put(field.name, word);
+                true
+            }
+            _ if self.wants_skull() => {
+                self.sorted.skulls.push(word.to_owned());
+                true
+            }
+            _ => false,
+        }
+    }
+
+    /// `25` of `charge 0417 25 rush`: the last bare number where the verb wants money.
+    fn is_amount(&self, word: &str, after: &[String]) -> bool {
+        let wants = self.open_field(|f| f.hint == Money::HINT && f.arity == Arity::One).is_some();
+        let more = after.first().is_some_and(|next| Money::read(next).is_ok());
+        wants && !more && Money::read(word).is_ok()
+    }
+
+    /// `jaw` right after the tag it belongs to.
+    fn piece(&mut self, word: &str) -> bool {
+        let skull = self.spec.fields.iter().find(|f| f.name == "skull");
+        let says_piece = skull.is_some_and(|f| f.help.contains("piece"));
+        let has_text = self.field(|f| LEFT_OVER.contains(&f.name)).is_some();
+        if self.spec.on != On::Skull || (has_text && !says_piece) || Piece::read(word).is_err() {
+            return false;
+        }
+        match self.sorted.skulls.last_mut() {
+            Some(skull) if !skull.split('/').any(|part| Piece::read(part).is_ok()) => {
+                skull.push('/');
+                skull.push_str(word);
+                true
+            }
+            _ => false,
+        }
+    }
+
+    /// The one open field whose kind of value the word is.
+    fn by_kind(&self, word: &str) -> Option<&'static FieldSpec> {
+        let bare = units::bare_points(word);
+        let mut fits = self.spec.fields.iter().filter(|f| {
+            self.is_open(f) && (reads(f.hint, word) || (f.name == "points" && bare.is_some()))
+        });
+        let first = fits.next()?;
+        let required = first.arity == Arity::One;
+        (required || fits.next().is_none()).then_some(first)
+    }
+
+    fn left_over(&mut self, word: &str) -> Result<(), Error> {
+        let not_here = ["WORDS", "TAG", "SEALED", "LINE"];
+        let next = |f: &FieldSpec| f.arity == Arity::One && !not_here.contains(&f.hint);
+        if let Some(field) = self.open_field(next) {
+            self.put(field.name, word);
+            return Ok(());
+        }
+        let required = self.open_field(|f| f.arity == Arity::One && f.hint == "WORDS");
+        let text = required.or_else(|| {
+            LEFT_OVER
+                .iter()
+                .find_map(|name| self.open_field(|f| f.name == *name && f.hint == "WORDS"))
+        });
+        if let Some(text) = text {
+            self.text = Some(text.name);
+            self.more_text(text.name, word);
+            return Ok(());
+        }
+        if let Some(name) = self.open_field(|f| f.arity == Arity::Maybe && f.hint == "NAME") {
+            self.put(name.name, word);
+            return Ok(());
+        }
+        Err(Error::usage(format!(
+            "{verb}: \u{201c}{word}\u{201d} fits nowhere; see `burrline {verb} --help`",
+            verb = self.spec.word
+        )))
+    }
+
+    fn more_text(&mut self, field: &'static str, word: &str) {
+        let texts = self.sorted.given.entry(field).or_default();
+        match texts.last_mut() {
+            Some(text) => {
+                text.push(' ');
+                text.push_str(word);
+            }
+            None => texts.push(word.to_owned()),
+        }
+    }
+
+    fn put(&mut self, field: &'static str, word: &str) {
+        self.sorted.given.entry(field).or_default().push(word.to_owned());
+    }
+
+    fn wants_skull(&self) -> bool {
+        self.field(|f| f.name == "skull").is_some()
+    }
+
+    fn field(&self, is: impl Fn(&FieldSpec) -> bool) -> Option<&'static FieldSpec> {
+        self.spec.fields.iter().find(|f| is(f))
+    }
+
+    fn open_field(&self, is: impl Fn(&FieldSpec) -> bool) -> Option<&'static FieldSpec> {
+        self.spec.fields.iter().find(|f| self.is_open(f) && is(f))
+    }
+
+    /// Whether more can be said of a field.
+    fn is_open(&self, field: &FieldSpec) -> bool {
+        field.arity == Arity::Many || !self.sorted.given.contains_key(field.name)
+    }
+}

@@ -1,0 +1,164 @@
+//! Show and trail: all that is known of one job.
+
+use burrline_proto::v1;
+use serde_json::{Value, json};
+
+use super::{
+    Look, Page, Table, entry,
+    lines::{clashes, skull_json, skulls},
+    look::Ink,
+    table::cut,
+};
+
+/// One job.
+pub fn show(job: &v1::JobView, look: &Look) -> Page {
+    let lines: Vec<v1::SkullLine> = job.line.iter().cloned().collect();
+    let mut text = skulls(&lines, look).text;
+    let mut add = |name: &str, value: &str| {
+        if !value.is_empty() {
+            text.push(cut(&format!("{name}: {value}"), look.width));
+        }
+    };
+    add("customer", &job.customer_name);
+    add("held", &job.hold);
+    job.facts.iter().for_each(|fact| match fact.split_once(": ") {
+        Some((name, value)) => add(name, value),
+        None => add("fact", fact),
+    });
+    job.damage.iter().for_each(|damage| add("damage", damage));
+    job.charges.iter().for_each(|line| add("charge", &format!("{} {}", line.what, line.amount)));
+    job.money.iter().for_each(|line| add("money", line));
+    if !job.charged.is_empty() {
+        add("charged", &format!("{}, paid {}, owed {}", job.charged, job.paid, job.owed));
+    }
+    let plan: Vec<String> = job.plan.iter().map(step).collect();
+    add("plan", &plan.join(", "));
+    text.extend(stays(&job.stays, look));
+    if !job.clashes.is_empty() {
+        text.extend(clashes(&job.clashes, look).text);
+    }
+    Page { text, json: vec![job_json(job, look)] }
+}
+
+/// The records of one job in order of happening.
+pub fn trail(lines: &[v1::TrailLine], look: &Look) -> Page {
+    let mut page = Page::default();
+    for line in lines {
+        page.text.extend(trail_line(line, look));
+        page.json.push(trail_json(line, look));
+    }
+    if page.text.is_empty() {
+        page.text.push("nothing was said of it by then".to_owned());
+    }
+    page
+}
+
+/// One record, with what hangs on it indented below.
+pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
+    let when = line.happened.as_ref().map(|happened| when(happened, look)).unwrap_or_default();
+    let who: Vec<&str> =
+        [line.bench.as_str(), line.hand.as_str()].into_iter().filter(|w| !w.is_empty()).collect();
+    let mut marks = Vec::new();
+    if line.struck {
+        marks.push("crossed out".to_owned());
+    }
+    if line.not_seen {
+        marks.push("said, not seen".to_owned());
+    }
+    if line.amended_by.is_some() {
+        marks.push(format!("as amended by {}", entry(line.amended_by.as_ref())));
+    }
+    let marks = if marks.is_empty() { String::new() } else { format!("  ({})", marks.join("; ")) };
+    let head =
+        format!("{when}  {}  {}  {}{marks}", entry(line.entry.as_ref()), who.join("/"), line.words);
+    let mut text = vec![cut(&head, look.width)];
+    let mut below = |name: &str, words: &str, alarm: bool| {
+        if !words.is_empty() {
+            let line = cut(&format!("    {name}{words}"), look.width);
+            text.push(if alarm { look.ink(Ink::Alarm, &line) } else { line });
+        }
+    };
+    below("formerly: ", &line.formerly, false);
+    below("refused: ", &line.refused, true);
+    line.remarks.iter().for_each(|r| below("remark: ", &format!("{} ({})", r.words, r.rule), true));
+    below("anyway: ", &line.anyway, false);
+    line.figures.iter().for_each(|figure| below("", figure, false));
+    text
+}
+
+/// A record of a trail as an object.
+pub fn trail_json(line: &v1::TrailLine, look: &Look) -> Value {
+    let remark = |r: &v1::Remark| {
+        json!({
+            "rule": r.rule, "words": r.words, "objected": r.objected, "not_checked": r.not_checked,
+            "script": r.script.as_ref().map(hex::encode),
+        })
+    };
+    let happened = line.happened.as_ref().map(|h| {
+        json!({
+            "at": look.stamp(h.at_ms), "not_before": look.stamp(h.not_before_ms),
+            "not_after": look.stamp(h.not_after_ms), "typed": look.stamp(h.typed_ms), "said": h.said,
+        })
+    });
+    json!({
+        "entry": entry(line.entry.as_ref()), "position": line.position, "bench": line.bench,
+        "hand": line.hand, "happened": happened, "shop_time": look.stamp(line.shop_time_ms),
+        "words": line.words, "remarks": line.remarks.iter().map(remark).collect::<Vec<_>>(),
+        "refused": line.refused, "anyway": line.anyway, "not_seen": line.not_seen,
+        "struck": line.struck, "amended_by": entry(line.amended_by.as_ref()),
+        "formerly": line.formerly, "figures": line.figures,
+    })
+}
+
+/// "10:40 said, typed 18:02"; "17:00 to 21:00" where that is all that is known.
+fn when(happened: &v1::Happened, look: &Look) -> String {
+    let at = look.time(happened.at_ms);
+    if happened.said {
+        return format!("{at} said, typed {}", look.time(happened.typed_ms));
+    }
+    let (from, until) = (look.time(happened.not_before_ms), look.time(happened.not_after_ms));
+    if from == until { at } else { format!("{at} (from {from} to {until})") }
+}
+
+fn stays(stays: &[v1::StayLine], look: &Look) -> Vec<String> {
+    let mut table = Table::new(&["PIECE", "PLACE", "FROM", "UNTIL", "BATH", "DOUBT"]);
+    for stay in stays {
+        let until = stay.until_ms.map(|ms| look.time(ms)).unwrap_or_default();
+        let unsaid = if stay.until_unsaid { ", unsaid" } else { "" };
+        table.row([
+            stay.piece.clone(),
+            stay.place.clone(),
+            look.time(stay.from_ms),
+            format!("{until}{unsaid}"),
+            stay.bath.clone(),
+            stay.doubt.clone(),
+        ]);
+    }
+    table.lines(look)
+}
+
+fn job_json(job: &v1::JobView, look: &Look) -> Value {
+    let stay = |s: &v1::StayLine| {
+        json!({
+            "piece": s.piece, "place": s.place, "from": look.stamp(s.from_ms),
+            "until": s.until_ms.map(|ms| look.stamp(ms)), "until_unsaid": s.until_unsaid,
+            "doubt": s.doubt, "bath": s.bath,
+        })
+    };
+    let price = |line: &v1::PriceLine| json!({"what": line.what, "amount": line.amount});
+    json!({
+        "skull": job.line.as_ref().map(|line| skull_json(line, look)),
+        "customer": job.customer_name, "facts": job.facts, "damage": job.damage, "hold": job.hold,
+        "stays": job.stays.iter().map(stay).collect::<Vec<_>>(), "money": job.money,
+        "charges": job.charges.iter().map(price).collect::<Vec<_>>(), "charged": job.charged,
+        "paid": job.paid, "owed": job.owed,
+        "plan": job.plan.iter().map(step).collect::<Vec<_>>(),
+        "clashes": clashes(&job.clashes, look).json,
+    })
+}
+
+fn step(step: &v1::PlanStep) -> String {
+    use burrline_domain::{PlanStep, Typed as _};
+    use burrline_proto::Wire as _;
+    PlanStep::from_item(step).map_or_else(|_| step.step.clone(), |step| step.show())
+}

@@ -1,0 +1,78 @@
+//! What a hand reads: answers, tables and one JSON object a line.
+//!
+//! * [`look`]: zone, width and colour
+//! * [`table`]: aligned plain columns
+//! * [`said`](mod@said): what became of a line
+//! * [`lines`]: find, floor, due and clashes
+//! * [`job`]: show and trail
+
+pub mod job;
+pub mod lines;
+pub mod look;
+pub mod said;
+pub mod table;
+#[cfg(test)]
+mod tests;
+
+use burrline_domain::{EntryName, Refusal, Skull};
+use burrline_proto::{Wire as _, v1};
+pub use look::Look;
+pub use table::Table;
+
+/// What a reading shows: words for a person, or objects for a program.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Page {
+    /// The lines that a person reads.
+    pub text: Vec<String>,
+    /// One object a line.
+    pub json: Vec<serde_json::Value>,
+}
+
+/// "0417 whitetail 8 pt", with the piece if it is not the skull.
+pub fn skull(line: &v1::SkullLine) -> String {
+    let mut words = vec![if line.tag.is_empty() { line.number.clone() } else { line.tag.clone() }];
+    words.extend(Some(line.species.clone()).filter(|species| !species.is_empty()));
+    words.extend(line.points.map(|points| format!("{points} pt")));
+    words.extend(Some(line.piece.clone()).filter(|p| !p.is_empty() && p != "skull"));
+    words.join(" ")
+}
+
+/// "0417 (whitetail 8 pt, in pot-1)".
+pub fn skull_and_place(line: &v1::SkullLine) -> String {
+    let words = skull(line);
+    let (tag, what) = words.split_once(' ').unwrap_or((&words, ""));
+    let place = if line.place.is_empty() { String::new() } else { format!("in {}", line.place) };
+    let about: Vec<&str> = [what, &place].into_iter().filter(|part| !part.is_empty()).collect();
+    if about.is_empty() { tag.to_owned() } else { format!("{tag} ({})", about.join(", ")) }
+}
+
+/// "0417 price: 185.00 (cleaning 150.00, whitening 35.00)".
+pub fn price(skull: &Skull, ruled: &v1::Ruled) -> String {
+    let tag = skull.tag.as_ref().map(ToString::to_string).unwrap_or_default();
+    let lines: Vec<String> =
+        ruled.price.iter().map(|line| format!("{} {}", line.what, line.amount)).collect();
+    format!(
+        "{tag} price: {} ({}); once the customer has heard it: burrline quote {tag}",
+        ruled.total,
+        lines.join(", ")
+    )
+}
+
+/// Why the shop refused, if it did.
+pub fn refusal(receipt: &v1::Receipt) -> Option<String> {
+    match receipt.outcome.as_ref().and_then(|outcome| outcome.result.as_ref()) {
+        Some(v1::outcome::Result::Done(_)) => None,
+        Some(v1::outcome::Result::Refused(refusal)) => {
+            Some(Refusal::from_item(refusal).map_or_else(
+                |_| "for a reason that this bench is too old to know".into(),
+                |r| r.to_string(),
+            ))
+        }
+        None => Some("the shop's answer does not say what became of it".to_owned()),
+    }
+}
+
+/// The name of an entry, such as "3:41"; empty if there is none.
+pub fn entry(name: Option<&v1::EntryName>) -> String {
+    name.map(|name| EntryName::new(name.life, name.n).to_string()).unwrap_or_default()
+}

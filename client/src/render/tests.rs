@@ -1,0 +1,161 @@
+//! What a hand reads, with clock, zone, width and colour fixed.
+
+use burrline_domain::Moment;
+use burrline_proto::v1;
+use jiff::tz::TimeZone;
+
+use super::*;
+use crate::bench::answer::{Answer, Said};
+
+const NOON: i64 = 1_764_097_200_000; // 2025-11-25 12:00 in the zone below.
+
+fn look(width: Option<usize>) -> Look {
+    let zone = TimeZone::fixed(jiff::tz::offset(-7));
+    Look { zone, now: Moment(NOON), width, color: false }
+}
+
+fn skull_line(tag: &str) -> v1::SkullLine {
+    v1::SkullLine {
+        job: Some(v1::EntryName { life: 3, n: 41 }),
+        number: "3-41-7".into(),
+        tag: tag.into(),
+        species: "whitetail".into(),
+        points: Some(8),
+        piece: "skull".into(),
+        place: "pot-1".into(),
+        since_ms: NOON - 80 * 60_000,
+        stage: "wrap".into(),
+        ..v1::SkullLine::default()
+    }
+}
+
+#[test]
+fn the_floor_is_read_place_by_place() {
+    let bath = v1::BathLine {
+        bath: Some(v1::EntryName { life: 3, n: 7 }),
+        since_ms: NOON - 26 * 3_600_000,
+        litres: "20".into(),
+        peroxide_wv: "1.2".into(),
+        ..v1::BathLine::default()
+    };
+    let floor = v1::FloorResponse {
+        places: vec![
+            v1::PlaceLine {
+                name: "pot-1".into(),
+                kind: 1,
+                here: vec![skull_line("0417")],
+                ..v1::PlaceLine::default()
+            },
+            v1::PlaceLine {
+                name: "tub-1".into(),
+                kind: 2,
+                bath: Some(bath),
+                ..v1::PlaceLine::default()
+            },
+        ],
+        nowhere: vec![v1::SkullLine {
+            hold: "papers".into(),
+            place: String::new(),
+            since_ms: 0,
+            ..skull_line("0418")
+        }],
+    };
+    let page = lines::floor(&floor, &look(None));
+    assert_eq!(
+        page.text.join("\n"),
+        "pot-1 pot\n  \
+           0417 whitetail 8 pt  since 10:40, wrap\n\
+         tub-1 tub, 20 L, 1.2 %, since Nov 24 10:00\n\
+         in no place\n  \
+           0418 whitetail 8 pt  wrap, HELD: papers"
+    );
+    assert_eq!(page.json.len(), 3);
+}
+
+#[test]
+fn a_table_leaves_out_what_is_empty_and_keeps_to_the_width() {
+    let found = v1::FindResponse { skulls: vec![skull_line("0417")], customers: Vec::new() };
+    assert_eq!(
+        lines::found(&found, &look(None)).text.join("\n"),
+        "TAG   JOB     WHAT            PLACE  SINCE  LAST DONE\n\
+         0417  3-41-7  whitetail 8 pt  pot-1  10:40  wrap"
+    );
+    let narrow = lines::found(&found, &look(Some(20))).text;
+    assert_eq!(narrow, ["TAG   JOB     WHAT \u{2026}", "0417  3-41-7  white\u{2026}"]);
+}
+
+#[test]
+fn a_trail_line_shows_what_hangs_on_it() {
+    let line = v1::TrailLine {
+        entry: Some(v1::EntryName { life: 3, n: 50 }),
+        bench: "yard-1".into(),
+        hand: "Bo".into(),
+        happened: Some(v1::Happened {
+            at_ms: NOON - 80 * 60_000,
+            typed_ms: NOON,
+            said: true,
+            ..v1::Happened::default()
+        }),
+        words: "weigh 0417 1240g".into(),
+        formerly: "weigh 0417 1420g".into(),
+        anyway: "scale was tared wrong".into(),
+        struck: true,
+        ..v1::TrailLine::default()
+    };
+    assert_eq!(
+        job::trail(&[line], &look(None)).text.join("\n"),
+        "10:40 said, typed 12:00  3:50  yard-1/Bo  weigh 0417 1240g  (crossed out)\n    \
+             formerly: weigh 0417 1420g\n    \
+             anyway: scale was tared wrong"
+    );
+}
+
+#[test]
+fn answers_part_into_result_and_talk() {
+    let receipt = v1::Receipt {
+        entry: Some(v1::EntryName { life: 3, n: 42 }),
+        outcome: Some(v1::Outcome {
+            result: Some(v1::outcome::Result::Done(v1::Done {
+                remarks: vec![v1::Remark {
+                    words: "four hours is long".into(),
+                    ..v1::Remark::default()
+                }],
+            })),
+        }),
+        said_back: "0417 whitetail 8 pt: in pot-1 since 10:40".into(),
+        figures: vec!["tub-1: 20 L at 1.2 %".into()],
+        clashes: vec!["0417 was in tank-2, never said out".into()],
+        ..v1::Receipt::default()
+    };
+    let answers = vec![
+        Answer::Receipt { line: "in pot-1 0417".into(), receipt: Box::new(receipt) },
+        Answer::Kept {
+            entry: EntryName::new(3, 43),
+            line: "in pot-1 0418".into(),
+            waiting: 2,
+            why: "no answer".into(),
+        },
+    ];
+    let shown = said::said(&Said { answers, talk: Vec::new() }, &look(None));
+    assert_eq!(
+        shown.out,
+        [
+            "0417 whitetail 8 pt: in pot-1 since 10:40  [3:42]",
+            "  tub-1: 20 L at 1.2 %",
+            "in pot-1 0418: kept, 2 waiting  [3:43]",
+        ]
+    );
+    assert_eq!(
+        shown.err,
+        [
+            "remark: four hours is long",
+            "does not fit: 0417 was in tank-2, never said out",
+            "no answer",
+        ]
+    );
+}
+
+#[test]
+fn who_is_near_is_named_with_its_place() {
+    assert_eq!(skull_and_place(&skull_line("0417")), "0417 (whitetail 8 pt, in pot-1)");
+}
