@@ -1,0 +1,133 @@
+//! The benches: each keeps a window of entries in flight on one stream.
+
+use std::{collections::VecDeque, time::Duration};
+
+use anyhow::Context as _;
+use burrline_domain::words::Role;
+use burrline_proto::v1;
+use tokio::{sync::mpsc, task::JoinSet};
+use tokio_stream::wrappers::ReceiverStream;
+
+use super::work::Work;
+use crate::{
+    machine::Machine,
+    wire::{Client, WireBench, connect, verb},
+};
+
+/// How hard to drive a shop.
+#[derive(Debug, Clone, Copy)]
+pub struct Drive {
+    /// How many benches.
+    pub benches: usize,
+    /// How many entries each keeps in flight.
+    pub window: usize,
+    /// How long new entries are sent.
+    pub time: Duration,
+    /// A number that no other run at the shop has; below 10,000.
+    pub run: u16,
+}
+
+/// What came of it.
+#[derive(Debug, Default)]
+pub struct Driven {
+    /// How long each answer took, from the entry's signing to its receipt, in order of size.
+    pub latencies: Vec<Duration>,
+    /// How many entries got remarks of a rule.
+    pub remarked: usize,
+    /// From the first entry to the last receipt.
+    pub took: Duration,
+}
+
+/// Drives a shop until the time is over and every entry has its receipt.
+///
+/// # Errors
+/// The first entry that the shop did not take.
+pub async fn drive(url: &str, code: &str, how: Drive) -> anyhow::Result<Driven> {
+    let mut owner = connect(url).await?;
+    furnish(&mut owner, code, how).await?;
+    let mut benches = Vec::new();
+    for i in 0..how.benches {
+        let mut shop = connect(url).await?;
+        let name = format!("load-{}-{i}", how.run);
+        benches.push((WireBench::join(&mut shop, code, &name, Role::Counter).await?, shop));
+    }
+    let machine = Machine::start(boot()?);
+    let mut running = JoinSet::new();
+    for (i, (bench, shop)) in benches.into_iter().enumerate() {
+        running.spawn(one(shop, bench, Work::of(i, how.run), machine, how));
+    }
+    let mut all = Driven::default();
+    while let Some(done) = running.join_next().await {
+        let done = done??;
+        all.latencies.extend(done.latencies);
+        all.remarked = all.remarked.saturating_add(done.remarked);
+    }
+    all.took = machine.elapsed();
+    all.latencies.sort_unstable();
+    Ok(all)
+}
+
+/// The places of the work.
+async fn furnish(shop: &mut Client, code: &str, how: Drive) -> anyhow::Result<()> {
+    let name = format!("load-{}-owner", how.run);
+    let mut owner = WireBench::join(shop, code, &name, Role::Owner).await?;
+    let mut places = vec![place("rack-1", "rack")?];
+    for i in 0..how.benches {
+        places.push(place(&format!("pot-{i}"), "pot")?);
+        places.push(place(&format!("tank-{i}"), "tank")?);
+    }
+    // A place that an earlier run added is refused, which is as good.
+    owner.say(shop, places, Machine::start(boot()?).clock()).await?;
+    Ok(())
+}
+
+fn place(name: &str, kind: &str) -> anyhow::Result<burrline_domain::Verb> {
+    verb("add-place", &[("name", name), ("kind", kind), ("material", "stainless")])
+}
+
+fn boot() -> anyhow::Result<[u8; 16]> {
+    let mut boot = [0; 16];
+    getrandom::fill(&mut boot)?;
+    Ok(boot)
+}
+
+/// One bench: says, waits for receipts, and says the next as each comes.
+async fn one(
+    mut shop: Client,
+    mut bench: WireBench,
+    mut work: Work,
+    machine: Machine,
+    how: Drive,
+) -> anyhow::Result<Driven> {
+    let (entries, sent) = mpsc::channel::<v1::RecordRequest>(how.window.max(1));
+    let mut in_flight: VecDeque<Duration> = VecDeque::with_capacity(how.window);
+    let mut answers = None;
+    let mut sent = Some(sent);
+    let mut done = Driven::default();
+    loop {
+        while in_flight.len() < how.window && machine.elapsed() < how.time {
+            let clock = machine.clock();
+            let entry = bench.entry(work.say()?, clock.clone());
+            in_flight.push_back(machine.elapsed());
+            entries.send(bench.signed(&entry, &clock)).await.context("the stream ended")?;
+        }
+        if in_flight.is_empty() {
+            return Ok(done);
+        }
+        // The stream opens with entries in it: the shop says nothing before it has one.
+        if let Some(sent) = sent.take() {
+            answers = Some(shop.record(ReceiverStream::new(sent)).await?.into_inner());
+        }
+        let answers = answers.as_mut().context("no stream")?;
+        let answer = answers.message().await?.context("the shop ended the stream")?;
+        let receipt = answer.receipt.context("an answer without a receipt")?;
+        let since = in_flight.pop_front().context("a receipt too many")?;
+        done.latencies.push(machine.elapsed().saturating_sub(since));
+        done.remarked = done.remarked.saturating_add(usize::from(has_remarks(&receipt)));
+    }
+}
+
+fn has_remarks(receipt: &v1::Receipt) -> bool {
+    let result = receipt.outcome.as_ref().and_then(|outcome| outcome.result.as_ref());
+    matches!(result, Some(v1::outcome::Result::Done(done)) if !done.remarks.is_empty())
+}

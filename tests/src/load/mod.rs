@@ -1,0 +1,11 @@
+//! Many benches at once, and the machine's own ceiling beside them.
+//!
+//! * [`work`]: what one bench says, head after head
+//! * [`drive`]: the benches, with many entries in flight each
+//! * [`ceiling`]: the same bytes in the same batches, with no shop in between
+//! * [`figures`]: what is printed
+
+pub mod ceiling;
+pub mod drive;
+pub mod figures;
+pub mod work;

@@ -1,0 +1,51 @@
+//! A real shop on loopback, in this process.
+
+use std::{path::Path, sync::Arc};
+
+use burrline_server::{
+    serve::{ServeError, serve},
+    shop::{MachineClock, Shop},
+};
+use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
+
+/// A shop that serves its folder until it is closed.
+#[derive(Debug)]
+pub struct Served {
+    /// The shop itself, for what does not go over the wire.
+    pub shop: Arc<Shop>,
+    /// Where it listens, such as `http://127.0.0.1:40123`.
+    pub url: String,
+    /// What a bench joins with.
+    pub code: String,
+    stop: oneshot::Sender<()>,
+    serving: JoinHandle<Result<(), ServeError>>,
+}
+
+impl Served {
+    /// Opens the shop in a folder and serves it on a free port.
+    ///
+    /// # Errors
+    /// If it does not open.
+    pub async fn open(data: &Path) -> anyhow::Result<Self> {
+        let shop = Shop::open(data, "UTC", Arc::new(MachineClock), || {}).await?;
+        let code = shop.folder().join_code()?;
+        let listener = TcpListener::bind("127.0.0.1:0").await?;
+        let url = format!("http://{}", listener.local_addr()?);
+        let (stop, stopped) = oneshot::channel::<()>();
+        let serving = tokio::spawn(serve(Arc::clone(&shop), listener, async move {
+            // A dropped sender is a shutdown as well.
+            let _ = stopped.await;
+        }));
+        Ok(Self { shop, url, code, stop, serving })
+    }
+
+    /// Shuts the door, drains, and waits until all is on disk and the folder is free again.
+    ///
+    /// # Errors
+    /// If serving had failed.
+    pub async fn close(self) -> anyhow::Result<()> {
+        drop(self.shop);
+        drop(self.stop);
+        Ok(self.serving.await??)
+    }
+}

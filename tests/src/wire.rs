@@ -1,0 +1,131 @@
+//! A bench that is nothing but a key, a counter and a connection.
+
+use anyhow::Context as _;
+use burrline_domain::{BenchClock, Entry, EntryName, Name, Typed as _, Verb, words::Role};
+use burrline_evidence::sign::BenchKey;
+use burrline_proto::{
+    Wire as _, encode_entry,
+    v1::{self, shop_client::ShopClient},
+};
+use tonic::transport::{Channel, Endpoint};
+
+/// A client of the shop's service.
+pub type Client = ShopClient<Channel>;
+
+/// Connects to a shop.
+///
+/// # Errors
+/// If the address is wrong or nobody answers.
+pub async fn connect(url: &str) -> anyhow::Result<Client> {
+    let endpoint = Endpoint::from_shared(url.to_owned())?.tcp_nodelay(true);
+    Ok(ShopClient::new(endpoint.connect().await?))
+}
+
+/// A verb from its name and the words of its fields, as they are typed.
+///
+/// # Errors
+/// If there is no such verb, or a field is wrong or missing.
+pub fn verb(word: &str, fields: &[(&str, &str)]) -> anyhow::Result<Verb> {
+    let given = |field: &str| -> Vec<String> {
+        let words = fields.iter().filter(|(name, _)| *name == field);
+        words.map(|(_, word)| (*word).to_owned()).collect()
+    };
+    Ok(Verb::read(word, &given)?)
+}
+
+/// A bench that has joined: one life with its key and the number that it gives next.
+#[derive(Debug)]
+pub struct WireBench {
+    key: BenchKey,
+    life: u32,
+    next: u64,
+}
+
+impl WireBench {
+    /// Joins a shop under a fresh key.
+    ///
+    /// # Errors
+    /// If the shop refuses.
+    pub async fn join(
+        shop: &mut Client,
+        code: &str,
+        name: &str,
+        role: Role,
+    ) -> anyhow::Result<Self> {
+        let mut seed = [0; 32];
+        getrandom::fill(&mut seed)?;
+        let key = BenchKey::from_seed(seed);
+        let request = v1::JoinRequest {
+            code: code.to_owned(),
+            public_key: key.public().0.to_vec(),
+            bench_name: name.to_owned(),
+            role: role.number(),
+        };
+        let joined = shop.join(request).await?.into_inner();
+        Ok(Self { key, life: joined.life, next: 1 })
+    }
+
+    /// Its life.
+    pub const fn life(&self) -> u32 {
+        self.life
+    }
+
+    /// The name of what it says next.
+    pub const fn next(&self) -> EntryName {
+        EntryName::new(self.life, self.next)
+    }
+
+    /// Says a verb: the entry with the next number.
+    pub fn entry(&mut self, verb: Verb, clock: BenchClock) -> Entry {
+        let name = self.next();
+        self.next = self.next.saturating_add(1);
+        Entry {
+            name,
+            hand: Name::read("ines").ok(),
+            clock,
+            said: None,
+            seen: 0,
+            together: None,
+            anyway: None,
+            rulings: Vec::new(),
+            not_seen: false,
+            verb,
+        }
+    }
+
+    /// An entry as it goes over the wire, signed, with what the clocks show as it is sent.
+    pub fn signed(&self, entry: &Entry, now: &BenchClock) -> v1::RecordRequest {
+        let bytes = encode_entry(entry);
+        let signature = self.key.sign_entry(&bytes).0.to_vec();
+        v1::RecordRequest {
+            entry: Some(v1::SignedEntry { entry: bytes, signature }),
+            keys: Vec::new(),
+            now: Some(now.to_item()),
+        }
+    }
+
+    /// Says verbs and waits until each is on the shop's disk.
+    ///
+    /// # Errors
+    /// The first entry that the shop did not take.
+    pub async fn say(
+        &mut self,
+        shop: &mut Client,
+        verbs: Vec<Verb>,
+        clock: BenchClock,
+    ) -> anyhow::Result<Vec<v1::Receipt>> {
+        let requests: Vec<_> = verbs
+            .into_iter()
+            .map(|verb| {
+                let entry = self.entry(verb, clock.clone());
+                self.signed(&entry, &clock)
+            })
+            .collect();
+        let mut stream = shop.record(tokio_stream::iter(requests)).await?.into_inner();
+        let mut receipts = Vec::new();
+        while let Some(answer) = stream.message().await? {
+            receipts.push(answer.receipt.context("an answer without a receipt")?);
+        }
+        Ok(receipts)
+    }
+}
