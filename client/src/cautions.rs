@@ -3,7 +3,7 @@
 //! The words remind; they do not teach. What holds is the label of what is used, the law where the
 //! shop is, and licensed practice. From memory, as common practice.
 
-use burrline_domain::{Amount, Moment, Verb, words::Flame};
+use burrline_domain::{Amount, Moment, Stuff, Verb, words::Flame};
 use jiff::tz::TimeZone;
 
 use crate::{Error, bench::folder::Folder, line::when};
@@ -55,14 +55,11 @@ impl Danger {
 }
 
 /// The danger that a verb goes near, if any.
+#[allow(clippy::wildcard_enum_match_arm, reason = "a verb is a danger only where it says so")]
 pub fn danger(verb: &Verb) -> Option<Danger> {
     match verb {
-        Verb::Fill(fill) if fill.add.iter().any(|stuff| stuff.is_peroxide()) => {
-            Some(Danger::Peroxide)
-        }
-        Verb::TopUp(top) if top.add.iter().any(|stuff| stuff.is_peroxide()) => {
-            Some(Danger::Peroxide)
-        }
+        Verb::Fill(fill) if fill.add.iter().any(Stuff::is_peroxide) => Some(Danger::Peroxide),
+        Verb::TopUp(top) if top.add.iter().any(Stuff::is_peroxide) => Some(Danger::Peroxide),
         Verb::ReceiveStock(stock)
             if stock.stuff.is_peroxide() && !matches!(stock.stuff.amount, Amount::Count(_)) =>
         {
@@ -93,7 +90,8 @@ pub fn untold(
         told.lines().filter(|line| line.starts_with(&today)).map(str::to_owned).collect();
     let mut words = Vec::new();
     for danger in verbs.iter().filter_map(danger) {
-        let line = format!("{today} {} {hand}", danger.name());
+        let line =
+            format!("{today} {} {}", danger.name(), if hand.is_empty() { "-" } else { hand });
         if !kept.contains(&line) {
             kept.push(line);
             words.push(danger.words());
@@ -123,6 +121,8 @@ mod tests {
         assert_eq!(tell("Bo", 1), [""; 0]);
         assert_eq!(tell("Ada", 1), [Danger::Pressure.words()]);
         assert_eq!(tell("Bo", 2), [Danger::Pressure.words()]);
+        assert_eq!(tell("", 2), [Danger::Pressure.words()]);
+        assert_eq!(tell("", 2), [""; 0]);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use burrline_domain::EntryName;
+use burrline_domain::{EntryName, Verb};
 use burrline_proto::v1;
 
 use crate::{Ending, render};
@@ -70,8 +70,8 @@ impl Answerer for Nobody {
 pub enum Answer {
     /// The shop has it.
     Receipt {
-        /// The line as it was said.
-        line: String,
+        /// What was said.
+        verb: Box<Verb>,
         /// The shop's receipt.
         receipt: Box<v1::Receipt>,
     },
@@ -79,8 +79,8 @@ pub enum Answer {
     Kept {
         /// Its name.
         entry: EntryName,
-        /// The line as it was said.
-        line: String,
+        /// What was said.
+        verb: Box<Verb>,
         /// How many lines wait.
         waiting: usize,
         /// Why it was not sent.

@@ -20,6 +20,7 @@ impl Bench {
     ) -> Result<Vec<Draft>, Error> {
         let mut drafts = Vec::new();
         for mut verb in utterance.verbs {
+            #[allow(clippy::wildcard_enum_match_arm, reason = "few verbs leave something unsaid")]
             match &mut verb {
                 Verb::TakeIn(take_in) if take_in.ticket.is_none() => {
                     take_in.ticket = self.ticket_of_the_day(now);
@@ -52,11 +53,11 @@ impl Bench {
     pub(super) fn remember_ticket(
         &self,
         first: u64,
-        lines: &[String],
+        verbs: &[Verb],
         now: Moment,
     ) -> Result<(), Error> {
-        let is_ticket = |line: &String| line.split(' ').next() == Some("ticket");
-        let Some((n, _)) = (first..).zip(lines).find(|(_, line)| is_ticket(line)) else {
+        let is_ticket = |verb: &Verb| matches!(verb, Verb::Ticket(_));
+        let Some((n, _)) = (first..).zip(verbs).find(|(_, verb)| is_ticket(verb)) else {
             return Ok(());
         };
         let (name, day) = (EntryName::new(self.life(), n), when::day(now, &self.zone()));

@@ -91,8 +91,9 @@ with_verbs!(define_set_skull);
 
 /// Says which skull a verb is about, in place of what it said; an amendment in its new line.
 pub fn set_skull(verb: &mut Verb, to: Skull) -> bool {
-    match verb {
-        Verb::Amend(amend) => set_skull_of_line(&mut amend.verb, to),
-        other => set_skull_of_line(other, to),
+    if let Verb::Amend(amend) = verb {
+        set_skull_of_line(&mut amend.verb, to)
+    } else {
+        set_skull_of_line(verb, to)
     }
 }

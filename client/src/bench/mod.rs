@@ -7,11 +7,15 @@
 //! * `complete`, `weigh`, `send`: from a line to its receipt
 
 pub mod answer;
+#[cfg(test)]
+mod away_tests;
 mod complete;
 pub mod connection;
 pub mod draft;
 pub mod folder;
 pub mod outbox;
+#[cfg(test)]
+mod outbox_tests;
 mod send;
 mod weigh;
 
@@ -161,10 +165,10 @@ impl Bench {
         if drafts.is_empty() {
             return Ok(said);
         }
-        let lines: Vec<String> = drafts.iter().map(|draft| draft.verb.line()).collect();
+        let verbs: Vec<Verb> = drafts.iter().map(|draft| draft.verb.clone()).collect();
         let first = self.keep(drafts, hand, said_at, &typed)?;
-        self.remember_ticket(first, &lines, typed.wall)?;
-        self.answers(first, lines, clock, &mut said).await?;
+        self.remember_ticket(first, &verbs, typed.wall)?;
+        self.answers(first, verbs, clock, &mut said).await?;
         Ok(said)
     }
 
@@ -193,7 +197,7 @@ impl Bench {
     async fn answers(
         &self,
         first: u64,
-        lines: Vec<String>,
+        verbs: Vec<Verb>,
         clock: &(dyn Clock + Sync),
         said: &mut Said,
     ) -> Result<(), Error> {
@@ -202,13 +206,13 @@ impl Bench {
             Ok(receipts) => (receipts, String::new()),
             Err(error) => (Vec::new(), error.to_string()),
         };
-        for (n, line) in (first..).zip(lines) {
-            let entry = EntryName::new(self.life(), n);
+        for (n, verb) in (first..).zip(verbs) {
+            let (entry, verb) = (EntryName::new(self.life(), n), Box::new(verb));
             let receipt = receipts.iter().find(|receipt| receipt.entry == Some(entry.to_item()));
             said.answers.push(match receipt {
-                Some(receipt) => Answer::Receipt { line, receipt: Box::new(receipt.clone()) },
+                Some(receipt) => Answer::Receipt { verb, receipt: Box::new(receipt.clone()) },
                 None => {
-                    Answer::Kept { entry, line, waiting: self.waiting()?.len(), why: why.clone() }
+                    Answer::Kept { entry, verb, waiting: self.waiting()?.len(), why: why.clone() }
                 }
             });
         }

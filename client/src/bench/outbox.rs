@@ -6,7 +6,7 @@
 //! with one write, and is done once the bytes are synced.
 
 use std::{
-    fs::{File, OpenOptions},
+    fs::{self, File, OpenOptions},
     io::{Read as _, Seek as _, SeekFrom, Write as _},
     os::unix::fs::OpenOptionsExt as _,
     path::{Path, PathBuf},
@@ -151,9 +151,19 @@ impl Outbox {
         if last < confirmed {
             return Err(self.damaged(end));
         }
-        file.set_len(end).and_then(|()| file.sync_data()).map_err(|e| self.wrong(e))?;
+        self.cut_off(file, end).map_err(|e| self.wrong(e))?;
         tracing::warn!(from = end, bytes = length.saturating_sub(end), "cut off a torn last write");
         Ok((end, last))
+    }
+
+    /// Cuts the file off at `end`; what was there stays beside it, should a person want to look.
+    fn cut_off(&self, file: &mut File, end: u64) -> std::io::Result<()> {
+        file.seek(SeekFrom::Start(end))?;
+        let mut torn = Vec::new();
+        file.read_to_end(&mut torn)?;
+        fs::write(self.path.with_extension(format!("torn-{end}")), torn)?;
+        file.set_len(end)?;
+        file.sync_data()
     }
 
     fn damaged(&self, at: u64) -> Error {

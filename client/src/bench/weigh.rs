@@ -32,9 +32,10 @@ pub(super) fn weigh(
     };
     let mut weighed = Vec::new();
     for (mut draft, ruled) in drafts.into_iter().zip(ruled) {
+        let typed = draft.verb.line();
         fill(&mut draft.verb, &ruled, said)?;
         said.talk.extend(ruled.objections.iter().filter(|o| !objects(o)).map(|o| o.words.clone()));
-        weighed.extend(one(draft, &ruled, common, answerer, said)?);
+        weighed.extend(one(draft, typed, &ruled, common, answerer, said)?);
     }
     Ok(weighed)
 }
@@ -42,6 +43,7 @@ pub(super) fn weigh(
 /// What is to be said of one draft, with the steps that it needs first.
 fn one(
     mut draft: Draft,
+    line: String,
     ruled: &v1::Ruled,
     common: &Common,
     answerer: &mut (dyn Answerer + Send),
@@ -53,7 +55,7 @@ fn one(
     }
     let missing = missing(ruled, &objections)?;
     let question = Question {
-        line: draft.verb.line(),
+        line,
         skull: ruled.skull.as_ref().map(render::skull).unwrap_or_default(),
         against: against(ruled, &objections),
         missing: missing.iter().map(Verb::line).collect(),
@@ -100,6 +102,7 @@ fn fill(verb: &mut Verb, ruled: &v1::Ruled, said: &mut Said) -> Result<(), Error
         set_skull(verb, read::<Skull>(meant)?);
     }
     let plan = || ruled.plan.iter().map(read::<PlanStep>).collect::<Result<Vec<_>, _>>();
+    #[allow(clippy::wildcard_enum_match_arm, reason = "the shop completes these verbs alone")]
     match verb {
         Verb::TakeIn(take_in) => {
             if take_in.plan.is_empty() {

@@ -70,7 +70,8 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     );
     let install = decision(InstallScript { kind, name, digest }.into());
     let ending = say::utter(&bench, install, terminal).await?;
-    if ending != Ending::Done || !matches.get_flag("activate") {
+    // A script that is installed already is refused as such and can still be put to use.
+    if !matches.get_flag("activate") {
         return Ok(ending);
     }
     say::utter(&bench, decision(ActivateScript { digest }.into()), terminal).await

@@ -44,18 +44,18 @@ impl Terminal {
     /// Prints a reading.
     pub fn page(&self, page: &Page) {
         if self.json {
-            self.lines(page.json.iter().map(ToString::to_string));
+            print(page.json.iter().map(ToString::to_string));
         } else {
-            self.lines(page.text.iter().cloned());
+            print(page.text.iter().cloned());
         }
     }
 
     /// Prints what became of a line: results on standard output, talk on standard error.
     pub fn shown(&self, shown: &Shown) {
         if self.json {
-            self.lines(shown.json.iter().map(ToString::to_string));
+            print(shown.json.iter().map(ToString::to_string));
         } else {
-            self.lines(shown.out.iter().cloned());
+            print(shown.out.iter().cloned());
         }
         shown.err.iter().for_each(|line| self.tell(line));
     }
@@ -64,17 +64,6 @@ impl Terminal {
     pub fn tell(&self, line: &str) {
         // Who closed standard error does not want to be told.
         let _ = writeln!(io::stderr(), "{line}");
-    }
-
-    fn lines(&self, lines: impl Iterator<Item = String>) {
-        let mut out = io::stdout().lock();
-        for line in lines {
-            if writeln!(out, "{line}").is_err() {
-                // The reader went away, as `head` does; what was said is said all the same.
-                return;
-            }
-        }
-        let _ = out.flush();
     }
 }
 
@@ -132,6 +121,17 @@ fn ask(
 fn line(hand: &mut impl io::BufRead) -> io::Result<Option<String>> {
     let mut line = String::new();
     Ok((hand.read_line(&mut line)? > 0).then(|| line.trim().to_owned()))
+}
+
+fn print(lines: impl Iterator<Item = String>) {
+    let mut out = io::stdout().lock();
+    for line in lines {
+        if writeln!(out, "{line}").is_err() {
+            // The reader went away, as `head` does; what was said is said all the same.
+            return;
+        }
+    }
+    let _ = out.flush();
 }
 
 #[cfg(test)]

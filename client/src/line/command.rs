@@ -215,7 +215,14 @@ fn value(spec: &VerbSpec, field: &FieldSpec) -> String {
 }
 
 fn first_of(hint: &str) -> &'static str {
-    use burrline_domain::{Typed, with_word_lists, words::*};
+    use burrline_domain::{
+        Typed, with_word_lists,
+        words::{
+            Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, Piece,
+            PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
+            WriteOffAs, YesNo,
+        },
+    };
     macro_rules! first {
         ($ty:ident) => {
             if hint == <$ty as Typed>::HINT {

@@ -71,6 +71,7 @@ impl Details {
 
 /// Puts sealed details into the field of the verb that takes them; says whether it has one.
 pub fn put_into(verb: &mut Verb, sealed: Sealed) -> bool {
+    #[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone take details")]
     let field = match verb {
         Verb::Ticket(v) => &mut v.bringer,
         Verb::Papers(v) => &mut v.details,

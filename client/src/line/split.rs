@@ -17,15 +17,13 @@ pub fn split(line: &str) -> Result<Vec<String>, Error> {
             (Some('"') | None, '\\') => {
                 word.get_or_insert_default().extend(chars.next());
             }
-            (Some(_), _) => word.get_or_insert_default().push(c),
             // An apostrophe within a word is one: hunter's.
-            (None, '\'') if word.is_some() => word.get_or_insert_default().push(c),
-            (None, '"' | '\'') => {
+            (None, '"' | '\'') if c == '"' || word.is_none() => {
                 quote = Some(c);
                 word.get_or_insert_default();
             }
             (None, _) if c.is_whitespace() => words.extend(word.take()),
-            (None, _) => word.get_or_insert_default().push(c),
+            (None | Some(_), _) => word.get_or_insert_default().push(c),
         }
     }
     if let Some(open) = quote {

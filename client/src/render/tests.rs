@@ -29,6 +29,10 @@ fn skull_line(tag: &str) -> v1::SkullLine {
     }
 }
 
+fn verb(line: &str) -> Box<burrline_domain::Verb> {
+    Box::new(crate::line::parse(line).unwrap().verbs.remove(0))
+}
+
 #[test]
 fn the_floor_is_read_place_by_place() {
     let bath = v1::BathLine {
@@ -122,16 +126,21 @@ fn answers_part_into_result_and_talk() {
                 }],
             })),
         }),
-        said_back: "0417 whitetail 8 pt: in pot-1 since 10:40".into(),
+        happened: Some(v1::Happened { at_ms: NOON - 80 * 60_000, ..v1::Happened::default() }),
+        said_back: "0417 whitetail 8 pt: in pot-1".into(),
         figures: vec!["tub-1: 20 L at 1.2 %".into()],
         clashes: vec!["0417 was in tank-2, never said out".into()],
         ..v1::Receipt::default()
     };
     let answers = vec![
-        Answer::Receipt { line: "in pot-1 0417".into(), receipt: Box::new(receipt) },
+        Answer::Receipt { verb: verb("in pot-1 0417"), receipt: Box::new(receipt.clone()) },
+        Answer::Receipt {
+            verb: verb("note 0417 brass plate"),
+            receipt: Box::new(v1::Receipt { figures: Vec::new(), clashes: Vec::new(), ..receipt }),
+        },
         Answer::Kept {
             entry: EntryName::new(3, 43),
-            line: "in pot-1 0418".into(),
+            verb: verb("in pot-1 0418"),
             waiting: 2,
             why: "no answer".into(),
         },
@@ -142,7 +151,8 @@ fn answers_part_into_result_and_talk() {
         [
             "0417 whitetail 8 pt: in pot-1 since 10:40  [3:42]",
             "  tub-1: 20 L at 1.2 %",
-            "in pot-1 0418: kept, 2 waiting  [3:43]",
+            "0417 whitetail 8 pt: note brass plate; in pot-1  [3:42]",
+            "0418: in pot-1: kept, 2 waiting  [3:43]",
         ]
     );
     assert_eq!(
@@ -150,6 +160,7 @@ fn answers_part_into_result_and_talk() {
         [
             "remark: four hours is long",
             "does not fit: 0417 was in tank-2, never said out",
+            "remark: four hours is long",
             "no answer",
         ]
     );

@@ -1,0 +1,125 @@
+//! The outbox under many hands and torn writes.
+
+use std::{fs, thread};
+
+use proptest::prelude::*;
+
+use super::outbox::Outbox;
+use crate::Error;
+
+fn say(outbox: &Outbox, confirmed: u64, texts: &[&str]) -> Result<u64, Error> {
+    outbox.append(confirmed, |_| Ok(texts.iter().map(|text| text.as_bytes().to_vec()).collect()))
+}
+
+fn all(outbox: &Outbox) -> Vec<(u64, String)> {
+    let kept = outbox.after(0, 0).unwrap();
+    kept.into_iter().map(|k| (k.n, String::from_utf8(k.bytes).unwrap())).collect()
+}
+
+#[test]
+fn numbers_count_from_one_without_gaps() {
+    let dir = tempfile::tempdir().unwrap();
+    let outbox = Outbox::at(&dir.path().join("outbox"));
+    assert_eq!(outbox.last(0).unwrap(), 0);
+    assert_eq!(say(&outbox, 0, &["a", "b"]).unwrap(), 1);
+    assert_eq!(say(&outbox, 0, &["c"]).unwrap(), 3);
+    assert_eq!(all(&outbox), [(1, "a".into()), (2, "b".into()), (3, "c".into())]);
+    assert_eq!(outbox.after(2, 0).unwrap().len(), 1);
+}
+
+#[test]
+fn many_threads_take_every_number_once() {
+    let dir = tempfile::tempdir().unwrap();
+    let outbox = Outbox::at(&dir.path().join("outbox"));
+    thread::scope(|scope| {
+        for hand in 0..8 {
+            let outbox = &outbox;
+            scope.spawn(move || {
+                for i in 0..25 {
+                    // The number that the append handed out must be the one it is kept under.
+                    let make = |n: u64| Ok(vec![format!("{n} {hand} {i}").into_bytes()]);
+                    outbox.append(0, make).unwrap();
+                }
+            });
+        }
+    });
+    let kept = all(&outbox);
+    assert_eq!(kept.len(), 200);
+    for ((n, text), expected) in kept.iter().zip(1..) {
+        assert_eq!(*n, expected);
+        assert_eq!(text.split(' ').next(), Some(n.to_string().as_str()));
+    }
+}
+
+#[test]
+fn a_torn_last_write_is_cut_off_and_its_number_used_again() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("outbox");
+    let outbox = Outbox::at(&path);
+    say(&outbox, 0, &["first"]).unwrap();
+    let whole = fs::read(&path).unwrap();
+    say(&outbox, 0, &["second"]).unwrap();
+    let both = fs::read(&path).unwrap();
+    for torn in whole.len() + 1..both.len() {
+        fs::write(&path, &both[..torn]).unwrap();
+        assert_eq!(outbox.last(1).unwrap(), 1, "cut at {torn}");
+        assert_eq!(fs::read(&path).unwrap(), whole);
+        assert_eq!(say(&outbox, 1, &["again"]).unwrap(), 2);
+    }
+}
+
+#[test]
+fn damage_to_what_the_shop_has_is_told_and_changes_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("outbox");
+    let outbox = Outbox::at(&path);
+    say(&outbox, 0, &["first", "second"]).unwrap();
+    let mut bytes = fs::read(&path).unwrap();
+    let last = bytes.len() - 5;
+    bytes[last] ^= 1;
+    fs::write(&path, &bytes).unwrap();
+    let error = say(&outbox, 2, &["third"]).unwrap_err().to_string();
+    assert!(error.contains("is damaged") && error.contains("join anew"), "{error}");
+    assert_eq!(fs::read(&path).unwrap(), bytes);
+    fs::remove_file(&path).unwrap();
+    assert!(outbox.last(2).unwrap_err().to_string().contains("is damaged"));
+}
+
+#[test]
+fn what_cannot_be_made_leaves_nothing_behind() {
+    let dir = tempfile::tempdir().unwrap();
+    let outbox = Outbox::at(&dir.path().join("outbox"));
+    assert!(outbox.append(0, |_| Err(Error::Usage("no".into()))).is_err());
+    assert!(outbox.append(0, |_| Ok(vec![vec![0; 70_000]])).is_err());
+    assert_eq!(all(&outbox), []);
+}
+
+proptest! {
+    /// Whatever bytes are in the file, nothing panics and what is read is in order.
+    #[test]
+    fn any_bytes_are_read_in_order(
+        texts in prop::collection::vec("[a-z]{0,9}", 1..6),
+        flips in prop::collection::vec((any::<prop::sample::Index>(), 0_u8..8), 0..4),
+        cut in any::<prop::sample::Index>(),
+    ) {
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join("outbox");
+        let outbox = Outbox::at(&path);
+        for text in &texts {
+            say(&outbox, 0, &[text]).unwrap();
+        }
+        let mut bytes = fs::read(&path).unwrap();
+        for (at, bit) in &flips {
+            let at = at.index(bytes.len());
+            bytes[at] ^= 1 << bit;
+        }
+        bytes.truncate(cut.index(bytes.len() + 1));
+        fs::write(&path, &bytes).unwrap();
+        // A flipped bit in the middle stops the walk; that is told, and nothing is made up.
+        if let Ok(kept) = outbox.after(0, 0) {
+            for (kept, text) in kept.iter().zip(&texts) {
+                prop_assert_eq!(kept.bytes.as_slice(), text.as_bytes());
+            }
+        }
+    }
+}
