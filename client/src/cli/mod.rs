@@ -3,12 +3,14 @@
 //! * [`say`](mod@say): every verb
 //! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
 //! * [`outbox`]: what waits
+//! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
 //! * [`script`]: price and stage scripts
 //! * [`terminal`]: where words go, and who answers
 
 pub mod join;
 pub mod outbox;
+pub mod prompt;
 pub mod read;
 pub mod say;
 pub mod script;
@@ -64,7 +66,8 @@ pub fn command() -> Command {
                 .help("Print one JSON object a line"),
         ])
         .subcommands(read::commands())
-        .subcommands([join::command(), outbox::command(), script::command(), completions()])
+        .subcommands([join::command(), outbox::command(), prompt::command()])
+        .subcommands([script::command(), completions()])
         .subcommands(line::command::commands())
 }
 
@@ -118,6 +121,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "join" => join::run(matches, terminal).await,
         "outbox" => outbox::run(matches, terminal).await,
         "script" => script::run(matches, terminal).await,
+        "prompt" => prompt::run(matches, terminal).await,
         "completions" => complete(matches),
         _ => match verb::spec(name) {
             Some(spec) => say::run(spec, matches, terminal).await,
@@ -129,8 +133,12 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
 /// The arguments with `at 10:40 wash` turned around and negative numbers kept from being options.
 fn arranged(args: &[String]) -> Vec<String> {
     let [program, rest @ ..] = args else { return Vec::new() };
-    let words: Vec<String> = rest.iter().map(|word| line::command::shield(word)).collect();
-    std::iter::once(program.clone()).chain(line::at_first(&words)).collect()
+    std::iter::once(program.clone()).chain(arranged_words(rest)).collect()
+}
+
+fn arranged_words(words: &[String]) -> Vec<String> {
+    let words: Vec<String> = words.iter().map(|word| line::command::shield(word)).collect();
+    line::at_first(&words)
 }
 
 fn completions() -> Command {
