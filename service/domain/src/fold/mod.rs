@@ -83,6 +83,8 @@ struct Landed {
     verb: Verb,
     active: bool,
     route: Route,
+    /// The job that a hand assigned it to, whether that job has arrived or not.
+    assigned: Option<EntryName>,
 }
 
 /// The present.

@@ -88,7 +88,7 @@ impl State {
             },
         };
         let active = now.struck_by.is_none() && !fact.refused();
-        Some(Landed { verb: now.verb.clone(), active, route })
+        Some(Landed { verb: now.verb.clone(), active, route, assigned: now.assigned })
     }
 
     /// Which job is meant at a point of the story.
@@ -138,7 +138,7 @@ impl State {
             if let Some(tag) = &skull.tag {
                 self.tags.names(tag, key, add);
             }
-            if let Some(job) = skull.job {
+            for job in [skull.job, landed.assigned].into_iter().flatten() {
                 let meant = self.meant.entry(job).or_default();
                 if add {
                     meant.insert(key);
