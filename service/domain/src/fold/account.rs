@@ -104,8 +104,7 @@ impl State {
 
     /// The jobs that came in on a ticket.
     pub fn jobs_of_ticket(&self, ticket: EntryName) -> Vec<EntryName> {
-        let jobs = self.jobs.values().filter(|job| job.ticket() == Some(ticket));
-        jobs.map(|job| job.id).collect()
+        self.on_ticket.get(&ticket).into_iter().flatten().copied().collect()
     }
 }
 

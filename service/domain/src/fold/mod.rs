@@ -102,6 +102,7 @@ pub struct State {
     unplaced: BTreeSet<Key>,
     clashing: BTreeSet<EntryName>,
     here: BTreeMap<Name, BTreeSet<EntryName>>,
+    on_ticket: BTreeMap<EntryName, BTreeSet<EntryName>>,
     shop: Shop,
     records: u64,
     last_shop_time: Moment,

@@ -203,6 +203,9 @@ impl State {
                 here.remove(&id);
             }
         }
+        if let Some(on_ticket) = job.ticket().and_then(|ticket| self.on_ticket.get_mut(&ticket)) {
+            on_ticket.remove(&id);
+        }
         let story: Vec<(&Fact, &Verb)> = job
             .facts
             .iter()
@@ -226,6 +229,9 @@ impl State {
         }
         for place in job.places() {
             self.here.entry(place).or_default().insert(id);
+        }
+        if let Some(ticket) = job.ticket() {
+            self.on_ticket.entry(ticket).or_default().insert(id);
         }
         if job.clashes.is_empty() {
             self.clashing.remove(&id);
