@@ -63,23 +63,20 @@ fn ruled(shop: &Shop, state: &State, verb: &Verb, hand: &str, now: Moment) -> v1
 
 fn resolve<'a>(state: &'a State, verb: &Verb, out: &mut v1::Ruled) -> Option<&'a Job> {
     let skull = verb.skull()?;
-    match state.find_job(skull) {
-        Some(job) => {
-            out.skull = Some(view::skull_line(state, job));
-            let tag = state.tag_of(job.id).cloned().or_else(|| skull.tag.clone());
-            let tag = if skull.tag.is_some() { tag } else { None };
-            out.meant = Some(Skull { tag, job: Some(job.id), piece: skull.piece }.to_item());
-            Some(job)
-        }
-        None => {
-            out.unknown = match (&skull.tag, skull.job) {
-                (Some(tag), _) => format!("no open job has tag {tag}"),
-                (None, Some(job)) => format!("there is no job {}", job.job_number()),
-                (None, None) => "say which skull: its tag or its job number".to_owned(),
-            };
-            out.near = skull.tag.as_ref().map(|tag| view::near(state, tag)).unwrap_or_default();
-            None
-        }
+    if let Some(job) = state.find_job(skull) {
+        out.skull = Some(view::skull_line(state, job));
+        let tag = state.tag_of(job.id).cloned().or_else(|| skull.tag.clone());
+        let tag = if skull.tag.is_some() { tag } else { None };
+        out.meant = Some(Skull { tag, job: Some(job.id), piece: skull.piece }.to_item());
+        Some(job)
+    } else {
+        out.unknown = match (&skull.tag, skull.job) {
+            (Some(tag), _) => format!("no open job has tag {tag}"),
+            (None, Some(job)) => format!("there is no job {}", job.job_number()),
+            (None, None) => "say which skull: its tag or its job number".to_owned(),
+        };
+        out.near = skull.tag.as_ref().map(|tag| view::near(state, tag)).unwrap_or_default();
+        None
     }
 }
 

@@ -116,7 +116,7 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::DueRequest>,
     ) -> Result<Response<v1::DueResponse>, Status> {
-        Ok(Response::new(read::due(&self.shop, &request.into_inner())))
+        Ok(Response::new(read::due(&self.shop, request.into_inner())))
     }
 
     async fn clashes(

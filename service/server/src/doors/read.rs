@@ -33,7 +33,7 @@ pub(super) fn floor(shop: &Shop, request: &v1::FloorRequest) -> Result<v1::Floor
     at(shop, request.as_of_ms, request.as_known, |state| Ok(view::floor(state, &request.place)))
 }
 
-pub(super) fn due(shop: &Shop, request: &v1::DueRequest) -> v1::DueResponse {
+pub(super) fn due(shop: &Shop, request: v1::DueRequest) -> v1::DueResponse {
     v1::DueResponse { lines: view::due(&shop.published(), Moment(request.until_ms)) }
 }
 

@@ -1,4 +1,8 @@
 //! The present as plain values for scripts.
+#![allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "only the few verbs that put something in water have a figure of their own"
+)]
 
 use burrline_domain::{
     Moment, Name, State, Verb,
@@ -53,15 +57,17 @@ pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
         tag: state.tag_of(job.id).map(ToString::to_string).unwrap_or_default(),
         species,
         group: group.to_owned(),
-        sex: word(take_in.and_then(|t| t.sex).map(|x| x.word())),
+        sex: word(take_in.and_then(|t| t.sex).map(burrline_domain::words::Sex::word)),
         age: text(take_in.and_then(|t| t.age.as_ref())),
-        obtained: word(take_in.and_then(|t| t.obtained).map(|x| x.word())),
-        arrival: word(take_in.and_then(|t| t.arrival).map(|x| x.word())),
+        obtained: word(
+            take_in.and_then(|t| t.obtained).map(burrline_domain::words::Obtained::word),
+        ),
+        arrival: word(take_in.and_then(|t| t.arrival).map(burrline_domain::words::Arrival::word)),
         wishes: Wishes {
-            nose: word(take_in.and_then(|t| t.nose).map(|x| x.word())),
-            ears: word(take_in.and_then(|t| t.ears).map(|x| x.word())),
-            jaw: word(take_in.and_then(|t| t.jaw).map(|x| x.word())),
-            teeth: word(take_in.and_then(|t| t.teeth).map(|x| x.word())),
+            nose: word(take_in.and_then(|t| t.nose).map(burrline_domain::words::Wish::word)),
+            ears: word(take_in.and_then(|t| t.ears).map(burrline_domain::words::Wish::word)),
+            jaw: word(take_in.and_then(|t| t.jaw).map(burrline_domain::words::Wish::word)),
+            teeth: word(take_in.and_then(|t| t.teeth).map(burrline_domain::words::Wish::word)),
             whiteness: text(take_in.and_then(|t| t.whiteness.as_ref())),
         },
         points: take_in.and_then(|t| t.points).map(i64::from),
@@ -71,9 +77,9 @@ pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
         wrapped: job.wrapped,
         antlered: antlered(group, take_in),
         brain_out: job.brain_out,
-        shot: word(job.shot.map(|x| x.word())),
+        shot: word(job.shot.map(burrline_domain::words::YesNo::word)),
         greasy: job.greasy || matches!(group, "bear" | "hog"),
-        last_look: word(job.look.as_ref().and_then(|l| l.tissue).map(|x| x.word())),
+        last_look: word(job.look.as_ref().and_then(|l| l.tissue).map(Tissue::word)),
         minutes_since_look: job
             .look
             .as_ref()
@@ -150,7 +156,7 @@ fn strength_after(state: &State, verb: &Verb, adds: &[burrline_domain::Stuff]) -
     let (litres, grams) =
         before.map_or((Decimal::ZERO, Decimal::ZERO), |level| (level.litres, level.peroxide_grams));
     let litres = adds.iter().fold(
-        litres.saturating_add(water.map(|w| w.litres()).unwrap_or_default()),
+        litres.saturating_add(water.map(burrline_domain::Volume::litres).unwrap_or_default()),
         |sum, stuff| sum.saturating_add(stuff.litres()),
     );
     let grams = adds.iter().fold(grams, |sum, stuff| sum.saturating_add(stuff.peroxide_grams()));
@@ -163,8 +169,12 @@ fn place_facts(state: &State, name: &Name, job: Option<&Job>) -> PlaceFacts {
     PlaceFacts {
         name: name.to_string(),
         kind: place.map(|p| p.kind.word()).unwrap_or_default().to_owned(),
-        material: place.and_then(|p| p.material).map(|m| m.word()).unwrap_or_default().to_owned(),
-        litres: place.and_then(|p| p.volume).map(|v| v.litres()),
+        material: place
+            .and_then(|p| p.material)
+            .map(burrline_domain::words::Material::word)
+            .unwrap_or_default()
+            .to_owned(),
+        litres: place.and_then(|p| p.volume).map(burrline_domain::Volume::litres),
         bath: state.waters().get(name).and_then(|water| water.bath()).map(bath_facts),
         others: others
             .map(|other| Other {

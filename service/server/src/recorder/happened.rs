@@ -21,16 +21,13 @@ impl Clocks {
     /// that it came after the life's last entry and before now, and the wall clock is a hint.
     pub fn happened(&self, entry: &Entry, sent: Option<&BenchClock>, now: Moment) -> Happened {
         let earliest = self.last_typed.get(&entry.name.life).copied();
-        let typed = match self.measured(entry, sent, now) {
-            Some(typed) => {
-                let at = typed.min(now).max(earliest.unwrap_or(typed).min(now));
-                (at, at, at)
-            }
-            None => {
-                let not_before = earliest.unwrap_or_else(|| entry.clock.wall.min(now));
-                let at = entry.clock.wall.clamp(not_before.min(now), now);
-                (at, not_before.min(now), now)
-            }
+        let typed = if let Some(typed) = self.measured(entry, sent, now) {
+            let at = typed.min(now).max(earliest.unwrap_or(typed).min(now));
+            (at, at, at)
+        } else {
+            let not_before = earliest.unwrap_or_else(|| entry.clock.wall.min(now));
+            let at = entry.clock.wall.clamp(not_before.min(now), now);
+            (at, not_before.min(now), now)
         };
         let (at, not_before, not_after) = typed;
         match entry.said {

@@ -132,11 +132,12 @@ impl Recorder {
     /// [`NotTaken`] says why nothing was recorded.
     pub fn record(&mut self, submission: Submission, now: Moment) -> Result<Recorded, NotTaken> {
         let name = submission.entry.name;
-        let role = self.role(name)?;
         let held = self.held(name.life);
+        // A life that may say nothing new may still ask for the receipts of what it said.
         if name.n <= held {
             return self.repeat(&submission);
         }
+        let role = self.role(name)?;
         let wanted = held.saturating_add(1);
         if name.n != wanted {
             return Err(NotTaken::Gap { wanted, got: name.n });

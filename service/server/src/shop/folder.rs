@@ -57,7 +57,7 @@ impl Folder {
     /// [`FolderError`] if it cannot be read or made.
     pub fn own_key(&self) -> Result<BenchKey, FolderError> {
         let path = self.0.join("shop.key");
-        let seed = self.secret(&path, || {
+        let seed = secret(&path, || {
             let mut seed = [0; 32];
             getrandom::fill(&mut seed).map_err(io::Error::other)?;
             Ok(hex::encode(seed))
@@ -75,7 +75,7 @@ impl Folder {
     /// # Errors
     /// [`FolderError`] if it cannot be read or made.
     pub fn join_code(&self) -> Result<String, FolderError> {
-        let code = self.secret(&self.0.join("join-code"), || {
+        let code = secret(&self.0.join("join-code"), || {
             let mut bytes = [0_u8; 5];
             getrandom::fill(&mut bytes).map_err(io::Error::other)?;
             Ok(hex::encode(bytes))
@@ -94,21 +94,18 @@ impl Folder {
         }
         write_synced(&path, source, 0o644).map_err(|source| FolderError { path, source })
     }
+}
 
-    fn secret(
-        &self,
-        path: &Path,
-        make: impl FnOnce() -> io::Result<String>,
-    ) -> Result<String, FolderError> {
-        let secret = match std::fs::read_to_string(path) {
-            Ok(secret) => Ok(secret),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => make().and_then(|secret| {
-                write_synced(path, format!("{secret}\n").as_bytes(), 0o600).map(|()| secret)
-            }),
-            Err(error) => Err(error),
-        };
-        secret.map_err(|source| FolderError { path: path.to_owned(), source })
-    }
+/// Reads a secret, or makes and keeps it where there is none yet.
+fn secret(path: &Path, make: impl FnOnce() -> io::Result<String>) -> Result<String, FolderError> {
+    let secret = match std::fs::read_to_string(path) {
+        Ok(secret) => Ok(secret),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => make().and_then(|secret| {
+            write_synced(path, format!("{secret}\n").as_bytes(), 0o600).map(|()| secret)
+        }),
+        Err(error) => Err(error),
+    };
+    secret.map_err(|source| FolderError { path: path.to_owned(), source })
 }
 
 /// Writes a new file whole or not at all, synced with its name.

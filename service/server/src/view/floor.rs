@@ -45,7 +45,11 @@ pub fn place_line(state: &State, name: &Name) -> v1::PlaceLine {
     v1::PlaceLine {
         name: name.to_string(),
         kind: place.map(|place| place.kind.number()).unwrap_or_default(),
-        material: place.and_then(|p| p.material).map(|m| m.word()).unwrap_or_default().to_owned(),
+        material: place
+            .and_then(|p| p.material)
+            .map(burrline_domain::words::Material::word)
+            .unwrap_or_default()
+            .to_owned(),
         bath: bath.map(|bath| bath_line(state, bath)),
         here,
     }
