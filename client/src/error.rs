@@ -44,7 +44,7 @@ pub enum Error {
     #[error("{0}")]
     Refused(String),
     /// The shop did not answer.
-    #[error("{what}: the shop at {url} does not answer ({why})")]
+    #[error("the shop at {url} does not answer ({why})")]
     Away {
         /// What was wanted.
         what: &'static str,
@@ -52,6 +52,17 @@ pub enum Error {
         url: String,
         /// What the connection says.
         why: String,
+    },
+    /// A decision, and the shop did not answer; nothing was kept.
+    #[error(
+        "{what} needs the shop, and the shop at {url} does not answer; nothing was kept, so say it \
+         again when the shop is in reach"
+    )]
+    NeedsShop {
+        /// The decision's verb.
+        what: &'static str,
+        /// The shop's address.
+        url: String,
     },
     /// The bench folder is missing or damaged.
     #[error("{0}")]
@@ -78,7 +89,7 @@ impl Error {
         match self {
             Self::Usage(_) | Self::Word(_) => Ending::Usage,
             Self::Refused(_) | Self::Folder(_) | Self::File { .. } => Ending::Refused,
-            Self::Away { .. } => Ending::Away,
+            Self::Away { .. } | Self::NeedsShop { .. } => Ending::Away,
             Self::Nonsense(_) | Self::Bug(_) => Ending::Bug,
         }
     }

@@ -105,6 +105,21 @@ pub struct Said {
 }
 
 impl Said {
+    /// Drops talk that a receipt says again.
+    pub(super) fn drop_repeats(&mut self) {
+        let mut heard: Vec<String> = Vec::new();
+        for answer in &self.answers {
+            if let Answer::Receipt { receipt, .. } = answer {
+                heard.extend(render::said::remarks(receipt));
+            }
+        }
+        self.talk.retain(|words| {
+            let new = !heard.contains(words);
+            heard.push(words.clone());
+            new
+        });
+    }
+
     /// How it ended: the worst of the answers.
     pub fn ending(&self) -> Ending {
         self.answers.iter().map(Answer::ending).max().unwrap_or(Ending::Done)

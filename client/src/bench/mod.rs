@@ -18,6 +18,8 @@ pub mod outbox;
 mod outbox_tests;
 mod send;
 mod weigh;
+#[cfg(test)]
+mod weigh_tests;
 
 use std::path::Path;
 
@@ -159,7 +161,8 @@ impl Bench {
         let ruled = self.ask(&drafts, hand.as_ref(), said_at).await?;
         let decides = |draft: &Draft| draft.verb.spec().class == Class::Decision;
         if let (None, Some(draft)) = (&ruled, drafts.iter().find(|draft| decides(draft))) {
-            return Err(self.needs_the_shop(&draft.verb));
+            let what = draft.verb.spec().word;
+            return Err(Error::NeedsShop { what, url: self.settings.shop.clone() });
         }
         let drafts = weigh::weigh(drafts, ruled, &common, answerer, &mut said)?;
         if drafts.is_empty() {
@@ -169,6 +172,7 @@ impl Bench {
         let first = self.keep(drafts, hand, said_at, &typed)?;
         self.remember_ticket(first, &verbs, typed.wall)?;
         self.answers(first, verbs, clock, &mut said).await?;
+        said.drop_repeats();
         Ok(said)
     }
 
@@ -225,14 +229,5 @@ impl Bench {
         let hand = Name::read(word)?;
         self.folder.keep_text("hand", hand.as_str())?;
         Ok(Some(hand))
-    }
-
-    fn needs_the_shop(&self, verb: &Verb) -> Error {
-        Error::Away {
-            what: verb.spec().word,
-            url: self.settings.shop.clone(),
-            why: "this needs the shop, so nothing was kept; say it again when it is in reach"
-                .into(),
-        }
     }
 }

@@ -32,7 +32,7 @@ pub(super) fn weigh(
     };
     let mut weighed = Vec::new();
     for (mut draft, ruled) in drafts.into_iter().zip(ruled) {
-        let typed = draft.verb.line();
+        let typed = draft.verb.clone();
         fill(&mut draft.verb, &ruled, said)?;
         said.talk.extend(ruled.objections.iter().filter(|o| !objects(o)).map(|o| o.words.clone()));
         weighed.extend(one(draft, typed, &ruled, common, answerer, said)?);
@@ -43,7 +43,7 @@ pub(super) fn weigh(
 /// What is to be said of one draft, with the steps that it needs first.
 fn one(
     mut draft: Draft,
-    line: String,
+    typed: Verb,
     ruled: &v1::Ruled,
     common: &Common,
     answerer: &mut (dyn Answerer + Send),
@@ -55,10 +55,10 @@ fn one(
     }
     let missing = missing(ruled, &objections)?;
     let question = Question {
-        line,
+        line: render::said::typed(&typed),
         skull: ruled.skull.as_ref().map(render::skull).unwrap_or_default(),
         against: against(ruled, &objections),
-        missing: missing.iter().map(Verb::line).collect(),
+        missing: missing.iter().map(render::said::typed).collect(),
     };
     let choice = match &common.anyway {
         _ if common.done && !missing.is_empty() => Choice::Done,

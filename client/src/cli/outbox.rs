@@ -8,7 +8,7 @@ use serde_json::json;
 use super::terminal::Terminal;
 use crate::{
     Ending, Error, SystemClock,
-    render::{Page, Table},
+    render::{self, Page, Table},
 };
 
 /// The command.
@@ -39,7 +39,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
         };
         let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).map_err(|e| damaged(&e))?;
         let entry = decode_entry(&signed.entry).map_err(|e| damaged(&e))?;
-        let (typed, line) = (entry.clock.wall.0, entry.verb.line());
+        let (typed, line) = (entry.clock.wall.0, render::said::typed(&entry.verb));
         table.row([entry.name.to_string(), look.time(typed), line.clone()]);
         page.json.push(json!({
             "entry": entry.name.to_string(), "typed": look.stamp(typed), "line": line,

@@ -32,6 +32,8 @@ struct Sorter {
     sorted: Sorted,
     /// Once text has begun, everything after it is text.
     text: Option<&'static str>,
+    /// Tags go together: a bare number after other words is not one.
+    tags_end: bool,
     /// A volume that waits for the strength that would make it peroxide.
     volume: Option<String>,
 }
@@ -43,7 +45,7 @@ struct Sorter {
 pub fn sort(spec: &'static VerbSpec, words: &[String], options: Given) -> Result<Sorted, Error> {
     let mut sorted = Sorted { given: options, skulls: Vec::new() };
     sorted.skulls.extend(sorted.given.remove("skull").unwrap_or_default());
-    let mut sorter = Sorter { spec, sorted, text: None, volume: None };
+    let mut sorter = Sorter { spec, sorted, text: None, tags_end: false, volume: None };
     let words = units::join(words);
     let mut rest = words.as_slice();
     while let [word, after @ ..] = rest {
@@ -60,13 +62,17 @@ impl Sorter {
             self.more_text(field, word);
             return Ok(());
         }
-        if self.stuff(word) || self.entry(word) || self.tag(word, after) || self.piece(word) {
+        if self.stuff(word) || self.entry(word) {
+            return Ok(());
+        }
+        if self.tag(word, after)? || self.piece(word) {
             return Ok(());
         }
         if let Some(place) = self.open_field(|f| f.name == "place" && f.arity == Arity::One) {
             self.put(place.name, word);
             return Ok(());
         }
+        self.tags_end = !self.sorted.skulls.is_empty();
         if let Some(field) = self.by_kind(word) {
             let points = units::bare_points(word).filter(|_| field.name == "points");
             self.put(field.name, points.unwrap_or(word));
@@ -121,35 +127,46 @@ impl Sorter {
     }
 
     /// A tag, a job number, or a tag with its job and piece.
-    fn tag(&mut self, word: &str, after: &[String]) -> bool {
+    fn tag(&mut self, word: &str, after: &[String]) -> Result<bool, Error> {
         let first = word.split('/').next().unwrap_or_default();
-        if !Tag::looks_like(first) && EntryName::read(first).is_err() {
-            return false;
+        if self.tags_end || (!Tag::looks_like(first) && EntryName::read(first).is_err()) {
+            return Ok(false);
         }
         let some_skull = !self.sorted.skulls.is_empty();
-        if some_skull && self.is_amount(word, after) {
-            return false;
+        if some_skull && self.is_amount(word, after)? {
+            return Ok(false);
         }
         let tag = self.open_field(|f| f.hint == Tag::HINT && f.name != "skull");
         match tag {
             // `swap-tag OLD NEW` and `roll-call PLACE TAG...`.
             Some(field) if (some_skull || !self.wants_skull()) && Tag::looks_like(word) => {
                 self.put(field.name, word);
-                true
+                Ok(true)
             }
             _ if self.wants_skull() => {
                 self.sorted.skulls.push(word.to_owned());
-                true
+                Ok(true)
             }
-            _ => false,
+            _ => Ok(false),
         }
     }
 
     /// `25` of `charge 0417 25 rush`: the last bare number where the verb wants money.
-    fn is_amount(&self, word: &str, after: &[String]) -> bool {
-        let wants = self.open_field(|f| f.hint == Money::HINT && f.arity == Arity::One).is_some();
-        let more = after.first().is_some_and(|next| Money::read(next).is_ok());
-        wants && !more && Money::read(word).is_ok()
+    ///
+    /// Where the verb can do without money the number could as well be a tag; nobody guesses.
+    fn is_amount(&self, word: &str, after: &[String]) -> Result<bool, Error> {
+        let Some(money) = self.open_field(|f| f.hint == Money::HINT) else { return Ok(false) };
+        let could_be = |word: &str| Money::read(word).is_ok() && !word.starts_with('0');
+        if !could_be(word) || after.first().is_some_and(|next| could_be(next)) {
+            return Ok(false);
+        }
+        if money.arity == Arity::One {
+            return Ok(true);
+        }
+        Err(Error::usage(format!(
+            "{}: is {word} a tag or an amount? Say the tag as 0{word}, or the amount as {word}.00",
+            self.spec.word
+        )))
     }
 
     /// `jaw` right after the tag it belongs to.

@@ -37,6 +37,8 @@ fn words_find_their_fields() {
         ("swap-tag 0417 0512 torn", &["swap-tag 0417 0512 --why torn"]),
         ("clip-tag 3-41-7 0614", &["clip-tag 3:41 0614"]),
         ("roll-call rack-1 0417 0418", &["roll-call rack-1 --tags 0417 --tags 0418"]),
+        ("quote 0417 0418", &["quote 0417", "quote 0418"]),
+        ("take-in 0417 whitetail 8", &["take-in 0417 --species whitetail --points 8"]),
         ("take-in 0417 whitetail 8 pt", &["take-in 0417 --species whitetail --points 8"]),
         ("measure 0417 beam-r 21.5 cm", &["measure 0417 beam-r --length 21.5cm"]),
         (
@@ -61,6 +63,8 @@ fn what_cannot_be_read_says_what_to_type() {
         ("out pot-1 0417", "fits nowhere"),
         ("weigh 0417", "mass"),
         ("weigh 0417 12", "mass"),
+        ("quote 0417 140", "a tag or an amount? Say the tag as 0140, or the amount as 140.00"),
+        ("hand-over 0417 --json", "--json"),
         ("amend 3:41 wash 0417 0418", "say one skull"),
         ("wash 0417 --colour red", "--colour"),
         ("add-customer", "--name"),

@@ -1,6 +1,6 @@
 //! What became of a line: the result for standard output, the talk for standard error.
 
-use burrline_domain::{Arity, Verb, words::Piece};
+use burrline_domain::{Arity, EntryName, Verb, verb::spec, words::Piece};
 use burrline_proto::v1;
 use serde_json::json;
 
@@ -26,13 +26,13 @@ pub struct Shown {
 pub fn said(said: &Said, look: &Look) -> Shown {
     let mut shown = Shown::default();
     for answer in &said.answers {
-        one(answer, look, &mut shown);
+        one(answer, said.answers.len() > 1, look, &mut shown);
     }
     shown.err.extend(said.talk.iter().cloned());
     shown
 }
 
-fn one(answer: &Answer, look: &Look, shown: &mut Shown) {
+fn one(answer: &Answer, of_many: bool, look: &Look, shown: &mut Shown) {
     match answer {
         Answer::Receipt { verb, receipt } => {
             let line = verb.line();
@@ -44,12 +44,14 @@ fn one(answer: &Answer, look: &Look, shown: &mut Shown) {
                 "remarks": remarks(receipt), "clashes": receipt.clashes, "figures": receipt.figures,
             }));
             if let Some(why) = refused {
-                shown.err.push(look.ink(Ink::Alarm, &format!("refused: {line}: {why}")));
+                shown.err.push(look.ink(Ink::Alarm, &format!("refused: {}: {why}", typed(verb))));
                 return;
             }
             shown.out.push(format!("{}  [{name}]", echo(verb, receipt, look)));
             shown.out.extend(receipt.figures.iter().map(|figure| format!("  {figure}")));
-            shown.err.extend(remarks(receipt).iter().map(|words| format!("remark: {words}")));
+            let whose = if of_many { tag(verb) } else { String::new() };
+            let remark = |words: &String| format!("{whose}remark: {words}");
+            shown.err.extend(remarks(receipt).iter().map(remark));
             let clash = |words: &String| look.ink(Ink::Alarm, &format!("does not fit: {words}"));
             shown.err.extend(receipt.clashes.iter().map(clash));
         }
@@ -84,24 +86,39 @@ fn echo(verb: &Verb, receipt: &v1::Receipt, look: &Look) -> String {
         let since = receipt.happened.map(|happened| look.time(happened.at_ms)).unwrap_or_default();
         return format!("{skull}: {now} since {since}");
     }
-    let same = now == verb.spec().word || what.starts_with(now);
+    // The last thing done is of no use right after another was said.
+    let same = spec(now).is_some() || what.starts_with(now);
     if same { format!("{skull}: {what}") } else { format!("{skull}: {what}; {now}") }
 }
 
 /// What was said, with its skull, where the shop has not said what that is.
 fn plain(verb: &Verb) -> String {
+    format!("{}{}", tag(verb), what(verb))
+}
+
+/// "0417: ", or nothing if no skull is meant.
+fn tag(verb: &Verb) -> String {
     let tag = verb.skull().map(|skull| match (&skull.tag, skull.job) {
         (Some(tag), _) => format!("{}: ", tag.as_typed()),
         (None, Some(job)) => format!("{}: ", job.job_number()),
         (None, None) => String::new(),
     });
-    format!("{}{}", tag.unwrap_or_default(), what(verb))
+    tag.unwrap_or_default()
+}
+
+/// The line as it would be typed, without what only programs read.
+pub fn typed(verb: &Verb) -> String {
+    words(verb, true)
 }
 
 /// What was said of a skull, without the skull and what only programs read.
 pub fn what(verb: &Verb) -> String {
+    words(verb, false)
+}
+
+fn words(verb: &Verb, with_skull: bool) -> String {
+    /// Seals, digests and what the shop filled in.
     const HIDDEN: &[&str] = &[
-        "skull",
         "plan",
         "lines",
         "script",
@@ -119,23 +136,24 @@ pub fn what(verb: &Verb) -> String {
         return format!("amend {} to {}", amend.entry, plain(&amend.verb));
     }
     let mut words = vec![verb.spec().word.to_owned()];
-    let piece = verb.skull().map(|skull| skull.piece).filter(|piece| *piece != Piece::Skull);
-    words.extend(piece.map(|piece| piece.to_string()));
     for (field, said) in verb.said() {
-        if HIDDEN.contains(&field) {
-            continue;
-        }
         let switch = verb.spec().fields.iter().any(|f| f.name == field && f.arity == Arity::Switch);
-        if switch && !said.is_empty() {
+        if let ("skull", Some(skull)) = (field, verb.skull()) {
+            let tag = skull.tag.as_ref().map(|tag| tag.as_typed().to_owned());
+            let tag = tag.or_else(|| skull.job.map(EntryName::job_number));
+            words.extend(tag.filter(|_| with_skull));
+            words.extend(Some(skull.piece).filter(|p| *p != Piece::Skull).map(|p| p.to_string()));
+        } else if switch && !said.is_empty() {
             words.push(field.replace('_', " "));
-        } else {
+        } else if !HIDDEN.contains(&field) {
             words.extend(said);
         }
     }
     words.join(" ")
 }
 
-fn remarks(receipt: &v1::Receipt) -> Vec<String> {
+/// What the rules remark on a fact that was done.
+pub fn remarks(receipt: &v1::Receipt) -> Vec<String> {
     use v1::outcome::Result;
     match receipt.outcome.as_ref().and_then(|outcome| outcome.result.as_ref()) {
         Some(Result::Done(done)) => done.remarks.iter().map(|r| r.words.clone()).collect(),

@@ -158,9 +158,9 @@ fn answers_part_into_result_and_talk() {
     assert_eq!(
         shown.err,
         [
-            "remark: four hours is long",
+            "0417: remark: four hours is long",
             "does not fit: 0417 was in tank-2, never said out",
-            "remark: four hours is long",
+            "0417: remark: four hours is long",
             "no answer",
         ]
     );
