@@ -93,6 +93,8 @@ fn what_is_typed_wrong_ends_with_2_and_says_what_to_type() {
         (&["weigh", "0417"], "mass"),
         (&["simmer", "0417"], "unrecognized subcommand"),
         (&["at", "25:00", "wash", "0417"], "say it like 10:40"),
+        (&["--json", "--color", "never", "at", "25:00", "wash", "0417"], "say it like 10:40"),
+        (&["--color"], "a value is required"),
         (&["strike"], "nothing was said here"),
     ] {
         let said = away.run(args);

@@ -138,7 +138,18 @@ fn arranged(args: &[String]) -> Vec<String> {
 
 fn arranged_words(words: &[String]) -> Vec<String> {
     let words: Vec<String> = words.iter().map(|word| line::command::shield(word)).collect();
-    line::at_first(&words)
+    let (before, line) = words.split_at_checked(options_before(&words)).unwrap_or_default();
+    before.iter().cloned().chain(line::at_first(line)).collect()
+}
+
+/// How many words at the front are options that hold everywhere, with their values.
+fn options_before(words: &[String]) -> usize {
+    let mut count = 0_usize;
+    while let Some(word) = words.get(count).filter(|word| word.starts_with("--")) {
+        let takes_value = matches!(word.as_str(), "--bench" | "--color");
+        count = count.saturating_add(if takes_value { 2 } else { 1 });
+    }
+    count.min(words.len())
 }
 
 fn completions() -> Command {

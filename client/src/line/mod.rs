@@ -3,11 +3,13 @@
 //! * [`split()`]: a typed line into words
 //! * [`sort`]: words to fields, by what they look like
 //! * [`command`]: the options of each verb, from the table
+//! * [`example`]: lines that show how
 //! * [`when`]: said times
 //! * [`details`]: what is sealed
 
 pub mod command;
 pub mod details;
+pub mod example;
 pub mod reads;
 pub mod sort;
 mod split;
@@ -125,7 +127,7 @@ fn read(
         return Err(Error::usage(format!(
             "{word}: which skull? Say its tag, as in `burrline {line}`",
             word = spec.word,
-            line = command::example_lines(spec).first().map_or(spec.word, String::as_str),
+            line = example::lines(spec).first().map_or(spec.word, String::as_str),
         )));
     }
     let one = |skull: &String| {

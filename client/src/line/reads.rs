@@ -3,9 +3,12 @@
 use burrline_domain::{
     Amount, Day, Length, Mass, Money, Span, Strength, Stuff, Temperature, Typed, Volume,
     parts::{PlanStep, PriceLine},
+    verb::{FieldSpec, VerbSpec},
+    with_word_lists,
     words::{
-        Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, PlaceKind, Reached,
-        Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, Piece, PlaceKind,
+        Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs,
+        YesNo,
     },
 };
 use rust_decimal::Decimal;
@@ -37,6 +40,29 @@ pub fn reads(hint: &str, word: &str) -> bool {
         Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, PlaceKind, Reached,
         Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     )
+}
+
+/// The words that a field takes, if it takes one of a closed list.
+pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Vec<&'static str> {
+    // Two lists share a hint with another one; the verb tells them apart.
+    match (spec.word, field.hint) {
+        ("install-script", "KIND") => return words_of(ScriptKind::ALL, ScriptKind::word),
+        ("condition", "STATE") => return words_of(PartState::ALL, PartState::word),
+        _ => {}
+    }
+    macro_rules! first {
+        ($ty:ident) => {
+            if field.hint == <$ty as Typed>::HINT {
+                return words_of(<$ty>::ALL, <$ty>::word);
+            }
+        };
+    }
+    with_word_lists!(first);
+    Vec::new()
+}
+
+fn words_of<T: Copy>(all: &[T], word: impl Fn(T) -> &'static str) -> Vec<&'static str> {
+    all.iter().map(|one| word(*one)).collect()
 }
 
 #[cfg(test)]
