@@ -4,7 +4,7 @@
 //! answered; dropping keys writes the file anew.
 
 use std::{
-    collections::BTreeMap,
+    collections::{BTreeMap, BTreeSet},
     fs::{File, OpenOptions},
     io::{self, Write},
     path::{Path, PathBuf},
@@ -91,9 +91,12 @@ impl Keyring {
     ///
     /// # Errors
     /// If the new file cannot be written; the old one then still stands.
-    pub fn drop_keys(&mut self, ids: &[[u8; 16]]) -> io::Result<()> {
+    pub fn drop_keys(&mut self, ids: &BTreeSet<[u8; 16]>) -> io::Result<()> {
+        if !ids.iter().any(|id| self.keys.contains_key(id)) {
+            return Ok(());
+        }
         let left: BTreeMap<_, _> =
-            self.keys.iter().filter(|(id, _)| !ids.contains(id)).map(|(i, k)| (*i, *k)).collect();
+            self.keys.iter().filter(|(id, _)| !ids.contains(*id)).map(|(i, k)| (*i, *k)).collect();
         let fresh_path = self.path.with_extension("new");
         let text: String = left.iter().map(|(id, key)| line(id, key)).collect();
         let mut fresh = File::create(&fresh_path)?;
@@ -152,7 +155,7 @@ mod tests {
 
         let mut again = Keyring::open(dir.path()).unwrap();
         assert_eq!(again.open_details(&sealed), Some(details));
-        again.drop_keys(&[key.id().0]).unwrap();
+        again.drop_keys(&BTreeSet::from([key.id().0])).unwrap();
         assert_eq!(Keyring::open(dir.path()).unwrap().open_details(&sealed), None);
     }
 

@@ -14,6 +14,7 @@ mod clash;
 mod correct;
 mod job;
 mod job_clash;
+mod privacy;
 mod route;
 mod shop;
 mod stay;

@@ -36,6 +36,7 @@ fn ruled(shop: &Shop, state: &State, verb: &Verb, hand: &str, now: Moment) -> v1
     };
     if let Some(job) = job {
         still_there(job, verb, &mut out);
+        paid_again(state, job, verb, now, &mut out);
         if matches!(verb, Verb::Quote(_)) {
             price(shop, state, job, now, &mut out);
         }
@@ -111,6 +112,26 @@ fn still_there(job: &Job, verb: &Verb, out: &mut v1::Ruled) {
             rule: "out".to_owned(),
             words: format!("it is in {} and nobody said it out", stay.place),
             missing: vec![v1::Verb::from(&said_out)],
+            ..v1::Objection::default()
+        });
+    }
+}
+
+/// The same payment typed twice is the commonest slip at the till.
+fn paid_again(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
+    const SOON_MS: i64 = 10 * 60_000;
+    let Verb::Pay(pay) = verb else { return };
+    let jobs = job.ticket().map_or_else(|| vec![job.id], |ticket| state.jobs_of_ticket(ticket));
+    let facts = jobs.iter().filter_map(|id| state.job(*id)).flat_map(Job::facts);
+    let soon = facts.filter(|(key, active)| *active && now.since(key.at).abs() <= SOON_MS);
+    let before = soon
+        .filter_map(|(key, _)| Some((state.meaning(key.name)?, state.fact(key.name)?)))
+        .find(|(meaning, _)| matches!(meaning, Verb::Pay(p) if p.amount == pay.amount));
+    if let Some((_, fact)) = before {
+        let at = view::Zone::of(state).time(fact.happened().at, Some(now));
+        out.objections.push(v1::Objection {
+            rule: "again".to_owned(),
+            words: format!("{} was paid on this ticket at {at}: again?", pay.amount),
             ..v1::Objection::default()
         });
     }

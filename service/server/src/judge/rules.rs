@@ -164,7 +164,39 @@ impl Judge {
     pub fn remarks(&self, state: &State, entry: &Entry, now: Moment) -> Vec<Remark> {
         let hand = entry.hand.as_ref().map(ToString::to_string).unwrap_or_default();
         let rulings = self.rulings(state, &entry.verb, &hand, entry.seen, now);
-        rulings.iter().map(remark).collect()
+        let differs = self.differs(state, &entry.verb, now);
+        rulings.iter().map(remark).chain(differs).collect()
+    }
+
+    /// A quote is what the customer heard, and stands; if the script that it names gives another
+    /// price for the same job, that is said beside it.
+    fn differs(&self, state: &State, verb: &Verb, now: Moment) -> Option<Remark> {
+        let Verb::Quote(quote) = verb else { return None };
+        let digest = quote.script?;
+        let script = state.shop().scripts.get(&digest)?;
+        let job = state.find_job(&quote.skull)?;
+        let heard = quote.total.unwrap_or_else(|| Money::sum(quote.lines.iter().map(|l| l.amount)));
+        let gives = self
+            .compiled(script.kind, &script.name, digest)
+            .and_then(|script| Ok(Pricing::new(script)?))
+            .and_then(|pricing| {
+                let pricing = pricing.with_places(state.shop().minor_digits());
+                Ok(pricing.price(&job_facts(state, job, now))?)
+            });
+        let (words, not_checked) = match gives {
+            Ok(gives) if Money::new(gives.total) == heard => return None,
+            Ok(gives) => {
+                (format!("heard {heard}, this script gives {}", Money::new(gives.total)), false)
+            }
+            Err(failure) => (format!("not checked: {failure}"), true),
+        };
+        Some(Remark {
+            rule: script.name.clone(),
+            script: Some(digest),
+            words: Phrase::clipped(&words),
+            objected: false,
+            not_checked,
+        })
     }
 
     /// The price of a job by the script in force.

@@ -253,11 +253,8 @@ impl Shop {
             }
         }
         if let Verb::ForgetCustomer(forget) = &record.entry.verb {
-            let customers = &head.state().shop().customers;
-            let sealed =
-                customers.get(&forget.customer).into_iter().flat_map(|c| c.details.values());
-            let ids: Vec<[u8; 16]> = sealed.map(|sealed| sealed.key_id).collect();
-            if let Err(error) = self.keyring().drop_keys(&ids) {
+            let about = head.state().sealed_about(forget.customer);
+            if let Err(error) = self.keyring().drop_keys(&about) {
                 tracing::error!(%error, "the keyring cannot be written anew");
             }
         }

@@ -136,6 +136,13 @@ impl Shop {
         if let Some(problem) = problem {
             return Err(problem.into());
         }
+        let mut keyring = Keyring::open(folder.root()).map_err(OpenError::Keyring)?;
+        // A keyring from a backup may hold keys that were dropped since.
+        let customers = recorder.state().shop().customers.iter();
+        for (customer, _) in customers.filter(|(_, customer)| customer.forgotten) {
+            let about = recorder.state().sealed_about(*customer);
+            keyring.drop_keys(&about).map_err(OpenError::Keyring)?;
+        }
         let size = reader.head().size;
         let (tell, durable) = watch::channel(size);
         let published = Arc::new(RwLock::new(published));
@@ -146,7 +153,7 @@ impl Shop {
             decided: RwLock::new(recorder),
             published,
             judge,
-            keyring: Mutex::new(Keyring::open(folder.root()).map_err(OpenError::Keyring)?),
+            keyring: Mutex::new(keyring),
             own_key: folder.own_key()?,
             reader,
             committer,

@@ -1,0 +1,43 @@
+//! Which sealed details are about a customer, so that they can be forgotten.
+
+use std::collections::BTreeSet;
+
+use super::{Route, State};
+use crate::{name::EntryName, verb::Verb};
+
+impl State {
+    /// The ids of every key under which something about a customer was sealed: their details, and
+    /// the papers, bringers and collectors of their jobs; of those merged into them as well.
+    pub fn sealed_about(&self, customer: EntryName) -> BTreeSet<[u8; 16]> {
+        let merged = |who: &EntryName| {
+            self.shop().customers.get(who).is_some_and(|c| c.merged_into == Some(customer))
+        };
+        let is_meant = |who: EntryName| who == customer || merged(&who);
+        self.facts
+            .values()
+            .filter_map(|fact| Some((fact, fact.record.entry.verb.sealed()?)))
+            .filter(|(fact, _)| self.is_about(fact.record.entry.name).is_some_and(is_meant))
+            .map(|(_, sealed)| sealed.key_id)
+            .collect()
+    }
+
+    /// The customer whom an entry is about, if it is about one.
+    fn is_about(&self, name: EntryName) -> Option<EntryName> {
+        match &self.facts.get(&name)?.record.entry.verb {
+            Verb::AddCustomer(_) => Some(name),
+            Verb::AmendCustomer(verb) => Some(verb.customer),
+            Verb::Ticket(verb) => verb.customer,
+            // What it replaces says whom it is about; that one is never an amendment itself.
+            Verb::Amend(verb) if verb.entry != name => {
+                match &self.facts.get(&verb.entry)?.record.entry.verb {
+                    Verb::Amend(_) => None,
+                    _ => self.is_about(verb.entry),
+                }
+            }
+            _ => {
+                let Route::Job(job) = self.route(name)? else { return None };
+                self.shop().tickets.get(&self.job(*job)?.ticket()?)?.customer
+            }
+        }
+    }
+}

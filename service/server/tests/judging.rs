@@ -1,0 +1,138 @@
+//! What the shop says of a price that was heard, of a payment typed twice, and of rules.
+#![cfg(test)]
+
+use std::{
+    collections::BTreeMap,
+    sync::{Arc, Mutex},
+};
+
+use burrline_domain::{Moment, Outcome, Record, Verb};
+use burrline_proto::v1::{self, shop_server::Shop as _};
+use burrline_server::{
+    doors::Door,
+    shop::{Clock, Shop},
+};
+use tempfile::TempDir;
+use tonic::Request;
+
+/// A clock that a test turns.
+#[derive(Debug, Default)]
+struct Turned(Mutex<i64>);
+
+impl Clock for Turned {
+    fn now(&self) -> Moment {
+        Moment(*self.0.lock().unwrap())
+    }
+}
+
+struct Play {
+    shop: Arc<Shop>,
+    clock: Arc<Turned>,
+    _dir: TempDir,
+}
+
+impl Play {
+    async fn start() -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let clock = Arc::new(Turned::default());
+        let shops: Arc<dyn Clock> = clock.clone();
+        let shop = Shop::open(dir.path(), "UTC", shops, || {
+            panic!("the store failed");
+        });
+        Self { shop: shop.await.unwrap(), clock, _dir: dir }
+    }
+
+    fn minutes_later(&self, minutes: i64) {
+        let mut now = self.clock.0.lock().unwrap();
+        *now = now.saturating_add(minutes.saturating_mul(60_000));
+    }
+
+    async fn say(&self, line: &str) -> Record {
+        self.shop.decide(verb(line)).await.unwrap()
+    }
+
+    async fn ask(&self, line: &str) -> v1::Ruled {
+        let (_tell, stop) = tokio::sync::watch::channel(false);
+        let request =
+            v1::AskRequest { verbs: vec![v1::Verb::from(&verb(line))], ..Default::default() };
+        let answer = Door::new(Arc::clone(&self.shop), stop).ask(Request::new(request)).await;
+        answer.unwrap().into_inner().ruled.remove(0)
+    }
+}
+
+/// Reads `name field=value …`, with `_` for a space.
+fn verb(line: &str) -> Verb {
+    let mut words = line.split_whitespace();
+    let name = words.next().unwrap();
+    let mut given: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for word in words {
+        let (field, value) = word.split_once(':').unwrap_or(("skull", word));
+        given.entry(field).or_default().push(value.replace('_', " "));
+    }
+    Verb::read(name, &|field: &str| given.get(field).cloned().unwrap_or_default()).unwrap()
+}
+
+fn remarks(record: &Record) -> Vec<String> {
+    match &record.outcome {
+        Outcome::Done(remarks) => {
+            remarks.iter().map(|r| format!("{}: {}", r.rule, r.words)).collect()
+        }
+        Outcome::Refused(refusal) => panic!("{refusal}"),
+    }
+}
+
+#[tokio::test]
+async fn the_price_that_was_heard_stands_and_a_difference_is_said_beside_it() {
+    let play = Play::start().await;
+    play.say("take-in 0417 species:whitetail points:8 arrival:skinned").await;
+    let asked = play.ask("quote 0417").await;
+    let script = burrline_domain::Digest(asked.price_script.try_into().unwrap());
+
+    let heard = play.say(&format!("quote 0417 total:{} script:{script}", asked.total)).await;
+    assert!(remarks(&heard).is_empty(), "{:?}", remarks(&heard));
+
+    let other = play.say(&format!("quote 0417 total:1.00 script:{script}")).await;
+    let said = remarks(&other);
+    assert!(
+        said[0].contains(&format!("heard 1.00, this script gives {}", asked.total)),
+        "{said:?}"
+    );
+    let state = play.shop.published();
+    let job = state.jobs().values().next().unwrap();
+    assert_eq!(job.quoted.as_ref().unwrap().total.to_string(), "1.00");
+}
+
+#[tokio::test]
+async fn the_same_payment_within_ten_minutes_asks_again() {
+    let play = Play::start().await;
+    play.say("take-in 0417").await;
+    assert!(play.ask("pay 0417 amount:50.00").await.objections.is_empty());
+    play.say("pay 0417 amount:50.00").await;
+    play.minutes_later(9);
+    let asked = play.ask("pay 0417 amount:50.00").await;
+    assert!(asked.objections[0].words.contains("again?"), "{asked:?}");
+    assert!(play.ask("pay 0417 amount:20.00").await.objections.is_empty());
+    play.minutes_later(2);
+    assert!(play.ask("pay 0417 amount:50.00").await.objections.is_empty());
+}
+
+#[tokio::test]
+async fn a_rule_objects_when_asked_and_remarks_when_it_was_done_all_the_same() {
+    let play = Play::start().await;
+    play.say("add-place name:pot-1 kind:pot material:stainless").await;
+    play.say("take-in 0616 species:whitetail points:6 hide_on:yes").await;
+    play.say("papers 0616 kill_tag:K1").await;
+    play.say("condition 0616 nose:whole").await;
+
+    let asked = play.ask("in 0616 place:pot-1").await;
+    let wrap = asked.objections.iter().find(|o| o.rule == "wrap-first").unwrap();
+    assert!(!wrap.remark_only);
+    assert_eq!(wrap.missing.len(), 1, "w records the wrap first");
+
+    let done = play.say("in 0616 place:pot-1").await;
+    assert!(remarks(&done).iter().any(|words| words.starts_with("wrap-first")), "{done:?}");
+    play.say("out 0616").await;
+    play.say("wrap 0616").await;
+    let wrapped = play.say("in 0616 place:pot-1").await;
+    assert!(!remarks(&wrapped).iter().any(|words| words.starts_with("wrap-first")));
+}
