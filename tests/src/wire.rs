@@ -1,13 +1,15 @@
 //! A bench that is nothing but a key, a counter and a connection.
 
-use anyhow::Context as _;
 use burrline_domain::{BenchClock, Entry, EntryName, Name, Typed as _, Verb, words::Role};
 use burrline_evidence::sign::BenchKey;
 use burrline_proto::{
     Wire as _, encode_entry,
     v1::{self, shop_client::ShopClient},
 };
-use tonic::transport::{Channel, Endpoint};
+use tonic::{
+    Status,
+    transport::{Channel, Endpoint},
+};
 
 /// A client of the shop's service.
 pub type Client = ShopClient<Channel>;
@@ -107,25 +109,47 @@ impl WireBench {
     /// Says verbs and waits until each is on the shop's disk.
     ///
     /// # Errors
-    /// The first entry that the shop did not take.
+    /// If the shop did not take one of them.
     pub async fn say(
         &mut self,
         shop: &mut Client,
         verbs: Vec<Verb>,
         clock: BenchClock,
     ) -> anyhow::Result<Vec<v1::Receipt>> {
-        let requests: Vec<_> = verbs
-            .into_iter()
-            .map(|verb| {
-                let entry = self.entry(verb, clock.clone());
-                self.signed(&entry, &clock)
-            })
-            .collect();
-        let mut stream = shop.record(tokio_stream::iter(requests)).await?.into_inner();
-        let mut receipts = Vec::new();
-        while let Some(answer) = stream.message().await? {
-            receipts.push(answer.receipt.context("an answer without a receipt")?);
+        let mut requests = Vec::new();
+        for verb in verbs {
+            let entry = self.entry(verb, clock.clone());
+            requests.push(self.signed(&entry, &clock));
         }
-        Ok(receipts)
+        let answered = record(shop, requests).await;
+        match answered.ended {
+            None => Ok(answered.receipts),
+            Some(status) => Err(status.into()),
+        }
+    }
+}
+
+/// What came back for entries that were sent.
+#[derive(Debug)]
+pub struct Answered {
+    /// The receipts, in the order of the entries.
+    pub receipts: Vec<v1::Receipt>,
+    /// Why the shop took no more; none if it took them all.
+    pub ended: Option<Status>,
+}
+
+/// Sends entries as they are, and waits for what comes back.
+pub async fn record(shop: &mut Client, requests: Vec<v1::RecordRequest>) -> Answered {
+    let mut receipts = Vec::new();
+    let mut stream = match shop.record(tokio_stream::iter(requests)).await {
+        Ok(stream) => stream.into_inner(),
+        Err(status) => return Answered { receipts, ended: Some(status) },
+    };
+    loop {
+        match stream.message().await {
+            Ok(Some(answer)) => receipts.extend(answer.receipt),
+            Ok(None) => return Answered { receipts, ended: None },
+            Err(status) => return Answered { receipts, ended: Some(status) },
+        }
     }
 }

@@ -71,10 +71,11 @@ pub async fn drive(url: &str, code: &str, how: Drive) -> anyhow::Result<Driven> 
 async fn furnish(shop: &mut Client, code: &str, how: Drive) -> anyhow::Result<()> {
     let name = format!("load-{}-owner", how.run);
     let mut owner = WireBench::join(shop, code, &name, Role::Owner).await?;
-    let mut places = vec![place("rack-1", "rack")?];
+    let mut places = Vec::new();
     for i in 0..how.benches {
         places.push(place(&format!("pot-{i}"), "pot")?);
         places.push(place(&format!("tank-{i}"), "tank")?);
+        places.push(place(&format!("rack-{i}"), "rack")?);
     }
     // A place that an earlier run added is refused, which is as good.
     owner.say(shop, places, Machine::start(boot()?).clock()).await?;

@@ -62,26 +62,33 @@ impl Head {
         let skull = ("skull", self.tag.as_str());
         let pot = format!("pot-{bench}");
         let tank = format!("tank-{bench}");
+        let rack = format!("rack-{bench}");
         let grams = format!("{}g", self.grams);
         match self.step {
             0 => verb(
                 "take-in",
-                &[skull, ("species", "whitetail"), ("points", "8"), ("arrival", "skin-on")],
+                &[
+                    skull,
+                    ("species", "whitetail"),
+                    ("points", "8"),
+                    ("arrival", "skin-on"),
+                    ("condition", "left main beam chipped at the tip"),
+                ],
             ),
             1 => verb("look", &[skull, ("tissue", "tight"), ("teeth", "fast")]),
             2 => verb("flesh", &[skull, ("brain", "yes")]),
-            3 => verb("wrap", &[skull]),
-            4 => verb("in", &[("place", &pot), skull]),
-            5 => verb("note", &[skull, ("words", "left main beam chipped at the tip, as found")]),
+            3 => verb("condition", &[skull, ("nose", "whole")]),
+            4 => verb("wrap", &[skull]),
+            5 => verb("in", &[("place", &pot), skull]),
             6 => verb("look", &[skull, ("tissue", "softening")]),
-            7 | 12 | 17 => verb("out", &[skull]),
+            7 | 12 | 16 => verb("out", &[skull]),
             8 => verb("wash", &[skull, ("brain", "yes")]),
-            9 | 15 => verb("weigh", &[skull, ("mass", &grams)]),
+            9 | 17 => verb("weigh", &[skull, ("mass", &grams)]),
             10 => verb("in", &[("place", &tank), skull]),
             11 => verb("note", &[skull, ("words", "water clear after the first day")]),
             13 => verb("look", &[skull, ("tissue", "clean"), ("seams", "fast")]),
-            14 => verb("in", &[("place", "rack-1"), skull]),
-            16 => verb("note", &[skull, ("words", "nose bones whole, both ears in")]),
+            14 => verb("in", &[("place", &rack), skull]),
+            15 => verb("note", &[skull, ("words", "nose bones whole, both ears in")]),
             18 => verb("inspect", &[skull]),
             _ => verb("hand-over", &[skull]),
         }

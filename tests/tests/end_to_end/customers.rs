@@ -1,0 +1,76 @@
+//! Who a customer is: found by name and number, sealed on disk, and gone once forgotten.
+
+use std::path::Path;
+
+use burrline_domain::words::Role;
+
+use crate::harness::Shop;
+
+/// Every file under a folder, read whole.
+fn files(dir: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut all = Vec::new();
+    for entry in std::fs::read_dir(dir).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            all.extend(files(&path));
+        } else {
+            all.push((path.display().to_string(), std::fs::read(&path).unwrap()));
+        }
+    }
+    all
+}
+
+/// The files that hold any of these words.
+fn holding(dir: &Path, words: &[&[u8]]) -> Vec<String> {
+    let holds = |bytes: &[u8], word: &[u8]| bytes.windows(word.len()).any(|part| part == word);
+    files(dir)
+        .into_iter()
+        .filter(|(_, bytes)| words.iter().any(|word| holds(bytes, word)))
+        .map(|(path, _)| path)
+        .collect()
+}
+
+const CLEAR: &[&[u8]] = &[b"Ada Fenn", b"Fenn", b"303-555-0142", b"555-0142", b"WY-88-1234"];
+
+#[tokio::test]
+async fn a_customer_is_found_by_name_and_last_digits_and_is_nowhere_in_clear() {
+    let shop = Shop::start().await;
+    let counter = shop.bench("counter", Role::Owner).await;
+    counter.says("ticket --name \"Ada Fenn\" --phone 303-555-0142 --licence WY-88-1234").await;
+    counter.says("take-in 0417 elk").await;
+
+    for words in ["ada fenn", "Fenn", "0142"] {
+        let found = shop.find(words).await.customers;
+        assert_eq!(found.len(), 1, "{words}");
+        assert_eq!((found[0].name.as_str(), found[0].jobs[0].tag.as_str()), ("Ada Fenn", "0417"));
+    }
+    assert_eq!(shop.show("0417").await.customer_name, "Ada Fenn");
+    // The search finds what is there in clear: the species is.
+    assert!(!holding(shop.data(), &[b"elk"]).is_empty());
+    assert_eq!(holding(shop.data(), CLEAR), [""; 0]);
+    assert_eq!(holding(counter.folder(), CLEAR), [""; 0]);
+}
+
+#[tokio::test]
+async fn a_customer_who_is_forgotten_cannot_be_found_and_the_key_is_on_no_disk() {
+    let shop = Shop::start().await;
+    let counter = shop.bench("counter", Role::Owner).await;
+    counter.says("ticket --name \"Ada Fenn\" --phone 303-555-0142").await;
+    counter.says("take-in 0417 elk").await;
+    counter.says("add-customer --name \"Bo Tarn\"").await;
+    let customer = shop.find("fenn").await.customers[0].customer.unwrap();
+    let keyring = std::fs::read_to_string(shop.data().join("keyring")).unwrap();
+    let key = keyring.lines().next().unwrap().split_once(' ').unwrap().1.to_owned();
+    let raw = hex::decode(&key).unwrap();
+    assert_eq!(holding(shop.data(), &[key.as_bytes(), &raw]).len(), 1);
+
+    counter.says(&format!("forget-customer {}:{}", customer.life, customer.n)).await;
+    let shop = shop.restart().await;
+    assert!(shop.find("fenn").await.customers.is_empty());
+    assert!(shop.find("0142").await.customers.is_empty());
+    assert_eq!(shop.show("0417").await.customer_name, "");
+    assert_eq!(shop.find("tarn").await.customers.len(), 1);
+    for dir in [shop.data(), counter.folder()] {
+        assert_eq!(holding(dir, &[key.as_bytes(), &raw]), [""; 0]);
+    }
+}

@@ -1,0 +1,53 @@
+//! What the door offers beside the shop's own calls.
+
+use burrline_client::Bench;
+use burrline_domain::words::Role;
+use tonic::transport::Endpoint;
+use tonic_health::pb::{
+    HealthCheckRequest, health_check_response::ServingStatus, health_client::HealthClient,
+};
+use tonic_reflection::pb::v1::{
+    ServerReflectionRequest, server_reflection_client::ServerReflectionClient,
+    server_reflection_request::MessageRequest, server_reflection_response::MessageResponse,
+};
+
+use crate::harness::Shop;
+
+#[tokio::test]
+async fn health_says_that_the_shop_serves() {
+    let shop = Shop::start().await;
+    let channel = Endpoint::from_shared(shop.served.url.clone()).unwrap().connect().await.unwrap();
+    let mut health = HealthClient::new(channel);
+    let request = HealthCheckRequest { service: "burrline.v1.Shop".to_owned() };
+    let status = health.check(request).await.unwrap().into_inner().status();
+    assert_eq!(status, ServingStatus::Serving);
+}
+
+#[tokio::test]
+async fn reflection_tells_the_schema() {
+    let shop = Shop::start().await;
+    let channel = Endpoint::from_shared(shop.served.url.clone()).unwrap().connect().await.unwrap();
+    let mut reflection = ServerReflectionClient::new(channel);
+    let symbol = "burrline.v1.Shop".to_owned();
+    let request = ServerReflectionRequest {
+        host: String::new(),
+        message_request: Some(MessageRequest::FileContainingSymbol(symbol)),
+    };
+    let answer = reflection.server_reflection_info(tokio_stream::iter([request])).await.unwrap();
+    let answer = answer.into_inner().message().await.unwrap().unwrap();
+    let Some(MessageResponse::FileDescriptorResponse(files)) = answer.message_response else {
+        panic!("{answer:?}");
+    };
+    let file = files.file_descriptor_proto.concat();
+    assert!(file.windows(6).any(|part| part == b"Record"));
+}
+
+#[tokio::test]
+async fn a_wrong_code_opens_nothing() {
+    let shop = Shop::start().await;
+    let before = shop.digest().await;
+    let dir = tempfile::tempdir().unwrap();
+    let joined = Bench::join(dir.path(), &shop.served.url, "not-it", "yard-1", Role::Bench).await;
+    assert!(joined.unwrap_err().to_string().contains("join code"));
+    assert_eq!(shop.digest().await, before);
+}

@@ -1,0 +1,178 @@
+//! A shop with a folder of its own, and benches that type lines.
+
+use std::path::Path;
+
+use burrline_client::{
+    Answerer, Bench, Choice, Nobody, Scripted, SystemClock,
+    bench::answer::{Answer, Said},
+};
+use burrline_domain::{Skull, Typed as _, words::Role};
+use burrline_proto::{Wire as _, v1};
+use burrline_tests::{
+    shop::Served,
+    wire::{Client, WireBench, connect},
+};
+use tempfile::TempDir;
+
+/// A shop that is open.
+pub(crate) struct Shop {
+    dir: TempDir,
+    pub(crate) served: Served,
+    pub(crate) wire: Client,
+}
+
+impl Shop {
+    /// A new shop on a free port.
+    pub(crate) async fn start() -> Self {
+        Self::open(tempfile::tempdir().unwrap()).await
+    }
+
+    async fn open(dir: TempDir) -> Self {
+        let served = Served::open(dir.path()).await.unwrap();
+        let wire = connect(&served.url).await.unwrap();
+        Self { dir, served, wire }
+    }
+
+    /// Shuts down in good order and opens again.
+    pub(crate) async fn restart(self) -> Self {
+        drop(self.wire);
+        self.served.close().await.unwrap();
+        Self::open(self.dir).await
+    }
+
+    /// The shop's folder.
+    pub(crate) fn data(&self) -> &Path {
+        self.dir.path()
+    }
+
+    /// A bench of the client, joined.
+    pub(crate) async fn bench(&self, name: &str, role: Role) -> Hand {
+        self.bench_over(&self.served.url, name, role).await
+    }
+
+    /// The same, over a line of its own.
+    pub(crate) async fn bench_over(&self, url: &str, name: &str, role: Role) -> Hand {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = dir.path().join("bench");
+        let bench = Bench::join(&folder, url, &self.served.code, name, role);
+        let bench = bench.await.unwrap();
+        Hand { dir, bench }
+    }
+
+    /// A bench that is nothing but a key, joined.
+    pub(crate) async fn wire_bench(&self, name: &str, role: Role) -> WireBench {
+        let mut shop = self.wire.clone();
+        WireBench::join(&mut shop, &self.served.code, name, role).await.unwrap()
+    }
+
+    pub(crate) async fn digest(&self) -> v1::DigestResponse {
+        self.wire.clone().digest(v1::DigestRequest {}).await.unwrap().into_inner()
+    }
+
+    pub(crate) async fn show(&self, tag: &str) -> v1::JobView {
+        self.show_as(v1::ShowRequest { skull: Some(skull(tag)), ..v1::ShowRequest::default() })
+            .await
+    }
+
+    pub(crate) async fn show_as(&self, request: v1::ShowRequest) -> v1::JobView {
+        self.wire.clone().show(request).await.unwrap().into_inner().job.unwrap()
+    }
+
+    pub(crate) async fn trail(&self, tag: &str) -> Vec<v1::TrailLine> {
+        let request = v1::TrailRequest { skull: Some(skull(tag)), ..v1::TrailRequest::default() };
+        self.wire.clone().trail(request).await.unwrap().into_inner().lines
+    }
+
+    pub(crate) async fn find(&self, words: &str) -> v1::FindResponse {
+        let request = v1::FindRequest { words: words.to_owned() };
+        self.wire.clone().find(request).await.unwrap().into_inner()
+    }
+
+    pub(crate) async fn clashes(&self) -> Vec<String> {
+        let answer = self.wire.clone().clashes(v1::ClashesRequest {}).await.unwrap();
+        answer.into_inner().lines.into_iter().map(|line| line.words).collect()
+    }
+
+    /// Every record on disk.
+    pub(crate) async fn records(&self) -> Vec<v1::Record> {
+        let request = v1::FollowRequest { from: 0, stop_when_caught_up: true };
+        let mut stream = self.wire.clone().follow(request).await.unwrap().into_inner();
+        let mut records = Vec::new();
+        while let Some(one) = stream.message().await.unwrap() {
+            if let Some(v1::follow_response::What::Record(record)) = one.what {
+                records.push(record);
+            }
+        }
+        records
+    }
+}
+
+/// A bench with a hand at it.
+pub(crate) struct Hand {
+    dir: TempDir,
+    pub(crate) bench: Bench,
+}
+
+impl Hand {
+    /// The bench's folder.
+    pub(crate) fn folder(&self) -> &Path {
+        self.dir.path()
+    }
+
+    /// Types a line that nobody objects to, and gets a receipt a skull.
+    pub(crate) async fn says(&self, line: &str) -> Vec<v1::Receipt> {
+        let said = self.types(line, &mut Nobody).await;
+        let receipt = |answer| match answer {
+            Answer::Receipt { receipt, .. } => *receipt,
+            Answer::Kept { .. } | Answer::LeftOff { .. } => panic!("{line}: {answer:?}"),
+        };
+        said.answers.into_iter().map(receipt).collect()
+    }
+
+    /// Types a line and gives one answer to whatever is asked.
+    pub(crate) async fn says_and(&self, line: &str, choice: Choice) -> (Said, Scripted) {
+        let mut answerer = Scripted { answers: [choice].into(), asked: Vec::new() };
+        let said = self.types(line, &mut answerer).await;
+        (said, answerer)
+    }
+
+    /// Types a line.
+    pub(crate) async fn types(&self, line: &str, answerer: &mut (dyn Answerer + Send)) -> Said {
+        match self.bench.say(line, &SystemClock, answerer).await {
+            Ok(said) => said,
+            Err(error) => panic!("{line}: {error}"),
+        }
+    }
+
+    /// Places, and a head with its condition and papers, ready for the pot but for the wrap.
+    pub(crate) async fn takes_in(&self, tag: &str) {
+        for line in [
+            "take-in TAG whitetail 8 pt --condition \"one tine chipped\" --hand ines",
+            "papers TAG --kill-tag K-1",
+            "flesh TAG brain",
+            "condition TAG --nose whole --jaw whole",
+        ] {
+            self.says(&line.replace("TAG", tag)).await;
+        }
+    }
+
+    pub(crate) async fn adds_places(&self) {
+        for line in
+            ["add-place pot-1 pot --material stainless", "add-place tank-2 tank --material plastic"]
+        {
+            self.says(line).await;
+        }
+    }
+}
+
+pub(crate) fn skull(tag: &str) -> v1::Skull {
+    Skull::read(tag).unwrap().to_item()
+}
+
+/// What was remarked on an entry, none if it was refused.
+pub(crate) fn remarks(outcome: Option<&v1::Outcome>) -> Option<Vec<v1::Remark>> {
+    match outcome?.result.clone()? {
+        v1::outcome::Result::Done(done) => Some(done.remarks),
+        v1::outcome::Result::Refused(_) => None,
+    }
+}

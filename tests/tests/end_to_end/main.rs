@@ -1,0 +1,16 @@
+//! The whole of it, from a line typed at a bench to bytes on the shop's disk: for wiring only.
+//! What follows from what was said is tested where it is decided, in the domain.
+
+#![cfg(test)]
+#![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
+
+mod away;
+mod customers;
+mod door;
+mod follow;
+mod harness;
+mod recording;
+mod restart;
+mod rules;
+mod scripts;
+mod times;

@@ -1,0 +1,73 @@
+//! What a rule's "no" becomes, by what the hand answers to it.
+
+use burrline_client::{Choice, bench::answer::Answer};
+use burrline_domain::{Verb, words::Role};
+use burrline_proto::{decode_record, v1};
+use prost::Message as _;
+
+use crate::harness::{Hand, Shop, remarks};
+
+/// A shop where the skull 0616 is ready for the pot, but its antlers are not wrapped.
+async fn before_the_pot() -> (Shop, Hand) {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.adds_places().await;
+    yard.takes_in("0616").await;
+    (shop, yard)
+}
+
+async fn last_two(shop: &Shop) -> [burrline_domain::Record; 2] {
+    let records = shop.records().await;
+    let decode = |record: &v1::Record| decode_record(&record.encode_to_vec()).unwrap().0;
+    [decode(&records[records.len() - 2]), decode(&records[records.len() - 1])]
+}
+
+#[tokio::test]
+async fn it_was_done_and_not_said_makes_two_facts_and_no_remark() {
+    let (shop, yard) = before_the_pot().await;
+    let before = shop.digest().await.records;
+    let (said, asked) = yard.says_and("in pot-1 0616", Choice::Done).await;
+    assert_eq!(asked.asked[0].against, ["wrap the antlers at the burr first."]);
+    assert_eq!(said.answers.len(), 2);
+    assert_eq!(shop.digest().await.records, before + 2);
+    let [wrap, into] = last_two(&shop).await;
+    assert!(matches!(wrap.entry.verb, Verb::Wrap(_)) && wrap.entry.not_seen);
+    assert!(matches!(into.entry.verb, Verb::In(_)) && !into.entry.not_seen);
+    assert_eq!(into.outcome, burrline_domain::Outcome::Done(Vec::new()));
+}
+
+#[tokio::test]
+async fn anyway_puts_the_rule_its_script_and_the_reason_on_the_record() {
+    let (shop, yard) = before_the_pot().await;
+    let why = "shed stumps, nothing to wrap";
+    let (said, _) = yard.says_and("in pot-1 0616", Choice::Anyway(why.to_owned())).await;
+    let Some(Answer::Receipt { receipt, .. }) = said.answers.first() else { panic!("{said:?}") };
+    let remarks = remarks(receipt.outcome.as_ref()).unwrap();
+    let [remark] = remarks.as_slice() else { panic!("{remarks:?}") };
+    assert_eq!((remark.rule.as_str(), remark.objected), ("wrap-first", true));
+    assert_eq!(remark.words, "wrap the antlers at the burr first.");
+
+    // The script can still be read under the digest that the remark names.
+    let request = v1::GetScriptRequest { digest: remark.script.clone().unwrap() };
+    let script = shop.wire.clone().get_script(request).await.unwrap().into_inner();
+    assert_eq!(script.name, "wrap-first");
+    assert!(String::from_utf8(script.source).unwrap().contains(&remark.words));
+
+    let [_, into] = last_two(&shop).await;
+    assert_eq!(into.entry.anyway.unwrap().as_str(), why);
+    assert_eq!(into.entry.rulings[0].rule.as_str(), "wrap-first");
+    assert_eq!(into.entry.rulings[0].script.0.to_vec(), remark.script.clone().unwrap());
+    let trail = shop.trail("0616").await;
+    let line = trail.last().unwrap();
+    assert_eq!((line.anyway.as_str(), line.remarks.len()), (why, 1));
+}
+
+#[tokio::test]
+async fn leaving_it_off_puts_nothing_on_the_record() {
+    let (shop, yard) = before_the_pot().await;
+    let before = shop.digest().await;
+    let (said, _) = yard.says_and("in pot-1 0616", Choice::LeaveOff).await;
+    assert!(matches!(said.answers[..], [Answer::LeftOff { .. }]), "{said:?}");
+    assert_eq!(shop.digest().await, before);
+    assert!(yard.bench.waiting().unwrap().is_empty());
+}
