@@ -39,7 +39,7 @@ impl fmt::Display for Refusal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::RoleMayNot { role, needs } => {
-                write!(f, "a {role} may not decide this; ask someone at a {needs} bench")
+                write!(f, "this bench is for {role} work; ask at one that is for {needs} work")
             }
             Self::NoSuchJob => f.write_str("no open job is meant; find it with `burrline find`"),
             Self::NoSuch(name) => write!(f, "there is no {name}"),

@@ -1,10 +1,11 @@
 //! How a value is typed at a bench and shown back: one trait a value, one trait a field.
 
+use std::fmt;
+
 use thiserror::Error;
 
 /// A word that cannot be read as what its place wants.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
-#[error("{what}: \u{201c}{word}\u{201d} is not {wanted}")]
 pub struct BadWord {
     /// The field or value that was being read.
     pub what: String,
@@ -12,6 +13,18 @@ pub struct BadWord {
     pub word: String,
     /// What would be right, as a person would say it.
     pub wanted: String,
+}
+
+impl fmt::Display for BadWord {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { what, word, wanted } = self;
+        match (what.is_empty(), word.is_empty()) {
+            (false, false) => write!(f, "{what}: \u{201c}{word}\u{201d} is not {wanted}"),
+            (true, false) => write!(f, "\u{201c}{word}\u{201d} is not {wanted}"),
+            (false, true) => write!(f, "{what} is not {wanted}"),
+            (true, true) => write!(f, "that is not {wanted}"),
+        }
+    }
 }
 
 impl BadWord {

@@ -140,7 +140,7 @@ words! {
         NotTested = 4 "not-tested",
     }
     /// The state of a part of the bone.
-    PartState "STATE" {
+    PartState "PART-STATE" {
         /// Whole.
         Whole = 1 "whole",
         /// Cracked.
@@ -176,7 +176,7 @@ words! {
         Transfer = 9 "transfer",
     }
     /// What came of telling the customer.
-    Reached "RESULT" {
+    Reached "REACHED" {
         /// Spoke with them.
         Spoke = 1 "spoke",
         /// Left a message.
@@ -309,10 +309,30 @@ words! {
         Viewer = 4 "viewer",
     }
     /// What a script is for.
-    ScriptKind "KIND" {
+    ScriptKind "SCRIPT-KIND" {
         /// Prices a job.
         Pricing = 1 "pricing",
         /// Guards the stages.
         Stages = 2 "stages",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_lists_share_a_hint() {
+        let mut hints: Vec<&str> = Vec::new();
+        macro_rules! hint {
+            ($ty:ident) => {
+                hints.push($ty::HINT);
+            };
+        }
+        crate::with_word_lists!(hint);
+        let all = hints.len();
+        hints.sort_unstable();
+        hints.dedup();
+        assert_eq!(hints.len(), all, "a field could not tell which of two lists it takes: {hints:?}");
     }
 }

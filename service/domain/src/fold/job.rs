@@ -212,7 +212,10 @@ impl Job {
                     ended: how.clone(),
                 });
             }
-            self.last = Some((verb.spec().word, when));
+            // What is done to a part does not say how far the skull is.
+            if piece == Piece::Skull {
+                self.last = Some((verb.spec().word, when));
+            }
         }
         if verb.leaves_place() {
             self.left_unsaid(piece, name, when, verb.spec().word);
