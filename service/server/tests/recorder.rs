@@ -1,0 +1,113 @@
+//! The recorder as a plain struct: names, repeats, gaps, decisions, and the replay of its own log.
+#![cfg(test)]
+#![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
+
+use burrline_domain::{
+    BenchClock, Entry, EntryName, Key32, Moment, Name, Outcome, Phrase, Record, Refusal, Typed,
+    Verb, verb, words::Role,
+};
+use burrline_proto::{decode_record, encode_entry};
+use burrline_server::recorder::{NotTaken, Recorded, Recorder, Submission};
+
+fn name(text: &str) -> Name {
+    Name::read(text).unwrap()
+}
+
+fn submission(life: u32, n: u64, verb: impl Into<Verb>) -> Submission {
+    let clock = BenchClock { wall: Moment(0), boot: [1; 16], uptime_ms: n.saturating_mul(1000) };
+    let entry = Entry {
+        name: EntryName::new(life, n),
+        hand: None,
+        clock: clock.clone(),
+        said: None,
+        seen: 0,
+        together: None,
+        anyway: None,
+        rulings: Vec::new(),
+        not_seen: false,
+        verb: verb.into(),
+    };
+    let bytes = encode_entry(&entry);
+    Submission { entry, bytes, signature: vec![0; 64], sent: Some(clock), remarks: Vec::new() }
+}
+
+fn note(words: &str) -> verb::Stray {
+    verb::Stray { words: Phrase::read(words).unwrap(), place: None }
+}
+
+/// A recorder with bench 1 enrolled in a role.
+fn enrolled(role: Role) -> (Recorder, Vec<Vec<u8>>) {
+    let mut recorder = Recorder::new();
+    let enrol = verb::EnrolBench { key: Key32([1; 32]), name: name("yard-1"), role };
+    let first = recorder.record(submission(0, 1, enrol), Moment(1)).unwrap();
+    (recorder, first.bytes.into_iter().collect())
+}
+
+#[test]
+fn twice_is_once() {
+    let (mut recorder, _) = enrolled(Role::Bench);
+    let first = recorder.record(submission(1, 1, note("a jaw")), Moment(10)).unwrap();
+    let again = recorder.record(submission(1, 1, note("a jaw")), Moment(99)).unwrap();
+    assert_eq!(again.record, first.record);
+    assert!(again.bytes.is_none(), "nothing goes to the log a second time");
+    assert_eq!(recorder.state().records(), 2);
+}
+
+#[test]
+fn other_words_under_a_used_name_freeze_the_life_and_nothing_is_recorded() {
+    let (mut recorder, _) = enrolled(Role::Bench);
+    recorder.record(submission(1, 1, note("a jaw")), Moment(10)).unwrap();
+    let frozen = recorder.record(submission(1, 1, note("a nose")), Moment(11));
+    assert_eq!(frozen.unwrap_err(), NotTaken::Frozen(EntryName::new(1, 1)));
+    let later = recorder.record(submission(1, 2, note("more")), Moment(12));
+    assert_eq!(later.unwrap_err(), NotTaken::Frozen(EntryName::new(1, 2)));
+    assert_eq!(recorder.held(1), 1);
+}
+
+#[test]
+fn a_gap_is_told_with_the_number_to_send_from() {
+    let (mut recorder, _) = enrolled(Role::Bench);
+    let gap = recorder.record(submission(1, 3, note("a jaw")), Moment(10));
+    assert_eq!(gap.unwrap_err(), NotTaken::Gap { wanted: 1, got: 3 });
+}
+
+#[test]
+fn a_decision_that_the_role_may_not_take_is_refused_on_the_record() {
+    let (mut recorder, _) = enrolled(Role::Viewer);
+    let add = verb::AddHand { name: name("ines") };
+    let Recorded { record, bytes } = recorder.record(submission(1, 1, add), Moment(5)).unwrap();
+    assert!(matches!(record.outcome, Outcome::Refused(Refusal::RoleMayNot { .. })));
+    assert!(bytes.is_some());
+    assert!(recorder.state().shop().hands.is_empty());
+}
+
+#[test]
+fn shop_time_never_runs_backwards_and_a_bench_is_never_younger_than_its_last_line() {
+    let (mut recorder, _) = enrolled(Role::Bench);
+    let first = recorder.record(submission(1, 1, note("one")), Moment(5000)).unwrap().record;
+    let second = recorder.record(submission(1, 2, note("two")), Moment(1)).unwrap().record;
+    assert_eq!(second.shop_time, first.shop_time);
+    assert!(second.happened.at >= first.happened.at);
+}
+
+#[test]
+fn a_recorder_made_from_its_own_log_is_the_same() {
+    let (mut recorder, mut log) = enrolled(Role::Owner);
+    for n in 1..40 {
+        let verb: Verb = match n % 3 {
+            0 => note("a jaw").into(),
+            1 => verb::AddHand { name: name(&format!("hand-{n}")) }.into(),
+            _ => verb::AddHand { name: name("ines") }.into(),
+        };
+        log.extend(recorder.record(submission(1, n, verb), Moment(100)).unwrap().bytes);
+    }
+    let mut again = Recorder::new();
+    for bytes in &log {
+        let (record, _): (Record, _) = decode_record(bytes).unwrap();
+        again.replay(record);
+    }
+    assert_eq!(again.state().digest(), recorder.state().digest());
+    assert_eq!(again.held(1), 39);
+    let next = again.record(submission(1, 40, note("last")), Moment(200)).unwrap();
+    assert_eq!(next.record.position, 40);
+}
