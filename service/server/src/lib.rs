@@ -9,6 +9,7 @@
 
 pub mod check;
 pub mod config;
+pub mod demo;
 pub mod doors;
 pub mod judge;
 pub mod keyring;

@@ -4,7 +4,7 @@ use std::{path::PathBuf, process::ExitCode, sync::Arc};
 
 use anyhow::Context as _;
 use burrline_server::{
-    check, config, serve,
+    check, config, demo, serve,
     shop::{MachineClock, Shop},
 };
 use clap::{Args, Parser, Subcommand};
@@ -31,20 +31,30 @@ enum Command {
         #[arg(long)]
         data: PathBuf,
     },
+    /// Play an invented season with several benches, and show what a shop sees of it
+    Demo {
+        /// A fresh folder for it; if it is taken, the next free one: DIR-2 and so on
+        /// [default: burrline-demo]
+        #[arg(long, value_name = "DIR")]
+        data: Option<PathBuf>,
+        /// A season of your own, such as an edited copy of deploy/demo-season.txt
+        #[arg(long, value_name = "FILE")]
+        season: Option<PathBuf>,
+    },
 }
 
 #[derive(Debug, Args)]
 struct ServeArgs {
-    /// The shop's folder [env: BURRLINE_DATA]
+    /// The shop's folder; or set `BURRLINE_DATA`
     #[arg(long)]
     data: Option<PathBuf>,
-    /// Address and port; loopback only, as long as there is no TLS [env: BURRLINE_LISTEN]
+    /// Address and port; loopback only, as long as there is no TLS; or set `BURRLINE_LISTEN`
     #[arg(long)]
     listen: Option<String>,
-    /// Zone of a new shop, such as America/Denver [env: BURRLINE_ZONE]
+    /// Zone of a new shop, such as America/Denver; or set `BURRLINE_ZONE`
     #[arg(long)]
     zone: Option<String>,
-    /// What goes to the log, such as info [env: BURRLINE_LOG]
+    /// What goes to the log, such as info; or set `BURRLINE_LOG`
     #[arg(long)]
     log: Option<String>,
     /// A TOML file with data, listen, zone and log
@@ -57,6 +67,7 @@ fn main() -> ExitCode {
     let done = match cli.command {
         Command::Serve(args) => run(serve_folder(args)),
         Command::Check { data } => check::check(&data).map_err(Into::into),
+        Command::Demo { data, season } => run(demo::run(data, season)),
     };
     match done {
         Ok(code) => code,
