@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use burrline_domain::BenchClock;
 use burrline_proto::{Wire, v1};
-use tokio::sync::{mpsc, watch};
+use tokio::sync::{OwnedSemaphorePermit, mpsc, watch};
 use tokio_stream::{StreamExt, wrappers::ReceiverStream};
 use tonic::{Code, Status, Streaming};
 
@@ -17,13 +17,20 @@ use crate::{
 /// How many answers of one stream may wait for the disk.
 const IN_FLIGHT: usize = 256;
 
+/// How many entries of one stream are taken with one visit to a blocking thread. They are answered
+/// together, so few enough that scripts which run into their deadline hold nobody up for long.
+const AT_ONCE: usize = 8;
+
+type Answer = Result<(Taken, v1::Receipt), Status>;
+
 /// Records what comes on a stream. The first entry that is not taken ends it.
 pub(super) fn record(
     shop: Arc<Shop>,
     mut entries: Streaming<v1::RecordRequest>,
     mut stop: watch::Receiver<bool>,
 ) -> Answers<v1::RecordResponse> {
-    let (taken, mut waiting) = mpsc::channel::<Result<(Taken, v1::Receipt), Status>>(IN_FLIGHT);
+    let (arrived, ready) = mpsc::channel::<Result<v1::RecordRequest, Status>>(AT_ONCE);
+    let (taken, mut waiting) = mpsc::channel::<Answer>(IN_FLIGHT);
     let (answers, stream) = mpsc::channel(IN_FLIGHT);
     tokio::spawn(async move {
         loop {
@@ -34,16 +41,13 @@ pub(super) fn record(
                 }
             };
             let Some(next) = next else { return };
-            let one = match next {
-                Ok(request) => take(&shop, request).await,
-                Err(status) => Err(status),
-            };
-            let ends = one.is_err();
-            if taken.send(one).await.is_err() || ends {
+            let ends = next.is_err();
+            if arrived.send(next).await.is_err() || ends {
                 return;
             }
         }
     });
+    tokio::spawn(take_what_is_ready(shop, ready, taken));
     tokio::spawn(async move {
         while let Some(one) = waiting.recv().await {
             let answer = match one {
@@ -62,34 +66,74 @@ pub(super) fn record(
     Box::pin(ReceiverStream::new(stream))
 }
 
-async fn take(
-    shop: &Arc<Shop>,
-    request: v1::RecordRequest,
-) -> Result<(Taken, v1::Receipt), Status> {
-    let permit = shop.room().await.map_err(|error| record_status(&error))?;
-    let shop = Arc::clone(shop);
-    blocking(move || {
-        let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
-        let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;
-        let sent = match &request.now {
-            Some(clock) => Some(BenchClock::from_item(clock).map_err(|e| wrong(e.to_string()))?),
-            None => None,
+/// Takes entries in their order, as many as are there with one visit to a blocking thread: the way
+/// there and back costs about as much as taking one.
+async fn take_what_is_ready(
+    shop: Arc<Shop>,
+    mut ready: mpsc::Receiver<Result<v1::RecordRequest, Status>>,
+    taken: mpsc::Sender<Answer>,
+) {
+    let mut batch = Vec::with_capacity(AT_ONCE);
+    while ready.recv_many(&mut batch, AT_ONCE).await > 0 {
+        let requests = std::mem::take(&mut batch);
+        let answers = match shop.room_for(requests.len()).await {
+            Ok(room) => {
+                let shop = Arc::clone(&shop);
+                blocking(move || take_in_order(&shop, requests, room)).await
+            }
+            Err(error) => Err(record_status(&error)),
         };
-        let keys: Option<Vec<SealingKey>> = request
-            .keys
-            .iter()
-            .map(|key| {
-                Some((key.key_id.as_slice().try_into().ok()?, key.key.as_slice().try_into().ok()?))
-            })
-            .collect();
-        let keys = keys.ok_or_else(|| wrong("a sealing key of the wrong length".to_owned()))?;
-        let taken = shop
-            .take(entry.entry, entry.signature, &keys, sent, permit)
-            .map_err(|error| record_status(&error))?;
-        let receipt = receipt(&shop, &taken);
-        Ok((taken, receipt))
-    })
-    .await?
+        for one in answers.unwrap_or_else(|status| vec![Err(status)]) {
+            let ends = one.is_err();
+            if taken.send(one).await.is_err() || ends {
+                return;
+            }
+        }
+    }
+}
+
+/// Takes entries until the first that is not taken.
+fn take_in_order(
+    shop: &Shop,
+    requests: Vec<Result<v1::RecordRequest, Status>>,
+    mut room: OwnedSemaphorePermit,
+) -> Vec<Answer> {
+    let mut answers = Vec::with_capacity(requests.len());
+    for request in requests {
+        let one = match (request, room.split(1)) {
+            (Ok(request), Some(permit)) => take(shop, request, permit),
+            (Err(status), _) => Err(status),
+            (Ok(_), None) => Err(record_status(&RecordError::Closing)),
+        };
+        let ends = one.is_err();
+        answers.push(one);
+        if ends {
+            break;
+        }
+    }
+    answers
+}
+
+fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -> Answer {
+    let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
+    let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;
+    let sent = match &request.now {
+        Some(clock) => Some(BenchClock::from_item(clock).map_err(|e| wrong(e.to_string()))?),
+        None => None,
+    };
+    let keys: Option<Vec<SealingKey>> = request
+        .keys
+        .iter()
+        .map(|key| {
+            Some((key.key_id.as_slice().try_into().ok()?, key.key.as_slice().try_into().ok()?))
+        })
+        .collect();
+    let keys = keys.ok_or_else(|| wrong("a sealing key of the wrong length".to_owned()))?;
+    let taken = shop
+        .take(entry.entry, entry.signature, &keys, sent, permit)
+        .map_err(|error| record_status(&error))?;
+    let receipt = receipt(shop, &taken);
+    Ok((taken, receipt))
 }
 
 fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {

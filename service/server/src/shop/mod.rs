@@ -147,6 +147,17 @@ impl Shop {
         Arc::clone(&self.in_flight).acquire_owned().await.map_err(|_| RecordError::Closing)
     }
 
+    /// Waits for room for several entries at once, so that no two callers each hold a part of what
+    /// the other waits for.
+    ///
+    /// # Errors
+    /// [`RecordError::Closing`] if the shop is closing.
+    pub async fn room_for(&self, entries: usize) -> Result<OwnedSemaphorePermit, RecordError> {
+        let entries = u32::try_from(entries.min(IN_FLIGHT)).unwrap_or(1);
+        let room = Arc::clone(&self.in_flight).acquire_many_owned(entries).await;
+        room.map_err(|_| RecordError::Closing)
+    }
+
     /// Takes a signed entry: checks it, judges it and decides it. Blocks; runs scripts.
     ///
     /// # Errors
