@@ -102,10 +102,14 @@ impl Stages {
 
     /// What this script thinks of an act. A failing script is a ruling too.
     pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Ruling {
+        self.check_values(&job.to_script(), &act.to_script())
+    }
+
+    fn check_values(&self, job: &Dynamic, act: &Dynamic) -> Ruling {
         if !self.script.has("check", 2) {
             return self.fine();
         }
-        match self.script.call("check", vec![job.to_script(), act.to_script()]) {
+        match self.script.call("check", vec![job.clone(), act.clone()]) {
             Ok(answer) => self.ruling_from(answer).unwrap_or_else(|why| {
                 Ruling::NotChecked(self.script.failure(format!("check: {why}")))
             }),
@@ -156,7 +160,9 @@ impl Rules {
 
     /// Every script's ruling, in order, the fine ones too, so that it is known which were asked.
     pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Vec<Ruling> {
-        self.in_order.iter().map(|stages| stages.check(job, act)).collect()
+        // Making the values costs more than most rules do, so it is done once for all of them.
+        let (job, act) = (job.to_script(), act.to_script());
+        self.in_order.iter().map(|stages| stages.check_values(&job, &act)).collect()
     }
 
     /// The steps of the first script that plans any, with that script.
