@@ -77,11 +77,35 @@ fn after_minutes(from: Moment, minutes: rust_decimal::Decimal) -> Moment {
     from.plus(i64::try_from(ms).unwrap_or(i64::MAX))
 }
 
+/// A span as a person plans by it: minutes, hours, and from three days on whole days.
 fn hours(minutes: rust_decimal::Decimal) -> String {
     let minutes = i64::try_from(minutes.trunc()).unwrap_or(0);
+    let day = 24 * 60;
+    if minutes >= 3 * day && minutes.checked_rem(day) == Some(0) {
+        return format!("{} days", minutes.checked_div(day).unwrap_or(0));
+    }
     match (minutes.checked_div(60).unwrap_or(0), minutes.checked_rem(60).unwrap_or(0)) {
         (0, minutes) => format!("{minutes} min"),
         (hours, 0) => format!("{hours} h"),
         (hours, minutes) => format!("{hours} h {minutes:02}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_span_is_told_as_a_person_plans_by_it() {
+        for (minutes, words) in [
+            (45, "45 min"),
+            (150, "2 h 30"),
+            (1440, "24 h"),
+            (4320, "3 days"),
+            (4380, "73 h"),
+            (30240, "21 days"),
+        ] {
+            assert_eq!(hours(minutes.into()), words);
+        }
     }
 }
