@@ -8,7 +8,11 @@ use std::{
     sync::{Arc, Mutex},
 };
 
-use burrline_server::{check, demo};
+use burrline_client::{Bench, Ending, bench::folder::Settings, cli};
+use burrline_server::{
+    check, demo, serve,
+    shop::{MachineClock, Shop},
+};
 
 /// Something to print on, which can still be read afterwards.
 #[derive(Clone, Default)]
@@ -67,6 +71,36 @@ async fn the_season_comes_out_and_the_rebuilt_shop_knows_the_same() {
     let long: Vec<&str> = text.lines().filter(|line| line.chars().count() > 100).collect();
     let long = long.iter().filter(|line| !line.contains("/benches/")).collect::<Vec<_>>();
     assert!(long.is_empty(), "over 100 columns: {long:?}");
+    the_commands_at_the_end_work(&data, &text).await;
+}
+
+/// Opens the folder again and says at its benches what the page says to go on with.
+async fn the_commands_at_the_end_work(data: &Path, text: &str) {
+    let shop = Shop::open(data, "UTC", Arc::new(MachineClock), || {}).await.unwrap();
+    let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await.unwrap();
+    let url = format!("http://{}", listener.local_addr().unwrap());
+    let (close, closing) = tokio::sync::oneshot::channel::<()>();
+    let served = tokio::spawn(serve::serve(shop, listener, async {
+        let _ = closing.await;
+    }));
+    let commands: Vec<&str> =
+        text.lines().map(str::trim).filter(|l| l.starts_with("burrline --bench ")).collect();
+    assert!(commands.len() >= 5, "{commands:?}");
+    for command in commands {
+        let words = burrline_client::line::split(command).unwrap();
+        let bench = Bench::open(Path::new(&words[2])).unwrap();
+        assert_eq!(bench.settings().shop, "http://127.0.0.1:7417", "where serve opens");
+        let settings = Settings { shop: url.clone(), ..bench.settings().clone() };
+        bench.folder().keep_settings(&settings).unwrap();
+        let ending = cli::run(words.into_iter().map(Into::into)).await;
+        assert_eq!(ending, Ending::Done, "{command}");
+        let settings = Settings { shop: "http://127.0.0.1:7417".to_owned(), ..settings };
+        bench.folder().keep_settings(&settings).unwrap();
+    }
+    close.send(()).unwrap();
+    served.await.unwrap().unwrap();
+    let found = check::read(data).unwrap();
+    assert_eq!((found.is_sound(), found.clashes), (true, 0), "the last clash was settled");
 }
 
 #[test]

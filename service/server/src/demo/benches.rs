@@ -40,9 +40,7 @@ impl Benches {
         let nowhere = std::net::TcpListener::bind(("127.0.0.1", 0))?.local_addr()?;
         for (name, role) in &season.benches {
             let dir = folder.join("benches").join(name);
-            let bench = Bench::join(&dir, url, code, name, *role)
-                .await
-                .map_err(|source| DemoError::Bench { line: 0, source })?;
+            let bench = Bench::join(&dir, url, code, name, *role).await?;
             let station = Station {
                 bench: Arc::new(bench),
                 away: false,
@@ -74,7 +72,7 @@ impl Benches {
             return Ok(v1::DigestResponse::default());
         };
         let digest = station.bench.connection().digest(v1::DigestRequest {}).await;
-        digest.map_err(|source| DemoError::Bench { line: 0, source })
+        Ok(digest?)
     }
 
     /// Tells every bench where its shop will be from now on.
@@ -82,10 +80,7 @@ impl Benches {
     /// # Errors
     /// If a bench folder cannot be written.
     pub fn move_to(&self, url: &str) -> Result<(), DemoError> {
-        self.0
-            .values()
-            .try_for_each(|station| settle(&station.bench, url))
-            .map_err(|source| DemoError::Bench { line: 0, source })
+        Ok(self.0.values().try_for_each(|station| settle(&station.bench, url))?)
     }
 }
 

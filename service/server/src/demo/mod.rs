@@ -60,6 +60,9 @@ pub enum DemoError {
         /// Why.
         source: burrline_client::Error,
     },
+    /// A bench could not join, or the shop did not answer it.
+    #[error(transparent)]
+    Join(#[from] burrline_client::Error),
     /// No folder for the shop, or no file of a season.
     #[error("{}: {source}", path.display())]
     Folder {

@@ -18,6 +18,8 @@ const COLUMNS: usize = 100;
 pub struct Page {
     out: Box<dyn Write + Send>,
     zone: TimeZone,
+    /// Something was said since the last heading.
+    said: bool,
 }
 
 impl std::fmt::Debug for Page {
@@ -29,7 +31,7 @@ impl std::fmt::Debug for Page {
 impl Page {
     /// An empty page.
     pub fn new(out: Box<dyn Write + Send>, zone: &str) -> Self {
-        Self { out, zone: when::zone(zone) }
+        Self { out, zone: when::zone(zone), said: false }
     }
 
     /// How things look at a moment of the season.
@@ -57,8 +59,20 @@ impl Page {
     /// # Errors
     /// If it cannot be printed.
     pub fn heading(&mut self, words: &str, under: &str) -> io::Result<()> {
+        self.said = false;
         let rule = under.repeat(words.chars().count());
         writeln!(self.out, "\n{words}\n{rule}")
+    }
+
+    /// A sentence between what is said, with an empty line before it.
+    ///
+    /// # Errors
+    /// If it cannot be printed.
+    pub fn talk(&mut self, words: &str) -> io::Result<()> {
+        if std::mem::take(&mut self.said) {
+            writeln!(self.out)?;
+        }
+        self.line(words)
     }
 
     /// A sentence, wrapped.
@@ -74,6 +88,7 @@ impl Page {
     /// # Errors
     /// If it cannot be printed.
     pub fn said(&mut self, line: &Line, words: &str, shown: &[String]) -> io::Result<()> {
+        self.said = true;
         let time = when::local(line.when, &self.zone).strftime("%a %H:%M").to_string();
         let head = format!("{time}  {}/{}> {words}", line.bench, line.hand);
         wrapped(&head, 0, 12).iter().try_for_each(|line| writeln!(self.out, "{line}"))?;

@@ -62,7 +62,7 @@ pub(super) async fn all(
                 shows = true;
             }
             Part::Quiet => shows = false,
-            Part::Talk(words) => page.line(words)?,
+            Part::Talk(words) => page.talk(words)?,
             Part::Try(bench, words) => {
                 played.tries.push((bench.clone(), named(words, &labels)));
             }
@@ -154,8 +154,8 @@ async fn one(
             shown.extend(price(&station.bench, &said).await?);
             let away = station.away;
             ended_well = said.ending() == if away { Ending::Away } else { Ending::Done };
-            if let (Some(label), Some(name)) = (&line.label, said.answers.first().and_then(name)) {
-                labels.insert(label.clone(), name);
+            if let (Some(label), Some(answer)) = (&line.label, said.answers.first()) {
+                label_it(label, answer, labels);
             }
         }
     }
@@ -217,11 +217,18 @@ async fn price(bench: &Bench, said: &Said) -> Result<Vec<String>, Error> {
     Ok(lines)
 }
 
-fn name(answer: &Answer) -> Option<String> {
+/// Keeps the name of an entry, and how long the log was with it.
+fn label_it(label: &str, answer: &Answer, labels: &mut Labels) {
     match answer {
-        Answer::Receipt { receipt, .. } => Some(render::entry(receipt.entry.as_ref())),
-        Answer::Kept { entry, .. } => Some(entry.to_string()),
-        Answer::LeftOff { .. } => None,
+        Answer::Receipt { receipt, .. } => {
+            labels.insert(label.to_owned(), render::entry(receipt.entry.as_ref()));
+            let records = receipt.position.saturating_add(1);
+            labels.insert(format!("{label}.records"), records.to_string());
+        }
+        Answer::Kept { entry, .. } => {
+            labels.insert(label.to_owned(), entry.to_string());
+        }
+        Answer::LeftOff { .. } => {}
     }
 }
 

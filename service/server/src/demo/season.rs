@@ -18,9 +18,10 @@
 //!
 //! Lines of a block, which ends at an empty line, are said by all its benches at once, each bench
 //! in its own order; blocks follow one another. `>` answers the shop's question: `w`, `a REASON` or
-//! `n`. `-> first` keeps the name of an entry, for `$first` further down. `away` and `back` take a
-//! bench out of the shop's reach and home again; `try BENCH line` is told at the end, to go on with.
-//! A line that begins with `#` is for whoever reads the file.
+//! `n`. `-> first` keeps the name of an entry, for `$first` further down, and the length of the log
+//! with it, for `$first.records`. `away` and `back` take a bench out of the shop's reach and home
+//! again; `try BENCH line` is told at the end, to go on with. A line that begins with `#` is for
+//! whoever reads the file.
 
 use burrline_client::{Choice, line::when};
 use burrline_domain::{Moment, Typed as _, words::Role};
