@@ -63,3 +63,32 @@ pub(super) fn compare(
     page.line(verdict)?;
     Ok(missed)
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::*;
+    use crate::shop::{MachineClock, Shop};
+
+    #[tokio::test(flavor = "multi_thread")]
+    async fn a_digest_that_differs_is_told() {
+        let dir = tempfile::tempdir().unwrap();
+        let shop = Shop::open(dir.path(), "UTC", Arc::new(MachineClock), || {}).await.unwrap();
+        let head = shop.reader().head();
+        let shown = v1::DigestResponse {
+            records: head.size,
+            state_digest: shop.published().digest().0.to_vec(),
+            root: head.root.0.to_vec(),
+        };
+        shop.close();
+        drop(shop);
+        let folder = Folder::open(dir.path()).unwrap();
+        let mut page = Page::new(Box::new(std::io::sink()), "UTC");
+        assert_eq!(compare(&folder, &shown, &mut page).unwrap(), [""; 0]);
+
+        let other = v1::DigestResponse { state_digest: vec![0; 32], ..shown };
+        let told = compare(&folder, &other, &mut page).unwrap();
+        assert_eq!(told.len(), 2, "replayed from disk, and by check: {told:?}");
+    }
+}
