@@ -33,7 +33,9 @@ copy_once() {
     cp -p -- "$data/log/head" "$data/log/format" "$part/log/" &&
         cp -Rp -- "$data/log/store" "$part/log/" &&
         cp -Rp -- "$data/scripts" "$part/" &&
-        cp -p -- "$data/keyring" "$data/shop.key" "$data/join-code" "$part/"
+        cp -p -- "$data/keyring" "$data/shop.key" "$data/join-code" "$part/" &&
+        # Only there once a bench was copied or put back.
+        { [[ ! -e $data/frozen ]] || cp -p -- "$data/frozen" "$part/"; }
 }
 
 # A copy that the shop wrote into meanwhile may be caught between two writes: check tells, and the
