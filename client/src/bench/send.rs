@@ -88,19 +88,25 @@ impl Bench {
                 shop.held
             )));
         }
-        self.note_held(receipts, shop.held)?;
         let before_own = own.map_or(u64::MAX, |n| n.saturating_sub(1));
-        let kept = self.outbox.after(shop.held.min(before_own), receipts)?;
-        if kept.is_empty() {
+        let from = shop.held.min(before_own);
+        if self.outbox.after(from, receipts)?.is_empty() {
+            self.note_held(receipts, shop.held)?;
             return Ok(Vec::new());
         }
+        // The last line that the shop holds goes along: if another bench spoke under this one's
+        // name, the shop sees other words there and says so, and nothing counts as received.
+        let kept = self.outbox.after(from.saturating_sub(1), receipts)?;
         let now = clock.now().to_item();
         let requests = kept.iter().map(|kept| self.request(kept, &now));
         let requests = requests.collect::<Result<Vec<_>, _>>()?;
         let answered = self.connection.record_all(requests).await?;
+        self.note_held(receipts, shop.held)?;
         self.note_receipts(&answered)?;
         drop(lock);
-        Ok(answered)
+        let is_new =
+            |receipt: &v1::Receipt| receipt.entry.as_ref().is_none_or(|entry| entry.n > from);
+        Ok(answered.into_iter().filter(is_new).collect())
     }
 
     fn request(&self, kept: &Kept, now: &v1::BenchClock) -> Result<v1::RecordRequest, Error> {

@@ -228,3 +228,52 @@ fn moments_before_1970_and_far_ahead_do_not_trouble_the_fold() {
     }
     assert_eq!(story.state().records(), 6);
 }
+
+#[test]
+fn a_strike_of_a_strike_brings_the_line_back_and_many_strikes_cost_little() {
+    let mut story = Story::default();
+    story.say(1, "8:00", "take-in 0630");
+    let wash = story.say(1, "9:00", "wash 0630");
+    let strike = story.say(1, "9:01", &format!("strike entries:{wash}"));
+    assert!(story.state().meaning(wash).is_none());
+    story.say(1, "9:02", &format!("strike entries:{strike}"));
+    assert!(story.state().meaning(wash).is_some());
+
+    // Each strike names all strikes before it: 2^60 ways to go back if any were gone twice.
+    let mut strikes = vec![wash];
+    for minute in 10..59 {
+        let names: Vec<String> = strikes.iter().map(|name| format!("entries:{name}")).collect();
+        strikes.push(story.say(1, &format!("9:{minute}"), &format!("strike {}", names.join(" "))));
+    }
+    assert!(story.state().meaning(wash).is_none());
+}
+
+#[test]
+fn a_deposit_said_before_its_take_in_is_not_lost() {
+    let mut story = Story::default();
+    let job = story.say(1, "8:00", "take-in 0631");
+    story.say(2, "7:00", &format!("pay {job} amount:100.00"));
+    story.say(1, "8:10", "quote 0631 total:120.00");
+    assert_eq!(story.state().share(job).owed().to_string(), "20.00");
+}
+
+#[test]
+fn a_recipe_gives_what_was_not_said() {
+    let mut story = Story::default();
+    story.say(1, "7:00", "recipe name:white water:18L add:peroxide=2L@12%");
+    story.say(1, "8:00", "fill place:tub-1 recipe:white water:8L");
+    let state = story.state();
+    let water = &state.waters()[&Name::read("tub-1").unwrap()];
+    let level = water.bath().unwrap().level().unwrap();
+    assert_eq!((level.litres, level.peroxide_grams), (Decimal::from(10), Decimal::from(240)));
+}
+
+#[test]
+fn work_after_an_inspection_wants_another() {
+    let mut story = Story::default();
+    let job = story.say(1, "8:00", "take-in 0632");
+    story.say(1, "9:00", "inspect 0632");
+    assert!(story.state().job(job).unwrap().inspected_by.is_some());
+    story.say(1, "10:00", "repair 0632");
+    assert!(story.state().job(job).unwrap().inspected_by.is_none());
+}

@@ -81,8 +81,13 @@ impl Keyring {
         for (id, key) in &fresh {
             text.push_str(&line(id, key));
         }
-        self.file.write_all(text.as_bytes())?;
-        self.file.sync_data()?;
+        let whole = self.file.metadata()?.len();
+        let written = self.file.write_all(text.as_bytes()).and_then(|()| self.file.sync_data());
+        if let Err(error) = written {
+            // Half a line would run into the next one.
+            self.file.set_len(whole)?;
+            return Err(error);
+        }
         self.keys.extend(fresh.into_iter().copied());
         Ok(())
     }
@@ -99,7 +104,11 @@ impl Keyring {
             self.keys.iter().filter(|(id, _)| !ids.contains(*id)).map(|(i, k)| (*i, *k)).collect();
         let fresh_path = self.path.with_extension("new");
         let text: String = left.iter().map(|(id, key)| line(id, key)).collect();
-        let mut fresh = File::create(&fresh_path)?;
+        let mut options = OpenOptions::new();
+        options.create(true).write(true).truncate(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        let mut fresh = options.open(&fresh_path)?;
         fresh.write_all(text.as_bytes())?;
         fresh.sync_all()?;
         std::fs::rename(&fresh_path, &self.path)?;

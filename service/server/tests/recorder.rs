@@ -28,7 +28,14 @@ fn submission(life: u32, n: u64, verb: impl Into<Verb>) -> Submission {
         verb: verb.into(),
     };
     let bytes = encode_entry(&entry);
-    Submission { entry, bytes, signature: vec![0; 64], sent: Some(clock), remarks: Vec::new() }
+    Submission {
+        entry,
+        bytes,
+        signature: vec![0; 64],
+        sent: Some(clock),
+        remarks: Vec::new(),
+        refusal: None,
+    }
 }
 
 fn note(words: &str) -> verb::Stray {

@@ -80,6 +80,8 @@ impl State {
                     share.paid = add(share.paid, v.amount);
                 }
                 Verb::Pay(v) => {
+                    // A deposit said before its take-in still has a job to go to.
+                    account.shares.entry(id).or_default();
                     let weights: Vec<_> =
                         account.shares.values().map(|s| s.owed().amount()).collect();
                     let parts = v.amount.split(&weights, digits);

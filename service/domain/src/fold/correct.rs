@@ -3,11 +3,12 @@
 //! A correction works only on what was typed before it, so no chain of them can close a circle.
 //! A correction of a correction is a strike of it; amending one changes nothing.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Key, State};
+use super::{Fact, Key, State};
 use crate::{
     name::EntryName,
+    time::Moment,
     verb::{Class, Verb},
 };
 
@@ -43,31 +44,56 @@ impl State {
         if own.spec().class == Class::Decision {
             return Some(now);
         }
-        let mut corrections: Vec<_> = self
-            .corrections
-            .get(&name)
-            .into_iter()
-            .flatten()
-            .filter_map(|c| self.facts.get(c))
-            .filter(|c| c.typed_key() > fact.typed_key())
-            .collect();
-        corrections.sort_by_key(|c| c.typed_key());
-        for correction in corrections {
+        let mut struck: BTreeMap<EntryName, EntryName> = BTreeMap::new();
+        // Newest first, so that whatever strikes a correction is known before that one counts.
+        for correction in self.corrections_upon(fact).into_values().rev() {
             let by = correction.record.entry.name;
-            if self.effective(by).is_some_and(|c| c.struck_by.is_some()) {
+            if struck.contains_key(&by) {
                 continue;
             }
             match &correction.record.entry.verb {
-                Verb::Strike(_) if by.life == name.life => now.struck_by = Some(by),
-                Verb::Amend(amend) if may_stand_for(own, &amend.verb) => {
+                Verb::Strike(strike) => {
+                    let own = strike.entries.iter().filter(|entry| entry.life == by.life);
+                    for entry in own.filter(|entry| self.is_typed_before(**entry, correction)) {
+                        struck.entry(*entry).or_insert(by);
+                    }
+                }
+                Verb::Amend(amend)
+                    if amend.entry == name
+                        && now.amended_by.is_none()
+                        && may_stand_for(own, &amend.verb) =>
+                {
                     now.verb = &amend.verb;
                     now.amended_by = Some(by);
                 }
-                Verb::Assign(assign) => now.assigned = Some(assign.job),
+                Verb::Assign(assign) if assign.entry == name && now.assigned.is_none() => {
+                    now.assigned = Some(assign.job);
+                }
                 _ => {}
             }
         }
+        now.struck_by = struck.get(&name).copied();
         Some(now)
+    }
+
+    /// The corrections upon a fact, and those upon them, by when they were typed.
+    fn corrections_upon(&self, fact: &Fact) -> BTreeMap<(Moment, EntryName), &Fact> {
+        let mut found = BTreeMap::new();
+        let mut waiting = vec![fact];
+        while let Some(next) = waiting.pop() {
+            let upon = self.corrections.get(&next.record.entry.name).into_iter().flatten();
+            for correction in upon.filter_map(|name| self.facts.get(name)) {
+                let later = correction.typed_key() > next.typed_key();
+                if later && found.insert(correction.typed_key(), correction).is_none() {
+                    waiting.push(correction);
+                }
+            }
+        }
+        found
+    }
+
+    fn is_typed_before(&self, entry: EntryName, correction: &Fact) -> bool {
+        self.facts.get(&entry).is_some_and(|fact| fact.typed_key() < correction.typed_key())
     }
 
     /// Adds the facts whose meaning an entry may change, through corrections of corrections.

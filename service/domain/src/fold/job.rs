@@ -217,6 +217,9 @@ impl Job {
                 self.last = Some((verb.spec().word, when));
             }
         }
+        if verb.needs_a_new_look() {
+            self.inspected_by = None;
+        }
         if verb.leaves_place() {
             self.left_unsaid(piece, name, when, verb.spec().word);
         }
@@ -346,7 +349,8 @@ impl Job {
     /// The most heat that it can have had over all goes, in minutes, as of `now`, in these places.
     pub fn heat_minutes(&self, is_hot: impl Fn(&Name) -> bool, now: Moment) -> i64 {
         let hot = self.stays.iter().filter(|s| s.piece == Piece::Skull && is_hot(&s.place));
-        hot.map(|s| s.longest_ms(now)).sum::<i64>().checked_div(60_000).unwrap_or(0)
+        let ms = hot.fold(0_i64, |sum, stay| sum.saturating_add(stay.longest_ms(now)));
+        ms.checked_div(60_000).unwrap_or(0)
     }
 
     /// Whether it came in rotten.

@@ -218,7 +218,12 @@ impl State {
 
     /// The job that is meant now, if it is known; ended jobs included.
     pub fn find_job(&self, skull: &Skull) -> Option<&Job> {
-        let key = Key { at: Moment(i64::MAX), name: EntryName::new(u32::MAX, 0) };
+        self.find_job_at(skull, Moment(i64::MAX))
+    }
+
+    /// The job that was meant at a moment, if it is known; a tag is read as of then.
+    pub fn find_job_at(&self, skull: &Skull, at: Moment) -> Option<&Job> {
+        let key = Key { at, name: EntryName::new(u32::MAX, u64::MAX) };
         match self.resolve(skull, key, true) {
             Route::Job(job) => self.jobs.get(&job),
             Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,

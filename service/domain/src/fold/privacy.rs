@@ -21,6 +21,12 @@ impl State {
             .collect()
     }
 
+    /// Whether an entry is about a customer who was forgotten.
+    pub fn is_about_forgotten(&self, name: EntryName) -> bool {
+        let customer = self.is_about(name).and_then(|who| self.shop().customers.get(&who));
+        customer.is_some_and(|customer| customer.forgotten)
+    }
+
     /// The customer whom an entry is about, if it is about one.
     fn is_about(&self, name: EntryName) -> Option<EntryName> {
         match &self.facts.get(&name)?.record.entry.verb {

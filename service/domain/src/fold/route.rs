@@ -68,6 +68,9 @@ impl State {
         }
         for place in waters {
             if let Some(mut water) = self.waters.remove(&place) {
+                if water.facts.is_empty() {
+                    continue;
+                }
                 water.refold(&self.facts, &self.landed_verbs(&water.facts), &self.shop);
                 self.waters.insert(place, water);
             }

@@ -129,8 +129,8 @@ impl Shop {
         }
     }
 
-    /// What a filling is made of: as said, else by the recipe in force at that moment.
-    pub(super) fn make_up(
+    /// What a filling is made of: as said, and what was not said by the recipe in force then.
+    pub fn make_up(
         &self,
         recipe: Option<&Name>,
         water: Option<Volume>,
@@ -140,10 +140,11 @@ impl Shop {
         let versions = recipe.and_then(|name| self.recipes.get(name));
         let version = versions.and_then(|all| all.iter().rev().find(|r| r.from <= at));
         match version {
-            Some(version) if water.is_none() && add.is_empty() => {
-                (version.water, version.add.clone())
-            }
-            Some(_) | None => (water, add.to_vec()),
+            Some(version) => (
+                water.or(version.water),
+                if add.is_empty() { version.add.clone() } else { add.to_vec() },
+            ),
+            None => (water, add.to_vec()),
         }
     }
 

@@ -43,7 +43,7 @@ impl Stay {
     pub fn longest_ms(&self, now: Moment) -> i64 {
         let end = match self.until {
             Until::Now => now,
-            Until::Said(h) | Until::Unsaid(h) => h.not_after,
+            Until::Said(h) | Until::Unsaid(h) => h.not_after.min(now),
         };
         end.since(self.from.not_before).max(0)
     }
@@ -52,7 +52,7 @@ impl Stay {
     pub fn shortest_ms(&self, now: Moment) -> i64 {
         let end = match self.until {
             Until::Now => now,
-            Until::Said(h) => h.not_before,
+            Until::Said(h) => h.not_before.min(now),
             // Nobody said when, so it may have left at once.
             Until::Unsaid(_) => self.from.not_after,
         };

@@ -298,6 +298,22 @@ impl Verb {
             )
     }
 
+    /// Whether this is work after which a finished skull wants to be inspected again.
+    pub const fn needs_a_new_look(&self) -> bool {
+        matches!(
+            self,
+            Self::Flesh(_)
+                | Self::Wash(_)
+                | Self::Glue(_)
+                | Self::Whiten(_)
+                | Self::Coat(_)
+                | Self::Stain(_)
+                | Self::Repair(_)
+                | Self::Mount(_)
+                | Self::BringBack(_)
+        )
+    }
+
     /// The verb as one line, as it would be typed.
     pub fn line(&self) -> String {
         let mut line = self.spec().word.to_owned();

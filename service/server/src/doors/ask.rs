@@ -27,7 +27,7 @@ pub(super) fn ask(shop: &Shop, request: &v1::AskRequest) -> Result<v1::AskRespon
 fn ruled(shop: &Shop, state: &State, verb: &Verb, hand: &str, now: Moment) -> v1::Ruled {
     let mut out = v1::Ruled::default();
     let job = match verb.spec().on {
-        On::Skull => resolve(state, verb, &mut out),
+        On::Skull => resolve(state, verb, now, &mut out),
         On::TakeIn => {
             propose(shop, state, verb, now, &mut out);
             None
@@ -62,9 +62,9 @@ fn ruled(shop: &Shop, state: &State, verb: &Verb, hand: &str, now: Moment) -> v1
     out
 }
 
-fn resolve<'a>(state: &'a State, verb: &Verb, out: &mut v1::Ruled) -> Option<&'a Job> {
+fn resolve<'a>(state: &'a State, verb: &Verb, now: Moment, out: &mut v1::Ruled) -> Option<&'a Job> {
     let skull = verb.skull()?;
-    if let Some(job) = state.find_job(skull) {
+    if let Some(job) = state.find_job_at(skull, now) {
         out.skull = Some(view::skull_line(state, job));
         let tag = state.tag_of(job.id).cloned().or_else(|| skull.tag.clone());
         let tag = if skull.tag.is_some() { tag } else { None };

@@ -181,6 +181,10 @@ fn record_status(error: &RecordError) -> Status {
             tracing::error!(%error, "the keyring cannot be written");
             (Code::Unavailable, "KEYRING")
         }
+        RecordError::Frozen(error) => {
+            tracing::error!(%error, "a frozen life cannot be kept");
+            (Code::Unavailable, "FOLDER")
+        }
         RecordError::Closing => (Code::Unavailable, "CLOSING"),
     };
     status(code, reason, error.to_string())

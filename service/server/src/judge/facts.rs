@@ -5,7 +5,7 @@
 )]
 
 use burrline_domain::{
-    Moment, Name, State, Verb,
+    Moment, Name, State, Stuff, Verb, Volume,
     fold::{Bath, Job},
     units::Strength,
     verb::{On, Verb as V},
@@ -49,7 +49,11 @@ pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
     let species = job.species().map(ToString::to_string).unwrap_or_default();
     let group = group_of(&species);
     let (degrease_hours, clear_waters) = degrease(state, job, now);
-    let rack = job.stays.iter().rev().find(|stay| kind(&stay.place) == Some(PlaceKind::Rack));
+    let rack = job
+        .stays
+        .iter()
+        .rev()
+        .find(|stay| stay.piece == Piece::Skull && kind(&stay.place) == Some(PlaceKind::Rack));
     let word = |word: Option<&'static str>| word.unwrap_or_default().to_owned();
     let text = |name: Option<&Name>| name.map(ToString::to_string).unwrap_or_default();
     JobFacts {
@@ -112,12 +116,7 @@ pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
 
 /// An act as scripts see it.
 pub fn verb_facts(state: &State, job: Option<&Job>, verb: &Verb, hand: &str) -> VerbFacts {
-    let adds = match verb {
-        V::Fill(v) if v.add.is_empty() => recipe_adds(state, v.recipe.as_ref()),
-        V::Fill(v) => v.add.clone(),
-        V::TopUp(v) => v.add.clone(),
-        _ => Vec::new(),
-    };
+    let (water, adds) = goes_in(state, verb);
     let place_of_act = verb
         .place()
         .or_else(|| (verb.spec().on == On::Skull).then(|| job.and_then(Job::place)).flatten());
@@ -126,7 +125,7 @@ pub fn verb_facts(state: &State, job: Option<&Job>, verb: &Verb, hand: &str) -> 
         piece: verb.skull().map_or(Piece::Skull, |skull| skull.piece).word().to_owned(),
         hand: hand.to_owned(),
         place: place_of_act.map(|place| place_facts(state, place, job)),
-        strength_wv: strength_after(state, verb, &adds),
+        strength_wv: strength_after(state, verb, water, &adds),
         adds: adds
             .iter()
             .map(|stuff| Added {
@@ -138,25 +137,37 @@ pub fn verb_facts(state: &State, job: Option<&Job>, verb: &Verb, hand: &str) -> 
     }
 }
 
-fn recipe_adds(state: &State, recipe: Option<&Name>) -> Vec<burrline_domain::Stuff> {
-    let versions = recipe.and_then(|name| state.shop().recipes.get(name));
-    versions.and_then(|all| all.last()).map(|recipe| recipe.add.clone()).unwrap_or_default()
+/// The plain water and the stuff that an act puts in, by its recipe where that is unsaid.
+fn goes_in(state: &State, verb: &Verb) -> (Option<Volume>, Vec<Stuff>) {
+    match verb {
+        V::Fill(v) => {
+            let now = state.last_shop_time();
+            state.shop().make_up(v.recipe.as_ref(), v.water, &v.add, now)
+        }
+        V::TopUp(v) => (v.water, v.add.clone()),
+        _ => (None, Vec::new()),
+    }
 }
 
-fn strength_after(state: &State, verb: &Verb, adds: &[burrline_domain::Stuff]) -> Option<Decimal> {
-    let (water, before) = match verb {
+fn strength_after(
+    state: &State,
+    verb: &Verb,
+    water: Option<Volume>,
+    adds: &[Stuff],
+) -> Option<Decimal> {
+    let before = match verb {
         V::Whiten(v) => return v.strength.map(Strength::percent_wv),
-        V::Fill(v) => (v.water, None),
+        V::Fill(_) => None,
         V::TopUp(v) => {
             let bath = state.waters().get(&v.place).and_then(|water| water.bath());
-            (v.water, bath.and_then(|bath| bath.level()))
+            bath.and_then(|bath| bath.level())
         }
         _ => return None,
     };
     let (litres, grams) =
         before.map_or((Decimal::ZERO, Decimal::ZERO), |level| (level.litres, level.peroxide_grams));
     let litres = adds.iter().fold(
-        litres.saturating_add(water.map(burrline_domain::Volume::litres).unwrap_or_default()),
+        litres.saturating_add(water.map(Volume::litres).unwrap_or_default()),
         |sum, stuff| sum.saturating_add(stuff.litres()),
     );
     let grams = adds.iter().fold(grams, |sum, stuff| sum.saturating_add(stuff.peroxide_grams()));
@@ -174,7 +185,7 @@ fn place_facts(state: &State, name: &Name, job: Option<&Job>) -> PlaceFacts {
             .map(burrline_domain::words::Material::word)
             .unwrap_or_default()
             .to_owned(),
-        litres: place.and_then(|p| p.volume).map(burrline_domain::Volume::litres),
+        litres: place.and_then(|p| p.volume).map(Volume::litres),
         bath: state.waters().get(name).and_then(|water| water.bath()).map(bath_facts),
         others: others
             .map(|other| Other {

@@ -102,6 +102,20 @@ impl Judge {
         Ok(())
     }
 
+    /// Whether an installed script can be used.
+    ///
+    /// # Errors
+    /// [`NoScript`] says why it cannot.
+    pub fn is_usable(&self, state: &State, digest: Digest) -> Result<(), NoScript> {
+        let Some(script) = state.shop().scripts.get(&digest) else { return Ok(()) };
+        let compiled = self.compiled(script.kind, &script.name, digest)?;
+        match script.kind {
+            ScriptKind::Pricing => drop(Pricing::new(compiled)?),
+            ScriptKind::Stages => drop(Stages::new(compiled)?),
+        }
+        Ok(())
+    }
+
     fn compiled(&self, kind: ScriptKind, name: &Name, digest: Digest) -> Result<Script, NoScript> {
         let known = self.compiled.read().unwrap_or_else(PoisonError::into_inner);
         if let Some(script) = known.get(&digest) {
@@ -150,7 +164,7 @@ impl Judge {
         if !judged {
             return Vec::new();
         }
-        let job = verb.skull().and_then(|skull| state.find_job(skull));
+        let job = verb.skull().and_then(|skull| state.find_job_at(skull, now));
         if spec.on == On::Skull && job.is_none() {
             return Vec::new();
         }
@@ -174,7 +188,7 @@ impl Judge {
         let Verb::Quote(quote) = verb else { return None };
         let digest = quote.script?;
         let script = state.shop().scripts.get(&digest)?;
-        let job = state.find_job(&quote.skull)?;
+        let job = state.find_job_at(&quote.skull, now)?;
         let heard = quote.total.unwrap_or_else(|| Money::sum(quote.lines.iter().map(|l| l.amount)));
         let gives = self
             .compiled(script.kind, &script.name, digest)

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{BenchClock, Entry, Happened, Moment, Record};
+use burrline_domain::{BenchClock, Class, Entry, Happened, Moment, Record};
 
 /// What is known of each bench's clocks.
 #[derive(Debug, Default)]
@@ -30,7 +30,9 @@ impl Clocks {
             (at, not_before.min(now), now)
         };
         let (at, not_before, not_after) = typed;
-        match entry.said {
+        // A decision is made when it is made; nobody decides yesterday.
+        let said = entry.said.filter(|_| entry.verb.spec().class == Class::Fact);
+        match said {
             // Nothing happens after it was typed, whatever was said.
             Some(said) => {
                 let said = said.min(not_after);
@@ -65,7 +67,7 @@ impl Clocks {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::{EntryName, Name, Typed, verb};
+    use burrline_domain::{EntryName, Name, Phrase, Typed, verb};
 
     use super::*;
 
@@ -80,7 +82,7 @@ mod tests {
             anyway: None,
             rulings: Vec::new(),
             not_seen: false,
-            verb: verb::AddHand { name: Name::read("ines").unwrap() }.into(),
+            verb: verb::Stray { words: Phrase::read("a jaw").unwrap(), place: None }.into(),
         }
     }
 
@@ -94,6 +96,16 @@ mod tests {
         let happened =
             clocks.happened(&entry(1, 10_000, 5), Some(&clock(1, 70_000, 5)), Moment(1_000_000));
         assert_eq!(happened, Happened::exactly(Moment(940_000)));
+    }
+
+    #[test]
+    fn nobody_decides_yesterday() {
+        let mut entry = entry(1, 10_000, 0);
+        entry.said = Some(Moment(1));
+        entry.verb = verb::AddHand { name: Name::read("ines").unwrap() }.into();
+        let sent = clock(1, 10_000, 0);
+        let happened = Clocks::default().happened(&entry, Some(&sent), Moment(1_000_000));
+        assert_eq!(happened, Happened::exactly(Moment(1_000_000)));
     }
 
     #[test]

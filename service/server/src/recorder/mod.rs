@@ -8,7 +8,8 @@ mod happened;
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{
-    Entry, EntryName, Happened, Moment, Outcome, Record, Remark, State, decide, words::Role,
+    Entry, EntryName, Happened, Moment, Outcome, Record, Refusal, Remark, State, decide,
+    words::Role,
 };
 use burrline_proto::encode_record;
 use thiserror::Error;
@@ -28,6 +29,8 @@ pub struct Submission {
     pub sent: Option<burrline_domain::BenchClock>,
     /// What the rules remark, judged beforehand.
     pub remarks: Vec<Remark>,
+    /// Why the shell knows that a decision cannot be carried out, such as a script that fails.
+    pub refusal: Option<Refusal>,
 }
 
 /// What became of a submission.
@@ -91,6 +94,11 @@ impl Recorder {
         &self.state
     }
 
+    /// Takes nothing new of a life any more: two benches have spoken under its name.
+    pub fn freeze(&mut self, life: u32) {
+        self.frozen.insert(life);
+    }
+
     /// The last number that is taken of a life; 0 if none.
     pub fn held(&self, life: u32) -> u64 {
         self.held.get(&life).copied().unwrap_or(0)
@@ -143,7 +151,10 @@ impl Recorder {
             return Err(NotTaken::Gap { wanted, got: name.n });
         }
         let outcome = match decide(&self.state, role, &submission.entry) {
-            Ok(()) => Outcome::Done(submission.remarks),
+            Ok(()) => match submission.refusal {
+                Some(refusal) => Outcome::Refused(refusal),
+                None => Outcome::Done(submission.remarks),
+            },
             Err(refusal) => Outcome::Refused(refusal),
         };
         let shop_time = self.shop_time(now);

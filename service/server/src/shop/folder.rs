@@ -83,6 +83,34 @@ impl Folder {
         Ok(code.trim().to_owned())
     }
 
+    /// Lives under whose name two benches have spoken.
+    ///
+    /// # Errors
+    /// [`FolderError`] if the list cannot be read.
+    pub fn frozen(&self) -> Result<Vec<u32>, FolderError> {
+        let path = self.0.join("frozen");
+        match std::fs::read_to_string(&path) {
+            Ok(text) => Ok(text.lines().filter_map(|line| line.trim().parse().ok()).collect()),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Vec::new()),
+            Err(source) => Err(FolderError { path, source }),
+        }
+    }
+
+    /// Remembers that a life is frozen, on disk before it returns.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be written.
+    pub fn keep_frozen(&self, life: u32) -> Result<(), FolderError> {
+        let mut lives = self.frozen()?;
+        if lives.contains(&life) {
+            return Ok(());
+        }
+        lives.push(life);
+        let text: String = lives.iter().map(|life| format_line(*life)).collect();
+        let path = self.0.join("frozen");
+        write_synced(&path, text.as_bytes(), 0o644).map_err(|source| FolderError { path, source })
+    }
+
     /// Keeps a script's source under its digest, on disk before it returns.
     ///
     /// # Errors
@@ -106,6 +134,10 @@ fn secret(path: &Path, make: impl FnOnce() -> io::Result<String>) -> Result<Stri
         Err(error) => Err(error),
     };
     secret.map_err(|source| FolderError { path: path.to_owned(), source })
+}
+
+fn format_line(life: u32) -> String {
+    format!("{life}\n")
 }
 
 /// Writes a new file whole or not at all, synced with its name.

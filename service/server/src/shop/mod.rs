@@ -5,9 +5,12 @@ mod folder;
 mod opening;
 mod stripes;
 
+use std::collections::BTreeSet;
 use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
 
-use burrline_domain::{BenchClock, Entry, EntryName, Moment, Record, State, Verb, words::Role};
+use burrline_domain::{
+    BenchClock, Entry, EntryName, Moment, Phrase, Record, Refusal, State, Verb, words::Role,
+};
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
 use burrline_ledger::Reader;
 use burrline_proto::{Malformed, decode_entry, encode_entry};
@@ -61,6 +64,9 @@ pub enum RecordError {
     /// Keys could not be kept.
     #[error("the keyring cannot be written")]
     Keyring(#[source] std::io::Error),
+    /// That a life is frozen could not be kept.
+    #[error("the shop's folder cannot be written")]
+    Frozen(#[source] FolderError),
     /// The shop is closing or its store has failed.
     #[error("the shop is closing; the entry stays in the outbox")]
     Closing,
@@ -85,6 +91,7 @@ pub struct Shop {
     judge: Judge,
     keyring: Mutex<Keyring>,
     own_key: BenchKey,
+    own_turn: Mutex<()>,
     reader: Reader,
     committer: commit::Committer,
     durable: watch::Receiver<u64>,
@@ -172,9 +179,7 @@ impl Shop {
     ) -> Result<Taken, RecordError> {
         let entry = decode_entry(&bytes)?;
         self.check_signature(&entry, &bytes, &signature)?;
-        if !keys.is_empty() {
-            self.keyring().keep(keys).map_err(RecordError::Keyring)?;
-        }
+        self.keep_key(&entry, keys)?;
         // Entries about the same skull or place are judged and decided one after the other, so that
         // no rule is judged by a present that another entry has just changed.
         let _keys = self.stripes.lock(self.touches(&entry.verb));
@@ -183,9 +188,19 @@ impl Shop {
             let happened = head.happened(&entry, sent.as_ref(), self.now());
             self.judge.remarks(head.state(), &entry, happened.at)
         };
-        let submission = Submission { entry, bytes, signature, sent, remarks };
+        let refusal = self.cannot_use(&entry.verb);
+        let name = entry.name;
+        let submission = Submission { entry, bytes, signature, sent, remarks, refusal };
         let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
-        let recorded = head.record(submission, self.now())?;
+        let recorded = match head.record(submission, self.now()) {
+            Ok(recorded) => recorded,
+            Err(NotTaken::Frozen(_)) => {
+                drop(head);
+                self.folder.keep_frozen(name.life).map_err(RecordError::Frozen)?;
+                return Err(NotTaken::Frozen(name).into());
+            }
+            Err(other) => return Err(other.into()),
+        };
         self.decided_on(&head, &recorded.record);
         // Queued while the head is locked, so that the log has the order of the decisions.
         let durable =
@@ -199,6 +214,8 @@ impl Shop {
     /// # Errors
     /// [`RecordError`]; nothing was recorded.
     pub fn say(&self, verb: Verb, permit: OwnedSemaphorePermit) -> Result<Taken, RecordError> {
+        // One after the other, so that no two lines of the shop get one number.
+        let _turn = self.own_turn.lock().unwrap_or_else(PoisonError::into_inner);
         let now = self.now();
         let clock = BenchClock { wall: now, boot: [0; 16], uptime_ms: 0 };
         let n = self.decided().held(0).saturating_add(1);
@@ -228,6 +245,26 @@ impl Shop {
     /// The role of a life, for readings.
     pub fn role(&self, life: u32) -> Option<Role> {
         self.decided().role(EntryName::new(life, 0)).ok()
+    }
+
+    /// Keeps the key of what the entry seals, before the entry is decided: a new entry's own key.
+    fn keep_key(&self, entry: &Entry, keys: &[SealingKey]) -> Result<(), RecordError> {
+        let Some(sealed) = entry.verb.sealed() else { return Ok(()) };
+        let own: Vec<SealingKey> =
+            keys.iter().filter(|(id, _)| *id == sealed.key_id).copied().collect();
+        // A repeat must not bring back a key that was dropped since.
+        if own.is_empty() || entry.name.n <= self.decided().held(entry.name.life) {
+            return Ok(());
+        }
+        self.keyring().keep(&own).map_err(RecordError::Keyring)
+    }
+
+    /// Why a script that is to be activated cannot be used.
+    fn cannot_use(&self, verb: &Verb) -> Option<Refusal> {
+        let Verb::ActivateScript(activate) = verb else { return None };
+        let head = self.decided();
+        let problem = self.judge.is_usable(head.state(), activate.digest).err()?;
+        Some(Refusal::BadSetting(Phrase::clipped(&format!("it cannot be used: {problem}"))))
     }
 
     fn check_signature(
@@ -263,6 +300,12 @@ impl Shop {
                 tracing::error!(position = record.position, "an activated script cannot be used");
             }
         }
+        let late = record.entry.verb.sealed().map(|sealed| sealed.key_id);
+        if let Some(late) = late.filter(|_| head.state().is_about_forgotten(record.entry.name))
+            && let Err(error) = self.keyring().drop_keys(&BTreeSet::from([late]))
+        {
+            tracing::error!(%error, "the keyring cannot be written anew");
+        }
         if let Verb::ForgetCustomer(forget) = &record.entry.verb {
             let about = head.state().sealed_about(forget.customer);
             if let Err(error) = self.keyring().drop_keys(&about) {
@@ -274,8 +317,10 @@ impl Shop {
     fn touches(&self, verb: &Verb) -> Vec<u64> {
         let head = self.decided();
         let job = verb.skull().and_then(|skull| head.state().find_job(skull));
-        let job = job.map(|job| stripes::hash(&(job.ticket(), job.id)));
-        let place = verb.place().map(|place| stripes::hash(&place.as_str()));
-        job.into_iter().chain(place).collect()
+        let ticket = job.and_then(burrline_domain::fold::Job::ticket);
+        let ticket = ticket.map(|ticket| stripes::hash(&("ticket", ticket)));
+        let job = job.map(|job| stripes::hash(&("job", job.id)));
+        let place = verb.place().map(|place| stripes::hash(&("place", place.as_str())));
+        [ticket, job, place].into_iter().flatten().collect()
     }
 }

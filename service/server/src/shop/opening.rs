@@ -6,7 +6,7 @@ use std::{
 };
 
 use burrline_domain::{
-    Digest, Moment, Name, Phrase, Record, State, Typed, verb, words::ScriptKind,
+    Digest, Moment, Name, Phrase, Record, State, Typed, verb, verb::On, words::ScriptKind,
 };
 use burrline_host::{Kind, shipped};
 use burrline_ledger::{Ledger, SledLedger};
@@ -17,11 +17,7 @@ use tokio::sync::{Semaphore, watch};
 use super::{
     Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop, commit::Committer, stripes::Stripes,
 };
-use crate::{
-    judge::{Judge, NoScript},
-    keyring::Keyring,
-    recorder::Recorder,
-};
+use crate::{judge::Judge, keyring::Keyring, recorder::Recorder};
 
 /// Why a shop does not open. Nothing was changed.
 #[derive(Debug, Error)]
@@ -46,9 +42,6 @@ pub enum OpenError {
     /// The keyring.
     #[error("the keyring cannot be opened: {0}")]
     Keyring(#[source] std::io::Error),
-    /// A script that is in force.
-    #[error(transparent)]
-    Script(#[from] NoScript),
     /// The first settings could not be recorded.
     #[error(transparent)]
     Record(#[from] RecordError),
@@ -96,7 +89,11 @@ pub fn read_until(
     let mut state = State::new();
     read_log(reader, |record| {
         let was_known = known.is_none_or(|known| record.position < known);
-        let had_happened = of.is_none_or(|of| record.happened.at <= of);
+        // What was true then is told by what is known now: corrections and the shop's own decisions
+        // count whenever they came.
+        let of_the_story =
+            matches!(record.entry.verb.spec().on, On::TakeIn | On::Skull | On::Place);
+        let had_happened = of.is_none_or(|of| !of_the_story || record.happened.at <= of);
         if was_known && had_happened {
             state.apply(record);
         }
@@ -134,7 +131,11 @@ impl Shop {
             }
         })?;
         if let Some(problem) = problem {
-            return Err(problem.into());
+            // The scripts before it stay in force; a shop that does not open helps nobody.
+            tracing::error!(%problem, "a script that is active on the log cannot be used");
+        }
+        for life in folder.frozen()? {
+            recorder.freeze(life);
         }
         let mut keyring = Keyring::open(folder.root()).map_err(OpenError::Keyring)?;
         // A keyring from a backup may hold keys that were dropped since.
@@ -155,6 +156,7 @@ impl Shop {
             judge,
             keyring: Mutex::new(keyring),
             own_key: folder.own_key()?,
+            own_turn: Mutex::new(()),
             reader,
             committer,
             durable,
@@ -162,7 +164,8 @@ impl Shop {
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
             folder,
         });
-        if size == 0 {
+        // A first start that was cut off is finished by the next.
+        if shop.decided().state().shop().benches.is_empty() {
             shop.begin(zone).await?;
         }
         tracing::info!(records = size, data = %shop.folder.root().display(), "shop opened");
@@ -175,7 +178,9 @@ impl Shop {
             setting: Name::clipped(name),
             value: Phrase::clipped(value),
         };
-        self.decide(setting("zone", zone).into()).await?;
+        if self.decided().state().shop().setting("zone").is_none() {
+            self.decide(setting("zone", zone).into()).await?;
+        }
         for script in shipped() {
             let digest = burrline_host::digest_of(script.source.as_bytes());
             self.folder.keep_script(&digest, script.source.as_bytes())?;
@@ -184,9 +189,18 @@ impl Shop {
                 Kind::Pricing => ScriptKind::Pricing,
                 Kind::Stages => ScriptKind::Stages,
             };
-            let install = verb::InstallScript { kind, name: Name::clipped(script.name), digest };
-            self.decide(install.into()).await?;
-            self.decide(verb::ActivateScript { digest }.into()).await?;
+            let (installed, active) = {
+                let head = self.decided();
+                let known = head.state().shop();
+                (known.scripts.contains_key(&digest), known.active.values().any(|d| *d == digest))
+            };
+            let name = Name::clipped(script.name);
+            if !installed {
+                self.decide(verb::InstallScript { kind, name, digest }.into()).await?;
+            }
+            if !active {
+                self.decide(verb::ActivateScript { digest }.into()).await?;
+            }
         }
         Ok(())
     }
