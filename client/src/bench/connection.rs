@@ -45,7 +45,7 @@ macro_rules! asks {
 asks! {
     /// Says who is there and how much each side has.
     greet(GreetRequest) -> GreetResponse in PATIENCE: "greet";
-    /// Enrols a bench with a one-time code.
+    /// Enrols a bench with the join code.
     join(JoinRequest) -> JoinResponse in LONG: "join";
     /// Asks what the rules say; records nothing.
     ask(AskRequest) -> AskResponse in PATIENCE: "ask";

@@ -48,7 +48,7 @@ pub struct Bench {
 }
 
 impl Bench {
-    /// Joins a shop with a one-time code and keeps the bench in a folder.
+    /// Joins a shop with its join code and keeps the bench in a folder.
     ///
     /// # Errors
     /// If the folder is a bench already, the shop is out of reach, or it refuses the code.

@@ -10,7 +10,7 @@ use crate::{Bench, Ending, Error, render::Page};
 /// The command.
 pub fn command() -> Command {
     Command::new("join")
-        .about("Join a shop with a one-time code")
+        .about("Join a shop with its join code")
         .after_help(
             "Examples:\n  burrline join http://127.0.0.1:7417 --code CODE --name yard-1\n  \
              burrline join http://127.0.0.1:7417 --code CODE --name desk --role counter",
@@ -21,7 +21,7 @@ pub fn command() -> Command {
                 .long("code")
                 .value_name("CODE")
                 .required(true)
-                .help("The one-time code that the shop gave"),
+                .help("The join code that the shop shows when it starts"),
             Arg::new("name")
                 .long("name")
                 .value_name("NAME")

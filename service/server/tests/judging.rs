@@ -103,6 +103,16 @@ async fn the_price_that_was_heard_stands_and_a_difference_is_said_beside_it() {
 }
 
 #[tokio::test]
+async fn a_folder_that_lost_its_log_is_never_an_empty_shop() {
+    let dir = tempfile::tempdir().unwrap();
+    let open = || Shop::open(dir.path(), "UTC", Arc::new(Turned::default()), || {});
+    open().await.unwrap().close();
+    std::fs::remove_dir_all(dir.path().join("log")).unwrap();
+    let refused = open().await.unwrap_err();
+    assert!(refused.to_string().contains("restore"), "{refused}");
+}
+
+#[tokio::test]
 async fn the_same_payment_within_ten_minutes_asks_again() {
     let play = Play::start().await;
     play.say("take-in 0417").await;

@@ -51,6 +51,11 @@ impl Folder {
         self.0.join("scripts")
     }
 
+    /// Whether a shop was begun here.
+    pub fn has_own_key(&self) -> bool {
+        self.0.join("shop.key").exists()
+    }
+
     /// The shop's own signing key, made on the first start.
     ///
     /// # Errors

@@ -28,6 +28,9 @@ pub enum OpenError {
     /// The log.
     #[error(transparent)]
     Log(#[from] burrline_ledger::OpenError),
+    /// The folder has a shop's key and no log.
+    #[error("this folder has a shop's key and no log: restore the folder `log` from a backup")]
+    LogGone,
     /// The log cannot be read.
     #[error(transparent)]
     Read(#[from] burrline_ledger::ReadError),
@@ -116,6 +119,10 @@ impl Shop {
         failed: impl FnOnce() + Send + 'static,
     ) -> Result<Arc<Self>, OpenError> {
         let folder = Folder::open(path)?;
+        // The key is made after the log, so a folder with a key and no log has lost its log.
+        if folder.has_own_key() && !folder.log().exists() {
+            return Err(OpenError::LogGone);
+        }
         let ledger = SledLedger::open(&folder.log())?;
         let reader = ledger.reader();
         let mut recorder = Recorder::new();
