@@ -83,7 +83,8 @@ fn is_near(a: &str, b: &str) -> bool {
     }
 }
 
-/// Jobs and customers by tag, job number, ticket, name, or the last digits of a telephone number.
+/// Jobs and customers by tag, job number, ticket, name, or the last digits of a telephone number;
+/// open jobs also by their species, their place, or why they are held.
 pub fn find(state: &State, keyring: &Keyring, words: &str) -> v1::FindResponse {
     let words = words.trim();
     let mut ids: Vec<EntryName> = Vec::new();
@@ -93,6 +94,16 @@ pub fn find(state: &State, keyring: &Keyring, words: &str) -> v1::FindResponse {
     if let Ok(name) = EntryName::read(words) {
         ids.extend(state.job(name).map(|job| job.id));
         ids.extend(state.jobs_of_ticket(name));
+    }
+    if words.chars().any(char::is_alphabetic) {
+        let wanted = words.to_lowercase();
+        let open = state.jobs().values().filter(|job| job.ended.is_none());
+        let said = open.filter(|job| {
+            let words = [job.species(), job.place()].into_iter().flatten();
+            let hold = job.hold.as_ref().map(ToString::to_string);
+            words.map(ToString::to_string).chain(hold).any(|w| w.to_lowercase().contains(&wanted))
+        });
+        ids.extend(said.map(|job| job.id));
     }
     let lines = |ids: &[EntryName]| -> Vec<v1::SkullLine> {
         let mut jobs: Vec<&Job> = ids.iter().filter_map(|id| state.job(*id)).collect();
