@@ -277,3 +277,15 @@ fn work_after_an_inspection_wants_another() {
     story.say(1, "10:00", "repair 0632");
     assert!(story.state().job(job).unwrap().inspected_by.is_none());
 }
+
+#[test]
+fn a_strength_read_in_a_water_of_unknown_volume_is_kept() {
+    let mut story = Story::default();
+    story.say(1, "8:00", "fill place:tub-3");
+    story.say(1, "8:10", "reading place:tub-3 strength:2%");
+    let state = story.state();
+    let water = &state.waters()[&Name::read("tub-3").unwrap()];
+    let level = water.bath().unwrap().level().unwrap();
+    assert_eq!(level.percent_wv(), Some(Decimal::from(2)));
+    assert!(level.has_peroxide());
+}

@@ -9,10 +9,16 @@ impl State {
     /// The ids of every key under which something about a customer was sealed: their details, and
     /// the papers, bringers and collectors of their jobs; of those merged into them as well.
     pub fn sealed_about(&self, customer: EntryName) -> BTreeSet<[u8; 16]> {
-        let merged = |who: &EntryName| {
-            self.shop().customers.get(who).is_some_and(|c| c.merged_into == Some(customer))
-        };
-        let is_meant = |who: EntryName| who == customer || merged(&who);
+        let customers = &self.shop().customers;
+        let mut meant = BTreeSet::from([customer]);
+        // Whoever went into one of them is the same person, over any number of merges.
+        while let Some(other) = customers.iter().find_map(|(who, known)| {
+            let into = known.merged_into?;
+            (meant.contains(&into) && !meant.contains(who)).then_some(*who)
+        }) {
+            meant.insert(other);
+        }
+        let is_meant = |who: EntryName| meant.contains(&who);
         self.facts
             .values()
             .filter_map(|fact| Some((fact, fact.record.entry.verb.sealed()?)))

@@ -98,6 +98,8 @@ pub struct Shop {
     pub scripts: BTreeMap<Digest, ScriptState>,
     /// Active scripts; stage scripts are asked in the order of their names.
     pub active: BTreeMap<(ScriptKind, Name), Digest>,
+    /// The pricing script that was activated last; it alone prices.
+    pub pricing: Option<Digest>,
     /// Customers.
     pub customers: BTreeMap<EntryName, Customer>,
     /// Tickets.
@@ -219,6 +221,9 @@ impl Shop {
             Verb::ActivateScript(v) => {
                 if let Some(script) = self.scripts.get(&v.digest) {
                     self.active.insert((script.kind, script.name.clone()), v.digest);
+                    if script.kind == ScriptKind::Pricing {
+                        self.pricing = Some(v.digest);
+                    }
                 }
             }
             Verb::MergeCustomer(v) => {
@@ -265,6 +270,7 @@ impl Canonical for Shop {
             out.add(name);
             out.add(digest);
         }
+        out.add(&self.pricing);
         for (name, customer) in &self.customers {
             out.add(name);
             for (key, sealed) in &customer.details {

@@ -26,13 +26,21 @@ pub struct Level {
     pub peroxide_grams: Decimal,
     /// Whether the strength rests on a reading; else it was mixed.
     pub measured: bool,
+    /// The strength as read in a water of which nobody said how much it is, in per cent w/v.
+    pub read_wv: Option<Decimal>,
 }
 
 impl Level {
-    /// Strength in grams of hydrogen peroxide per 100 mL; none if the volume is not known.
+    /// Strength in grams of hydrogen peroxide per 100 mL; none if neither the volume is known nor
+    /// a strength was read.
     pub fn percent_wv(&self) -> Option<Decimal> {
         let tenth = self.litres.checked_mul(Decimal::TEN)?;
-        if tenth.is_zero() { None } else { self.peroxide_grams.checked_div(tenth) }
+        if tenth.is_zero() { self.read_wv } else { self.peroxide_grams.checked_div(tenth) }
+    }
+
+    /// Whether there is peroxide in it.
+    pub fn has_peroxide(&self) -> bool {
+        !self.peroxide_grams.is_zero() || self.read_wv.is_some_and(|read| !read.is_zero())
     }
 }
 
@@ -209,6 +217,7 @@ impl Bath {
                 .iter()
                 .fold(grams, |sum, s| sum.saturating_add(s.peroxide_grams())),
             measured,
+            read_wv: None,
         });
         self.stuff.extend(stuff.iter().map(|s| s.what.clone()));
     }
@@ -223,6 +232,7 @@ impl Bath {
                 .saturating_mul(strength.percent_wv())
                 .saturating_mul(Decimal::TEN),
             measured: true,
+            read_wv: litres.is_zero().then(|| strength.percent_wv()),
         });
     }
 }
@@ -238,6 +248,7 @@ impl Canonical for Water {
                 out.add(&level.litres);
                 out.add(&level.peroxide_grams);
                 out.add(&level.measured);
+                out.add(&level.read_wv);
             }
         }
         for (key, words) in &self.clashes {

@@ -6,7 +6,7 @@
 
 use burrline_domain::{
     Moment, Name, State, Stuff, Verb, Volume,
-    fold::{Bath, Job},
+    fold::{Bath, Job, Level},
     units::Strength,
     verb::{On, Verb as V},
     words::{Piece, PlaceKind, Tissue},
@@ -202,10 +202,10 @@ fn place_facts(state: &State, name: &Name, job: Option<&Job>) -> PlaceFacts {
 fn bath_facts(bath: &Bath) -> BathFacts {
     let level = bath.level();
     BathFacts {
-        strength_wv: level.and_then(burrline_domain::fold::Level::percent_wv),
+        strength_wv: level.and_then(Level::percent_wv),
         measured: level.is_some_and(|level| level.measured),
         hot: bath.hot(),
-        has_peroxide: level.is_some_and(|level| !level.peroxide_grams.is_zero()),
+        has_peroxide: level.is_some_and(Level::has_peroxide),
         stuff: bath.stuff.iter().map(ToString::to_string).collect(),
     }
 }

@@ -93,6 +93,8 @@ impl Judge {
         for ((kind, name), digest) in &state.shop().active {
             let script = self.compiled(*kind, name, *digest)?;
             match kind {
+                // Of several price lists the one that was activated last is in force.
+                ScriptKind::Pricing if state.shop().pricing != Some(*digest) => {}
                 ScriptKind::Pricing => pricing = Some(Pricing::new(script)?.with_places(digits)),
                 ScriptKind::Stages => stages.push(Stages::new(script)?),
             }

@@ -66,7 +66,7 @@ fn bath_line(state: &State, bath: &Bath) -> v1::BathLine {
         since_ms: bath.from.at.0,
         litres: level.map(|l| l.litres.round_dp(2).normalize().to_string()).unwrap_or_default(),
         peroxide_wv: level
-            .filter(|level| !level.peroxide_grams.is_zero())
+            .filter(|level| level.has_peroxide())
             .and_then(burrline_domain::fold::Level::percent_wv)
             .map(|strength| strength.round_dp(2).normalize().to_string())
             .unwrap_or_default(),

@@ -95,9 +95,8 @@ fn stay_line(state: &State, stay: &Stay) -> v1::StayLine {
     };
     let bath = state.waters().get(&stay.place).and_then(|water| water.bath_at(stay.from.at));
     let level = bath.and_then(|bath| bath.level_at(stay.from.at));
-    let strength = level
-        .filter(|l| !l.peroxide_grams.is_zero())
-        .and_then(burrline_domain::fold::Level::percent_wv);
+    let strength =
+        level.filter(|l| l.has_peroxide()).and_then(burrline_domain::fold::Level::percent_wv);
     v1::StayLine {
         piece: stay.piece.word().to_owned(),
         place: stay.place.to_string(),

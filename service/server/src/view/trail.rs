@@ -56,7 +56,7 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
 
 fn level_words(place: &str, level: &Level) -> String {
     let litres = level.litres.round_dp(2).normalize();
-    match level.percent_wv().filter(|_| !level.peroxide_grams.is_zero()) {
+    match level.percent_wv().filter(|_| level.has_peroxide()) {
         Some(strength) => {
             let how = if level.measured { "measured" } else { "mixed" };
             format!(
