@@ -5,6 +5,8 @@
 //! reproduced from its inputs alone.
 //!
 //! - [`merkle`]: the RFC 6962 tree whose leaves are the records' bytes.
+//! - [`proof`]: that a record is in the tree, and that the tree only grew.
+//! - [`note`], [`checkpoint`], [`tlog_proof`]: the C2SP texts that heads and proofs travel in.
 //! - [`sign`]: what a bench signs an entry with, and how that is checked.
 //! - [`seal`]: how a customer's details are closed to all but key holders.
 
@@ -13,8 +15,12 @@
     allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")
 )]
 
+pub mod checkpoint;
 pub mod merkle;
+pub mod note;
+pub mod proof;
 pub mod seal;
 pub mod sign;
+pub mod tlog_proof;
 
 mod hex_text;

@@ -129,12 +129,10 @@ pub fn root_of(leaves: &[Hash]) -> Hash {
 }
 
 #[cfg(test)]
-mod tests {
-    use proptest::prelude::*;
+pub(crate) mod reference {
+    use super::{Hash, leaf_hash};
 
-    use super::*;
-
-    // The leaves and roots of the test constants in transparency-dev/merkle
+    // The leaves of the test constants in transparency-dev/merkle
     // (testonly/constants.go), which come from the certificate transparency
     // project's own Merkle tree tests.
     const LEAVES: [&str; 8] = [
@@ -147,6 +145,20 @@ mod tests {
         "5051525354555657",
         "606162636465666768696a6b6c6d6e6f",
     ];
+
+    pub(crate) fn leaves() -> Vec<Hash> {
+        LEAVES.iter().map(|leaf| leaf_hash(&hex::decode(leaf).unwrap())).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    // The roots of the test constants in transparency-dev/merkle
+    // (testonly/constants.go), over the leaves in [`reference`].
     const ROOTS: [&str; 9] = [
         "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855",
         "6e340b9cffb37a989ca544e6bb780a2c78901d3fb33738768511a30617afa01d",
@@ -159,15 +171,11 @@ mod tests {
         "5dc9da79a70659a9ad559cb701ded9a2ab9d823aad2f4960cfe370eff4604328",
     ];
 
-    fn reference_leaves() -> Vec<Hash> {
-        LEAVES.iter().map(|leaf| leaf_hash(&hex::decode(leaf).unwrap())).collect()
-    }
-
     #[test]
     fn the_published_roots_come_out_of_the_growing_tree() {
         let mut tree = Tree::new();
         assert_eq!(tree.root().to_string(), ROOTS[0]);
-        for (leaf, root) in reference_leaves().into_iter().zip(&ROOTS[1..]) {
+        for (leaf, root) in reference::leaves().into_iter().zip(&ROOTS[1..]) {
             tree.append(leaf);
             assert_eq!(tree.root().to_string(), *root, "at size {}", tree.size());
         }
@@ -175,7 +183,7 @@ mod tests {
 
     #[test]
     fn the_published_roots_come_out_of_the_definition() {
-        let leaves = reference_leaves();
+        let leaves = reference::leaves();
         for (size, root) in ROOTS.iter().enumerate() {
             assert_eq!(root_of(&leaves[..size]).to_string(), *root, "at size {size}");
         }

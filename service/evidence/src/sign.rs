@@ -12,6 +12,11 @@ use crate::hex_text;
 
 const ENTRY: &[u8] = b"burrline.v1 entry\n";
 
+/// Whether a note's text would pass for a statement of another kind; such a text is never signed.
+pub(crate) fn is_framed(text: &str) -> bool {
+    text.as_bytes().starts_with(ENTRY)
+}
+
 /// A bench's secret signing key. Its bytes are wiped on drop and never shown.
 pub struct BenchKey(SigningKey);
 
@@ -44,6 +49,12 @@ impl BenchKey {
         PublicKey(self.0.verifying_key().to_bytes())
     }
 
+    /// Signs a note's text as it is, for the C2SP form asks for that; [`crate::note`] keeps the
+    /// text from beginning as any other statement does.
+    pub(crate) fn sign_note(&self, text: &str) -> Signature {
+        Signature(self.0.sign(text.as_bytes()).to_bytes())
+    }
+
     /// Signs an entry's exact bytes.
     pub fn sign_entry(&self, entry: &[u8]) -> Signature {
         Signature(self.0.sign(&under(ENTRY, entry)).to_bytes())
@@ -60,9 +71,18 @@ impl PublicKey {
     ///
     /// [`BadSignature`] if the signature, the bytes or the key do not fit.
     pub fn check_entry(&self, entry: &[u8], signature: &Signature) -> Result<(), BadSignature> {
+        self.check(&under(ENTRY, entry), signature)
+    }
+
+    /// Checks that `signature` was made over exactly this note's text.
+    pub(crate) fn check_note(&self, text: &str, signature: &Signature) -> Result<(), BadSignature> {
+        self.check(text.as_bytes(), signature)
+    }
+
+    fn check(&self, bytes: &[u8], signature: &Signature) -> Result<(), BadSignature> {
         let key = VerifyingKey::from_bytes(&self.0).map_err(|_| BadSignature)?;
         let signature = ed25519_dalek::Signature::from_bytes(&signature.0);
-        key.verify_strict(&under(ENTRY, entry), &signature).map_err(|_| BadSignature)
+        key.verify_strict(bytes, &signature).map_err(|_| BadSignature)
     }
 }
 
