@@ -12,23 +12,7 @@ use std::{
 
 use burrline_domain::Sealed;
 use burrline_evidence::seal::{self, SealKey};
-use serde::{Deserialize, Serialize};
-
-/// Who somebody is, as a bench sealed it. Unset is empty.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
-pub struct Details {
-    /// Name.
-    pub name: String,
-    /// Telephone number.
-    pub phone: String,
-    /// Electronic mail.
-    pub email: String,
-    /// Postal address.
-    pub address: String,
-    /// Licence number.
-    pub licence: String,
-}
+use burrline_present::{Details, Opens};
 
 /// The keys that the shop still has.
 #[derive(Debug)]
@@ -119,9 +103,10 @@ impl Keyring {
         self.keys = left;
         Ok(())
     }
+}
 
-    /// Opens sealed details; none if the key is gone.
-    pub fn open_details(&self, sealed: &Sealed) -> Option<Details> {
+impl Opens for Keyring {
+    fn open_details(&self, sealed: &Sealed) -> Option<Details> {
         let key = SealKey(*self.keys.get(&sealed.key_id)?);
         let sealed = seal::Sealed {
             key_id: seal::KeyId(sealed.key_id),

@@ -2,8 +2,6 @@
 //!
 //! * [`recorder`]: takes entries; a plain struct
 //! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
-//! * [`judge`]: what scripts may see of the present, and what they say of an act
-//! * [`view`]: the present as people read it
 //! * [`doors`]: the gRPC service
 //! * [`config`], [`serve`], [`demo`]: the program
 
@@ -11,9 +9,7 @@ pub mod check;
 pub mod config;
 pub mod demo;
 pub mod doors;
-pub mod judge;
 pub mod keyring;
 pub mod recorder;
 pub mod serve;
 pub mod shop;
-pub mod view;

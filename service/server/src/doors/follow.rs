@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use burrline_present::view;
 use burrline_proto::{read_record, v1};
 use prost::Message;
 use tokio::sync::{mpsc, watch};
@@ -10,7 +11,7 @@ use tokio_stream::wrappers::ReceiverStream;
 use tonic::Status;
 
 use super::{Answers, blocking};
-use crate::{shop::Shop, view};
+use crate::shop::Shop;
 
 /// How many records are read at a time.
 const AT_ONCE: usize = 256;

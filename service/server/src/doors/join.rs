@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use burrline_domain::{Key32, Name, Outcome, Typed, verb, words::Role};
+use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
 use tonic::{Code, Status};
 
 use super::status;
-use crate::{shop::Shop, view::Zone};
+use crate::shop::Shop;
 
 /// What a bench needs to know when it gets in touch.
 pub(super) fn greet(shop: &Shop, request: v1::GreetRequest) -> v1::GreetResponse {

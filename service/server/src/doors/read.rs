@@ -2,23 +2,21 @@
 
 use burrline_domain::{Moment, Skull, State};
 use burrline_host::{Kind, Script, digest_of, run_cases};
+use burrline_present::view;
 use burrline_proto::{Wire, v1};
 use tonic::{Code, Status};
 
 use super::status;
-use crate::{
-    shop::{Shop, read_until},
-    view,
-};
+use crate::shop::{Shop, read_until};
 
 pub(super) fn find(shop: &Shop, request: &v1::FindRequest) -> v1::FindResponse {
-    view::find(&shop.published(), &shop.keyring(), &request.words)
+    view::find(&shop.published(), &*shop.keyring(), &request.words)
 }
 
 pub(super) fn show(shop: &Shop, request: &v1::ShowRequest) -> Result<v1::ShowResponse, Status> {
     at(shop, request.as_of_ms, request.as_known, |state| {
         let job = job(state, request.skull.as_ref())?;
-        Ok(v1::ShowResponse { job: Some(view::job_view(state, job, &shop.keyring())) })
+        Ok(v1::ShowResponse { job: Some(view::job_view(state, job, &*shop.keyring())) })
     })
 }
 
@@ -122,25 +120,5 @@ fn job<'a>(
     let skull = skull.ok_or_else(|| {
         status(Code::InvalidArgument, "MALFORMED", "say which skull: its tag or its job number")
     })?;
-    // An ended job is found by the tag that it last wore, as long as no other job wears it.
-    let last = skull.tag.as_ref().and_then(|tag| {
-        let mut ever: Vec<_> =
-            state.ever_wore(tag).into_iter().filter_map(|id| state.job(id)).collect();
-        ever.sort_by_key(|job| job.taken_in.map(|taken| taken.at));
-        ever.pop()
-    });
-    state.find_job(&skull).or(last).ok_or_else(|| {
-        let near: Vec<String> = skull
-            .tag
-            .iter()
-            .flat_map(|tag| view::near(state, tag))
-            .map(|line| format!("{} {} in {}", line.tag, line.species, line.place))
-            .collect();
-        let hint = if near.is_empty() {
-            String::new()
-        } else {
-            format!(", did you mean {}", near.join(" or "))
-        };
-        status(Code::NotFound, "NO_SUCH_JOB", format!("no job has that tag or number{hint}"))
-    })
+    view::which(state, &skull).map_err(|words| status(Code::NotFound, "NO_SUCH_JOB", words))
 }

@@ -3,16 +3,14 @@
 use std::sync::Arc;
 
 use burrline_domain::BenchClock;
+use burrline_present::view;
 use burrline_proto::{Wire, v1};
 use tokio::sync::{OwnedSemaphorePermit, mpsc, watch};
 use tokio_stream::{StreamExt, wrappers::ReceiverStream};
 use tonic::{Code, Status, Streaming};
 
 use super::{Answers, blocking, record_status, status};
-use crate::{
-    shop::{RecordError, SealingKey, Shop, Taken},
-    view,
-};
+use crate::shop::{RecordError, SealingKey, Shop, Taken};
 
 /// How many answers of one stream may wait for the disk.
 const IN_FLIGHT: usize = 256;

@@ -13,6 +13,7 @@ use burrline_domain::{
 };
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
 use burrline_ledger::Reader;
+use burrline_present::judge::{Judge, NoScript};
 use burrline_proto::{Malformed, decode_entry, encode_entry};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
@@ -22,7 +23,6 @@ pub use folder::{Folder, FolderError};
 pub use opening::{OpenError, read_until};
 
 use crate::{
-    judge::{Judge, NoScript},
     keyring::Keyring,
     recorder::{NotTaken, Recorded, Recorder, Submission},
 };

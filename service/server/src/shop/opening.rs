@@ -10,6 +10,7 @@ use burrline_domain::{
 };
 use burrline_host::{Kind, shipped};
 use burrline_ledger::{Ledger, SledLedger};
+use burrline_present::judge::Judge;
 use burrline_proto::{Malformed, decode_record};
 use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
@@ -17,7 +18,7 @@ use tokio::sync::{Semaphore, watch};
 use super::{
     Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop, commit::Committer, stripes::Stripes,
 };
-use crate::{judge::Judge, keyring::Keyring, recorder::Recorder};
+use crate::{keyring::Keyring, recorder::Recorder};
 
 /// Why a shop does not open. Nothing was changed.
 #[derive(Debug, Error)]

@@ -1,10 +1,10 @@
 //! One skull on one line, and finding it.
 
-use burrline_domain::{EntryName, State, Tag, Typed, fold::Job, words::Piece};
+use burrline_domain::{EntryName, Skull, State, Tag, Typed, fold::Job, words::Piece};
 use burrline_proto::{Wire, v1};
 
 use super::Zone;
-use crate::keyring::Keyring;
+use crate::Opens;
 
 /// One job on one line.
 pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
@@ -51,6 +51,34 @@ pub fn said_back(state: &State, job: &Job) -> String {
     }
 }
 
+/// The job that a reading is about: the one that is meant now, else the last one that wore the tag.
+///
+/// # Errors
+/// The words to tell, with the skulls that may have been meant instead.
+pub fn which<'a>(state: &'a State, skull: &Skull) -> Result<&'a Job, String> {
+    // An ended job is found by the tag that it last wore, as long as no other job wears it.
+    let last = skull.tag.as_ref().and_then(|tag| {
+        let mut ever: Vec<_> =
+            state.ever_wore(tag).into_iter().filter_map(|id| state.job(id)).collect();
+        ever.sort_by_key(|job| job.taken_in.map(|taken| taken.at));
+        ever.pop()
+    });
+    state.find_job(skull).or(last).ok_or_else(|| {
+        let near: Vec<String> = skull
+            .tag
+            .iter()
+            .flat_map(|tag| near(state, tag))
+            .map(|line| format!("{} {} in {}", line.tag, line.species, line.place))
+            .collect();
+        let hint = if near.is_empty() {
+            String::new()
+        } else {
+            format!(", did you mean {}", near.join(" or "))
+        };
+        format!("no job has that tag or number{hint}")
+    })
+}
+
 /// Open jobs whose tag is near a mistyped one: one digit off, or two neighbours swapped.
 pub fn near(state: &State, tag: &Tag) -> Vec<v1::SkullLine> {
     let wanted = format!("{tag}");
@@ -85,7 +113,7 @@ fn is_near(a: &str, b: &str) -> bool {
 
 /// Jobs and customers by tag, job number, ticket, name, or the last digits of a telephone number;
 /// open jobs also by their species, their place, or why they are held.
-pub fn find(state: &State, keyring: &Keyring, words: &str) -> v1::FindResponse {
+pub fn find(state: &State, keyring: &impl Opens, words: &str) -> v1::FindResponse {
     let words = words.trim();
     let mut ids: Vec<EntryName> = Vec::new();
     if let Ok(tag) = Tag::read(words) {

@@ -7,10 +7,10 @@ use burrline_domain::{
 use burrline_proto::{Wire, v1};
 
 use super::{Zone, clash_line, skull_line};
-use crate::keyring::Keyring;
+use crate::Opens;
 
 /// One job with all that is known of it.
-pub fn job_view(state: &State, job: &Job, keyring: &Keyring) -> v1::JobView {
+pub fn job_view(state: &State, job: &Job, keyring: &impl Opens) -> v1::JobView {
     let share = state.share(job.id);
     let account = state.account(job.id);
     let quoted = job.quoted.iter().flat_map(|q| q.lines.iter().map(Wire::to_item));
@@ -46,7 +46,7 @@ pub fn job_view(state: &State, job: &Job, keyring: &Keyring) -> v1::JobView {
     }
 }
 
-fn customer_name(state: &State, job: &Job, keyring: &Keyring) -> Option<String> {
+fn customer_name(state: &State, job: &Job, keyring: &impl Opens) -> Option<String> {
     let ticket = state.shop().tickets.get(&job.ticket()?)?;
     let customer = state.shop().customers.get(&ticket.customer?)?;
     let (_, sealed) = customer.details.last_key_value()?;

@@ -9,7 +9,7 @@ mod trail;
 pub use due::due;
 pub use floor::{floor, place_line};
 pub use job::job_view;
-pub use skull::{find, near, said_back, skull_line};
+pub use skull::{find, near, said_back, skull_line, which};
 pub use trail::{figures, trail, trail_line};
 
 use burrline_domain::{Happened, Moment, State};

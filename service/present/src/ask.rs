@@ -1,0 +1,162 @@
+//! Asking: may I? No number, no signature, no record.
+
+use crate::{judge::Judge, view};
+use burrline_domain::{
+    Happened, Moment, Skull, State, Verb,
+    fold::Job,
+    verb::{self, On},
+};
+use burrline_host::Ruling;
+use burrline_proto::{Wire, v1};
+
+/// What is said of a verb by the story so far and by the rules in force.
+pub fn ruled(judge: &Judge, state: &State, verb: &Verb, hand: &str, now: Moment) -> v1::Ruled {
+    let mut out = v1::Ruled::default();
+    let job = match verb.spec().on {
+        On::Skull => resolve(state, verb, now, &mut out),
+        On::TakeIn => {
+            propose(judge, state, verb, now, &mut out);
+            None
+        }
+        On::Place | On::Shop => None,
+    };
+    if let Some(job) = job {
+        still_there(job, verb, &mut out);
+        paid_again(state, job, verb, now, &mut out);
+        if matches!(verb, Verb::Quote(_)) {
+            price(judge, state, job, now, &mut out);
+        }
+        if matches!(verb, Verb::Replan(_)) {
+            plan(judge, state, job, now, &mut out);
+        }
+    }
+    for ruling in judge.rulings(state, verb, hand, 0, now) {
+        out.objections.push(v1::Objection {
+            rule: ruling.rule().to_owned(),
+            script: hex::decode(ruling.digest()).unwrap_or_default(),
+            words: match &ruling {
+                Ruling::NotChecked(failure) => format!("not checked: {failure}"),
+                Ruling::Fine { .. } | Ruling::Remark { .. } | Ruling::No { .. } => {
+                    ruling.words().unwrap_or_default().to_owned()
+                }
+            },
+            remark_only: !matches!(ruling, Ruling::No { .. }),
+            not_checked: matches!(ruling, Ruling::NotChecked(_)),
+            missing: missing(ruling.rule(), verb),
+        });
+    }
+    out
+}
+
+fn resolve<'a>(state: &'a State, verb: &Verb, now: Moment, out: &mut v1::Ruled) -> Option<&'a Job> {
+    let skull = verb.skull()?;
+    if let Some(job) = state.find_job_at(skull, now) {
+        out.skull = Some(view::skull_line(state, job));
+        let tag = state.tag_of(job.id).cloned().or_else(|| skull.tag.clone());
+        let tag = if skull.tag.is_some() { tag } else { None };
+        out.meant = Some(Skull { tag, job: Some(job.id), piece: skull.piece }.to_item());
+        Some(job)
+    } else {
+        out.unknown = match (&skull.tag, skull.job) {
+            (Some(tag), _) => format!("no open job has tag {tag}"),
+            (None, Some(job)) => format!("there is no job {}", job.job_number()),
+            (None, None) => "say which skull: its tag or its job number".to_owned(),
+        };
+        out.near = skull.tag.as_ref().map(|tag| view::near(state, tag)).unwrap_or_default();
+        None
+    }
+}
+
+/// A tag that is on an open job already, and what the scripts plan and price for the new one.
+fn propose(judge: &Judge, state: &State, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
+    let Verb::TakeIn(take_in) = verb else { return };
+    let worn = take_in.skull.tag.as_ref().map(|tag| (tag, state.wearing(tag)));
+    if let Some((tag, jobs)) = worn
+        && let Some(job) = jobs.first().and_then(|id| state.job(*id))
+    {
+        out.objections.push(v1::Objection {
+            rule: "tag".to_owned(),
+            words: format!("{tag} is on an open job: {}", view::said_back(state, job)),
+            ..v1::Objection::default()
+        });
+    }
+    let job = Job::proposed(take_in.clone(), Happened::exactly(now));
+    plan(judge, state, &job, now, out);
+    price(judge, state, &job, now, out);
+}
+
+/// A skull that nobody said out: the commonest thing that is forgotten.
+fn still_there(job: &Job, verb: &Verb, out: &mut v1::Ruled) {
+    let Some(skull) = verb.skull() else { return };
+    if !(verb.leaves_place() || matches!(verb, Verb::In(_))) {
+        return;
+    }
+    let own = job.stays.iter().rev().find(|stay| stay.piece == skull.piece && stay.open());
+    if let Some(stay) = own {
+        let said_out: Verb = verb::Out { skull: skull.clone() }.into();
+        out.objections.push(v1::Objection {
+            rule: "out".to_owned(),
+            words: format!("it is in {} and nobody said it out", stay.place),
+            missing: vec![v1::Verb::from(&said_out)],
+            ..v1::Objection::default()
+        });
+    }
+}
+
+/// The same payment typed twice is the commonest slip at the till.
+fn paid_again(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
+    const SOON_MS: i64 = 10 * 60_000;
+    let Verb::Pay(pay) = verb else { return };
+    let jobs = job.ticket().map_or_else(|| vec![job.id], |ticket| state.jobs_of_ticket(ticket));
+    let facts = jobs.iter().filter_map(|id| state.job(*id)).flat_map(Job::facts);
+    let soon = facts.filter(|(key, active)| *active && now.since(key.at).abs() <= SOON_MS);
+    let before = soon
+        .filter_map(|(key, _)| Some((state.meaning(key.name)?, state.fact(key.name)?)))
+        .find(|(meaning, _)| matches!(meaning, Verb::Pay(p) if p.amount == pay.amount));
+    if let Some((_, fact)) = before {
+        let at = view::Zone::of(state).time(fact.happened().at, Some(now));
+        out.objections.push(v1::Objection {
+            rule: "again".to_owned(),
+            words: format!("{} was paid on this ticket at {at}: again?", pay.amount),
+            ..v1::Objection::default()
+        });
+    }
+}
+
+fn price(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Ruled) {
+    match judge.price(state, job, now) {
+        Ok(Some(priced)) => {
+            out.price = priced.lines.iter().map(Wire::to_item).collect();
+            out.total = priced.total.to_string();
+            out.price_script = priced.script.0.to_vec();
+            out.price_script_name = priced.name;
+        }
+        Ok(None) => {}
+        Err(failure) => out.objections.push(v1::Objection {
+            rule: failure.script.clone(),
+            words: format!("no price: {failure}"),
+            remark_only: true,
+            not_checked: true,
+            ..v1::Objection::default()
+        }),
+    }
+}
+
+fn plan(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Ruled) {
+    match judge.plan(state, job, now) {
+        Ok(steps) => out.plan = steps.iter().map(Wire::to_item).collect(),
+        Err(failure) => tracing::warn!(%failure, "no plan"),
+    }
+}
+
+/// What `w` (it was done, not said) would record first, for the shipped rules.
+fn missing(rule: &str, verb: &Verb) -> Vec<v1::Verb> {
+    let Some(skull) = verb.skull() else { return Vec::new() };
+    let skull = Skull { piece: burrline_domain::words::Piece::Skull, ..skull.clone() };
+    let first: Option<Verb> = match rule {
+        "wrap-first" => Some(verb::Wrap { skull }.into()),
+        "brain-out" => Some(verb::Wash { skull, brain: true }.into()),
+        _ => None,
+    };
+    first.iter().map(v1::Verb::from).collect()
+}

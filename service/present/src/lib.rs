@@ -1,0 +1,13 @@
+//! The present as people and scripts read it; the shop and the bench's own copy answer alike.
+//!
+//! * [`view`]: readings: floor, due, find, show, trail, clashes
+//! * [`judge`]: what scripts may see of the present, and what they say of an act
+//! * [`ask`](mod@ask): what is told to a hand before it says something
+//! * [`details`]: who somebody is, and who can open that
+
+pub mod ask;
+pub mod details;
+pub mod judge;
+pub mod view;
+
+pub use details::{Details, Opens};
