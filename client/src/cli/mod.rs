@@ -6,12 +6,14 @@
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
 //! * [`script`]: price and stage scripts
+//! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`terminal`]: where words go, and who answers
 
 pub mod join;
 pub mod outbox;
 pub mod prompt;
 pub mod read;
+pub mod reckon;
 pub mod say;
 pub mod script;
 pub mod terminal;
@@ -67,7 +69,7 @@ pub fn command() -> Command {
         ])
         .subcommands(read::commands())
         .subcommands([join::command(), outbox::command(), prompt::command()])
-        .subcommands([script::command(), completions()])
+        .subcommands([script::command(), reckon::command(), completions()])
         .subcommands(line::command::commands())
 }
 
@@ -121,6 +123,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "join" => join::run(matches, terminal).await,
         "outbox" => outbox::run(matches, terminal).await,
         "script" => script::run(matches, terminal).await,
+        "reckon" => reckon::run(matches, terminal),
         "prompt" => prompt::run(matches, terminal).await,
         "completions" => complete(matches),
         _ => match verb::spec(name) {

@@ -79,7 +79,8 @@ pub fn shield(word: &str) -> String {
     }
 }
 
-fn unshield(word: &str) -> String {
+/// The word as it was typed.
+pub fn unshield(word: &str) -> String {
     word.strip_prefix('\u{2212}').map_or_else(|| word.to_owned(), |rest| format!("-{rest}"))
 }
 

@@ -6,6 +6,7 @@
 //! * [`entry`]: a verb as a bench says it, and as the shop keeps it
 //! * [`mod@decide`]: which decisions are done and which are refused
 //! * [`fold`]: the present, rebuilt from records, with the clashes that remain
+//! * [`reckon`]: the trade's arithmetic, each answer with its working
 //! * [`words`], [`units`], [`money`], [`time`], [`name`]: the vocabulary
 
 pub mod canon;
@@ -16,6 +17,7 @@ pub mod fold;
 pub mod money;
 pub mod name;
 pub mod parts;
+pub mod reckon;
 pub mod time;
 pub mod units;
 pub mod verb;

@@ -2,7 +2,10 @@
 
 use rust_decimal::Decimal;
 
-use crate::field::{BadWord, Typed, plain_fields};
+use crate::{
+    field::{BadWord, Typed, plain_fields},
+    reckon::peroxide::density,
+};
 
 /// Makes a quantity: a number and one of the units of its kind, as typed.
 macro_rules! quantity {
@@ -359,37 +362,17 @@ fn read_number(word: &str) -> Option<Decimal> {
 
 /// Density in g/mL by per cent w/w at 18 degrees Celsius.
 fn density_at(percent_ww: Decimal) -> Decimal {
-    const ROWS: [(i64, i64); 17] = [
-        (0, 9986),
-        (2, 10058),
-        (4, 10131),
-        (6, 10204),
-        (8, 10277),
-        (10, 10351),
-        (12, 10425),
-        (16, 10574),
-        (20, 10725),
-        (24, 10880),
-        (28, 11040),
-        (30, 11122),
-        (35, 11327),
-        (40, 11536),
-        (45, 11749),
-        (50, 11966),
-        (60, 12416),
-    ];
-    let mut below = ROWS.first().copied().unwrap_or_default();
-    for row in ROWS {
-        let (at, density) = (Decimal::from(row.0), Decimal::new(row.1, 4));
-        if percent_ww <= at {
-            let (at0, density0) = (Decimal::from(below.0), Decimal::new(below.1, 4));
-            let step = at.saturating_sub(at0);
-            let part = percent_ww.saturating_sub(at0).checked_div(step).unwrap_or_default();
-            return density0.saturating_add(density.saturating_sub(density0).saturating_mul(part));
+    let mut below = (Decimal::ZERO, Decimal::ONE);
+    for (percent, tenths) in density::ROWS {
+        let row = (Decimal::from(percent), Decimal::new(i64::from(tenths), 4));
+        if percent_ww <= row.0 {
+            let step = row.0.saturating_sub(below.0);
+            let part = percent_ww.saturating_sub(below.0).checked_div(step).unwrap_or_default();
+            return below.1.saturating_add(row.1.saturating_sub(below.1).saturating_mul(part));
         }
         below = row;
     }
-    Decimal::new(below.1, 4)
+    below.1
 }
 
 #[cfg(test)]

@@ -1,8 +1,4 @@
-//! What a shop tells, held against published values, where that crosses crates. Values that one
-//! crate answers for by itself are checked in that crate.
-
-#![cfg(test)]
-#![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
+//! The log's root, and the check digits of numbers.
 
 use burrline_domain::{Typed as _, words::Role};
 use burrline_proto::v1;

@@ -1,0 +1,60 @@
+//! The working as a page: for a person, and as one JSON object.
+
+use burrline_domain::reckon::{Value, Working};
+use serde_json::json;
+
+use super::asked::Asked;
+use crate::render::Page;
+
+/// The page of an answer.
+pub(super) fn page(topic: &str, asked: &Asked, working: &Working) -> Page {
+    Page { text: text(working), json: vec![object(topic, asked, working)] }
+}
+
+fn text(working: &Working) -> Vec<String> {
+    let mut lines = vec![working.answer.clone()];
+    let wide = working.steps.iter().map(|step| step.what.chars().count()).max().unwrap_or(0);
+    let steps = working.steps.iter().map(|step| format!("{:wide$}  {}", step.what, step.sum));
+    let cautions = working.cautions.iter().map(|caution| caution.0.clone());
+    let sources = working.sources.iter().map(ToString::to_string);
+    for (title, part) in [
+        ("working", steps.collect::<Vec<_>>()),
+        ("careful", cautions.collect()),
+        ("from", sources.collect()),
+    ] {
+        if !part.is_empty() {
+            lines.push(title.to_owned());
+            lines.extend(part.into_iter().map(|line| format!("  {line}")));
+        }
+    }
+    lines
+}
+
+/// The answer as an object: figures as numbers, or as text where they are exact or words.
+pub(super) fn object(topic: &str, asked: &Asked, working: &Working) -> serde_json::Value {
+    let figures: Vec<_> = working
+        .figures
+        .iter()
+        .map(|figure| {
+            let value = match &figure.value {
+                Value::Number(number) => json!(number),
+                Value::Exact(exact) => json!(exact.to_string()),
+                Value::Count(count) => json!(count),
+                Value::Flag(flag) => json!(flag),
+                Value::Words(words) => json!(words),
+            };
+            json!({"name": figure.name, "value": value, "unit": figure.unit})
+        })
+        .collect();
+    let steps: Vec<_> =
+        working.steps.iter().map(|step| json!({"what": step.what, "sum": step.sum})).collect();
+    json!({
+        "topic": topic,
+        "asked": asked.typed(),
+        "answer": working.answer,
+        "figures": figures,
+        "working": steps,
+        "cautions": working.cautions.iter().map(|caution| &caution.0).collect::<Vec<_>>(),
+        "sources": working.sources.iter().map(ToString::to_string).collect::<Vec<_>>(),
+    })
+}

@@ -1,0 +1,119 @@
+//! What a question says: words sorted by the key word before them.
+
+use std::collections::BTreeMap;
+
+use burrline_domain::Typed;
+
+use crate::{Error, line::units};
+
+/// A question: its words, numbers joined with their units, and its options.
+#[derive(Debug, Clone)]
+pub(super) struct Asked {
+    topic: &'static str,
+    words: Vec<String>,
+    options: BTreeMap<&'static str, String>,
+}
+
+/// The words of a question by the key word before them; those before any are under "".
+#[derive(Debug, Clone)]
+pub(super) struct Phrases {
+    topic: &'static str,
+    phrases: BTreeMap<&'static str, Vec<String>>,
+}
+
+impl Asked {
+    pub(super) fn new(
+        topic: &'static str,
+        words: &[String],
+        options: BTreeMap<&'static str, String>,
+    ) -> Self {
+        Self { topic, words: units::join(words), options }
+    }
+
+    /// The question as it was typed.
+    pub(super) fn typed(&self) -> String {
+        self.words.join(" ")
+    }
+
+    /// The value of an option.
+    pub(super) fn option(&self, name: &str) -> &str {
+        self.options.get(name).map_or("", String::as_str)
+    }
+
+    /// The words by the key word before them.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if a key word comes twice.
+    pub(super) fn phrases(&self, keys: &[&'static str]) -> Result<Phrases, Error> {
+        let mut phrases: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
+        let mut key = "";
+        for word in &self.words {
+            match keys.iter().find(|key| **key == word.as_str()) {
+                Some(found) if phrases.contains_key(found) => {
+                    let topic = self.topic;
+                    return Err(Error::usage(format!("{topic}: say `{found}` once")));
+                }
+                Some(found) => {
+                    key = found;
+                    phrases.entry(key).or_default();
+                }
+                None => phrases.entry(key).or_default().push(word.clone()),
+            }
+        }
+        Ok(Phrases { topic: self.topic, phrases })
+    }
+}
+
+impl Phrases {
+    /// The first word after a key word that reads as such a value, if there is one.
+    pub(super) fn find<T: Typed>(&mut self, key: &str) -> Option<T> {
+        let words = self.phrases.get_mut(key)?;
+        let at = words.iter().position(|word| T::read(word).is_ok())?;
+        T::read(&words.remove(at)).ok()
+    }
+
+    /// The value after a key word.
+    ///
+    /// # Errors
+    /// If it is missing or does not read; `example` is the phrase as it should be.
+    pub(super) fn want<T: Typed>(&mut self, key: &str, example: &str) -> Result<T, Error> {
+        if let Some(found) = self.find(key) {
+            return Ok(found);
+        }
+        let words = self.phrases.get(key).map(Vec::as_slice).unwrap_or_default();
+        let topic = self.topic;
+        match words.first().map(|word| T::read(word)) {
+            Some(Err(bad)) => Err(Error::usage(format!("{topic}: {bad}; say it like `{example}`"))),
+            Some(Ok(_)) | None => {
+                Err(Error::usage(format!("{topic}: say it like `burrline reckon {example}`")))
+            }
+        }
+    }
+
+    /// The value after a key word that need not be there.
+    ///
+    /// # Errors
+    /// If the key word is there and no such value follows.
+    pub(super) fn maybe<T: Typed>(&mut self, key: &str, example: &str) -> Result<Option<T>, Error> {
+        if self.has(key) { self.want(key, example).map(Some) } else { Ok(None) }
+    }
+
+    /// Whether a key word was said.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.phrases.contains_key(key)
+    }
+
+    /// Says that nothing is left over.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] for a word that fits nowhere; `example` is a question as it should be.
+    pub(super) fn done(self, example: &str) -> Result<(), Error> {
+        match self.phrases.values().flatten().next() {
+            Some(word) => Err(Error::usage(format!(
+                "{}: \u{201c}{word}\u{201d} fits nowhere; say it like `burrline reckon {example}`",
+                self.topic
+            ))),
+            None => Ok(()),
+        }
+    }
+}

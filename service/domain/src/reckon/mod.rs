@@ -1,0 +1,17 @@
+//! The trade's arithmetic: one file a topic, each answer with its working.
+//!
+//! Pure. A physical figure is an `f64` inside a type that names its unit ([`quantity`]), so that a
+//! mix-up of units does not compile; money and amounts that are counted stay exact.
+//!
+//! * [`quantity`]: litres, per cent, degrees and the rest, each a type of its own
+//! * [`working`]: an answer with its figures, steps, cautions and sources
+//! * [`peroxide`]: strength, density, dilution
+//!
+//! A topic is a function of checked values that answers a [`Working`] or says with [`Absurd`] what
+//! cannot be and what to say instead.
+
+pub mod peroxide;
+pub mod quantity;
+pub mod working;
+
+pub use working::{Absurd, Caution, Figure, Known, Source, Step, Value, Working};

@@ -1,0 +1,9 @@
+//! What Burrline tells, held against published values: one file a topic, and each check names its
+//! source, or says "from memory" or "common practice, no source".
+
+#![cfg(test)]
+#![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
+
+mod peroxide;
+mod reckoned;
+mod root;
