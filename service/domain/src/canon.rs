@@ -1,4 +1,7 @@
 //! Canonical bytes of the present, for its digest: integers, normalised decimals, no floats.
+//!
+//! Whatever the fold keeps is in the digest: each kept thing is taken apart without `..`, so that
+//! the compiler asks after a new field.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,8 +11,10 @@ use sha2::{Digest as _, Sha256};
 use crate::{
     field::Typed,
     money::Money,
-    name::{Digest, EntryName, Name, Phrase, Tag},
-    time::Moment,
+    name::{Digest, EntryName, Key32, Name, Phrase, Tag},
+    parts::{PlanStep, PriceLine, Sealed, Stuff},
+    time::{Day, Moment},
+    units::{Mass, Span, Strength, Temperature, Volume},
 };
 
 /// Collects canonical bytes and hashes them.
@@ -116,7 +121,23 @@ macro_rules! canon_by_typed {
     )*};
 }
 
-canon_by_typed!(Name, Phrase, Digest);
+canon_by_typed!(Name, Phrase, Digest, Key32, Day, Mass, Span, Strength, Temperature, Volume);
+canon_by_typed!(Stuff, PlanStep, PriceLine);
+
+impl Canonical for Sealed {
+    fn canon(&self, out: &mut Canon) {
+        let Self { key_id, nonce, ciphertext } = self;
+        for bytes in [key_id.as_slice(), nonce, ciphertext] {
+            out.bytes(bytes);
+        }
+    }
+}
+
+impl<T: Canonical + ?Sized> Canonical for &T {
+    fn canon(&self, out: &mut Canon) {
+        (*self).canon(out);
+    }
+}
 
 impl<T: Canonical> Canonical for Option<T> {
     fn canon(&self, out: &mut Canon) {
@@ -146,6 +167,14 @@ impl<A: Canonical, B: Canonical> Canonical for (A, B) {
     fn canon(&self, out: &mut Canon) {
         out.add(&self.0);
         out.add(&self.1);
+    }
+}
+
+impl<A: Canonical, B: Canonical, C: Canonical> Canonical for (A, B, C) {
+    fn canon(&self, out: &mut Canon) {
+        out.add(&self.0);
+        out.add(&self.1);
+        out.add(&self.2);
     }
 }
 

@@ -7,7 +7,7 @@ use crate::{
     fold::State,
     name::{Name, Phrase},
     parts::Skull,
-    verb::{Class, Verb},
+    verb::Decision,
     words::Role,
 };
 
@@ -57,33 +57,31 @@ impl fmt::Display for Refusal {
 /// The [`Refusal`], for decisions only: what has happened has happened.
 pub fn decide(state: &State, role: Role, entry: &Entry) -> Result<(), Refusal> {
     let spec = entry.verb.spec();
-    match spec.class {
-        Class::Fact => Ok(()),
-        Class::Decision if !spec.may(role) => Err(Refusal::RoleMayNot { role, needs: spec.role }),
-        Class::Decision => decision(state, &entry.verb),
+    match entry.verb.as_decision() {
+        None => Ok(()),
+        Some(_) if !spec.may(role) => Err(Refusal::RoleMayNot { role, needs: spec.role }),
+        Some(decided) => decision(state, decided),
     }
 }
 
-#[allow(
-    clippy::wildcard_enum_match_arm,
-    reason = "facts do not come here, and naming sixty of them would hide the decisions"
-)]
-fn decision(state: &State, verb: &Verb) -> Result<(), Refusal> {
+fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
     let shop = state.shop();
-    match verb {
-        Verb::EnrolBench(v) => free(shop.bench_named(&v.name).is_some(), &v.name),
-        Verb::RetireBench(v) => match shop.benches.get(&v.life) {
+    match decision {
+        Decision::EnrolBench(v) => free(shop.bench_named(&v.name).is_some(), &v.name),
+        Decision::RetireBench(v) => match shop.benches.get(&v.life) {
             Some(bench) if !bench.retired => Ok(()),
             Some(bench) => Err(Refusal::Already(bench.name.clone())),
             None => Err(Refusal::BadSetting(phrase("there is no bench with that life"))),
         },
-        Verb::AddHand(v) => free(shop.hands.contains(&v.name), &v.name),
-        Verb::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
-        Verb::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),
-        Verb::RetirePlace(v) => known(shop.places.contains_key(&v.name), &v.name),
-        Verb::SetShop(v) => setting(v.setting.as_str(), v.value.as_str()),
-        Verb::InstallScript(v) => free(shop.scripts.contains_key(&v.digest), &v.name),
-        Verb::ActivateScript(v) => {
+        Decision::AddHand(v) => free(shop.hands.contains(&v.name), &v.name),
+        Decision::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
+        Decision::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),
+        Decision::RetirePlace(v) => known(shop.places.contains_key(&v.name), &v.name),
+        Decision::SetShop(v) => setting(v.setting.as_str(), v.value.as_str()),
+        // A recipe is always its next version.
+        Decision::Recipe(_) => Ok(()),
+        Decision::InstallScript(v) => free(shop.scripts.contains_key(&v.digest), &v.name),
+        Decision::ActivateScript(v) => {
             let installed = shop.scripts.contains_key(&v.digest);
             if installed {
                 Ok(())
@@ -91,22 +89,22 @@ fn decision(state: &State, verb: &Verb) -> Result<(), Refusal> {
                 Err(Refusal::BadSetting(phrase("no script with that digest is installed")))
             }
         }
-        Verb::Replan(v) => job(state, &v.skull).map(drop),
-        Verb::Hold(v) => job(state, &v.skull).map(drop),
-        Verb::Release(v) if job(state, &v.skull)? => Ok(()),
-        Verb::Release(_) => Err(Refusal::NotOnHold),
-        Verb::MergeCustomer(v) => {
+        Decision::Replan(v) => job(state, &v.skull).map(drop),
+        Decision::Hold(v) => job(state, &v.skull).map(drop),
+        Decision::Release(v) if job(state, &v.skull)? => Ok(()),
+        Decision::Release(_) => Err(Refusal::NotOnHold),
+        Decision::MergeCustomer(v) => {
             let both = shop.customers.contains_key(&v.customer)
                 && shop.customers.contains_key(&v.other)
                 && v.customer != v.other;
             if both { Ok(()) } else { Err(Refusal::NoSuchCustomer) }
         }
-        Verb::ForgetCustomer(v) => match shop.customers.get(&v.customer) {
+        Decision::ForgetCustomer(v) => match shop.customers.get(&v.customer) {
             Some(customer) if !customer.forgotten => Ok(()),
+            // Struck, but sealed on the log all the same.
+            None if state.was_added(v.customer) => Ok(()),
             Some(_) | None => Err(Refusal::NoSuchCustomer),
         },
-        // A recipe is always its next version, and facts do not come here.
-        _ => Ok(()),
     }
 }
 

@@ -1,6 +1,9 @@
 //! Closed lists of trade words.
 
-use crate::field::{BadWord, Typed, plain_fields};
+use crate::{
+    canon::{Canon, Canonical},
+    field::{BadWord, Typed, plain_fields},
+};
 
 /// Makes a closed list of words with a number each; 0 stays free for "not said".
 macro_rules! words {
@@ -50,6 +53,12 @@ macro_rules! words {
         }
 
         plain_fields!($ty);
+
+        impl Canonical for $ty {
+            fn canon(&self, out: &mut Canon) {
+                out.number(i64::from(self.number()));
+            }
+        }
     )+
         /// Hands each list of words to a macro of the caller, as `name!(Type)`.
         #[macro_export]

@@ -22,11 +22,14 @@ pub(super) struct Effective<'a> {
 
 /// The entries that a verb corrects.
 pub(super) fn targets(verb: &Verb) -> Vec<EntryName> {
-    match verb {
-        Verb::Amend(amend) => vec![amend.entry],
-        Verb::Strike(strike) => strike.entries.clone(),
-        Verb::Assign(assign) => vec![assign.entry],
-        _ => Vec::new(),
+    if let Verb::Amend(amend) = verb {
+        vec![amend.entry]
+    } else if let Verb::Strike(strike) = verb {
+        strike.entries.clone()
+    } else if let Verb::Assign(assign) = verb {
+        vec![assign.entry]
+    } else {
+        Vec::new()
     }
 }
 
@@ -36,6 +39,7 @@ const fn is_correction(verb: &Verb) -> bool {
 
 impl State {
     /// What an entry means now; `None` if it has not arrived.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "only the three corrections come here")]
     pub(super) fn effective(&self, name: EntryName) -> Option<Effective<'_>> {
         let fact = self.facts.get(&name)?;
         let own = &fact.record.entry.verb;

@@ -27,6 +27,12 @@ impl State {
             .collect()
     }
 
+    /// Whether an entry noted a new customer, struck or not.
+    pub fn was_added(&self, customer: EntryName) -> bool {
+        let fact = self.facts.get(&customer);
+        fact.is_some_and(|fact| matches!(fact.record.entry.verb, Verb::AddCustomer(_)))
+    }
+
     /// Whether an entry is about a customer who was forgotten.
     pub fn is_about_forgotten(&self, name: EntryName) -> bool {
         let customer = self.is_about(name).and_then(|who| self.shop().customers.get(&who));
@@ -34,6 +40,10 @@ impl State {
     }
 
     /// The customer whom an entry is about, if it is about one.
+    #[allow(
+        clippy::wildcard_enum_match_arm,
+        reason = "all others are about the customer of their job"
+    )]
     fn is_about(&self, name: EntryName) -> Option<EntryName> {
         match &self.facts.get(&name)?.record.entry.verb {
             Verb::AddCustomer(_) => Some(name),

@@ -71,7 +71,7 @@ impl State {
                 if water.facts.is_empty() {
                     continue;
                 }
-                water.refold(&self.facts, &self.landed_verbs(&water.facts), &self.shop);
+                water.refold(&self.facts, &self.landed, &self.shop);
                 self.waters.insert(place, water);
             }
         }
@@ -179,6 +179,11 @@ impl State {
                 if let Some(fact) = self.facts.get(&key.name) {
                     self.shop.change(fact, &landed.verb, landed.active && add);
                 }
+                // A make-up that comes late may have been in force at fillings that are known.
+                if let Verb::Recipe(recipe) = &landed.verb {
+                    let filled = self.waters.iter().filter(|(_, water)| water.used(&recipe.name));
+                    waters.extend(filled.map(|(place, _)| place.clone()));
+                }
             }
         }
         if landed.active {
@@ -189,14 +194,6 @@ impl State {
                 dirty.extend(self.meant.get(&key.name).into_iter().flatten().copied());
             }
         }
-    }
-
-    /// The facts of an aggregate with what each means now.
-    pub(super) fn landed_verbs(&self, facts: &BTreeSet<Key>) -> Vec<Verb> {
-        facts
-            .iter()
-            .filter_map(|key| self.landed.get(&key.name).map(|landed| landed.verb.clone()))
-            .collect()
     }
 
     fn refold_job(&mut self, id: EntryName) {
@@ -218,8 +215,9 @@ impl State {
             })
             .collect();
         let exists = self.is_job(id);
-        let fresh = Job::folded(id, &story);
-        job = Job { facts: std::mem::take(&mut job.facts), ..fresh };
+        let mut fresh = Job::folded(id, &story);
+        fresh.facts = std::mem::take(&mut job.facts);
+        job = fresh;
         if job.facts.is_empty() || !exists {
             self.clashing.remove(&id);
             if !job.facts.is_empty() {
@@ -263,15 +261,17 @@ const fn outlives_job(verb: &Verb) -> bool {
 fn wears(verb: &Verb, route: &Route) -> Vec<Wear> {
     let Route::Job(job) = route else { return Vec::new() };
     let on = |tag: &Tag| Wear::On(tag.clone(), *job);
-    match verb {
-        Verb::TakeIn(v) => v.skull.tag.iter().map(on).collect(),
-        Verb::ClipTag(v) => vec![on(&v.tag)],
-        Verb::SwapTag(v) => {
-            let off = v.skull.tag.iter().map(|tag| Wear::Off(tag.clone(), *job));
-            off.chain([on(&v.tag)]).collect()
-        }
-        Verb::BringBack(v) => v.skull.tag.iter().map(on).collect(),
-        verb if verb.ends_job() => vec![Wear::End(*job)],
-        _ => Vec::new(),
+    let own = verb.skull().and_then(|skull| skull.tag.as_ref());
+    if let Verb::TakeIn(_) | Verb::BringBack(_) = verb {
+        own.map(on).into_iter().collect()
+    } else if let Verb::ClipTag(v) = verb {
+        vec![on(&v.tag)]
+    } else if let Verb::SwapTag(v) = verb {
+        let off = own.map(|tag| Wear::Off(tag.clone(), *job));
+        off.into_iter().chain([on(&v.tag)]).collect()
+    } else if verb.ends_job() {
+        vec![Wear::End(*job)]
+    } else {
+        Vec::new()
     }
 }

@@ -2,14 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Fact, Key};
+use super::{Bath, Fact, Key};
 use crate::{
-    canon::{Canon, Canonical},
     name::{Digest, EntryName, Key32, Name, Phrase},
     parts::{Sealed, Stuff},
-    time::Moment,
+    time::Happened,
     units::{Span, Volume},
-    verb::Verb,
+    verb::{Act, Decision, ShopAct as S, Verb},
     words::{Material, PlaceKind, Role, ScriptKind},
 };
 
@@ -40,8 +39,6 @@ pub struct PlaceState {
 /// One version of a recipe.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecipeState {
-    /// Since when it is in force.
-    pub from: Moment,
     /// Plain water.
     pub water: Option<Volume>,
     /// What goes in.
@@ -66,12 +63,24 @@ pub struct ScriptState {
 pub struct Customer {
     /// Every sealing of their details, oldest first; the last one holds.
     pub details: BTreeMap<Key, Sealed>,
-    /// Class for pricing.
-    pub class: Option<Name>,
+    /// Every class for pricing that was said, oldest first; the last one holds.
+    pub classes: BTreeMap<Key, Name>,
     /// The customer whom this one went into.
     pub merged_into: Option<EntryName>,
     /// Whether the keys were dropped.
     pub forgotten: bool,
+}
+
+impl Customer {
+    /// The class for pricing.
+    pub fn class(&self) -> Option<&Name> {
+        self.classes.values().next_back()
+    }
+
+    /// Whether nothing is known of them, as after their only line was struck.
+    fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
 }
 
 /// One visit of one customer.
@@ -79,6 +88,17 @@ pub struct Customer {
 pub struct Ticket {
     /// Who it is for.
     pub customer: Option<EntryName>,
+}
+
+/// A thing without a tag, as it was found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Found {
+    /// When.
+    pub happened: Happened,
+    /// What it is, and its marks.
+    pub words: Phrase,
+    /// Where.
+    pub place: Option<Name>,
 }
 
 /// The shop at large.
@@ -92,8 +112,8 @@ pub struct Shop {
     pub places: BTreeMap<Name, PlaceState>,
     /// Settings.
     pub settings: BTreeMap<Name, Phrase>,
-    /// Recipes, all versions in order.
-    pub recipes: BTreeMap<Name, Vec<RecipeState>>,
+    /// Recipes, all versions by when they came into force.
+    pub recipes: BTreeMap<Name, BTreeMap<Key, RecipeState>>,
     /// Scripts by digest.
     pub scripts: BTreeMap<Digest, ScriptState>,
     /// Active scripts; stage scripts are asked in the order of their names.
@@ -104,8 +124,8 @@ pub struct Shop {
     pub customers: BTreeMap<EntryName, Customer>,
     /// Tickets.
     pub tickets: BTreeMap<EntryName, Ticket>,
-    /// Things without a tag.
-    pub strays: BTreeMap<EntryName, Phrase>,
+    /// Things without a tag that were found, whoever they turned out to belong to.
+    pub strays: BTreeMap<EntryName, Found>,
     /// Stock, hours and visits, by the order of happening.
     pub books: BTreeSet<Key>,
 }
@@ -131,18 +151,28 @@ impl Shop {
         }
     }
 
+    /// The version of a recipe that was in force at a point of the story, with its entry.
+    pub fn recipe_at(&self, name: &Name, at: Key) -> Option<(EntryName, &RecipeState)> {
+        let (key, version) = self.recipes.get(name)?.range(..=at).next_back()?;
+        Some((key.name, version))
+    }
+
+    /// The version of its recipe that was in force when a bath began.
+    pub fn recipe_of(&self, bath: &Bath) -> Option<&RecipeState> {
+        let began = Key { at: bath.from.at, name: bath.id };
+        self.recipe_at(bath.recipe.as_ref()?, began).map(|(_, version)| version)
+    }
+
     /// What a filling is made of: as said, and what was not said by the recipe in force then.
     pub fn make_up(
         &self,
         recipe: Option<&Name>,
         water: Option<Volume>,
         add: &[Stuff],
-        at: Moment,
+        at: Key,
     ) -> (Option<Volume>, Vec<Stuff>) {
-        let versions = recipe.and_then(|name| self.recipes.get(name));
-        let version = versions.and_then(|all| all.iter().rev().find(|r| r.from <= at));
-        match version {
-            Some(version) => (
+        match recipe.and_then(|name| self.recipe_at(name, at)) {
+            Some((_, version)) => (
                 water.or(version.water),
                 if add.is_empty() { version.add.clone() } else { add.to_vec() },
             ),
@@ -152,73 +182,91 @@ impl Shop {
 
     /// Takes in what belongs to no skull and no place; `add` is false to take it back.
     pub(super) fn change(&mut self, fact: &Fact, verb: &Verb, add: bool) {
+        let act = match verb.act() {
+            Act::Shop(act) => act,
+            Act::Decided(decision) if add => return self.decided(fact, decision),
+            // Decisions are never taken back: another decision does that. What is about a skull or
+            // a place stands on their trails.
+            Act::Decided(_) | Act::Skull(_) | Act::Place(_) => return,
+        };
         let name = fact.record.entry.name;
-        match verb {
-            Verb::Ticket(v) => {
-                set(&mut self.tickets, name, Ticket { customer: v.customer }, add);
+        match act {
+            S::Ticket(v) => set(&mut self.tickets, name, Ticket { customer: v.customer }, add),
+            S::AddCustomer(v) => {
+                self.customer(name, fact.key, Some(&v.details), v.class.as_ref(), add);
             }
-            Verb::AddCustomer(v) => {
-                let customer = self.customers.entry(name).or_default();
-                set(&mut customer.details, fact.key, v.details.clone(), add);
-                customer.class.clone_from(&v.class);
+            S::AmendCustomer(v) => {
+                self.customer(v.customer, fact.key, v.details.as_ref(), v.class.as_ref(), add);
             }
-            Verb::AmendCustomer(v) => {
-                let customer = self.customers.entry(v.customer).or_default();
-                if let Some(details) = &v.details {
-                    set(&mut customer.details, fact.key, details.clone(), add);
-                }
-                if v.class.is_some() && add {
-                    customer.class.clone_from(&v.class);
-                }
+            S::Stray(v) => {
+                let (words, place) = (v.words.clone(), v.place.clone());
+                let found = Found { happened: fact.happened(), words, place };
+                set(&mut self.strays, name, found, add);
             }
-            Verb::Stray(v) => set(&mut self.strays, name, v.words.clone(), add),
-            Verb::ReceiveStock(_) | Verb::CountStock(_) | Verb::Hours(_) | Verb::Visit(_) => {
+            S::ReceiveStock(_) | S::CountStock(_) | S::Hours(_) | S::Visit(_) => {
                 if add {
                     self.books.insert(fact.key);
                 } else {
                     self.books.remove(&fact.key);
                 }
             }
-            // Decisions are never taken back: another decision does that.
-            verb if add => self.decided(fact, verb),
-            _ => {}
+            // Corrections work on other lines, before those land.
+            S::Amend(_) | S::Strike(_) | S::Assign(_) => {}
         }
     }
 
-    fn decided(&mut self, fact: &Fact, verb: &Verb) {
-        match verb {
-            Verb::EnrolBench(v) => {
+    fn customer(
+        &mut self,
+        name: EntryName,
+        key: Key,
+        details: Option<&Sealed>,
+        class: Option<&Name>,
+        add: bool,
+    ) {
+        let customer = self.customers.entry(name).or_default();
+        if let Some(details) = details {
+            set(&mut customer.details, key, details.clone(), add);
+        }
+        if let Some(class) = class {
+            set(&mut customer.classes, key, class.clone(), add);
+        }
+        if customer.is_empty() {
+            self.customers.remove(&name);
+        }
+    }
+
+    fn decided(&mut self, fact: &Fact, decision: Decision<'_>) {
+        match decision {
+            Decision::EnrolBench(v) => {
                 let last = self.benches.last_key_value().map_or(0, |(life, _)| *life);
                 self.benches.insert(
                     last.saturating_add(1),
                     BenchState { name: v.name.clone(), key: v.key, role: v.role, retired: false },
                 );
             }
-            Verb::RetireBench(v) => {
+            Decision::RetireBench(v) => {
                 if let Some(bench) = self.benches.get_mut(&v.life) {
                     bench.retired = true;
                 }
             }
-            Verb::AddHand(v) => drop(self.hands.insert(v.name.clone())),
-            Verb::RetireHand(v) => drop(self.hands.remove(&v.name)),
-            Verb::AddPlace(v) => {
+            Decision::AddHand(v) => drop(self.hands.insert(v.name.clone())),
+            Decision::RetireHand(v) => drop(self.hands.remove(&v.name)),
+            Decision::AddPlace(v) => {
                 let place = PlaceState { kind: v.kind, volume: v.volume, material: v.material };
                 self.places.insert(v.name.clone(), place);
             }
-            Verb::RetirePlace(v) => drop(self.places.remove(&v.name)),
-            Verb::SetShop(v) => drop(self.settings.insert(v.setting.clone(), v.value.clone())),
-            Verb::Recipe(v) => self.recipes.entry(v.name.clone()).or_default().push(RecipeState {
-                from: fact.key.at,
-                water: v.water,
-                add: v.add.clone(),
-                soak: v.soak,
-                change_after: v.change_after,
-            }),
-            Verb::InstallScript(v) => {
+            Decision::RetirePlace(v) => drop(self.places.remove(&v.name)),
+            Decision::SetShop(v) => drop(self.settings.insert(v.setting.clone(), v.value.clone())),
+            Decision::Recipe(v) => {
+                let (water, soak, change_after) = (v.water, v.soak, v.change_after);
+                let version = RecipeState { water, add: v.add.clone(), soak, change_after };
+                self.recipes.entry(v.name.clone()).or_default().insert(fact.key, version);
+            }
+            Decision::InstallScript(v) => {
                 let script = ScriptState { kind: v.kind, name: v.name.clone() };
                 self.scripts.insert(v.digest, script);
             }
-            Verb::ActivateScript(v) => {
+            Decision::ActivateScript(v) => {
                 if let Some(script) = self.scripts.get(&v.digest) {
                     self.active.insert((script.kind, script.name.clone()), v.digest);
                     if script.kind == ScriptKind::Pricing {
@@ -226,17 +274,14 @@ impl Shop {
                     }
                 }
             }
-            Verb::MergeCustomer(v) => {
-                if let Some(other) = self.customers.get_mut(&v.other) {
-                    other.merged_into = Some(v.customer);
-                }
+            Decision::MergeCustomer(v) => {
+                self.customers.entry(v.other).or_default().merged_into = Some(v.customer);
             }
-            Verb::ForgetCustomer(v) => {
-                if let Some(customer) = self.customers.get_mut(&v.customer) {
-                    customer.forgotten = true;
-                }
+            Decision::ForgetCustomer(v) => {
+                self.customers.entry(v.customer).or_default().forgotten = true;
             }
-            _ => {}
+            // Of one job, and on its trail.
+            Decision::Replan(_) | Decision::Hold(_) | Decision::Release(_) => {}
         }
     }
 }
@@ -246,47 +291,5 @@ fn set<K: Ord, V>(map: &mut BTreeMap<K, V>, key: K, value: V, add: bool) {
         map.insert(key, value);
     } else {
         map.remove(&key);
-    }
-}
-
-impl Canonical for Shop {
-    fn canon(&self, out: &mut Canon) {
-        for (life, bench) in &self.benches {
-            out.add(life);
-            out.add(&bench.name);
-            out.add(&bench.retired);
-        }
-        out.add(&self.hands);
-        for (name, place) in &self.places {
-            out.add(name);
-            out.add(place.kind.word());
-        }
-        out.add(&self.settings);
-        for (name, versions) in &self.recipes {
-            out.add(name);
-            out.number(i64::try_from(versions.len()).unwrap_or(i64::MAX));
-        }
-        for ((_, name), digest) in &self.active {
-            out.add(name);
-            out.add(digest);
-        }
-        out.add(&self.pricing);
-        for (name, customer) in &self.customers {
-            out.add(name);
-            for (key, sealed) in &customer.details {
-                out.add(key);
-                out.bytes(&sealed.ciphertext);
-            }
-            out.add(&customer.merged_into);
-            out.add(&customer.forgotten);
-        }
-        for (name, ticket) in &self.tickets {
-            out.add(name);
-            out.add(&ticket.customer);
-        }
-        out.add(&self.strays);
-        for key in &self.books {
-            out.add(key);
-        }
     }
 }

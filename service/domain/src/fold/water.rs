@@ -4,14 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rust_decimal::Decimal;
 
-use super::{Fact, Key, shop::Shop};
+use super::{Fact, Key, Landed, shop::Shop};
 use crate::{
     canon::{Canon, Canonical},
     name::{EntryName, Name},
     parts::Stuff,
     time::{Happened, Moment},
     units::{Strength, Temperature, Volume},
-    verb::Verb,
+    verb::{Act, PlaceAct, Verb},
     words::{Flame, WaterLook},
 };
 
@@ -44,6 +44,26 @@ impl Level {
     }
 }
 
+/// How a bath began.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Opened {
+    /// It was filled.
+    Filled,
+    /// The water was changed: filled alike, and the same skulls put back.
+    Changed,
+}
+
+/// What one line put into a bath.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WentIn {
+    /// The line, and when.
+    pub key: Key,
+    /// Plain water.
+    pub water: Option<Volume>,
+    /// The stuff.
+    pub stuff: Vec<Stuff>,
+}
+
 /// One filling of a place.
 #[derive(Debug, Clone)]
 pub struct Bath {
@@ -53,12 +73,16 @@ pub struct Bath {
     pub from: Happened,
     /// Until when, and how the water looked.
     pub until: Option<(Happened, Option<WaterLook>)>,
+    /// How it began.
+    pub opened: Opened,
     /// By which recipe.
     pub recipe: Option<Name>,
     /// The plain water and the stuff it was filled with.
     pub made_of: (Option<Volume>, Vec<Stuff>),
     /// Everything that is in it, by name.
     pub stuff: BTreeSet<Name>,
+    /// What went in line by line, the filling first.
+    pub went_in: Vec<WentIn>,
     /// Levels in the order of happening.
     pub levels: Vec<Level>,
     /// What was done to the heat, in order.
@@ -108,48 +132,55 @@ impl Water {
         })
     }
 
+    /// Whether a bath was filled by a recipe, so that a version that arrives late is looked up anew.
+    pub(super) fn used(&self, recipe: &Name) -> bool {
+        self.baths.iter().any(|bath| bath.recipe.as_ref() == Some(recipe))
+    }
+
     pub(super) fn refold(
         &mut self,
         facts: &BTreeMap<EntryName, Fact>,
-        verbs: &[Verb],
+        landed: &BTreeMap<EntryName, Landed>,
         shop: &Shop,
     ) {
         let keys = std::mem::take(&mut self.facts);
         *self = Self::default();
-        for (key, verb) in keys.iter().zip(verbs) {
-            if let Some(fact) = facts.get(&key.name) {
-                self.evolve(*key, fact.happened(), verb, shop);
+        for key in &keys {
+            if let (Some(fact), Some(now)) = (facts.get(&key.name), landed.get(&key.name)) {
+                self.evolve(*key, fact.happened(), &now.verb, shop);
             }
         }
         self.facts = keys;
     }
 
     fn evolve(&mut self, key: Key, when: Happened, verb: &Verb, shop: &Shop) {
-        match verb {
-            Verb::Fill(v) => {
+        // What is about a skull or the shop does not land on a water.
+        let Act::Place(act) = verb.act() else { return };
+        match act {
+            PlaceAct::Fill(v) => {
                 // Water over water: the old one was let out then, unsaid.
                 self.close(when, None);
-                let made_of = shop.make_up(v.recipe.as_ref(), v.water, &v.add, key.at);
-                self.open(key, when, v.recipe.clone(), made_of);
+                let made_of = shop.make_up(v.recipe.as_ref(), v.water, &v.add, key);
+                self.open(key, when, Opened::Filled, v.recipe.clone(), made_of);
             }
-            Verb::Change(v) => match self.bath().cloned() {
+            PlaceAct::Change(v) => match self.bath().cloned() {
                 Some(old) => {
                     self.close(when, v.old);
-                    self.open(key, when, old.recipe, old.made_of);
+                    self.open(key, when, Opened::Changed, old.recipe, old.made_of);
                 }
-                None => self.clashes.push((key, "change, but nobody filled it".to_owned())),
+                None => self.nobody_filled(key, "change"),
             },
-            Verb::Dump(v) => {
+            PlaceAct::Dump(v) => {
                 if self.bath().is_none() {
-                    self.clashes.push((key, "dump, but nobody filled it".to_owned()));
+                    self.nobody_filled(key, "dump");
                 }
                 self.close(when, v.old);
             }
-            Verb::TopUp(v) => match self.now() {
+            PlaceAct::TopUp(v) => match self.now() {
                 Some(bath) => bath.add(key, v.water, &v.add),
-                None => self.clashes.push((key, "top-up, but nobody filled it".to_owned())),
+                None => self.nobody_filled(key, "top-up"),
             },
-            Verb::Reading(v) => match self.now() {
+            PlaceAct::Reading(v) => match self.now() {
                 Some(bath) => {
                     if let Some(strength) = v.strength {
                         bath.read(key, strength);
@@ -158,15 +189,19 @@ impl Water {
                         bath.heat.push((when, None, v.temperature));
                     }
                 }
-                None => self.clashes.push((key, "reading, but nobody filled it".to_owned())),
+                None => self.nobody_filled(key, "reading"),
             },
-            Verb::Heat(v) => match self.now() {
+            PlaceAct::Heat(v) => match self.now() {
                 Some(bath) => bath.heat.push((when, v.how, v.temperature)),
-                None => self.clashes.push((key, "heat, but nobody filled it".to_owned())),
+                None => self.nobody_filled(key, "heat"),
             },
-            Verb::RollCall(_) => self.roll_calls.push(key),
-            _ => {}
+            PlaceAct::RollCall(_) => self.roll_calls.push(key),
         }
+    }
+
+    fn nobody_filled(&mut self, key: Key, word: &str) {
+        let words = format!("{word}, but nobody filled it; say the fill at its time");
+        self.clashes.push((key, words));
     }
 
     fn now(&mut self) -> Option<&mut Bath> {
@@ -183,6 +218,7 @@ impl Water {
         &mut self,
         key: Key,
         from: Happened,
+        opened: Opened,
         recipe: Option<Name>,
         made_of: (Option<Volume>, Vec<Stuff>),
     ) {
@@ -190,9 +226,11 @@ impl Water {
             id: key.name,
             from,
             until: None,
+            opened,
             recipe,
             made_of: made_of.clone(),
             stuff: BTreeSet::new(),
+            went_in: Vec::new(),
             levels: Vec::new(),
             heat: Vec::new(),
         };
@@ -207,12 +245,12 @@ impl Bath {
             self.level().map_or((Decimal::ZERO, Decimal::ZERO, false), |l| {
                 (l.litres, l.peroxide_grams, l.measured)
             });
-        let water = water.map(Volume::litres).unwrap_or_default();
+        let plain = water.map(Volume::litres).unwrap_or_default();
         self.levels.push(Level {
             from: key,
             litres: stuff
                 .iter()
-                .fold(litres.saturating_add(water), |sum, s| sum.saturating_add(s.litres())),
+                .fold(litres.saturating_add(plain), |sum, s| sum.saturating_add(s.litres())),
             peroxide_grams: stuff
                 .iter()
                 .fold(grams, |sum, s| sum.saturating_add(s.peroxide_grams())),
@@ -220,6 +258,7 @@ impl Bath {
             read_wv: None,
         });
         self.stuff.extend(stuff.iter().map(|s| s.what.clone()));
+        self.went_in.push(WentIn { key, water, stuff: stuff.to_vec() });
     }
 
     /// A reading is an absolute statement: the sum before it ends there.
@@ -239,21 +278,46 @@ impl Bath {
 
 impl Canonical for Water {
     fn canon(&self, out: &mut Canon) {
-        for bath in &self.baths {
-            out.add(&bath.id);
-            out.add(&bath.from);
-            out.add(&bath.until.map(|(h, _)| h.at));
-            for level in &bath.levels {
-                out.add(&level.from);
-                out.add(&level.litres);
-                out.add(&level.peroxide_grams);
-                out.add(&level.measured);
-                out.add(&level.read_wv);
-            }
-        }
-        for (key, words) in &self.clashes {
-            out.add(key);
-            out.add(words.as_str());
-        }
+        let Self { facts, baths, roll_calls, clashes } = self;
+        out.add(facts);
+        out.add(baths);
+        out.add(roll_calls);
+        out.add(clashes);
+    }
+}
+
+impl Canonical for Bath {
+    fn canon(&self, out: &mut Canon) {
+        let Self { id, from, until, opened, recipe, made_of, stuff, went_in, levels, heat } = self;
+        out.add(id);
+        out.add(from);
+        out.add(until);
+        out.add(&matches!(opened, Opened::Changed));
+        out.add(recipe);
+        out.add(made_of);
+        out.add(stuff);
+        out.add(went_in);
+        out.add(levels);
+        out.add(heat);
+    }
+}
+
+impl Canonical for WentIn {
+    fn canon(&self, out: &mut Canon) {
+        let Self { key, water, stuff } = self;
+        out.add(key);
+        out.add(water);
+        out.add(stuff);
+    }
+}
+
+impl Canonical for Level {
+    fn canon(&self, out: &mut Canon) {
+        let Self { from, litres, peroxide_grams, measured, read_wv } = self;
+        out.add(from);
+        out.add(litres);
+        out.add(peroxide_grams);
+        out.add(measured);
+        out.add(read_wv);
     }
 }

@@ -2,8 +2,11 @@
 
 #[macro_use]
 mod table;
+mod act;
 
 use rust_decimal::Decimal;
+
+pub use act::{Act, Decision, Never, PlaceAct, ShopAct, SkullAct};
 
 use crate::{
     canon::{Canon, Canonical},
@@ -186,6 +189,13 @@ macro_rules! define_verbs {
                     vec![$((stringify!($field), self.$field.to_words()),)*]
                 }
             }
+
+            impl Canonical for $Verb {
+                fn canon(&self, out: &mut Canon) {
+                    out.number($number);
+                    $(out.add(&self.$field.to_words());)*
+                }
+            }
         )*
 
         /// Something said: a fact or a decision.
@@ -231,6 +241,10 @@ macro_rules! define_verbs {
                     $($word => $Verb::read(given).map(Self::$Verb),)*
                     _ => Err(BadWord::new(word, "a verb; see `burrline help`")),
                 }
+            }
+
+            fn canon_said(&self, out: &mut Canon) {
+                match self { $(Self::$Verb(verb) => out.add(verb),)* }
             }
 
             /// What was said, field by field, in typed form; empty for what was not said.
@@ -352,10 +366,9 @@ impl Field for Box<Verb> {
 
 impl Canonical for Verb {
     fn canon(&self, out: &mut Canon) {
-        out.number(i64::from(self.number()));
-        for (_, words) in self.said() {
-            out.add(&words);
-        }
+        self.canon_said(out);
+        // The typed form of what is sealed names its key only.
+        out.add(&self.sealed().cloned());
     }
 }
 

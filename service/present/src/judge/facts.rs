@@ -6,7 +6,7 @@
 
 use burrline_domain::{
     Moment, Name, State, Stuff, Verb, Volume,
-    fold::{Bath, Job, Level},
+    fold::{Bath, Job, Key, Level},
     units::Strength,
     verb::{On, Verb as V},
     words::{Piece, PlaceKind, Tissue},
@@ -140,10 +140,12 @@ pub fn verb_facts(state: &State, job: Option<&Job>, verb: &Verb, hand: &str) -> 
 /// The plain water and the stuff that an act puts in, by its recipe where that is unsaid.
 fn goes_in(state: &State, verb: &Verb) -> (Option<Volume>, Vec<Stuff>) {
     match verb {
-        V::Fill(v) => {
-            let now = state.last_shop_time();
-            state.shop().make_up(v.recipe.as_ref(), v.water, &v.add, now)
-        }
+        V::Fill(v) => state.shop().make_up(
+            v.recipe.as_ref(),
+            v.water,
+            &v.add,
+            Key::end_of(state.last_shop_time()),
+        ),
         V::TopUp(v) => (v.water, v.add.clone()),
         _ => (None, Vec::new()),
     }
@@ -248,7 +250,7 @@ fn customer_class(state: &State, job: &Job) -> String {
     let ticket = job.ticket().and_then(|ticket| state.shop().tickets.get(&ticket));
     let customer = ticket.and_then(|t| t.customer);
     let customer = customer.and_then(|customer| state.shop().customers.get(&customer));
-    customer.and_then(|c| c.class.as_ref()).map(ToString::to_string).unwrap_or_default()
+    customer.and_then(|c| c.class()).map(ToString::to_string).unwrap_or_default()
 }
 
 fn season(state: &State, job: &Job) -> Season {

@@ -18,10 +18,8 @@ pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
     }
     for (place, water) in state.waters() {
         let Some(bath) = water.bath() else { continue };
-        let recipe = bath.recipe.as_ref().and_then(|name| state.shop().recipes.get(name));
-        let Some(after) = recipe.and_then(|all| all.last()).and_then(|r| r.change_after) else {
-            continue;
-        };
+        let recipe = state.shop().recipe_of(bath);
+        let Some(after) = recipe.and_then(|recipe| recipe.change_after) else { continue };
         lines.push(v1::DueLine {
             at_ms: after_minutes(bath.from.at, after.minutes()).0,
             what: format!("change the water of {place}"),
@@ -57,7 +55,7 @@ fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
 
 fn soak(state: &State, stay: &Stay) -> Option<burrline_domain::Span> {
     let bath = state.waters().get(&stay.place)?.bath()?;
-    state.shop().recipes.get(bath.recipe.as_ref()?)?.last()?.soak
+    state.shop().recipe_of(bath)?.soak
 }
 
 fn promise_due(state: &State, job: &Job) -> Option<v1::DueLine> {

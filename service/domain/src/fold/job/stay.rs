@@ -71,10 +71,12 @@ impl Stay {
 
 impl Canonical for Stay {
     fn canon(&self, out: &mut Canon) {
-        out.add(self.piece.word());
-        out.add(&self.place);
-        out.add(&self.from);
-        match &self.until {
+        let Self { piece, place, entry, from, until } = self;
+        out.add(piece);
+        out.add(place);
+        out.add(entry);
+        out.add(from);
+        match until {
             Until::Now => out.number(0),
             Until::Said(h) => {
                 out.number(1);

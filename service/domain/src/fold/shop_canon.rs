@@ -1,0 +1,99 @@
+//! What the shop at large says of itself to the digest: everything that is kept.
+
+use super::shop::{
+    BenchState, Customer, Found, PlaceState, RecipeState, ScriptState, Shop, Ticket,
+};
+use crate::canon::{Canon, Canonical};
+
+impl Canonical for Shop {
+    fn canon(&self, out: &mut Canon) {
+        let Self {
+            benches,
+            hands,
+            places,
+            settings,
+            recipes,
+            scripts,
+            active,
+            pricing,
+            customers,
+            tickets,
+            strays,
+            books,
+        } = self;
+        out.add(benches);
+        out.add(hands);
+        out.add(places);
+        out.add(settings);
+        out.add(recipes);
+        out.add(scripts);
+        out.add(active);
+        out.add(pricing);
+        out.add(customers);
+        out.add(tickets);
+        out.add(strays);
+        out.add(books);
+    }
+}
+
+impl Canonical for BenchState {
+    fn canon(&self, out: &mut Canon) {
+        let Self { name, key, role, retired } = self;
+        out.add(name);
+        out.add(key);
+        out.add(role);
+        out.add(retired);
+    }
+}
+
+impl Canonical for PlaceState {
+    fn canon(&self, out: &mut Canon) {
+        let Self { kind, volume, material } = self;
+        out.add(kind);
+        out.add(volume);
+        out.add(material);
+    }
+}
+
+impl Canonical for RecipeState {
+    fn canon(&self, out: &mut Canon) {
+        let Self { water, add, soak, change_after } = self;
+        out.add(water);
+        out.add(add);
+        out.add(&(soak, change_after));
+    }
+}
+
+impl Canonical for ScriptState {
+    fn canon(&self, out: &mut Canon) {
+        let Self { kind, name } = self;
+        out.add(kind);
+        out.add(name);
+    }
+}
+
+impl Canonical for Customer {
+    fn canon(&self, out: &mut Canon) {
+        let Self { details, classes, merged_into, forgotten } = self;
+        out.add(details);
+        out.add(classes);
+        out.add(merged_into);
+        out.add(forgotten);
+    }
+}
+
+impl Canonical for Ticket {
+    fn canon(&self, out: &mut Canon) {
+        let Self { customer } = self;
+        out.add(customer);
+    }
+}
+
+impl Canonical for Found {
+    fn canon(&self, out: &mut Canon) {
+        let Self { happened, words, place } = self;
+        out.add(happened);
+        out.add(words);
+        out.add(place);
+    }
+}
