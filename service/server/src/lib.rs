@@ -2,6 +2,7 @@
 //!
 //! * [`recorder`]: takes entries; a plain struct
 //! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
+//! * [`heads`]: the heads of the log that were signed, and their proofs
 //! * [`doors`]: the gRPC service
 //! * [`config`], [`serve`], [`demo`]: the program
 
@@ -9,6 +10,7 @@ pub mod check;
 pub mod config;
 pub mod demo;
 pub mod doors;
+pub mod heads;
 pub mod keyring;
 pub mod recorder;
 pub mod serve;

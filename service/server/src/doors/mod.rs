@@ -3,6 +3,7 @@
 mod ask;
 mod follow;
 mod join;
+mod prove;
 mod read;
 mod record;
 
@@ -148,6 +149,20 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::DigestResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         blocking(move || read::digest(&shop)).await.map(Response::new)
+    }
+
+    async fn checkpoint(
+        &self,
+        request: Request<v1::CheckpointRequest>,
+    ) -> Result<Response<v1::CheckpointResponse>, Status> {
+        prove::checkpoint(&self.shop, request.into_inner()).await.map(Response::new)
+    }
+
+    async fn prove(
+        &self,
+        request: Request<v1::ProveRequest>,
+    ) -> Result<Response<v1::ProveResponse>, Status> {
+        prove::prove(&self.shop, request.into_inner()).await.map(Response::new)
     }
 }
 

@@ -23,6 +23,7 @@ pub use folder::{Folder, FolderError};
 pub use opening::{OpenError, read_until};
 
 use crate::{
+    heads::{Given, Heads, HeadsError},
     keyring::Keyring,
     recorder::{NotTaken, Recorded, Recorder, Submission},
 };
@@ -92,6 +93,7 @@ pub struct Shop {
     keyring: Mutex<Keyring>,
     own_key: BenchKey,
     own_turn: Mutex<()>,
+    heads: Heads,
     reader: Reader,
     committer: commit::Committer,
     durable: watch::Receiver<u64>,
@@ -134,6 +136,19 @@ impl Shop {
     /// The log, as far as it is on disk.
     pub const fn reader(&self) -> &Reader {
         &self.reader
+    }
+
+    /// The heads that were signed.
+    pub const fn heads(&self) -> &Heads {
+        &self.heads
+    }
+
+    /// The newest signed head. Blocks.
+    ///
+    /// # Errors
+    /// [`HeadsError`]; nothing was signed.
+    pub fn newest_head(&self) -> Result<Given, HeadsError> {
+        self.heads.newest(&self.reader, &self.own_key, self.now())
     }
 
     /// How many records are on disk, as it grows.

@@ -18,7 +18,7 @@ use tokio::sync::{Semaphore, watch};
 use super::{
     Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop, commit::Committer, stripes::Stripes,
 };
-use crate::{keyring::Keyring, recorder::Recorder};
+use crate::{heads::Heads, keyring::Keyring, recorder::Recorder};
 
 /// Why a shop does not open. Nothing was changed.
 #[derive(Debug, Error)]
@@ -43,6 +43,9 @@ pub enum OpenError {
         /// Why.
         source: Malformed,
     },
+    /// The heads that were given out.
+    #[error(transparent)]
+    Heads(#[from] crate::heads::HeadsError),
     /// The keyring.
     #[error("the keyring cannot be opened: {0}")]
     Keyring(#[source] std::io::Error),
@@ -157,13 +160,15 @@ impl Shop {
         let published = Arc::new(RwLock::new(published));
         let committer = Committer::start(ledger, Arc::clone(&published), tell, failed)
             .map_err(OpenError::Thread)?;
+        let own_key = folder.own_key()?;
         let shop = Arc::new(Self {
+            heads: Heads::open(folder.root(), own_key.public())?,
             clock,
             decided: RwLock::new(recorder),
             published,
             judge,
             keyring: Mutex::new(keyring),
-            own_key: folder.own_key()?,
+            own_key,
             own_turn: Mutex::new(()),
             reader,
             committer,

@@ -1,0 +1,361 @@
+//! The heads of the log that the shop has signed, and the proofs that belong to them.
+//!
+//! A checkpoint binds the shop: once it is out of the house, no record before it can change without
+//! contradicting it. So each is on disk before it is given out, and none is signed that an earlier
+//! one contradicts.
+
+use std::{
+    fs::{File, OpenOptions},
+    io::{self, Write},
+    path::{Path, PathBuf},
+    sync::{Mutex, MutexGuard, PoisonError},
+};
+
+use burrline_domain::Moment;
+use burrline_evidence::{
+    checkpoint::{BadCheckpoint, Checkpoint, origin_of},
+    merkle::{Hash, leaf_hash},
+    note::BadNote,
+    proof::{BadProof, WholeTree},
+    sign::{BenchKey, PublicKey},
+};
+use burrline_ledger::{ReadError, Reader};
+use thiserror::Error;
+
+/// At most one head is signed in so many milliseconds.
+const BETWEEN_MS: i64 = 1000;
+
+/// How many records are read at once.
+const AT_ONCE: usize = 1024;
+
+/// Why there is no head, or no proof.
+#[derive(Debug, Error)]
+pub enum HeadsError {
+    /// The file of heads cannot be used.
+    #[error("{}: {source}", path.display())]
+    File {
+        /// Which file.
+        path: PathBuf,
+        /// Why.
+        source: io::Error,
+    },
+    /// A line of that file is no head of this shop.
+    #[error("a head that was given out cannot be read: {0}")]
+    Kept(#[from] BadCheckpoint),
+    /// The log cannot be read.
+    #[error(transparent)]
+    Log(#[from] ReadError),
+    /// The log has fewer records than a head that was given out: it was restored from a backup.
+    #[error(
+        "the log has {records} records, and a head over {signed} was given out: records are missing"
+    )]
+    Behind {
+        /// How many records the log has.
+        records: u64,
+        /// How many it had.
+        signed: u64,
+    },
+    /// The log is not the one that an earlier head was signed over.
+    #[error(
+        "the log contradicts the head over {signed} records that was given out: it was changed"
+    )]
+    Changed {
+        /// Over how many records that head was.
+        signed: u64,
+    },
+    /// No such proof.
+    #[error(transparent)]
+    Proof(#[from] BadProof),
+    /// A head could not be signed.
+    #[error(transparent)]
+    Sign(#[from] BadNote),
+}
+
+/// A head that was given out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Given {
+    /// What it says.
+    pub head: Checkpoint,
+    /// The signed note, word for word.
+    pub note: String,
+}
+
+/// The heads of one shop's log.
+#[derive(Debug)]
+pub struct Heads {
+    path: PathBuf,
+    kept: Mutex<Kept>,
+}
+
+#[derive(Debug)]
+struct Kept {
+    tree: WholeTree,
+    /// Every head that was given out, the oldest first.
+    given: Vec<Given>,
+    /// How many of them were held against the log since the start.
+    compared: usize,
+    signed_at: Option<Moment>,
+}
+
+impl Heads {
+    /// The heads of the shop in a folder, as far as any were given out.
+    ///
+    /// # Errors
+    /// [`HeadsError`] if the file cannot be read, or holds anything but heads of this shop.
+    pub fn open(folder: &Path, shop: PublicKey) -> Result<Self, HeadsError> {
+        let path = folder.join("checkpoints");
+        let given = match std::fs::read_to_string(&path) {
+            Ok(text) => {
+                cut_half_line(&path, &text)
+                    .map_err(|source| HeadsError::File { path: path.clone(), source })?;
+                read_lines(&text, shop)?
+            }
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Vec::new(),
+            Err(source) => return Err(HeadsError::File { path, source }),
+        };
+        let kept = Kept { tree: WholeTree::new(), given, compared: 0, signed_at: None };
+        Ok(Self { path, kept: Mutex::new(kept) })
+    }
+
+    /// Every head that was given out, the oldest first.
+    pub fn given(&self) -> Vec<Given> {
+        self.kept().given.clone()
+    }
+
+    /// The newest head: signed now, unless the last is still true or too fresh. Blocks.
+    ///
+    /// # Errors
+    /// [`HeadsError`]; then nothing was signed.
+    pub fn newest(
+        &self,
+        reader: &Reader,
+        shop: &BenchKey,
+        now: Moment,
+    ) -> Result<Given, HeadsError> {
+        let mut kept = self.kept();
+        kept.catch_up(reader)?;
+        if let Some(last) = kept.given.last() {
+            // A clock that was set back must not keep the shop from signing.
+            let fresh = kept
+                .signed_at
+                .is_some_and(|at| (0..BETWEEN_MS).contains(&now.0.saturating_sub(at.0)));
+            if fresh || last.head.size == kept.tree.size() {
+                return Ok(last.clone());
+            }
+        }
+        let head = Checkpoint::of(shop.public(), kept.tree.size(), kept.tree.root());
+        let given = Given { note: head.sign(shop)?, head };
+        self.keep(&given.note)?;
+        kept.signed_at = Some(now);
+        kept.given.push(given.clone());
+        kept.compared = kept.given.len();
+        Ok(given)
+    }
+
+    /// Proves that the log of `to` records begins with that of `from`.
+    ///
+    /// # Errors
+    /// [`HeadsError::Proof`] if the log never had so many, or `from` is 0 or more than `to`.
+    pub fn consistency(
+        &self,
+        reader: &Reader,
+        from: u64,
+        to: u64,
+    ) -> Result<Vec<Hash>, HeadsError> {
+        let mut kept = self.kept();
+        kept.catch_up(reader)?;
+        Ok(kept.tree.consistency(from, to)?)
+    }
+
+    /// Proves that the record at a position is among the first `size`.
+    ///
+    /// # Errors
+    /// [`HeadsError::Proof`] if it is not, or the log has fewer.
+    pub fn inclusion(
+        &self,
+        reader: &Reader,
+        position: u64,
+        size: u64,
+    ) -> Result<Vec<Hash>, HeadsError> {
+        let mut kept = self.kept();
+        kept.catch_up(reader)?;
+        Ok(kept.tree.inclusion(position, size)?)
+    }
+
+    /// Appends a head to the file, on disk before it returns.
+    fn keep(&self, note: &str) -> Result<(), HeadsError> {
+        let file = |source| HeadsError::File { path: self.path.clone(), source };
+        let new = !self.path.exists();
+        let mut options = OpenOptions::new();
+        let mut out = options.create(true).append(true).open(&self.path).map_err(file)?;
+        out.write_all(line_of(note).as_bytes()).map_err(file)?;
+        out.sync_all().map_err(file)?;
+        match self.path.parent().filter(|_| new) {
+            Some(folder) => File::open(folder).and_then(|dir| dir.sync_all()).map_err(file),
+            None => Ok(()),
+        }
+    }
+
+    fn kept(&self) -> MutexGuard<'_, Kept> {
+        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl Kept {
+    /// Takes in what the log has gained, and holds it against the heads that were given out.
+    fn catch_up(&mut self, reader: &Reader) -> Result<(), HeadsError> {
+        loop {
+            let chunk = reader.read(self.tree.size(), AT_ONCE)?;
+            if chunk.is_empty() {
+                break;
+            }
+            for record in chunk {
+                self.tree.append(leaf_hash(&record));
+            }
+        }
+        let records = self.tree.size();
+        for given in self.given.iter().skip(self.compared) {
+            let signed = given.head.size;
+            if signed > records {
+                return Err(HeadsError::Behind { records, signed });
+            }
+            if self.tree.root_at(signed)? != given.head.root {
+                return Err(HeadsError::Changed { signed });
+            }
+        }
+        self.compared = self.given.len();
+        Ok(())
+    }
+}
+
+/// Takes away what a power cut left of a last line, so that the next one begins a line.
+fn cut_half_line(path: &Path, text: &str) -> io::Result<()> {
+    let whole = text.rfind('\n').map_or(0, |at| at.saturating_add(1));
+    if whole == text.len() {
+        return Ok(());
+    }
+    let file = OpenOptions::new().write(true).open(path)?;
+    file.set_len(u64::try_from(whole).map_err(io::Error::other)?)?;
+    file.sync_all()
+}
+
+/// Reads the file of heads: a line each, with size, root and signature as they stand in the note.
+///
+/// # Errors
+/// [`BadCheckpoint`] if one of them is no head of this shop.
+pub fn read_lines(text: &str, shop: PublicKey) -> Result<Vec<Given>, BadCheckpoint> {
+    let origin = origin_of(shop);
+    // What a power cut left of a last line was never given out.
+    let whole = text.rsplit_once('\n').map_or("", |(whole, _)| whole);
+    let mut given = Vec::new();
+    for line in whole.lines() {
+        let mut words = line.split(' ');
+        let mut word = || words.next().ok_or(BadCheckpoint::Form);
+        let (size, root, signature) = (word()?, word()?, word()?);
+        let note = format!("{origin}\n{size}\n{root}\n\n\u{2014} {origin} {signature}\n");
+        given.push(Given { head: Checkpoint::check(&note, shop)?, note });
+    }
+    Ok(given)
+}
+
+/// The line of a note: what is different in each of them.
+fn line_of(note: &str) -> String {
+    let lines: Vec<&str> = note.lines().collect();
+    match lines.as_slice() {
+        [_, size, root, .., signature] => {
+            let signature = signature.rsplit(' ').next().unwrap_or_default();
+            format!("{size} {root} {signature}\n")
+        }
+        _ => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use burrline_evidence::proof::{check_consistency, check_inclusion};
+    use burrline_ledger::{Ledger, MemoryLedger};
+
+    use super::*;
+
+    fn key() -> BenchKey {
+        BenchKey::from_seed([3; 32])
+    }
+
+    fn grow(log: &mut MemoryLedger, records: u8) {
+        let size = log.head().size;
+        let records: Vec<Vec<u8>> = (0..records).map(|n| vec![n; 9]).collect();
+        log.append(size, &records).unwrap();
+    }
+
+    #[test]
+    fn a_head_is_on_disk_before_it_is_given_and_is_true_after_a_restart() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut log = MemoryLedger::default();
+        grow(&mut log, 5);
+        let heads = Heads::open(dir.path(), key().public()).unwrap();
+        let first = heads.newest(&log.reader(), &key(), Moment(1_000)).unwrap();
+        assert_eq!((first.head.size, first.head.root), (5, log.head().root));
+        // Nothing new: the same head. Too fresh: the same head.
+        assert_eq!(heads.newest(&log.reader(), &key(), Moment(9_000)).unwrap(), first);
+        grow(&mut log, 3);
+        let second = heads.newest(&log.reader(), &key(), Moment(10_000)).unwrap();
+        assert_eq!(second.head.size, 8);
+        grow(&mut log, 1);
+        assert_eq!(heads.newest(&log.reader(), &key(), Moment(10_999)).unwrap(), second);
+        drop(heads);
+
+        let heads = Heads::open(dir.path(), key().public()).unwrap();
+        assert_eq!(heads.given(), [first.clone(), second.clone()]);
+        let third = heads.newest(&log.reader(), &key(), Moment(12_000)).unwrap();
+        assert_eq!(third.head.size, 9);
+        let path = heads.consistency(&log.reader(), 5, 9).unwrap();
+        assert_eq!(check_consistency(5, first.head.root, 9, third.head.root, &path), Ok(()));
+        let path = heads.inclusion(&log.reader(), 6, 9).unwrap();
+        let record = log.read(6, 1).unwrap().remove(0);
+        assert_eq!(check_inclusion(leaf_hash(&record), 6, 9, &path, third.head.root), Ok(()));
+    }
+
+    #[test]
+    fn a_log_that_was_changed_or_cut_is_never_signed_again() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut log = MemoryLedger::default();
+        grow(&mut log, 5);
+        let heads = Heads::open(dir.path(), key().public()).unwrap();
+        heads.newest(&log.reader(), &key(), Moment(0)).unwrap();
+
+        let mut other = MemoryLedger::default();
+        other.append(0, &vec![vec![1, 2, 3]; 7]).unwrap();
+        let heads = Heads::open(dir.path(), key().public()).unwrap();
+        let changed = heads.newest(&other.reader(), &key(), Moment(5_000)).unwrap_err();
+        assert!(matches!(changed, HeadsError::Changed { signed: 5 }), "{changed}");
+
+        let mut shorter = MemoryLedger::default();
+        grow(&mut shorter, 4);
+        let heads = Heads::open(dir.path(), key().public()).unwrap();
+        let behind = heads.newest(&shorter.reader(), &key(), Moment(5_000)).unwrap_err();
+        assert!(matches!(behind, HeadsError::Behind { records: 4, signed: 5 }), "{behind}");
+        // The missing record comes back as it was, and all is well.
+        shorter.append(4, &[vec![4; 9]]).unwrap();
+        assert_eq!(heads.newest(&shorter.reader(), &key(), Moment(6_000)).unwrap().head.size, 5);
+    }
+
+    #[test]
+    fn half_a_line_was_never_given_out_and_a_strange_one_is_refused() {
+        let dir = tempfile::tempdir().unwrap();
+        let mut log = MemoryLedger::default();
+        grow(&mut log, 5);
+        let heads = Heads::open(dir.path(), key().public()).unwrap();
+        let first = heads.newest(&log.reader(), &key(), Moment(0)).unwrap();
+        let path = dir.path().join("checkpoints");
+        let good = std::fs::read_to_string(&path).unwrap();
+        std::fs::write(&path, format!("{good}9 abc")).unwrap();
+        let heads = Heads::open(dir.path(), key().public()).unwrap();
+        assert_eq!(heads.given(), [first]);
+        grow(&mut log, 5);
+        heads.newest(&log.reader(), &key(), Moment(5_000)).unwrap();
+        assert_eq!(Heads::open(dir.path(), key().public()).unwrap().given().len(), 2);
+
+        std::fs::write(&path, good.replace("5 ", "6 ")).unwrap();
+        assert!(matches!(Heads::open(dir.path(), key().public()), Err(HeadsError::Kept(_))));
+    }
+}
