@@ -111,7 +111,7 @@ impl Sender {
 /// Everything on the log: the bytes that each life said, by number, with their positions.
 async fn log(url: &str) -> BTreeMap<u32, BTreeMap<u64, (u64, Vec<u8>)>> {
     let mut shop = connect(url).await.unwrap();
-    let request = v1::FollowRequest { from: 0, stop_when_caught_up: true };
+    let request = v1::FollowRequest { from: 0, stop_when_caught_up: true, for_copy: false };
     let mut stream = shop.follow(request).await.unwrap().into_inner();
     let mut log: BTreeMap<u32, BTreeMap<u64, (u64, Vec<u8>)>> = BTreeMap::new();
     let mut next = 0;

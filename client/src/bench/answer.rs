@@ -81,6 +81,8 @@ pub enum Answer {
         entry: EntryName,
         /// What was said.
         verb: Box<Verb>,
+        /// What the skull is, such as "0417 whitetail 8 pt"; empty if the bench does not know.
+        skull: String,
         /// How many lines wait.
         waiting: usize,
         /// Why it was not sent.

@@ -118,23 +118,16 @@ impl Connection {
         }))
     }
 
-    /// Records these entries and waits for the receipt of each.
+    /// Waits for the next of a stream, but not for ever.
     ///
     /// # Errors
-    /// As [`Connection::record`]; also if a receipt does not come in ten seconds.
-    pub async fn record_all(
+    /// [`Error::Away`] if it does not come in ten seconds.
+    pub async fn in_time<T>(
         &self,
-        entries: Vec<v1::RecordRequest>,
-    ) -> Result<Vec<v1::Receipt>, Error> {
-        let mut receipts = Vec::with_capacity(entries.len());
-        let mut stream = std::pin::pin!(self.record(tokio_stream::iter(entries)).await?);
-        loop {
-            match tokio::time::timeout(LONG, stream.next()).await {
-                Ok(Some(receipt)) => receipts.push(receipt?),
-                Ok(None) => return Ok(receipts),
-                Err(_) => return Err(self.late("record")),
-            }
-        }
+        what: &'static str,
+        next: impl Future<Output = T>,
+    ) -> Result<T, Error> {
+        tokio::time::timeout(LONG, next).await.map_err(|_| self.late(what))
     }
 
     /// Follows the log from a position on.

@@ -72,6 +72,49 @@ impl Folder {
         self.dir.join(name)
     }
 
+    /// A folder within this one, made if it is not there.
+    ///
+    /// # Errors
+    /// If it cannot be made.
+    pub fn inside(&self, name: &str) -> Result<Self, Error> {
+        let dir = self.path(name);
+        fs::DirBuilder::new()
+            .recursive(true)
+            .mode(0o700)
+            .create(&dir)
+            .map_err(|e| Error::file(&dir, e))?;
+        Ok(Self { dir })
+    }
+
+    /// The names of the files that end in `end`, without it, in order.
+    ///
+    /// # Errors
+    /// If the folder cannot be read.
+    pub fn names_with(&self, end: &str) -> Result<Vec<String>, Error> {
+        let wrong = |e| Error::file(&self.dir, e);
+        let mut names = Vec::new();
+        for file in fs::read_dir(&self.dir).map_err(wrong)? {
+            let name = file.map_err(wrong)?.file_name();
+            names.extend(name.to_str().and_then(|name| name.strip_suffix(end)).map(str::to_owned));
+        }
+        names.sort();
+        Ok(names)
+    }
+
+    /// Removes a file; one that is not there is no error.
+    ///
+    /// # Errors
+    /// If it cannot be removed.
+    pub fn remove(&self, name: &str) -> Result<(), Error> {
+        let path = self.path(name);
+        match fs::remove_file(&path) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+                Err(Error::file(&path, error))
+            }
+            _ => Ok(()),
+        }
+    }
+
     /// Reads `bench.toml`.
     ///
     /// # Errors

@@ -4,18 +4,29 @@
 //! * [`outbox`]: what was said, and is never lost
 //! * [`connection`]: the shop's questions, one method each
 //! * [`answer`]: the question whether something may be done, and who answers it
+//! * [`copy`]: the shop's log, as far as this bench has it
+//! * [`alone`]: the present by the copy and the outbox, when the shop is out of reach
+//! * [`contact`], [`catch_up`], [`news`]: coming back
 //! * `complete`, `weigh`, `send`: from a line to its receipt
 
+pub mod alone;
 pub mod answer;
 #[cfg(test)]
 mod away_tests;
+pub mod catch_up;
 mod complete;
 pub mod connection;
+pub mod contact;
+pub mod copy;
 pub mod draft;
 pub mod folder;
+mod frame;
+pub mod news;
 pub mod outbox;
 #[cfg(test)]
 mod outbox_tests;
+pub mod plan;
+pub mod progress;
 mod send;
 mod weigh;
 #[cfg(test)]
@@ -23,17 +34,20 @@ mod weigh_tests;
 
 use std::path::Path;
 
-use burrline_domain::{Class, EntryName, Moment, Name, Typed as _, Verb, words::Role};
+use burrline_domain::{EntryName, Moment, Name, Typed as _, Verb, words::Role};
 use burrline_evidence::sign::BenchKey;
 use burrline_proto::{Wire as _, v1};
 use jiff::tz::TimeZone;
 
 use self::{
+    alone::{Alone, Then, decides},
     answer::{Answer, Answerer, Said},
     connection::Connection,
+    copy::file::CopyFile,
     draft::Draft,
     folder::{Folder, Settings},
     outbox::Outbox,
+    progress::Watch,
 };
 use crate::{Error, clock::Clock, line};
 
@@ -44,7 +58,9 @@ pub struct Bench {
     settings: Settings,
     key: BenchKey,
     outbox: Outbox,
+    copy: CopyFile,
     connection: Connection,
+    watch: Watch,
 }
 
 impl Bench {
@@ -92,7 +108,8 @@ impl Bench {
         let key = folder.key()?;
         let connection = Connection::to(&settings.shop)?;
         let outbox = Outbox::at(&folder.path("outbox"));
-        Ok(Self { folder, settings, key, outbox, connection })
+        let copy = CopyFile::at(&folder.path("copy"));
+        Ok(Self { folder, settings, key, outbox, copy, connection, watch: Watch::default() })
     }
 
     /// What `bench.toml` says.
@@ -108,6 +125,14 @@ impl Bench {
     /// The way to the shop.
     pub const fn connection(&self) -> &Connection {
         &self.connection
+    }
+
+    /// How far the copy goes, and its root.
+    ///
+    /// # Errors
+    /// If the copy cannot be read.
+    pub fn copied(&self) -> Result<copy::Edge, Error> {
+        self.copy.edge()
     }
 
     /// The shop's time zone.
@@ -158,20 +183,36 @@ impl Bench {
         let mut said = Said::default();
         let common = utterance.common.clone();
         let drafts = self.complete(utterance, typed.wall, &mut said.talk)?;
-        let ruled = self.ask(&drafts, hand.as_ref(), said_at).await?;
-        let decides = |draft: &Draft| draft.verb.spec().class == Class::Decision;
-        if let (None, Some(draft)) = (&ruled, drafts.iter().find(|draft| decides(draft))) {
+        let asked = self.ask(&drafts, hand.as_ref(), said_at).await?;
+        if let (None, Some(draft)) = (&asked, drafts.iter().find(|draft| decides(&draft.verb))) {
             let what = draft.verb.spec().word;
             return Err(Error::NeedsShop { what, url: self.settings.shop.clone() });
         }
+        let alone = if asked.is_none() { self.alone(clock, Then::default())? } else { None };
+        let in_reach = asked.is_some();
+        let (ruled, seen) = match (asked, &alone) {
+            (Some(answer), _) => (Some(answer.ruled), answer.records),
+            (None, Some(alone)) => {
+                let hand = hand.as_ref().map(Name::as_str).unwrap_or_default();
+                let ruled = alone.ask(&drafts, hand, said_at, &mut said.talk);
+                (Some(ruled), self.copy.edge()?.size())
+            }
+            (None, None) => (None, self.copy.edge()?.size()),
+        };
         let drafts = weigh::weigh(drafts, ruled, &common, answerer, &mut said)?;
         if drafts.is_empty() {
             return Ok(said);
         }
         let verbs: Vec<Verb> = drafts.iter().map(|draft| draft.verb.clone()).collect();
-        let first = self.keep(drafts, hand, said_at, &typed)?;
+        let first = self.keep(drafts, hand, said_at, seen, &typed)?;
         self.remember_ticket(first, &verbs, typed.wall)?;
-        self.answers(first, verbs, clock, &mut said).await?;
+        if in_reach {
+            self.answers(first, verbs, clock, &mut said).await?;
+        } else {
+            self.is_away()?;
+            let why = format!("the shop at {} does not answer", self.settings.shop);
+            self.kept(first, verbs, alone.as_ref(), &why, &mut said)?;
+        }
         said.drop_repeats();
         Ok(said)
     }
@@ -182,7 +223,7 @@ impl Bench {
         drafts: &[Draft],
         hand: Option<&Name>,
         said_at: Option<Moment>,
-    ) -> Result<Option<Vec<v1::Ruled>>, Error> {
+    ) -> Result<Option<v1::AskResponse>, Error> {
         let request = v1::AskRequest {
             life: self.life(),
             hand: hand.map(ToString::to_string).unwrap_or_default(),
@@ -190,7 +231,7 @@ impl Bench {
             verbs: drafts.iter().map(|draft| v1::Verb::from(&draft.verb)).collect(),
         };
         match self.connection.ask(request).await {
-            Ok(answer) if answer.ruled.len() == drafts.len() => Ok(Some(answer.ruled)),
+            Ok(answer) if answer.ruled.len() == drafts.len() => Ok(Some(answer)),
             Ok(_) => Err(Error::Nonsense("one answer a line was expected".into())),
             Err(Error::Away { .. }) => Ok(None),
             Err(error) => Err(error),
@@ -208,16 +249,37 @@ impl Bench {
         let sent = self.send_from(Some(first), clock).await;
         let (receipts, why) = match sent {
             Ok(receipts) => (receipts, String::new()),
-            Err(error) => (Vec::new(), error.to_string()),
+            Err(error) => return self.kept(first, verbs, None, &error.to_string(), said),
         };
         for (n, verb) in (first..).zip(verbs) {
             let (entry, verb) = (EntryName::new(self.life(), n), Box::new(verb));
             let receipt = receipts.iter().find(|receipt| receipt.entry == Some(entry.to_item()));
-            said.answers.push(match receipt {
-                Some(receipt) => Answer::Receipt { verb, receipt: Box::new(receipt.clone()) },
-                None => {
-                    Answer::Kept { entry, verb, waiting: self.waiting()?.len(), why: why.clone() }
-                }
+            match receipt.cloned().map(Box::new) {
+                Some(receipt) => said.answers.push(Answer::Receipt { verb, receipt }),
+                None => self.kept(n, vec![*verb], None, &why, said)?,
+            }
+        }
+        Ok(())
+    }
+
+    /// Answers for what is on disk and goes to the shop later.
+    fn kept(
+        &self,
+        first: u64,
+        verbs: Vec<Verb>,
+        alone: Option<&Alone>,
+        why: &str,
+        said: &mut Said,
+    ) -> Result<(), Error> {
+        let waiting = self.waiting()?.len();
+        for (n, verb) in (first..).zip(verbs) {
+            let skull = alone.and_then(|alone| alone.what(&verb)).unwrap_or_default();
+            said.answers.push(Answer::Kept {
+                entry: EntryName::new(self.life(), n),
+                verb: Box::new(verb),
+                skull,
+                waiting,
+                why: why.to_owned(),
             });
         }
         Ok(())

@@ -1,9 +1,7 @@
 //! What a bench has said, on its own disk: an append-only file that nothing is ever taken from.
 //!
-//! A frame is: length (4 bytes, little endian), number n (8), CRC-32C of number and bytes (4), the
-//! bytes, and the length once more (4), so that the last frame is found from the end. The bytes are
-//! a signed entry as it goes to the shop. An append holds the file's lock, writes all of a potful
-//! with one write, and is done once the bytes are synced.
+//! The bytes of a frame are a signed entry as it goes to the shop. An append holds the file's lock,
+//! writes all of a potful with one write, and is done once the bytes are synced.
 
 use std::{
     fs::{self, File, OpenOptions},
@@ -12,20 +10,9 @@ use std::{
     path::{Path, PathBuf},
 };
 
+pub use super::frame::Frame as Kept;
+use super::frame::{frame_before, push_frame, whole_frames};
 use crate::Error;
-
-const BEFORE: u64 = 16;
-const AFTER: u64 = 4;
-const MAX: u32 = 64 * 1024;
-
-/// One thing said: its number and its bytes.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Kept {
-    /// Its number, from 1 without gaps.
-    pub n: u64,
-    /// The bytes.
-    pub bytes: Vec<u8>,
-}
 
 /// The file.
 #[derive(Debug, Clone)]
@@ -57,7 +44,9 @@ impl Outbox {
         let first = last.saturating_add(1);
         let mut out = Vec::new();
         for (n, bytes) in (first..).zip(make(first)?) {
-            push_frame(&mut out, n, &bytes)?;
+            push_frame(&mut out, n, &bytes).ok_or_else(|| {
+                Error::usage("that is too long to say at once; say it in several lines")
+            })?;
         }
         let write = |file: &mut File| {
             file.seek(SeekFrom::Start(end))?;
@@ -177,69 +166,4 @@ impl Outbox {
     fn wrong(&self, source: std::io::Error) -> Error {
         Error::file(&self.path, source)
     }
-}
-
-fn push_frame(out: &mut Vec<u8>, n: u64, bytes: &[u8]) -> Result<(), Error> {
-    let length = u32::try_from(bytes.len())
-        .ok()
-        .filter(|length| *length <= MAX)
-        .ok_or_else(|| Error::usage("that is too long to say at once; say it in several lines"))?;
-    out.extend(length.to_le_bytes());
-    out.extend(n.to_le_bytes());
-    out.extend(checksum(n, bytes).to_le_bytes());
-    out.extend(bytes);
-    out.extend(length.to_le_bytes());
-    Ok(())
-}
-
-fn checksum(n: u64, bytes: &[u8]) -> u32 {
-    crc32c::crc32c_append(crc32c::crc32c(&n.to_le_bytes()), bytes)
-}
-
-/// The frame that ends at a byte, and where it starts; none if no whole frame ends there.
-fn frame_before(file: &mut File, end: u64) -> std::io::Result<Option<(u64, Kept)>> {
-    let Some(at) = end.checked_sub(AFTER) else { return Ok(None) };
-    file.seek(SeekFrom::Start(at))?;
-    let length = read_u32(file)?;
-    let whole = u64::from(length).saturating_add(BEFORE).saturating_add(AFTER);
-    let Some(start) = end.checked_sub(whole) else { return Ok(None) };
-    Ok(frame_at(file, start)?.filter(|(found, _)| *found == end).map(|(_, kept)| (start, kept)))
-}
-
-/// The frame that starts at a byte, and where it ends; none if it is torn or damaged.
-fn frame_at(file: &mut File, start: u64) -> std::io::Result<Option<(u64, Kept)>> {
-    let size = file.metadata()?.len();
-    if start.saturating_add(BEFORE) > size {
-        return Ok(None);
-    }
-    file.seek(SeekFrom::Start(start))?;
-    let length = read_u32(file)?;
-    let end = start.saturating_add(BEFORE).saturating_add(u64::from(length)).saturating_add(AFTER);
-    if length > MAX || end > size {
-        return Ok(None);
-    }
-    let mut n = [0; 8];
-    file.read_exact(&mut n)?;
-    let n = u64::from_le_bytes(n);
-    let sum = read_u32(file)?;
-    let mut bytes = vec![0; usize::try_from(length).unwrap_or(0)];
-    file.read_exact(&mut bytes)?;
-    let again = read_u32(file)?;
-    let good = again == length && sum == checksum(n, &bytes);
-    Ok(good.then_some((end, Kept { n, bytes })))
-}
-
-/// Where the last whole frame from the start ends, and its number.
-fn whole_frames(file: &mut File) -> std::io::Result<(u64, u64)> {
-    let (mut end, mut last) = (0, 0);
-    while let Some((next, kept)) = frame_at(file, end)? {
-        (end, last) = (next, kept.n);
-    }
-    Ok((end, last))
-}
-
-fn read_u32(file: &mut File) -> std::io::Result<u32> {
-    let mut bytes = [0; 4];
-    file.read_exact(&mut bytes)?;
-    Ok(u32::from_le_bytes(bytes))
 }

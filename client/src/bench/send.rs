@@ -4,17 +4,22 @@ use burrline_domain::{BenchClock, Entry, EntryName, Moment, Name};
 use burrline_evidence::seal::SealKey;
 use burrline_proto::{Wire as _, v1};
 use prost::Message as _;
+use tokio_stream::StreamExt as _;
 
 use super::{
     Bench,
     draft::{Draft, sign},
     outbox::Kept,
+    plan::{Plan, plan},
 };
 use crate::{Error, clock::Clock};
 
+/// How many receipts are noted with one write.
+const NOTED_AT_ONCE: usize = 64;
+
 impl Bench {
     /// Puts drafts on disk as one potful and gives the number of the first. What was kept is never
-    /// lost; [`Bench::send`] brings it to the shop.
+    /// lost; [`Bench::send`] brings it to the shop. `seen` is how many records were seen by then.
     ///
     /// # Errors
     /// If the outbox cannot be written.
@@ -23,9 +28,9 @@ impl Bench {
         mut drafts: Vec<Draft>,
         hand: Option<Name>,
         said: Option<Moment>,
+        seen: u64,
         typed: &BenchClock,
     ) -> Result<u64, Error> {
-        let seen = self.folder.number("seen")?;
         self.outbox.append(self.folder.number("receipts")?, |first| {
             let together = (drafts.len() > 1).then_some(EntryName::new(self.life(), first));
             let mut signed = Vec::with_capacity(drafts.len());
@@ -81,45 +86,76 @@ impl Bench {
         let shop = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
         self.learn(&shop)?;
         let receipts = self.folder.number("receipts")?;
-        if shop.held > self.outbox.last(receipts)? {
-            return Err(Error::Folder(format!(
-                "the shop holds {} lines of this bench, more than this folder: it was put back \
-                 from an old copy. Join anew in another folder with `burrline --bench DIR join`",
-                shop.held
-            )));
-        }
-        let before_own = own.map_or(u64::MAX, |n| n.saturating_sub(1));
-        let from = shop.held.min(before_own);
-        if self.outbox.after(from, receipts)?.is_empty() {
-            self.note_held(receipts, shop.held)?;
-            return Ok(Vec::new());
-        }
+        let from = match plan(shop.held, self.outbox.last(receipts)?, own) {
+            Plan::PutBack => return Err(put_back(shop.held)),
+            Plan::Nothing => {
+                self.note_held(receipts, shop.held)?;
+                return Ok(Vec::new());
+            }
+            Plan::Send { after } => after,
+        };
         // The last line that the shop holds goes along: if another bench spoke under this one's
         // name, the shop sees other words there and says so, and nothing counts as received.
         let kept = self.outbox.after(from.saturating_sub(1), receipts)?;
         let now = clock.now().to_item();
         let requests = kept.iter().map(|kept| self.request(kept, &now));
         let requests = requests.collect::<Result<Vec<_>, _>>()?;
-        let answered = self.connection.record_all(requests).await?;
-        self.note_held(receipts, shop.held)?;
-        self.note_receipts(&answered)?;
+        let answered = self.stream(requests, shop.held).await;
         drop(lock);
         let is_new =
             |receipt: &v1::Receipt| receipt.entry.as_ref().is_none_or(|entry| entry.n > from);
-        Ok(answered.into_iter().filter(is_new).collect())
+        Ok(answered?.into_iter().filter(is_new).collect())
+    }
+
+    /// Sends over one stream and notes receipts as they come, so that a line that breaks half-way
+    /// costs nothing of what was answered.
+    async fn stream(
+        &self,
+        requests: Vec<v1::RecordRequest>,
+        held: u64,
+    ) -> Result<Vec<v1::Receipt>, Error> {
+        let of = requests.len();
+        let mut receipts = Vec::with_capacity(of);
+        let mut stream =
+            std::pin::pin!(self.connection.record(tokio_stream::iter(requests)).await?);
+        let mut noted = 0;
+        let ended = loop {
+            match self.connection.in_time("record", stream.next()).await {
+                Ok(Some(Ok(receipt))) => receipts.push(receipt),
+                Ok(Some(Err(error))) | Err(error) => break Err(error),
+                Ok(None) => break Ok(()),
+            }
+            if receipts.len().saturating_sub(noted) >= NOTED_AT_ONCE {
+                self.note_receipts(receipts.get(noted..).unwrap_or_default())?;
+                noted = receipts.len();
+                let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
+                self.progress("sent", count(noted), Some(count(of)));
+            }
+        };
+        // With the first answer the shop has looked at the last line that it holds.
+        if !receipts.is_empty() {
+            self.note_held(self.folder.number("receipts")?, held)?;
+        }
+        self.note_receipts(receipts.get(noted..).unwrap_or_default())?;
+        ended.map(|()| receipts)
     }
 
     fn request(&self, kept: &Kept, now: &v1::BenchClock) -> Result<v1::RecordRequest, Error> {
         let entry = v1::SignedEntry::decode(kept.bytes.as_slice())
             .map_err(|e| Error::Folder(format!("the outbox holds what is no entry: {e}")))?;
-        let path = self.folder.path(&keys_file(kept.n));
+        let keys = self.keys_of(kept.n)?;
+        Ok(v1::RecordRequest { entry: Some(entry), keys, now: Some(now.clone()) })
+    }
+
+    /// The keys that wait beside an entry.
+    pub(super) fn keys_of(&self, n: u64) -> Result<Vec<v1::SealKey>, Error> {
+        let path = self.folder.path(&keys_file(n));
         let keys = match std::fs::read(&path) {
             Ok(bytes) => v1::RecordRequest::decode(bytes.as_slice()).map(|request| request.keys),
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(Vec::new()),
             Err(error) => return Err(Error::file(&path, error)),
         };
-        let keys = keys.map_err(|e| Error::Folder(format!("{}: {e}", path.display())))?;
-        Ok(v1::RecordRequest { entry: Some(entry), keys, now: Some(now.clone()) })
+        keys.map_err(|e| Error::Folder(format!("{}: {e}", path.display())))
     }
 
     /// Keeps the keys of sealed details until the shop has them; after that the bench cannot read
@@ -135,13 +171,7 @@ impl Bench {
     }
 
     fn drop_keys(&self, n: u64) -> Result<(), Error> {
-        let path = self.folder.path(&keys_file(n));
-        match std::fs::remove_file(&path) {
-            Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
-                Err(Error::file(&path, error))
-            }
-            _ => Ok(()),
-        }
+        self.folder.remove(&keys_file(n))
     }
 
     /// Notes what the shop says of itself, for when it is out of reach.
@@ -151,7 +181,7 @@ impl Bench {
             settings.zone.clone_from(&shop.zone);
             self.folder.keep_settings(&settings)?;
         }
-        self.folder.keep_text("seen", &shop.records.to_string())
+        Ok(())
     }
 
     /// Notes what the shop holds although its receipt never came.
@@ -176,6 +206,13 @@ impl Bench {
         }
         Ok(())
     }
+}
+
+fn put_back(held: u64) -> Error {
+    Error::Folder(format!(
+        "the shop holds {held} lines of this bench, more than this folder: it was put back from an \
+         old copy. Join anew in another folder with `burrline --bench DIR join`",
+    ))
 }
 
 fn keys_file(n: u64) -> String {

@@ -5,7 +5,7 @@ use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 
 use super::terminal::Terminal;
-use crate::{Bench, Ending, Error, render::Page};
+use crate::{Bench, Ending, Error, SystemClock, render::Page};
 
 /// The command.
 pub fn command() -> Command {
@@ -43,7 +43,12 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     let text = |id: &str| matches.get_one::<String>(id).cloned().unwrap_or_default();
     let role = Role::read(&text("role"))?;
     let dir = super::folder(matches)?;
-    let bench = Bench::join(&dir, &text("url"), &text("code"), &text("name"), role).await?;
+    let mut bench = Bench::join(&dir, &text("url"), &text("code"), &text("name"), role).await?;
+    terminal.watch(&mut bench);
+    // Without a copy it has joined all the same, and the next command fetches it.
+    if let Err(error) = bench.catch_up(&SystemClock, None).await {
+        terminal.tell(&format!("no copy of the shop yet: {error}"));
+    }
     let settings = bench.settings();
     terminal.page(&Page {
         text: vec![format!("{} joined {}", settings.name, settings.shop_name)],

@@ -3,6 +3,7 @@
 //! * [`say`](mod@say): every verb
 //! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
 //! * [`outbox`]: what waits
+//! * [`sync`]: sending and catching up
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
 //! * [`script`]: price and stage scripts
@@ -16,6 +17,7 @@ pub mod read;
 pub mod reckon;
 pub mod say;
 pub mod script;
+pub mod sync;
 pub mod terminal;
 
 use std::{ffi::OsString, path::PathBuf};
@@ -68,7 +70,7 @@ pub fn command() -> Command {
                 .help("Print one JSON object a line"),
         ])
         .subcommands(read::commands())
-        .subcommands([join::command(), outbox::command(), prompt::command()])
+        .subcommands([join::command(), outbox::command(), sync::command(), prompt::command()])
         .subcommands([script::command(), reckon::command(), completions()])
         .subcommands(line::command::commands())
 }
@@ -122,6 +124,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
     match name {
         "join" => join::run(matches, terminal).await,
         "outbox" => outbox::run(matches, terminal).await,
+        "sync" => sync::run(matches, terminal).await,
         "script" => script::run(matches, terminal).await,
         "reckon" => reckon::run(matches, terminal),
         "prompt" => prompt::run(matches, terminal).await,

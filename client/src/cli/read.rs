@@ -1,7 +1,10 @@
 //! Readings: they change nothing.
 
 use burrline_domain::{Skull, Span, Typed as _};
-use burrline_proto::{Wire as _, v1};
+use burrline_proto::{
+    Wire as _,
+    v1::{self, follow_response::What},
+};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use rust_decimal::prelude::ToPrimitive as _;
 use tokio_stream::StreamExt as _;
@@ -9,10 +12,17 @@ use tokio_stream::StreamExt as _;
 use super::terminal::Terminal;
 use crate::{
     Bench, Ending, Error,
+    bench::{
+        alone::{Alone, Then},
+        contact::Reading,
+    },
     clock::{Clock as _, SystemClock},
     line::when,
     render::{self, Page},
 };
+
+/// While `follow` catches up, it notes where it stands this often.
+const NOTED_EVERY: u64 = 64;
 
 /// The commands of the readings.
 pub fn commands() -> [Command; 7] {
@@ -57,7 +67,7 @@ pub fn commands() -> [Command; 7] {
                     .long("from")
                     .value_name("POSITION")
                     .value_parser(clap::value_parser!(u64))
-                    .help("First position to show [default: what this bench has not seen]"),
+                    .help("First position to show [default: what was not shown here yet]"),
             )
             .arg(
                 Arg::new("once")
@@ -81,7 +91,12 @@ pub async fn run(
     if name == "follow" {
         return follow(&bench, matches, terminal).await;
     }
-    terminal.page(&page(name, &bench, matches, terminal).await?);
+    let Reading { answer, how_old } = page(name, &bench, matches, terminal).await?;
+    terminal.page(&answer);
+    match how_old {
+        Some(how_old) => terminal.tell(&how_old),
+        None => bench.in_touch(&SystemClock).await.iter().for_each(|line| terminal.tell(line)),
+    }
     Ok(Ending::Done)
 }
 
@@ -90,55 +105,77 @@ async fn page(
     bench: &Bench,
     matches: &ArgMatches,
     terminal: &Terminal,
-) -> Result<Page, Error> {
+) -> Result<Reading<Page>, Error> {
     let (shop, look) = (bench.connection(), terminal.look(bench.zone()));
+    let now = Then::default();
     match name {
         "find" => {
             let words = matches.get_many::<String>("words").into_iter().flatten();
             let words = words.map(String::as_str).collect::<Vec<_>>().join(" ");
-            Ok(render::lines::found(&shop.find(v1::FindRequest { words }).await?, &look))
+            let asked = shop.find(v1::FindRequest { words: words.clone() });
+            let by_copy = |alone: &Alone| Ok(alone.find(&words));
+            let found = bench.read(asked, &SystemClock, now, by_copy).await?;
+            Ok(found.map(|found| render::lines::found(&found, &look)))
         }
         "show" => {
-            let (as_of_ms, as_known) = as_of(bench, matches)?;
-            let request = v1::ShowRequest { skull: Some(skull(matches)?), as_of_ms, as_known };
-            let job = shop.show(request).await?.job;
-            let job = job.ok_or_else(|| Error::Nonsense("no job was shown".into()))?;
-            Ok(render::job::show(&job, &look))
+            let (then, skull) = (as_of(bench, matches)?, skull(matches)?);
+            let (as_of_ms, as_known) = then.on_wire();
+            let request = v1::ShowRequest { skull: Some(skull.clone()), as_of_ms, as_known };
+            let asked = async {
+                let job = shop.show(request).await?.job;
+                job.ok_or_else(|| Error::Nonsense("no job was shown".into()))
+            };
+            let by_copy = |alone: &Alone| alone.show(&skull);
+            let job = bench.read(asked, &SystemClock, then, by_copy).await?;
+            Ok(job.map(|job| render::job::show(&job, &look)))
         }
         "trail" => {
-            let (as_of_ms, as_known) = as_of(bench, matches)?;
-            let request = v1::TrailRequest { skull: Some(skull(matches)?), as_of_ms, as_known };
-            Ok(render::job::trail(&shop.trail(request).await?.lines, &look))
+            let (then, skull) = (as_of(bench, matches)?, skull(matches)?);
+            let (as_of_ms, as_known) = then.on_wire();
+            let request = v1::TrailRequest { skull: Some(skull.clone()), as_of_ms, as_known };
+            let asked = async { Ok(shop.trail(request).await?.lines) };
+            let by_copy = |alone: &Alone| alone.trail(&skull);
+            let lines = bench.read(asked, &SystemClock, then, by_copy).await?;
+            Ok(lines.map(|lines| render::job::trail(&lines, &look)))
         }
         "floor" => {
-            let (as_of_ms, as_known) = as_of(bench, matches)?;
+            let then = as_of(bench, matches)?;
+            let (as_of_ms, as_known) = then.on_wire();
             let place = matches.get_one::<String>("place").cloned().unwrap_or_default();
-            let request = v1::FloorRequest { as_of_ms, as_known, place };
-            Ok(render::lines::floor(&shop.floor(request).await?, &look))
+            let asked = shop.floor(v1::FloorRequest { as_of_ms, as_known, place: place.clone() });
+            let by_copy = |alone: &Alone| Ok(alone.floor(&place));
+            let floor = bench.read(asked, &SystemClock, then, by_copy).await?;
+            Ok(floor.map(|floor| render::lines::floor(&floor, &look)))
         }
         "due" => {
             let within = matches.get_one::<String>("within").map_or("1d", String::as_str);
             let minutes = Span::read(within)?.minutes().to_i64().unwrap_or(i64::MAX);
-            let until_ms = look.now.plus(minutes.saturating_mul(60_000)).0;
-            Ok(render::lines::due(&shop.due(v1::DueRequest { until_ms }).await?, &look))
+            let until = look.now.plus(minutes.saturating_mul(60_000));
+            let asked = async { Ok(shop.due(v1::DueRequest { until_ms: until.0 }).await?.lines) };
+            let by_copy = |alone: &Alone| Ok(alone.due(until));
+            let lines = bench.read(asked, &SystemClock, now, by_copy).await?;
+            Ok(lines.map(|lines| render::lines::due(&v1::DueResponse { lines }, &look)))
         }
         "clashes" => {
-            let lines = shop.clashes(v1::ClashesRequest {}).await?.lines;
-            Ok(render::lines::clashes(&lines, &look))
+            let asked = async { Ok(shop.clashes(v1::ClashesRequest {}).await?.lines) };
+            let by_copy = |alone: &Alone| Ok(alone.clashes());
+            let lines = bench.read(asked, &SystemClock, now, by_copy).await?;
+            Ok(lines.map(|lines| render::lines::clashes(&lines, &look)))
         }
         other => Err(Error::Bug(format!("{other} is in the command line and nowhere else"))),
     }
 }
 
-/// Shows records as they come, until the shop or the hand ends it.
+/// Shows records as they come, until the shop or the hand ends it; the next one goes on from there.
 async fn follow(bench: &Bench, matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
-    let from = match matches.get_one::<u64>("from") {
+    let mut position = match matches.get_one::<u64>("from") {
         Some(from) => *from,
-        None => bench.folder().number("seen")?,
+        None => bench.folder().number("followed")?,
     };
     let stop_when_caught_up = matches.get_flag("once");
     let look = terminal.look(bench.zone());
-    let request = v1::FollowRequest { from, stop_when_caught_up };
+    let request = v1::FollowRequest { from: position, stop_when_caught_up, for_copy: false };
+    let mut caught_up = false;
     let mut stream = std::pin::pin!(bench.connection().follow(request).await?);
     while let Some(next) = stream.next().await {
         let next = next?;
@@ -146,8 +183,19 @@ async fn follow(bench: &Bench, matches: &ArgMatches, terminal: &Terminal) -> Res
             let text = render::job::trail_line(line, &look);
             terminal.page(&Page { text, json: vec![render::job::trail_json(line, &look)] });
         }
-        if let Some(v1::follow_response::What::CaughtUp(mark)) = next.what {
-            bench.folder().keep_text("seen", &mark.records.to_string())?;
+        match next.what {
+            // Many come at once while it catches up; then each is noted as it is shown.
+            Some(What::Record(record)) => {
+                position = record.position.saturating_add(1);
+                if caught_up || position.checked_rem(NOTED_EVERY) == Some(0) {
+                    bench.folder().keep_text("followed", &position.to_string())?;
+                }
+            }
+            Some(What::CaughtUp(_)) => {
+                caught_up = true;
+                bench.folder().keep_text("followed", &position.to_string())?;
+            }
+            Some(What::RecordBytes(_) | What::LeafHash(_)) | None => {}
         }
     }
     Ok(Ending::Done)
@@ -165,10 +213,10 @@ fn then(command: Command) -> Command {
     ])
 }
 
-fn as_of(bench: &Bench, matches: &ArgMatches) -> Result<(Option<i64>, Option<u64>), Error> {
+fn as_of(bench: &Bench, matches: &ArgMatches) -> Result<Then, Error> {
     let (now, zone) = (SystemClock.now().wall, bench.zone());
     let moment = matches.get_one::<String>("as-of").map(|word| when::said(word, now, &zone));
-    Ok((moment.transpose()?.map(|moment| moment.0), matches.get_one::<u64>("as-known").copied()))
+    Ok(Then { of: moment.transpose()?, known: matches.get_one::<u64>("as-known").copied() })
 }
 
 fn skull(matches: &ArgMatches) -> Result<v1::Skull, Error> {

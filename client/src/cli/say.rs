@@ -42,5 +42,10 @@ pub async fn utter(
     }
     let said = bench.utter(utterance, &SystemClock, &mut HandThere).await?;
     terminal.shown(&render::said::said(&said, &terminal.look(zone)));
+    if said.ending() != Ending::Away {
+        for line in bench.in_touch(&SystemClock).await {
+            terminal.tell(&line);
+        }
+    }
     Ok(said.ending())
 }

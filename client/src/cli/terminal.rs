@@ -6,7 +6,7 @@ use clap::ArgMatches;
 use jiff::tz::TimeZone;
 
 use crate::{
-    Answerer, Choice,
+    Answerer, Bench, Choice,
     bench::answer::Question,
     clock::{Clock as _, SystemClock},
     render::{Look, Page, said::Shown},
@@ -58,6 +58,17 @@ impl Terminal {
             print(shown.out.iter().cloned());
         }
         shown.err.iter().for_each(|line| self.tell(line));
+    }
+
+    /// Shows on a terminal how far something long has come.
+    pub fn watch(&self, bench: &mut Bench) {
+        if self.json || !io::stderr().is_terminal() {
+            return;
+        }
+        bench.on_progress(|progress| {
+            let of = progress.of.map(|of| format!(" of {of}")).unwrap_or_default();
+            let _ = writeln!(io::stderr(), "{}{of} {}", progress.done, progress.what);
+        });
     }
 
     /// Prints a line on standard error.

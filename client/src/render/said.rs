@@ -55,13 +55,17 @@ fn one(answer: &Answer, of_many: bool, look: &Look, shown: &mut Shown) {
             let clash = |words: &String| look.ink(Ink::Alarm, &format!("does not fit: {words}"));
             shown.err.extend(receipt.clashes.iter().map(clash));
         }
-        Answer::Kept { entry, verb, waiting, why } => {
+        Answer::Kept { entry, verb, skull, waiting, why } => {
             let line = verb.line();
             shown.json.push(json!({
                 "line": line, "entry": entry.to_string(), "done": false, "kept": true,
                 "waiting": waiting,
             }));
-            shown.out.push(format!("{}: kept, {waiting} waiting  [{entry}]", plain(verb)));
+            let words = match skull.as_str() {
+                "" => plain(verb),
+                skull => format!("{skull}: {}", what(verb)),
+            };
+            shown.out.push(format!("{words}: kept, {waiting} waiting  [{entry}]"));
             if !why.is_empty() && !shown.err.contains(why) {
                 shown.err.push(why.clone());
             }

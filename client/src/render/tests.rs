@@ -141,6 +141,7 @@ fn answers_part_into_result_and_talk() {
         Answer::Kept {
             entry: EntryName::new(3, 43),
             verb: verb("in pot-1 0418"),
+            skull: String::new(),
             waiting: 2,
             why: "no answer".into(),
         },

@@ -86,6 +86,17 @@ impl Tree {
         self.size
     }
 
+    /// A tree that was kept by its size and its peaks; none if they do not belong together.
+    pub fn of_parts(size: u64, peaks: Vec<Hash>) -> Option<Self> {
+        (u64::from(size.count_ones()) == u64::try_from(peaks.len()).ok()?)
+            .then_some(Self { size, peaks })
+    }
+
+    /// The roots of the full subtrees that the leaves fall into, largest first.
+    pub fn peaks(&self) -> &[Hash] {
+        &self.peaks
+    }
+
     /// Appends one leaf, given its [`leaf_hash`].
     pub fn append(&mut self, leaf: Hash) {
         // Each trailing one-bit of the size is a full subtree that the new
@@ -206,6 +217,10 @@ mod tests {
             }
             prop_assert_eq!(tree.root(), root_of(&leaves));
             prop_assert_eq!(tree.size(), u64::try_from(leaves.len()).unwrap());
+            let kept = Tree::of_parts(tree.size(), tree.peaks().to_vec());
+            prop_assert_eq!(kept.as_ref(), Some(&tree));
+            prop_assert_eq!(Tree::of_parts(tree.size() + 1, tree.peaks().to_vec()).is_none(),
+                (tree.size() + 1).count_ones() != tree.size().count_ones());
             prop_assert_eq!(tree.peaks.len(), usize::try_from(tree.size().count_ones()).unwrap());
         }
     }

@@ -10,9 +10,8 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use burrline_domain::Sealed;
-use burrline_evidence::seal::{self, SealKey};
-use burrline_present::{Details, Opens};
+use burrline_evidence::seal::SealKey;
+use burrline_present::Opens;
 
 /// The keys that the shop still has.
 #[derive(Debug)]
@@ -106,14 +105,8 @@ impl Keyring {
 }
 
 impl Opens for Keyring {
-    fn open_details(&self, sealed: &Sealed) -> Option<Details> {
-        let key = SealKey(*self.keys.get(&sealed.key_id)?);
-        let sealed = seal::Sealed {
-            key_id: seal::KeyId(sealed.key_id),
-            nonce: sealed.nonce.as_slice().try_into().ok()?,
-            ciphertext: sealed.ciphertext.clone(),
-        };
-        serde_json::from_slice(&seal::open(&key, &sealed).ok()?).ok()
+    fn key(&self, id: &[u8; 16]) -> Option<SealKey> {
+        self.keys.get(id).copied().map(SealKey)
     }
 }
 
@@ -131,6 +124,10 @@ fn parse(line: &str) -> Option<([u8; 16], [u8; 32])> {
 
 #[cfg(test)]
 mod tests {
+    use burrline_domain::Sealed;
+    use burrline_evidence::seal;
+    use burrline_present::Details;
+
     use super::*;
 
     #[test]

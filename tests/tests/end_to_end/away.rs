@@ -1,10 +1,13 @@
 //! Out of reach: what is said waits on the bench, and arrives once.
 
-use burrline_client::{Nobody, SystemClock, bench::answer::Answer};
+use burrline_client::{
+    Choice, Nobody, SystemClock,
+    bench::{alone::Then, answer::Answer, copy::Verdict},
+};
 use burrline_domain::words::Role;
 use burrline_tests::line::Line;
 
-use crate::harness::Shop;
+use crate::harness::{Shop, skull as skull_of};
 
 #[tokio::test]
 async fn facts_wait_on_the_bench_decisions_are_refused_and_all_arrives_once() {
@@ -29,4 +32,112 @@ async fn facts_wait_on_the_bench_decisions_are_refused_and_all_arrives_once() {
     assert_eq!(yard.bench.send(&SystemClock).await.unwrap().len(), 0);
     assert!(yard.bench.waiting().unwrap().is_empty());
     assert_eq!(shop.digest().await.records, before + 2);
+}
+
+/// The questions of a hand that says "anyway" to the first.
+fn because(reason: &str) -> Choice {
+    Choice::Anyway(reason.to_owned())
+}
+
+#[tokio::test]
+async fn the_copy_has_the_shops_root_and_one_that_is_damaged_or_gone_is_fetched_anew() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.adds_places().await;
+    yard.takes_in("0417").await;
+    let root = shop.digest().await.root;
+    let caught = yard.bench.catch_up(&SystemClock, None).await.unwrap().unwrap();
+    assert_eq!((caught.before, caught.verdict), (0, Some(Verdict::Same)));
+    assert_eq!(yard.bench.copied().unwrap().root().0.as_slice(), root);
+
+    let copy = yard.bench.folder().path("copy");
+    let mut bytes = std::fs::read(&copy).unwrap();
+    let half = bytes.len() / 2;
+    bytes[half] ^= 1;
+    std::fs::write(&copy, bytes).unwrap();
+    // Reading it notices; what is left is the part before the damage.
+    assert!(yard.bench.alone(&SystemClock, Then::default()).is_ok());
+    assert!(yard.bench.copied().unwrap().size() < caught.now);
+    yard.bench.catch_up(&SystemClock, None).await.unwrap();
+    assert_eq!(yard.bench.copied().unwrap().root().0.as_slice(), root);
+
+    std::fs::remove_file(&copy).unwrap();
+    let caught = yard.bench.catch_up(&SystemClock, None).await.unwrap().unwrap();
+    assert_eq!((caught.before, caught.verdict), (0, Some(Verdict::Same)));
+    assert_eq!(yard.bench.copied().unwrap().root().0.as_slice(), root);
+}
+
+#[tokio::test]
+async fn away_a_bench_answers_by_its_copy_and_asks_what_the_shop_would_ask() {
+    let shop = Shop::start().await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
+    yard.adds_places().await;
+    yard.takes_in("0417").await;
+    yard.says("fill pot-1 18 L soap=30mL").await;
+    yard.bench.catch_up(&SystemClock, None).await.unwrap();
+    line.cut();
+
+    // The shipped rule wants the antlers wrapped; nobody there means that it is left off.
+    let said = yard.types("in pot-1 0417", &mut Nobody).await;
+    assert!(matches!(said.answers[..], [Answer::LeftOff { .. }]), "{said:?}");
+    let (said, asked) = yard.says_and("in pot-1 0417", Choice::Done).await;
+    assert_eq!(asked.asked[0].missing, ["wrap 0417"]);
+    assert_eq!(asked.asked[0].skull, "0417 whitetail 8 pt");
+    let [_, Answer::Kept { skull, waiting: 2, .. }] = &said.answers[..] else { panic!("{said:?}") };
+    assert_eq!(skull, "0417 whitetail 8 pt");
+
+    let alone = yard.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
+    let floor = alone.floor("pot-1");
+    assert_eq!(floor.places[0].here[0].tag, "0417");
+    assert!(alone.how_old().contains("2 lines waiting here"), "{}", alone.how_old());
+    assert!(alone.trail(&skull_of("0417")).unwrap().iter().any(|l| l.words.starts_with("wrap")));
+    assert_eq!(alone.find("0417").skulls[0].place, "pot-1");
+    assert_eq!(alone.clashes(), []);
+
+    // Taken in elsewhere meanwhile: kept as said, without a question.
+    let said = yard.types("wash 9001", &mut Nobody).await;
+    assert!(matches!(said.answers[..], [Answer::Kept { .. }]), "{said:?}");
+    assert!(said.talk[0].contains("no open job has tag 9001"), "{:?}", said.talk);
+
+    let error = yard.bench.say("hold 0417 papers", &SystemClock, &mut Nobody).await.unwrap_err();
+    assert!(error.to_string().contains("needs the shop"), "{error}");
+
+    line.mend();
+    yard.bench.send(&SystemClock).await.unwrap();
+    yard.bench.catch_up(&SystemClock, None).await.unwrap();
+    let alone = yard.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
+    assert_eq!(alone.state().digest().0.as_slice(), shop.digest().await.state_digest);
+    assert_eq!(shop.show("0417").await.line.unwrap().place, "pot-1");
+}
+
+#[tokio::test]
+async fn back_again_what_happened_is_told_with_clashes_first() {
+    let shop = Shop::start().await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Bench).await;
+    let desk = shop.bench("desk", Role::Owner).await;
+    desk.adds_places().await;
+    desk.takes_in("0417").await;
+    desk.says("wrap 0417").await;
+    desk.says("fill pot-1 18 L soap=30mL").await;
+    desk.says_and("in tank-2 0417", because("a trial")).await;
+    yard.bench.catch_up(&SystemClock, None).await.unwrap();
+
+    line.cut();
+    yard.types("wash 0417", &mut Nobody).await;
+    yard.says_and("wash 0417", because("rinsed at the tank")).await;
+    desk.says("set-shop name Fenn").await;
+    desk.says_and("hand-over 0417", because("in a hurry")).await;
+    desk.says("note 0417 brass plate").await;
+    yard.says_and("glue 0417 nose", because("after lunch")).await;
+
+    line.mend();
+    let talk = yard.bench.in_touch(&SystemClock).await;
+    assert_eq!(talk[0], "2 lines sent that waited here", "{talk:?}");
+    assert_eq!(talk[1], "what happened while this bench was away:");
+    assert!(talk[2].starts_with("  does not fit: 0417: "), "{talk:?}");
+    assert!(talk.iter().any(|line| line.contains("decided: set-shop name Fenn")), "{talk:?}");
+    assert!(talk.iter().any(|line| line.starts_with("  desk: 2 lines (")), "{talk:?}");
+    assert_eq!(yard.bench.in_touch(&SystemClock).await, [""; 0], "told once");
 }

@@ -11,6 +11,7 @@ async fn next(stream: &mut Streaming<v1::FollowResponse>) -> Result<u64, u64> {
     match stream.message().await.unwrap().expect("the stream goes on").what.unwrap() {
         What::Record(record) => Ok(record.position),
         What::CaughtUp(mark) => Err(mark.records),
+        What::RecordBytes(_) | What::LeafHash(_) => panic!("nobody asked for a copy"),
     }
 }
 
@@ -21,7 +22,7 @@ async fn a_follower_gets_history_the_mark_what_is_new_and_can_go_on_later() {
     yard.says("take-in 0417 elk").await;
     let size = shop.digest().await.records;
 
-    let from = |from| v1::FollowRequest { from, stop_when_caught_up: false };
+    let from = |from| v1::FollowRequest { from, stop_when_caught_up: false, for_copy: false };
     let mut stream = shop.wire.clone().follow(from(0)).await.unwrap().into_inner();
     for position in 0..size {
         assert_eq!(next(&mut stream).await, Ok(position));

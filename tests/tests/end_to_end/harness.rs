@@ -95,7 +95,7 @@ impl Shop {
 
     /// Every record on disk.
     pub(crate) async fn records(&self) -> Vec<v1::Record> {
-        let request = v1::FollowRequest { from: 0, stop_when_caught_up: true };
+        let request = v1::FollowRequest { from: 0, stop_when_caught_up: true, for_copy: false };
         let mut stream = self.wire.clone().follow(request).await.unwrap().into_inner();
         let mut records = Vec::new();
         while let Some(one) = stream.message().await.unwrap() {

@@ -46,7 +46,7 @@ async fn the_root_that_a_shop_tells_is_that_of_rfc_6962_over_the_records_that_it
     for more in [1, 2, 4] {
         bench.say(&mut shop, vec![hours.clone(); more], clock.clone()).await.unwrap();
         let told = shop.digest(v1::DigestRequest {}).await.unwrap().into_inner();
-        let request = v1::FollowRequest { from: 0, stop_when_caught_up: true };
+        let request = v1::FollowRequest { from: 0, stop_when_caught_up: true, for_copy: false };
         let mut stream = shop.follow(request).await.unwrap().into_inner();
         let mut leaves = Vec::new();
         while let Some(one) = stream.message().await.unwrap() {

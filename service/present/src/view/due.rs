@@ -75,9 +75,12 @@ fn after_minutes(from: Moment, minutes: rust_decimal::Decimal) -> Moment {
     from.plus(i64::try_from(ms).unwrap_or(i64::MAX))
 }
 
-/// A span as a person plans by it: minutes, hours, and from three days on whole days.
-fn hours(minutes: rust_decimal::Decimal) -> String {
-    let minutes = i64::try_from(minutes.trunc()).unwrap_or(0);
+fn hours(span: rust_decimal::Decimal) -> String {
+    minutes(i64::try_from(span.trunc()).unwrap_or(0))
+}
+
+/// So many minutes as a person says it: minutes, hours, and from three days on whole days.
+pub fn minutes(minutes: i64) -> String {
     let day = 24 * 60;
     if minutes >= 3 * day && minutes.checked_rem(day) == Some(0) {
         return format!("{} days", minutes.checked_div(day).unwrap_or(0));

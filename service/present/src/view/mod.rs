@@ -6,13 +6,13 @@ mod job;
 mod skull;
 mod trail;
 
-pub use due::due;
+pub use due::{due, minutes};
 pub use floor::{floor, place_line};
 pub use job::job_view;
 pub use skull::{find, near, said_back, skull_line, which};
 pub use trail::{figures, trail, trail_line};
 
-use burrline_domain::{Happened, Moment, State};
+use burrline_domain::{Happened, Moment, Record, State, verb::On};
 use burrline_proto::v1;
 
 /// What a view needs beside the present: the shop's zone.
@@ -51,6 +51,17 @@ impl Zone {
         let until = self.time(happened.not_after, Some(happened.not_before));
         format!("between {from} and {until}")
     }
+}
+
+/// Whether a record counts when it is asked what had happened by `of`, or what was known by the
+/// first `known` records.
+///
+/// What was true then is told by what is known now: corrections and the shop's own decisions count
+/// whenever they came.
+pub fn includes(record: &Record, of: Option<Moment>, known: Option<u64>) -> bool {
+    let was_known = known.is_none_or(|known| record.position < known);
+    let of_the_story = matches!(record.entry.verb.spec().on, On::TakeIn | On::Skull | On::Place);
+    was_known && of.is_none_or(|of| !of_the_story || record.happened.at <= of)
 }
 
 /// Every clash as a line.

@@ -11,11 +11,12 @@ use crate::shop::Shop;
 /// What the shop would say of each verb.
 pub(super) fn ask(shop: &Shop, request: &v1::AskRequest) -> Result<v1::AskResponse, Status> {
     let head = shop.decided();
+    let records = head.state().records();
     let now = request.said_ms.map_or_else(|| shop.now(), Moment);
     let ruled = request.verbs.iter().map(|message| {
         let verb = Verb::try_from(message)
             .map_err(|bad| status(Code::InvalidArgument, "MALFORMED", bad.to_string()))?;
         Ok(ruled(shop.judge(), head.state(), &verb, &request.hand, now))
     });
-    Ok(v1::AskResponse { ruled: ruled.collect::<Result<_, Status>>()? })
+    Ok(v1::AskResponse { ruled: ruled.collect::<Result<_, Status>>()?, records })
 }

@@ -3,17 +3,19 @@
 
 use std::sync::Arc;
 
+use burrline_domain::State;
 use burrline_present::view;
 use burrline_proto::{read_record, v1};
 use prost::Message;
 use tokio::sync::{mpsc, watch};
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::Status;
+use v1::follow_response::What;
 
 use super::{Answers, blocking};
 use crate::shop::Shop;
 
-/// How many records are read at a time.
+/// How many records are read at a time, and may wait for one follower.
 const AT_ONCE: usize = 256;
 
 /// Follows the log from a position.
@@ -28,7 +30,7 @@ pub(super) fn follow(
         let mut position = request.from;
         let mut told_caught_up = false;
         loop {
-            let chunk = match chunk(&shop, position).await {
+            let chunk = match chunk(&shop, position, request.for_copy).await {
                 Ok(chunk) => chunk,
                 Err(status) => {
                     let _ = out.send(Err(status)).await;
@@ -45,10 +47,21 @@ pub(super) fn follow(
             if !empty {
                 continue;
             }
-            if !told_caught_up {
+            // A mark goes out once for a reader, and for a copy each time that it has caught up: by
+            // its root the copy knows that it is the shop's.
+            if !told_caught_up || request.for_copy {
+                let head = shop.reader().head();
+                // The log has grown since the chunk was read.
+                if head.size > position {
+                    continue;
+                }
                 told_caught_up = true;
-                let mark = v1::follow_response::What::CaughtUp(v1::CaughtUp { records: position });
-                let mark = v1::FollowResponse { what: Some(mark), line: None };
+                let mark = v1::CaughtUp {
+                    records: head.size,
+                    root: head.root.0.to_vec(),
+                    now_ms: shop.now().0,
+                };
+                let mark = v1::FollowResponse { what: Some(What::CaughtUp(mark)), line: None };
                 if out.send(Ok(mark)).await.is_err() || request.stop_when_caught_up {
                     return;
                 }
@@ -63,30 +76,37 @@ pub(super) fn follow(
     Box::pin(ReceiverStream::new(stream))
 }
 
-async fn chunk(shop: &Arc<Shop>, from: u64) -> Result<Vec<v1::FollowResponse>, Status> {
+async fn chunk(
+    shop: &Arc<Shop>,
+    from: u64,
+    for_copy: bool,
+) -> Result<Vec<v1::FollowResponse>, Status> {
     let shop = Arc::clone(shop);
     blocking(move || {
-        let unreadable = |words: String| {
-            tracing::error!(from, words, "the log cannot be read");
-            Status::internal("the log cannot be read; see the shop's own log")
-        };
-        let chunk =
-            shop.reader().read(from, AT_ONCE).map_err(|error| unreadable(error.to_string()))?;
+        let chunk = shop.reader().read(from, AT_ONCE).map_err(|error| unreadable(from, &error))?;
+        if for_copy {
+            let item =
+                |bytes| v1::FollowResponse { what: Some(What::RecordBytes(bytes)), line: None };
+            return Ok(chunk.into_iter().map(item).collect());
+        }
         let state = shop.published();
-        chunk
-            .into_iter()
-            .map(|bytes| {
-                let record = v1::Record::decode(bytes.as_slice())
-                    .map_err(|error| unreadable(error.to_string()))?;
-                let (known, _) =
-                    read_record(record.clone()).map_err(|error| unreadable(error.to_string()))?;
-                let item = state.trail_item(known.entry.name);
-                Ok(v1::FollowResponse {
-                    line: item.map(|item| view::trail_line(&state, item)),
-                    what: Some(v1::follow_response::What::Record(record)),
-                })
-            })
-            .collect()
+        chunk.iter().map(|bytes| readable(&state, from, bytes)).collect()
     })
     .await?
+}
+
+/// A record as a person reads it, with its message.
+fn readable(state: &State, from: u64, bytes: &[u8]) -> Result<v1::FollowResponse, Status> {
+    let record = v1::Record::decode(bytes).map_err(|error| unreadable(from, &error))?;
+    let (known, _) = read_record(record.clone()).map_err(|error| unreadable(from, &error))?;
+    let item = state.trail_item(known.entry.name);
+    Ok(v1::FollowResponse {
+        line: item.map(|item| view::trail_line(state, item)),
+        what: Some(What::Record(record)),
+    })
+}
+
+fn unreadable(from: u64, error: &dyn std::fmt::Display) -> Status {
+    tracing::error!(from, %error, "the log cannot be read");
+    Status::internal("the log cannot be read; see the shop's own log")
 }

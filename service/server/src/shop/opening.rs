@@ -6,11 +6,11 @@ use std::{
 };
 
 use burrline_domain::{
-    Digest, Moment, Name, Phrase, Record, State, Typed, verb, verb::On, words::ScriptKind,
+    Digest, Moment, Name, Phrase, Record, State, Typed, verb, words::ScriptKind,
 };
 use burrline_host::{Kind, shipped};
 use burrline_ledger::{Ledger, SledLedger};
-use burrline_present::judge::Judge;
+use burrline_present::{judge::Judge, view};
 use burrline_proto::{Malformed, decode_record};
 use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
@@ -95,13 +95,7 @@ pub fn read_until(
 ) -> Result<State, OpenError> {
     let mut state = State::new();
     read_log(reader, |record| {
-        let was_known = known.is_none_or(|known| record.position < known);
-        // What was true then is told by what is known now: corrections and the shop's own decisions
-        // count whenever they came.
-        let of_the_story =
-            matches!(record.entry.verb.spec().on, On::TakeIn | On::Skull | On::Place);
-        let had_happened = of.is_none_or(|of| !of_the_story || record.happened.at <= of);
-        if was_known && had_happened {
+        if view::includes(&record, of, known) {
             state.apply(record);
         }
     })?;

@@ -1,0 +1,299 @@
+//! Working alone: the present as the bench's copy and its own outbox have it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use burrline_domain::{Class, EntryName, Happened, Moment, Outcome, Record, Skull, State, Verb};
+use burrline_evidence::seal::SealKey;
+use burrline_present::{Opens, ask, judge::Judge, view};
+use burrline_proto::{Wire as _, decode_entry, decode_record, v1};
+use prost::Message as _;
+
+use super::{
+    Bench,
+    copy::{Item, Mark, file::Contents},
+    draft::Draft,
+    outbox::Kept,
+};
+use crate::{Error, clock::Clock};
+
+/// The present as the bench has it by itself.
+#[derive(Debug)]
+pub struct Alone {
+    state: State,
+    judge: Judge,
+    keys: OwnKeys,
+    mark: Mark,
+    now: Moment,
+    waiting: usize,
+    untried: Option<String>,
+}
+
+/// What was true then, and what did we know then.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Then {
+    /// As it was at this moment.
+    pub of: Option<Moment>,
+    /// As it was known by the first so many records.
+    pub known: Option<u64>,
+}
+
+impl Then {
+    /// The two questions as requests carry them.
+    pub fn on_wire(self) -> (Option<i64>, Option<u64>) {
+        (self.of.map(|moment| moment.0), self.known)
+    }
+}
+
+/// The keys that wait beside entries of this bench.
+#[derive(Debug, Default)]
+struct OwnKeys(BTreeMap<[u8; 16], SealKey>);
+
+impl Opens for OwnKeys {
+    fn key(&self, id: &[u8; 16]) -> Option<SealKey> {
+        self.0.get(id).cloned()
+    }
+}
+
+impl Bench {
+    /// The present by the copy and the outbox; none if the bench never had a copy.
+    ///
+    /// # Errors
+    /// If copy or outbox cannot be read, or a newer version wrote them.
+    pub fn alone(&self, clock: &dyn Clock, then: Then) -> Result<Option<Alone>, Error> {
+        let Contents { items, mark } = self.copy.read()?;
+        let Some(mark) = mark else { return Ok(None) };
+        let mut fold = Fold::new(self.life(), then);
+        for item in &items {
+            fold.take(item)?;
+        }
+        let typed = clock.now();
+        let now = mark.shop_time(&typed).max(fold.state.last_shop_time());
+        let waiting = self.outbox.after(fold.own, self.folder.number("receipts")?)?;
+        let keys = self.own_keys(&waiting)?;
+        if then.known.is_none() {
+            for kept in &waiting {
+                fold.own_line(kept, &mark, now)?;
+            }
+        }
+        let judge = Judge::new(self.folder.path("scripts"));
+        let untried = judge.activated(&fold.state, fold.state.records()).err();
+        let untried = untried.map(|why| why.to_string());
+        let waiting = self.waiting()?.len();
+        Ok(Some(Alone { state: fold.state, judge, keys, mark, now, waiting, untried }))
+    }
+
+    fn own_keys(&self, waiting: &[Kept]) -> Result<OwnKeys, Error> {
+        let mut keys = OwnKeys::default();
+        for kept in waiting {
+            for key in self.keys_of(kept.n)? {
+                if let Ok(key) = key.key.try_into() {
+                    let key = SealKey(key);
+                    keys.0.insert(key.id().0, key);
+                }
+            }
+        }
+        Ok(keys)
+    }
+}
+
+/// A fold over the copy: plain, so that the same records give the same present everywhere.
+#[derive(Debug)]
+pub struct Fold {
+    state: State,
+    life: u32,
+    then: Then,
+    position: u64,
+    own: u64,
+    last_typed: Moment,
+}
+
+impl Fold {
+    /// A fold for a bench of this life.
+    pub fn new(life: u32, then: Then) -> Self {
+        let last_typed = Moment(i64::MIN);
+        Self { state: State::new(), life, then, position: 0, own: 0, last_typed }
+    }
+
+    /// Takes the next position in.
+    ///
+    /// # Errors
+    /// If a newer version wrote it.
+    pub fn take(&mut self, item: &Item) -> Result<Option<EntryName>, Error> {
+        let position = self.position;
+        self.position = position.saturating_add(1);
+        let Item::Record(bytes) = item else { return Ok(None) };
+        let (record, _) = decode_record(bytes).map_err(|e| {
+            Error::Folder(format!(
+                "record {position} of this bench's copy cannot be understood ({e}); the shop runs a \
+                 newer version: upgrade this bench"
+            ))
+        })?;
+        let name = record.entry.name;
+        if name.life == self.life {
+            self.own = self.own.max(name.n);
+            self.last_typed = self.last_typed.max(record.happened.typed);
+        }
+        if view::includes(&record, self.then.of, self.then.known) {
+            self.state.apply(record);
+        }
+        Ok(Some(name))
+    }
+
+    /// The present so far.
+    pub const fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// Takes a line of this bench in that no record of the copy has: as if the shop had it.
+    fn own_line(&mut self, kept: &Kept, mark: &Mark, now: Moment) -> Result<(), Error> {
+        let damaged = |e: &dyn std::fmt::Display| {
+            Error::Folder(format!("the outbox holds what is no entry: {e}"))
+        };
+        let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).map_err(|e| damaged(&e))?;
+        let entry = decode_entry(&signed.entry).map_err(|e| damaged(&e))?;
+        // A decision is one only once the shop has taken it.
+        if entry.verb.spec().class == Class::Decision {
+            return Ok(());
+        }
+        let typed = mark.shop_time(&entry.clock).max(self.last_typed).min(now.max(self.last_typed));
+        self.last_typed = typed;
+        let happened = match entry.said {
+            Some(said) => {
+                let at = said.min(typed);
+                Happened { at, not_before: at, not_after: at, typed, said: true }
+            }
+            None if entry.clock.boot == mark.clock.boot => Happened::exactly(typed),
+            None => Happened {
+                not_before: mark.shop_now.min(typed),
+                not_after: now.max(typed),
+                ..Happened::exactly(typed)
+            },
+        };
+        let record = Record {
+            position: self.position,
+            shop_time: now,
+            happened,
+            outcome: Outcome::Done(Vec::new()),
+            entry,
+        };
+        self.position = self.position.saturating_add(1);
+        if view::includes(&record, self.then.of, self.then.known) {
+            self.state.apply(record);
+        }
+        Ok(())
+    }
+}
+
+impl Alone {
+    /// The present.
+    pub const fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// When the copy last heard of the shop, how many lines wait, and what could not be tried.
+    pub fn how_old(&self) -> String {
+        let zone = view::Zone::of(&self.state);
+        let minutes = self.now.since(self.mark.shop_now).checked_div(60_000).unwrap_or(0).max(0);
+        let at = zone.time(self.mark.shop_now, Some(self.now));
+        let waiting = match self.waiting {
+            0 => String::new(),
+            count => format!(", and {} waiting here", lines(count)),
+        };
+        let untried = self.untried.as_ref();
+        let untried = untried.map(|why| format!("; rules were not tried: {why}"));
+        format!(
+            "from this bench's own copy of {at} ({} old){waiting}{}",
+            view::minutes(minutes),
+            untried.unwrap_or_default()
+        )
+    }
+
+    /// What a verb's skull is, such as "0417 whitetail 8 pt"; none if no job is known by it.
+    pub(super) fn what(&self, verb: &Verb) -> Option<String> {
+        let job = self.state.find_job_at(verb.skull()?, self.now)?;
+        Some(crate::render::skull(&view::skull_line(&self.state, job)))
+    }
+
+    /// What would be said of drafts, by the copy and the rules in force in it.
+    pub(super) fn ask(
+        &self,
+        drafts: &[Draft],
+        hand: &str,
+        said: Option<Moment>,
+        talk: &mut Vec<String>,
+    ) -> Vec<v1::Ruled> {
+        let now = said.unwrap_or(self.now);
+        let mut ruled = Vec::with_capacity(drafts.len());
+        for draft in drafts {
+            let mut one = ask::ruled(&self.judge, &self.state, &draft.verb, hand, now);
+            // A tag may have been clipped elsewhere since; the fact waits for it on the log.
+            if !one.unknown.is_empty() && one.near.is_empty() {
+                talk.push(format!("{} in this bench's own copy; kept as said", one.unknown));
+                one.unknown.clear();
+            }
+            ruled.push(one);
+        }
+        ruled
+    }
+
+    /// Jobs and customers by words; customers only as far as this bench has their keys.
+    pub fn find(&self, words: &str) -> v1::FindResponse {
+        view::find(&self.state, &self.keys, words)
+    }
+
+    /// One job.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is none.
+    pub fn show(&self, skull: &v1::Skull) -> Result<v1::JobView, Error> {
+        let job = self.which(skull)?;
+        Ok(view::job_view(&self.state, job, &self.keys))
+    }
+
+    /// Everything that was said of a job.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is none.
+    pub fn trail(&self, skull: &v1::Skull) -> Result<Vec<v1::TrailLine>, Error> {
+        Ok(view::trail(&self.state, self.which(skull)?.id))
+    }
+
+    /// What is where; one place, or all of them if it is empty.
+    pub fn floor(&self, place: &str) -> v1::FloorResponse {
+        view::floor(&self.state, place)
+    }
+
+    /// What is due by a moment.
+    pub fn due(&self, until: Moment) -> Vec<v1::DueLine> {
+        view::due(&self.state, until)
+    }
+
+    /// What does not fit.
+    pub fn clashes(&self) -> Vec<v1::ClashLine> {
+        view::clashes(&self.state)
+    }
+
+    /// Every clash by the entry that does not fit and the words.
+    pub fn clash_words(&self) -> BTreeSet<(EntryName, String)> {
+        clash_words(&self.state)
+    }
+
+    fn which(&self, skull: &v1::Skull) -> Result<&burrline_domain::fold::Job, Error> {
+        let skull = Skull::from_item(skull).map_err(|e| Error::Nonsense(e.to_string()))?;
+        view::which(&self.state, &skull).map_err(Error::Refused)
+    }
+}
+
+pub(super) fn clash_words(state: &State) -> BTreeSet<(EntryName, String)> {
+    state.clashes().into_iter().map(|clash| (clash.entry, clash.words)).collect()
+}
+
+/// "1 line", "2 lines".
+pub(super) fn lines(count: usize) -> String {
+    if count == 1 { "1 line".to_owned() } else { format!("{count} lines") }
+}
+
+/// Whether the shop must decide it, so that nothing of it happens away.
+pub(super) fn decides(verb: &Verb) -> bool {
+    verb.spec().class == Class::Decision
+}

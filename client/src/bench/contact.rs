@@ -1,0 +1,124 @@
+//! In touch again: what waits goes out, the copy catches up, and what happened meanwhile is told.
+
+use std::time::Duration;
+
+use super::{
+    Bench,
+    alone::{Alone, Then, lines},
+    catch_up::{BESIDE, Caught},
+    copy::Verdict,
+};
+use crate::{Error, clock::Clock};
+
+/// How long a command may take to catch up after the bench had been away.
+const BACK: Duration = Duration::from_secs(10);
+
+/// Holds how far the copy went when the shop was first out of reach.
+const AWAY: &str = "away";
+
+/// A reading, and what to say of where it came from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading<T> {
+    /// What was read.
+    pub answer: T,
+    /// How old it is, if it came from the bench's own copy.
+    pub how_old: Option<String>,
+}
+
+impl<T> Reading<T> {
+    /// The reading with something else made of its answer.
+    pub fn map<U>(self, make: impl FnOnce(T) -> U) -> Reading<U> {
+        Reading { answer: make(self.answer), how_old: self.how_old }
+    }
+}
+
+impl Bench {
+    /// Reads from the shop, or by the bench's own copy if the shop is out of reach.
+    ///
+    /// # Errors
+    /// What the shop says; or [`Error::Away`] if there is no copy either.
+    pub async fn read<T>(
+        &self,
+        asked: impl Future<Output = Result<T, Error>>,
+        clock: &dyn Clock,
+        then: Then,
+        by_copy: impl FnOnce(&Alone) -> Result<T, Error>,
+    ) -> Result<Reading<T>, Error> {
+        match asked.await {
+            Ok(answer) => Ok(Reading { answer, how_old: None }),
+            Err(away @ Error::Away { .. }) => {
+                self.is_away()?;
+                let Some(alone) = self.alone(clock, then)? else { return Err(away) };
+                Ok(Reading { answer: by_copy(&alone)?, how_old: Some(alone.how_old()) })
+            }
+            Err(error) => Err(error),
+        }
+    }
+
+    /// Notes that the shop is out of reach; what others say from now on is news later.
+    ///
+    /// # Errors
+    /// If it cannot be noted.
+    pub fn is_away(&self) -> Result<(), Error> {
+        if self.folder.text(AWAY).is_some() {
+            return Ok(());
+        }
+        self.folder.keep_text(AWAY, &self.copy.edge()?.size().to_string())
+    }
+
+    /// After a word with the shop: sends what waits, catches up for a moment, and says what is to
+    /// be told. What goes wrong is told too; it undoes nothing.
+    pub async fn in_touch(&self, clock: &(dyn Clock + Sync)) -> Vec<String> {
+        let mut talk = Vec::new();
+        let limit = if self.folder.text(AWAY).is_some() { BACK } else { BESIDE };
+        let told = async {
+            if !self.waiting()?.is_empty() {
+                let receipts = self.send(clock).await?;
+                talk.push(format!("{} sent that waited here", lines(receipts.len())));
+            }
+            self.back(self.catch_up(clock, Some(limit)).await?)
+        };
+        match told.await {
+            Ok(more) => talk.extend(more),
+            // It was in reach a moment ago; the next command tells.
+            Err(Error::Away { .. }) => {}
+            Err(error) => talk.push(error.to_string()),
+        }
+        talk
+    }
+
+    /// What to tell after catching up; from now on the bench is not away any more.
+    ///
+    /// # Errors
+    /// If the copy cannot be read.
+    pub fn back(&self, caught: Option<Caught>) -> Result<Vec<String>, Error> {
+        let Some(caught) = caught else { return Ok(Vec::new()) };
+        match caught.verdict {
+            Some(Verdict::Same) => {}
+            Some(Verdict::ShopLost) => {
+                return Ok(vec![format!(
+                    "the shop has fewer records than the {} that this bench has copied: it was put \
+                     back from a backup; tell the owner, and keep this bench",
+                    caught.now
+                )]);
+            }
+            Some(Verdict::Differs) => {
+                return Ok(vec![
+                    "the shop's log is not the one that this bench has copied: tell the owner; the \
+                     old copy was put aside in the bench folder, and the next command begins a new \
+                     one"
+                    .to_owned(),
+                ]);
+            }
+            None => return Ok(Vec::new()),
+        }
+        let Some(since) = self.folder.text(AWAY) else { return Ok(Vec::new()) };
+        let news = self.news(since.parse().unwrap_or(caught.before))?;
+        self.folder.remove(AWAY)?;
+        if news.is_empty() {
+            return Ok(Vec::new());
+        }
+        let head = "what happened while this bench was away:".to_owned();
+        Ok(std::iter::once(head).chain(news.into_iter().map(|line| format!("  {line}"))).collect())
+    }
+}

@@ -1,0 +1,271 @@
+//! The copy's file: frames that are only ever appended.
+//!
+//! Nothing in it is lost for good: what is damaged is cut off from there on, and fetched anew. So
+//! it is not synced. Each stretch of positions ends with a mark, which holds the tree's peaks, so
+//! that the root goes on from there without hashing all of it again.
+
+use std::{
+    fs::{File, OpenOptions, TryLockError},
+    io::{Read as _, Seek as _, SeekFrom, Write as _},
+    os::unix::fs::OpenOptionsExt as _,
+    path::{Path, PathBuf},
+};
+
+use burrline_evidence::merkle::Tree;
+
+use super::{Edge, Item, Mark, Piece, piece};
+use crate::{
+    Error,
+    bench::frame::{frame_before, frames, push_frame},
+};
+
+/// The file.
+#[derive(Debug, Clone)]
+pub struct CopyFile {
+    path: PathBuf,
+}
+
+/// All that the file holds.
+#[derive(Debug, Clone, Default)]
+pub struct Contents {
+    /// The positions, from 0.
+    pub items: Vec<Item>,
+    /// What was last heard of the shop.
+    pub mark: Option<Mark>,
+}
+
+/// The file, held for appending: nobody else appends meanwhile.
+#[derive(Debug)]
+pub struct Appending {
+    path: PathBuf,
+    file: File,
+    end: u64,
+    edge: Edge,
+}
+
+impl CopyFile {
+    /// The copy at a path; the file is made at the first append.
+    pub fn at(path: &Path) -> Self {
+        Self { path: path.to_owned() }
+    }
+
+    /// Everything, as far as it is whole; what is damaged is cut off.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn read(&self) -> Result<Contents, Error> {
+        let bytes = match std::fs::read(&self.path) {
+            Ok(bytes) => bytes,
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+                return Ok(Contents::default());
+            }
+            Err(error) => return Err(self.wrong(error)),
+        };
+        let (contents, whole) = whole(&bytes);
+        if whole < bytes.len() {
+            // Another process may be in the middle of an append; under the lock nobody is.
+            self.cut_damaged()?;
+        }
+        Ok(contents)
+    }
+
+    /// How far the copy goes and what it last heard, from the end of the file alone.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn edge(&self) -> Result<Edge, Error> {
+        let mut file = match File::open(&self.path) {
+            Ok(file) => file,
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+                return Ok(Edge::default());
+            }
+            Err(error) => return Err(self.wrong(error)),
+        };
+        let end = file.metadata().map_err(|e| self.wrong(e))?.len();
+        if let Some(edge) = edge_before(&mut file, end).map_err(|e| self.wrong(e))? {
+            return Ok(edge);
+        }
+        Ok(edge_of(&self.read()?))
+    }
+
+    /// Holds the file for appending; none if another process does and `wait` is false.
+    ///
+    /// # Errors
+    /// If the file cannot be opened, read or locked.
+    pub fn append(&self, wait: bool) -> Result<Option<Appending>, Error> {
+        let mut options = OpenOptions::new();
+        options.create(true).truncate(false).read(true).write(true).mode(0o600);
+        let mut file = options.open(&self.path).map_err(|e| self.wrong(e))?;
+        if wait {
+            file.lock().map_err(|e| self.wrong(e))?;
+        } else {
+            match file.try_lock() {
+                Ok(()) => {}
+                Err(TryLockError::WouldBlock) => return Ok(None),
+                Err(TryLockError::Error(error)) => return Err(self.wrong(error)),
+            }
+        }
+        let end = file.metadata().map_err(|e| self.wrong(e))?.len();
+        let (end, edge) = match edge_before(&mut file, end).map_err(|e| self.wrong(e))? {
+            Some(edge) => (end, edge),
+            None => cut(&mut file).map_err(|e| self.wrong(e))?,
+        };
+        Ok(Some(Appending { path: self.path.clone(), file, end, edge }))
+    }
+
+    /// Puts the file aside, for whoever wants to look at it; the next copy begins anew.
+    ///
+    /// # Errors
+    /// If it cannot be moved.
+    pub fn put_aside(&self) -> Result<PathBuf, Error> {
+        let named = |n: u32| self.path.with_extension(format!("before-{n}"));
+        let free = |n: &u32| !named(*n).exists();
+        // The last name of all is used over and over.
+        let aside = named((1..100).find(free).unwrap_or(100));
+        std::fs::rename(&self.path, &aside).map_err(|e| self.wrong(e))?;
+        Ok(aside)
+    }
+
+    fn cut_damaged(&self) -> Result<(), Error> {
+        drop(self.append_whole()?);
+        Ok(())
+    }
+
+    /// Opens the file under its lock and cuts off what is not whole, wherever it is.
+    fn append_whole(&self) -> Result<File, Error> {
+        let mut options = OpenOptions::new();
+        let mut file =
+            options.read(true).write(true).open(&self.path).map_err(|e| self.wrong(e))?;
+        file.lock().map_err(|e| self.wrong(e))?;
+        cut(&mut file).map_err(|e| self.wrong(e))?;
+        Ok(file)
+    }
+
+    fn wrong(&self, source: std::io::Error) -> Error {
+        Error::file(&self.path, source)
+    }
+}
+
+impl Appending {
+    /// The growing end.
+    pub const fn edge(&self) -> &Edge {
+        &self.edge
+    }
+
+    /// Appends positions.
+    ///
+    /// # Errors
+    /// If they cannot be written; the file is as it was.
+    pub fn items(&mut self, items: &[Item]) -> Result<(), Error> {
+        let mut edge = self.edge.clone();
+        let mut out = Vec::new();
+        for item in items {
+            push_frame(&mut out, edge.size(), &item.framed())
+                .ok_or_else(|| Error::Nonsense("a record of more than 64 KiB".into()))?;
+            edge.take(item);
+        }
+        self.write(&out)?;
+        self.edge = edge;
+        Ok(())
+    }
+
+    /// Appends a mark.
+    ///
+    /// # Errors
+    /// If it cannot be written; the file is as it was.
+    pub fn mark(&mut self, mark: Mark) -> Result<(), Error> {
+        let mut edge = self.edge.clone();
+        edge.hear(mark);
+        let mut out = Vec::new();
+        let bytes = edge.marked().unwrap_or_default();
+        push_frame(&mut out, edge.size(), &bytes)
+            .ok_or_else(|| Error::Bug("a mark of more than 64 KiB".into()))?;
+        self.write(&out)?;
+        self.edge = edge;
+        Ok(())
+    }
+
+    fn write(&mut self, bytes: &[u8]) -> Result<(), Error> {
+        let written =
+            self.file.seek(SeekFrom::Start(self.end)).and_then(|_| self.file.write_all(bytes));
+        if let Err(error) = written {
+            // Half a frame would be cut off at the next reading anyway.
+            let _ = self.file.set_len(self.end);
+            return Err(Error::file(&self.path, error));
+        }
+        self.end = self.end.saturating_add(u64::try_from(bytes.len()).unwrap_or(u64::MAX));
+        Ok(())
+    }
+}
+
+/// What is whole from the start, and how many bytes that are.
+fn whole(bytes: &[u8]) -> (Contents, usize) {
+    let mut contents = Contents::default();
+    let mut end = 0;
+    let mut size = 0_u64;
+    for (after, n, body) in frames(bytes) {
+        if n != size {
+            break;
+        }
+        match piece(body) {
+            Some(Piece::Item(item)) => {
+                contents.items.push(item);
+                size = size.saturating_add(1);
+            }
+            Some(Piece::Mark(mark, _)) => contents.mark = Some(mark),
+            None => break,
+        }
+        end = after;
+    }
+    (contents, end)
+}
+
+fn edge_of(contents: &Contents) -> Edge {
+    let mut edge = Edge::default();
+    contents.items.iter().for_each(|item| edge.take(item));
+    edge.mark.clone_from(&contents.mark);
+    edge
+}
+
+/// Cuts off what is not whole.
+fn cut(file: &mut File) -> std::io::Result<(u64, Edge)> {
+    file.seek(SeekFrom::Start(0))?;
+    let mut bytes = Vec::new();
+    file.read_to_end(&mut bytes)?;
+    let (contents, end) = whole(&bytes);
+    let end = u64::try_from(end).unwrap_or(u64::MAX);
+    let length = file.metadata()?.len();
+    if length > end {
+        tracing::warn!(from = end, bytes = length.saturating_sub(end), "the copy was damaged");
+        file.set_len(end)?;
+    }
+    Ok((end, edge_of(&contents)))
+}
+
+/// The edge from the last mark on; none if the file does not end in whole frames after a mark.
+fn edge_before(file: &mut File, end: u64) -> std::io::Result<Option<Edge>> {
+    if end == 0 {
+        return Ok(Some(Edge::default()));
+    }
+    let mut after = Vec::new();
+    let mut at = end;
+    while let Some((start, frame)) = frame_before(file, at)? {
+        match piece(&frame.bytes) {
+            Some(Piece::Item(item)) => after.push((frame.n, item)),
+            Some(Piece::Mark(mark, peaks)) => {
+                let Some(tree) = Tree::of_parts(frame.n, peaks) else { return Ok(None) };
+                let mut edge = Edge { tree, mark: Some(mark) };
+                for (n, item) in after.into_iter().rev() {
+                    if n != edge.size() {
+                        return Ok(None);
+                    }
+                    edge.take(&item);
+                }
+                return Ok(Some(edge));
+            }
+            None => return Ok(None),
+        }
+        at = start;
+    }
+    Ok(None)
+}

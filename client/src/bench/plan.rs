@@ -1,0 +1,40 @@
+//! What a bench does at contact, from what each side holds: plain figures in, a plan out.
+
+/// The plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Plan {
+    /// The shop has all of it.
+    Nothing,
+    /// Send everything after this number.
+    Send {
+        /// The last number that need not be sent.
+        after: u64,
+    },
+    /// The shop holds more than the bench ever said: the bench was put back from an old copy.
+    PutBack,
+}
+
+/// What to do when the shop holds this life's lines up to `held`, and the bench's last is `last`.
+/// Lines from `own` on are sent in any case, for their receipts.
+pub fn plan(held: u64, last: u64, own: Option<u64>) -> Plan {
+    if held > last {
+        return Plan::PutBack;
+    }
+    let after = own.map_or(held, |own| held.min(own.saturating_sub(1)));
+    if after == last { Plan::Nothing } else { Plan::Send { after } }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bench_sends_from_what_the_shop_holds() {
+        assert_eq!(plan(0, 0, None), Plan::Nothing);
+        assert_eq!(plan(3, 5, None), Plan::Send { after: 3 });
+        assert_eq!(plan(5, 5, None), Plan::Nothing);
+        assert_eq!(plan(5, 5, Some(5)), Plan::Send { after: 4 });
+        assert_eq!(plan(3, 5, Some(5)), Plan::Send { after: 3 });
+        assert_eq!(plan(6, 5, None), Plan::PutBack);
+    }
+}

@@ -1,0 +1,47 @@
+//! Sending what waits, and catching up with the shop.
+
+use clap::{ArgMatches, Command};
+use serde_json::json;
+
+use super::terminal::Terminal;
+use crate::{Ending, Error, SystemClock, render::Page};
+
+/// The command.
+pub fn command() -> Command {
+    Command::new("sync")
+        .about("Send what waits here, and bring this bench's copy up to the shop")
+        .long_about(
+            "Send what waits here, and bring this bench's copy up to the shop. Every command that \
+             reaches the shop does the same for a moment; this one takes as long as it takes. The \
+             bench computes the root of the log itself and compares it with the shop's.",
+        )
+        .after_help("Examples:\n  burrline sync\n  burrline sync --json")
+}
+
+/// Syncs.
+///
+/// # Errors
+/// If the shop is out of reach or does not take what waits; all of it stays kept.
+pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let mut bench = super::open(matches)?;
+    terminal.watch(&mut bench);
+    let sent = bench.send(&SystemClock).await?.len();
+    let caught = bench.catch_up(&SystemClock, None).await?;
+    for line in bench.back(caught)? {
+        terminal.tell(&line);
+    }
+    let waiting = bench.waiting()?.len();
+    let edge = bench.copied()?;
+    let (records, root) = (edge.size(), edge.root().to_string());
+    let short = root.get(..16).unwrap_or_default();
+    terminal.page(&Page {
+        text: vec![
+            format!("{sent} sent, {waiting} waiting"),
+            format!("{records} records copied, the same as the shop's, root {short}..."),
+        ],
+        json: vec![json!({
+            "sent": sent, "waiting": waiting, "records": records, "root": root,
+        })],
+    });
+    Ok(Ending::Done)
+}
