@@ -2,6 +2,7 @@
 
 use burrline_domain::{
     Typed,
+    measure::{HeightUnit, PowerUnit, PressureUnit},
     units::{LengthUnit, MassUnit, SpanUnit, VolumeUnit},
 };
 
@@ -34,6 +35,30 @@ const MORE: &[&str] = &[
     "pt",
     "pts",
     "points",
+    "mol/L",
+    "mol/l",
+    "mmol/L",
+    "mg/L",
+    "mg/l",
+    "g/L",
+    "ppm",
+    "m3",
+    "ft3",
+    "m/s",
+    "mph",
+    "km/h",
+    "W/K",
+    "feet",
+    "metres",
+    "meters",
+    "mile",
+    "miles",
+    "btu/h",
+    "Btu/h",
+    "BTU",
+    "kw",
+    "w",
+    "hpa",
 ];
 
 /// Joins each number with the unit after it; everything else stays as it is.
@@ -70,6 +95,9 @@ fn is_unit(word: &str) -> bool {
         .chain(MassUnit::ALL.iter().map(|unit| unit.word()))
         .chain(LengthUnit::ALL.iter().map(|unit| unit.word()))
         .chain(SpanUnit::ALL.iter().map(|unit| unit.word()))
+        .chain(PowerUnit::ALL.iter().map(|unit| unit.word()))
+        .chain(PressureUnit::ALL.iter().map(|unit| unit.word()))
+        .chain(HeightUnit::ALL.iter().map(|unit| unit.word()))
         .any(|unit| unit == word)
 }
 

@@ -7,13 +7,14 @@
 //! * [`mod@decide`]: which decisions are done and which are refused
 //! * [`fold`]: the present, rebuilt from records, with the clashes that remain
 //! * [`reckon`]: the trade's arithmetic, each answer with its working
-//! * [`words`], [`units`], [`money`], [`time`], [`name`]: the vocabulary
+//! * [`words`], [`units`], [`measure`], [`money`], [`time`], [`name`]: the vocabulary
 
 pub mod canon;
 pub mod decide;
 pub mod entry;
 pub mod field;
 pub mod fold;
+pub mod measure;
 pub mod money;
 pub mod name;
 pub mod parts;

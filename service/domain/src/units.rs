@@ -35,7 +35,7 @@ macro_rules! quantity {
                 match self { $(Self::$unit => $word),+ }
             }
 
-            fn read(word: &str) -> Option<Self> {
+            pub(crate) fn read(word: &str) -> Option<Self> {
                 match word { $($word $(| $alias)* => Some(Self::$unit),)+ _ => None }
             }
 
@@ -92,6 +92,8 @@ macro_rules! quantity {
         plain_fields!($ty);
     )+};
 }
+
+pub(crate) use quantity;
 
 quantity! {
     /// A volume. Exact factors: NIST Handbook 44, appendix C (from memory).
@@ -233,7 +235,8 @@ impl Typed for Strength {
             _ => return Err(wrong()),
         };
         let strength = Self { number, basis };
-        if strength.percent_wv() > Decimal::ONE_HUNDRED {
+        let most = if basis == Basis::PercentWw { number } else { strength.percent_wv() };
+        if most > Decimal::ONE_HUNDRED {
             return Err(BadWord::new(word, "possible: no peroxide solution is that strong"));
         }
         Ok(strength)
@@ -344,7 +347,7 @@ impl Typed for Decimal {
 plain_fields!(Strength, Temperature, Amount, Decimal);
 
 /// Splits `18L` or `1,420 g` into a number and a unit; numbers are 0 or more and below 10^9.
-fn split_unit(word: &str) -> Option<(Decimal, String)> {
+pub(crate) fn split_unit(word: &str) -> Option<(Decimal, String)> {
     let word = word.trim();
     let end =
         word.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ',')).unwrap_or(word.len());

@@ -40,11 +40,20 @@ impl Asked {
         self.options.get(name).map_or("", String::as_str)
     }
 
-    /// The words by the key word before them.
+    /// The words, numbers joined with their units.
+    pub(super) fn words(&self) -> &[String] {
+        &self.words
+    }
+
+    /// The words by the key word before them, without `fillers`, which say nothing.
     ///
     /// # Errors
     /// [`Error::Usage`] if a key word comes twice.
-    pub(super) fn phrases(&self, keys: &[&'static str]) -> Result<Phrases, Error> {
+    pub(super) fn phrases(
+        &self,
+        keys: &[&'static str],
+        fillers: &[&str],
+    ) -> Result<Phrases, Error> {
         let mut phrases: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
         let mut key = "";
         for word in &self.words {
@@ -57,6 +66,7 @@ impl Asked {
                     key = found;
                     phrases.entry(key).or_default();
                 }
+                None if fillers.contains(&word.as_str()) => {}
                 None => phrases.entry(key).or_default().push(word.clone()),
             }
         }
@@ -96,6 +106,19 @@ impl Phrases {
     /// If the key word is there and no such value follows.
     pub(super) fn maybe<T: Typed>(&mut self, key: &str, example: &str) -> Result<Option<T>, Error> {
         if self.has(key) { self.want(key, example).map(Some) } else { Ok(None) }
+    }
+
+    /// Whether a word was said after a key word; it is taken out.
+    pub(super) fn word(&mut self, key: &str, word: &str) -> bool {
+        let Some(words) = self.phrases.get_mut(key) else { return false };
+        let before = words.len();
+        words.retain(|said| said != word);
+        words.len() < before
+    }
+
+    /// Takes a word out, wherever it was said.
+    pub(super) fn drop_word(&mut self, word: &str) {
+        self.phrases.values_mut().for_each(|words| words.retain(|said| said != word));
     }
 
     /// Whether a key word was said.

@@ -3,12 +3,18 @@
 //! * [`asked`]: what a question says, sorted by key words
 //! * [`answer`]: the working as a page
 //! * [`batch`]: many questions, one object a line
+//! * [`figures`]: typed values as figures
 //! * one file a topic, each with a `TOPIC` that is listed here
 
 mod answer;
 mod asked;
+mod assay;
 mod batch;
-mod peroxide;
+mod dilute;
+mod figures;
+mod gas;
+mod mixes;
+mod strength;
 
 use burrline_domain::reckon::{Absurd, Working};
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
@@ -43,7 +49,19 @@ struct Choice {
 }
 
 /// Every topic, in the order of the help.
-static TOPICS: &[&Topic] = &[&peroxide::STRENGTH, &peroxide::DILUTE];
+static TOPICS: &[&Topic] = &[
+    &strength::STRENGTH,
+    &strength::CLASS,
+    &dilute::DILUTE,
+    &dilute::TOP_UP,
+    &dilute::BLEND,
+    &assay::ASSAY,
+    &assay::STRIP,
+    &mixes::MIX,
+    &gas::GAS,
+    &gas::KEEP,
+    &gas::AIR,
+];
 
 const ABOUT: &str = "Reckon: the trade's arithmetic, with its working";
 

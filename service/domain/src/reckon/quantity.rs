@@ -74,4 +74,46 @@ physical! {
     MolesPerLitre "mol/L";
     /// Volumes of oxygen that one volume of the solution gives off.
     OxygenVolumes "vol";
+    /// Moles.
+    Moles "mol";
+    /// Degrees Celsius.
+    Celsius "\u{b0}C";
+    /// A difference of temperature.
+    KelvinApart "K";
+    /// Pascals, absolute.
+    Pascals "Pa";
+    /// Metres.
+    Metres "m";
+    /// Square metres.
+    SquareMetres "m\u{b2}";
+    /// Cubic metres.
+    CubicMetres "m\u{b3}";
+    /// Metres a second.
+    MetresPerSecond "m/s";
+    /// Kilojoules.
+    Kilojoules "kJ";
+    /// Kilojoules a kilogram.
+    KilojoulesPerKilogram "kJ/kg";
+    /// Watts.
+    Watts "W";
+    /// Watts lost for each degree above the air.
+    WattsPerKelvin "W/K";
+    /// Minutes.
+    Minutes "min";
+    /// Hours.
+    Hours "h";
+    /// Days of 24 hours.
+    Days "d";
+    /// Kilograms an hour.
+    KilogramsPerHour "kg/h";
+    /// Millimetres an hour.
+    MillimetresPerHour "mm/h";
+    /// Millimetres.
+    Millimetres "mm";
+    /// A share in per cent.
+    Share "%";
+    /// Parts in a million parts of air.
+    PartsPerMillion "ppm";
+    /// Milligrams in a cubic metre of air.
+    MilligramsPerCubicMetre "mg/m\u{b3}";
 }

@@ -165,9 +165,11 @@ impl Working {
         self
     }
 
-    /// The steps, cautions and sources of another working before its own figures are used here.
+    /// What was reckoned first, and then `other`, whose answer it is.
     #[must_use]
-    pub fn after(mut self, other: Self) -> Self {
+    pub fn followed_by(mut self, other: Self) -> Self {
+        self.answer = other.answer;
+        self.figures.extend(other.figures);
         self.steps.extend(other.steps);
         for Caution(words) in other.cautions {
             self = self.caution(words);

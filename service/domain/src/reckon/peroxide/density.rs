@@ -72,6 +72,9 @@ pub fn by_mass(strength: PercentWv) -> Result<PercentWw, Absurd> {
     if strength.0 > by_volume(STRONGEST)?.0 {
         return Err(unknown());
     }
+    if strength.0 <= 0.0 {
+        return Ok(PercentWw(0.0));
+    }
     let (mut low, mut high) = (0.0, STRONGEST.0);
     // Sixty halvings of 60 per cent are below what a number can tell apart.
     for _ in 0..60 {

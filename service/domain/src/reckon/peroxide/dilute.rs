@@ -1,18 +1,16 @@
 //! Stock and water for a wanted strength.
 
-use crate::{
-    Strength,
-    reckon::{
-        Absurd, Known, Step, Working,
-        peroxide::{density, strength},
-        quantity::{Kilograms, Litres, PercentWw},
-        working::six,
-    },
+use crate::reckon::{
+    Absurd, Known, Working,
+    peroxide::{density, hazard, solution::Solution},
+    quantity::{Kilograms, Litres, PercentWw},
+    working::six,
 };
 
 /// What every mix wants said.
 pub const MIXING: &str = "Peroxide into water, never water into peroxide; goggles and gloves; a clean \
-                          plastic or glass vessel, no metal; the label and its data sheet decide.";
+                          plastic or glass vessel, no metal, no closed lid; the label and its data \
+                          sheet decide.";
 
 /// The strongest stock that this tool reckons with.
 pub const STRONGEST_STOCK: PercentWw = PercentWw(35.0);
@@ -28,106 +26,126 @@ pub enum Wanted {
     From(Litres),
 }
 
-/// Stock and water for `wanted` of a strength: by volume, volumes taken to add up; by mass, exact.
+/// Stock and water for so much of a strength: by volume, volumes taken to add up; by mass, exact.
 ///
 /// # Errors
 /// [`Absurd`] if nothing is wanted, the target is not below the stock, or the stock is too strong.
-pub fn dilute(stock: Strength, target: Strength, wanted: Wanted) -> Result<Working, Absurd> {
+pub fn dilute(stock: &Solution, target: &Solution, wanted: Wanted) -> Result<Working, Absurd> {
+    weak_enough(stock)?;
     fitting(stock, target)?;
-    match wanted {
-        Wanted::Volume(litres) => dilute_litres(stock, target, litres),
-        Wanted::Mass(kilograms) => dilute_kilograms(stock, target, kilograms),
+    let working = match wanted {
+        Wanted::Volume(litres) => by_volume(stock, target, litres, Working::new())?,
+        Wanted::Mass(kilograms) => by_mass(stock, target, kilograms)?,
         Wanted::From(litres) => {
-            let (strong, weak) = (strength::by_volume(stock)?, strength::by_volume(target)?);
-            let make = Litres(litres.0 * strong.0 / weak.0);
-            let sum = format!(
-                "{} L x {} / {} = {} L",
-                six(litres.0),
-                six(strong.0),
-                six(weak.0),
-                six(make.0)
-            );
-            let mut working = dilute_litres(stock, target, make)?;
-            working.steps.insert(0, Step { what: "all of it makes".to_owned(), sum });
-            Ok(working)
+            some(litres.0, "L")?;
+            let make = Litres(litres.0 * stock.wv.0 / target.wv.0);
+            let (strong, weak) = (six(stock.wv.0), six(target.wv.0));
+            let sum = format!("{} L x {strong} / {weak} = {} L", six(litres.0), six(make.0));
+            by_volume(stock, target, make, Working::new().step("all of it makes", sum))?
         }
+    };
+    Ok(hazard::with_classes(working.caution(MIXING), stock.ww, target.ww)
+        .source(density::SOURCE, Known::Memory))
+}
+
+/// Turns down stock that has no place in a wash bay.
+///
+/// # Errors
+/// [`Absurd`] above [`STRONGEST_STOCK`].
+pub fn weak_enough(stock: &Solution) -> Result<(), Absurd> {
+    if stock.ww.0 <= STRONGEST_STOCK.0 + 1e-9 {
+        return Ok(());
     }
+    Err(Absurd::new(
+        format!(
+            "stock of {} ({} % w/w) is over 35 % w/w, too strong for a wash bay",
+            stock.name(),
+            six(stock.ww.0)
+        ),
+        "use stock of 35%w/w or less, and leave stronger to licensed practice",
+    ))
 }
 
-fn dilute_litres(stock: Strength, target: Strength, make: Litres) -> Result<Working, Absurd> {
-    some(make.0, "L")?;
-    let (strong, weak) = (strength::by_volume(stock)?, strength::by_volume(target)?);
-    let need = Litres(make.0 * weak.0 / strong.0);
-    let water = Litres(make.0 - need.0);
-    Ok(Working::new()
-        .answer(format!("{need} of {stock} and {water} of water make {make} of {target}"))
-        .figure("stock", need)
-        .figure("water", water)
-        .figure("made", make)
-        .step("stock by volume", format!("{stock} = {} % w/v", six(strong.0)))
-        .step("wanted by volume", format!("{target} = {} % w/v", six(weak.0)))
-        .step(
-            "stock",
-            format!("{} L x {} / {} = {} L", six(make.0), six(weak.0), six(strong.0), six(need.0)),
-        )
-        .step("water", format!("{} L - {} L = {} L", six(make.0), six(need.0), six(water.0)))
-        .caution(MIXING)
-        .source("C1 V1 = C2 V2, volumes taken to add up", Known::Practice)
-        .source(density::SOURCE, Known::Memory))
-}
-
-fn dilute_kilograms(stock: Strength, target: Strength, make: Kilograms) -> Result<Working, Absurd> {
-    some(make.0, "kg")?;
-    let (strong, weak) = (strength::by_mass(stock)?, strength::by_mass(target)?);
-    let need = Kilograms(make.0 * weak.0 / strong.0);
-    let water = Kilograms(make.0 - need.0);
-    Ok(Working::new()
-        .answer(format!("{need} of {stock} and {water} of water make {make} of {target}"))
-        .figure("stock", need)
-        .figure("water", water)
-        .figure("made", make)
-        .step("stock by mass", format!("{stock} = {} % w/w", six(strong.0)))
-        .step("wanted by mass", format!("{target} = {} % w/w", six(weak.0)))
-        .step(
-            "stock",
-            format!(
-                "{} kg x {} / {} = {} kg",
-                six(make.0),
-                six(weak.0),
-                six(strong.0),
-                six(need.0)
-            ),
-        )
-        .step("water", format!("{} kg - {} kg = {} kg", six(make.0), six(need.0), six(water.0)))
-        .caution(MIXING)
-        .source("w1 m1 = w2 m2, exact by mass (alligation)", Known::Memory)
-        .source(density::SOURCE, Known::Memory))
-}
-
-fn some(number: f64, unit: &str) -> Result<(), Absurd> {
+/// Turns down an amount of nothing.
+///
+/// # Errors
+/// [`Absurd`] for 0 and less.
+pub fn some(number: f64, unit: &str) -> Result<(), Absurd> {
     if number > 0.0 {
         return Ok(());
     }
     Err(Absurd::new(
-        format!("{number} {unit} is nothing to make"),
-        "say how much is wanted, such as `make 20L` or `make 10kg`",
+        format!("{} {unit} is nothing to reckon with", six(number)),
+        "say how much, such as 20L, 5gal or 10kg",
     ))
 }
 
-fn fitting(stock: Strength, target: Strength) -> Result<(), Absurd> {
-    let (strong, weak) = (strength::by_mass(stock)?, strength::by_mass(target)?);
-    if strong.0 > STRONGEST_STOCK.0 {
-        return Err(Absurd::new(
-            format!("stock of {stock} is over 35 % w/w, too strong for a wash bay"),
-            "use stock of 35%w/w or less, and leave stronger to licensed practice",
-        ));
+fn by_volume(
+    stock: &Solution,
+    target: &Solution,
+    make: Litres,
+    mut working: Working,
+) -> Result<Working, Absurd> {
+    some(make.0, "L")?;
+    let need = Litres(make.0 * target.wv.0 / stock.wv.0);
+    let water = Litres(make.0 - need.0);
+    for (what, step) in [("stock", stock.step_by_volume()), ("wanted", target.step_by_volume())] {
+        if let Some(sum) = step {
+            working = working.step(format!("{what} by volume"), sum);
+        }
     }
-    if weak.0 <= 0.0 {
+    let (stock_wv, target_wv) = (six(stock.wv.0), six(target.wv.0));
+    Ok(working
+        .answer(format!(
+            "{need} of {} and {water} of water make {make} of {}",
+            stock.name(),
+            target.name()
+        ))
+        .figure("stock", need)
+        .figure("water", water)
+        .figure("made", make)
+        .step("stock", format!("{} L x {target_wv} / {stock_wv} = {} L", six(make.0), six(need.0)))
+        .step("water", format!("{} L - {} L = {} L", six(make.0), six(need.0), six(water.0)))
+        .source("C1 V1 = C2 V2, volumes taken to add up", Known::Practice))
+}
+
+fn by_mass(stock: &Solution, target: &Solution, make: Kilograms) -> Result<Working, Absurd> {
+    some(make.0, "kg")?;
+    let need = Kilograms(make.0 * target.ww.0 / stock.ww.0);
+    let water = Kilograms(make.0 - need.0);
+    let mut working = Working::new();
+    for (what, step) in [("stock", stock.step_by_mass()), ("wanted", target.step_by_mass())] {
+        if let Some(sum) = step {
+            working = working.step(format!("{what} by mass"), sum);
+        }
+    }
+    let (stock_ww, target_ww) = (six(stock.ww.0), six(target.ww.0));
+    let parts = format!("{target_ww} : {}", six(stock.ww.0 - target.ww.0));
+    Ok(working
+        .answer(format!(
+            "{need} of {} and {water} of water make {make} of {}: {parts} parts by mass",
+            stock.name(),
+            target.name()
+        ))
+        .figure("stock", need)
+        .figure("water", water)
+        .figure("made", make)
+        .words("parts", parts)
+        .step(
+            "stock",
+            format!("{} kg x {target_ww} / {stock_ww} = {} kg", six(make.0), six(need.0)),
+        )
+        .step("water", format!("{} kg - {} kg = {} kg", six(make.0), six(need.0), six(water.0)))
+        .source("w1 m1 = w2 m2, exact by mass (alligation, as in pharmacy texts)", Known::Memory))
+}
+
+fn fitting(stock: &Solution, target: &Solution) -> Result<(), Absurd> {
+    if target.ww.0 <= 0.0 {
         return Err(Absurd::new("0 % is water", "say the strength that is wanted, such as 3%"));
     }
-    if weak.0 > strong.0 {
+    if target.ww.0 > stock.ww.0 + 1e-9 {
         return Err(Absurd::new(
-            format!("{target} cannot be made from {stock}, which is weaker"),
+            format!("{} cannot be made from {}, which is weaker", target.name(), stock.name()),
             "take stronger stock, or a weaker target",
         ));
     }

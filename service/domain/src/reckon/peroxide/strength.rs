@@ -4,7 +4,7 @@ use crate::{
     Strength,
     reckon::{
         Absurd, Known, Working,
-        peroxide::density,
+        peroxide::{density, solution::possible},
         quantity::{MolesPerLitre, OxygenVolumes, PercentWv, PercentWw},
         working::six,
     },
@@ -84,50 +84,9 @@ pub fn percent(strength: MolesPerLitre) -> PercentWv {
     PercentWv(strength.0 * GRAMS_PER_MOLE / 10.0)
 }
 
-/// A strength by volume, as labels have it: 10 volume is 3 %.
-///
-/// # Errors
-/// [`Absurd`] if there is no such solution, or its density is not known.
-pub fn by_volume(strength: Strength) -> Result<PercentWv, Absurd> {
-    possible(strength)?;
-    let number = bare(strength);
-    match strength.basis {
-        Basis::PercentWv => Ok(PercentWv(number)),
-        Basis::LabelVolume => Ok(PercentWv(number * 0.3)),
-        Basis::PercentWw => density::by_volume(PercentWw(number)),
-    }
-}
-
-/// A strength by mass.
-///
-/// # Errors
-/// [`Absurd`] if there is no such solution, or its density is not known.
-pub fn by_mass(strength: Strength) -> Result<PercentWw, Absurd> {
-    match strength.basis {
-        Basis::PercentWw => possible(strength).map(|()| PercentWw(bare(strength))),
-        Basis::PercentWv | Basis::LabelVolume => density::by_mass(by_volume(strength)?),
-    }
-}
-
 /// The bare number of a strength, on its own basis.
 pub fn bare(strength: Strength) -> f64 {
     rust_decimal::prelude::ToPrimitive::to_f64(&strength.number).unwrap_or(f64::INFINITY)
-}
-
-fn possible(strength: Strength) -> Result<(), Absurd> {
-    let most = match strength.basis {
-        // Pure peroxide: 1.45 kg/L, and 144 g in 100 mL are 475 volumes.
-        Basis::PercentWv => 145.0,
-        Basis::PercentWw => 100.0,
-        Basis::LabelVolume => 480.0,
-    };
-    if bare(strength) <= most {
-        return Ok(());
-    }
-    Err(Absurd::new(
-        format!("there is no peroxide of {strength}"),
-        "say what the label says, such as 12%, 35%w/w or 40vol",
-    ))
 }
 
 /// One solution said in each way.
@@ -137,57 +96,113 @@ fn possible(strength: Strength) -> Result<(), Absurd> {
 pub fn strength(typed: Strength, by: MolarVolume) -> Result<Working, Absurd> {
     possible(typed)?;
     let number = bare(typed);
-    let litres = by.litres();
     let (wv, working) = match typed.basis {
         Basis::PercentWv => (PercentWv(number), Working::new()),
         Basis::PercentWw => {
-            let wv = density::by_volume(PercentWw(number))?;
-            let sum = format!(
-                "{number} % w/w x {} kg/L = {} % w/v",
-                six(density::density(PercentWw(number)).0),
-                six(wv.0)
-            );
+            let (ww, wv) = (PercentWw(number), density::by_volume(PercentWw(number))?);
+            let density = six(density::density(ww).0);
+            let sum = format!("{} % w/w x {density} kg/L = {} % w/v", six(number), six(wv.0));
             (wv, Working::new().step("by volume", sum))
         }
         Basis::LabelVolume => {
             let wv = percent(by.moles(OxygenVolumes(number)));
             let sum = format!(
-                "{number} x 2 / {litres} L/mol x {GRAMS_PER_MOLE} g/mol / 10 = {} % w/v",
+                "{} x 2 / {} L/mol x {GRAMS_PER_MOLE} g/mol / 10 = {} % w/v",
+                six(number),
+                by.litres(),
                 six(wv.0)
             );
-            let label = format!("{number} x 3 / 10 = {} % w/v", six(number * 0.3));
-            let working = Working::new().step("by arithmetic", sum).step("by label", label);
+            let label = format!("{} x 3 / 10 = {} % w/v", six(number), six(number * 0.3));
+            let working = Working::new().step("by label", label).step("by arithmetic", sum);
             (wv, working.figure("label_wv", PercentWv(number * 0.3)))
         }
     };
-    let (mol, ww) = (moles(wv), density::by_mass(wv)?);
-    let volumes = by.volumes(mol);
-    let said = match typed.basis {
-        Basis::LabelVolume => {
-            format!("{} % w/v by label, {wv} by arithmetic", six(number * 0.3))
-        }
-        Basis::PercentWv | Basis::PercentWw => format!("{wv}, {ww}"),
+    let label = PercentWv(number * 0.3);
+    let (start, rest) = match typed.basis {
+        Basis::LabelVolume => (format!("{label} by label; by arithmetic {wv}, "), ""),
+        Basis::PercentWv => (String::new(), "; a label would say "),
+        Basis::PercentWw => (format!("{wv}, "), "; a label would say "),
     };
+    let rest = if rest.is_empty() { String::new() } else { rest.to_owned() + &label_volume(wv) };
+    each_way(working, wv, by, |ww, mol, volumes| {
+        format!("{typed} is {start}{ww}, {mol}, and gives {volumes} of oxygen{rest}")
+    })
+}
+
+/// A solution of so many moles a litre, said in each way.
+///
+/// # Errors
+/// [`Absurd`] if there is no such solution.
+pub fn of_moles(mol: MolesPerLitre, by: MolarVolume) -> Result<Working, Absurd> {
+    let wv = percent(mol);
+    let sum = format!("{} mol/L x {GRAMS_PER_MOLE} / 10 = {} % w/v", six(mol.0), six(wv.0));
+    each_way(Working::new().step("by volume", sum), wv, by, |ww, mol, volumes| {
+        format!(
+            "{mol} is {wv}, {ww}, and gives {volumes} of oxygen; a label would say {}",
+            label_volume(wv)
+        )
+    })
+}
+
+fn label_volume(wv: PercentWv) -> String {
+    format!("{} volume", six((wv.0 / 0.3 * 10.0).round() / 10.0))
+}
+
+fn each_way(
+    working: Working,
+    wv: PercentWv,
+    by: MolarVolume,
+    answer: impl Fn(PercentWw, MolesPerLitre, OxygenVolumes) -> String,
+) -> Result<Working, Absurd> {
+    let (mol, ww, litres) = (moles(wv), density::by_mass(wv)?, by.litres());
+    let (volumes, density) = (by.volumes(mol), density::density(ww));
+    let (mass, oxygen) = (six(wv.0), six(volumes.0));
     Ok(working
-        .answer(format!("{typed} is {said}: {ww}, {mol}, {volumes} of oxygen"))
+        .answer(answer(ww, mol, volumes))
         .figure("percent_wv", wv)
         .figure("percent_ww", ww)
         .figure("mol_per_litre", mol)
         .figure("volumes", volumes)
-        .figure("density", density::density(ww))
-        .step("moles", format!("{} x 10 / {GRAMS_PER_MOLE} = {} mol/L", six(wv.0), six(mol.0)))
-        .step("oxygen", format!("{} mol/L x {litres} / 2 = {} vol", six(mol.0), six(volumes.0)))
-        .step(
-            "by mass",
-            format!(
-                "{} % w/v / {} kg/L = {} % w/w",
-                six(wv.0),
-                six(density::density(ww).0),
-                six(ww.0)
-            ),
-        )
+        .figure("density", density)
+        .step("moles", format!("{mass} x 10 / {GRAMS_PER_MOLE} = {} mol/L", six(mol.0)))
+        .step("oxygen", format!("{} mol/L x {litres} / 2 = {oxygen} vol", six(mol.0)))
+        .step("by mass", format!("{mass} % w/v / {} kg/L = {} % w/w", six(density.0), six(ww.0)))
         .source(format!("molar volume at {}: {litres} L, CODATA", by.words()), Known::Memory)
         .source("2 H2O2 = 2 H2O + O2; 34.0147 g/mol, IUPAC atomic weights", Known::Memory)
-        .source("labels: 10 volume = 3 %, as on safety sheets", Known::Read)
+        .source("labels: 10 volume = 3 %, a safety sheet's list of synonyms", Known::Read)
         .source(density::SOURCE, Known::Memory))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Typed as _;
+
+    /// Source: the unit is its definition, volumes of oxygen from one volume; 2 H2O2 give one O2.
+    #[test]
+    fn volumes_and_moles_turn_into_each_other() {
+        for (_, by) in MolarVolume::WORDS {
+            for volume in [0.5, 10.0, 40.0, 130.0] {
+                let back = by.volumes(by.moles(OxygenVolumes(volume)));
+                assert!((back.0 - volume).abs() < 1e-12 * volume);
+            }
+        }
+    }
+
+    #[test]
+    fn the_answer_tells_label_and_arithmetic_apart() {
+        let told = |typed: &str| {
+            strength(Strength::read(typed).unwrap(), MolarVolume::Stp).unwrap().answer
+        };
+        assert_eq!(
+            told("40vol"),
+            "40 volume is 12 % w/v by label; by arithmetic 12.14 % w/v, 11.66 % w/w, 3.569 mol/L, \
+             and gives 40 vol of oxygen"
+        );
+        assert_eq!(
+            told("12%"),
+            "12 % w/v is 11.53 % w/w, 3.528 mol/L, and gives 39.54 vol of oxygen; a label would \
+             say 40 volume"
+        );
+    }
 }

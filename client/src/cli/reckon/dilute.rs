@@ -1,0 +1,96 @@
+//! `reckon dilute`, `reckon top-up` and `reckon blend`.
+
+use burrline_domain::{
+    Mass, Volume,
+    reckon::{
+        Working,
+        peroxide::{
+            bath,
+            dilute::{Wanted, dilute},
+        },
+        quantity::Kilograms,
+    },
+};
+
+use super::{
+    Topic,
+    asked::Asked,
+    figures::{FILLERS, VOLUME_BY, bare_percent, litres, number, solution},
+};
+use crate::Error;
+
+/// Stock and water for a wanted strength.
+pub(super) static DILUTE: Topic = Topic {
+    name: "dilute",
+    about: "Reckon stock and water for a wanted peroxide strength",
+    more: "Takes the stock's strength, after `to` the wanted strength, and after `make` how much is to \
+           be made: in litres, gallons or the like, or by mass. Or, after `from`, how much stock there \
+           is to use up. By volume, volumes are taken to add up; by mass it is exact.",
+    examples: &[
+        "dilute 12% to 3% make 20L",
+        "dilute 40vol to 6% from 1gal",
+        "dilute 35%w/w to 12%w/w make 10kg",
+    ],
+    choices: &[VOLUME_BY],
+    run: run_dilute,
+};
+
+/// A bath made stronger or weaker.
+pub(super) static TOP_UP: Topic = Topic {
+    name: "top-up",
+    about: "Reckon what brings a bath to another strength",
+    more: "Takes the bath's volume and strength, after `to` the wanted strength, and after `with` the \
+           stock, or water. Answers what to add, and what to draw off and replace instead.",
+    examples: &["top-up 20L 4% to 6% with 12%", "top-up 60L 6% to 3% with water"],
+    choices: &[VOLUME_BY],
+    run: run_top_up,
+};
+
+/// Two solutions put together.
+pub(super) static BLEND: Topic = Topic {
+    name: "blend",
+    about: "Reckon what two peroxide solutions give together",
+    more: "Takes a volume and a strength, and after `with` the other two. Mass and peroxide add up \
+           exactly; the volume follows from the density.",
+    examples: &["blend 5L 12% with 3L 35%w/w", "blend 2gal 3% with 1qt 40vol"],
+    choices: &[VOLUME_BY],
+    run: run_blend,
+};
+
+fn run_dilute(asked: &Asked) -> Result<Working, Error> {
+    const EXAMPLE: &str = "dilute 12% to 3% make 20L";
+    let mut phrases = asked.phrases(&["to", "make", "from"], FILLERS)?;
+    let stock = solution(asked, &mut phrases, "", EXAMPLE)?;
+    let target = solution(asked, &mut phrases, "to", EXAMPLE)?;
+    let from: Option<Volume> = phrases.maybe("from", "dilute 12% to 3% from 5L")?;
+    let wanted = match (from, phrases.find::<Mass>("make")) {
+        (Some(stock), _) => Wanted::From(litres(stock)),
+        (None, Some(mass)) => Wanted::Mass(Kilograms(number(mass.grams()) / 1000.0)),
+        (None, None) => Wanted::Volume(litres(phrases.want("make", EXAMPLE)?)),
+    };
+    phrases.done(EXAMPLE)?;
+    Ok(bare_percent(asked, dilute(&stock, &target, wanted)?))
+}
+
+fn run_top_up(asked: &Asked) -> Result<Working, Error> {
+    const EXAMPLE: &str = "top-up 20L 4% to 6% with 12%";
+    let mut phrases = asked.phrases(&["to", "with"], FILLERS)?;
+    let volume: Volume = phrases.want("", EXAMPLE)?;
+    let now = solution(asked, &mut phrases, "", EXAMPLE)?;
+    let target = solution(asked, &mut phrases, "to", EXAMPLE)?;
+    let with = solution(asked, &mut phrases, "with", EXAMPLE)?;
+    phrases.done(EXAMPLE)?;
+    Ok(bare_percent(asked, bath::top_up(litres(volume), &now, &target, &with)?))
+}
+
+fn run_blend(asked: &Asked) -> Result<Working, Error> {
+    const EXAMPLE: &str = "blend 5L 12% with 3L 35%w/w";
+    let mut phrases = asked.phrases(&["with"], FILLERS)?;
+    let one: Volume = phrases.want("", EXAMPLE)?;
+    let first = solution(asked, &mut phrases, "", EXAMPLE)?;
+    let other: Volume = phrases.want("with", EXAMPLE)?;
+    let second = solution(asked, &mut phrases, "with", EXAMPLE)?;
+    phrases.done(EXAMPLE)?;
+    let parts = [(litres(one), &first), (litres(other), &second)];
+    Ok(bare_percent(asked, bath::blend(parts)?))
+}
