@@ -28,7 +28,8 @@ impl CaseResult {
 
 /// Runs every example of a script. Each starts from [`JobFacts::in_order`] and changes what it names.
 ///
-/// - pricing: `#{name, job, total}` and, if wanted, `line`, the words of a line that must be there
+/// - pricing: `#{name, job, total}` and, if wanted, `line`, the words of a line that must be there,
+///   and `deposit`, what is to be asked for at once
 /// - stages: `#{name, job, act, expect}` with expect "fine", "remark" or "no" and, if wanted, `words`,
 ///   a part of what must be said; or `#{name, job, plan_minutes}`, the sum of the planned minutes
 ///
@@ -68,10 +69,17 @@ fn run_pricing_case(script: &Script, case: Dynamic) -> Result<(), String> {
     let job = job_from(map.remove("job"))?;
     let total = decimal_from(&map.remove("total").ok_or("`total` is missing")?)?;
     let line = map.remove("line").map(Dynamic::into_immutable_string).transpose()?;
+    let deposit = map.remove("deposit").map(|amount| decimal_from(&amount)).transpose()?;
     nothing_left(&map)?;
     let quote = Pricing::new(script.clone())
         .and_then(|pricing| pricing.price(&job))
         .map_err(|failure| failure.to_string())?;
+    if let Some(wanted) = deposit
+        && quote.deposit != Some(wanted)
+    {
+        let got = quote.deposit.map_or("none".to_owned(), |amount| amount.to_string());
+        return Err(format!("expected a deposit of {wanted}, got {got}"));
+    }
     let has_line = |wanted: &ImmutableString| quote.lines.iter().any(|l| l.what == wanted.as_str());
     if quote.total == total && line.as_ref().is_none_or(has_line) {
         return Ok(());

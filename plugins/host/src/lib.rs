@@ -10,6 +10,7 @@
 //! - [`Pricing`]: `price(job)` to a [`Quote`]
 //! - [`Stages`] and [`Rules`]: `plan(job)` to steps, `check(job, act)` to rulings
 //! - [`run_cases`]: the examples each script carries
+//! - [`reference`] and [`definitions`]: all of the above as a page for owners and a file for editors
 //! - [`shipped`]: the scripts that come with the program
 
 #![cfg_attr(
@@ -25,7 +26,10 @@ mod cases;
 mod clock;
 pub mod facts;
 mod failure;
+mod helpers;
+mod language;
 mod pricing;
+mod reference;
 mod sandbox;
 mod script;
 mod shipped;
@@ -34,9 +38,15 @@ mod value;
 
 pub use cases::{CaseResult, run_cases};
 pub use clock::{Clock, MonotonicClock};
-pub use facts::{Added, BathFacts, Damage, JobFacts, Other, PlaceFacts, Season, VerbFacts, Wishes};
+pub use facts::{
+    Added, BathFacts, Damage, Extra, FACTS_VERSION, JobFacts, Measure, Other, Part, PlaceFacts,
+    Season, Step, VerbFacts, WaterFacts, Wishes,
+};
 pub use failure::{ScriptFailure, SourceProblem};
+pub use helpers::{Function, helpers};
+pub use language::{Phrase, language};
 pub use pricing::{Pricing, Quote, QuoteLine};
+pub use reference::{definitions, facts_listed, reference};
 pub use sandbox::{Limits, Sandbox};
 pub use script::{Kind, Script, digest_of};
 pub use shipped::{Shipped, compile_shipped, shipped};

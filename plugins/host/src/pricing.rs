@@ -23,6 +23,8 @@ pub struct Quote {
     pub lines: Vec<QuoteLine>,
     /// Exact sum of the lines; never negative.
     pub total: Decimal,
+    /// What to ask for at once, from nothing to the total; none if the script has no `deposit`.
+    pub deposit: Option<Decimal>,
     /// The script's name.
     pub script: String,
     /// SHA-256 of the script's source, lower-case hex.
@@ -74,7 +76,8 @@ impl Pricing {
     /// The script fails, answers in another shape than a list of `#{what, amount}`, or comes to
     /// less than nothing.
     pub fn price(&self, job: &JobFacts) -> Result<Quote, ScriptFailure> {
-        let answer = self.script.call("price", vec![job.to_script()])?;
+        let job = &job.to_script();
+        let answer = self.script.call("price", vec![job.clone()])?;
         let lines =
             self.lines_from(answer).map_err(|why| self.script.failure(format!("price: {why}")))?;
         let total = lines
@@ -87,9 +90,26 @@ impl Pricing {
         Ok(Quote {
             lines,
             total,
+            deposit: self.deposit(job, total)?,
             script: self.script.name().to_owned(),
             digest: self.script.digest().to_owned(),
         })
+    }
+
+    /// What `deposit(job, total)` says, if the script has it.
+    fn deposit(&self, job: &Dynamic, total: Decimal) -> Result<Option<Decimal>, ScriptFailure> {
+        if !self.script.has("deposit", 2) {
+            return Ok(None);
+        }
+        let answer = self.script.call("deposit", vec![job.clone(), total.into()])?;
+        let amount = decimal_from(&answer)
+            .map_err(|why| self.script.failure(format!("deposit: {why}")))?
+            .round_dp_with_strategy(self.places, RoundingStrategy::MidpointAwayFromZero);
+        if amount < Decimal::ZERO || amount > total {
+            let words = format!("deposit: {amount} is not between nothing and the total {total}");
+            return Err(self.script.failure(words));
+        }
+        Ok(Some(amount))
     }
 
     fn lines_from(&self, answer: Dynamic) -> Result<Vec<QuoteLine>, String> {

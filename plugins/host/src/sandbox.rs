@@ -12,11 +12,10 @@ use rhai::packages::{
 use rhai::{
     AST, CallFnOptions, Dynamic, Engine, EvalAltResult, ImmutableString, OptimizationLevel, Scope,
 };
-use rust_decimal::{Decimal, RoundingStrategy};
 
 use crate::clock::{Clock, MonotonicClock};
 use crate::failure::SourceProblem;
-use crate::value::decimal_from;
+use crate::helpers;
 
 /// What a script may use. The defaults leave a shipped script a factor of fifty or more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,7 +88,8 @@ impl Sandbox {
     pub fn new(limits: Limits, clock: Arc<dyn Clock>) -> Self {
         let mut engine = Engine::new_raw();
         register_packages(&mut engine);
-        register_helpers(&mut engine, limits.text_bytes);
+        helpers::register(&mut engine);
+        register_replace(&mut engine, limits.text_bytes);
         set_limits(&mut engine, &limits);
         let ticking = Arc::clone(&clock);
         engine.on_progress(move |operations| {
@@ -208,17 +208,9 @@ fn set_limits(engine: &mut Engine, limits: &Limits) {
         .set_max_functions(limits.functions);
 }
 
-/// Money helpers, and `replace` again because the engine's own checks its size only afterwards.
-fn register_helpers(engine: &mut Engine, text_bytes: usize) {
+/// `replace` again, because the engine's own checks its size only afterwards.
+fn register_replace(engine: &mut Engine, text_bytes: usize) {
     type Answer<T> = Result<T, Box<EvalAltResult>>;
-    engine.register_fn("money", |value: Dynamic| -> Answer<Decimal> { Ok(decimal_from(&value)?) });
-    engine.register_fn("half_up", |value: Dynamic| -> Answer<Decimal> { half_up(&value, 2) });
-    engine.register_fn("half_up", |value: Dynamic, places: i64| half_up(&value, places));
-    engine.register_fn("percent", |value: Dynamic, rate: Dynamic| -> Answer<Decimal> {
-        let (value, rate) = (decimal_from(&value)?, decimal_from(&rate)?);
-        let product = value.checked_mul(rate).ok_or("the amount is too large")?;
-        Ok(product.checked_div(Decimal::ONE_HUNDRED).ok_or("the amount is too large")?)
-    });
     let replace = move |text: &mut ImmutableString, find: &str, by: &str| -> Answer<()> {
         let found = if find.is_empty() { text.len() } else { text.matches(find).count() };
         let longest = found.saturating_add(1).saturating_mul(by.len()).saturating_add(text.len());
@@ -236,19 +228,12 @@ fn register_helpers(engine: &mut Engine, text_bytes: usize) {
     });
 }
 
-/// Rounds away from zero at the half, as people do; the engine's own `round` is banker's rounding.
-fn half_up(value: &Dynamic, places: i64) -> Result<Decimal, Box<EvalAltResult>> {
-    let places = u32::try_from(places)
-        .ok()
-        .filter(|places| *places <= 28)
-        .ok_or("places to round to are from 0 to 28")?;
-    let value = decimal_from(value)?;
-    Ok(value.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero))
-}
-
 #[cfg(test)]
 mod tests {
+    use rust_decimal::Decimal;
+
     use super::*;
+    use crate::value::decimal_from;
 
     /// A deadline that a busy machine does not reach.
     fn patient() -> Sandbox {

@@ -1,10 +1,19 @@
 //! Values on their way into a script and back out of a case.
 
+use std::collections::BTreeMap;
+
 use rhai::{Array, Dynamic, ImmutableString, Map};
 use rust_decimal::Decimal;
 
+use crate::facts::Group;
+
 /// A value a script can read, and that a script's own case can write.
 pub(crate) trait ScriptValue: Sized {
+    /// The names in it, for the reference; none for a plain value.
+    const GROUP: Option<&'static Group> = None;
+
+    /// The kind of value in an owner's words.
+    fn kind() -> String;
     /// The value as a script sees it.
     fn to_script(&self) -> Dynamic;
     /// The value as written in a case. The error says what was expected.
@@ -12,6 +21,9 @@ pub(crate) trait ScriptValue: Sized {
 }
 
 impl ScriptValue for String {
+    fn kind() -> String {
+        "text".to_owned()
+    }
     fn to_script(&self) -> Dynamic {
         self.into()
     }
@@ -21,6 +33,9 @@ impl ScriptValue for String {
 }
 
 impl ScriptValue for bool {
+    fn kind() -> String {
+        "true or false".to_owned()
+    }
     fn to_script(&self) -> Dynamic {
         (*self).into()
     }
@@ -30,6 +45,9 @@ impl ScriptValue for bool {
 }
 
 impl ScriptValue for i64 {
+    fn kind() -> String {
+        "whole number".to_owned()
+    }
     fn to_script(&self) -> Dynamic {
         (*self).into()
     }
@@ -39,6 +57,9 @@ impl ScriptValue for i64 {
 }
 
 impl ScriptValue for Decimal {
+    fn kind() -> String {
+        "number".to_owned()
+    }
     fn to_script(&self) -> Dynamic {
         (*self).into()
     }
@@ -48,6 +69,11 @@ impl ScriptValue for Decimal {
 }
 
 impl<T: ScriptValue> ScriptValue for Option<T> {
+    const GROUP: Option<&'static Group> = T::GROUP;
+
+    fn kind() -> String {
+        format!("{} or `()`", T::kind())
+    }
     fn to_script(&self) -> Dynamic {
         self.as_ref().map_or(Dynamic::UNIT, ScriptValue::to_script)
     }
@@ -57,12 +83,35 @@ impl<T: ScriptValue> ScriptValue for Option<T> {
 }
 
 impl<T: ScriptValue> ScriptValue for Vec<T> {
+    const GROUP: Option<&'static Group> = T::GROUP;
+
+    fn kind() -> String {
+        format!("list of {}", T::kind())
+    }
     fn to_script(&self) -> Dynamic {
         self.iter().map(ScriptValue::to_script).collect::<Array>().into()
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
         let list = value.into_array().map_err(|found| format!("wants a list, not {found}"))?;
         list.into_iter().map(T::from_script).collect()
+    }
+}
+
+impl ScriptValue for BTreeMap<String, String> {
+    fn kind() -> String {
+        "map of texts".to_owned()
+    }
+    fn to_script(&self) -> Dynamic {
+        let entries = self.iter().map(|(name, value)| (name.into(), value.into()));
+        entries.collect::<Map>().into()
+    }
+    fn from_script(value: Dynamic) -> Result<Self, String> {
+        let map = map_from(value, "a map #{...}")?;
+        let text = |(name, value): (rhai::Identifier, Dynamic)| {
+            let text = String::from_script(value).map_err(|why| format!("{name}: {why}"))?;
+            Ok((name.to_string(), text))
+        };
+        map.into_iter().map(text).collect()
     }
 }
 
