@@ -54,7 +54,8 @@ changes what it names:
 /// The page that an owner reads, in Markdown.
 pub fn reference() -> String {
     let mut page = BEFORE.to_owned();
-    let _ = writeln!(page, "\nVersion {FACTS_VERSION} of what scripts see. A version only adds names.");
+    let _ =
+        writeln!(page, "\nVersion {FACTS_VERSION} of what scripts see. A version only adds names.");
     page.push_str(ANSWERS);
     group(&mut page, "job", JobFacts::group());
     group(&mut page, "act", VerbFacts::group());
@@ -78,7 +79,8 @@ pub fn definitions() -> String {
             let _ = writeln!(file, "///\n/// `{call}` gives `{gives}`");
         }
         let parameters = function.call.trim_start_matches(function.name());
-        let typed = parameters.trim_matches(['(', ')']).split(", ").map(|name| format!("{name}: ?"));
+        let typed =
+            parameters.trim_matches(['(', ')']).split(", ").map(|name| format!("{name}: ?"));
         let typed: Vec<String> = typed.collect();
         let gives = definition_kind(function);
         let _ = writeln!(file, "fn {}({}) -> {gives};", function.name(), typed.join(", "));

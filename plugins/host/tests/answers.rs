@@ -178,7 +178,7 @@ fn every_fact_reaches_the_script_under_its_own_name() {
 
 #[test]
 fn the_page_for_script_writers_names_every_fact() {
-    let page = include_str!("../../README.md");
+    let page = include_str!("../../REFERENCE.md");
     let place = PlaceFacts {
         bath: Some(BathFacts::default()),
         others: vec![Other::default()],

@@ -89,6 +89,9 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
                 Err(Refusal::BadSetting(phrase("no script with that digest is installed")))
             }
         }
+        Decision::RetireScript(v) => {
+            known(shop.active.contains_key(&(v.kind, v.name.clone())), &v.name)
+        }
         Decision::Replan(v) => job(state, &v.skull).map(drop),
         Decision::Hold(v) => job(state, &v.skull).map(drop),
         Decision::Release(v) if job(state, &v.skull)? => Ok(()),

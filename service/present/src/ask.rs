@@ -1,6 +1,9 @@
 //! Asking: may I? No number, no signature, no record.
 
-use crate::{judge::Judge, view};
+use crate::{
+    judge::{By, Judge},
+    view,
+};
 use burrline_domain::{
     Happened, Moment, Skull, State, Verb,
     fold::Job,
@@ -10,7 +13,13 @@ use burrline_host::Ruling;
 use burrline_proto::{Wire, v1};
 
 /// What is said of a verb by the story so far and by the rules in force.
-pub fn ruled(judge: &Judge, state: &State, verb: &Verb, hand: &str, now: Moment) -> v1::Ruled {
+pub fn ruled<'a>(
+    judge: &Judge,
+    state: &State,
+    verb: &Verb,
+    by: impl Into<By<'a>>,
+    now: Moment,
+) -> v1::Ruled {
     let mut out = v1::Ruled::default();
     let job = match verb.spec().on {
         On::Skull => resolve(state, verb, now, &mut out),
@@ -30,7 +39,7 @@ pub fn ruled(judge: &Judge, state: &State, verb: &Verb, hand: &str, now: Moment)
             plan(judge, state, job, now, &mut out);
         }
     }
-    for ruling in judge.rulings(state, verb, hand, 0, now) {
+    for ruling in judge.rulings(state, verb, by, 0, now) {
         out.objections.push(v1::Objection {
             rule: ruling.rule().to_owned(),
             script: hex::decode(ruling.digest()).unwrap_or_default(),

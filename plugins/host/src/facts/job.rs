@@ -306,9 +306,13 @@ impl JobFacts {
             promise_days: Some(90),
             jobs_on_ticket: 1,
             season: Season { year: 2025, jobs_so_far: 40, open_jobs: 30 },
-            settings: [("currency", "USD"), ("name", "An invented shop"), ("zone", "America/Denver")]
-                .map(|(name, value)| (name.to_owned(), value.to_owned()))
-                .into(),
+            settings: [
+                ("currency", "USD"),
+                ("name", "An invented shop"),
+                ("zone", "America/Denver"),
+            ]
+            .map(|(name, value)| (name.to_owned(), value.to_owned()))
+            .into(),
             ..Self::default()
         }
     }

@@ -9,9 +9,7 @@ mod act;
 mod job;
 
 pub use act::{Added, BathFacts, Other, PlaceFacts, VerbFacts};
-pub use job::{
-    Damage, Extra, JobFacts, Measure, Part, Season, Step, WaterFacts, Wishes,
-};
+pub use job::{Damage, Extra, JobFacts, Measure, Part, Season, Step, WaterFacts, Wishes};
 
 /// The version of what scripts see, which grows when a name is added. No name ever goes or changes.
 pub const FACTS_VERSION: u32 = 2;

@@ -25,7 +25,10 @@ pub use account::{Account, Share};
 pub use clash::{Clash, Misfit};
 pub use job::{Damage, Job, JobClash, Look, Part, Pause, Quoted, Stay, Until};
 pub use route::Route;
-pub use shop::{BenchState, Customer, Found, PlaceState, RecipeState, ScriptState, Shop, Ticket};
+pub use shop::{
+    BenchState, Customer, Found, PlaceState, RecipeState, ScriptChange, ScriptState, ScriptStep,
+    Shop, Ticket,
+};
 pub use trail::TrailItem;
 pub use water::{Bath, Level, Opened, Water, WentIn};
 

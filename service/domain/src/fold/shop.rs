@@ -6,7 +6,7 @@ use super::{Bath, Fact, Key};
 use crate::{
     name::{Digest, EntryName, Key32, Name, Phrase},
     parts::{Sealed, Stuff},
-    time::Happened,
+    time::{Happened, Moment},
     units::{Span, Volume},
     verb::{Act, Decision, ShopAct as S, Verb},
     words::{Material, PlaceKind, Role, ScriptKind},
@@ -56,6 +56,30 @@ pub struct ScriptState {
     pub kind: ScriptKind,
     /// Its name.
     pub name: Name,
+}
+
+/// What was decided about a script.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ScriptChange {
+    /// It was installed.
+    Installed,
+    /// It was put to use.
+    Activated,
+    /// It was put out of use.
+    Retired,
+}
+
+/// One decision about a script.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ScriptStep {
+    /// When.
+    pub at: Moment,
+    /// The entry that decided it.
+    pub entry: EntryName,
+    /// The script.
+    pub digest: Digest,
+    /// What was decided.
+    pub change: ScriptChange,
 }
 
 /// A customer; who they are is sealed.
@@ -116,6 +140,8 @@ pub struct Shop {
     pub recipes: BTreeMap<Name, BTreeMap<Key, RecipeState>>,
     /// Scripts by digest.
     pub scripts: BTreeMap<Digest, ScriptState>,
+    /// What was decided about scripts, in order.
+    pub script_steps: Vec<ScriptStep>,
     /// Active scripts; stage scripts are asked in the order of their names.
     pub active: BTreeMap<(ScriptKind, Name), Digest>,
     /// The pricing script that was activated last; it alone prices.
@@ -265,6 +291,7 @@ impl Shop {
             Decision::InstallScript(v) => {
                 let script = ScriptState { kind: v.kind, name: v.name.clone() };
                 self.scripts.insert(v.digest, script);
+                self.script_step(fact, v.digest, ScriptChange::Installed);
             }
             Decision::ActivateScript(v) => {
                 if let Some(script) = self.scripts.get(&v.digest) {
@@ -272,6 +299,13 @@ impl Shop {
                     if script.kind == ScriptKind::Pricing {
                         self.pricing = Some(v.digest);
                     }
+                    self.script_step(fact, v.digest, ScriptChange::Activated);
+                }
+            }
+            Decision::RetireScript(v) => {
+                if let Some(digest) = self.active.remove(&(v.kind, v.name.clone())) {
+                    self.pricing = self.pricing.filter(|pricing| *pricing != digest);
+                    self.script_step(fact, digest, ScriptChange::Retired);
                 }
             }
             Decision::MergeCustomer(v) => {
@@ -283,6 +317,13 @@ impl Shop {
             // Of one job, and on its trail.
             Decision::Replan(_) | Decision::Hold(_) | Decision::Release(_) => {}
         }
+    }
+}
+
+impl Shop {
+    fn script_step(&mut self, fact: &Fact, digest: Digest, change: ScriptChange) {
+        let (at, entry) = (fact.happened().at, fact.record.entry.name);
+        self.script_steps.push(ScriptStep { at, entry, digest, change });
     }
 }
 

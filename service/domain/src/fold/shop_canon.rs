@@ -1,7 +1,8 @@
 //! What the shop at large says of itself to the digest: everything that is kept.
 
 use super::shop::{
-    BenchState, Customer, Found, PlaceState, RecipeState, ScriptState, Shop, Ticket,
+    BenchState, Customer, Found, PlaceState, RecipeState, ScriptChange, ScriptState, ScriptStep,
+    Shop, Ticket,
 };
 use crate::canon::{Canon, Canonical};
 
@@ -14,6 +15,7 @@ impl Canonical for Shop {
             settings,
             recipes,
             scripts,
+            script_steps,
             active,
             pricing,
             customers,
@@ -27,6 +29,7 @@ impl Canonical for Shop {
         out.add(settings);
         out.add(recipes);
         out.add(scripts);
+        out.add(script_steps);
         out.add(active);
         out.add(pricing);
         out.add(customers);
@@ -69,6 +72,20 @@ impl Canonical for ScriptState {
         let Self { kind, name } = self;
         out.add(kind);
         out.add(name);
+    }
+}
+
+impl Canonical for ScriptStep {
+    fn canon(&self, out: &mut Canon) {
+        let Self { at, entry, digest, change } = self;
+        out.add(at);
+        out.add(entry);
+        out.add(digest);
+        out.number(match change {
+            ScriptChange::Installed => 0,
+            ScriptChange::Activated => 1,
+            ScriptChange::Retired => 2,
+        });
     }
 }
 

@@ -142,6 +142,12 @@ macro_rules! with_verbs {
             details: Option<Sealed> = "the details anew",
             class: Option<Name> = "class for pricing",
         }
+        76 F Skull Counter Extra "extra" "Note what the customer wants beyond the usual" {
+            skull: Skull = "which job",
+            what: Name = "such as plaque, sheaths, stain, shipping or own-price",
+            amount: Option<Money> = "the price that was said for it",
+            why: Option<Phrase> = "why, or which one",
+        }
         // ---- bench
         23 F Skull Bench ClipTag "clip-tag" "Clip a further tag to a job" {
             skull: Skull = "which job",
@@ -353,6 +359,10 @@ macro_rules! with_verbs {
         }
         70 D Shop Owner ActivateScript "activate-script" "Use an installed script from now on" {
             digest: Digest = "digest of its source",
+        }
+        77 D Shop Owner RetireScript "retire-script" "Use a script no longer" {
+            kind: ScriptKind = "pricing or stages",
+            name: Name = "its name",
         }
         71 D Skull Counter Replan "replan" "Give a job a new plan" {
             skull: Skull = "which job",

@@ -7,17 +7,88 @@
 use burrline_domain::{
     Moment, Name, State, Stuff, Verb, Volume,
     fold::{Bath, Job, Key, Level},
-    units::Strength,
+    units::{Strength, Temperature},
     verb::{On, Verb as V},
-    words::{Piece, PlaceKind, Tissue},
+    words::{Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
 };
 use burrline_host::{
-    Added, BathFacts, Damage, JobFacts, Other, PlaceFacts, Season, VerbFacts, Wishes,
+    Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
+    Wishes,
 };
 use rust_decimal::Decimal;
 
+use super::story::{Story, story};
+use crate::view::Zone;
+
 const MINUTE: i64 = 60_000;
 const HOUR: i64 = 60 * MINUTE;
+/// More would not fit what a script may hold.
+const MOST_WATERS: usize = 20;
+
+/// Who is about to do something.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct By<'a> {
+    /// The hand, empty if it is not known.
+    pub hand: &'a str,
+    /// Whose bench it is said at, if that is known.
+    pub role: Option<Role>,
+}
+
+impl<'a> From<&'a str> for By<'a> {
+    fn from(hand: &'a str) -> Self {
+        Self { hand, role: None }
+    }
+}
+
+impl<'a> From<&'a String> for By<'a> {
+    fn from(hand: &'a String) -> Self {
+        Self { hand, role: None }
+    }
+}
+
+/// The facts that cost something to gather, and whether any script reads them.
+#[derive(Debug, Clone, Copy)]
+pub struct Wants {
+    story: bool,
+    waters: bool,
+    season: bool,
+}
+
+impl Wants {
+    /// Everything that the reference names.
+    pub const ALL: Self = Self { story: true, waters: true, season: true };
+
+    /// What these sources can read: a name that is nowhere in a source is not read by it.
+    pub fn of<'a>(sources: impl IntoIterator<Item = &'a str>) -> Self {
+        let mut wants = Self { story: false, waters: false, season: false };
+        for source in sources {
+            let any = |names: &[&str]| names.iter().any(|name| source.contains(name));
+            // A name that is put together while the script runs could be any.
+            if any(&["job[", ".keys(", ".values("]) {
+                return Self::ALL;
+            }
+            wants.story |= any(STORY);
+            wants.waters |= any(&["waters", "peroxide_hours"]);
+            wants.season |= any(&["jobs_so_far", "open_jobs"]);
+        }
+        wants
+    }
+}
+
+/// The names that are read from the trail.
+const STORY: &[&str] = &[
+    "steps",
+    "nose",
+    "jaw",
+    "teeth_counted",
+    "pieces_said",
+    "goes_in_pot",
+    "measures",
+    "extras",
+    "found_since_quote",
+    "notice_days",
+    "redo_days",
+];
 
 /// The group of a species, by its name (common practice, no source).
 pub fn group_of(species: &str) -> &'static str {
@@ -42,8 +113,34 @@ pub fn group_of(species: &str) -> &'static str {
     }
 }
 
-/// One job as scripts see it at `now`.
+/// One job as scripts see it at `now`, with everything.
 pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
+    job_facts_wanted(state, job, now, Wants::ALL)
+}
+
+/// One job as scripts see it at `now`, with what they read of it.
+pub fn job_facts_wanted(state: &State, job: &Job, now: Moment, wants: Wants) -> JobFacts {
+    let mut facts = at_hand(state, job, now);
+    papers_and_money(&mut facts, state, job);
+    days(&mut facts, state, job, now);
+    if wants.story {
+        take_story(&mut facts, story(state, job, now));
+    }
+    if wants.waters {
+        facts.waters = waters(state, job, now);
+        let strong = facts.waters.iter().filter(|water| water.has_peroxide);
+        facts.peroxide_hours = strong.fold(0_i64, |sum, w| sum.saturating_add(w.hours));
+        let too_many = facts.waters.len().saturating_sub(MOST_WATERS);
+        facts.waters.drain(..too_many);
+    }
+    if wants.season {
+        season_load(&mut facts.season, state, job);
+    }
+    facts
+}
+
+/// What the fold has at hand.
+fn at_hand(state: &State, job: &Job, now: Moment) -> JobFacts {
     let kind = |name: &Name| state.shop().places.get(name).map(|place| place.kind);
     let take_in = job.take_in.as_ref();
     let species = job.species().map(ToString::to_string).unwrap_or_default();
@@ -81,7 +178,7 @@ pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
         wrapped: job.wrapped,
         antlered: antlered(group, take_in),
         brain_out: job.brain_out,
-        shot: word(job.shot.map(burrline_domain::words::YesNo::word)),
+        shot: word(job.shot.map(YesNo::word)),
         greasy: job.greasy || matches!(group, "bear" | "hog"),
         last_look: word(job.look.as_ref().and_then(|l| l.tissue).map(Tissue::word)),
         minutes_since_look: job
@@ -95,27 +192,126 @@ pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
         damage: job
             .damages
             .iter()
-            .map(|d| Damage { what: d.what.to_string(), whose: d.whose.word().to_owned() })
+            .map(|d| Damage {
+                what: d.what.to_string(),
+                whose: d.whose.word().to_owned(),
+                piece: d.piece.word().to_owned(),
+            })
             .collect(),
+        parts: parts(job),
         parts_away: job.parts_away().iter().map(|piece| piece.word().to_owned()).collect(),
         inspected_by: job.inspected_by.as_ref().map(|hand| text(hand.as_ref())),
         worked_by: job.hands.iter().map(ToString::to_string).collect(),
         agreed: job.agreed,
-        owed: state.share(job.id).owed().amount(),
         hold: job.hold.as_ref().map(ToString::to_string),
         dispute: job.disputed,
         ended: job.ended.is_some(),
+        how_ended: job.ended.as_ref().map(|(_, how)| how.clone()).unwrap_or_default(),
+        grams: job.masses.last().map(|(_, mass)| mass.grams()),
         promise_days: promise_days(job),
         customer_class: customer_class(state, job),
         jobs_on_ticket: job.ticket().map_or(1, |ticket| {
             i64::try_from(state.jobs_of_ticket(ticket).len()).unwrap_or(i64::MAX).max(1)
         }),
-        season: season(state, job),
+        season: Season { year: season_year(job), ..Season::default() },
+        ..JobFacts::default()
     }
 }
 
+fn parts(job: &Job) -> Vec<Part> {
+    let part = |(piece, part): (&Piece, &burrline_domain::fold::Part)| Part {
+        piece: piece.word().to_owned(),
+        home: part.home,
+        mark: part.mark.as_ref().map(ToString::to_string).unwrap_or_default(),
+    };
+    job.parts.iter().map(part).collect()
+}
+
+fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
+    if let Some(papers) = &job.papers {
+        facts.kill_state = papers.state.as_ref().map(ToString::to_string).unwrap_or_default();
+    }
+    (facts.disease_area, facts.test) = disease(job);
+    let share = state.share(job.id);
+    facts.quoted = job.quoted.as_ref().map(|quoted| quoted.total.amount());
+    facts.charged = share.charged.amount();
+    facts.paid = share.paid.amount().saturating_sub(share.refunded.amount());
+    facts.owed = share.owed().amount();
+    let settings = state.shop().settings.iter();
+    facts.settings = settings.map(|(name, value)| (name.to_string(), value.to_string())).collect();
+}
+
+/// What the papers say of a disease area, and of the test.
+fn disease(job: &Job) -> (String, String) {
+    let Some(papers) = &job.papers else { return (String::new(), String::new()) };
+    let area = papers.disease_area.map(YesNo::word).unwrap_or_default();
+    (area.to_owned(), papers.test.map(TestResult::word).unwrap_or_default().to_owned())
+}
+
+fn days(facts: &mut JobFacts, state: &State, job: &Job, now: Moment) {
+    let zone = Zone::of(state).0;
+    let day = |at: Moment| {
+        let time = jiff::Timestamp::from_millisecond(at.0).ok();
+        time.map(|time| time.to_zoned_datetime(zone.clone()).date())
+    };
+    let taken = job.taken_in.and_then(|taken| day(taken.at));
+    let today = day(now);
+    facts.taken_in = taken.map(|day| day.to_string()).unwrap_or_default();
+    facts.today = today.map(|day| day.to_string()).unwrap_or_default();
+    let here = today.zip(taken).and_then(|(today, taken)| today.since(taken).ok());
+    facts.days_here = here.map(|span| span.get_days().into());
+}
+
+fn take_story(facts: &mut JobFacts, story: Story) {
+    facts.steps = story.steps;
+    facts.nose = story.nose;
+    facts.jaw = story.jaw;
+    facts.teeth_counted = story.teeth_counted;
+    facts.pieces_said = story.pieces_said;
+    facts.goes_in_pot = story.goes_in_pot;
+    facts.measures = story.measures;
+    facts.extras = story.extras;
+    facts.found_since_quote = story.found_since_quote;
+    facts.notice_days = story.notice_days;
+    facts.redo_days = story.redo_days;
+}
+
+/// The baths that the skull lay in: its stays joined with the fillings of the places.
+fn waters(state: &State, job: &Job, now: Moment) -> Vec<WaterFacts> {
+    let mut waters = Vec::new();
+    for stay in job.stays.iter().filter(|stay| stay.piece == Piece::Skull) {
+        let kind = state.shop().places.get(&stay.place).map(|place| place.kind.word());
+        let (from, until) = (stay.from.not_before, stay.longest_until(now));
+        let baths = state.waters().get(&stay.place).into_iter().flat_map(|water| &water.baths);
+        for bath in baths {
+            let dumped = bath.until.as_ref().map_or(now, |(until, _)| until.not_after.min(now));
+            let (begin, end) = (from.max(bath.from.not_before), until.min(dumped));
+            if end < begin || (end == begin && !stay.open()) {
+                continue;
+            }
+            let level = bath.level_at(end);
+            waters.push(WaterFacts {
+                place: stay.place.to_string(),
+                kind: kind.unwrap_or_default().to_owned(),
+                hours: end.since(begin).checked_div(HOUR).unwrap_or(0),
+                strength_wv: level.and_then(Level::percent_wv),
+                has_peroxide: bath.levels.iter().any(Level::has_peroxide),
+                now: stay.open() && bath.until.is_none(),
+            });
+        }
+    }
+    waters
+}
+
 /// An act as scripts see it.
-pub fn verb_facts(state: &State, job: Option<&Job>, verb: &Verb, hand: &str) -> VerbFacts {
+pub fn verb_facts<'a>(
+    state: &State,
+    job: Option<&Job>,
+    verb: &Verb,
+    by: impl Into<By<'a>>,
+    now: Moment,
+) -> VerbFacts {
+    let by = by.into();
     let (water, adds) = goes_in(state, verb);
     let place_of_act = verb
         .place()
@@ -123,8 +319,9 @@ pub fn verb_facts(state: &State, job: Option<&Job>, verb: &Verb, hand: &str) -> 
     VerbFacts {
         verb: verb.spec().word.to_owned(),
         piece: verb.skull().map_or(Piece::Skull, |skull| skull.piece).word().to_owned(),
-        hand: hand.to_owned(),
-        place: place_of_act.map(|place| place_facts(state, place, job)),
+        hand: by.hand.to_owned(),
+        role: by.role.map(Role::word).unwrap_or_default().to_owned(),
+        place: place_of_act.map(|place| place_facts(state, place, job, now)),
         strength_wv: strength_after(state, verb, water, &adds),
         adds: adds
             .iter()
@@ -176,7 +373,7 @@ fn strength_after(
     grams.checked_div(litres.checked_mul(Decimal::TEN)?)
 }
 
-fn place_facts(state: &State, name: &Name, job: Option<&Job>) -> PlaceFacts {
+fn place_facts(state: &State, name: &Name, job: Option<&Job>, now: Moment) -> PlaceFacts {
     let place = state.shop().places.get(name);
     let others = state.here(name).filter(|other| job.is_none_or(|job| job.id != other.id));
     PlaceFacts {
@@ -188,25 +385,35 @@ fn place_facts(state: &State, name: &Name, job: Option<&Job>) -> PlaceFacts {
             .unwrap_or_default()
             .to_owned(),
         litres: place.and_then(|p| p.volume).map(Volume::litres),
-        bath: state.waters().get(name).and_then(|water| water.bath()).map(bath_facts),
-        others: others
-            .map(|other| Other {
-                tag: state.tag_of(other.id).map(ToString::to_string).unwrap_or_default(),
-                group: group_of(&other.species().map(ToString::to_string).unwrap_or_default())
-                    .to_owned(),
-                rotten: other.rotten(),
-                clean: other.look.as_ref().and_then(|l| l.tissue) == Some(Tissue::Clean),
-            })
-            .collect(),
+        bath: state
+            .waters()
+            .get(name)
+            .and_then(|water| water.bath())
+            .map(|bath| bath_facts(bath, now)),
+        others: others.map(|other| other_facts(state, other)).collect(),
     }
 }
 
-fn bath_facts(bath: &Bath) -> BathFacts {
+fn other_facts(state: &State, other: &Job) -> Other {
+    let (disease_area, test) = disease(other);
+    Other {
+        tag: state.tag_of(other.id).map(ToString::to_string).unwrap_or_default(),
+        group: group_of(&other.species().map(ToString::to_string).unwrap_or_default()).to_owned(),
+        rotten: other.rotten(),
+        clean: other.look.as_ref().and_then(|l| l.tissue) == Some(Tissue::Clean),
+        disease_area,
+        test,
+    }
+}
+
+fn bath_facts(bath: &Bath, now: Moment) -> BathFacts {
     let level = bath.level();
     BathFacts {
         strength_wv: level.and_then(Level::percent_wv),
         measured: level.is_some_and(|level| level.measured),
         hot: bath.hot(),
+        celsius: bath.heat.iter().rev().find_map(|(_, _, read)| *read).map(Temperature::celsius),
+        hours: now.since(bath.from.at).checked_div(HOUR),
         has_peroxide: level.is_some_and(Level::has_peroxide),
         stuff: bath.stuff.iter().map(ToString::to_string).collect(),
     }
@@ -253,12 +460,22 @@ fn customer_class(state: &State, job: &Job) -> String {
     customer.and_then(|c| c.class()).map(ToString::to_string).unwrap_or_default()
 }
 
-fn season(state: &State, job: &Job) -> Season {
-    let year = |at: Moment| {
-        jiff::Timestamp::from_millisecond(at.0)
+/// The calendar year that a job came in.
+fn season_year(job: &Job) -> i64 {
+    job.taken_in.map_or(1970, |taken| {
+        jiff::Timestamp::from_millisecond(taken.at.0)
             .map_or(1970, |t| i64::from(t.to_zoned_datetime(jiff::tz::TimeZone::UTC).year()))
+    })
+}
+
+/// Jobs of the same season up to this one, and those that are in the shop.
+fn season_load(season: &mut Season, state: &State, job: &Job) {
+    let taken = job.taken_in.map(|taken| taken.at);
+    let count = |fits: &dyn Fn(&Job) -> bool| {
+        i64::try_from(state.jobs().values().filter(|job| fits(job)).count()).unwrap_or(i64::MAX)
     };
-    let year_of = job.taken_in.map_or(1970, |taken| year(taken.at));
-    let jobs_so_far = i64::try_from(state.jobs().len()).unwrap_or(i64::MAX);
-    Season { year: year_of, jobs_so_far }
+    season.jobs_so_far = count(&|other| {
+        season_year(other) == season.year && other.taken_in.map(|other| other.at) <= taken
+    });
+    season.open_jobs = count(&|other| other.ended.is_none());
 }

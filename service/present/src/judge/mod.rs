@@ -2,6 +2,7 @@
 
 mod facts;
 mod rules;
+mod story;
 
-pub use facts::{group_of, job_facts, verb_facts};
+pub use facts::{By, Wants, group_of, job_facts, job_facts_wanted, verb_facts};
 pub use rules::{Judge, NoScript, Priced};

@@ -17,7 +17,7 @@ use burrline_domain::{
 use burrline_host::{Kind, Pricing, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages};
 use thiserror::Error;
 
-use super::facts::{job_facts, verb_facts};
+use super::facts::{By, Wants, job_facts, job_facts_wanted, verb_facts};
 
 /// A script that is named on the log cannot be used.
 #[derive(Debug, Error)]
@@ -50,10 +50,18 @@ pub struct Priced {
     pub name: String,
 }
 
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct Active {
     pricing: Option<Pricing>,
     rules: Rules,
+    /// What the rules read.
+    wants: Wants,
+}
+
+impl Default for Active {
+    fn default() -> Self {
+        Self { pricing: None, rules: Rules::default(), wants: Wants::of([]) }
+    }
 }
 
 /// Judges acts by the scripts that were active when the bench last looked.
@@ -99,7 +107,8 @@ impl Judge {
                 ScriptKind::Stages => stages.push(Stages::new(script)?),
             }
         }
-        let active = Arc::new(Active { pricing, rules: Rules::new(stages) });
+        let wants = Wants::of(stages.iter().map(|stages| stages.script().source()));
+        let active = Arc::new(Active { pricing, rules: Rules::new(stages), wants });
         self.history.write().unwrap_or_else(PoisonError::into_inner).push((records, active));
         Ok(())
     }
@@ -148,11 +157,11 @@ impl Judge {
     }
 
     /// What the rules say of an act that has not been recorded: one ruling a rule with a word.
-    pub fn rulings(
+    pub fn rulings<'a>(
         &self,
         state: &State,
         verb: &Verb,
-        hand: &str,
+        by: impl Into<By<'a>>,
         seen: u64,
         now: Moment,
     ) -> Vec<Ruling> {
@@ -170,16 +179,20 @@ impl Judge {
         if spec.on == On::Skull && job.is_none() {
             return Vec::new();
         }
-        let job_seen = job.map(|job| job_facts(state, job, now)).unwrap_or_default();
-        let act = verb_facts(state, job, verb, hand);
-        let said = self.active(seen).rules.check(&job_seen, &act);
+        let active = self.active(seen);
+        let job_seen =
+            job.map(|job| job_facts_wanted(state, job, now, active.wants)).unwrap_or_default();
+        let act = verb_facts(state, job, verb, by, now);
+        let said = active.rules.check(&job_seen, &act);
         said.into_iter().filter(|ruling| !matches!(ruling, Ruling::Fine { .. })).collect()
     }
 
     /// What the rules remark of a fact that is being recorded.
     pub fn remarks(&self, state: &State, entry: &Entry, now: Moment) -> Vec<Remark> {
         let hand = entry.hand.as_ref().map(ToString::to_string).unwrap_or_default();
-        let rulings = self.rulings(state, &entry.verb, &hand, entry.seen, now);
+        let bench = state.shop().benches.get(&entry.name.life);
+        let by = By { hand: &hand, role: bench.map(|bench| bench.role) };
+        let rulings = self.rulings(state, &entry.verb, by, entry.seen, now);
         let differs = self.differs(state, &entry.verb, now);
         rulings.iter().map(remark).chain(differs).collect()
     }

@@ -1,7 +1,7 @@
 //! Asking: may I? No number, no signature, no record.
 
 use burrline_domain::{Moment, Verb};
-use burrline_present::ask::ruled;
+use burrline_present::{ask::ruled, judge::By};
 use burrline_proto::v1;
 use tonic::{Code, Status};
 
@@ -16,7 +16,9 @@ pub(super) fn ask(shop: &Shop, request: &v1::AskRequest) -> Result<v1::AskRespon
     let ruled = request.verbs.iter().map(|message| {
         let verb = Verb::try_from(message)
             .map_err(|bad| status(Code::InvalidArgument, "MALFORMED", bad.to_string()))?;
-        Ok(ruled(shop.judge(), head.state(), &verb, &request.hand, now))
+        let bench = head.state().shop().benches.get(&request.life);
+        let by = By { hand: &request.hand, role: bench.map(|bench| bench.role) };
+        Ok(ruled(shop.judge(), head.state(), &verb, by, now))
     });
     Ok(v1::AskResponse { ruled: ruled.collect::<Result<_, Status>>()?, records })
 }

@@ -307,7 +307,7 @@ impl Shop {
         if matches!(record.outcome, burrline_domain::Outcome::Refused(_)) {
             return;
         }
-        if matches!(record.entry.verb, Verb::ActivateScript(_)) {
+        if matches!(record.entry.verb, Verb::ActivateScript(_) | Verb::RetireScript(_)) {
             let at = record.position.saturating_add(1);
             if let Err(NoScript::Missing { .. } | NoScript::Fails(_)) =
                 self.judge.activated(head.state(), at)

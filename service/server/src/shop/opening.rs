@@ -128,7 +128,10 @@ impl Shop {
         let judge = Judge::new(folder.scripts());
         let mut problem = None;
         read_log(&reader, |record| {
-            let activated = matches!(record.entry.verb, burrline_domain::Verb::ActivateScript(_));
+            let activated = matches!(
+                record.entry.verb,
+                burrline_domain::Verb::ActivateScript(_) | burrline_domain::Verb::RetireScript(_)
+            );
             recorder.replay(record.clone());
             published.apply(record);
             if activated && problem.is_none() {

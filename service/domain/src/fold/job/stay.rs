@@ -41,11 +41,15 @@ impl Stay {
 
     /// The longest it can have been, in milliseconds, as of `now`: for rules with a maximum.
     pub fn longest_ms(&self, now: Moment) -> i64 {
-        let end = match self.until {
+        self.longest_until(now).since(self.from.not_before).max(0)
+    }
+
+    /// The latest moment at which it can still have been there, as of `now`.
+    pub fn longest_until(&self, now: Moment) -> Moment {
+        match self.until {
             Until::Now => now,
             Until::Said(h) | Until::Unsaid(h) => h.not_after.min(now),
-        };
-        end.since(self.from.not_before).max(0)
+        }
     }
 
     /// The shortest it can have been, in milliseconds, as of `now`: for rules with a minimum.

@@ -1,0 +1,162 @@
+//! What scripts see of a job's trail: read once, in the order in which things happened.
+#![allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "each verb that a script has a name for is picked out; the others only stand on the trail"
+)]
+
+use burrline_domain::{
+    Moment, State, Verb,
+    fold::Job,
+    parts::Skull,
+    words::{PartState, Piece, PlaceKind, Reached, Whose, YesNo},
+};
+use burrline_host::{Extra, Measure, Step};
+
+const HOUR: i64 = 3_600_000;
+const DAY: i64 = 24 * HOUR;
+/// More would not fit what a script may hold.
+const MOST_STEPS: usize = 60;
+const MOST_MEASURES: usize = 40;
+
+/// What the trail tells.
+#[derive(Debug, Default)]
+pub(super) struct Story {
+    pub(super) steps: Vec<Step>,
+    pub(super) nose: String,
+    pub(super) jaw: String,
+    pub(super) teeth_counted: Option<i64>,
+    pub(super) pieces_said: Vec<String>,
+    pub(super) goes_in_pot: i64,
+    pub(super) measures: Vec<Measure>,
+    pub(super) extras: Vec<Extra>,
+    pub(super) found_since_quote: Vec<String>,
+    pub(super) notice_days: Option<i64>,
+    pub(super) redo_days: Option<i64>,
+    ready: bool,
+    ended: Option<Moment>,
+}
+
+/// Reads a job's trail up to now.
+pub(super) fn story(state: &State, job: &Job, now: Moment) -> Story {
+    let mut story = Story::default();
+    for (key, _) in job.facts().filter(|(key, active)| *active && key.at <= now) {
+        let (Some(verb), Some(fact)) = (state.meaning(key.name), state.fact(key.name)) else {
+            continue;
+        };
+        if fact.refused() {
+            continue;
+        }
+        let skull = verb.skull();
+        story.steps.push(Step {
+            verb: verb.spec().word.to_owned(),
+            piece: skull.map_or(Piece::Skull, |s| s.piece).word().to_owned(),
+            hand: fact.record.entry.hand.as_ref().map(ToString::to_string).unwrap_or_default(),
+            hours_ago: now.since(key.at).checked_div(HOUR).unwrap_or(0),
+        });
+        story.takes(state, verb, skull, key.at, now);
+    }
+    let too_many = story.steps.len().saturating_sub(MOST_STEPS);
+    // The take-in stays, so that a long story still begins where it began.
+    if too_many > 0 {
+        story.steps.drain(1..=too_many);
+    }
+    let too_many = story.measures.len().saturating_sub(MOST_MEASURES);
+    story.measures.drain(..too_many);
+    story
+}
+
+impl Story {
+    fn takes(
+        &mut self,
+        state: &State,
+        verb: &Verb,
+        skull: Option<&Skull>,
+        at: Moment,
+        now: Moment,
+    ) {
+        if verb.needs_a_new_look() {
+            (self.ready, self.notice_days) = (false, None);
+        }
+        if verb.ends_job() {
+            self.ended = Some(at);
+        }
+        match verb {
+            Verb::In(v) if skull.is_none_or(|s| s.piece == Piece::Skull) => {
+                let place = state.shop().places.get(&v.place);
+                let pot = place.is_some_and(|place| place.kind == PlaceKind::Pot);
+                self.goes_in_pot = self.goes_in_pot.saturating_add(i64::from(pot));
+            }
+            Verb::Condition(v) => {
+                self.state_of(Piece::Nose, v.nose);
+                self.state_of(Piece::Jaw, v.jaw);
+                if let Some(teeth) = v.teeth {
+                    self.teeth_counted = Some(teeth.into());
+                    self.said(Piece::Teeth);
+                }
+                if v.shot == Some(YesNo::Yes) {
+                    self.found_since_quote.push("shot".to_owned());
+                }
+            }
+            Verb::Bag(_) | Verb::Glue(_) | Verb::Repair(_) => self.said(piece(skull)),
+            Verb::Damage(v) => {
+                self.said(piece(skull));
+                if v.whose != Some(Whose::Ours) {
+                    self.found_since_quote.push(v.what.to_string());
+                }
+            }
+            Verb::Look(v) if v.teeth.is_some() => self.said(Piece::Teeth),
+            Verb::Measure(v) => {
+                let mm = v.length.millimetres();
+                self.measures.push(Measure { what: v.what.to_string(), mm });
+            }
+            Verb::Extra(v) => self.extras.push(Extra {
+                what: v.what.to_string(),
+                amount: v.amount.map(burrline_domain::Money::amount),
+                why: v.why.as_ref().map(ToString::to_string).unwrap_or_default(),
+            }),
+            Verb::Quote(_) => self.found_since_quote.clear(),
+            Verb::Inspect(v) => self.ready = v.faults.is_none(),
+            Verb::Tell(v) => self.told(v.result, at, now),
+            Verb::BringBack(_) => {
+                let days = self.ended.and_then(|ended| at.since(ended).checked_div(DAY));
+                self.redo_days = days.or(self.redo_days);
+            }
+            _ => {}
+        }
+    }
+
+    /// A message on a machine, a wrong number or no answer is no notice that counts.
+    fn told(&mut self, result: Option<Reached>, at: Moment, now: Moment) {
+        let counts = matches!(result, Some(Reached::Spoke | Reached::Sent));
+        if self.ready && counts && self.notice_days.is_none() {
+            self.notice_days = now.since(at).checked_div(DAY);
+        }
+    }
+
+    fn state_of(&mut self, piece: Piece, state: Option<PartState>) {
+        let Some(state) = state else { return };
+        let word = state.word().to_owned();
+        if !matches!(state, PartState::Whole | PartState::NotSeen) {
+            self.found_since_quote.push(format!("{} {word}", piece.word()));
+        }
+        if state != PartState::NotSeen {
+            self.said(piece);
+        }
+        if piece == Piece::Nose {
+            self.nose = word;
+        } else {
+            self.jaw = word;
+        }
+    }
+
+    fn said(&mut self, piece: Piece) {
+        let word = piece.word();
+        if piece != Piece::Skull && !self.pieces_said.iter().any(|said| said == word) {
+            self.pieces_said.push(word.to_owned());
+        }
+    }
+}
+
+fn piece(skull: Option<&Skull>) -> Piece {
+    skull.map_or(Piece::Skull, |skull| skull.piece)
+}
