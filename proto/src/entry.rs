@@ -49,6 +49,7 @@ pub fn record_message(record: &Record, entry_bytes: &[u8], signature: &[u8]) -> 
         outcome: Some(record.outcome.to_item()),
         entry: entry_bytes.to_vec(),
         signature: signature.to_vec(),
+        contact: record.contact.as_ref().map(Wire::to_item),
     }
 }
 
@@ -75,6 +76,11 @@ pub fn read_record(message: v1::Record) -> Result<(Record, v1::SignedEntry), Mal
         shop_time: Moment(message.shop_time_ms),
         happened: required(message.happened.as_ref(), "happened")?,
         outcome: required(message.outcome.as_ref(), "outcome")?,
+        contact: message
+            .contact
+            .as_ref()
+            .map(|clock| BenchClock::from_item(clock).map_err(|e| e.within("contact")))
+            .transpose()?,
         entry: decode_entry(&message.entry).map_err(|e| e.within("entry"))?,
     };
     let length = message.signature.len();

@@ -173,6 +173,7 @@ impl Fold {
             position: self.position,
             shop_time: now,
             happened,
+            contact: None,
             outcome: Outcome::Done(Vec::new()),
             entry,
         };

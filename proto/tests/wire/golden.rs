@@ -37,8 +37,12 @@ fn entries_and_records_are_read_from_their_golden_bytes() {
     }
     let remarks = Outcome::Done(Vec::sample(dice));
     let refused = Outcome::Refused(Refusal::RoleMayNot { role: Role::Bench, needs: Role::Owner });
-    for (name, outcome) in [("_record-done", remarks), ("_record-refused", refused)] {
-        let record = Record { outcome, ..record_sample(entry.clone(), dice) };
+    for (name, outcome, contact) in [
+        ("_record-done", remarks, None),
+        ("_record-refused", refused, None),
+        ("_record-contact", Outcome::Done(Vec::new()), Some(entry.clock.clone())),
+    ] {
+        let record = Record { outcome, contact, ..record_sample(entry.clone(), dice) };
         let leaf = encode_record(&record, &now, &[5; 64]);
         let Some(golden) = golden(name, &leaf, &mut missing) else { continue };
         let (read, signed) = decode_record(&golden).unwrap();

@@ -241,6 +241,7 @@ pub(crate) fn record_sample(entry: Entry, dice: &mut Dice) -> Record {
         position: u64::from(u32::sample(dice)),
         shop_time: Moment::sample(dice),
         happened: Happened::sample(dice),
+        contact: None,
         outcome: Outcome::sample(dice),
         entry,
     }

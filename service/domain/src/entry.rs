@@ -87,6 +87,9 @@ pub struct Record {
     pub shop_time: Moment,
     /// When it happened, as well as the shop can know.
     pub happened: Happened,
+    /// The bench's clocks as it sent this, where they told the shop something new; with the shop's
+    /// time they say when its machine started.
+    pub contact: Option<BenchClock>,
     /// What became of it.
     pub outcome: Outcome,
     /// The entry.

@@ -118,3 +118,27 @@ fn a_recorder_made_from_its_own_log_is_the_same() {
     let next = again.record(submission(1, 40, note("last")), Moment(200)).unwrap();
     assert_eq!(next.record.position, 40);
 }
+
+#[test]
+fn an_older_start_of_a_bench_is_still_known_after_the_shop_was_restarted() {
+    let clock =
+        |boot: u8, uptime_ms: u64| BenchClock { wall: Moment(0), boot: [boot; 16], uptime_ms };
+    let typed = |n: u64, typed: BenchClock, sent: BenchClock| {
+        let mut submission = submission(1, n, note("a jaw"));
+        submission.entry.clock = typed;
+        submission.bytes = encode_entry(&submission.entry);
+        Submission { sent: Some(sent), ..submission }
+    };
+    let (mut recorder, mut log) = enrolled(Role::Bench);
+    let first = recorder.record(typed(1, clock(1, 100), clock(1, 100)), Moment(5_000)).unwrap();
+    assert_eq!(first.record.happened.at, Moment(5_000));
+    log.extend(first.bytes);
+
+    let mut restarted = Recorder::new();
+    for bytes in &log {
+        restarted.replay(decode_record(bytes).unwrap().0);
+    }
+    let late = typed(2, clock(1, 1_100), clock(2, 10));
+    let happened = restarted.record(late, Moment(90_000)).unwrap().record.happened;
+    assert_eq!(happened, burrline_domain::Happened::exactly(Moment(6_000)));
+}

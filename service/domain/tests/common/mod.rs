@@ -75,6 +75,7 @@ pub fn record(name: EntryName, position: u64, happened: Happened, verb: Verb) ->
         position,
         shop_time: happened.typed,
         happened,
+        contact: None,
         outcome: Outcome::Done(Vec::new()),
         entry: Entry {
             name,

@@ -1,35 +1,69 @@
 //! When an entry happened, as an interval, from clocks that may be wrong by years.
+//!
+//! A bench's uptime counts while it sleeps (the kernel's does), so within one start of its machine
+//! the age of an entry is a difference of two uptimes. Where two contacts show that an uptime did
+//! stand still, what was typed between them is in doubt by as much, and no more.
 
 use std::collections::BTreeMap;
 
 use burrline_domain::{BenchClock, Class, Entry, Happened, Moment, Record};
 
+/// Two contacts of one start that differ by less than this tell the same: lines take that long.
+const SAME_MS: i64 = 2_000;
+
+/// A contact is kept beside a record at least this often, so that a sleep is told apart from work.
+const KEEP_EVERY_MS: i64 = 10 * 60_000;
+
+type Boot = [u8; 16];
+
+/// A bench was in touch: how long its machine had run, and when it would have started by that.
+#[derive(Debug, Clone, Copy)]
+struct Contact {
+    uptime: i64,
+    started: Moment,
+}
+
+/// What is known of one life's typing so far.
+#[derive(Debug, Default, Clone, Copy)]
+struct Life {
+    /// The last moment that an entry of it was taken to be typed.
+    typed: Option<Moment>,
+    /// Its last entry was typed no earlier; at first, it was enrolled then.
+    not_before: Option<Moment>,
+    /// The start and the uptime of its last entry.
+    last: Option<(Boot, i64)>,
+}
+
+/// When an entry was typed.
+#[derive(Debug, Clone, Copy)]
+struct Typing {
+    at: Moment,
+    not_before: Moment,
+    not_after: Moment,
+}
+
 /// What is known of each bench's clocks.
 #[derive(Debug, Default)]
 pub struct Clocks {
-    /// Shop time at the start of a bench's machine, for starts during which it was in touch.
-    started: BTreeMap<(u32, [u8; 16]), Moment>,
-    /// When each life last typed an unsaid entry; its time never runs backwards.
-    last_typed: BTreeMap<u32, Moment>,
+    /// Contacts during a start, in their order.
+    contacts: BTreeMap<(u32, Boot), Vec<Contact>>,
+    lives: BTreeMap<u32, Life>,
 }
 
 impl Clocks {
     /// When an entry happened that arrives at `now`.
     ///
-    /// In the same start of the machine the age of the entry is the difference of two uptimes. For
-    /// an older start it is known if the bench was in touch during it. Else all that is certain is
-    /// that it came after the life's last entry and before now, and the wall clock is a hint.
+    /// In doubt it came after what the life typed before it (or its enrolment), before the present
+    /// start of its machine, and before now; its wall clock is a hint within that.
     pub fn happened(&self, entry: &Entry, sent: Option<&BenchClock>, now: Moment) -> Happened {
-        let earliest = self.last_typed.get(&entry.name.life).copied();
-        let typed = if let Some(typed) = self.measured(entry, sent, now) {
-            let at = typed.min(now).max(earliest.unwrap_or(typed).min(now));
-            (at, at, at)
-        } else {
-            let not_before = earliest.unwrap_or_else(|| entry.clock.wall.min(now));
-            let at = entry.clock.wall.clamp(not_before.min(now), now);
-            (at, not_before.min(now), now)
-        };
-        let (at, not_before, not_after) = typed;
+        let life = self.lives.get(&entry.name.life).copied().unwrap_or_default();
+        let typing = self
+            .measured(entry, sent.and_then(|sent| contact(entry.name.life, sent, now)), sent, now)
+            .unwrap_or_else(|| in_doubt(entry, sent, life, now));
+        // Lines of one bench were typed one after the other, and none after it arrived.
+        let at = typing.at.max(life.typed.unwrap_or(typing.at)).min(now);
+        let not_before = typing.not_before.min(at);
+        let not_after = typing.not_after.min(now).max(at);
         // A decision is made when it is made; nobody decides yesterday.
         let said = entry.said.filter(|_| entry.verb.spec().class == Class::Fact);
         match said {
@@ -42,87 +76,113 @@ impl Clocks {
         }
     }
 
-    fn measured(&self, entry: &Entry, sent: Option<&BenchClock>, now: Moment) -> Option<Moment> {
-        if let Some(sent) = sent.filter(|sent| sent.boot == entry.clock.boot) {
-            let age = sent.uptime_ms.checked_sub(entry.clock.uptime_ms)?;
-            return Some(now.plus(i64::try_from(age).ok()?.checked_neg()?));
-        }
-        let started = self.started.get(&(entry.name.life, entry.clock.boot))?;
-        Some(started.plus(i64::try_from(entry.clock.uptime_ms).ok()?))
+    /// Whether a contact at `now` is worth keeping beside a record.
+    pub fn is_news(&self, life: u32, sent: &BenchClock, now: Moment) -> bool {
+        let Some(new) = contact(life, sent, now) else { return false };
+        let last = self.contacts.get(&(life, sent.boot)).and_then(|all| all.last());
+        last.is_none_or(|last| {
+            new.started.since(last.started).abs() > SAME_MS
+                || new.uptime.saturating_sub(last.uptime) >= KEEP_EVERY_MS
+        })
     }
 
-    /// Learns from an entry that was recorded.
-    pub fn note(&mut self, record: &Record, sent: Option<&BenchClock>) {
-        let life = record.entry.name.life;
-        if let Some(sent) = sent
-            && let Ok(uptime) = i64::try_from(sent.uptime_ms)
+    /// Learns from an entry that was recorded, now or before a restart.
+    pub fn note(&mut self, record: &Record) {
+        let name = record.entry.name;
+        let kept = record.contact.as_ref();
+        if let Some(sent) = kept
+            && let Some(contact) = contact(name.life, sent, record.shop_time)
         {
-            let started = record.shop_time.plus(uptime.saturating_neg());
-            self.started.entry((life, sent.boot)).or_insert(started);
+            self.contacts.entry((name.life, sent.boot)).or_default().push(contact);
         }
-        let last = self.last_typed.entry(life).or_insert(record.happened.typed);
-        *last = (*last).max(record.happened.typed);
+        let happened = record.happened;
+        let not_before = if happened.said {
+            // When it happened is not when it was typed.
+            self.measured(&record.entry, None, None, record.shop_time).map(|t| t.not_before)
+        } else {
+            Some(happened.not_before)
+        };
+        let life = self.lives.entry(name.life).or_default();
+        life.typed = life.typed.max(Some(happened.typed));
+        life.not_before = life.not_before.max(not_before);
+        life.last = milliseconds(&record.entry.clock).map(|ms| (record.entry.clock.boot, ms));
     }
+
+    /// Learns when a life was enrolled: it typed nothing before.
+    pub fn enrolled(&mut self, life: u32, at: Moment) {
+        self.lives.entry(life).or_default().not_before = Some(at);
+    }
+
+    /// By the contacts during the same start, if there were any.
+    fn measured(
+        &self,
+        entry: &Entry,
+        sending: Option<Contact>,
+        sent: Option<&BenchClock>,
+        now: Moment,
+    ) -> Option<Typing> {
+        let uptime = milliseconds(&entry.clock)?;
+        let boot = entry.clock.boot;
+        if let Some(sent) = sent.filter(|sent| sent.boot == boot) {
+            let age = milliseconds(sent)?.checked_sub(uptime).filter(|age| *age >= 0)?;
+            // Typed at the sending itself: there is no room for a sleep.
+            if age == 0 {
+                return Some(Typing { at: now, not_before: now, not_after: now });
+            }
+        }
+        let kept = self.contacts.get(&(entry.name.life, boot)).map(Vec::as_slice);
+        let kept = kept.unwrap_or_default();
+        let before = kept.iter().rev().find(|contact| contact.uptime <= uptime);
+        let sending = sending.filter(|_| sent.is_some_and(|sent| sent.boot == boot));
+        let after = kept.iter().find(|contact| contact.uptime >= uptime).or(sending.as_ref());
+        let by = |contact: &Contact| contact.started.plus(uptime);
+        let exactly = |at: Moment| Typing { at, not_before: at, not_after: at };
+        match (before, after) {
+            (Some(before), Some(after)) if by(after).since(by(before)).abs() > SAME_MS => {
+                let (a, b) = (by(before), by(after));
+                let (not_before, not_after) = (a.min(b), a.max(b));
+                let at = entry.clock.wall.clamp(not_before, not_after);
+                Some(Typing { at, not_before, not_after })
+            }
+            (_, Some(after)) => Some(exactly(by(after))),
+            (Some(before), None) => Some(exactly(by(before))),
+            (None, None) => None,
+        }
+    }
+}
+
+/// A contact at `now`; none if the bench cannot tell its uptime, and for the shop itself.
+fn contact(life: u32, sent: &BenchClock, now: Moment) -> Option<Contact> {
+    let uptime = milliseconds(sent).filter(|uptime| *uptime > 0 && life != 0)?;
+    Some(Contact { uptime, started: now.plus(uptime.saturating_neg()) })
+}
+
+fn milliseconds(clock: &BenchClock) -> Option<i64> {
+    i64::try_from(clock.uptime_ms).ok()
+}
+
+/// Typed during a start in which the bench was never in touch.
+fn in_doubt(entry: &Entry, sent: Option<&BenchClock>, life: Life, now: Moment) -> Typing {
+    let uptime = milliseconds(&entry.clock);
+    // As long after the life's last line as the uptimes differ, if that was in the same start.
+    let since_last = match (life.last, uptime) {
+        (Some((boot, last)), Some(uptime)) if boot == entry.clock.boot => {
+            uptime.saturating_sub(last).max(0)
+        }
+        (Some(_) | None, _) => 0,
+    };
+    let earliest = life.not_before.map(|not_before| not_before.plus(since_last));
+    // The machine started anew since, so it was typed before that start.
+    let restarted = sent
+        .filter(|sent| sent.boot != entry.clock.boot)
+        .and_then(milliseconds)
+        .map_or(now, |uptime| now.plus(uptime.saturating_neg()));
+    let not_before = earliest.unwrap_or(entry.clock.wall).min(now);
+    let not_after = restarted.max(not_before).min(now);
+    let at = entry.clock.wall.clamp(not_before, not_after);
+    Typing { at, not_before, not_after }
 }
 
 #[cfg(test)]
-mod tests {
-    use burrline_domain::{EntryName, Name, Phrase, Typed, verb};
-
-    use super::*;
-
-    fn entry(boot: u8, uptime_ms: u64, wall: i64) -> Entry {
-        Entry {
-            name: EntryName::new(1, 1),
-            hand: None,
-            clock: clock(boot, uptime_ms, wall),
-            said: None,
-            seen: 0,
-            together: None,
-            anyway: None,
-            rulings: Vec::new(),
-            not_seen: false,
-            verb: verb::Stray { words: Phrase::read("a jaw").unwrap(), place: None }.into(),
-        }
-    }
-
-    fn clock(boot: u8, uptime_ms: u64, wall: i64) -> BenchClock {
-        BenchClock { wall: Moment(wall), boot: [boot; 16], uptime_ms }
-    }
-
-    #[test]
-    fn a_clock_off_by_years_does_not_matter_within_one_start() {
-        let clocks = Clocks::default();
-        let happened =
-            clocks.happened(&entry(1, 10_000, 5), Some(&clock(1, 70_000, 5)), Moment(1_000_000));
-        assert_eq!(happened, Happened::exactly(Moment(940_000)));
-    }
-
-    #[test]
-    fn nobody_decides_yesterday() {
-        let mut entry = entry(1, 10_000, 0);
-        entry.said = Some(Moment(1));
-        entry.verb = verb::AddHand { name: Name::read("ines").unwrap() }.into();
-        let sent = clock(1, 10_000, 0);
-        let happened = Clocks::default().happened(&entry, Some(&sent), Moment(1_000_000));
-        assert_eq!(happened, Happened::exactly(Moment(1_000_000)));
-    }
-
-    #[test]
-    fn another_start_without_contact_is_in_doubt_until_now() {
-        let clocks = Clocks::default();
-        let happened =
-            clocks.happened(&entry(1, 10_000, 400), Some(&clock(2, 5, 0)), Moment(1_000_000));
-        assert_eq!((happened.not_before, happened.not_after), (Moment(400), Moment(1_000_000)));
-    }
-
-    #[test]
-    fn a_said_time_counts_and_is_marked_but_is_never_ahead_of_the_typing() {
-        let clocks = Clocks::default();
-        let mut entry = entry(1, 10_000, 0);
-        entry.said = Some(Moment(2_000_000));
-        let happened = clocks.happened(&entry, Some(&clock(1, 10_000, 0)), Moment(1_000_000));
-        assert!(happened.said);
-        assert_eq!(happened.at, Moment(1_000_000));
-    }
-}
+#[path = "happened_tests.rs"]
+mod tests;

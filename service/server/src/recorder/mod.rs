@@ -8,7 +8,7 @@ mod happened;
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{
-    Entry, EntryName, Happened, Moment, Outcome, Record, Refusal, Remark, State, decide,
+    Entry, EntryName, Happened, Moment, Outcome, Record, Refusal, Remark, State, Verb, decide,
     words::Role,
 };
 use burrline_proto::encode_record;
@@ -85,8 +85,7 @@ impl Recorder {
 
     /// Takes in a record that is on the log already.
     pub fn replay(&mut self, record: Record) {
-        self.note(&record, None);
-        self.state.apply(record);
+        self.take_in(record);
     }
 
     /// The decided head.
@@ -162,12 +161,12 @@ impl Recorder {
             position: self.state.records(),
             shop_time,
             happened: self.clocks.happened(&submission.entry, submission.sent.as_ref(), shop_time),
+            contact: submission.sent.filter(|s| self.clocks.is_news(name.life, s, shop_time)),
             outcome,
             entry: submission.entry,
         };
         let bytes = encode_record(&record, &submission.bytes, &submission.signature);
-        self.note(&record, submission.sent.as_ref());
-        self.state.apply(record.clone());
+        self.take_in(record.clone());
         Ok(Recorded { record, bytes: Some(bytes) })
     }
 
@@ -189,10 +188,19 @@ impl Recorder {
         now.max(self.last_shop_time)
     }
 
-    fn note(&mut self, record: &Record, sent: Option<&burrline_domain::BenchClock>) {
+    fn take_in(&mut self, record: Record) {
         let name = record.entry.name;
         self.held.insert(name.life, name.n);
         self.last_shop_time = self.last_shop_time.max(record.shop_time);
-        self.clocks.note(record, sent);
+        self.clocks.note(&record);
+        let enrols = matches!(
+            (&record.entry.verb, &record.outcome),
+            (Verb::EnrolBench(_), Outcome::Done(_))
+        );
+        let at = record.shop_time;
+        self.state.apply(record);
+        if let (true, Some((life, _))) = (enrols, self.state.shop().benches.last_key_value()) {
+            self.clocks.enrolled(*life, at);
+        }
     }
 }
