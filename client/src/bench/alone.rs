@@ -5,14 +5,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use burrline_domain::{Class, EntryName, Happened, Moment, Outcome, Record, Skull, State, Verb};
 use burrline_evidence::seal::SealKey;
 use burrline_present::{Opens, ask, judge::Judge, view};
-use burrline_proto::{Wire as _, decode_entry, decode_record, v1};
-use prost::Message as _;
+use burrline_proto::{Wire as _, decode_record, v1};
 
 use super::{
     Bench,
     copy::{Item, Mark, file::Contents},
     draft::Draft,
     outbox::Kept,
+    unshown,
 };
 use crate::{Error, clock::Clock};
 
@@ -25,6 +25,7 @@ pub struct Alone {
     mark: Mark,
     now: Moment,
     waiting: usize,
+    recorded: u64,
     untried: Option<String>,
 }
 
@@ -79,7 +80,8 @@ impl Bench {
         let untried = judge.activated(&fold.state, fold.state.records()).err();
         let untried = untried.map(|why| why.to_string());
         let waiting = self.waiting()?.len();
-        Ok(Some(Alone { state: fold.state, judge, keys, mark, now, waiting, untried }))
+        let (state, recorded) = (fold.state, fold.own);
+        Ok(Some(Alone { state, judge, keys, mark, now, waiting, recorded, untried }))
     }
 
     fn own_keys(&self, waiting: &[Kept]) -> Result<OwnKeys, Error> {
@@ -146,11 +148,7 @@ impl Fold {
 
     /// Takes a line of this bench in that no record of the copy has: as if the shop had it.
     fn own_line(&mut self, kept: &Kept, mark: &Mark, now: Moment) -> Result<(), Error> {
-        let damaged = |e: &dyn std::fmt::Display| {
-            Error::Folder(format!("the outbox holds what is no entry: {e}"))
-        };
-        let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).map_err(|e| damaged(&e))?;
-        let entry = decode_entry(&signed.entry).map_err(|e| damaged(&e))?;
+        let entry = unshown::read(kept)?;
         // A decision is one only once the shop has taken it.
         if entry.verb.spec().class == Class::Decision {
             return Ok(());
@@ -189,6 +187,11 @@ impl Alone {
     /// The present.
     pub const fn state(&self) -> &State {
         &self.state
+    }
+
+    /// The highest number of this bench that is a record in the copy; 0 if none.
+    pub const fn recorded(&self) -> u64 {
+        self.recorded
     }
 
     /// When the copy last heard of the shop, how many lines wait, and what could not be tried.

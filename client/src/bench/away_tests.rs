@@ -39,6 +39,13 @@ impl Away {
         Self { bench: Bench::open(dir.path()).unwrap(), dir }
     }
 
+    /// The process is gone with its locks, and another one comes.
+    fn killed(self) -> Self {
+        let Self { bench, dir } = self;
+        drop(bench);
+        Self { bench: Bench::open(dir.path()).unwrap(), dir }
+    }
+
     async fn says(&self, line: &str, at: i64) -> Result<Said, Error> {
         let clock = BenchClock { wall: Moment(at), boot: [7; 16], uptime_ms: 1000 };
         self.bench.say(line, &FixedClock(clock), &mut Nobody).await
@@ -141,4 +148,33 @@ async fn a_quote_away_wants_its_total() {
     let error = away.says("quote 0417", NOON).await.unwrap_err();
     assert!(error.to_string().contains("--total"), "{error}");
     assert_eq!(away.says("quote 0417 185.00", NOON).await.unwrap().ending(), Ending::Away);
+}
+
+#[tokio::test]
+async fn a_line_that_was_kept_and_never_shown_is_told_once_by_the_next() {
+    let mut away = Away::bench().await;
+    away.says("note 0417 library use", NOON).await.unwrap();
+    assert_eq!(away.bench.never_shown().unwrap(), [], "nobody was there to be shown anything");
+
+    away.bench.for_a_hand();
+    away.says("wash 0417 0418", NOON).await.unwrap();
+    let other = Bench::open(away.dir.path()).unwrap();
+    assert_eq!(other.never_shown().unwrap(), [], "the process is still at it");
+    // As if it had been killed: its locks are gone, and nothing was shown.
+    let mut away = away.killed();
+    let told: Vec<String> = away
+        .bench
+        .never_shown()
+        .unwrap()
+        .into_iter()
+        .map(|(n, line)| format!("{n} {line}"))
+        .collect();
+    assert_eq!(told, ["3:2 wash 0417", "3:3 wash 0418"]);
+    assert_eq!(away.bench.never_shown().unwrap(), []);
+
+    away.bench.for_a_hand();
+    away.says("wash 0419", NOON).await.unwrap();
+    away.bench.shown().unwrap();
+    let away = away.killed();
+    assert_eq!(away.bench.never_shown().unwrap(), []);
 }

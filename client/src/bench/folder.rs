@@ -91,11 +91,23 @@ impl Folder {
     /// # Errors
     /// If the folder cannot be read.
     pub fn names_with(&self, end: &str) -> Result<Vec<String>, Error> {
+        self.names(|name| name.strip_suffix(end))
+    }
+
+    /// The names of the files that begin with `start`, without it, in order.
+    ///
+    /// # Errors
+    /// If the folder cannot be read.
+    pub fn names_from(&self, start: &str) -> Result<Vec<String>, Error> {
+        self.names(|name| name.strip_prefix(start))
+    }
+
+    fn names(&self, part: impl Fn(&str) -> Option<&str>) -> Result<Vec<String>, Error> {
         let wrong = |e| Error::file(&self.dir, e);
         let mut names = Vec::new();
         for file in fs::read_dir(&self.dir).map_err(wrong)? {
             let name = file.map_err(wrong)?.file_name();
-            names.extend(name.to_str().and_then(|name| name.strip_suffix(end)).map(str::to_owned));
+            names.extend(name.to_str().and_then(&part).map(str::to_owned));
         }
         names.sort();
         Ok(names)

@@ -11,6 +11,7 @@
 
 pub mod alone;
 pub mod answer;
+pub mod answered;
 #[cfg(test)]
 mod away_tests;
 pub mod catch_up;
@@ -28,6 +29,7 @@ mod outbox_tests;
 pub mod plan;
 pub mod progress;
 mod send;
+mod unshown;
 mod weigh;
 #[cfg(test)]
 mod weigh_tests;
@@ -48,6 +50,7 @@ use self::{
     folder::{Folder, Settings},
     outbox::Outbox,
     progress::Watch,
+    unshown::Unshown,
 };
 use crate::{Error, clock::Clock, line};
 
@@ -61,6 +64,7 @@ pub struct Bench {
     copy: CopyFile,
     connection: Connection,
     watch: Watch,
+    unshown: Unshown,
 }
 
 impl Bench {
@@ -109,7 +113,8 @@ impl Bench {
         let connection = Connection::to(&settings.shop)?;
         let outbox = Outbox::at(&folder.path("outbox"));
         let copy = CopyFile::at(&folder.path("copy"));
-        Ok(Self { folder, settings, key, outbox, copy, connection, watch: Watch::default() })
+        let (watch, unshown) = (Watch::default(), Unshown::default());
+        Ok(Self { folder, settings, key, outbox, copy, connection, watch, unshown })
     }
 
     /// What `bench.toml` says.

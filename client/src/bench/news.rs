@@ -89,7 +89,7 @@ impl Counts {
         let mut words = Vec::new();
         if self.remarked > 0 {
             words.push(format!(
-                "rules remark on {} of this bench: `burrline outbox --answered`",
+                "rules remark on {} of this bench: `burrline outbox`",
                 lines(self.remarked)
             ));
         }

@@ -32,6 +32,7 @@ impl Bench {
         typed: &BenchClock,
     ) -> Result<u64, Error> {
         self.outbox.append(self.folder.number("receipts")?, |first| {
+            self.about_to_keep(first, drafts.len())?;
             let together = (drafts.len() > 1).then_some(EntryName::new(self.life(), first));
             let mut signed = Vec::with_capacity(drafts.len());
             for (n, draft) in (first..).zip(&mut drafts) {

@@ -121,6 +121,9 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
     let Some((name, matches)) = matches.subcommand() else {
         return Err(Error::usage("say something, such as `burrline wash 0417`"));
     };
+    if !matches!(name, "join" | "completions" | "reckon") {
+        never_shown(matches, terminal)?;
+    }
     match name {
         "join" => join::run(matches, terminal).await,
         "outbox" => outbox::run(matches, terminal).await,
@@ -134,6 +137,14 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
             None => read::run(name, matches, terminal).await,
         },
     }
+}
+
+/// Tells what an earlier command kept and could not show any more.
+fn never_shown(matches: &ArgMatches, terminal: &Terminal) -> Result<(), Error> {
+    for (entry, line) in open(matches)?.never_shown()? {
+        terminal.tell(&format!("kept before, and never shown: {line}  [{entry}]"));
+    }
+    Ok(())
 }
 
 /// The arguments with `at 10:40 wash` turned around and negative numbers kept from being options.

@@ -1,22 +1,24 @@
-//! What this bench has said and the shop has not answered yet.
+//! What this bench has said: what waits for the shop, and what the shop had words for.
 
-use burrline_proto::{decode_entry, v1};
 use clap::{Arg, ArgAction, ArgMatches, Command};
-use prost::Message as _;
 use serde_json::json;
 
 use super::terminal::Terminal;
 use crate::{
-    Ending, Error, SystemClock,
-    render::{self, Page, Table},
+    Bench, Ending, Error, SystemClock,
+    render::{Page, Table},
 };
 
 /// The command.
 pub fn command() -> Command {
+    let flag = |name: &'static str| Arg::new(name).long(name).action(ArgAction::SetTrue);
     Command::new("outbox")
-        .about("List what waits for the shop, or send it")
-        .after_help("Examples:\n  burrline outbox\n  burrline outbox --send")
-        .arg(Arg::new("send").long("send").action(ArgAction::SetTrue).help("Send it now"))
+        .about("List what waits for the shop, and what it had words for")
+        .after_help(
+            "Examples:\n  burrline outbox\n  burrline outbox --send\n  burrline outbox --looked",
+        )
+        .arg(flag("send").help("Send what waits now"))
+        .arg(flag("looked").help("Everything listed was looked at: do not list those words again"))
 }
 
 /// Lists or sends.
@@ -24,31 +26,48 @@ pub fn command() -> Command {
 /// # Errors
 /// If the outbox cannot be read; with `--send` also if the shop is out of reach.
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
-    let bench = super::open(matches)?;
+    let mut bench = super::open(matches)?;
     if matches.get_flag("send") {
+        terminal.watch(&mut bench);
         let receipts = bench.send(&SystemClock).await?;
         terminal.tell(&format!("{} sent, {} waiting", receipts.len(), bench.waiting()?.len()));
         return Ok(Ending::Done);
     }
+    terminal.page(&page(&bench, terminal)?);
+    if matches.get_flag("looked") {
+        bench.looked(&SystemClock)?;
+    }
+    Ok(Ending::Done)
+}
+
+fn page(bench: &Bench, terminal: &Terminal) -> Result<Page, Error> {
     let look = terminal.look(bench.zone());
     let mut page = Page::default();
     let mut table = Table::new(&["ENTRY", "TYPED", "LINE"]);
-    for kept in bench.waiting()? {
-        let damaged = |e: &dyn std::fmt::Display| {
-            Error::Folder(format!("the outbox holds what is no entry: {e}"))
-        };
-        let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).map_err(|e| damaged(&e))?;
-        let entry = decode_entry(&signed.entry).map_err(|e| damaged(&e))?;
-        let (typed, line) = (entry.clock.wall.0, render::said::typed(&entry.verb));
-        table.row([entry.name.to_string(), look.time(typed), line.clone()]);
+    for waits in bench.waiting_lines()? {
+        let (entry, typed) = (waits.entry.to_string(), waits.typed_ms);
+        table.row([entry.clone(), look.time(typed), waits.line.clone()]);
         page.json.push(json!({
-            "entry": entry.name.to_string(), "typed": look.stamp(typed), "line": line,
+            "entry": entry, "typed": look.stamp(typed), "line": waits.line, "waits": true,
         }));
     }
     page.text = table.lines(&look);
     if page.text.is_empty() {
         page.text.push("nothing waits".to_owned());
     }
-    terminal.page(&page);
-    Ok(Ending::Done)
+    let answered = bench.answered(&SystemClock)?;
+    if !answered.is_empty() {
+        page.text
+            .push("answered with words; `burrline outbox --looked` once they were read:".into());
+    }
+    for one in answered {
+        let (entry, typed) = (one.entry.to_string(), one.typed_ms);
+        page.text.push(format!("{}  {entry}  {}", look.time(typed), one.line));
+        page.text.extend(one.words.iter().map(|words| format!("  {words}")));
+        page.json.push(json!({
+            "entry": entry, "typed": look.stamp(typed), "line": one.line, "waits": false,
+            "words": one.words,
+        }));
+    }
+    Ok(page)
 }

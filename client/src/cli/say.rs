@@ -21,7 +21,8 @@ pub async fn run(
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
     let utterance = line::from_matches(spec, matches)?;
-    let bench = super::open(matches)?;
+    let mut bench = super::open(matches)?;
+    bench.for_a_hand();
     utter(&bench, utterance, terminal).await
 }
 
@@ -42,6 +43,7 @@ pub async fn utter(
     }
     let said = bench.utter(utterance, &SystemClock, &mut HandThere).await?;
     terminal.shown(&render::said::said(&said, &terminal.look(zone)));
+    bench.shown()?;
     if said.ending() != Ending::Away {
         for line in bench.in_touch(&SystemClock).await {
             terminal.tell(&line);
