@@ -3,6 +3,7 @@
 //! * [`line`](mod@line): what a hand types, read into verbs
 //! * [`bench`]: asks, keeps and sends; never loses what was said
 //! * [`clock`]: the one place that reads clocks
+//! * [`packet`]: a disputed job laid open, and checked without the shop
 //! * [`render`]: what a hand reads
 //! * [`cautions`]: what can hurt
 //! * [`cli`]: the program `burrline`
@@ -19,6 +20,7 @@ pub mod cli;
 pub mod clock;
 mod error;
 pub mod line;
+pub mod packet;
 pub mod render;
 
 pub use bench::{

@@ -67,6 +67,12 @@ asks! {
     get_script(GetScriptRequest) -> GetScriptResponse in LONG: "get a script";
     /// Gives the digests that two replays can be compared by.
     digest(DigestRequest) -> DigestResponse in LONG: "digest";
+    /// Gives a signed head of the log.
+    checkpoint(CheckpointRequest) -> CheckpointResponse in LONG: "checkpoint";
+    /// Gives records with their proofs.
+    prove(ProveRequest) -> ProveResponse in LONG: "prove";
+    /// Names the records that the story of a job hangs on.
+    evidence(EvidenceRequest) -> EvidenceResponse in LONG: "evidence";
 }
 
 impl Connection {

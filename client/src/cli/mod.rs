@@ -4,6 +4,7 @@
 //! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
 //! * [`outbox`]: what waits
 //! * [`sync`]: sending and catching up
+//! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
 //! * [`script`]: price and stage scripts
@@ -12,6 +13,7 @@
 
 pub mod join;
 pub mod outbox;
+pub mod packet;
 pub mod prompt;
 pub mod read;
 pub mod reckon;
@@ -72,6 +74,7 @@ pub fn command() -> Command {
         .subcommands(read::commands())
         .subcommands([join::command(), outbox::command(), sync::command(), prompt::command()])
         .subcommands([script::command(), reckon::command(), completions()])
+        .subcommands(packet::commands())
         .subcommands(line::command::commands())
 }
 
@@ -131,6 +134,8 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "script" => script::run(matches, terminal).await,
         "reckon" => reckon::run(matches, terminal),
         "prompt" => prompt::run(matches, terminal).await,
+        "packet" => packet::packet(matches, terminal).await,
+        "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),
         _ => match verb::spec(name) {
             Some(spec) => say::run(spec, matches, terminal).await,

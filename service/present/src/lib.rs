@@ -3,10 +3,12 @@
 //! * [`view`]: readings: floor, due, find, show, trail, clashes
 //! * [`judge`]: what scripts may see of the present, and what they say of an act
 //! * [`ask`](mod@ask): what is told to a hand before it says something
+//! * [`evidence`]: what lays a disputed job open
 //! * [`details`]: who somebody is, and who can open that
 
 pub mod ask;
 pub mod details;
+pub mod evidence;
 pub mod judge;
 pub mod view;
 

@@ -9,6 +9,7 @@ mod customers;
 mod door;
 mod follow;
 mod harness;
+mod packet;
 mod recording;
 mod restart;
 mod rules;

@@ -181,6 +181,11 @@ impl State {
         self.here.get(place).into_iter().flatten().filter_map(|id| self.jobs.get(id))
     }
 
+    /// Everything that was recorded, by name.
+    pub fn facts(&self) -> impl Iterator<Item = &Fact> {
+        self.facts.values()
+    }
+
     /// A fact by its name.
     pub fn fact(&self, name: EntryName) -> Option<&Fact> {
         self.facts.get(&name)

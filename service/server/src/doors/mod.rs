@@ -158,6 +158,15 @@ impl shop_server::Shop for Door {
         prove::checkpoint(&self.shop, request.into_inner()).await.map(Response::new)
     }
 
+    async fn evidence(
+        &self,
+        request: Request<v1::EvidenceRequest>,
+    ) -> Result<Response<v1::EvidenceResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || read::evidence(&shop, &request)).await?.map(Response::new)
+    }
+
     async fn prove(
         &self,
         request: Request<v1::ProveRequest>,

@@ -49,6 +49,19 @@ pub(super) fn digest(shop: &Shop) -> v1::DigestResponse {
 }
 
 /// Keeps a script's source, once it compiles and its own cases hold.
+pub(super) fn evidence(
+    shop: &Shop,
+    request: &v1::EvidenceRequest,
+) -> Result<v1::EvidenceResponse, Status> {
+    let state = shop.published();
+    let job = job(&state, request.skull.as_ref())?;
+    Ok(v1::EvidenceResponse {
+        job: Some(job.id.to_item()),
+        positions: burrline_present::evidence::records(&state, job).into_iter().collect(),
+        shop_key: shop.key().0.to_vec(),
+    })
+}
+
 pub(super) fn put_script(
     shop: &Shop,
     request: v1::PutScriptRequest,

@@ -143,6 +143,11 @@ impl Shop {
         &self.heads
     }
 
+    /// The shop's own public key, which its heads are signed by.
+    pub fn key(&self) -> PublicKey {
+        self.own_key.public()
+    }
+
     /// The newest signed head. Blocks.
     ///
     /// # Errors

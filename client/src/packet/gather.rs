@@ -1,0 +1,111 @@
+//! Gathering a packet: the shop names the records, proves them, and the bench puts them together.
+
+use burrline_domain::{EntryName, Skull, Verb};
+use burrline_evidence::{
+    checkpoint::{Checkpoint, key_of},
+    merkle::{Hash, leaf_hash},
+    proof::check_inclusion,
+    sign::PublicKey,
+    tlog_proof::TlogProof,
+};
+use burrline_proto::{Wire as _, v1};
+
+use super::{Files, README, manifest, names, page, story::Story};
+use crate::{Bench, Error};
+
+/// How many records the shop proves at once.
+const AT_ONCE: usize = 1000;
+
+/// Asks the shop for all that a packet about this skull holds, checks it, and makes the files.
+///
+/// # Errors
+/// If the shop is out of reach, or what it sends does not prove what it should.
+pub async fn gather(bench: &Bench, skull: &Skull) -> Result<(String, Files), Error> {
+    let shop = bench.connection();
+    let request = v1::EvidenceRequest { skull: Some(skull.to_item()) };
+    let named = shop.evidence(request).await?;
+    let job = named.job.as_ref().map(EntryName::from_item).transpose();
+    let job = job.ok().flatten().ok_or_else(|| nonsense("no job was named"))?;
+    let key: [u8; 32] =
+        named.shop_key.try_into().map_err(|_| nonsense("the shop's key has not 32 bytes"))?;
+    let key = PublicKey(key);
+
+    let (note, proved) = proved(bench, &named.positions).await?;
+    let head = Checkpoint::check(&note, key).map_err(|error| nonsense(&error.to_string()))?;
+    let mut files = Files::new();
+    for one in &proved {
+        let path = hashes(&one.inclusion)?;
+        check_inclusion(leaf_hash(&one.record), one.position, head.size, &path, head.root)
+            .map_err(|error| nonsense(&format!("record {}: {error}", one.position)))?;
+        let proof = TlogProof { index: one.position, path, checkpoint: note.clone() };
+        files.insert(format!("records/{:08}.record", one.position), one.record.clone());
+        files.insert(
+            format!("proofs/{:08}.tlog-proof", one.position),
+            proof.to_string().into_bytes(),
+        );
+    }
+    let story = Story::of(job, proved.iter().map(|one| one.record.as_slice()))
+        .map_err(|error| nonsense(&error.to_string()))?;
+    for digest in scripts(&story) {
+        let request = v1::GetScriptRequest { digest: digest.to_vec() };
+        let source = shop.get_script(request).await?.source;
+        files.insert(format!("scripts/{}.rhai", hex::encode(digest)), source);
+    }
+    let number = job.job_number();
+    files.insert(names::CHECKPOINT.to_owned(), note.into_bytes());
+    files.insert(names::KEY.to_owned(), format!("{}\n", key_of(key)).into_bytes());
+    files.insert(names::PAGE.to_owned(), page::page(&story, &head).into_bytes());
+    files.insert(names::README.to_owned(), README.as_bytes().to_vec());
+    let signed = manifest::sign(&number, bench.life(), &files, &bench.folder().key()?)
+        .map_err(|error| Error::Bug(error.to_string()))?;
+    files.insert(names::MANIFEST.to_owned(), signed.into_bytes());
+    Ok((number, files))
+}
+
+/// The digests of the price scripts that the story's quotes name.
+pub(super) fn scripts(story: &Story) -> Vec<[u8; 32]> {
+    let mut digests: Vec<[u8; 32]> = story
+        .records
+        .iter()
+        .filter_map(|(record, _)| {
+            let Verb::Quote(quote) = &record.entry.verb else { return None };
+            quote.script.map(|digest| digest.0)
+        })
+        .collect();
+    digests.sort_unstable();
+    digests.dedup();
+    digests
+}
+
+/// Records with their proofs, all of them under one head.
+async fn proved(
+    bench: &Bench,
+    positions: &[u64],
+) -> Result<(String, Vec<v1::ProvedRecord>), Error> {
+    // The log may grow between two askings: then all are asked for again, under the newer head.
+    for _ in 0..5 {
+        let mut note: Option<String> = None;
+        let mut records = Vec::new();
+        let mut same = true;
+        for positions in positions.chunks(AT_ONCE) {
+            let request = v1::ProveRequest { positions: positions.to_vec() };
+            let answer = bench.connection().prove(request).await?;
+            same = same && note.as_ref().is_none_or(|note| *note == answer.note);
+            note = Some(answer.note);
+            records.extend(answer.records);
+        }
+        if let Some(note) = note.filter(|_| same) {
+            return Ok((note, records));
+        }
+    }
+    Err(Error::Refused("the log grows too fast just now; try again in a minute".to_owned()))
+}
+
+fn hashes(path: &[Vec<u8>]) -> Result<Vec<Hash>, Error> {
+    let hash = |bytes: &Vec<u8>| bytes.as_slice().try_into().map(Hash).ok();
+    path.iter().map(hash).collect::<Option<_>>().ok_or_else(|| nonsense("a hash has not 32 bytes"))
+}
+
+fn nonsense(words: &str) -> Error {
+    Error::Nonsense(words.to_owned())
+}

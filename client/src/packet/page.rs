@@ -1,0 +1,118 @@
+//! The page of a packet: one file, nothing loaded from elsewhere, made from the records alone.
+
+use burrline_evidence::checkpoint::Checkpoint;
+use burrline_present::{
+    evidence::{Finding, findings},
+    view::{self, Zone},
+};
+use burrline_proto::v1;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use super::{drawing, story::Story};
+
+const STYLE: &str = "
+body{font:16px/1.5 Georgia,serif;color:#222;max-width:62rem;margin:2rem auto;padding:0 1rem}
+h1{font-size:1.6rem;margin-bottom:0}h2{font-size:1.2rem;margin-top:2rem;border-bottom:1px solid #999}
+dt{font-weight:bold;margin-top:.8rem}dd{margin:0 0 0 1.2rem}.look{border-left:4px solid #b5532a;padding-left:.8rem}
+table{border-collapse:collapse;width:100%;font-size:.9rem}td,th{border-top:1px solid #ccc;padding:.25rem .5rem;text-align:left;vertical-align:top}
+.struck td.words{text-decoration:line-through}.below{color:#555;font-size:.85rem;text-decoration:none;display:block}
+svg{width:100%;font:12px sans-serif}rect.dry{fill:#c9b58b}rect.wet{fill:#6d93ad}line{stroke:#999}circle{fill:#b5532a}
+code{font-size:.8rem;word-break:break-all}@media print{body{margin:0;max-width:none}tr{break-inside:avoid}}
+";
+
+/// Makes the page. The same story and head always make the same bytes.
+pub fn page(story: &Story, head: &Checkpoint) -> String {
+    let Some(job) = story.job() else { return String::new() };
+    let line = view::skull_line(&story.state, job);
+    let zone = Zone::of(&story.state);
+    let title = format!("Job {} · {}", job.id.job_number(), line.species);
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width";
+                title { (title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                h1 { (title) }
+                p { "Tag " b { (line.tag) } ". All times are of the zone " (zone_name(story)) "." }
+                h2 { "What the records answer" }
+                dl { @for finding in &findings(&story.state, job) { (answers(finding)) } }
+                h2 { "Where it was" }
+                (drawing::timeline(story))
+                h2 { "What was said of it, in order of happening" }
+                (trail(story, &zone))
+                h2 { "How this can be checked" }
+                (proof(story, head))
+            }
+        }
+    };
+    markup.into_string()
+}
+
+fn zone_name(story: &Story) -> String {
+    story.state.shop().setting("zone").unwrap_or("UTC").to_owned()
+}
+
+fn answers(finding: &Finding) -> Markup {
+    html! {
+        div class=[finding.alarm.then_some("look")] {
+            dt { (finding.question) }
+            @for answer in &finding.answers { dd { (answer) } }
+        }
+    }
+}
+
+fn trail(story: &Story, zone: &Zone) -> Markup {
+    let lines = view::trail(&story.state, story.job);
+    html! {
+        table {
+            thead { tr { th { "When" } th { "Who" } th { "What" } th { "Record" } } }
+            tbody { @for line in &lines { (row(line, zone)) } }
+        }
+    }
+}
+
+fn row(line: &v1::TrailLine, zone: &Zone) -> Markup {
+    use burrline_domain::{Happened, Moment};
+    use burrline_proto::Wire as _;
+    let happened = line.happened.as_ref().and_then(|item| Happened::from_item(item).ok());
+    let when = happened.map(|h| zone.time(h.at, None)).unwrap_or_default();
+    let doubt = happened.map(|h| zone.doubt(h)).unwrap_or_default();
+    let arrived = Moment(line.shop_time_ms);
+    // A line that came more than ten minutes after it was done was kept at a bench meanwhile.
+    let late = happened.filter(|h| arrived.since(h.typed) > 600_000);
+    let below = |words: String| html! { @if !words.is_empty() { span.below { (words) } } };
+    html! {
+        tr class=[line.struck.then_some("struck")] {
+            td { (when) (below(doubt))
+                @if late.is_some() { (below(format!("reached the shop {}", zone.time(arrived, None)))) }
+            }
+            td { (line.bench) @if !line.hand.is_empty() { " / " (line.hand) } }
+            td.words {
+                (line.words)
+                @if line.struck { (below("crossed out by a later line".to_owned())) }
+                @if line.not_seen { (below("said on being asked, not seen".to_owned())) }
+                @if !line.formerly.is_empty() { (below(format!("first recorded as: {}", line.formerly))) }
+                @if !line.refused.is_empty() { (below(format!("refused: {}", line.refused))) }
+                @for remark in &line.remarks { (below(format!("rule {}: {}", remark.rule, remark.words))) }
+                @if !line.anyway.is_empty() { (below(format!("done anyway: {}", line.anyway))) }
+                @for figure in &line.figures { (below(figure.clone())) }
+            }
+            td { (line.position) }
+        }
+    }
+}
+
+fn proof(story: &Story, head: &Checkpoint) -> Markup {
+    html! {
+        p {
+            "This page is made from the " (story.records.len()) " records in the folder that it came "
+            "in. Each has a proof that it is on the shop's log; README.txt says how to check them, "
+            "what that proves and what it does not."
+        }
+        p { "Log " code { (head.origin) } ", " (head.size) " records, root " code { (head.root) } }
+    }
+}

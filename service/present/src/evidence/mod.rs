@@ -1,0 +1,10 @@
+//! What lays a disputed job open: which records belong to it, and what they answer.
+//!
+//! * [`records`](mod@records): the records that a stranger needs, and no other customer's
+//! * [`findings`](mod@findings): the questions of a dispute, answered from the fold
+
+pub mod findings;
+pub mod records;
+
+pub use findings::{Finding, findings};
+pub use records::records;

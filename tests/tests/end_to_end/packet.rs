@@ -1,0 +1,199 @@
+//! A disputed job laid open, and checked by somebody who trusts neither side.
+
+use std::path::PathBuf;
+
+use burrline_client::{
+    Choice,
+    packet::{
+        Files, gather,
+        manifest::{self, Manifest},
+        names,
+        verify::{Held, Report, verify},
+    },
+};
+use burrline_domain::{Skull, Typed as _, words::Role};
+use burrline_evidence::{
+    checkpoint::{Checkpoint, key_of},
+    note::NoteKey,
+    sign::{BenchKey, PublicKey},
+};
+use burrline_proto::v1;
+
+use crate::harness::{Hand, Shop};
+
+/// A shop in which 0417 has a story, beside another customer's 0512.
+async fn disputed() -> (Shop, Hand) {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Owner).await;
+    hand.adds_places().await;
+    for line in [
+        "ticket --name \"Ada Fenn\" --phone 303-555-0142",
+        "take-in 0417 whitetail 8 pt --condition \"one tine chipped\" --hand ines",
+        "papers 0417 --kill-tag K-1",
+        "flesh 0417 brain",
+        "condition 0417 --nose whole --jaw whole",
+        "quote 0417 --total 185.00",
+        "agree 0417",
+        "wrap 0417",
+        "fill pot-1 40L",
+        "in pot-1 0417",
+        "out 0417",
+        "damage 0417 nose \"split at the tip\" --whose ours",
+        "ticket --name \"Bo Tarn\" --phone 303-555-0177",
+        "take-in 0512 elk --condition \"nothing broken\"",
+        "papers 0512 --kill-tag SECRET-9",
+        "roll-call pot-1 0417 0512",
+        "swap-tag 0417 0421 --why \"the old one cracked\"",
+        "charge 0421 20.00 --what \"nose repair\"",
+        "dispute 0421 --words \"that is not my buck\"",
+    ] {
+        hand.says_and(line, Choice::Anyway("as it was".to_owned())).await;
+    }
+    (shop, hand)
+}
+
+async fn packet(hand: &Hand, tag: &str) -> Files {
+    gather::gather(&hand.bench, &Skull::read(tag).unwrap()).await.unwrap().1
+}
+
+fn shop_key(files: &Files) -> NoteKey {
+    String::from_utf8(files[names::KEY].clone()).unwrap().trim().parse().unwrap()
+}
+
+fn failed(report: &Report) -> Vec<String> {
+    let no = |check: &burrline_client::packet::verify::Check| match &check.held {
+        Held::No(why) => Some(why.clone()),
+        Held::Yes | Held::Unknown(_) => None,
+    };
+    report.checks.iter().filter_map(no).collect()
+}
+
+#[tokio::test]
+async fn a_packet_proves_itself_to_who_has_the_shops_key_and_says_so_to_who_has_not() {
+    let (_shop, hand) = disputed().await;
+    let files = packet(&hand, "0421").await;
+    let report = verify(&files, Some(&shop_key(&files)));
+    assert!(report.is_proved(), "{:#?}", report.checks);
+
+    let report = verify(&files, None);
+    assert!(report.is_sound() && !report.is_proved(), "{:#?}", report.checks);
+    let other = key_of(BenchKey::from_seed([9; 32]).public());
+    assert!(!verify(&files, Some(&other)).is_sound());
+}
+
+#[tokio::test]
+async fn the_page_answers_the_dispute_and_names_nobody_else() {
+    let (_shop, hand) = disputed().await;
+    let files = packet(&hand, "0421").await;
+    let page = String::from_utf8(files[names::PAGE].clone()).unwrap();
+    for words in [
+        "0421 in place of the one before",
+        "the old one cracked",
+        "split at the tip",
+        "the shop&#39;s own",
+        "185.00",
+        "nose repair 20.00",
+        "one tine chipped",
+    ] {
+        let words = words.replace("&#39;", "'");
+        assert!(page.contains(&words), "{words} in {page}");
+    }
+    let all: Vec<u8> = files.values().flatten().copied().collect();
+    for word in ["Bo Tarn", "SECRET-9", "0512", "elk", "Ada Fenn", "555-0142"] {
+        let found = all.windows(word.len()).any(|part| part == word.as_bytes());
+        assert!(!found, "{word} is in the packet");
+    }
+    assert!(!page.contains("http"), "the page loads something");
+}
+
+#[tokio::test]
+async fn every_byte_that_is_changed_in_any_file_is_noticed() {
+    let (_shop, hand) = disputed().await;
+    let files = packet(&hand, "0421").await;
+    for (name, bytes) in &files {
+        // Every file is held against the list by its digest, so three places tell; the list itself
+        // is tried at many.
+        let places = if name == names::MANIFEST { 50 } else { 3 };
+        for at in (0..places).map(|i| i * (bytes.len() - 1) / (places - 1)) {
+            let mut changed = files.clone();
+            changed.get_mut(name).unwrap()[at] ^= 1;
+            assert!(!verify(&changed, None).is_sound(), "{name}, byte {at}");
+        }
+        let mut without = files.clone();
+        without.remove(name);
+        assert!(!verify(&without, None).is_sound(), "without {name}");
+    }
+    let mut more = files.clone();
+    more.insert("more.txt".to_owned(), b"put in".to_vec());
+    assert_eq!(failed(&verify(&more, None)), ["more.txt was put in later"]);
+}
+
+/// An insider who has a bench's key changes the page and signs the list of files anew; or leaves
+/// the page and changes a record, which no key of a bench makes good.
+#[tokio::test]
+async fn an_insider_with_a_benchs_key_cannot_change_the_story() {
+    let (_shop, hand) = disputed().await;
+    let mut files = packet(&hand, "0421").await;
+    let key = hand.bench.folder().key().unwrap();
+    let sign = |files: &mut Files| {
+        let text = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
+        let job = Manifest::claimed(&text).unwrap().job;
+        let signed = manifest::sign(&job, hand.bench.life(), files, &key).unwrap();
+        files.insert(names::MANIFEST.to_owned(), signed.into_bytes());
+    };
+    let honest = files.clone();
+    let page = String::from_utf8(files[names::PAGE].clone()).unwrap();
+    let page = page.replace("the shop's own", "as found");
+    files.insert(names::PAGE.to_owned(), page.into_bytes());
+    sign(&mut files);
+    let failures = failed(&verify(&files, None));
+    assert_eq!(failures.len(), 1, "{failures:?}");
+    assert!(failures[0].starts_with("index.html: it was changed"), "{failures:?}");
+
+    let mut files = honest;
+    let record = files.keys().rfind(|name| name.starts_with("records/")).unwrap();
+    let record = record.clone();
+    let bytes = files.get_mut(&record).unwrap();
+    let at = bytes.windows(4).position(|part| part == b"buck").unwrap();
+    bytes[at] = b'd';
+    sign(&mut files);
+    assert!(failed(&verify(&files, None)).iter().any(|why| why.contains("another root")));
+}
+
+#[tokio::test]
+async fn a_head_is_signed_and_later_heads_continue_it() {
+    let (shop, hand) = disputed().await;
+    let mut wire = shop.wire.clone();
+    let ask = |since, covering| v1::CheckpointRequest { since, covering };
+    let first = wire.checkpoint(ask(0, 1)).await.unwrap().into_inner();
+    let claimed = Checkpoint::claimed(&first.note).unwrap();
+    hand.says("note 0421 \"one more line\"").await;
+    let second = wire.checkpoint(ask(claimed.size, claimed.size + 1)).await.unwrap().into_inner();
+    let evidence = v1::EvidenceRequest { skull: Some(crate::harness::skull("0421")) };
+    let key = wire.evidence(evidence).await.unwrap().into_inner().shop_key;
+    let key = PublicKey(key.try_into().unwrap());
+    let (old, new) = (
+        Checkpoint::check(&first.note, key).unwrap(),
+        Checkpoint::check(&second.note, key).unwrap(),
+    );
+    let path: Vec<_> = second
+        .consistency
+        .into_iter()
+        .map(|hash| burrline_evidence::merkle::Hash(hash.try_into().unwrap()))
+        .collect();
+    burrline_evidence::proof::check_consistency(old.size, old.root, new.size, new.root, &path)
+        .unwrap();
+    let too_far = wire.checkpoint(ask(0, new.size + 100)).await.unwrap_err();
+    assert_eq!(too_far.code(), tonic::Code::OutOfRange);
+}
+
+#[tokio::test]
+async fn the_program_makes_a_packet_and_checks_it() {
+    let (_shop, hand) = disputed().await;
+    let files = packet(&hand, "0421").await;
+    let out: PathBuf = hand.folder().join("packet");
+    burrline_client::packet::write(&out, &files).unwrap();
+    assert_eq!(burrline_client::packet::read(&out).unwrap(), files);
+    let again = burrline_client::packet::write(&out, &files).unwrap_err();
+    assert!(again.to_string().contains("name a new folder"), "{again}");
+}
