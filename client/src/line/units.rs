@@ -67,6 +67,13 @@ pub fn join(words: &[String]) -> Vec<String> {
     for word in words {
         match joined.last_mut() {
             Some(number) if is_number(number) && is_unit(word) => number.push_str(word),
+            Some(inches) if is_inches(inches) && is_fraction(word) => {
+                inches.push(' ');
+                inches.push_str(word);
+            }
+            Some(mixed) if word == "in" && mixed.rsplit(' ').next().is_some_and(is_fraction) => {
+                mixed.push_str(word);
+            }
             Some(strength) if strength.ends_with('%') && matches!(word.as_str(), "w/v" | "w/w") => {
                 strength.push_str(word);
             }
@@ -86,6 +93,19 @@ fn is_number(word: &str) -> bool {
     let bare = word.strip_prefix('-').unwrap_or(word);
     bare.starts_with(|c: char| c.is_ascii_digit())
         && bare.chars().all(|c| c.is_ascii_digit() || c == '.' || c == ',')
+}
+
+/// `21` of `21 7/8`; a tag is typed with its leading nought.
+fn is_inches(word: &str) -> bool {
+    let plain = (1..=3).contains(&word.len()) && word.chars().all(|c| c.is_ascii_digit());
+    plain && (word == "0" || !word.starts_with('0'))
+}
+
+/// `7/8` or `9/16in`: a part of an inch by the tape.
+fn is_fraction(word: &str) -> bool {
+    let part = |text: &str| text.len() <= 2 && u32::read(text).is_ok();
+    let bare = word.strip_suffix("in").unwrap_or(word);
+    bare.split_once('/').is_some_and(|(above, below)| part(above) && part(below))
 }
 
 fn is_unit(word: &str) -> bool {
@@ -115,6 +135,14 @@ mod tests {
         assert_eq!(joined("tub-1 1 L 35 % w/w"), ["tub-1", "1L", "35%w/w"]);
         assert_eq!(joined("0417 whitetail 8 pt"), ["0417", "whitetail", "8pt"]);
         assert_eq!(bare_points("8pt"), Some("8"));
+    }
+
+    #[test]
+    fn inches_take_their_fraction() {
+        assert_eq!(joined("0417 beam-r 21 7/8"), ["0417", "beam-r", "21 7/8"]);
+        assert_eq!(joined("beam 21 7/8 in 21 6/8in"), ["beam", "21 7/8in", "21 6/8in"]);
+        assert_eq!(joined("0417 7/8"), ["0417", "7/8"]);
+        assert_eq!(joined("g4 3 4/8 3 4/8"), ["g4", "3 4/8", "3 4/8"]);
     }
 
     #[test]

@@ -52,6 +52,22 @@ pub trait Typed: Sized {
     fn show(&self) -> String;
 }
 
+/// The words of a text, with a number and the letters after it apart: `30days` is `30 days`.
+pub(crate) fn words_apart(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let end = word.find(|c: char| !c.is_ascii_digit()).filter(|end| *end > 0);
+        let letters = end.filter(|_| word.ends_with(|c: char| c.is_alphabetic()));
+        match letters.and_then(|end| word.split_at_checked(end)) {
+            Some((number, unit)) if unit.chars().all(char::is_alphabetic) => {
+                words.extend([number.to_owned(), unit.to_owned()]);
+            }
+            Some(_) | None => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// How often a field's value is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Arity {

@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use crate::{
     field::{BadWord, Typed, plain_fields},
-    reckon::peroxide::density,
+    reckon::{inches, peroxide::density},
 };
 
 /// Makes a quantity: a number and one of the units of its kind, as typed.
@@ -79,13 +79,19 @@ macro_rules! quantity {
             }
 
             fn show(&self) -> String {
-                format!("{}{}", self.number, self.unit.word())
+                match $crate::reckon::inches::mixed_text(self.number, self.unit.word()) {
+                    Some(mixed) => format!("{mixed}in"),
+                    None => format!("{}{}", self.number, self.unit.word()),
+                }
             }
         }
 
         impl std::fmt::Display for $ty {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                write!(f, "{} {}", self.number, self.unit.word())
+                match $crate::reckon::inches::mixed_text(self.number, self.unit.word()) {
+                    Some(mixed) => write!(f, "{mixed} in"),
+                    None => write!(f, "{} {}", self.number, self.unit.word()),
+                }
             }
         }
 
@@ -349,6 +355,9 @@ plain_fields!(Strength, Temperature, Amount, Decimal);
 /// Splits `18L` or `1,420 g` into a number and a unit; numbers are 0 or more and below 10^9.
 pub(crate) fn split_unit(word: &str) -> Option<(Decimal, String)> {
     let word = word.trim();
+    if let Some((parts, unit)) = inches::mixed_parts(word) {
+        return Some((parts, unit.to_owned()));
+    }
     let end =
         word.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ',')).unwrap_or(word.len());
     let (number, unit) = word.split_at_checked(end)?;

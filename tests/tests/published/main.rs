@@ -4,6 +4,9 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
+mod identity;
+mod law;
+mod money;
 mod peroxide;
 mod reckoned;
 mod root;

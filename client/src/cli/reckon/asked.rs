@@ -45,6 +45,32 @@ impl Asked {
         &self.words
     }
 
+    /// Names with the words after each, in the order asked; `is_name` tells a name.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if words come before a name, or a name comes twice.
+    pub(super) fn groups(
+        &self,
+        is_name: impl Fn(&str) -> bool,
+    ) -> Result<Vec<(String, Vec<String>)>, Error> {
+        let topic = self.topic;
+        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+        for word in &self.words {
+            if is_name(word) {
+                if groups.iter().any(|(name, _)| name == word) {
+                    return Err(Error::usage(format!("{topic}: say `{word}` once")));
+                }
+                groups.push((word.clone(), Vec::new()));
+                continue;
+            }
+            let (_, words) = groups.last_mut().ok_or_else(|| {
+                Error::usage(format!("{topic}: \u{201c}{word}\u{201d} comes before any name"))
+            })?;
+            words.push(word.clone());
+        }
+        Ok(groups)
+    }
+
     /// The words by the key word before them, without `fillers`, which say nothing.
     ///
     /// # Errors
@@ -119,6 +145,11 @@ impl Phrases {
     /// Takes a word out, wherever it was said.
     pub(super) fn drop_word(&mut self, word: &str) {
         self.phrases.values_mut().for_each(|words| words.retain(|said| said != word));
+    }
+
+    /// What is left after a key word, as one text.
+    pub(super) fn rest(&mut self, key: &str) -> String {
+        self.phrases.remove(key).unwrap_or_default().join(" ")
     }
 
     /// Whether a key word was said.

@@ -13,8 +13,11 @@ mod batch;
 mod dilute;
 mod figures;
 mod gas;
+mod identity;
+mod law;
 mod mixes;
 mod strength;
+mod till;
 
 use burrline_domain::reckon::{Absurd, Working};
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
@@ -61,6 +64,17 @@ static TOPICS: &[&Topic] = &[
     &gas::GAS,
     &gas::KEEP,
     &gas::AIR,
+    &identity::CHECK_DIGIT,
+    &identity::CHECK_NUMBER,
+    &identity::SCORE,
+    &identity::SKULL_SCORE,
+    &identity::COMPARE,
+    &till::TAX,
+    &till::ROUND,
+    &till::SPLIT,
+    &till::CASH,
+    &till::STORAGE,
+    &law::LAW,
 ];
 
 const ABOUT: &str = "Reckon: the trade's arithmetic, with its working";

@@ -6,12 +6,25 @@
 //! * [`quantity`]: litres, per cent, degrees and the rest, each a type of its own
 //! * [`working`]: an answer with its figures, steps, cautions and sources
 //! * [`peroxide`]: strength, density, dilution
+//! * [`checkdigit`], [`inches`], [`antler`], [`compare`]: which skull it is
+//! * [`rounding`], [`currency`], [`tax`], [`storage`], [`till`]: money
+//! * [`lawdates`]: dates that the law sets
 //!
 //! A topic is a function of checked values that answers a [`Working`] or says with [`Absurd`] what
 //! cannot be and what to say instead.
 
+pub mod antler;
+pub mod checkdigit;
+pub mod compare;
+pub mod currency;
+pub mod inches;
+pub mod lawdates;
 pub mod peroxide;
 pub mod quantity;
+pub mod rounding;
+pub mod storage;
+pub mod tax;
+pub mod till;
 pub mod working;
 
 pub use working::{Absurd, Caution, Figure, Known, Source, Step, Value, Working};
