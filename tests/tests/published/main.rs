@@ -8,5 +8,6 @@ mod identity;
 mod law;
 mod money;
 mod peroxide;
+mod pot;
 mod reckoned;
 mod root;

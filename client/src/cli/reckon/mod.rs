@@ -16,6 +16,7 @@ mod gas;
 mod identity;
 mod law;
 mod mixes;
+mod pot;
 mod strength;
 mod till;
 
@@ -64,6 +65,10 @@ static TOPICS: &[&Topic] = &[
     &gas::GAS,
     &gas::KEEP,
     &gas::AIR,
+    &pot::BOILS,
+    &pot::HEAT,
+    &pot::BURNER,
+    &pot::BOIL_OFF,
     &identity::CHECK_DIGIT,
     &identity::CHECK_NUMBER,
     &identity::SCORE,

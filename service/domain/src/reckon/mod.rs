@@ -6,6 +6,7 @@
 //! * [`quantity`]: litres, per cent, degrees and the rest, each a type of its own
 //! * [`working`]: an answer with its figures, steps, cautions and sources
 //! * [`peroxide`]: strength, density, dilution
+//! * [`pot`]: boiling point, time to boil, boil-off
 //! * [`checkdigit`], [`inches`], [`antler`], [`compare`]: which skull it is
 //! * [`rounding`], [`currency`], [`tax`], [`storage`], [`till`]: money
 //! * [`lawdates`]: dates that the law sets
@@ -20,6 +21,7 @@ pub mod currency;
 pub mod inches;
 pub mod lawdates;
 pub mod peroxide;
+pub mod pot;
 pub mod quantity;
 pub mod rounding;
 pub mod storage;

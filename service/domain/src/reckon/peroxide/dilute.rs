@@ -76,8 +76,24 @@ pub fn some(number: f64, unit: &str) -> Result<(), Absurd> {
     }
     Err(Absurd::new(
         format!("{} {unit} is nothing to reckon with", six(number)),
-        "say how much, such as 20L, 5gal or 10kg",
+        format!("say how much, such as {}", example(unit)),
     ))
+}
+
+fn example(unit: &str) -> &'static str {
+    match unit {
+        "kg" => "10kg",
+        "L of titre" => "17.85mL",
+        "L of sample" => "`in 1mL`",
+        "mol/L of permanganate" => "`by 0.02mol/L`",
+        "mg/L" => "300mg/L",
+        "m3" => "`room 30m3`",
+        "W" => "3kW or 30,000BTU/h",
+        "min" => "`in 44min`",
+        "m across" => "`pot 40cm`",
+        "mm to spare" => "`spare 30mm`",
+        _ => "20L or 5gal",
+    }
 }
 
 fn by_volume(

@@ -1,0 +1,14 @@
+//! The pot: where water boils, how long it takes, what boils away.
+//!
+//! * [`atmosphere`]: pressure by altitude, and by what a weather report says
+//! * [`steam`]: water and steam, by IAPWS-IF97
+//! * [`boils`](mod@boils): the local boil, and the simmer below it
+//! * [`heat`](mod@heat): time to boil, and a burner's efficiency learnt from it
+//! * [`boil_off`](mod@boil_off): what goes, and when to top up
+
+pub mod atmosphere;
+pub mod boil_off;
+pub mod boils;
+pub mod heat;
+mod if97;
+pub mod steam;
