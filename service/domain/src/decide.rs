@@ -5,6 +5,7 @@ use std::fmt;
 use crate::{
     entry::Entry,
     fold::State,
+    habits,
     name::{Name, Phrase},
     parts::Skull,
     verb::Decision,
@@ -77,7 +78,7 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
         Decision::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
         Decision::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),
         Decision::RetirePlace(v) => known(shop.places.contains_key(&v.name), &v.name),
-        Decision::SetShop(v) => setting(v.setting.as_str(), v.value.as_str()),
+        Decision::SetShop(v) => setting(state, v.setting.as_str(), v.value.as_str()),
         // A recipe is always its next version.
         Decision::Recipe(_) => Ok(()),
         Decision::InstallScript(v) => free(shop.scripts.contains_key(&v.digest), &v.name),
@@ -119,7 +120,10 @@ fn job(state: &State, skull: &Skull) -> Result<bool, Refusal> {
     }
 }
 
-fn setting(setting: &str, value: &str) -> Result<(), Refusal> {
+fn setting(state: &State, setting: &str, value: &str) -> Result<(), Refusal> {
+    if let Some(checked) = habits::check(state, setting, value) {
+        return checked.map_err(|words| Refusal::BadSetting(phrase(&words)));
+    }
     match setting {
         "name" => Ok(()),
         "zone" if jiff::tz::TimeZone::get(value).is_ok() => Ok(()),
@@ -129,7 +133,8 @@ fn setting(setting: &str, value: &str) -> Result<(), Refusal> {
         "currency" if value.len() == 3 && value.chars().all(|c| c.is_ascii_uppercase()) => Ok(()),
         "currency" => Err(Refusal::BadSetting(phrase("a currency has three letters, such as USD"))),
         other => Err(Refusal::BadSetting(phrase(&format!(
-            "there is no setting {other}; there are name, zone and currency"
+            "there is no setting {other}; there are name, zone, currency, {}",
+            habits::names()
         )))),
     }
 }

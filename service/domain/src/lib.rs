@@ -6,6 +6,7 @@
 //! * [`entry`]: a verb as a bench says it, and as the shop keeps it
 //! * [`mod@decide`]: which decisions are done and which are refused
 //! * [`fold`]: the present, rebuilt from records, with the clashes that remain
+//! * [`habits`]: settings that are numbers
 //! * [`reckon`]: the trade's arithmetic, each answer with its working
 //! * [`words`], [`units`], [`measure`], [`money`], [`time`], [`name`]: the vocabulary
 
@@ -14,6 +15,7 @@ pub mod decide;
 pub mod entry;
 pub mod field;
 pub mod fold;
+pub mod habits;
 pub mod measure;
 pub mod money;
 pub mod name;

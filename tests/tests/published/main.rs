@@ -4,10 +4,14 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
+mod drying;
+mod how_often;
 mod identity;
 mod law;
 mod money;
 mod peroxide;
 mod pot;
+mod queues;
+mod ready;
 mod reckoned;
 mod root;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::Typed;
+use burrline_domain::{Typed, reckon::chance::Confidence};
 
 use crate::{Error, line::units};
 
@@ -150,6 +150,40 @@ impl Phrases {
     /// What is left after a key word, as one text.
     pub(super) fn rest(&mut self, key: &str) -> String {
         self.phrases.remove(key).unwrap_or_default().join(" ")
+    }
+
+    /// Every word after a key word.
+    pub(super) fn take(&mut self, key: &str) -> Vec<String> {
+        self.phrases.get_mut(key).map(std::mem::take).unwrap_or_default()
+    }
+
+    /// The number after a key word, with or without a per cent sign.
+    ///
+    /// # Errors
+    /// If it is missing or is none; `example` is the phrase as it should be.
+    pub(super) fn number(&mut self, key: &str, example: &str) -> Result<f64, Error> {
+        let words = self.take(key);
+        let topic = self.topic;
+        let say = |words: String| {
+            Error::usage(format!("{topic}: {words}; say it like `burrline reckon {example}`"))
+        };
+        let [word] = words.as_slice() else {
+            return Err(say(format!("`{key}` takes one number, not {}", words.len())));
+        };
+        let bare = word.strip_suffix('%').unwrap_or(word);
+        bare.parse().map_err(|_| say(format!("\u{201c}{word}\u{201d} is no number")))
+    }
+
+    /// How sure limits are to be, after `sure`; 95 % where it is not said.
+    ///
+    /// # Errors
+    /// If that is no number, or limits at it say nothing.
+    pub(super) fn sure(&mut self) -> Result<Confidence, Error> {
+        if !self.has("sure") {
+            return Ok(Confidence::USUAL);
+        }
+        let percent = self.number("sure", "how-often 3 of 40 sure 99%")?;
+        Confidence::percent(percent).map_err(|bad| Error::usage(bad.to_string()))
     }
 
     /// Whether a key word was said.

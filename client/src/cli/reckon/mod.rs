@@ -11,12 +11,16 @@ mod asked;
 mod assay;
 mod batch;
 mod dilute;
+mod drying;
 mod figures;
 mod gas;
 mod identity;
 mod law;
 mod mixes;
+mod often;
 mod pot;
+mod queues;
+mod ready;
 mod strength;
 mod till;
 
@@ -80,6 +84,13 @@ static TOPICS: &[&Topic] = &[
     &till::CASH,
     &till::STORAGE,
     &law::LAW,
+    &drying::DRY,
+    &drying::RACK,
+    &drying::MEASURING,
+    &ready::READY,
+    &often::HOW_OFTEN,
+    &queues::IN_HAND,
+    &queues::PLACES,
 ];
 
 const ABOUT: &str = "Reckon: the trade's arithmetic, with its working";

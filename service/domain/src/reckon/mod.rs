@@ -10,23 +10,32 @@
 //! * [`checkdigit`], [`inches`], [`antler`], [`compare`]: which skull it is
 //! * [`rounding`], [`currency`], [`tax`], [`storage`], [`till`]: money
 //! * [`lawdates`]: dates that the law sets
+//! * [`survival`], [`rates`], [`queues`], [`drying`]: time and chance; [`told`] answers with them
+//! * [`chance`], [`species`]: limits of what is counted, and kinds of animals
 //!
 //! A topic is a function of checked values that answers a [`Working`] or says with [`Absurd`] what
 //! cannot be and what to say instead.
 
 pub mod antler;
+pub mod chance;
 pub mod checkdigit;
 pub mod compare;
 pub mod currency;
+pub mod drying;
 pub mod inches;
 pub mod lawdates;
 pub mod peroxide;
 pub mod pot;
 pub mod quantity;
+pub mod queues;
+pub mod rates;
 pub mod rounding;
+pub mod species;
 pub mod storage;
+pub mod survival;
 pub mod tax;
 pub mod till;
+pub mod told;
 pub mod working;
 
 pub use working::{Absurd, Caution, Figure, Known, Source, Step, Value, Working};

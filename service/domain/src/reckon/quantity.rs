@@ -72,6 +72,8 @@ physical! {
     PercentWw "% w/w";
     /// Moles in a litre.
     MolesPerLitre "mol/L";
+    /// Grams, of a whole skull on a scale.
+    Grams "g";
     /// Volumes of oxygen that one volume of the solution gives off.
     OxygenVolumes "vol";
     /// Moles.

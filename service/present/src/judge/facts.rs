@@ -7,6 +7,7 @@
 use burrline_domain::{
     Moment, Name, State, Stuff, Verb, Volume,
     fold::{Bath, Job, Key, Level},
+    reckon::species::Group,
     units::{Strength, Temperature},
     verb::{On, Verb as V},
     words::{Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
@@ -92,25 +93,7 @@ const STORY: &[&str] = &[
 
 /// The group of a species, by its name (common practice, no source).
 pub fn group_of(species: &str) -> &'static str {
-    let name = species.to_lowercase();
-    let has = |words: &[&str]| words.iter().any(|word| name.contains(word));
-    if has(&["elk", "wapiti", "caribou", "reindeer"]) {
-        "elk"
-    } else if has(&["moose"]) {
-        "moose"
-    } else if has(&["bear"]) {
-        "bear"
-    } else if has(&["hog", "boar", "pig", "javelina"]) {
-        "hog"
-    } else if has(&["whitetail", "white-tail", "mule", "blacktail", "deer", "roe", "sika"]) {
-        "deer"
-    } else if has(&["antelope", "pronghorn", "sheep", "goat", "cow", "bison", "bull", "oryx"]) {
-        "horned"
-    } else if has(&["coyote", "bobcat", "fox", "raccoon", "badger", "otter", "beaver", "cat"]) {
-        "small"
-    } else {
-        "other"
-    }
+    Group::of(species).word()
 }
 
 /// One job as scripts see it at `now`, with everything.

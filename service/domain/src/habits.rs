@@ -1,0 +1,137 @@
+//! The shop's own figures: settings that are numbers, with what holds where none is set.
+
+use rust_decimal::prelude::ToPrimitive as _;
+
+use crate::{
+    field::Typed as _,
+    fold::State,
+    name::Name,
+    reckon::{drying::constant::Rule, drying::days, quantity::Hours, species::Group},
+    units::Span,
+};
+
+/// Each setting with what it takes, for help and refusals. `KIND` is a kind of animal such as
+/// `bear`, `PLACE` a place.
+pub const HABITS: &[(&str, &str)] = &[
+    ("dry-weighings", "how many weighings have to agree, 2 to 10"),
+    ("dry-apart", "how far apart they have to be, such as 24h"),
+    ("dry-within", "by less than how many per cent they differ, up to 5, such as 0.1"),
+    ("rack-days.KIND", "days on the rack where nobody weighs it, 0.5 to 100"),
+    ("ready-days.KIND", "days from take-in to ready, by the owner's own table, 1 to 1000"),
+    ("ready-share", "the share of heads that a promised day is to hold for, 50 to 95 per cent"),
+    ("holds.PLACE", "how many skulls a place holds, 1 to 1000"),
+];
+
+/// Every name, for a refusal.
+pub fn names() -> String {
+    HABITS.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", ")
+}
+
+/// Whether a setting may have a value; nothing if it is not one of these.
+pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), String>> {
+    let (family, of) = setting.split_once('.').unwrap_or((setting, ""));
+    let say = |right: bool, takes: &str| {
+        if right { Ok(()) } else { Err(format!("{setting} takes {takes}, not {value}")) }
+    };
+    let within = |low: f64, high: f64| number(value).is_some_and(|n| n >= low && n <= high);
+    let whole = |low: f64, high: f64| {
+        within(low, high) && number(value).is_some_and(|n| n.fract().abs() < f64::EPSILON)
+    };
+    let takes = HABITS.iter().find(|(name, _)| {
+        name.split_once('.')
+            .map_or(*name == setting, |(start, _)| start == family && !of.is_empty())
+    });
+    let (name, takes) = takes?;
+    let what_of = name.split_once('.').map(|(_, what)| what);
+    if what_of == Some("KIND") && !Group::ALL.iter().any(|group| group.word() == of) {
+        let kinds: Vec<&str> = Group::ALL.iter().map(|group| group.word()).collect();
+        return Some(Err(format!("{of} is no kind of animal; there are {}", kinds.join(", "))));
+    }
+    if what_of == Some("PLACE") && !state.shop().places.keys().any(|place| place.as_str() == of) {
+        return Some(Err(format!("there is no place {of}; add it first")));
+    }
+    Some(match family {
+        "dry-weighings" => say(whole(2.0, 10.0), takes),
+        "dry-apart" => say(hours(value).is_some_and(|h| h.0 > 0.0 && h.0 <= 720.0), takes),
+        "dry-within" => say(within(0.001, 5.0), takes),
+        "rack-days" => say(within(0.5, 100.0), takes),
+        "ready-days" | "holds" => say(whole(1.0, 1000.0), takes),
+        _ => say(within(50.0, 95.0), takes),
+    })
+}
+
+/// When a mass counts as constant.
+pub fn dry_rule(state: &State) -> Rule {
+    let usual = Rule::USUAL;
+    let set = |name: &str| state.shop().setting(name);
+    Rule {
+        weighings: set("dry-weighings").and_then(|v| v.parse().ok()).unwrap_or(usual.weighings),
+        apart: set("dry-apart").and_then(hours).unwrap_or(usual.apart),
+        percent: set("dry-within").and_then(number).unwrap_or(usual.percent),
+    }
+}
+
+/// How long a skull is on the rack where nobody weighs it.
+pub fn on_the_rack(state: &State, group: Group) -> Hours {
+    let set = state.shop().setting(&format!("rack-days.{group}")).and_then(number);
+    set.map_or_else(|| days::on_the_rack(group).whole(), |days| Hours(days * 24.0))
+}
+
+/// Days from take-in to ready by the owner's own table, if there is one for the kind.
+pub fn ready_days(state: &State, group: Group) -> Option<f64> {
+    state.shop().setting(&format!("ready-days.{group}")).and_then(number)
+}
+
+/// The share of heads that a promised day is to hold for: 8 of 10 where none is set.
+pub fn ready_share(state: &State) -> f64 {
+    state.shop().setting("ready-share").and_then(number).unwrap_or(80.0) / 100.0
+}
+
+/// How many skulls a place holds, if that is set.
+pub fn holds(state: &State, place: &Name) -> Option<u32> {
+    state.shop().setting(&format!("holds.{place}")).and_then(|value| value.parse().ok())
+}
+
+fn number(value: &str) -> Option<f64> {
+    let bare = value.trim().trim_end_matches('%').trim();
+    rust_decimal::Decimal::read(bare).ok()?.to_f64()
+}
+
+fn hours(value: &str) -> Option<Hours> {
+    Some(Hours(Span::read(value).ok()?.minutes().to_f64()? / 60.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_setting_takes_what_its_words_say() {
+        let state = State::new();
+        let said = |setting: &str, value: &str| check(&state, setting, value);
+        for (setting, value) in [
+            ("dry-weighings", "2"),
+            ("dry-apart", "48h"),
+            ("dry-within", "0.2 %"),
+            ("rack-days.bear", "14"),
+            ("ready-days.deer", "60"),
+            ("ready-share", "90"),
+        ] {
+            assert_eq!(said(setting, value), Some(Ok(())), "{setting} {value}");
+        }
+        for (setting, value) in [
+            ("dry-weighings", "1"),
+            ("dry-weighings", "2.5"),
+            ("dry-apart", "48"),
+            ("dry-within", "0"),
+            ("rack-days.unicorn", "14"),
+            ("ready-days.deer", "0"),
+            ("ready-share", "100"),
+            ("holds.pot-9", "4"),
+        ] {
+            assert!(matches!(said(setting, value), Some(Err(_))), "{setting} {value}");
+        }
+        assert_eq!(said("altitude", "1600"), None);
+        assert_eq!(said("rack-days", "14"), None);
+    }
+}
