@@ -43,14 +43,18 @@ impl Typed for Skull {
         let mut parts = word.split('/');
         let first = parts.next().unwrap_or_default();
         let (mut tag, mut job) = (None, None);
-        if first == Self::UNTAGGED {
+        let mut piece = Piece::Skull;
+        // What stands on a bag: `0417-N` is the nose of 0417.
+        if let Some((number, marked)) = bagged(first) {
+            tag = Some(number);
+            piece = marked;
+        } else if first == Self::UNTAGGED {
             // A head that is tagged later, by clip-tag.
         } else if Tag::looks_like(first) {
             tag = Some(Tag::read(first)?);
         } else {
             job = Some(EntryName::read(first)?);
         }
-        let mut piece = Piece::Skull;
         for part in parts {
             if part.contains(':') {
                 job = Some(EntryName::read(part)?);
@@ -73,6 +77,14 @@ impl Typed for Skull {
         }
         words.join("/")
     }
+}
+
+/// The tag and the piece of a mark such as `0417-N`.
+fn bagged(word: &str) -> Option<(Tag, Piece)> {
+    let (number, letter) = word.rsplit_once('-')?;
+    let mut letters = letter.chars();
+    let (Some(letter), None) = (letters.next(), letters.next()) else { return None };
+    Some((Tag::read(number).ok()?, Piece::from_letter(letter)?))
 }
 
 /// Something that goes into water or stock: `peroxide=2L@12%`.
@@ -218,6 +230,9 @@ mod tests {
         for word in ["peroxide=2L@12%", "soap=30mL", "soda=120g"] {
             assert_eq!(Stuff::read(word).unwrap().show(), word);
         }
+        assert_eq!(Skull::read("0417-N").unwrap(), Skull::read("0417/nose").unwrap());
+        assert_eq!(Skull::read("417-j").unwrap(), Skull::read("0417/jaw").unwrap());
+        assert!(Skull::read("0417-X").is_err());
         assert_eq!(PriceLine::read("whole head=150.00").unwrap().show(), "whole head=150.00");
     }
 

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::{JobClash, State};
+use super::{JobClash, Key, State};
 use crate::{
     canon::{Canon, Canonical},
     name::{EntryName, Tag},
@@ -38,8 +38,14 @@ impl fmt::Display for Misfit {
             Self::UnknownTag(tag) => write!(f, "no open job had tag {tag} then"),
             Self::TwoJobs(tag) => write!(f, "two jobs had tag {tag} then; assign it to one"),
             Self::UnknownJob(job) => write!(f, "job {} has not arrived yet", job.job_number()),
-            Self::TagDisagrees { tag, meant, .. } => {
-                write!(f, "{tag} was not on job {} then; assign it", meant.job_number())
+            Self::TagDisagrees { tag, meant, worn } => {
+                let worn: Vec<String> = worn.iter().map(|job| job.job_number()).collect();
+                write!(
+                    f,
+                    "{tag} was on job {} then, and the bench meant job {}; assign it to one",
+                    worn.join(" and "),
+                    meant.job_number()
+                )
             }
             Self::NoName => f.write_str("neither tag nor job was said; assign it"),
         }
@@ -79,7 +85,7 @@ impl State {
                 tag: landed.verb.skull().and_then(|skull| skull.tag.clone()),
                 entry: key.name,
                 at: key.at,
-                words: format!("{}: {misfit}", landed.verb.spec().word),
+                words: self.unplaced_words(*key, &landed.verb, misfit),
             });
         }
         for job in &self.clashing {
@@ -93,7 +99,7 @@ impl State {
                     entry: key.name,
                     at: key.at,
                     words: format!(
-                        "{tag} is on two open jobs, {} and {}",
+                        "{tag} is on two open jobs, {} and {}; swap the tag on one of them",
                         first.job_number(),
                         second.job_number()
                     ),
@@ -109,8 +115,32 @@ impl State {
                 words: format!("{place}: {words}"),
             }));
         }
+        all.extend(self.recipe_clashes());
+        all.extend(self.stray_clashes());
+        all.extend(self.stock_clashes());
         all.sort_by_key(|clash| (clash.at, clash.entry));
         all
+    }
+
+    /// What is wrong with an unplaced line, with what became of the tag that it names.
+    fn unplaced_words(&self, key: Key, verb: &Verb, misfit: &Misfit) -> String {
+        let word = verb.spec().word;
+        let Misfit::UnknownTag(tag) = misfit else { return format!("{word}: {misfit}") };
+        let Some(job) = self.tags.last_before(tag, key) else {
+            return format!("{word}: {misfit}; it waits for its take-in or clip-tag");
+        };
+        let number = job.job_number();
+        let ended = self.job(job).and_then(|job| job.ended.as_ref());
+        match ended.filter(|(when, _)| when.at <= key.at) {
+            Some((_, how)) => format!(
+                "{word}: {misfit}; job {number} had it and had ended ({how}): bring it back, or \
+                 assign this line to it"
+            ),
+            None => format!(
+                "{word}: {misfit}; it had come off job {number} (now {}): assign this line to it",
+                self.called(job)
+            ),
+        }
     }
 
     /// The clashes of one job.

@@ -11,10 +11,13 @@ mod account;
 mod clash;
 mod correct;
 mod job;
+mod joins;
 mod privacy;
 mod route;
 mod shop;
 mod shop_canon;
+mod stock;
+mod stray;
 mod tags;
 mod trail;
 mod water;
@@ -23,12 +26,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub use account::{Account, Share};
 pub use clash::{Clash, Misfit};
-pub use job::{Damage, Job, JobClash, Look, Part, Pause, Quoted, Stay, Until};
+pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};
 pub use route::Route;
 pub use shop::{
     BenchState, Customer, Found, PlaceState, RecipeState, ScriptChange, ScriptState, ScriptStep,
     Shop, Ticket,
 };
+pub use stock::{BathCost, Drawn, Kind, Lot, Measure, Stock, StockLine};
+pub use stray::{Candidate, Claim, Reason, Stray};
 pub use trail::TrailItem;
 pub use water::{Bath, Level, Opened, Water, WentIn};
 
@@ -102,6 +107,8 @@ pub struct State {
     corrections: BTreeMap<EntryName, BTreeSet<EntryName>>,
     /// Facts that name a job, whether it is known yet or not.
     meant: BTreeMap<EntryName, BTreeSet<Key>>,
+    /// Lines that say whose a stray is, by the stray, whether it is known yet or not.
+    identified: BTreeMap<EntryName, BTreeSet<Key>>,
     tags: tags::Tags,
     jobs: BTreeMap<EntryName, Job>,
     waters: BTreeMap<Name, Water>,
@@ -259,6 +266,7 @@ impl State {
             // Ways to look things up, made of the same facts.
             corrections: _,
             meant: _,
+            identified: _,
             tags: _,
             clashing: _,
             here: _,

@@ -150,6 +150,14 @@ impl State {
                 }
             }
         }
+        if let Verb::Identify(identify) = &landed.verb {
+            let said = self.identified.entry(identify.stray).or_default();
+            if add && landed.active {
+                said.insert(key);
+            } else {
+                said.remove(&key);
+            }
+        }
         match &landed.route {
             Route::Job(job) => {
                 let facts = &mut self.jobs.entry(*job).or_insert_with(|| Job::new(*job)).facts;

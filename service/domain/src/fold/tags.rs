@@ -138,12 +138,13 @@ impl Tags {
             .collect()
     }
 
-    /// Whether two jobs wore a tag at once, and from when: the first such pair.
+    /// Two jobs that wear a tag now, with the line that put it on the later one.
     pub(super) fn overlap(&self, tag: &Tag) -> Option<(EntryName, EntryName, Key)> {
         let line = self.lines.get(tag)?;
-        line.on.iter().find_map(|(key, job)| {
-            let others = self.wearing(tag, *key);
-            others.into_iter().find(|other| other != job).map(|other| (other, *job, *key))
-        })
+        let worn = line.on.iter().filter(|&(from, job)| self.until(line, *from, *job).is_none());
+        let mut worn = worn.map(|(from, job)| (*job, *from));
+        let (first, _) = worn.next()?;
+        let (second, from) = worn.find(|(job, _)| *job != first)?;
+        Some((first, second, from))
     }
 }

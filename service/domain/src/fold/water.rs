@@ -77,6 +77,8 @@ pub struct Bath {
     pub opened: Opened,
     /// By which recipe.
     pub recipe: Option<Name>,
+    /// Whether the recipe gave what was not said of the filling.
+    pub rests_on_recipe: bool,
     /// The plain water and the stuff it was filled with.
     pub made_of: (Option<Volume>, Vec<Stuff>),
     /// Everything that is in it, by name.
@@ -162,6 +164,10 @@ impl Water {
                 self.close(when, None);
                 let made_of = shop.make_up(v.recipe.as_ref(), v.water, &v.add, key);
                 self.open(key, when, Opened::Filled, v.recipe.clone(), made_of);
+                let all_said = v.water.is_some() && !v.add.is_empty();
+                if let Some(bath) = self.now() {
+                    bath.rests_on_recipe = v.recipe.is_some() && !all_said;
+                }
             }
             PlaceAct::Change(v) => match self.bath().cloned() {
                 Some(old) => {
@@ -228,6 +234,7 @@ impl Water {
             until: None,
             opened,
             recipe,
+            rests_on_recipe: false,
             made_of: made_of.clone(),
             stuff: BTreeSet::new(),
             went_in: Vec::new(),
@@ -288,12 +295,25 @@ impl Canonical for Water {
 
 impl Canonical for Bath {
     fn canon(&self, out: &mut Canon) {
-        let Self { id, from, until, opened, recipe, made_of, stuff, went_in, levels, heat } = self;
+        let Self {
+            id,
+            from,
+            until,
+            opened,
+            recipe,
+            rests_on_recipe,
+            made_of,
+            stuff,
+            went_in,
+            levels,
+            heat,
+        } = self;
         out.add(id);
         out.add(from);
         out.add(until);
         out.add(&matches!(opened, Opened::Changed));
         out.add(recipe);
+        out.add(rests_on_recipe);
         out.add(made_of);
         out.add(stuff);
         out.add(went_in);

@@ -3,11 +3,15 @@
 mod canon;
 mod clash;
 mod evolve;
+mod heat;
+mod standing;
 mod stay;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use clash::JobClash;
+pub use heat::Heat;
+pub use standing::Standing;
 pub use stay::{Stay, Until};
 
 use super::Key;

@@ -1,0 +1,294 @@
+//! Things without a tag: whose each turned out to be, and who it can be.
+
+use std::{collections::BTreeSet, fmt};
+
+use super::{Clash, Found, Job, Key, Route, State};
+use crate::{
+    name::{EntryName, Name, Phrase},
+    verb::Verb,
+    words::Piece,
+};
+
+/// The most candidates that are told for one stray.
+const TOLD: usize = 5;
+
+/// A thing that was found without a tag.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stray<'a> {
+    /// The entry that noted it.
+    pub entry: EntryName,
+    /// As it was found.
+    pub found: &'a Found,
+    /// Whose it was said to be, in the order of the saying; the last one holds.
+    pub claims: Vec<Claim<'a>>,
+    /// Whose it can be, the likeliest first; empty once somebody said whose it is.
+    pub could_be: Vec<Candidate>,
+}
+
+impl Stray<'_> {
+    /// Whether nobody said whose it is.
+    pub const fn open(&self) -> bool {
+        self.claims.is_empty()
+    }
+}
+
+/// Somebody said whose a stray is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Claim<'a> {
+    /// The line, and when.
+    pub key: Key,
+    /// The job.
+    pub job: EntryName,
+    /// How it was told.
+    pub why: Option<&'a Phrase>,
+    /// Who else saw it.
+    pub witness: Option<&'a Name>,
+}
+
+/// A job that a stray can belong to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Candidate {
+    /// The job.
+    pub job: EntryName,
+    /// What speaks for it.
+    pub reasons: Vec<Reason>,
+}
+
+/// What speaks for a job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Reason {
+    /// A piece of it was in the place then.
+    WasThere(Name),
+    /// A piece of it had been in the place before.
+    HadBeenThere(Name),
+    /// The part is off its skull.
+    PartIsOff(Piece),
+    /// It has as many points.
+    Points(u32),
+    /// Words of its take-in or its damages.
+    Marks(Vec<String>),
+    /// Nobody read its tag since.
+    NotReadSince,
+}
+
+impl Reason {
+    const fn weight(&self) -> u32 {
+        match self {
+            Self::WasThere(_) => 4,
+            Self::PartIsOff(_) | Self::Points(_) | Self::Marks(_) => 3,
+            Self::HadBeenThere(_) => 2,
+            Self::NotReadSince => 1,
+        }
+    }
+}
+
+impl fmt::Display for Reason {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::WasThere(place) => write!(f, "was in {place} then"),
+            Self::HadBeenThere(place) => write!(f, "had been in {place}"),
+            Self::PartIsOff(piece) => write!(f, "its {piece} is off"),
+            Self::Points(points) => write!(f, "{points} points"),
+            Self::Marks(words) => write!(f, "{}", words.join(", ")),
+            Self::NotReadSince => f.write_str("not read since"),
+        }
+    }
+}
+
+impl State {
+    /// Every stray by when it was noted, those whose owner was told included.
+    pub fn strays(&self) -> Vec<Stray<'_>> {
+        let noted = self.shop().strays.iter().map(|(entry, found)| {
+            let claims = self.claims(*entry);
+            let could_be = if claims.is_empty() { self.could_be(found) } else { Vec::new() };
+            Stray { entry: *entry, found, claims, could_be }
+        });
+        let mut strays: Vec<Stray<'_>> = noted.collect();
+        strays.sort_by_key(|stray| (stray.found.happened.at, stray.entry));
+        strays
+    }
+
+    fn claims(&self, stray: EntryName) -> Vec<Claim<'_>> {
+        let said = self.identified.get(&stray).into_iter().flatten();
+        said.filter_map(|key| {
+            let landed = self.landed.get(&key.name)?;
+            let (Verb::Identify(v), Route::Job(job)) = (&landed.verb, &landed.route) else {
+                return None;
+            };
+            let (why, witness) = (v.why.as_ref(), v.witness.as_ref());
+            Some(Claim { key: *key, job: *job, why, witness })
+        })
+        .collect()
+    }
+
+    fn could_be(&self, found: &Found) -> Vec<Candidate> {
+        let at = found.happened.at;
+        let jobs = self.jobs().values().filter(|job| {
+            job.taken_in.is_some_and(|taken| taken.at <= at)
+                && job.ended.as_ref().is_none_or(|(ended, _)| ended.at > at)
+        });
+        let mut all: Vec<(u32, Candidate)> = jobs
+            .filter_map(|job| {
+                let mut reasons = reasons(job, found);
+                if reasons.is_empty() {
+                    return None;
+                }
+                if !self.was_read_since(job, found) {
+                    reasons.push(Reason::NotReadSince);
+                }
+                let weight = reasons.iter().map(Reason::weight).sum();
+                Some((weight, Candidate { job: job.id, reasons }))
+            })
+            .collect();
+        all.sort_by_key(|(weight, candidate)| (std::cmp::Reverse(*weight), candidate.job));
+        all.into_iter().take(TOLD).map(|(_, candidate)| candidate).collect()
+    }
+
+    /// Whether a hand named the tag after the stray was found: then it was on the skull.
+    fn was_read_since(&self, job: &Job, found: &Found) -> bool {
+        let later = job.facts().filter(|(key, active)| *active && key.at > found.happened.at);
+        later.filter_map(|(key, _)| self.meaning(key.name)).any(|verb| {
+            let tag = verb.skull().and_then(|skull| skull.tag.as_ref());
+            tag.is_some() && !matches!(verb, Verb::Identify(_))
+        })
+    }
+
+    /// Strays that nobody knows the owner of, or that two jobs are to own.
+    pub(super) fn stray_clashes(&self) -> Vec<Clash> {
+        let mut all = Vec::new();
+        for stray in self.strays() {
+            let mut jobs = stray.claims.iter().map(|claim| claim.job);
+            let last = stray.claims.last();
+            if let (Some(first), Some(last)) = (jobs.next(), last)
+                && jobs.any(|job| job != first)
+            {
+                all.push(Clash {
+                    job: Some(last.job),
+                    tag: self.tag_of(last.job).cloned(),
+                    entry: last.key.name,
+                    at: last.key.at,
+                    words: format!(
+                        "stray \u{201c}{}\u{201d} was said to be of {} and of {}; the later one \
+                         counts: strike the one that is wrong",
+                        stray.found.words,
+                        self.called(first),
+                        self.called(last.job)
+                    ),
+                });
+            }
+            if stray.open() {
+                all.push(Clash {
+                    job: None,
+                    tag: None,
+                    entry: stray.entry,
+                    at: stray.found.happened.at,
+                    words: self.whose(&stray),
+                });
+            }
+        }
+        let known = &self.shop().strays;
+        for (stray, keys) in self.identified.iter().filter(|(stray, _)| !known.contains_key(stray))
+        {
+            all.extend(keys.iter().map(|key| Clash {
+                job: None,
+                tag: None,
+                entry: key.name,
+                at: key.at,
+                words: format!(
+                    "identify: the line {stray}, which noted the stray, has not arrived"
+                ),
+            }));
+        }
+        all
+    }
+
+    fn whose(&self, stray: &Stray<'_>) -> String {
+        let place = stray.found.place.as_ref().map(|place| format!(" in {place}"));
+        let mut words = format!("stray \u{201c}{}\u{201d}", stray.found.words);
+        words.extend(place);
+        let told: Vec<String> = stray
+            .could_be
+            .iter()
+            .map(|candidate| {
+                let why: Vec<String> = candidate.reasons.iter().map(Reason::to_string).collect();
+                format!("{} ({})", self.called(candidate.job), why.join("; "))
+            })
+            .collect();
+        if told.is_empty() {
+            words.push_str(": nobody knows whose it is");
+        } else {
+            words.push_str(": could be ");
+            words.push_str(&told.join(" or "));
+        }
+        format!("{words}; identify TAG --stray {}", stray.entry)
+    }
+
+    /// What a job is called at the bench: its tag, else its number.
+    pub(super) fn called(&self, job: EntryName) -> String {
+        self.tag_of(job).map_or_else(|| format!("job {}", job.job_number()), ToString::to_string)
+    }
+}
+
+fn reasons(job: &Job, found: &Found) -> Vec<Reason> {
+    let mut reasons = Vec::new();
+    if let Some(place) = &found.place {
+        let mut there = job.stays.iter().filter(|stay| stay.place == *place);
+        let at = found.happened.at;
+        if there.clone().any(|stay| stay.covers(at)) {
+            reasons.push(Reason::WasThere(place.clone()));
+        } else if there.any(|stay| stay.from.at <= at) {
+            reasons.push(Reason::HadBeenThere(place.clone()));
+        }
+    }
+    let said = words_of(found.words.as_str());
+    let parts = Piece::ALL.iter().filter(|piece| **piece != Piece::Skull);
+    for piece in parts.filter(|piece| said.contains(piece.word())) {
+        let is_off = job.parts.get(piece).is_some_and(|part| !part.home)
+            || job.stays.iter().any(|stay| stay.piece == *piece && stay.open());
+        if is_off {
+            reasons.push(Reason::PartIsOff(*piece));
+        }
+    }
+    let take_in = job.take_in.as_ref();
+    if let Some(points) = take_in.and_then(|t| t.points)
+        && points_in(found.words.as_str()) == Some(points)
+    {
+        reasons.push(Reason::Points(points));
+    }
+    let condition = take_in.and_then(|t| t.condition.as_ref()).map(Phrase::as_str);
+    let species = job.species().map(Name::as_str);
+    let damages = job.damages.iter().map(|damage| damage.what.as_str());
+    let marks: BTreeSet<String> =
+        condition.into_iter().chain(species).chain(damages).flat_map(words_of).collect();
+    let shared: Vec<String> = marks.intersection(&said).cloned().collect();
+    if !shared.is_empty() {
+        reasons.push(Reason::Marks(shared));
+    }
+    reasons
+}
+
+/// Words that can tell one skull from another, in small letters.
+fn words_of(text: &str) -> BTreeSet<String> {
+    const SHORTEST: usize = 3;
+    let words = text.split(|c: char| !c.is_alphanumeric());
+    let words = words.filter(|word| word.len() >= SHORTEST && !word.chars().all(char::is_numeric));
+    words
+        .map(str::to_lowercase)
+        .filter(|word| !matches!(word.as_str(), "the" | "and" | "with"))
+        .collect()
+}
+
+/// The number before "pt" or "points": `8 pt`, `8pt`, `8 points`.
+fn points_in(text: &str) -> Option<u32> {
+    let text = text.to_lowercase();
+    let mut words = text.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).peekable();
+    while let Some(word) = words.next() {
+        let unit = word.trim_start_matches(|c: char| c.is_ascii_digit());
+        let digits = word.strip_suffix(unit).unwrap_or(word);
+        let unit = if unit.is_empty() { words.peek().copied().unwrap_or_default() } else { unit };
+        if matches!(unit, "pt" | "pts" | "point" | "points" | "pointer") && !digits.is_empty() {
+            return digits.parse().ok();
+        }
+    }
+    None
+}
