@@ -1,6 +1,8 @@
 //! A small shop on paper: benches say lines, and the story is replayed.
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
 
+pub mod any;
+
 use std::collections::BTreeMap;
 
 use burrline_domain::{
