@@ -14,6 +14,7 @@ use proptest::prelude::*;
 fn lines() -> impl Strategy<Value = String> {
     let tag = 1..4_u32;
     let name = (1..4_u32, 1..12_u64).prop_map(|(life, n)| EntryName::new(life, n).to_string());
+    let (tag2, name2) = (tag.clone(), name.clone());
     let piece = prop_oneof![Just(""), Just("/jaw"), Just("/nose")];
     prop_oneof![
         tag.clone().prop_map(|t| format!("take-in {t}")),
@@ -31,6 +32,12 @@ fn lines() -> impl Strategy<Value = String> {
         name.clone().prop_map(|n| format!("strike entries:{n}")),
         (name.clone(), name.clone()).prop_map(|(e, j)| format!("assign entry:{e} job:{j}")),
         (1..3_u32).prop_map(|n| format!("fill place:tub-{n} water:10L add:peroxide=1L@12%")),
+        (1..3_u32).prop_map(|n| format!("fill place:tub-{n} recipe:white")),
+        (1..9_u32).prop_map(|n| format!("recipe name:white water:{n}L add:peroxide={n}L@12%")),
+        (0..30_u32).prop_map(|n| format!("receive-stock stuff:peroxide={n}L@12% cost:{n}.00")),
+        (0..30_u32).prop_map(|n| format!("count-stock stuff:peroxide={n}L@12%")),
+        Just("stray words:jaw place:tub-1".to_owned()),
+        (tag2, name2).prop_map(|(t, n)| format!("identify {t} stray:{n}")),
         (1..3_u32).prop_map(|n| format!("top-up place:tub-{n} water:1L")),
         (1..3_u32).prop_map(|n| format!("reading place:tub-{n} strength:3%")),
         (1..3_u32).prop_map(|n| format!("change place:tub-{n}")),
@@ -57,8 +64,10 @@ fn story() -> impl Strategy<Value = Vec<Said>> {
     let amends = prop::option::weighted(0.1, 1..10_u64);
     let one = (1..4_u32, 0..50_u64, 0..20_u64, 0..9_u64, verbs(), amends).prop_map(
         |(life, typed, back, doubt, verb, amends)| {
-            // Decisions are ordered by the shop, so one bench makes all that are not of one skull.
-            let decides = verb.as_decision().is_some() && verb.skull().is_none();
+            // Decisions are ordered by the shop, so one bench makes all but those that go by their
+            // time: about one skull, and recipes.
+            let by_time = verb.skull().is_some() || matches!(verb, Verb::Recipe(_));
+            let decides = verb.as_decision().is_some() && !by_time;
             let life = if decides { 1 } else { life };
             Said { life, typed, back, doubt, verb, amends: amends.filter(|_| !decides) }
         },
