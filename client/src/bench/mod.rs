@@ -7,6 +7,7 @@
 //! * [`copy`]: the shop's log, as far as this bench has it
 //! * [`alone`]: the present by the copy and the outbox, when the shop is out of reach
 //! * [`contact`], [`catch_up`], [`news`]: coming back
+//! * [`witness`]: the last head that the shop signed, and whether the next continues it
 //! * `complete`, `weigh`, `send`: from a line to its receipt
 
 pub mod alone;
@@ -33,6 +34,7 @@ mod unshown;
 mod weigh;
 #[cfg(test)]
 mod weigh_tests;
+pub mod witness;
 
 use std::path::Path;
 

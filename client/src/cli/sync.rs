@@ -30,6 +30,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     for line in bench.back(caught)? {
         terminal.tell(&line);
     }
+    let head = bench.witness().await?;
     let waiting = bench.waiting()?.len();
     let edge = bench.copied()?;
     let (records, root) = (edge.size(), edge.root().to_string());
@@ -38,9 +39,14 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
         text: vec![
             format!("{sent} sent, {waiting} waiting"),
             format!("{records} records copied, the same as the shop's, root {short}..."),
+            format!(
+                "the shop's signed head over {} records is kept; it continues the last",
+                head.size
+            ),
         ],
         json: vec![json!({
             "sent": sent, "waiting": waiting, "records": records, "root": root,
+            "signed": head.size,
         })],
     });
     Ok(Ending::Done)

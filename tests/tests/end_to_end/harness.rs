@@ -27,7 +27,8 @@ impl Shop {
         Self::open(tempfile::tempdir().unwrap()).await
     }
 
-    async fn open(dir: TempDir) -> Self {
+    /// The shop in a folder that is there.
+    pub(crate) async fn open(dir: TempDir) -> Self {
         let served = Served::open(dir.path()).await.unwrap();
         let wire = connect(&served.url).await.unwrap();
         Self { dir, served, wire }

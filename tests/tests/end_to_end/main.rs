@@ -15,3 +15,4 @@ mod restart;
 mod rules;
 mod scripts;
 mod times;
+mod witness;

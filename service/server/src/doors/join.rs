@@ -19,7 +19,7 @@ pub(super) fn greet(shop: &Shop, request: v1::GreetRequest) -> v1::GreetResponse
         shop_name: settings.setting("name").unwrap_or("shop").to_owned(),
         zone: Zone::of(head.state()).0.iana_name().unwrap_or("UTC").to_owned(),
         currency: settings.setting("currency").unwrap_or("USD").to_owned(),
-        shop_key: Vec::new(),
+        shop_key: shop.key().0.to_vec(),
         held: head.held(request.life),
         records: *shop.durable().borrow(),
         now_ms: shop.now().0,
