@@ -7,16 +7,19 @@ use burrline_server::shop::Shop;
 use burrline_tests::{
     load::{
         ceiling,
-        drive::{Drive, drive},
+        cpu::BENCH_THREADS,
+        drive::{Drive, Driven, drive},
         figures::{Ceiling, Figures, per_second},
     },
     shop::Served,
 };
 use clap::Parser;
+use tokio::runtime::{Builder, Handle};
 
 /// Drive a shop with many benches and print how fast it answers
 ///
-/// Every entry is signed, judged by the stage rules and on disk before it is answered. Without
+/// Every entry is signed by its bench, checked, judged by the stage rules and on disk before it is
+/// answered; what lies within the measured time is printed below the figures. Without
 /// --url a new shop is opened in a folder of its own, served on loopback by this process, and the
 /// machine's ceiling is measured right after: the records of the run, read back from the log, are
 /// appended to one file in the batches in which the shop made them durable, each batch synced.
@@ -32,6 +35,9 @@ struct Cli {
     /// How many entries each bench keeps in flight
     #[arg(long, default_value_t = 32, value_parser = clap::value_parser!(u16).range(1..=256))]
     window: u16,
+    /// How many entries a second, of all benches together, are signed before the clock starts
+    #[arg(long, default_value_t = 15_000)]
+    ahead: usize,
     /// Runs with 1, 4, 16 and 64 benches, each at a shop of its own
     #[arg(long, conflicts_with_all = ["benches", "url"])]
     table: bool,
@@ -46,29 +52,49 @@ struct Cli {
     dir: Option<PathBuf>,
 }
 
-#[tokio::main]
-async fn main() -> anyhow::Result<()> {
+fn main() -> anyhow::Result<()> {
     let cli = Cli::parse();
-    let benches = if cli.table { vec![1, 4, 16, 64] } else { vec![cli.benches] };
+    // Apart, so that it can be told what is the work of the shop and what that of the benches.
+    let shop = Builder::new_multi_thread().thread_name("shop").enable_all().build()?;
+    let benches = Builder::new_multi_thread()
+        .thread_name(BENCH_THREADS)
+        .worker_threads(1)
+        .enable_all()
+        .build()?;
+    shop.block_on(run(&cli, benches.handle()))
+}
+
+async fn run(cli: &Cli, runtime: &Handle) -> anyhow::Result<()> {
+    let counts = if cli.table { vec![1, 4, 16, 64] } else { vec![cli.benches] };
     print(Figures::HEADING)?;
-    for benches in benches {
+    for benches in counts {
+        let all_ahead = usize::try_from(cli.seconds)?.saturating_mul(cli.ahead);
         let how = Drive {
             benches,
             window: cli.window.into(),
             time: Duration::from_secs(cli.seconds),
             run: u16::try_from(std::process::id().checked_rem(10_000).unwrap_or(0))?,
+            ahead: all_ahead.checked_div(benches).context("at least one bench is wanted")?,
         };
         let figures = match (&cli.url, &cli.code) {
-            (Some(url), Some(code)) => Figures::of(how, &drive(url, code, how).await?, None),
-            _ => at_own_shop(&cli, how).await?,
+            (Some(url), Some(code)) => Figures::of(how, &on(runtime, url, code, how).await?, None),
+            _ => at_own_shop(cli, runtime, how).await?,
         };
         print(&figures.to_string())?;
     }
+    print("")?;
+    print(Figures::NOTES)?;
     Ok(())
 }
 
+/// Drives a shop from the benches' own threads.
+async fn on(runtime: &Handle, url: &str, code: &str, how: Drive) -> anyhow::Result<Driven> {
+    let (url, code) = (url.to_owned(), code.to_owned());
+    runtime.spawn(async move { drive(&url, &code, how).await }).await?
+}
+
 /// Drives a shop of its own, and then the disk alone.
-async fn at_own_shop(cli: &Cli, how: Drive) -> anyhow::Result<Figures> {
+async fn at_own_shop(cli: &Cli, runtime: &Handle, how: Drive) -> anyhow::Result<Figures> {
     let dir = match &cli.dir {
         Some(dir) => tempfile::tempdir_in(dir)?,
         None => tempfile::tempdir()?,
@@ -78,7 +104,7 @@ async fn at_own_shop(cli: &Cli, how: Drive) -> anyhow::Result<Figures> {
         let shop = Arc::clone(&served.shop);
         move || watch(&shop)
     });
-    let driven = drive(&served.url, &served.code, how).await?;
+    let driven = on(runtime, &served.url, &served.code, how).await?;
     let reader = served.shop.reader().clone();
     served.close().await?;
     let sizes = watching.await??;
@@ -103,7 +129,7 @@ async fn at_own_shop(cli: &Cli, how: Drive) -> anyhow::Result<Figures> {
 /// missed; two batches that are missed count as one, which flatters the ceiling, not the shop.
 fn watch(shop: &Shop) -> anyhow::Result<Vec<u64>> {
     let mut durable = shop.durable();
-    let runtime = tokio::runtime::Builder::new_current_thread().build()?;
+    let runtime = Builder::new_current_thread().build()?;
     runtime.block_on(async move {
         let mut sizes = vec![*durable.borrow_and_update()];
         while durable.changed().await.is_ok() {

@@ -4,11 +4,11 @@ use std::{collections::VecDeque, time::Duration};
 
 use anyhow::Context as _;
 use burrline_domain::words::Role;
-use burrline_proto::v1;
+use burrline_proto::{Wire as _, v1};
 use tokio::{sync::mpsc, task::JoinSet};
 use tokio_stream::wrappers::ReceiverStream;
 
-use super::work::Work;
+use super::{cpu::Cpu, work::Work};
 use crate::{
     machine::Machine,
     wire::{Client, WireBench, connect, verb},
@@ -25,17 +25,24 @@ pub struct Drive {
     pub time: Duration,
     /// A number that no other run at the shop has; below 10,000.
     pub run: u16,
+    /// How many entries each bench signs before the clock starts, as a bench that was away has
+    /// them in its outbox. What it says beyond them is signed as it goes.
+    pub ahead: usize,
 }
 
 /// What came of it.
 #[derive(Debug, Default)]
 pub struct Driven {
-    /// How long each answer took, from the entry's signing to its receipt, in order of size.
+    /// How long each answer took, from the entry's sending to its receipt, in order of size.
     pub latencies: Vec<Duration>,
+    /// How many of the entries were signed while the clock ran.
+    pub signed_late: usize,
     /// How many entries got remarks of a rule.
     pub remarked: usize,
     /// From the first entry to the last receipt.
     pub took: Duration,
+    /// What this process worked in that time.
+    pub cpu: Cpu,
 }
 
 /// Drives a shop until the time is over and every entry has its receipt.
@@ -45,24 +52,29 @@ pub struct Driven {
 pub async fn drive(url: &str, code: &str, how: Drive) -> anyhow::Result<Driven> {
     let mut owner = connect(url).await?;
     furnish(&mut owner, code, how).await?;
+    let machine = Machine::start(boot()?);
     let mut benches = Vec::new();
     for i in 0..how.benches {
         let mut shop = connect(url).await?;
         let name = format!("load-{}-{i}", how.run);
-        benches.push((WireBench::join(&mut shop, code, &name, Role::Counter).await?, shop));
+        let bench = WireBench::join(&mut shop, code, &name, Role::Counter).await?;
+        benches.push((Outbox::filled(bench, Work::of(i, how.run), machine, how.ahead)?, shop));
     }
-    let machine = Machine::start(boot()?);
+    let (started, worked) = (machine.elapsed(), Cpu::now());
+    let until = started.saturating_add(how.time);
     let mut running = JoinSet::new();
-    for (i, (bench, shop)) in benches.into_iter().enumerate() {
-        running.spawn(one(shop, bench, Work::of(i, how.run), machine, how));
+    for (outbox, shop) in benches {
+        running.spawn(one(shop, outbox, machine, until, how.window));
     }
     let mut all = Driven::default();
     while let Some(done) = running.join_next().await {
         let done = done??;
         all.latencies.extend(done.latencies);
         all.remarked = all.remarked.saturating_add(done.remarked);
+        all.signed_late = all.signed_late.saturating_add(done.signed_late);
     }
-    all.took = machine.elapsed();
+    all.took = machine.elapsed().saturating_sub(started);
+    all.cpu = Cpu::now().since(worked);
     all.latencies.sort_unstable();
     Ok(all)
 }
@@ -92,27 +104,69 @@ fn boot() -> anyhow::Result<[u8; 16]> {
     Ok(boot)
 }
 
-/// One bench: says, waits for receipts, and says the next as each comes.
+/// What a bench says: signed ahead as far as it goes, then as it is said.
+struct Outbox {
+    bench: WireBench,
+    work: Work,
+    machine: Machine,
+    waiting: VecDeque<v1::RecordRequest>,
+    signed_late: usize,
+}
+
+impl Outbox {
+    fn filled(
+        bench: WireBench,
+        work: Work,
+        machine: Machine,
+        ahead: usize,
+    ) -> anyhow::Result<Self> {
+        let waiting = VecDeque::with_capacity(ahead);
+        let mut outbox = Self { bench, work, machine, waiting, signed_late: 0 };
+        for _ in 0..ahead {
+            let signed = outbox.sign()?;
+            outbox.waiting.push_back(signed);
+        }
+        Ok(outbox)
+    }
+
+    fn sign(&mut self) -> anyhow::Result<v1::RecordRequest> {
+        let clock = self.machine.clock();
+        let entry = self.bench.entry(self.work.say()?, clock.clone());
+        Ok(self.bench.signed(&entry, &clock))
+    }
+
+    /// The next entry, with what the clocks show as it is sent.
+    fn next(&mut self) -> anyhow::Result<v1::RecordRequest> {
+        let Some(mut next) = self.waiting.pop_front() else {
+            self.signed_late = self.signed_late.saturating_add(1);
+            return self.sign();
+        };
+        next.now = Some(self.machine.clock().to_item());
+        Ok(next)
+    }
+}
+
+/// One bench: says, waits for receipts, and says the next as each comes, until it is time to stop.
 async fn one(
     mut shop: Client,
-    mut bench: WireBench,
-    mut work: Work,
+    mut outbox: Outbox,
     machine: Machine,
-    how: Drive,
+    until: Duration,
+    window: usize,
 ) -> anyhow::Result<Driven> {
-    let (entries, sent) = mpsc::channel::<v1::RecordRequest>(how.window.max(1));
-    let mut in_flight: VecDeque<Duration> = VecDeque::with_capacity(how.window);
+    let (entries, sent) = mpsc::channel::<v1::RecordRequest>(window.max(1));
+    let mut in_flight: VecDeque<Duration> = VecDeque::with_capacity(window);
     let mut answers = None;
     let mut sent = Some(sent);
     let mut done = Driven::default();
     loop {
-        while in_flight.len() < how.window && machine.elapsed() < how.time {
-            let clock = machine.clock();
-            let entry = bench.entry(work.say()?, clock.clone());
+        while in_flight.len() < window && machine.elapsed() < until {
+            let entry = outbox.next()?;
             in_flight.push_back(machine.elapsed());
-            entries.send(bench.signed(&entry, &clock)).await.context("the stream ended")?;
+            entries.send(entry).await.context("the stream ended")?;
         }
         if in_flight.is_empty() {
+            done.signed_late = outbox.signed_late;
             return Ok(done);
         }
         // The stream opens with entries in it: the shop says nothing before it has one.

@@ -14,6 +14,9 @@ pub struct Figures {
     rate: u128,
     p50: Duration,
     p99: Duration,
+    late: usize,
+    shop: Duration,
+    bench: Duration,
     ceiling: Option<Ceiling>,
 }
 
@@ -37,26 +40,41 @@ impl Figures {
             rate: per_second(driven.latencies.len(), driven.took),
             p50: percentile(&driven.latencies, 50),
             p99: percentile(&driven.latencies, 99),
+            late: driven.signed_late,
+            shop: each(driven.cpu.shop, driven.latencies.len()),
+            bench: each(driven.cpu.benches, driven.latencies.len()),
             ceiling,
         }
     }
 
     /// The names of the columns.
     pub const HEADING: &str = "benches  window  entries  remarks  answers/s   p50 ms   p99 ms  \
-                               a batch  ceiling/s  of it";
+                               late  shop us  bench us  a batch  ceiling/s  of it";
+
+    /// What the columns mean.
+    pub const NOTES: &str = "\
+In the time: sending, checking signatures, judging by the rules, recording, syncing to the disk,
+receipts. Before it: opening the shop, joining, and signing, but for the entries in `late`.
+remarks    entries that a rule had a remark on
+shop us    processor time of the shop for one answer, in microseconds
+bench us   that of all the benches, which share the machine with the shop
+a batch    entries made durable with one sync; each lies in the log before it is answered
+ceiling/s  the same bytes in the same batches appended to a plain file and synced, with no shop";
 }
 
 impl fmt::Display for Figures {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self { benches, window, entries, remarked, rate, p50, p99, ceiling } = self;
+        let Self { benches, window, entries, remarked, rate, p50, p99, late, .. } = self;
+        let (shop, bench) = (self.shop.as_micros(), self.bench.as_micros());
         let (p50, p99) = (milliseconds(*p50), milliseconds(*p99));
         write!(
             f,
-            "{benches:>7}  {window:>6}  {entries:>7}  {remarked:>7}  {rate:>9}  {p50:>7}  {p99:>7}"
+            "{benches:>7}  {window:>6}  {entries:>7}  {remarked:>7}  {rate:>9}  {p50:>7}  {p99:>7}  \
+             {late:>4}  {shop:>7}  {bench:>8}"
         )?;
-        let Some(Ceiling { rate: most, batches }) = ceiling else { return Ok(()) };
-        let batch = entries.checked_div(*batches).unwrap_or(0);
-        let of_it = rate.saturating_mul(100).checked_div(*most).unwrap_or(0);
+        let Some(Ceiling { rate: most, batches }) = self.ceiling else { return Ok(()) };
+        let batch = entries.checked_div(batches).unwrap_or(0);
+        let of_it = rate.saturating_mul(100).checked_div(most).unwrap_or(0);
         write!(f, "  {batch:>7}  {most:>9}  {of_it:>3} %")
     }
 }
@@ -65,6 +83,10 @@ impl fmt::Display for Figures {
 pub fn per_second(count: usize, took: Duration) -> u128 {
     let count = u128::try_from(count).unwrap_or(u128::MAX);
     count.saturating_mul(1_000_000).checked_div(took.as_micros()).unwrap_or(0)
+}
+
+fn each(time: Duration, count: usize) -> Duration {
+    u32::try_from(count).ok().and_then(|count| time.checked_div(count)).unwrap_or_default()
 }
 
 /// The value that `percent` of the values, which are in order of size, do not exceed.

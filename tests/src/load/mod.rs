@@ -3,9 +3,11 @@
 //! * [`work`]: what one bench says, head after head
 //! * [`drive`]: the benches, with many entries in flight each
 //! * [`ceiling`]: the same bytes in the same batches, with no shop in between
+//! * [`cpu`]: whose work it was, the shop's or the benches'
 //! * [`figures`]: what is printed
 
 pub mod ceiling;
+pub mod cpu;
 pub mod drive;
 pub mod figures;
 pub mod work;
