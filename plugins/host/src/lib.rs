@@ -22,6 +22,7 @@
     )
 )]
 
+mod asked;
 mod cases;
 mod clock;
 pub mod facts;

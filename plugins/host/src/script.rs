@@ -1,5 +1,6 @@
 //! A compiled source with its digest.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
@@ -7,6 +8,7 @@ use rhai::{AST, Dynamic};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use crate::asked::left_out;
 use crate::failure::{ScriptFailure, SourceProblem};
 use crate::sandbox::Sandbox;
 
@@ -99,6 +101,15 @@ impl Script {
     /// Whether the script has this function with so many arguments.
     pub fn has(&self, function: &str, arguments: usize) -> bool {
         has_function(&self.ast, function, arguments)
+    }
+
+    /// The first of `words` that its rules name as a text though `but` leaves it out.
+    pub(crate) fn left_out<'a>(
+        &self,
+        words: &[&'a str],
+        but: &BTreeSet<String>,
+    ) -> Option<&'a str> {
+        left_out(&self.ast, &self.source, words, but)
     }
 
     pub(crate) fn call(

@@ -1,8 +1,12 @@
 //! `plan(job)` and `check(job, act)`: what comes next, and what a rule thinks of it.
 
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
 use rhai::Dynamic;
 use serde::{Deserialize, Serialize};
 
+use crate::asked::asked_about;
 use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::ScriptFailure;
 use crate::script::{Kind, Script};
@@ -12,6 +16,9 @@ use crate::value::{ScriptValue, map_from, nothing_left, take_text};
 #[derive(Debug, Clone)]
 pub struct Stages {
     script: Script,
+    checks: bool,
+    /// The verbs it is asked about; nothing if it is asked about all of them.
+    verbs: Option<Arc<BTreeSet<String>>>,
 }
 
 /// One step a job is expected to take.
@@ -73,13 +80,37 @@ impl Stages {
     ///
     /// # Errors
     ///
-    /// The script is of another kind.
+    /// The script is of another kind, or its `verbs()` does not give a list of texts.
     pub fn new(script: Script) -> Result<Self, ScriptFailure> {
-        if script.kind() == Kind::Stages {
-            Ok(Self { script })
-        } else {
-            Err(script.failure("this is not a stage script"))
+        if script.kind() != Kind::Stages {
+            return Err(script.failure("this is not a stage script"));
         }
+        let verbs = asked_about(&script)?.map(Arc::new);
+        Ok(Self { checks: script.has("check", 2), script, verbs })
+    }
+
+    /// Holds `verbs()` against the verbs that there are.
+    ///
+    /// # Errors
+    ///
+    /// It lists something that is no verb, or leaves out a verb that the rules name: such a rule
+    /// would be silent without anybody knowing.
+    pub fn verbs_fit(&self, known: &[&str]) -> Result<(), ScriptFailure> {
+        let Some(verbs) = &self.verbs else { return Ok(()) };
+        if let Some(unknown) = verbs.iter().find(|verb| !known.contains(&verb.as_str())) {
+            return Err(self.script.failure(format!("verbs: there is no verb \"{unknown}\"")));
+        }
+        match self.script.left_out(known, verbs) {
+            Some(verb) => Err(self.script.failure(format!(
+                "verbs: the rules name \"{verb}\", so add it to the list, or they never see it"
+            ))),
+            None => Ok(()),
+        }
+    }
+
+    /// Whether the script is asked about a verb. Where it has no `verbs()` it is asked about all.
+    pub fn is_asked_about(&self, verb: &str) -> bool {
+        self.checks && self.verbs.as_ref().is_none_or(|verbs| verbs.contains(verb))
     }
 
     /// The script.
@@ -100,15 +131,17 @@ impl Stages {
         steps_from(answer).map_err(|why| self.script.failure(format!("plan: {why}")))
     }
 
-    /// What this script thinks of an act. A failing script is a ruling too.
+    /// What this script thinks of an act. A failing script is a ruling too; one that is not asked
+    /// about the verb has nothing to say.
     pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Ruling {
-        self.check_values(&job.to_script(), &act.to_script())
+        if self.is_asked_about(&act.verb) {
+            self.check_values(&job.to_script(), &act.to_script())
+        } else {
+            self.fine()
+        }
     }
 
     fn check_values(&self, job: &Dynamic, act: &Dynamic) -> Ruling {
-        if !self.script.has("check", 2) {
-            return self.fine();
-        }
         match self.script.call("check", vec![job.clone(), act.clone()]) {
             Ok(answer) => self.ruling_from(answer).unwrap_or_else(|why| {
                 Ruling::NotChecked(self.script.failure(format!("check: {why}")))
@@ -158,11 +191,20 @@ impl Rules {
         &self.in_order
     }
 
-    /// Every script's ruling, in order, the fine ones too, so that it is known which were asked.
+    /// Whether any of them is asked about a verb, so that facts need to be put together for it.
+    pub fn are_asked_about(&self, verb: &str) -> bool {
+        self.in_order.iter().any(|stages| stages.is_asked_about(verb))
+    }
+
+    /// The ruling of every script that is asked about the verb, in order, the fine ones too.
     pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Vec<Ruling> {
+        let mut asked = self.in_order.iter().filter(|s| s.is_asked_about(&act.verb)).peekable();
+        if asked.peek().is_none() {
+            return Vec::new();
+        }
         // Making the values costs more than most rules do, so it is done once for all of them.
         let (job, act) = (job.to_script(), act.to_script());
-        self.in_order.iter().map(|stages| stages.check_values(&job, &act)).collect()
+        asked.map(|stages| stages.check_values(&job, &act)).collect()
     }
 
     /// The steps of the first script that plans any, with that script.

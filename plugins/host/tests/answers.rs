@@ -132,7 +132,7 @@ fn rules_are_asked_in_order_and_one_that_fails_hides_no_other() {
     ]);
     let rulings = rules.check(&JobFacts::in_order(), &VerbFacts::of("wash"));
     let names: Vec<&str> = rulings.iter().map(Ruling::rule).collect();
-    assert_eq!(names, ["one", "two", "three", "four"]);
+    assert_eq!(names, ["one", "two", "three"], "four only plans, so it is not asked");
     assert!(matches!(rulings[1], Ruling::NotChecked(_)));
     assert!(matches!(rulings[2], Ruling::No { .. }));
     let (steps, script) = rules.plan(&JobFacts::in_order()).unwrap().unwrap();
