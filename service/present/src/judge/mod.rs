@@ -1,8 +1,10 @@
 //! What scripts may see of the present, and what they say of an act.
 
 mod facts;
+mod matter;
 mod rules;
 mod story;
 
 pub use facts::{By, Wants, group_of, job_facts, job_facts_wanted, verb_facts};
-pub use rules::{Judge, NoScript, Priced};
+pub use matter::Matter;
+pub use rules::{Judge, NoScript, Priced, verbs_fit};

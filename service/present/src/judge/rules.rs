@@ -11,13 +11,16 @@ use burrline_domain::{
     Typed, Verb,
     fold::Job,
     units::SpanUnit,
-    verb::On,
+    verb::{On, VERBS},
     words::{Role, ScriptKind},
 };
 use burrline_host::{Kind, Pricing, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages};
 use thiserror::Error;
 
-use super::facts::{By, Wants, job_facts, job_facts_wanted, verb_facts};
+use super::{
+    facts::{By, Wants, job_facts, job_facts_wanted, verb_facts},
+    matter::{Heard, Matter, Seen},
+};
 
 /// A script that is named on the log cannot be used.
 #[derive(Debug, Error)]
@@ -50,17 +53,25 @@ pub struct Priced {
     pub name: String,
 }
 
-#[derive(Debug)]
-struct Active {
+#[derive(Debug, Default)]
+pub(super) struct Active {
     pricing: Option<Pricing>,
-    rules: Rules,
-    /// What the rules read.
-    wants: Wants,
+    pub(super) rules: Rules,
+    /// The verbs that any rule is asked about, and what the rules then read.
+    wants: BTreeMap<&'static str, Wants>,
 }
 
-impl Default for Active {
-    fn default() -> Self {
-        Self { pricing: None, rules: Rules::default(), wants: Wants::of([]) }
+impl Active {
+    fn new(pricing: Option<Pricing>, rules: Rules) -> Self {
+        let mut wants = BTreeMap::new();
+        for verb in VERBS.iter().map(|spec| spec.word) {
+            let asked = rules.scripts().iter().filter(|rule| rule.is_asked_about(verb));
+            let mut sources = asked.map(|rule| rule.script().source()).peekable();
+            if sources.peek().is_some() {
+                wants.insert(verb, Wants::of(sources));
+            }
+        }
+        Self { pricing, rules, wants }
     }
 }
 
@@ -107,8 +118,7 @@ impl Judge {
                 ScriptKind::Stages => stages.push(Stages::new(script)?),
             }
         }
-        let wants = Wants::of(stages.iter().map(|stages| stages.script().source()));
-        let active = Arc::new(Active { pricing, rules: Rules::new(stages), wants });
+        let active = Arc::new(Active::new(pricing, Rules::new(stages)));
         self.history.write().unwrap_or_else(PoisonError::into_inner).push((records, active));
         Ok(())
     }
@@ -122,7 +132,7 @@ impl Judge {
         let compiled = self.compiled(script.kind, &script.name, digest)?;
         match script.kind {
             ScriptKind::Pricing => drop(Pricing::new(compiled)?),
-            ScriptKind::Stages => drop(Stages::new(compiled)?),
+            ScriptKind::Stages => verbs_fit(&compiled)?,
         }
         Ok(())
     }
@@ -165,6 +175,31 @@ impl Judge {
         seen: u64,
         now: Moment,
     ) -> Vec<Ruling> {
+        let seen = self.seen(state, verb, by.into(), seen, now);
+        seen.map(|seen| seen.rulings()).unwrap_or_default()
+    }
+
+    /// Gathers what the rules may see of a fact that is being recorded, for [`Judge::remarks`].
+    pub fn matter(&self, state: &State, entry: &Entry, now: Moment) -> Matter {
+        let hand = entry.hand.as_ref().map(Name::as_str).unwrap_or_default();
+        let bench = state.shop().benches.get(&entry.name.life);
+        let by = By { hand, role: bench.map(|bench| bench.role) };
+        Matter {
+            seen: self.seen(state, &entry.verb, by, entry.seen, now),
+            heard: Heard::of(state, &entry.verb, now),
+        }
+    }
+
+    /// What the rules remark of a matter. Needs no present any more, so that a script which runs
+    /// into its deadline holds nobody up.
+    pub fn remarks(&self, matter: &Matter) -> Vec<Remark> {
+        let rulings = matter.seen.as_ref().map(Seen::rulings).unwrap_or_default();
+        let differs = matter.heard.as_ref().and_then(|heard| self.differs(heard));
+        rulings.iter().map(remark).chain(differs).collect()
+    }
+
+    /// The facts of an act; nothing if no rule in force is asked about it.
+    fn seen(&self, state: &State, verb: &Verb, by: By<'_>, seen: u64, now: Moment) -> Option<Seen> {
         let spec = verb.spec();
         let judged = spec.class == Class::Fact
             && match spec.on {
@@ -173,55 +208,37 @@ impl Judge {
                 On::TakeIn | On::Shop => false,
             };
         if !judged {
-            return Vec::new();
-        }
-        let job = verb.skull().and_then(|skull| state.find_job_at(skull, now));
-        if spec.on == On::Skull && job.is_none() {
-            return Vec::new();
+            return None;
         }
         let active = self.active(seen);
-        let job_seen =
-            job.map(|job| job_facts_wanted(state, job, now, active.wants)).unwrap_or_default();
+        let wants = *active.wants.get(spec.word)?;
+        let job = verb.skull().and_then(|skull| state.find_job_at(skull, now));
+        if spec.on == On::Skull && job.is_none() {
+            return None;
+        }
         let act = verb_facts(state, job, verb, by, now);
-        let said = active.rules.check(&job_seen, &act);
-        said.into_iter().filter(|ruling| !matches!(ruling, Ruling::Fine { .. })).collect()
-    }
-
-    /// What the rules remark of a fact that is being recorded.
-    pub fn remarks(&self, state: &State, entry: &Entry, now: Moment) -> Vec<Remark> {
-        let hand = entry.hand.as_ref().map(ToString::to_string).unwrap_or_default();
-        let bench = state.shop().benches.get(&entry.name.life);
-        let by = By { hand: &hand, role: bench.map(|bench| bench.role) };
-        let rulings = self.rulings(state, &entry.verb, by, entry.seen, now);
-        let differs = self.differs(state, &entry.verb, now);
-        rulings.iter().map(remark).chain(differs).collect()
+        let job = job.map(|job| job_facts_wanted(state, job, now, wants)).unwrap_or_default();
+        Some(Seen { active, job, act })
     }
 
     /// A quote is what the customer heard, and stands; if the script that it names gives another
     /// price for the same job, that is said beside it.
-    fn differs(&self, state: &State, verb: &Verb, now: Moment) -> Option<Remark> {
-        let Verb::Quote(quote) = verb else { return None };
-        let digest = quote.script?;
-        let script = state.shop().scripts.get(&digest)?;
-        let job = state.find_job_at(&quote.skull, now)?;
-        let heard = quote.total.unwrap_or_else(|| Money::sum(quote.lines.iter().map(|l| l.amount)));
+    fn differs(&self, heard: &Heard) -> Option<Remark> {
+        let Heard { kind, name, digest, digits, job, amount: heard } = heard;
         let gives = self
-            .compiled(script.kind, &script.name, digest)
+            .compiled(*kind, name, *digest)
             .and_then(|script| Ok(Pricing::new(script)?))
-            .and_then(|pricing| {
-                let pricing = pricing.with_places(state.shop().minor_digits());
-                Ok(pricing.price(&job_facts(state, job, now))?)
-            });
+            .and_then(|pricing| Ok(pricing.with_places(*digits).price(job)?));
         let (words, not_checked) = match gives {
-            Ok(gives) if Money::new(gives.total) == heard => return None,
+            Ok(gives) if Money::new(gives.total) == *heard => return None,
             Ok(gives) => {
                 (format!("heard {heard}, this script gives {}", Money::new(gives.total)), false)
             }
             Err(failure) => (format!("not checked: {failure}"), true),
         };
         Some(Remark {
-            rule: script.name.clone(),
-            script: Some(digest),
+            rule: name.clone(),
+            script: Some(*digest),
             words: Phrase::clipped(&words),
             objected: false,
             not_checked,
@@ -274,6 +291,15 @@ impl Judge {
             })
             .collect())
     }
+}
+
+/// Holds what a stage script says of its verbs against the verbs that there are.
+///
+/// # Errors
+/// It is no stage script, or its `verbs()` would leave a rule silent.
+pub fn verbs_fit(script: &Script) -> Result<(), ScriptFailure> {
+    let known: Vec<&str> = VERBS.iter().map(|spec| spec.word).collect();
+    Stages::new(script.clone())?.verbs_fit(&known)
 }
 
 fn remark(ruling: &Ruling) -> Remark {

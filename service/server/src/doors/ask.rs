@@ -10,12 +10,13 @@ use crate::shop::Shop;
 
 /// What the shop would say of each verb.
 pub(super) fn ask(shop: &Shop, request: &v1::AskRequest) -> Result<v1::AskResponse, Status> {
-    let head = shop.decided();
-    let records = head.state().records();
+    let records = shop.decided().state().records();
     let now = request.said_ms.map_or_else(|| shop.now(), Moment);
     let ruled = request.verbs.iter().map(|message| {
         let verb = Verb::try_from(message)
             .map_err(|bad| status(Code::InvalidArgument, "MALFORMED", bad.to_string()))?;
+        // The present is locked for one verb at a time: who records meanwhile waits for one alone.
+        let head = shop.decided();
         let bench = head.state().shop().benches.get(&request.life);
         let by = By { hand: &request.hand, role: bench.map(|bench| bench.role) };
         Ok(ruled(shop.judge(), head.state(), &verb, by, now))

@@ -2,7 +2,7 @@
 
 use burrline_domain::{Moment, Skull, State};
 use burrline_host::{Kind, Script, digest_of, run_cases};
-use burrline_present::view;
+use burrline_present::{judge::verbs_fit, view};
 use burrline_proto::{Wire, v1};
 use tonic::{Code, Status};
 
@@ -76,6 +76,9 @@ pub(super) fn put_script(
     };
     let script = Script::from_bytes(shop.judge().sandbox(), kind, &request.name, &request.source)
         .map_err(|failure| wrong(failure.to_string()))?;
+    if kind == Kind::Stages {
+        verbs_fit(&script).map_err(|failure| wrong(failure.to_string()))?;
+    }
     let cases = run_cases(&script).map_err(|failure| wrong(failure.to_string()))?;
     if let Some(case) = cases.iter().find(|case| !case.holds()) {
         return Err(wrong(format!("the script's own case fails: {case:?}")));

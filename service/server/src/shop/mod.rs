@@ -203,11 +203,13 @@ impl Shop {
         // Entries about the same skull or place are judged and decided one after the other, so that
         // no rule is judged by a present that another entry has just changed.
         let _keys = self.stripes.lock(self.touches(&entry.verb));
-        let remarks = {
+        let matter = {
             let head = self.decided();
             let happened = head.happened(&entry, sent.as_ref(), self.now());
-            self.judge.remarks(head.state(), &entry, happened.at)
+            self.judge.matter(head.state(), &entry, happened.at)
         };
+        // Scripts run while nothing but the stripes is locked: others go on meanwhile.
+        let remarks = self.judge.remarks(&matter);
         let refusal = self.cannot_use(&entry.verb);
         let name = entry.name;
         let submission = Submission { entry, bytes, signature, sent, remarks, refusal };

@@ -1,0 +1,61 @@
+//! What is put to the scripts: gathered from the present at once, and judged without it.
+
+use std::sync::Arc;
+
+use burrline_domain::{Digest, Moment, Money, Name, State, Verb, words::ScriptKind};
+use burrline_host::{JobFacts, Ruling, VerbFacts};
+
+use super::{facts::job_facts, rules::Active};
+
+/// An entry with all that scripts may see of it.
+#[derive(Debug)]
+pub struct Matter {
+    pub(super) seen: Option<Seen>,
+    pub(super) heard: Option<Heard>,
+}
+
+/// An act, and the rules that are to judge it.
+#[derive(Debug)]
+pub(super) struct Seen {
+    pub(super) active: Arc<Active>,
+    pub(super) job: JobFacts,
+    pub(super) act: VerbFacts,
+}
+
+impl Seen {
+    /// One ruling for each rule that has something to say.
+    pub(super) fn rulings(&self) -> Vec<Ruling> {
+        let said = self.active.rules.check(&self.job, &self.act);
+        said.into_iter().filter(|ruling| !matches!(ruling, Ruling::Fine { .. })).collect()
+    }
+}
+
+/// A price that a customer heard, and the script that it was by.
+#[derive(Debug)]
+pub(super) struct Heard {
+    pub(super) kind: ScriptKind,
+    pub(super) name: Name,
+    pub(super) digest: Digest,
+    pub(super) digits: u32,
+    pub(super) job: JobFacts,
+    pub(super) amount: Money,
+}
+
+impl Heard {
+    /// Nothing if it is no quote, or one of which it is not known by which script and for what.
+    pub(super) fn of(state: &State, verb: &Verb, now: Moment) -> Option<Self> {
+        let Verb::Quote(quote) = verb else { return None };
+        let digest = quote.script?;
+        let script = state.shop().scripts.get(&digest)?;
+        let job = state.find_job_at(&quote.skull, now)?;
+        let sum = || Money::sum(quote.lines.iter().map(|line| line.amount));
+        Some(Self {
+            kind: script.kind,
+            name: script.name.clone(),
+            digest,
+            digits: state.shop().minor_digits(),
+            job: job_facts(state, job, now),
+            amount: quote.total.unwrap_or_else(sum),
+        })
+    }
+}
