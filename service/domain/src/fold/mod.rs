@@ -22,7 +22,10 @@ mod tags;
 mod trail;
 mod water;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 pub use account::{Account, Share};
 pub use clash::{Clash, Misfit};
@@ -65,25 +68,25 @@ impl Key {
 /// A recorded entry as the fold keeps it.
 #[derive(Debug, Clone)]
 pub struct Fact {
-    /// The record.
-    pub record: Record,
+    /// The record; shared, for a shop folds each record into two presents.
+    pub record: Arc<Record>,
     /// Where it stands in the order of happening.
     pub key: Key,
 }
 
 impl Fact {
     /// When it happened.
-    pub const fn happened(&self) -> Happened {
+    pub fn happened(&self) -> Happened {
         self.record.happened
     }
 
     /// What puts corrections in order: when they were typed.
-    const fn typed_key(&self) -> (Moment, EntryName) {
+    fn typed_key(&self) -> (Moment, EntryName) {
         (self.record.happened.typed, self.record.entry.name)
     }
 
     /// Whether it was a decision that was refused.
-    pub const fn refused(&self) -> bool {
+    pub fn refused(&self) -> bool {
         matches!(self.record.outcome, Outcome::Refused(_))
     }
 }
@@ -99,7 +102,7 @@ struct Landed {
 }
 
 /// The present.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct State {
     facts: BTreeMap<EntryName, Fact>,
     landed: BTreeMap<EntryName, Landed>,
@@ -137,7 +140,8 @@ impl State {
     }
 
     /// Takes the next record in.
-    pub fn apply(&mut self, record: Record) {
+    pub fn apply(&mut self, record: impl Into<Arc<Record>>) {
+        let record = record.into();
         self.records = self.records.saturating_add(1);
         self.last_shop_time = self.last_shop_time.max(record.shop_time);
         let name = record.entry.name;

@@ -1,6 +1,6 @@
 //! Where each fact lands: on which job, at which place, or nowhere yet.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Fact, Job, Key, Landed, Misfit, State, tags::Wear};
 use crate::{
@@ -43,14 +43,42 @@ impl Canonical for Route {
     }
 }
 
+/// How the facts of an aggregate changed. A fold goes forward, so one more fact at the end of the
+/// story is one more step, and only what comes in between asks for all of them anew.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Change {
+    /// This one came behind all that were there.
+    Next(Key),
+    /// Anything else.
+    Any,
+}
+
+impl Change {
+    /// A fact came, and counts, or anything else happened; `last` was the last one before.
+    fn of(key: Key, came: bool, last: Option<Key>) -> Self {
+        if came && last.is_none_or(|last| last < key) { Self::Next(key) } else { Self::Any }
+    }
+}
+
+/// The aggregates that are to be folded.
+#[derive(Debug, Default)]
+struct Changed {
+    jobs: BTreeMap<EntryName, Change>,
+    waters: BTreeMap<Name, Change>,
+}
+
+/// Two changes of one aggregate are any change.
+fn note<K: Ord>(changed: &mut BTreeMap<K, Change>, aggregate: K, change: Change) {
+    changed.entry(aggregate).and_modify(|change| *change = Change::Any).or_insert(change);
+}
+
 impl State {
     /// Lands every dirty fact anew, in the order of happening, until nothing moves.
     ///
     /// A fact's landing depends only on earlier wearings and on which jobs exist, so going
     /// forward in the order of happening comes to an end.
     pub(super) fn settle(&mut self, mut dirty: BTreeSet<Key>) {
-        let mut jobs = BTreeSet::new();
-        let mut waters = BTreeSet::new();
+        let mut changed = Changed::default();
         while let Some(key) = dirty.pop_first() {
             let Some(new) = self.land(key) else { continue };
             let old = self.landed.get(&key.name).cloned();
@@ -58,20 +86,23 @@ impl State {
                 continue;
             }
             if let Some(old) = old {
-                self.touch(key, &old, false, &mut dirty, &mut jobs, &mut waters);
+                self.touch(key, &old, false, &mut dirty, &mut changed);
             }
-            self.touch(key, &new, true, &mut dirty, &mut jobs, &mut waters);
+            self.touch(key, &new, true, &mut dirty, &mut changed);
             self.landed.insert(key.name, new);
         }
-        for job in jobs {
-            self.refold_job(job);
+        for (job, change) in changed.jobs {
+            self.refold_job(job, change);
         }
-        for place in waters {
+        for (place, change) in changed.waters {
             if let Some(mut water) = self.waters.remove(&place) {
                 if water.facts.is_empty() {
                     continue;
                 }
-                water.refold(&self.facts, &self.landed, &self.shop);
+                match change {
+                    Change::Next(key) => water.next(key, &self.facts, &self.landed, &self.shop),
+                    Change::Any => water.refold(&self.facts, &self.landed, &self.shop),
+                }
                 self.waters.insert(place, water);
             }
         }
@@ -132,8 +163,7 @@ impl State {
         landed: &Landed,
         add: bool,
         dirty: &mut BTreeSet<Key>,
-        jobs: &mut BTreeSet<EntryName>,
-        waters: &mut BTreeSet<Name>,
+        changed: &mut Changed,
     ) {
         if let Some(skull) = landed.verb.skull()
             && landed.verb.spec().on == On::Skull
@@ -161,21 +191,24 @@ impl State {
         match &landed.route {
             Route::Job(job) => {
                 let facts = &mut self.jobs.entry(*job).or_insert_with(|| Job::new(*job)).facts;
+                let last = facts.last_key_value().map(|(last, _)| *last);
                 if add {
                     facts.insert(key, landed.active);
                 } else {
                     facts.remove(&key);
                 }
-                jobs.insert(*job);
+                note(&mut changed.jobs, *job, Change::of(key, add && landed.active, last));
             }
             Route::Place(place) => {
                 let facts = &mut self.waters.entry(place.clone()).or_default().facts;
+                let last = facts.last().copied();
                 if add && landed.active {
                     facts.insert(key);
                 } else {
                     facts.remove(&key);
                 }
-                waters.insert(place.clone());
+                let change = Change::of(key, add && landed.active, last);
+                note(&mut changed.waters, place.clone(), change);
             }
             Route::Unplaced(_) if add && landed.active => {
                 self.unplaced.insert(key);
@@ -190,7 +223,7 @@ impl State {
                 // A make-up that comes late may have been in force at fillings that are known.
                 if let Verb::Recipe(recipe) = &landed.verb {
                     let filled = self.waters.iter().filter(|(_, water)| water.used(&recipe.name));
-                    waters.extend(filled.map(|(place, _)| place.clone()));
+                    changed.waters.extend(filled.map(|(place, _)| (place.clone(), Change::Any)));
                 }
             }
         }
@@ -204,7 +237,7 @@ impl State {
         }
     }
 
-    fn refold_job(&mut self, id: EntryName) {
+    fn refold_job(&mut self, id: EntryName, change: Change) {
         let Some(mut job) = self.jobs.remove(&id) else { return };
         for place in job.places() {
             if let Some(here) = self.here.get_mut(&place) {
@@ -214,18 +247,23 @@ impl State {
         if let Some(on_ticket) = job.ticket().and_then(|ticket| self.on_ticket.get_mut(&ticket)) {
             on_ticket.remove(&id);
         }
-        let story: Vec<(&Fact, &Verb)> = job
-            .facts
-            .iter()
-            .filter(|(_, active)| **active)
-            .filter_map(|(key, _)| {
-                Some((self.facts.get(&key.name)?, &self.landed.get(&key.name)?.verb))
-            })
-            .collect();
         let exists = self.is_job(id);
-        let mut fresh = Job::folded(id, &story);
-        fresh.facts = std::mem::take(&mut job.facts);
-        job = fresh;
+        let meant =
+            |key: &Key| Some((self.facts.get(&key.name)?, &self.landed.get(&key.name)?.verb));
+        match change {
+            Change::Next(key) if exists => {
+                if let Some((fact, verb)) = meant(&key) {
+                    job.next(fact, verb);
+                }
+            }
+            Change::Next(_) | Change::Any => {
+                let active = job.facts.iter().filter(|(_, active)| **active);
+                let story: Vec<(&Fact, &Verb)> = active.filter_map(|(key, _)| meant(key)).collect();
+                let mut fresh = Job::folded(id, &story);
+                fresh.facts = std::mem::take(&mut job.facts);
+                job = fresh;
+            }
+        }
         if job.facts.is_empty() || !exists {
             self.clashing.remove(&id);
             if !job.facts.is_empty() {

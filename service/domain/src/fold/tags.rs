@@ -16,7 +16,7 @@ pub(super) enum Wear {
     End(EntryName),
 }
 
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 struct TagLine {
     on: BTreeMap<Key, EntryName>,
     off: BTreeMap<Key, EntryName>,
@@ -24,7 +24,7 @@ struct TagLine {
 }
 
 /// The history of all tags.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Tags {
     lines: BTreeMap<Tag, TagLine>,
     by_job: BTreeMap<EntryName, BTreeMap<Key, Tag>>,

@@ -148,11 +148,22 @@ impl Water {
         let keys = std::mem::take(&mut self.facts);
         *self = Self::default();
         for key in &keys {
-            if let (Some(fact), Some(now)) = (facts.get(&key.name), landed.get(&key.name)) {
-                self.evolve(*key, fact.happened(), &now.verb, shop);
-            }
+            self.next(*key, facts, landed, shop);
         }
         self.facts = keys;
+    }
+
+    /// One more fact, behind all that were there.
+    pub(super) fn next(
+        &mut self,
+        key: Key,
+        facts: &BTreeMap<EntryName, Fact>,
+        landed: &BTreeMap<EntryName, Landed>,
+        shop: &Shop,
+    ) {
+        if let (Some(fact), Some(now)) = (facts.get(&key.name), landed.get(&key.name)) {
+            self.evolve(key, fact.happened(), &now.verb, shop);
+        }
     }
 
     fn evolve(&mut self, key: Key, when: Happened, verb: &Verb, shop: &Shop) {

@@ -135,7 +135,7 @@ fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -
 }
 
 fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
-    let record = &taken.recorded.record;
+    let record = &taken.record;
     let name = record.entry.name;
     let head = shop.decided();
     let state = head.state();
@@ -154,7 +154,7 @@ fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
         position: record.position,
         happened: Some(record.happened.to_item()),
         outcome: Some(record.outcome.to_item()),
-        repeat: taken.recorded.bytes.is_none(),
+        repeat: taken.repeat,
         said_back: job.map_or_else(|| record.entry.verb.line(), |job| view::said_back(state, job)),
         clashes: words,
         figures: view::figures(state, name),

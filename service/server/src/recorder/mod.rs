@@ -5,7 +5,10 @@
 
 mod happened;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use burrline_domain::{
     Entry, EntryName, Happened, Moment, Outcome, Record, Refusal, Remark, State, Verb, decide,
@@ -37,7 +40,7 @@ pub struct Submission {
 #[derive(Debug, Clone)]
 pub struct Recorded {
     /// The record, now part of the decided head.
-    pub record: Record,
+    pub record: Arc<Record>,
     /// Its bytes for the log; none if it is on the log already.
     pub bytes: Option<Vec<u8>>,
 }
@@ -85,7 +88,7 @@ impl Recorder {
 
     /// Takes in a record that is on the log already.
     pub fn replay(&mut self, record: Record) {
-        self.take_in(record);
+        self.take_in(Arc::new(record));
     }
 
     /// The decided head.
@@ -166,7 +169,8 @@ impl Recorder {
             entry: submission.entry,
         };
         let bytes = encode_record(&record, &submission.bytes, &submission.signature);
-        self.take_in(record.clone());
+        let record = Arc::new(record);
+        self.take_in(Arc::clone(&record));
         Ok(Recorded { record, bytes: Some(bytes) })
     }
 
@@ -174,7 +178,7 @@ impl Recorder {
         let name = submission.entry.name;
         match self.state.fact(name) {
             Some(fact) if fact.record.entry == submission.entry => {
-                Ok(Recorded { record: fact.record.clone(), bytes: None })
+                Ok(Recorded { record: Arc::clone(&fact.record), bytes: None })
             }
             Some(_) | None => {
                 self.frozen.insert(name.life);
@@ -188,7 +192,7 @@ impl Recorder {
         now.max(self.last_shop_time)
     }
 
-    fn take_in(&mut self, record: Record) {
+    fn take_in(&mut self, record: Arc<Record>) {
         let name = record.entry.name;
         self.held.insert(name.life, name.n);
         self.last_shop_time = self.last_shop_time.max(record.shop_time);

@@ -21,7 +21,7 @@ use crate::recorder::Recorded;
 pub struct StoreFailed;
 
 struct Pending {
-    record: Option<(Record, Vec<u8>)>,
+    record: Option<(Arc<Record>, Vec<u8>)>,
     told: oneshot::Sender<()>,
 }
 
@@ -52,9 +52,10 @@ impl Committer {
     }
 
     /// Queues what was decided; the answer comes when it is on disk.
-    pub(super) fn queue(&self, recorded: &Recorded) -> Result<oneshot::Receiver<()>, StoreFailed> {
+    pub(super) fn queue(&self, recorded: Recorded) -> Result<oneshot::Receiver<()>, StoreFailed> {
         let (told, durable) = oneshot::channel();
-        let record = recorded.bytes.clone().map(|bytes| (recorded.record.clone(), bytes));
+        let Recorded { record, bytes } = recorded;
+        let record = bytes.map(|bytes| (record, bytes));
         let queue = self.queue.lock().unwrap_or_else(PoisonError::into_inner);
         let sender = queue.as_ref().ok_or(StoreFailed)?;
         sender.send(Pending { record, told }).map_err(|_| StoreFailed)?;

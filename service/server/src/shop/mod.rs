@@ -2,6 +2,7 @@
 
 mod commit;
 mod folder;
+mod keys;
 mod opening;
 mod stripes;
 
@@ -25,7 +26,7 @@ pub use opening::{OpenError, read_until};
 use crate::{
     heads::{Given, Heads, HeadsError},
     keyring::Keyring,
-    recorder::{NotTaken, Recorded, Recorder, Submission},
+    recorder::{NotTaken, Recorder, Submission},
 };
 
 /// How many entries may be between taken and on disk.
@@ -76,8 +77,10 @@ pub enum RecordError {
 /// An entry that is decided; it may be told once it is on disk.
 #[derive(Debug)]
 pub struct Taken {
-    /// What became of it.
-    pub recorded: Recorded,
+    /// The record.
+    pub record: Arc<Record>,
+    /// Whether it was on the log already.
+    pub repeat: bool,
     /// Comes when it is on disk; an error means that the store failed.
     pub durable: oneshot::Receiver<()>,
     _permit: OwnedSemaphorePermit,
@@ -92,6 +95,7 @@ pub struct Shop {
     judge: Judge,
     keyring: Mutex<Keyring>,
     own_key: BenchKey,
+    keys: keys::Keys,
     own_turn: Mutex<()>,
     heads: Heads,
     reader: Reader,
@@ -223,12 +227,12 @@ impl Shop {
             }
             Err(other) => return Err(other.into()),
         };
-        self.decided_on(&head, &recorded.record);
+        let (record, repeat) = (Arc::clone(&recorded.record), recorded.bytes.is_none());
+        self.decided_on(&head, &record);
         // Queued while the head is locked, so that the log has the order of the decisions.
-        let durable =
-            self.committer.queue(&recorded).map_err(|StoreFailed| RecordError::Closing)?;
+        let durable = self.committer.queue(recorded).map_err(|StoreFailed| RecordError::Closing)?;
         drop(head);
-        Ok(Taken { recorded, durable, _permit: permit })
+        Ok(Taken { record, repeat, durable, _permit: permit })
     }
 
     /// The shop itself says something, as bench 0.
@@ -304,9 +308,11 @@ impl Shop {
             let bench = head.state().shop().benches.get(&name.life);
             PublicKey(bench.ok_or(NotTaken::Unknown(name.life))?.key.0)
         };
+        let wrong = |_| RecordError::BadSignature(name);
         let signature: [u8; 64] =
             signature.try_into().map_err(|_| RecordError::BadSignature(name))?;
-        key.check_entry(bytes, &Signature(signature)).map_err(|_| RecordError::BadSignature(name))
+        let key = self.keys.ready(key).map_err(wrong)?;
+        key.check_entry(bytes, &Signature(signature)).map_err(wrong)
     }
 
     /// What the shop does at once when something was decided.

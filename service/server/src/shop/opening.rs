@@ -16,7 +16,8 @@ use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
 
 use super::{
-    Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop, commit::Committer, stripes::Stripes,
+    Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop, commit::Committer, keys::Keys,
+    stripes::Stripes,
 };
 use crate::{heads::Heads, keyring::Keyring, recorder::Recorder};
 
@@ -124,7 +125,6 @@ impl Shop {
         let ledger = SledLedger::open(&folder.log())?;
         let reader = ledger.reader();
         let mut recorder = Recorder::new();
-        let mut published = State::new();
         let judge = Judge::new(folder.scripts());
         let mut problem = None;
         read_log(&reader, |record| {
@@ -132,8 +132,7 @@ impl Shop {
                 record.entry.verb,
                 burrline_domain::Verb::ActivateScript(_) | burrline_domain::Verb::RetireScript(_)
             );
-            recorder.replay(record.clone());
-            published.apply(record);
+            recorder.replay(record);
             if activated && problem.is_none() {
                 problem = judge.activated(recorder.state(), recorder.state().records()).err();
             }
@@ -154,7 +153,8 @@ impl Shop {
         }
         let size = reader.head().size;
         let (tell, durable) = watch::channel(size);
-        let published = Arc::new(RwLock::new(published));
+        // All of it is on disk, so what is decided is what everybody may see.
+        let published = Arc::new(RwLock::new(recorder.state().clone()));
         let committer = Committer::start(ledger, Arc::clone(&published), tell, failed)
             .map_err(OpenError::Thread)?;
         let own_key = folder.own_key()?;
@@ -166,6 +166,7 @@ impl Shop {
             judge,
             keyring: Mutex::new(keyring),
             own_key,
+            keys: Keys::default(),
             own_turn: Mutex::new(()),
             reader,
             committer,
@@ -223,6 +224,6 @@ impl Shop {
         let permit = self.room().await?;
         let taken = self.say(verb, permit)?;
         taken.durable.await.map_err(|_| OpenError::Store)?;
-        Ok(taken.recorded.record)
+        Ok(Arc::unwrap_or_clone(taken.record))
     }
 }

@@ -29,6 +29,14 @@ impl Job {
         job
     }
 
+    /// One more fact, behind all that were there: the same as folding all of them anew.
+    pub(in crate::fold) fn next(&mut self, fact: &Fact, verb: &Verb) {
+        // What is left behind hangs on how the story ends, and this is another end.
+        self.clashes.retain(|clash| !matches!(clash, JobClash::LeftBehind { .. }));
+        self.evolve(fact, verb);
+        self.left_behind();
+    }
+
     fn evolve(&mut self, fact: &Fact, verb: &Verb) {
         // What is about a place or the shop does not land on a job.
         let Act::Skull(act) = verb.act() else { return };
