@@ -287,6 +287,7 @@ impl Wire for Refusal {
             Self::NotOnHold => Reason::NotOnHold(v1::Nothing {}),
             Self::NoSuchCustomer => Reason::NoSuchCustomer(v1::Nothing {}),
             Self::BadSetting(words) => Reason::BadSetting(words.to_field()),
+            Self::Retired => Reason::Retired(v1::Nothing {}),
         };
         v1::Refusal { reason: Some(reason) }
     }
@@ -306,6 +307,7 @@ impl Wire for Refusal {
             Some(Reason::BadSetting(words)) => {
                 Self::BadSetting(WireField::from_field(words, "bad_setting")?)
             }
+            Some(Reason::Retired(v1::Nothing {})) => Self::Retired,
             None => return Err(Malformed::field("reason", Wrong::Missing)),
         })
     }

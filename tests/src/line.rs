@@ -7,7 +7,7 @@ use std::{
 
 use anyhow::Context as _;
 use tokio::{
-    io::copy_bidirectional,
+    io::{AsyncRead, AsyncReadExt as _, AsyncWrite, AsyncWriteExt as _},
     net::{TcpListener, TcpStream},
     sync::watch,
     task::JoinHandle,
@@ -86,10 +86,30 @@ async fn pass(listener: TcpListener, leads: watch::Receiver<Option<SocketAddr>>)
             if near.set_nodelay(true).and_then(|()| far.set_nodelay(true)).is_err() {
                 return;
             }
+            let (mut from_near, mut to_near) = near.split();
+            let (mut from_far, mut to_far) = far.split();
             tokio::select! {
-                _ = copy_bidirectional(&mut near, &mut far) => {}
+                _ = carry(&mut from_near, &mut to_far, leads.clone()) => {}
+                _ = carry(&mut from_far, &mut to_near, leads.clone()) => {}
                 _ = leads.changed() => {}
             }
         });
+    }
+}
+
+/// Carries bytes one way. Once the line is cut nothing passes any more, not even what was read.
+async fn carry(
+    from: &mut (impl AsyncRead + Unpin),
+    to: &mut (impl AsyncWrite + Unpin),
+    leads: watch::Receiver<Option<SocketAddr>>,
+) -> std::io::Result<()> {
+    let mut bytes = vec![0; 16 * 1024];
+    loop {
+        let count = from.read(&mut bytes).await?;
+        let cut = leads.has_changed().unwrap_or(true);
+        match bytes.get(..count) {
+            Some(some) if count > 0 && !cut => to.write_all(some).await?,
+            Some(_) | None => return Ok(()),
+        }
     }
 }

@@ -4,7 +4,7 @@ use std::{path::Path, sync::Arc};
 
 use burrline_server::{
     serve::{ServeError, serve},
-    shop::{MachineClock, Shop},
+    shop::{Clock, MachineClock, Shop},
 };
 use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
 
@@ -27,7 +27,15 @@ impl Served {
     /// # Errors
     /// If it does not open.
     pub async fn open(data: &Path) -> anyhow::Result<Self> {
-        let shop = Shop::open(data, "UTC", Arc::new(MachineClock), || {}).await?;
+        Self::open_by(data, Arc::new(MachineClock)).await
+    }
+
+    /// The same, by another clock than the machine's.
+    ///
+    /// # Errors
+    /// If it does not open.
+    pub async fn open_by(data: &Path, clock: Arc<dyn Clock>) -> anyhow::Result<Self> {
+        let shop = Shop::open(data, "UTC", clock, || {}).await?;
         let code = shop.folder().join_code()?;
         let listener = TcpListener::bind("127.0.0.1:0").await?;
         let url = format!("http://{}", listener.local_addr()?);

@@ -197,3 +197,23 @@ async fn what_was_answered_survives_kills_in_the_middle_of_load_once_and_without
     let report = String::from_utf8(check.stdout).unwrap();
     assert!(check.status.success() && report.contains("sound: no gap"), "{report}");
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn who_was_forgotten_stays_forgotten_when_the_program_is_killed_right_after_the_answer() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("shop");
+    let mut program = Program::serve(&data);
+    let code = std::fs::read_to_string(data.join("join-code")).unwrap().trim().to_owned();
+    let folder = dir.path().join("office");
+    let bench = Bench::join(&folder, &program.url, &code, "office", Role::Owner).await.unwrap();
+    for line in ["add-customer --name \"Ada Fenn\"", "add-customer --name \"Bo Tarn\""] {
+        bench.say(line, &SystemClock, &mut Nobody).await.unwrap();
+    }
+    let keys = || std::fs::read_to_string(data.join("keyring")).unwrap().lines().count();
+    assert_eq!(keys(), 2);
+    let line = format!("forget-customer {}:1", bench.life());
+    let told = bench.say(&line, &SystemClock, &mut Nobody).await.unwrap();
+    assert!(matches!(told.answers[..], [Answer::Receipt { .. }]), "{told:?}");
+    program.kill();
+    assert_eq!(keys(), 1);
+}

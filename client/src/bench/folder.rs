@@ -64,6 +64,10 @@ impl Folder {
         let mut builder = fs::DirBuilder::new();
         builder.recursive(true).mode(0o700);
         builder.create(dir).map_err(|e| Error::file(dir, e))?;
+        if let Some(parent) = dir.parent().filter(|parent| !parent.as_os_str().is_empty()) {
+            let synced = File::open(parent).and_then(|parent| parent.sync_all());
+            synced.map_err(|e| Error::file(parent, e))?;
+        }
         Ok(Self { dir: dir.to_owned() })
     }
 

@@ -51,7 +51,9 @@ impl Outbox {
         let write = |file: &mut File| {
             file.seek(SeekFrom::Start(end))?;
             file.write_all(&out)?;
-            file.sync_data()
+            file.sync_data()?;
+            // The first write makes the file: its name is on disk once its folder is.
+            if end == 0 { self.sync_name() } else { Ok(()) }
         };
         if let Err(error) = write(&mut file) {
             // What cannot be promised must not be found later either.
@@ -121,6 +123,13 @@ impl Outbox {
             .mode(0o600)
             .open(&self.path)
             .map_err(|e| self.wrong(e))
+    }
+
+    fn sync_name(&self) -> std::io::Result<()> {
+        match self.path.parent() {
+            Some(dir) => File::open(dir)?.sync_all(),
+            None => Ok(()),
+        }
     }
 
     /// Where the last whole frame ends, and its number; cuts off what was torn after it.

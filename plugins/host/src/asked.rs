@@ -15,7 +15,7 @@ pub(crate) fn asked_about(script: &Script) -> Result<Option<BTreeSet<String>>, S
     }
     let wrong = |why: &str| script.failure(format!("verbs: {why}"));
     let list = script
-        .call("verbs", Vec::new())?
+        .call("verbs", Vec::new)?
         .into_array()
         .map_err(|found| wrong(&format!("wants a list such as [\"in\", \"wash\"], not {found}")))?;
     let words = list.into_iter().map(|word| {

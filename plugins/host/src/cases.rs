@@ -41,7 +41,7 @@ pub fn run_cases(script: &Script) -> Result<Vec<CaseResult>, ScriptFailure> {
         return Ok(Vec::new());
     }
     let list = script
-        .call("cases", Vec::new())?
+        .call("cases", Vec::new)?
         .into_array()
         .map_err(|found| script.failure(format!("cases wants a list, not {found}")))?;
     Ok(list.into_iter().map(|case| run_case(script, case)).collect())

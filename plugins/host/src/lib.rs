@@ -29,6 +29,7 @@ pub mod facts;
 mod failure;
 mod helpers;
 mod language;
+mod place;
 mod pricing;
 mod reference;
 mod sandbox;

@@ -77,7 +77,7 @@ impl Pricing {
     /// less than nothing.
     pub fn price(&self, job: &JobFacts) -> Result<Quote, ScriptFailure> {
         let job = &job.to_script();
-        let answer = self.script.call("price", vec![job.clone()])?;
+        let answer = self.script.call("price", || vec![job.clone()])?;
         let lines =
             self.lines_from(answer).map_err(|why| self.script.failure(format!("price: {why}")))?;
         let total = lines
@@ -101,7 +101,7 @@ impl Pricing {
         if !self.script.has("deposit", 2) {
             return Ok(None);
         }
-        let answer = self.script.call("deposit", vec![job.clone(), total.into()])?;
+        let answer = self.script.call("deposit", || vec![job.clone(), total.into()])?;
         let amount = decimal_from(&answer)
             .map_err(|why| self.script.failure(format!("deposit: {why}")))?
             .round_dp_with_strategy(self.places, RoundingStrategy::MidpointAwayFromZero);

@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 use std::time::Duration;
 
 use rhai::packages::{
@@ -16,6 +16,7 @@ use rhai::{
 use crate::clock::{Clock, MonotonicClock};
 use crate::failure::SourceProblem;
 use crate::helpers;
+use crate::place;
 
 /// What a script may use. The defaults leave a shipped script a factor of fifty or more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,6 +68,8 @@ thread_local! {
 /// The engine, built once and shared by every script and thread.
 pub struct Sandbox {
     engine: Engine,
+    /// The same engine, but it notes every step; made when the first script runs away.
+    noting: OnceLock<Engine>,
     limits: Limits,
     clock: Arc<dyn Clock>,
 }
@@ -86,18 +89,8 @@ impl Default for Sandbox {
 impl Sandbox {
     /// Builds the engine.
     pub fn new(limits: Limits, clock: Arc<dyn Clock>) -> Self {
-        let mut engine = Engine::new_raw();
-        register_packages(&mut engine);
-        helpers::register(&mut engine);
-        register_replace(&mut engine, limits.text_bytes);
-        set_limits(&mut engine, &limits);
-        let ticking = Arc::clone(&clock);
-        engine.on_progress(move |operations| {
-            // Reading the clock costs more than an operation does, so not at every one.
-            let due = operations.is_multiple_of(16) && ticking.now() > DEADLINE.get();
-            due.then(|| Dynamic::from("deadline"))
-        });
-        Self { engine, limits, clock }
+        let engine = engine(&limits, &clock);
+        Self { engine, noting: OnceLock::new(), limits, clock }
     }
 
     /// The limits in force.
@@ -125,8 +118,26 @@ impl Sandbox {
     }
 
     /// Calls one function of a script under the limits and the deadline.
+    ///
+    /// `arguments` are made anew for a second run, should the engine forget where the first ended.
     pub(crate) fn call(
         &self,
+        ast: &AST,
+        function: &str,
+        arguments: impl Fn() -> Vec<Dynamic>,
+    ) -> Result<Dynamic, SourceProblem> {
+        let answer = self.run(&self.engine, ast, function, arguments());
+        match answer {
+            Err(problem) if problem.line.is_none() => {
+                Err(self.placed(problem, ast, function, arguments()))
+            }
+            Ok(_) | Err(_) => answer,
+        }
+    }
+
+    fn run(
+        &self,
+        engine: &Engine,
         ast: &AST,
         function: &str,
         arguments: Vec<Dynamic>,
@@ -136,7 +147,7 @@ impl Sandbox {
         let answer = guarded(|| {
             let options = CallFnOptions::new().eval_ast(false);
             let mut scope = Scope::new();
-            self.engine
+            engine
                 .call_fn_with_options::<Dynamic>(options, &mut scope, ast, function, arguments)
                 .map_err(|error| self.explain(function, &error))
         });
@@ -144,9 +155,30 @@ impl Sandbox {
         answer
     }
 
-    /// Puts the two commonest ends of a runaway script into plain words.
-    ///
-    /// The engine forgets where it was when it ends a call, so at least the function is named.
+    /// The engine forgets where it was when a limit ends a call. A script has no clock and no
+    /// chance, so the same call under an engine that notes its steps comes to the same end, or to
+    /// its own deadline in the same loop. Only a script that fails pays for this.
+    fn placed(
+        &self,
+        mut problem: SourceProblem,
+        ast: &AST,
+        function: &str,
+        arguments: Vec<Dynamic>,
+    ) -> SourceProblem {
+        let noting = self.noting.get_or_init(|| {
+            let mut engine = engine(&self.limits, &self.clock);
+            place::note_steps(&mut engine);
+            engine
+        });
+        let (again, position) = place::last_step(|| self.run(noting, ast, function, arguments));
+        if again.is_err() {
+            let words = std::mem::take(&mut problem.words);
+            problem = SourceProblem::at(position, &words);
+        }
+        problem
+    }
+
+    /// Puts the two commonest ends of a runaway script into plain words, and names the function.
     fn explain(&self, function: &str, error: &EvalAltResult) -> SourceProblem {
         let mut problem = SourceProblem::from(error);
         let inner = error.unwrap_inner();
@@ -166,6 +198,22 @@ impl Sandbox {
         }
         problem
     }
+}
+
+/// An engine with the chosen packages, the limits and the deadline.
+fn engine(limits: &Limits, clock: &Arc<dyn Clock>) -> Engine {
+    let mut engine = Engine::new_raw();
+    register_packages(&mut engine);
+    helpers::register(&mut engine);
+    register_replace(&mut engine, limits.text_bytes);
+    set_limits(&mut engine, limits);
+    let ticking = Arc::clone(clock);
+    engine.on_progress(move |operations| {
+        // Reading the clock costs more than an operation does, so not at every one.
+        let due = operations.is_multiple_of(16) && ticking.now() > DEADLINE.get();
+        due.then(|| Dynamic::from("deadline"))
+    });
+    engine
 }
 
 /// A panic in native code becomes a problem like any other: the server must not fall over a script.
@@ -250,7 +298,7 @@ mod tests {
 
     fn number(sandbox: &Sandbox, body: &str) -> Result<Decimal, String> {
         let ast = sandbox.compile(&format!("fn f() {{ {body} }}")).map_err(|p| p.words)?;
-        let answer = sandbox.call(&ast, "f", Vec::new()).map_err(|p| p.words)?;
+        let answer = sandbox.call(&ast, "f", Vec::new).map_err(|p| p.words)?;
         decimal_from(&answer)
     }
 
@@ -273,6 +321,31 @@ mod tests {
         assert!(number(&sandbox, "loop {}").unwrap_err().contains("longer than 5 ms"));
         assert_eq!(number(&sandbox, "1 + 1"), Ok(Decimal::TWO));
         assert_eq!(DEADLINE.get(), Duration::MAX);
+    }
+
+    #[test]
+    fn a_loop_that_does_not_end_is_said_with_its_line_and_column() {
+        let limits = Limits { deadline: Duration::from_millis(5), ..Limits::default() };
+        for operations in [20_000, u64::MAX] {
+            let limits = Limits { operations, ..limits };
+            let sandbox = Sandbox::new(limits, Arc::new(MonotonicClock::start()));
+            let source =
+                "fn f() {\n  let n = 1;\n  g(n)\n}\nfn g(n) {\n  loop {\n    n += 1;\n  }\n}";
+            let ast = sandbox.compile(source).unwrap();
+            let problem = sandbox.call(&ast, "f", Vec::new).unwrap_err();
+            assert!(matches!(problem.line, Some(6 | 7)), "{problem:?}");
+            assert!(problem.column.is_some_and(|column| column >= 3), "{problem:?}");
+        }
+    }
+
+    #[test]
+    fn what_grows_too_large_is_said_with_its_line_and_column() {
+        let sandbox = patient();
+        let source = "fn f() {\n  let s = \"bone\";\n  loop {\n    s += s;\n  }\n}";
+        let ast = sandbox.compile(source).unwrap();
+        let problem = sandbox.call(&ast, "f", Vec::new).unwrap_err();
+        assert_eq!((problem.line, problem.column.is_some()), (Some(4), true), "{problem:?}");
+        assert!(problem.words.contains("too large"), "{problem:?}");
     }
 
     /// IBM's decimal arithmetic tests: `quax094`, `quax126` (half up), and the halves of a cent that

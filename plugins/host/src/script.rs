@@ -115,7 +115,7 @@ impl Script {
     pub(crate) fn call(
         &self,
         function: &str,
-        arguments: Vec<Dynamic>,
+        arguments: impl Fn() -> Vec<Dynamic>,
     ) -> Result<Dynamic, ScriptFailure> {
         self.sandbox
             .call(&self.ast, function, arguments)

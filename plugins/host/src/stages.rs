@@ -127,7 +127,7 @@ impl Stages {
         if !self.script.has("plan", 1) {
             return Ok(Vec::new());
         }
-        let answer = self.script.call("plan", vec![job.to_script()])?;
+        let answer = self.script.call("plan", || vec![job.to_script()])?;
         steps_from(answer).map_err(|why| self.script.failure(format!("plan: {why}")))
     }
 
@@ -142,7 +142,7 @@ impl Stages {
     }
 
     fn check_values(&self, job: &Dynamic, act: &Dynamic) -> Ruling {
-        match self.script.call("check", vec![job.clone(), act.clone()]) {
+        match self.script.call("check", || vec![job.clone(), act.clone()]) {
             Ok(answer) => self.ruling_from(answer).unwrap_or_else(|why| {
                 Ruling::NotChecked(self.script.failure(format!("check: {why}")))
             }),

@@ -34,6 +34,8 @@ pub enum Refusal {
     NoSuchCustomer,
     /// The named setting is unknown or its value is wrong.
     BadSetting(Phrase),
+    /// The bench was retired; what it did still counts, but it decides nothing more.
+    Retired,
 }
 
 impl fmt::Display for Refusal {
@@ -48,6 +50,7 @@ impl fmt::Display for Refusal {
             Self::NotOnHold => f.write_str("the job is not on hold"),
             Self::NoSuchCustomer => f.write_str("no such customer, or already forgotten"),
             Self::BadSetting(words) => f.write_str(words.as_str()),
+            Self::Retired => f.write_str("this bench was retired; decide it at another one"),
         }
     }
 }

@@ -2,9 +2,13 @@
 
 use std::{io::Write, path::Path, process::ExitCode};
 
-use burrline_domain::{Digest, State};
-use burrline_proto::decode_record;
+use burrline_domain::{Digest, Record, State};
+use burrline_evidence::sign::{PublicKey, Signature};
+use burrline_host::digest_of;
+use burrline_proto::{decode_record, v1::SignedEntry};
 use thiserror::Error;
+
+use crate::shop::{Folder, FolderError};
 
 /// Why a folder could not even be looked at.
 #[derive(Debug, Error)]
@@ -12,6 +16,9 @@ pub enum CheckError {
     /// The log.
     #[error(transparent)]
     Log(#[from] burrline_ledger::check::CheckError),
+    /// The shop's key.
+    #[error(transparent)]
+    Key(#[from] FolderError),
     /// The report could not be printed.
     #[error(transparent)]
     Print(#[from] std::io::Error),
@@ -28,7 +35,13 @@ pub struct Found {
     pub jobs: usize,
     /// How many things do not fit.
     pub clashes: usize,
-    /// Records that cannot be understood.
+    /// How many entries carry a signature that fits the bench that was enrolled by then.
+    pub signed: u64,
+    /// How many of the shop's own lines could not be checked, for its key is not in the folder.
+    pub unchecked: u64,
+    /// How many scripts have the source that was installed.
+    pub scripts: usize,
+    /// Records that cannot be understood, signatures that do not fit, scripts that were altered.
     pub strange: Vec<String>,
 }
 
@@ -56,21 +69,79 @@ pub fn check(data: &Path) -> Result<ExitCode, CheckError> {
 pub fn read(data: &Path) -> Result<Found, CheckError> {
     let mut state = State::new();
     let mut strange: Vec<String> = Vec::new();
+    let shop_key = Folder::shop_key_in(data)?;
+    let (mut signed, mut unchecked) = (0_u64, 0_u64);
     let report =
         burrline_ledger::check(&data.join("log"), |position, bytes| match decode_record(bytes) {
-            Ok((record, _)) if record.position == position => state.apply(record),
+            Ok((record, said)) if record.position == position => {
+                match by_its_bench(&state, shop_key, &record, &said) {
+                    Some(true) => signed = signed.saturating_add(1),
+                    Some(false) => strange.push(format!(
+                        "record {position}: the signature of entry {} is not by its bench",
+                        record.entry.name
+                    )),
+                    None => unchecked = unchecked.saturating_add(1),
+                }
+                state.apply(record);
+            }
             Ok((record, _)) => {
                 strange.push(format!("record {position} says it is {}", record.position));
             }
             Err(error) => strange.push(format!("record {position} cannot be understood: {error}")),
         })?;
+    let scripts = scripts(data, &state, &mut strange);
     Ok(Found {
         report,
         digest: state.digest(),
         jobs: state.jobs().len(),
         clashes: state.clashes().len(),
+        signed,
+        unchecked,
+        scripts,
         strange,
     })
+}
+
+/// Whether an entry is signed by the key that its life was enrolled with by then; none if the
+/// shop's own key is not there to check its own lines with.
+fn by_its_bench(
+    state: &State,
+    shop_key: Option<PublicKey>,
+    record: &Record,
+    said: &SignedEntry,
+) -> Option<bool> {
+    let key = match record.entry.name.life {
+        0 => shop_key?,
+        life => match state.shop().benches.get(&life) {
+            Some(bench) => PublicKey(bench.key.0),
+            None => return Some(false),
+        },
+    };
+    let signature: Result<[u8; 64], _> = said.signature.as_slice().try_into();
+    Some(signature.is_ok_and(|bytes| key.check_entry(&said.entry, &Signature(bytes)).is_ok()))
+}
+
+/// How many installed scripts have the source that was installed; what is wrong with the others.
+fn scripts(data: &Path, state: &State, strange: &mut Vec<String>) -> usize {
+    let mut sound = 0_usize;
+    for (digest, script) in &state.shop().scripts {
+        let path = Folder::script_in(data, &digest.to_string());
+        match std::fs::read(&path) {
+            Ok(source) if digest_of(&source) == digest.to_string() => {
+                sound = sound.saturating_add(1);
+            }
+            Ok(_) => strange.push(format!(
+                "script {}: {} is not what was installed; put it back from a backup, or install \
+                 and activate what it is now",
+                script.name,
+                path.display()
+            )),
+            Err(error) => {
+                strange.push(format!("script {}: {}: {error}", script.name, path.display()));
+            }
+        }
+    }
+    sound
 }
 
 fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
@@ -79,6 +150,12 @@ fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
     writeln!(out, "digest   {}", found.digest)?;
     writeln!(out, "jobs     {}", found.jobs)?;
     writeln!(out, "clashes  {}", found.clashes)?;
+    writeln!(out, "signed   {} entries, each by the bench that was enrolled then", found.signed)?;
+    if found.unchecked > 0 {
+        let why = "the shop's own lines, not checked: the folder has no shop.key";
+        writeln!(out, "unsigned {} of {why}", found.unchecked)?;
+    }
+    writeln!(out, "scripts  {}, each as it was installed", found.scripts)?;
     for problem in &found.report.problems {
         writeln!(out, "problem  {problem}")?;
     }

@@ -13,6 +13,8 @@ use std::{
 use burrline_evidence::seal::SealKey;
 use burrline_present::Opens;
 
+use crate::shop::sync_parent;
+
 /// The keys that the shop still has.
 #[derive(Debug)]
 pub struct Keyring {
@@ -48,6 +50,8 @@ impl Keyring {
             keys.insert(id, key);
         }
         file.sync_all()?;
+        // Its name too, or the first keys could be on disk in a file that nobody finds.
+        sync_parent(&path)?;
         Ok(Self { path, file, keys })
     }
 
@@ -95,9 +99,7 @@ impl Keyring {
         fresh.write_all(text.as_bytes())?;
         fresh.sync_all()?;
         std::fs::rename(&fresh_path, &self.path)?;
-        if let Some(dir) = self.path.parent() {
-            File::open(dir)?.sync_all()?;
-        }
+        sync_parent(&self.path)?;
         self.file = OpenOptions::new().append(true).open(&self.path)?;
         self.keys = left;
         Ok(())

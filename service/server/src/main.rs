@@ -72,7 +72,7 @@ fn main() -> ExitCode {
     match done {
         Ok(code) => code,
         Err(error) => {
-            let words = format!("burrline-shop: {error:#}\n");
+            let words = format!("burrline-shop: {}\n", in_words(&error));
             // Nothing is left to do if even that cannot be written.
             let _ = std::io::Write::write_all(&mut std::io::stderr(), words.as_bytes());
             ExitCode::from(1)
@@ -93,11 +93,8 @@ async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     let layers = [Ok(flags), Ok(environment)].into_iter().chain(file).collect();
     let config = config::resolve(layers)?;
     start_log(&config.log)?;
-    let (failed, failure) = tokio::sync::oneshot::channel();
-    let shop = Shop::open(&config.data, &config.zone, Arc::new(MachineClock), move || {
-        let _ = failed.send(());
-    })
-    .await?;
+    let clock = Arc::new(MachineClock);
+    let shop = Shop::open(&config.data, &config.zone, clock, serve::end_process).await?;
     let listener = TcpListener::bind(config.listen)
         .await
         .with_context(|| format!("cannot listen on {}", config.listen))?;
@@ -108,14 +105,17 @@ async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
          A bench joins with: burrline join http://{address} --code {code} --name yard-1\n"
     );
     std::io::Write::write_all(&mut std::io::stdout(), hello.as_bytes())?;
-    tokio::select! {
-        served = serve::serve(shop, listener, shutdown()) => {
-            served?;
-            Ok(ExitCode::SUCCESS)
-        }
-        // Nothing was answered since: the next start looks at what is on disk.
-        Ok(()) = failure => Ok(ExitCode::from(70)),
-    }
+    serve::serve(shop, listener, shutdown()).await?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// An error with its causes, each once: some say their cause themselves.
+fn in_words(error: &anyhow::Error) -> String {
+    error.chain().map(ToString::to_string).fold(String::new(), |said, cause| match said.as_str() {
+        "" => cause,
+        before if before.contains(&cause) => said,
+        before => format!("{before}: {cause}"),
+    })
 }
 
 async fn shutdown() {

@@ -27,6 +27,17 @@ pub enum ServeError {
     Reflection(#[from] tonic_reflection::server::Error),
 }
 
+/// Ends the process as a shop must end whose store failed or whose fold broke down: at once, with
+/// status 70, so that nobody is answered from what is half done. What was answered is on disk.
+#[allow(
+    clippy::exit,
+    clippy::disallowed_methods,
+    reason = "returning through main would let open calls be answered meanwhile"
+)]
+pub fn end_process() {
+    std::process::exit(70);
+}
+
 /// Serves a shop on a bound listener until `shutdown` comes, then drains and syncs.
 ///
 /// # Errors

@@ -146,3 +146,33 @@ async fn a_rule_objects_when_asked_and_remarks_when_it_was_done_all_the_same() {
     let wrapped = play.say("in 0616 place:pot-1").await;
     assert!(!remarks(&wrapped).iter().any(|words| words.starts_with("wrap-first")));
 }
+
+#[tokio::test]
+async fn a_tag_that_is_used_again_is_judged_by_the_job_that_wore_it_then() {
+    let play = Play::start().await;
+    play.say("add-place name:pot-1 kind:pot material:stainless").await;
+    play.say("take-in 0613 species:whitetail points:6 condition:seen").await;
+    play.say("papers 0613 kill_tag:K1").await;
+    play.say("wrap 0613").await;
+    play.minutes_later(60);
+    let first = play.clock.now();
+    play.minutes_later(60);
+    play.say("hand-over 0613").await;
+    play.minutes_later(60);
+    play.say("take-in 0613 species:whitetail points:8 condition:seen").await;
+    play.say("papers 0613 kill_tag:K2").await;
+
+    let asked = |said_ms| {
+        let (_tell, stop) = tokio::sync::watch::channel(false);
+        let verbs = vec![v1::Verb::from(&verb("in 0613 place:pot-1"))];
+        let request = v1::AskRequest { verbs, said_ms, ..Default::default() };
+        let door = Door::new(Arc::clone(&play.shop), stop);
+        async move {
+            let answer = door.ask(Request::new(request)).await.unwrap().into_inner();
+            answer.ruled[0].objections.iter().map(|o| o.rule.clone()).collect::<Vec<_>>()
+        }
+    };
+    let wrap_first = |rules: Vec<String>| rules.iter().any(|rule| rule == "wrap-first");
+    assert!(wrap_first(asked(None).await), "the second head is not wrapped");
+    assert!(!wrap_first(asked(Some(first.0)).await), "the first one was");
+}

@@ -72,6 +72,48 @@ fn other_words_under_a_used_name_freeze_the_life_and_nothing_is_recorded() {
 }
 
 #[test]
+fn other_bytes_that_decode_to_the_same_words_are_other_bytes_also_after_a_replay() {
+    let (mut recorder, mut log) = enrolled(Role::Bench);
+    let first = recorder.record(submission(1, 1, note("a jaw")), Moment(10)).unwrap();
+    log.extend(first.bytes);
+    // Field 1000 is none of an entry's, so a reader skips it.
+    let mut other = submission(1, 1, note("a jaw"));
+    other.bytes.extend([0xc0, 0x3e, 0x01]);
+    assert_eq!(burrline_proto::decode_entry(&other.bytes).unwrap(), other.entry);
+
+    let mut again = Recorder::new();
+    for bytes in &log {
+        let (record, said) = decode_record(bytes).unwrap();
+        again.replay(record, &said.entry);
+    }
+    for recorder in [&mut recorder, &mut again] {
+        assert!(recorder.record(submission(1, 1, note("a jaw")), Moment(11)).is_ok());
+        let frozen = recorder.record(other.clone(), Moment(12));
+        assert_eq!(frozen.unwrap_err(), NotTaken::Frozen(EntryName::new(1, 1)));
+    }
+}
+
+#[test]
+fn what_a_retired_bench_did_is_done_with_a_remark_and_it_decides_nothing_more() {
+    let (mut recorder, _) = enrolled(Role::Owner);
+    let retire = verb::RetireBench { life: 1 };
+    recorder.record(submission(0, 2, retire), Moment(5)).unwrap();
+
+    let fact = recorder.record(submission(1, 1, note("a jaw")), Moment(10)).unwrap().record;
+    let Outcome::Done(remarks) = &fact.outcome else { panic!("{fact:?}") };
+    let words: Vec<String> = remarks.iter().map(|remark| remark.words.to_string()).collect();
+    assert_eq!(words, ["this bench was retired before its line arrived"]);
+    assert_eq!(recorder.state().shop().strays.len(), 1);
+
+    // On the record all the same: a decision that never got a number would hold up what follows.
+    let add = verb::AddHand { name: name("ines") };
+    let decided = recorder.record(submission(1, 2, add), Moment(11)).unwrap().record;
+    assert_eq!(decided.outcome, Outcome::Refused(Refusal::Retired));
+    assert!(recorder.state().shop().hands.is_empty());
+    assert!(recorder.record(submission(1, 3, note("a nose")), Moment(12)).is_ok());
+}
+
+#[test]
 fn a_gap_is_told_with_the_number_to_send_from() {
     let (mut recorder, _) = enrolled(Role::Bench);
     let gap = recorder.record(submission(1, 3, note("a jaw")), Moment(10));
@@ -110,8 +152,8 @@ fn a_recorder_made_from_its_own_log_is_the_same() {
     }
     let mut again = Recorder::new();
     for bytes in &log {
-        let (record, _): (Record, _) = decode_record(bytes).unwrap();
-        again.replay(record);
+        let (record, said): (Record, _) = decode_record(bytes).unwrap();
+        again.replay(record, &said.entry);
     }
     assert_eq!(again.state().digest(), recorder.state().digest());
     assert_eq!(again.held(1), 39);
@@ -136,7 +178,8 @@ fn an_older_start_of_a_bench_is_still_known_after_the_shop_was_restarted() {
 
     let mut restarted = Recorder::new();
     for bytes in &log {
-        restarted.replay(decode_record(bytes).unwrap().0);
+        let (record, said) = decode_record(bytes).unwrap();
+        restarted.replay(record, &said.entry);
     }
     let late = typed(2, clock(1, 1_100), clock(2, 10));
     let happened = restarted.record(late, Moment(90_000)).unwrap().record.happened;

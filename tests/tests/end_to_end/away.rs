@@ -1,13 +1,97 @@
 //! Out of reach: what is said waits on the bench, and arrives once.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
 use burrline_client::{
-    Choice, Nobody, SystemClock,
+    Choice, Clock, Nobody, SystemClock,
     bench::{alone::Then, answer::Answer, copy::Verdict},
 };
-use burrline_domain::words::Role;
+use burrline_domain::{BenchClock, words::Role};
+use burrline_proto::v1;
 use burrline_tests::line::Line;
 
-use crate::harness::{Shop, skull as skull_of};
+use crate::harness::{Hand, Shop, remarks, skull as skull_of};
+
+/// A clock by which the line is cut the second time that a bench looks at it: once for when a line
+/// was typed, before it asks, and once for when it is sent.
+struct CutsWhenSending<'a> {
+    line: &'a Line,
+    looked: AtomicUsize,
+}
+
+impl Clock for CutsWhenSending<'_> {
+    fn now(&self) -> BenchClock {
+        if self.looked.fetch_add(1, Ordering::SeqCst) == 1 {
+            self.line.cut();
+        }
+        SystemClock.now()
+    }
+}
+
+/// A rule of the house that is against every wash.
+async fn no_more_washing(shop: &Shop, owner: &Hand) {
+    let source = "fn check(job, act) { if act.verb == \"wash\" { #{ no: \"no more washing.\" } } }";
+    let request = v1::PutScriptRequest {
+        kind: v1::ScriptKind::Stages.into(),
+        name: "house".to_owned(),
+        source: source.as_bytes().to_vec(),
+    };
+    let digest = shop.wire.clone().put_script(request).await.unwrap().into_inner().digest;
+    let digest = hex::encode(digest);
+    owner.says(&format!("install-script stages house {digest}")).await;
+    owner.says(&format!("activate-script {digest}")).await;
+}
+
+#[tokio::test]
+async fn allowed_and_then_the_line_drops_so_it_is_done_whatever_the_rules_say_by_then() {
+    let shop = Shop::start().await;
+    let owner = shop.bench("office", Role::Owner).await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Counter).await;
+    yard.says("take-in 0417 elk").await;
+    let before = shop.digest().await.records;
+
+    let cuts = CutsWhenSending { line: &line, looked: AtomicUsize::new(0) };
+    let said = yard.bench.say("wash 0417", &cuts, &mut Nobody).await.unwrap();
+    assert!(matches!(said.answers[..], [Answer::Kept { waiting: 1, .. }]), "{said:?}");
+    assert_eq!(shop.digest().await.records, before, "it was asked, and nothing recorded");
+
+    no_more_washing(&shop, &owner).await;
+    line.mend();
+    let sent = yard.bench.send(&SystemClock).await.unwrap();
+    // It is judged by the rules that the bench had seen when it was said.
+    assert_eq!(remarks(sent[0].outcome.as_ref()), Some(Vec::new()));
+    assert!(shop.trail("0417").await.last().unwrap().words.starts_with("wash"));
+
+    // Now the bench has seen the new rule: said without asking, it is done with a remark.
+    line.cut();
+    yard.types("wash 0417", &mut Nobody).await;
+    line.mend();
+    let sent = yard.bench.send(&SystemClock).await.unwrap();
+    let remarks = remarks(sent[0].outcome.as_ref()).unwrap();
+    assert_eq!(remarks[0].words, "no more washing.");
+    assert!(remarks[0].objected);
+}
+
+#[tokio::test]
+async fn what_waits_on_a_bench_that_is_retired_meanwhile_is_done_with_a_remark() {
+    let shop = Shop::start().await;
+    let owner = shop.bench("office", Role::Owner).await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
+    yard.says("take-in 0417 elk").await;
+    line.cut();
+    yard.types("wash 0417", &mut Nobody).await;
+    owner.says(&format!("retire-bench {}", yard.bench.life())).await;
+    line.mend();
+
+    let sent = yard.bench.send(&SystemClock).await.unwrap();
+    let said = remarks(sent[0].outcome.as_ref()).unwrap();
+    assert_eq!(said[0].rule, "retired-bench");
+    assert!(shop.trail("0417").await.last().unwrap().words.starts_with("wash"));
+    let receipts = yard.says("add-hand bo").await;
+    assert_eq!(remarks(receipts[0].outcome.as_ref()), None, "it decides nothing more");
+}
 
 #[tokio::test]
 async fn facts_wait_on_the_bench_decisions_are_refused_and_all_arrives_once() {

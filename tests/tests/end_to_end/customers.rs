@@ -65,6 +65,11 @@ async fn a_customer_who_is_forgotten_cannot_be_found_and_the_key_is_on_no_disk()
     assert_eq!(holding(shop.data(), &[key.as_bytes(), &raw]).len(), 1);
 
     counter.says(&format!("forget-customer {}:{}", customer.life, customer.n)).await;
+    // At once, and not only at the next start.
+    for dir in [shop.data(), counter.folder()] {
+        assert_eq!(holding(dir, &[key.as_bytes(), &raw]), [""; 0]);
+    }
+    assert!(shop.find("fenn").await.customers.is_empty());
     let shop = shop.restart().await;
     assert!(shop.find("fenn").await.customers.is_empty());
     assert!(shop.find("0142").await.customers.is_empty());

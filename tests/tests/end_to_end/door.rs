@@ -2,6 +2,10 @@
 
 use burrline_client::Bench;
 use burrline_domain::words::Role;
+use burrline_tests::{
+    machine::Machine,
+    wire::{WireBench, verb},
+};
 use tonic::transport::Endpoint;
 use tonic_health::pb::{
     HealthCheckRequest, health_check_response::ServingStatus, health_client::HealthClient,
@@ -50,4 +54,33 @@ async fn a_wrong_code_opens_nothing() {
     let joined = Bench::join(dir.path(), &shop.served.url, "not-it", "yard-1", Role::Bench).await;
     assert!(joined.unwrap_err().to_string().contains("join code"));
     assert_eq!(shop.digest().await, before);
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn benches_that_join_at_once_get_a_life_each_and_one_name_goes_once() {
+    let shop = Shop::start().await;
+    let joins = (0..8).map(|i| {
+        let name = if i < 6 { format!("yard-{i}") } else { "twice".to_owned() };
+        let (mut wire, code) = (shop.wire.clone(), shop.served.code.clone());
+        tokio::spawn(async move { WireBench::join(&mut wire, &code, &name, Role::Bench).await })
+    });
+    let joins: Vec<_> = joins.collect();
+    let mut joined = Vec::new();
+    let mut refused = Vec::new();
+    for join in joins {
+        match join.await.unwrap() {
+            Ok(bench) => joined.push(bench),
+            Err(error) => refused.push(format!("{error:#}")),
+        }
+    }
+    assert_eq!((joined.len(), refused.len()), (7, 1), "{refused:?}");
+    assert!(refused[0].contains("twice"), "{refused:?}");
+    let lives: std::collections::BTreeSet<u32> = joined.iter().map(WireBench::life).collect();
+    assert_eq!(lives.len(), 7);
+    // Each life has the key of its own bench.
+    for bench in &mut joined {
+        let clock = Machine::start([7; 16]).clock();
+        let hours = verb("hours", &[("worked", "1h")]).unwrap();
+        bench.say(&mut shop.wire.clone(), vec![hours], clock).await.unwrap();
+    }
 }

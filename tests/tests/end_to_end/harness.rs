@@ -1,6 +1,6 @@
 //! A shop with a folder of its own, and benches that type lines.
 
-use std::path::Path;
+use std::{path::Path, sync::Arc};
 
 use burrline_client::{
     Answerer, Bench, Choice, Nobody, Scripted, SystemClock,
@@ -8,6 +8,7 @@ use burrline_client::{
 };
 use burrline_domain::{Skull, Typed as _, words::Role};
 use burrline_proto::{Wire as _, v1};
+use burrline_server::shop::Clock;
 use burrline_tests::{
     shop::Served,
     wire::{Client, WireBench, connect},
@@ -25,6 +26,14 @@ impl Shop {
     /// A new shop on a free port.
     pub(crate) async fn start() -> Self {
         Self::open(tempfile::tempdir().unwrap()).await
+    }
+
+    /// A new shop whose time another clock tells.
+    pub(crate) async fn start_by(clock: Arc<dyn Clock>) -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let served = Served::open_by(dir.path(), clock).await.unwrap();
+        let wire = connect(&served.url).await.unwrap();
+        Self { dir, served, wire }
     }
 
     /// The shop in a folder that is there.
@@ -118,6 +127,18 @@ impl Hand {
     /// The bench's folder.
     pub(crate) fn folder(&self) -> &Path {
         self.dir.path()
+    }
+
+    /// The same bench once more, from a copy of its folder.
+    pub(crate) fn copied(&self) -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let folder = dir.path().join("bench");
+        std::fs::create_dir(&folder).unwrap();
+        for file in std::fs::read_dir(self.bench.folder().path("")).unwrap() {
+            let file = file.unwrap();
+            std::fs::copy(file.path(), folder.join(file.file_name())).unwrap();
+        }
+        Self { bench: Bench::open(&folder).unwrap(), dir }
     }
 
     /// Types a line that nobody objects to, and gets a receipt a skull.

@@ -1,5 +1,6 @@
 //! What goes onto the log, and what the shop turns away.
 
+use burrline_client::{Nobody, bench::answer::Answer};
 use burrline_domain::words::Role;
 use burrline_proto::{decode_record, v1};
 use burrline_tests::{
@@ -102,10 +103,39 @@ async fn other_bytes_under_a_used_name_freeze_the_life_and_lose_nothing() {
     assert_eq!(reason(&ended).1, "FROZEN");
     assert_eq!(shop.digest().await, before);
 
+    // A restart does not thaw it.
+    let mut shop = shop.restart().await;
+    let next = said(&mut bench, "0419");
+    let ended = record(&mut shop.wire, vec![next]).await.ended.unwrap();
+    assert_eq!(reason(&ended).1, "FROZEN");
+    assert_eq!(shop.digest().await.records, before.records);
+
     // Another bench goes on.
     let mut yard = shop.wire_bench("yard-2", Role::Bench).await;
     let request = said(&mut yard, "0417");
     assert_eq!(record(&mut shop.wire, vec![request]).await.receipts.len(), 1);
+}
+
+#[tokio::test]
+async fn a_bench_that_was_copied_is_found_out_and_neither_of_the_two_loses_a_line() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Counter).await;
+    yard.says("take-in 0417 elk").await;
+    yard.says("take-in 0418 elk").await;
+    let copy = yard.copied();
+    yard.says("wash 0417").await;
+    let before = shop.digest().await;
+
+    let said = copy.types("wash 0418", &mut Nobody).await;
+    let [Answer::Kept { why, .. }] = said.answers.as_slice() else { panic!("{said:?}") };
+    assert!(why.contains("copied or restored"), "{why}");
+    assert_eq!(copy.bench.waiting().unwrap().len(), 1);
+    // The one that was first cannot go on either: nobody knows which of them is yard-1.
+    let said = yard.types("wash 0418", &mut Nobody).await;
+    assert!(matches!(said.answers[..], [Answer::Kept { waiting: 1, .. }]), "{said:?}");
+    assert_eq!(shop.digest().await, before);
+    let said = copy.types("note 0418 nose bones whole", &mut Nobody).await;
+    assert!(matches!(said.answers[..], [Answer::Kept { waiting: 2, .. }]), "{said:?}");
 }
 
 #[tokio::test]

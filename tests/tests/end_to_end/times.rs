@@ -1,10 +1,32 @@
 //! When something happened, and what was known of it when.
 
+use std::sync::{
+    Arc,
+    atomic::{AtomicI64, Ordering},
+};
+
 use burrline_domain::{BenchClock, Moment, words::Role};
-use burrline_proto::v1;
+use burrline_proto::{Wire as _, v1};
+use burrline_server::shop::Clock;
 use burrline_tests::wire::{WireBench, record, verb};
 
 use crate::harness::{Shop, skull};
+
+/// A clock that a test turns, in hours.
+#[derive(Debug, Default)]
+struct Turned(AtomicI64);
+
+impl Clock for Turned {
+    fn now(&self) -> Moment {
+        Moment(self.0.load(Ordering::SeqCst))
+    }
+}
+
+impl Turned {
+    fn at(&self, hour: i64) {
+        self.0.store(hour * 3_600_000, Ordering::SeqCst);
+    }
+}
 
 const HOUR: u64 = 3_600_000;
 const MINUTE: u64 = 60_000;
@@ -87,4 +109,56 @@ async fn before_an_amendment_was_known_the_answer_was_another() {
     let trail = shop.trail("0417").await;
     let line = trail.iter().find(|line| line.entry == Some(name)).unwrap();
     assert!(line.formerly.contains("1420g") && line.words.contains("1240g"), "{line:?}");
+}
+
+#[tokio::test]
+async fn a_skull_in_doubt_since_when_on_the_rack_waits_by_the_late_end_unless_the_time_is_said() {
+    let clock = Arc::new(Turned::default());
+    clock.at(8);
+    let shop = Shop::start_by(clock.clone()).await;
+    let mut yard = shop.wire_bench("yard-1", Role::Owner).await;
+    let mut wire = shop.wire.clone();
+    let mut say = async |boot: u8, sent_boot: u8, word: &str, fields: &[(&str, &str)], said| {
+        // The wall clock of this bench is dead: it stands in 1970.
+        let typed = BenchClock { wall: Moment(0), boot: [boot; 16], uptime_ms: 1000 };
+        let sent = BenchClock { boot: [sent_boot; 16], ..typed.clone() };
+        let mut entry = yard.entry(verb(word, fields).unwrap(), typed);
+        entry.said = said;
+        let answered = record(&mut wire, vec![yard.signed(&entry, &sent)]).await;
+        answered.receipts.into_iter().next().unwrap_or_else(|| panic!("{:?}", answered.ended))
+    };
+    let (tag, rack) = (("skull", "0620"), ("place", "rack-1"));
+    say(1, 1, "add-place", &[("name", "rack-1"), ("kind", "rack")], None).await;
+    clock.at(17);
+    say(1, 1, "take-in", &[tag, ("species", "elk")], None).await;
+    // Put up some time after that; the bench went dead and was in touch again at 21:00.
+    clock.at(21);
+    let up = say(2, 3, "in", &[rack, tag], None).await;
+    let happened = up.happened.unwrap();
+    // Before the start of the machine that sent it, a second ago.
+    let doubt = (17 * 3_600_000, 21 * 3_600_000 - 1000);
+    assert_eq!((happened.not_before_ms, happened.not_after_ms), doubt);
+
+    let coat = verb("coat", &[tag]).unwrap();
+    let objections = async || {
+        let verbs = vec![coat.to_item()];
+        let request = v1::AskRequest { verbs, ..v1::AskRequest::default() };
+        let ruled = shop.wire.clone().ask(request).await.unwrap().into_inner().ruled.remove(0);
+        ruled.objections.into_iter().map(|o| format!("{}: {}", o.rule, o.words)).collect::<Vec<_>>()
+    };
+    clock.at(24 + 18);
+    let said = objections().await;
+    assert!(said.iter().any(|o| o.starts_with("dry-before-coat: 21 h on the rack")), "{said:?}");
+    clock.at(24 + 21);
+    assert!(!objections().await.iter().any(|o| o.starts_with("dry-before-coat")));
+
+    // Withdrawn and said again with its time, it counts from there.
+    clock.at(24 + 17);
+    let vague = up.entry.unwrap();
+    say(3, 3, "strike", &[("entries", &format!("{}:{}", vague.life, vague.n))], None).await;
+    let half_past_five = Moment(17 * 3_600_000 + 1_800_000);
+    say(3, 3, "in", &[rack, tag], Some(half_past_five)).await;
+    clock.at(24 + 18);
+    let said = objections().await;
+    assert!(!said.iter().any(|o| o.starts_with("dry-before-coat")), "{said:?}");
 }

@@ -26,7 +26,11 @@ impl Seen {
     /// One ruling for each rule that has something to say.
     pub(super) fn rulings(&self) -> Vec<Ruling> {
         let said = self.active.rules.check(&self.job, &self.act);
-        said.into_iter().filter(|ruling| !matches!(ruling, Ruling::Fine { .. })).collect()
+        let broken = self.active.broken.iter().cloned().map(Ruling::NotChecked);
+        said.into_iter()
+            .chain(broken)
+            .filter(|ruling| !matches!(ruling, Ruling::Fine { .. }))
+            .collect()
     }
 }
 

@@ -14,7 +14,9 @@ use burrline_domain::{
     verb::{On, VERBS},
     words::{Role, ScriptKind},
 };
-use burrline_host::{Kind, Pricing, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages};
+use burrline_host::{
+    Kind, Pricing, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages, digest_of,
+};
 use thiserror::Error;
 
 use super::{
@@ -35,6 +37,17 @@ pub enum NoScript {
         /// Why.
         source: std::io::Error,
     },
+    /// Its source is not the one that was installed.
+    #[error(
+        "the source of script {name} ({digest}) was altered on disk; install it again as it was, \
+         or install and activate what it is now"
+    )]
+    Altered {
+        /// Its name.
+        name: Name,
+        /// Its digest.
+        digest: Digest,
+    },
     /// It does not compile.
     #[error("{0}")]
     Fails(#[from] ScriptFailure),
@@ -53,16 +66,40 @@ pub struct Priced {
     pub name: String,
 }
 
+impl NoScript {
+    /// What a hand is told of a rule that could not be asked.
+    fn failure(&self) -> ScriptFailure {
+        let (name, digest, words) = match self {
+            Self::Missing { name, digest, .. } => (name, digest, "its source is missing"),
+            Self::Altered { name, digest } => (name, digest, "source altered"),
+            Self::Fails(failure) => return failure.clone(),
+        };
+        ScriptFailure {
+            script: name.to_string(),
+            digest: digest.to_string(),
+            line: None,
+            column: None,
+            words: words.to_owned(),
+        }
+    }
+}
+
 #[derive(Debug, Default)]
 pub(super) struct Active {
-    pricing: Option<Pricing>,
+    pricing: Option<Result<Pricing, ScriptFailure>>,
     pub(super) rules: Rules,
+    /// Active stage scripts that cannot be asked.
+    pub(super) broken: Vec<ScriptFailure>,
     /// The verbs that any rule is asked about, and what the rules then read.
     wants: BTreeMap<&'static str, Wants>,
 }
 
 impl Active {
-    fn new(pricing: Option<Pricing>, rules: Rules) -> Self {
+    fn new(
+        pricing: Option<Result<Pricing, ScriptFailure>>,
+        rules: Rules,
+        broken: Vec<ScriptFailure>,
+    ) -> Self {
         let mut wants = BTreeMap::new();
         for verb in VERBS.iter().map(|spec| spec.word) {
             let asked = rules.scripts().iter().filter(|rule| rule.is_asked_about(verb));
@@ -71,7 +108,7 @@ impl Active {
                 wants.insert(verb, Wants::of(sources));
             }
         }
-        Self { pricing, rules, wants }
+        Self { pricing, rules, broken, wants }
     }
 }
 
@@ -101,26 +138,46 @@ impl Judge {
         &self.sandbox
     }
 
-    /// Takes note that scripts were activated: from `records` on, those of `state` are in force.
+    /// Takes note that scripts were activated or deactivated: from `records` on, those of `state`
+    /// are in force.
     ///
     /// # Errors
-    /// [`NoScript`] if a source is missing or does not compile; the scripts before stay in force.
+    /// The first [`NoScript`], if a source is missing, was altered or does not compile. The others
+    /// are in force all the same, and that one is said to be not checked.
     pub fn activated(&self, state: &State, records: u64) -> Result<(), NoScript> {
-        let mut pricing = None;
-        let mut stages = Vec::new();
+        let (mut pricing, mut stages, mut broken) = (None, Vec::new(), Vec::new());
+        let mut problem = None;
         let digits = state.shop().minor_digits();
         for ((kind, name), digest) in &state.shop().active {
-            let script = self.compiled(*kind, name, *digest)?;
-            match kind {
-                // Of several price lists the one that was activated last is in force.
-                ScriptKind::Pricing if state.shop().pricing != Some(*digest) => {}
-                ScriptKind::Pricing => pricing = Some(Pricing::new(script)?.with_places(digits)),
-                ScriptKind::Stages => stages.push(Stages::new(script)?),
+            // Of several price lists the one that was activated last is in force.
+            if *kind == ScriptKind::Pricing && state.shop().pricing != Some(*digest) {
+                continue;
             }
+            let script = self.compiled(*kind, name, *digest);
+            let failure = match (kind, script) {
+                (ScriptKind::Pricing, Ok(script)) => {
+                    pricing = Some(Pricing::new(script).map(|list| list.with_places(digits)));
+                    continue;
+                }
+                (ScriptKind::Stages, Ok(script)) => match Stages::new(script) {
+                    Ok(script) => {
+                        stages.push(script);
+                        continue;
+                    }
+                    Err(failure) => NoScript::from(failure),
+                },
+                (_, Err(no)) => no,
+            };
+            match kind {
+                ScriptKind::Pricing => pricing = Some(Err(failure.failure())),
+                ScriptKind::Stages => broken.push(failure.failure()),
+            }
+            problem.get_or_insert(failure);
         }
-        let active = Arc::new(Active::new(pricing, Rules::new(stages)));
-        self.history.write().unwrap_or_else(PoisonError::into_inner).push((records, active));
-        Ok(())
+        let active = Arc::new(Active::new(pricing, Rules::new(stages), broken));
+        let mut history = self.history.write().unwrap_or_else(PoisonError::into_inner);
+        history.push((records, active));
+        problem.map_or(Ok(()), Err)
     }
 
     /// Whether an installed script can be used.
@@ -149,6 +206,9 @@ impl Judge {
             digest,
             source,
         })?;
+        if digest_of(&source) != digest.to_string() {
+            return Err(NoScript::Altered { name: name.clone(), digest });
+        }
         let kind = match kind {
             ScriptKind::Pricing => Kind::Pricing,
             ScriptKind::Stages => Kind::Stages,
@@ -211,7 +271,12 @@ impl Judge {
             return None;
         }
         let active = self.active(seen);
-        let wants = *active.wants.get(spec.word)?;
+        let wants = match active.wants.get(spec.word) {
+            Some(wants) => *wants,
+            None if active.broken.is_empty() => return None,
+            // Nobody knows what a script that cannot be read would have been asked about.
+            None => Wants::of([]),
+        };
         let job = verb.skull().and_then(|skull| state.find_job_at(skull, now));
         if spec.on == On::Skull && job.is_none() {
             return None;
@@ -257,7 +322,7 @@ impl Judge {
     ) -> Result<Option<Priced>, ScriptFailure> {
         let active = self.active(0);
         let Some(pricing) = &active.pricing else { return Ok(None) };
-        let quote = pricing.price(&job_facts(state, job, now))?;
+        let quote = pricing.as_ref().map_err(Clone::clone)?.price(&job_facts(state, job, now))?;
         let lines = quote.lines.iter().map(|line| PriceLine {
             what: Phrase::clipped(&line.what),
             amount: Money::new(line.amount),

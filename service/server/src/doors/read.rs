@@ -107,6 +107,10 @@ pub(super) fn get_script(
         tracing::error!(%error, digest, "a script cannot be read");
         Status::internal("the script cannot be read; see the shop's own log")
     })?;
+    if digest_of(&source) != digest {
+        tracing::error!(digest, "the source of a script was altered on disk");
+        return Err(Status::internal("the script was altered on disk; see the shop's own log"));
+    }
     Ok(v1::GetScriptResponse { name: script.name.to_string(), source })
 }
 

@@ -11,9 +11,10 @@ use std::{
 };
 
 use burrline_domain::{
-    Entry, EntryName, Happened, Moment, Outcome, Record, Refusal, Remark, State, Verb, decide,
-    words::Role,
+    Class, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Refusal, Remark,
+    State, Verb, decide, words::Role,
 };
+use burrline_evidence::merkle::{Hash, leaf_hash};
 use burrline_proto::encode_record;
 use thiserror::Error;
 
@@ -70,12 +71,20 @@ pub enum NotTaken {
     Retired(u32),
 }
 
+/// Whether a life may still decide, and what.
+#[derive(Debug, Clone, Copy)]
+enum Standing {
+    In(Role),
+    Retired,
+}
+
 /// The decided head: everything taken so far, on disk or about to be.
 #[derive(Debug, Default)]
 pub struct Recorder {
     state: State,
     clocks: Clocks,
-    held: BTreeMap<u32, u64>,
+    /// What each life said, as digests of the exact bytes, from number 1 on.
+    said: BTreeMap<u32, Vec<Hash>>,
     frozen: BTreeSet<u32>,
     last_shop_time: Moment,
 }
@@ -86,9 +95,9 @@ impl Recorder {
         Self::default()
     }
 
-    /// Takes in a record that is on the log already.
-    pub fn replay(&mut self, record: Record) {
-        self.take_in(Arc::new(record));
+    /// Takes in a record that is on the log already, with the bytes of its entry as they were signed.
+    pub fn replay(&mut self, record: Record, said: &[u8]) {
+        self.take_in(Arc::new(record), said);
     }
 
     /// The decided head.
@@ -103,7 +112,8 @@ impl Recorder {
 
     /// The last number that is taken of a life; 0 if none.
     pub fn held(&self, life: u32) -> u64 {
-        self.held.get(&life).copied().unwrap_or(0)
+        let said = self.said.get(&life).map_or(0, Vec::len);
+        u64::try_from(said).unwrap_or(u64::MAX)
     }
 
     /// The role of a life that may record; the shop itself is an owner.
@@ -111,16 +121,23 @@ impl Recorder {
     /// # Errors
     /// [`NotTaken`] if it is unknown, retired or frozen.
     pub fn role(&self, name: EntryName) -> Result<Role, NotTaken> {
+        match self.standing(name)? {
+            Standing::In(role) => Ok(role),
+            Standing::Retired => Err(NotTaken::Retired(name.life)),
+        }
+    }
+
+    fn standing(&self, name: EntryName) -> Result<Standing, NotTaken> {
         if name.life == 0 {
-            return Ok(Role::Owner);
+            return Ok(Standing::In(Role::Owner));
         }
         if self.frozen.contains(&name.life) {
             return Err(NotTaken::Frozen(name));
         }
         match self.state.shop().benches.get(&name.life) {
             None => Err(NotTaken::Unknown(name.life)),
-            Some(bench) if bench.retired => Err(NotTaken::Retired(name.life)),
-            Some(bench) => Ok(bench.role),
+            Some(bench) if bench.retired => Ok(Standing::Retired),
+            Some(bench) => Ok(Standing::In(bench.role)),
         }
     }
 
@@ -147,18 +164,13 @@ impl Recorder {
         if name.n <= held {
             return self.repeat(&submission);
         }
-        let role = self.role(name)?;
+        let standing = self.standing(name)?;
         let wanted = held.saturating_add(1);
         if name.n != wanted {
             return Err(NotTaken::Gap { wanted, got: name.n });
         }
-        let outcome = match decide(&self.state, role, &submission.entry) {
-            Ok(()) => match submission.refusal {
-                Some(refusal) => Outcome::Refused(refusal),
-                None => Outcome::Done(submission.remarks),
-            },
-            Err(refusal) => Outcome::Refused(refusal),
-        };
+        let outcome =
+            self.outcome(standing, &submission.entry, submission.remarks, submission.refusal);
         let shop_time = self.shop_time(now);
         let record = Record {
             position: self.state.records(),
@@ -170,16 +182,40 @@ impl Recorder {
         };
         let bytes = encode_record(&record, &submission.bytes, &submission.signature);
         let record = Arc::new(record);
-        self.take_in(Arc::clone(&record));
+        self.take_in(Arc::clone(&record), &submission.bytes);
         Ok(Recorded { record, bytes: Some(bytes) })
     }
 
+    /// What becomes of an entry. What a retired bench did before it went is done all the same; it
+    /// decides nothing more.
+    fn outcome(
+        &self,
+        standing: Standing,
+        entry: &Entry,
+        mut remarks: Vec<Remark>,
+        refusal: Option<Refusal>,
+    ) -> Outcome {
+        let refused = match standing {
+            Standing::Retired if entry.verb.spec().class == Class::Decision => {
+                Some(Refusal::Retired)
+            }
+            Standing::Retired => {
+                remarks.push(retired_bench());
+                None
+            }
+            Standing::In(role) => decide(&self.state, role, entry).err().or(refusal),
+        };
+        refused.map_or(Outcome::Done(remarks), Outcome::Refused)
+    }
+
+    /// The same bytes, that is: what decodes alike may still be other bytes, as of another program.
     fn repeat(&mut self, submission: &Submission) -> Result<Recorded, NotTaken> {
         let name = submission.entry.name;
+        let before = name.n.checked_sub(1).and_then(|i| usize::try_from(i).ok());
+        let before = before.and_then(|i| self.said.get(&name.life)?.get(i));
+        let same = before.is_some_and(|before| *before == leaf_hash(&submission.bytes));
         match self.state.fact(name) {
-            Some(fact) if fact.record.entry == submission.entry => {
-                Ok(Recorded { record: Arc::clone(&fact.record), bytes: None })
-            }
+            Some(fact) if same => Ok(Recorded { record: Arc::clone(&fact.record), bytes: None }),
             Some(_) | None => {
                 self.frozen.insert(name.life);
                 Err(NotTaken::Frozen(name))
@@ -192,9 +228,9 @@ impl Recorder {
         now.max(self.last_shop_time)
     }
 
-    fn take_in(&mut self, record: Arc<Record>) {
+    fn take_in(&mut self, record: Arc<Record>, said: &[u8]) {
         let name = record.entry.name;
-        self.held.insert(name.life, name.n);
+        self.said.entry(name.life).or_default().push(leaf_hash(said));
         self.last_shop_time = self.last_shop_time.max(record.shop_time);
         self.clocks.note(&record);
         let enrols = matches!(
@@ -206,5 +242,15 @@ impl Recorder {
         if let (true, Some((life, _))) = (enrols, self.state.shop().benches.last_key_value()) {
             self.clocks.enrolled(*life, at);
         }
+    }
+}
+
+fn retired_bench() -> Remark {
+    Remark {
+        rule: Name::clipped("retired-bench"),
+        script: None,
+        words: Phrase::clipped("this bench was retired before its line arrived"),
+        objected: false,
+        not_checked: false,
     }
 }

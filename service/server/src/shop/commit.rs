@@ -1,6 +1,7 @@
 //! The one writer: drains what was decided, appends it as one batch, makes it durable, tells it.
 
 use std::{
+    collections::BTreeSet,
     sync::{
         Arc, Mutex, PoisonError, RwLock,
         mpsc::{Receiver, Sender, channel},
@@ -8,17 +9,25 @@ use std::{
     thread::JoinHandle,
 };
 
-use burrline_domain::{Record, State};
+use burrline_domain::{Outcome, Record, State, Verb};
 use burrline_ledger::{Ledger, MAX_BATCH_BYTES};
 use thiserror::Error;
 use tokio::sync::{oneshot, watch};
 
-use crate::recorder::Recorded;
+use super::fatal::Fatal;
+use crate::{keyring::Keyring, recorder::Recorded};
 
 /// The writer has stopped: the store failed, or the shop is closing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
 #[error("the store takes nothing any more")]
 pub struct StoreFailed;
+
+/// What follows from records that are on disk.
+pub(super) struct Present {
+    pub(super) published: Arc<RwLock<State>>,
+    pub(super) keyring: Arc<Mutex<Keyring>>,
+    pub(super) durable: watch::Sender<u64>,
+}
 
 struct Pending {
     record: Option<(Arc<Record>, Vec<u8>)>,
@@ -32,19 +41,20 @@ pub(super) struct Committer {
 }
 
 impl Committer {
-    /// Starts the thread. If the store fails, `failed` is called, and nothing is told any more.
+    /// Starts the thread. If the store fails or the thread breaks down, the shop ends, and nothing
+    /// is told any more.
     pub(super) fn start(
         mut ledger: impl Ledger + 'static,
-        published: Arc<RwLock<State>>,
-        durable: watch::Sender<u64>,
-        failed: impl FnOnce() + Send + 'static,
+        present: Present,
+        fatal: Fatal,
     ) -> std::io::Result<Self> {
         let (queue, waiting) = channel::<Pending>();
         let thread = std::thread::Builder::new().name("commit".to_owned()).spawn(move || {
             while let Some(batch) = drain(&waiting) {
-                if commit(&mut ledger, batch, &published, &durable).is_err() {
-                    failed();
-                    return;
+                match fatal.guard("committing", || commit(&mut ledger, batch, &present)) {
+                    Some(Ok(())) => {}
+                    Some(Err(StoreFailed)) => return fatal.end(),
+                    None => return,
                 }
             }
         })?;
@@ -89,8 +99,7 @@ fn drain(waiting: &Receiver<Pending>) -> Option<Vec<Pending>> {
 fn commit(
     ledger: &mut impl Ledger,
     batch: Vec<Pending>,
-    published: &RwLock<State>,
-    durable: &watch::Sender<u64>,
+    present: &Present,
 ) -> Result<(), StoreFailed> {
     let mut records = Vec::new();
     let mut bytes = Vec::new();
@@ -108,12 +117,17 @@ fn commit(
             tracing::error!(%error, records = bytes.len(), "records could not be made durable");
             StoreFailed
         })?;
-        let mut state = published.write().unwrap_or_else(PoisonError::into_inner);
-        for record in records {
-            state.apply(record);
-        }
-        drop(state);
-        durable.send_replace(head.size);
+        let forgotten = publish(records, &present.published);
+        // Not before the records are on disk, or a crash would lose keys that nobody forgot; not
+        // after the answer, or a crash would keep keys that the shop said are gone.
+        let mut keyring = present.keyring.lock().unwrap_or_else(PoisonError::into_inner);
+        keyring.drop_keys(&forgotten).map_err(|error| {
+            tracing::error!(%error, "the keyring cannot be written anew, so nothing is forgotten");
+            StoreFailed
+        })?;
+        drop(keyring);
+        present.durable.send_replace(head.size);
+        tracing::debug!(records = bytes.len(), size = head.size, "on disk");
     }
     for answer in told {
         // A bench that hung up will ask again.
@@ -121,3 +135,28 @@ fn commit(
     }
     Ok(())
 }
+
+/// Takes records into the published present; says which keys go with them.
+fn publish(records: Vec<Arc<Record>>, published: &RwLock<State>) -> BTreeSet<[u8; 16]> {
+    let mut state = published.write().unwrap_or_else(PoisonError::into_inner);
+    let mut forgotten = BTreeSet::new();
+    for record in records {
+        let name = record.entry.name;
+        let sealed = record.entry.verb.sealed().map(|sealed| sealed.key_id);
+        let forgets = match (&record.entry.verb, &record.outcome) {
+            (Verb::ForgetCustomer(forget), Outcome::Done(_)) => Some(forget.customer),
+            _ => None,
+        };
+        state.apply(record);
+        if let Some(customer) = forgets {
+            forgotten.extend(state.sealed_about(customer));
+        }
+        // What arrives late about somebody who was forgotten is forgotten as well.
+        forgotten.extend(sealed.filter(|_| state.is_about_forgotten(name)));
+    }
+    forgotten
+}
+
+#[cfg(test)]
+#[path = "commit_tests.rs"]
+mod tests;

@@ -6,7 +6,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use burrline_evidence::sign::BenchKey;
+use burrline_evidence::sign::{BenchKey, PublicKey};
 use thiserror::Error;
 
 /// A file of the shop's folder cannot be used.
@@ -31,7 +31,7 @@ impl Folder {
     pub fn open(path: &Path) -> Result<Self, FolderError> {
         let folder = Self(path.to_owned());
         for dir in [folder.root().to_owned(), folder.scripts()] {
-            std::fs::create_dir_all(&dir).map_err(|source| FolderError { path: dir, source })?;
+            make_dir(&dir).map_err(|source| FolderError { path: dir, source })?;
         }
         Ok(folder)
     }
@@ -54,6 +54,20 @@ impl Folder {
     /// Whether a shop was begun here.
     pub fn has_own_key(&self) -> bool {
         self.0.join("shop.key").exists()
+    }
+
+    /// The public half of a shop's own key, if the folder has one; nothing is made.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it is there and cannot be read.
+    pub fn shop_key_in(path: &Path) -> Result<Option<PublicKey>, FolderError> {
+        let folder = Self(path.to_owned());
+        if folder.has_own_key() { Ok(Some(folder.own_key()?.public())) } else { Ok(None) }
+    }
+
+    /// Where the source of a script with this digest is.
+    pub fn script_in(path: &Path, digest: &str) -> PathBuf {
+        Self(path.to_owned()).scripts().join(format!("{digest}.rhai"))
     }
 
     /// The shop's own signing key, made on the first start.
@@ -122,7 +136,8 @@ impl Folder {
     /// [`FolderError`] if it cannot be written.
     pub fn keep_script(&self, digest: &str, source: &[u8]) -> Result<(), FolderError> {
         let path = self.scripts().join(format!("{digest}.rhai"));
-        if path.exists() {
+        // What was altered on disk is put right.
+        if std::fs::read(&path).is_ok_and(|there| there == source) {
             return Ok(());
         }
         write_synced(&path, source, 0o644).map_err(|source| FolderError { path, source })
@@ -141,6 +156,24 @@ fn secret(path: &Path, make: impl FnOnce() -> io::Result<String>) -> Result<Stri
     secret.map_err(|source| FolderError { path: path.to_owned(), source })
 }
 
+/// Makes a folder whose name is on disk before this returns.
+fn make_dir(dir: &Path) -> io::Result<()> {
+    if dir.is_dir() {
+        return Ok(());
+    }
+    std::fs::create_dir_all(dir)?;
+    sync_parent(dir)
+}
+
+/// A name is on disk once its folder is synced.
+pub(crate) fn sync_parent(path: &Path) -> io::Result<()> {
+    match path.parent() {
+        Some(dir) if dir.as_os_str().is_empty() => File::open(".")?.sync_all(),
+        Some(dir) => File::open(dir)?.sync_all(),
+        None => Ok(()),
+    }
+}
+
 fn format_line(life: u32) -> String {
     format!("{life}\n")
 }
@@ -156,8 +189,5 @@ fn write_synced(path: &Path, bytes: &[u8], mode: u32) -> io::Result<()> {
     file.write_all(bytes)?;
     file.sync_all()?;
     std::fs::rename(&fresh, path)?;
-    match path.parent() {
-        Some(dir) => File::open(dir)?.sync_all(),
-        None => Ok(()),
-    }
+    sync_parent(path)
 }

@@ -1,12 +1,12 @@
 //! The shell around the recorder: the folder, the log, the committing thread, keys and scripts.
 
 mod commit;
+mod fatal;
 mod folder;
 mod keys;
 mod opening;
 mod stripes;
 
-use std::collections::BTreeSet;
 use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
 
 use burrline_domain::{
@@ -14,12 +14,13 @@ use burrline_domain::{
 };
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
 use burrline_ledger::Reader;
-use burrline_present::judge::{Judge, NoScript};
+use burrline_present::judge::Judge;
 use burrline_proto::{Malformed, decode_entry, encode_entry};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 
 pub use commit::StoreFailed;
+pub(crate) use folder::sync_parent;
 pub use folder::{Folder, FolderError};
 pub use opening::{OpenError, read_until};
 
@@ -93,13 +94,14 @@ pub struct Shop {
     decided: RwLock<Recorder>,
     published: Arc<RwLock<State>>,
     judge: Judge,
-    keyring: Mutex<Keyring>,
+    keyring: Arc<Mutex<Keyring>>,
     own_key: BenchKey,
     keys: keys::Keys,
     own_turn: Mutex<()>,
     heads: Heads,
     reader: Reader,
     committer: commit::Committer,
+    fatal: fatal::Fatal,
     durable: watch::Receiver<u64>,
     stripes: stripes::Stripes,
     in_flight: Arc<Semaphore>,
@@ -218,7 +220,11 @@ impl Shop {
         let name = entry.name;
         let submission = Submission { entry, bytes, signature, sent, remarks, refusal };
         let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
-        let recorded = match head.record(submission, self.now()) {
+        if self.fatal.is_over() {
+            return Err(RecordError::Closing);
+        }
+        let decided = self.fatal.guard("deciding", || head.record(submission, self.now()));
+        let recorded = match decided.ok_or(RecordError::Closing)? {
             Ok(recorded) => recorded,
             Err(NotTaken::Frozen(_)) => {
                 drop(head);
@@ -322,22 +328,8 @@ impl Shop {
         }
         if matches!(record.entry.verb, Verb::ActivateScript(_) | Verb::RetireScript(_)) {
             let at = record.position.saturating_add(1);
-            if let Err(NoScript::Missing { .. } | NoScript::Fails(_)) =
-                self.judge.activated(head.state(), at)
-            {
-                tracing::error!(position = record.position, "an activated script cannot be used");
-            }
-        }
-        let late = record.entry.verb.sealed().map(|sealed| sealed.key_id);
-        if let Some(late) = late.filter(|_| head.state().is_about_forgotten(record.entry.name))
-            && let Err(error) = self.keyring().drop_keys(&BTreeSet::from([late]))
-        {
-            tracing::error!(%error, "the keyring cannot be written anew");
-        }
-        if let Verb::ForgetCustomer(forget) = &record.entry.verb {
-            let about = head.state().sealed_about(forget.customer);
-            if let Err(error) = self.keyring().drop_keys(&about) {
-                tracing::error!(%error, "the keyring cannot be written anew");
+            if let Err(problem) = self.judge.activated(head.state(), at) {
+                tracing::error!(%problem, "an active script cannot be used and is not asked");
             }
         }
     }

@@ -6,17 +6,20 @@ use std::{
 };
 
 use burrline_domain::{
-    Digest, Moment, Name, Phrase, Record, State, Typed, verb, words::ScriptKind,
+    Digest, Moment, Name, Phrase, Record, State, Typed, Verb, verb, words::ScriptKind,
 };
 use burrline_host::{Kind, shipped};
 use burrline_ledger::{Ledger, SledLedger};
 use burrline_present::{judge::Judge, view};
-use burrline_proto::{Malformed, decode_record};
+use burrline_proto::{Malformed, decode_record, v1::SignedEntry};
 use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
 
 use super::{
-    Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop, commit::Committer, keys::Keys,
+    Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop,
+    commit::{Committer, Present},
+    fatal::Fatal,
+    keys::Keys,
     stripes::Stripes,
 };
 use crate::{heads::Heads, keyring::Keyring, recorder::Recorder};
@@ -67,7 +70,7 @@ pub enum OpenError {
 /// [`OpenError`] if it cannot be read or understood.
 pub(crate) fn read_log(
     reader: &burrline_ledger::Reader,
-    mut each: impl FnMut(Record),
+    mut each: impl FnMut(Record, SignedEntry),
 ) -> Result<(), OpenError> {
     const AT_ONCE: usize = 1024;
     let mut position = 0_u64;
@@ -77,9 +80,9 @@ pub(crate) fn read_log(
             return Ok(());
         }
         for bytes in chunk {
-            let (record, _) =
+            let (record, said) =
                 decode_record(&bytes).map_err(|source| OpenError::Unknown { position, source })?;
-            each(record);
+            each(record, said);
             position = position.saturating_add(1);
         }
     }
@@ -95,7 +98,7 @@ pub fn read_until(
     known: Option<u64>,
 ) -> Result<State, OpenError> {
     let mut state = State::new();
-    read_log(reader, |record| {
+    read_log(reader, |record, _| {
         if view::includes(&record, of, known) {
             state.apply(record);
         }
@@ -106,8 +109,8 @@ pub fn read_until(
 impl Shop {
     /// Opens the shop in a folder; a new one gets the shipped scripts and its zone.
     ///
-    /// `failed` is called if the store fails later on: nothing is answered after that, and the
-    /// process should end.
+    /// `failed` is called if the store fails later on, or the fold breaks down: it must end the
+    /// process at once, for nothing can be answered after that.
     ///
     /// # Errors
     /// [`OpenError`] says what is wrong and what to do.
@@ -127,19 +130,17 @@ impl Shop {
         let mut recorder = Recorder::new();
         let judge = Judge::new(folder.scripts());
         let mut problem = None;
-        read_log(&reader, |record| {
-            let activated = matches!(
-                record.entry.verb,
-                burrline_domain::Verb::ActivateScript(_) | burrline_domain::Verb::RetireScript(_)
-            );
-            recorder.replay(record);
-            if activated && problem.is_none() {
+        read_log(&reader, |record, said| {
+            let activated =
+                matches!(record.entry.verb, Verb::ActivateScript(_) | Verb::RetireScript(_));
+            recorder.replay(record, &said.entry);
+            if activated {
                 problem = judge.activated(recorder.state(), recorder.state().records()).err();
             }
         })?;
         if let Some(problem) = problem {
-            // The scripts before it stay in force; a shop that does not open helps nobody.
-            tracing::error!(%problem, "a script that is active on the log cannot be used");
+            // A shop that does not open helps nobody; every act says that this rule was not asked.
+            tracing::error!(%problem, "an active script cannot be used and is not asked");
         }
         for life in folder.frozen()? {
             recorder.freeze(life);
@@ -155,8 +156,15 @@ impl Shop {
         let (tell, durable) = watch::channel(size);
         // All of it is on disk, so what is decided is what everybody may see.
         let published = Arc::new(RwLock::new(recorder.state().clone()));
-        let committer = Committer::start(ledger, Arc::clone(&published), tell, failed)
-            .map_err(OpenError::Thread)?;
+        let keyring = Arc::new(Mutex::new(keyring));
+        let fatal = Fatal::new(failed);
+        let present = Present {
+            published: Arc::clone(&published),
+            keyring: Arc::clone(&keyring),
+            durable: tell,
+        };
+        let committer =
+            Committer::start(ledger, present, fatal.clone()).map_err(OpenError::Thread)?;
         let own_key = folder.own_key()?;
         let shop = Arc::new(Self {
             heads: Heads::open(folder.root(), own_key.public())?,
@@ -164,12 +172,13 @@ impl Shop {
             decided: RwLock::new(recorder),
             published,
             judge,
-            keyring: Mutex::new(keyring),
+            keyring,
             own_key,
             keys: Keys::default(),
             own_turn: Mutex::new(()),
             reader,
             committer,
+            fatal,
             durable,
             stripes: Stripes::new(),
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
@@ -220,7 +229,7 @@ impl Shop {
     ///
     /// # Errors
     /// [`OpenError::Record`] or [`OpenError::Store`].
-    pub async fn decide(&self, verb: burrline_domain::Verb) -> Result<Record, OpenError> {
+    pub async fn decide(&self, verb: Verb) -> Result<Record, OpenError> {
         let permit = self.room().await?;
         let taken = self.say(verb, permit)?;
         taken.durable.await.map_err(|_| OpenError::Store)?;

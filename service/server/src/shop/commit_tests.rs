@@ -1,0 +1,160 @@
+//! What the committing thread does when the disk, or it itself, fails.
+
+use std::sync::{
+    Arc, Mutex, RwLock,
+    atomic::{AtomicUsize, Ordering},
+};
+
+use burrline_domain::{
+    BenchClock, Entry, EntryName, Moment, Sealed, State, Verb, verb::AddCustomer,
+    verb::ForgetCustomer,
+};
+use burrline_ledger::{AppendError, Head, Ledger, MemoryLedger, Reader};
+use burrline_proto::encode_entry;
+use tempfile::TempDir;
+use tokio::sync::{oneshot, watch};
+
+use super::{Committer, Present};
+use crate::{
+    keyring::Keyring,
+    recorder::{Recorded, Recorder, Submission},
+    shop::fatal::Fatal,
+};
+
+const KEY: [u8; 16] = [7; 16];
+
+/// A log that appends, fails or breaks down.
+struct Log(MemoryLedger, How);
+
+#[derive(Clone, Copy, PartialEq)]
+enum How {
+    Appends,
+    Fails,
+    BreaksDown,
+}
+
+impl Ledger for Log {
+    fn append(&mut self, expected: u64, records: &[Vec<u8>]) -> Result<Head, AppendError> {
+        match self.1 {
+            How::Appends => self.0.append(expected, records),
+            How::Fails => Err(AppendError::BatchTooLarge { bytes: 0 }),
+            How::BreaksDown => panic!("on purpose"),
+        }
+    }
+
+    fn reader(&self) -> Reader {
+        self.0.reader()
+    }
+}
+
+/// A committing thread, what it knows, and how often the shop came to its end.
+struct Play {
+    committer: Committer,
+    keyring: Arc<Mutex<Keyring>>,
+    ended: Arc<AtomicUsize>,
+    dir: TempDir,
+}
+
+impl Play {
+    fn with(how: How) -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let mut keyring = Keyring::open(dir.path()).unwrap();
+        keyring.keep(&[(KEY, [9; 32])]).unwrap();
+        let keyring = Arc::new(Mutex::new(keyring));
+        let ended = Arc::new(AtomicUsize::new(0));
+        let count = Arc::clone(&ended);
+        let fatal = Fatal::new(move || {
+            count.fetch_add(1, Ordering::SeqCst);
+        });
+        let present = Present {
+            published: Arc::new(RwLock::new(State::new())),
+            keyring: Arc::clone(&keyring),
+            durable: watch::channel(0).0,
+        };
+        let committer = Committer::start(Log(MemoryLedger::new(), how), present, fatal).unwrap();
+        Self { committer, keyring, ended, dir }
+    }
+
+    /// Queues a customer and that they are forgotten, and waits for the answers.
+    fn forgets(&self) -> Vec<Result<(), oneshot::error::RecvError>> {
+        let told: Vec<_> =
+            said().into_iter().map(|recorded| self.committer.queue(recorded).unwrap()).collect();
+        told.into_iter().map(oneshot::Receiver::blocking_recv).collect()
+    }
+
+    fn keys_on_disk(&self) -> String {
+        std::fs::read_to_string(self.dir.path().join("keyring")).unwrap()
+    }
+}
+
+/// A customer who is noted and then forgotten, as the recorder hands it on.
+fn said() -> Vec<Recorded> {
+    let details = Sealed { key_id: KEY, nonce: vec![1; 24], ciphertext: vec![2; 20] };
+    let customer = EntryName::new(0, 1);
+    let verbs: [Verb; 2] =
+        [AddCustomer { details, class: None }.into(), ForgetCustomer { customer }.into()];
+    let mut recorder = Recorder::new();
+    let entry = |n, verb| Entry {
+        name: EntryName::new(0, n),
+        hand: None,
+        clock: BenchClock { wall: Moment(0), boot: [0; 16], uptime_ms: 0 },
+        said: None,
+        seen: 0,
+        together: None,
+        anyway: None,
+        rulings: Vec::new(),
+        not_seen: false,
+        verb,
+    };
+    let mut record = |n, verb| {
+        let entry = entry(n, verb);
+        let submission = Submission {
+            bytes: encode_entry(&entry),
+            entry,
+            signature: vec![0; 64],
+            sent: None,
+            remarks: Vec::new(),
+            refusal: None,
+        };
+        recorder.record(submission, Moment(1)).unwrap()
+    };
+    (1..).zip(verbs).map(|(n, verb)| record(n, verb)).collect()
+}
+
+#[test]
+fn keys_of_who_is_forgotten_are_off_the_disk_before_the_answer() {
+    let play = Play::with(How::Appends);
+    assert!(play.keys_on_disk().contains(&hex::encode(KEY)));
+    assert!(play.forgets().iter().all(Result::is_ok));
+    assert_eq!(play.keys_on_disk(), "");
+    assert_eq!(play.ended.load(Ordering::SeqCst), 0);
+}
+
+#[test]
+fn a_forgetting_that_never_reached_the_disk_takes_no_key() {
+    let play = Play::with(How::Fails);
+    assert!(play.forgets().iter().all(Result::is_err), "nothing is answered");
+    play.committer.close();
+    assert!(play.keys_on_disk().contains(&hex::encode(KEY)));
+    assert_eq!(play.ended.load(Ordering::SeqCst), 1);
+}
+
+#[test]
+fn keys_that_cannot_be_dropped_end_the_shop_and_nobody_is_told_that_they_are_gone() {
+    let play = Play::with(How::Appends);
+    // The new file would be written here.
+    std::fs::create_dir(play.dir.path().join("keyring.new")).unwrap();
+    assert!(play.forgets().iter().any(Result::is_err));
+    play.committer.close();
+    assert_eq!(play.ended.load(Ordering::SeqCst), 1);
+}
+
+#[test]
+fn a_thread_that_breaks_down_ends_the_shop_and_answers_nothing() {
+    let play = Play::with(How::BreaksDown);
+    assert!(play.forgets().iter().all(Result::is_err));
+    play.committer.close();
+    assert_eq!(play.ended.load(Ordering::SeqCst), 1);
+    assert!(play.committer.queue(said().remove(0)).is_err(), "nothing is taken any more");
+    drop(play.keyring.lock().unwrap());
+}
