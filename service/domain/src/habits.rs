@@ -6,7 +6,7 @@ use crate::{
     field::Typed as _,
     fold::State,
     name::Name,
-    reckon::{drying::constant::Rule, drying::days, quantity::Hours, species::Group},
+    reckon::{drying::constant::Rule, quantity::Hours, species::Group},
     units::Span,
 };
 
@@ -71,10 +71,10 @@ pub fn dry_rule(state: &State) -> Rule {
     }
 }
 
-/// How long a skull is on the rack where nobody weighs it.
-pub fn on_the_rack(state: &State, group: Group) -> Hours {
+/// How long a skull is on the rack where nobody weighs it, if the shop set that for the kind.
+pub fn rack_days(state: &State, group: Group) -> Option<Hours> {
     let set = state.shop().setting(&format!("rack-days.{group}")).and_then(number);
-    set.map_or_else(|| days::on_the_rack(group).whole(), |days| Hours(days * 24.0))
+    set.map(|days| Hours(days * 24.0))
 }
 
 /// Days from take-in to ready by the owner's own table, if there is one for the kind.

@@ -7,13 +7,14 @@ use burrline_domain::{
 };
 use burrline_proto::v1;
 
-use super::{Zone, skull_line};
+use super::{Zone, dry, skull_line};
 
 /// Everything that is due by a moment, soonest first.
 pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
     let mut lines: Vec<v1::DueLine> = Vec::new();
     for job in state.jobs().values().filter(|job| job.ended.is_none()) {
         lines.extend(stay_due(state, job));
+        lines.extend(drying_due(state, job));
         lines.extend(promise_due(state, job));
     }
     for (place, water) in state.waters() {
@@ -40,8 +41,7 @@ fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
         PlaceKind::Pot => ("simmer", "look at"),
         PlaceKind::Tank => ("degrease", "look at"),
         PlaceKind::Tub => ("whiten", "lift"),
-        PlaceKind::Rack => ("dry", "weigh or coat"),
-        PlaceKind::Freezer | PlaceKind::Shelf | PlaceKind::Board => return None,
+        PlaceKind::Rack | PlaceKind::Freezer | PlaceKind::Shelf | PlaceKind::Board => return None,
     };
     let planned = job.plan.iter().find(|s| s.step.as_str().contains(step)).map(|s| s.expected);
     let minutes = soak(state, stay).or(planned)?.minutes();
@@ -50,6 +50,20 @@ fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
         what: format!("{act} it ({step}, {} planned)", hours(minutes)),
         skull: Some(skull_line(state, job)),
         place: stay.place.to_string(),
+    })
+}
+
+/// When a skull that dries is to be weighed or coated, wherever it lies.
+fn drying_due(state: &State, job: &Job) -> Option<v1::DueLine> {
+    if !dry::dries(state, job) {
+        return None;
+    }
+    let (at, what) = dry::rack_due(state, job)?;
+    Some(v1::DueLine {
+        at_ms: at.0,
+        what,
+        skull: Some(skull_line(state, job)),
+        place: job.place().map(ToString::to_string).unwrap_or_default(),
     })
 }
 

@@ -1,7 +1,7 @@
 //! One job as a page.
 
 use burrline_domain::{
-    State,
+    Moment, State,
     fold::{Job, Stay, Until},
 };
 use burrline_proto::{Wire, v1};
@@ -21,7 +21,7 @@ pub fn job_view(state: &State, job: &Job, keyring: &impl Opens) -> v1::JobView {
     v1::JobView {
         line: Some(skull_line(state, job)),
         customer_name: customer_name(state, job, keyring).unwrap_or_default(),
-        facts: facts(job),
+        facts: facts(state, job),
         stays: job.stays.iter().map(|stay| stay_line(state, stay)).collect(),
         money: account
             .shares
@@ -53,7 +53,7 @@ fn customer_name(state: &State, job: &Job, keyring: &impl Opens) -> Option<Strin
     keyring.open_details(sealed).map(|details| details.name)
 }
 
-fn facts(job: &Job) -> Vec<String> {
+fn facts(state: &State, job: &Job) -> Vec<String> {
     let mut facts = Vec::new();
     let mut fact = |name: &str, value: Option<String>| {
         facts.extend(value.map(|value| format!("{name}: {value}")));
@@ -82,6 +82,9 @@ fn facts(job: &Job) -> Vec<String> {
     fact("agreed", yes(job.agreed));
     fact("disputed", yes(job.disputed));
     fact("weighed", job.masses.last().map(|(_, mass)| mass.to_string()));
+    let drying = super::drying(state, job, Moment(i64::MAX));
+    fact("drying", drying.map(|drying| drying.words));
+    fact("official measuring", super::dry::measuring_words(state, job));
     fact("last look", job.look.as_ref().and_then(|l| l.tissue).map(|t| t.to_string()));
     facts
 }

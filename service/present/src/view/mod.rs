@@ -1,11 +1,13 @@
 //! The present as people read it.
 
+mod dry;
 mod due;
 mod floor;
 mod job;
 mod skull;
 mod trail;
 
+pub use dry::{Drying, drying, measuring};
 pub use due::{due, minutes};
 pub use floor::{floor, place_line};
 pub use job::job_view;

@@ -1,11 +1,13 @@
 //! One job's trail, line by line.
 
 use burrline_domain::{
-    EntryName, Outcome, State,
-    fold::{Level, TrailItem},
+    EntryName, Outcome, State, Verb,
+    fold::{Level, Route, TrailItem},
     verb::On,
 };
 use burrline_proto::{Wire, v1};
+
+use super::dry;
 
 /// The trail of a job in the order of happening.
 pub fn trail(state: &State, job: EntryName) -> Vec<v1::TrailLine> {
@@ -44,6 +46,20 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
 pub fn figures(state: &State, name: EntryName) -> Vec<String> {
     let Some(verb) = state.meaning(name) else { return Vec::new() };
     let Some(fact) = state.fact(name) else { return Vec::new() };
+    let job = state.route(name).and_then(|route| match route {
+        Route::Job(job) => state.job(*job),
+        Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,
+    });
+    match (verb, job) {
+        (Verb::Weigh(_), Some(job)) => {
+            return dry::drying(state, job, fact.key.at).map(|d| d.words).into_iter().collect();
+        }
+        (Verb::HandOver(_) | Verb::Ship(_), Some(job)) => {
+            let words = dry::measuring_words(state, job);
+            return words.map(|words| format!("official measuring: {words}")).into_iter().collect();
+        }
+        _ => {}
+    }
     let Some(place) = verb.place() else { return Vec::new() };
     if !matches!(verb.spec().on, On::Place | On::Skull) {
         return Vec::new();

@@ -1,0 +1,183 @@
+//! Drying: what the weighings of a skull say, when to weigh next, and the first day for a measurer.
+
+use burrline_domain::{
+    Day, Happened, Mass, Moment, State, Verb,
+    fold::{Job, Until},
+    habits,
+    reckon::{
+        chance::Confidence,
+        drying::{
+            Weighing,
+            constant::{Verdict, verdict},
+            curve::Curve,
+            days,
+        },
+        quantity::{Grams, Hours},
+        species::Group,
+        told::dry,
+    },
+    words::{Piece, PlaceKind},
+};
+use rust_decimal::{Decimal, prelude::ToPrimitive as _};
+
+use super::Zone;
+
+const HOUR_MS: f64 = 3_600_000.0;
+
+/// What the weighings of a skull say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drying {
+    /// Whether it has stopped losing water.
+    pub verdict: Verdict,
+    /// Not before this moment does the next weighing count; none once it is dry.
+    pub next: Option<Moment>,
+    /// The last weighing that counts.
+    pub weighed: Moment,
+    /// The verdict and, where its curve can be told, when it will be dry.
+    pub words: String,
+}
+
+/// What the weighings up to a moment say; none if it was not weighed since it last was wet.
+pub fn drying(state: &State, job: &Job, upto: Moment) -> Option<Drying> {
+    let wet = last_wet(state, job, upto);
+    let since = job
+        .masses
+        .iter()
+        .filter(|(when, _)| when.at <= upto && wet.is_none_or(|wet| when.at >= wet));
+    let since: Vec<&(Happened, Mass)> = since.collect();
+    let (first, last) = (since.first()?.0.at, since.last()?.0);
+    let hours = |at: Moment| Hours(at.since(first).to_f64().unwrap_or(0.0) / HOUR_MS);
+    let weighings: Vec<Weighing> = since
+        .iter()
+        .map(|(when, mass)| Weighing {
+            not_before: hours(when.not_before),
+            not_after: hours(when.not_after),
+            mass: grams(*mass),
+        })
+        .collect();
+    let (rule, step) = (habits::dry_rule(state), finest_step(&since));
+    let verdict = verdict(&weighings, step, rule)?;
+    let moment = |hours: Hours| first.plus((hours.0 * HOUR_MS).to_i64().unwrap_or(i64::MAX));
+    let next = dry::next(verdict).map(moment);
+    let zone = Zone::of(state);
+    let mut words = dry::sentence(verdict, rule);
+    if let Some(next) = next {
+        words = format!("{words}; weigh again {} or later", zone.time(next, None));
+        if let Ok(curve) = Curve::through(&weighings, step) {
+            let from = curve.constant_from(rule, Confidence::USUAL);
+            let on = |hours: f64| zone.time(moment(Hours(hours)), None);
+            words = format!(
+                "{words}; by its curve it is dry from about {} on ({} to {})",
+                on(from.value),
+                on(from.low),
+                on(from.high)
+            );
+        }
+    }
+    Some(Drying { verdict, next, weighed: last.at, words })
+}
+
+/// When something is to be done to a skull that dries, and what: by its weighings, else by the
+/// days of its kind from when it went on the rack.
+pub(super) fn rack_due(state: &State, job: &Job) -> Option<(Moment, String)> {
+    if let Some(drying) = drying(state, job, Moment(i64::MAX)) {
+        return Some(match (drying.verdict, drying.next) {
+            (Verdict::Constant { .. }, _) => (drying.weighed, "coat it (constant mass)".to_owned()),
+            (Verdict::TooCoarse { .. }, _) => {
+                (drying.weighed, format!("weigh it on a finer scale ({})", drying.words))
+            }
+            (verdict, next) => (
+                next.unwrap_or(drying.weighed),
+                format!("weigh it ({})", dry::sentence(verdict, habits::dry_rule(state))),
+            ),
+        });
+    }
+    let stay = job.stay_of(Piece::Skull)?;
+    if kind(state, &stay.place) != Some(PlaceKind::Rack) {
+        return None;
+    }
+    let group = Group::of(&job.species().map(ToString::to_string).unwrap_or_default());
+    let planned = job.plan.iter().find(|step| step.step.as_str().contains("dry"));
+    let planned = planned.and_then(|step| step.expected.minutes().to_f64());
+    let sit = days::on_the_rack(group).grease_sit.map_or(0.0, |sit| sit.0);
+    let hours = match (habits::rack_days(state, group), planned) {
+        (Some(set), _) => set.0,
+        // The plan is for the drying; grease takes its own time to show.
+        (None, Some(minutes)) => minutes / 60.0 + sit,
+        (None, None) => days::on_the_rack(group).whole().0,
+    };
+    let at = stay.from.at.plus((hours * HOUR_MS).to_i64().unwrap_or(i64::MAX));
+    let whole = super::minutes((hours * 60.0).to_i64().unwrap_or(0));
+    let sit = if sit > 0.0 { " with its grease sit" } else { "" };
+    Some((at, format!("weigh or coat it (dry{sit}, {whole} planned)")))
+}
+
+/// Whether a skull dries: on a rack, or weighed since it last was wet, and not coated since.
+pub(super) fn dries(state: &State, job: &Job) -> bool {
+    let place = job.place().and_then(|place| kind(state, place));
+    let coated = job.facts().filter(|(_, active)| *active).any(|(key, _)| {
+        let coat = matches!(state.meaning(key.name), Some(Verb::Coat(_)));
+        coat && job.masses.last().is_none_or(|(when, _)| key.at >= when.at)
+    });
+    match place {
+        Some(PlaceKind::Rack) => !coated,
+        Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub | PlaceKind::Freezer) => false,
+        Some(PlaceKind::Shelf | PlaceKind::Board) | None => {
+            !coated && drying(state, job, Moment(i64::MAX)).is_some()
+        }
+    }
+}
+
+/// The first day for an official measurer: counted, in the shop's zone, from the last time that
+/// the skull can have left a pot; none if it never was in one or still is.
+pub fn measuring(state: &State, job: &Job) -> Option<Day> {
+    let mut last: Option<Moment> = None;
+    let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull);
+    for stay in stays.filter(|stay| kind(state, &stay.place) == Some(PlaceKind::Pot)) {
+        match stay.until {
+            Until::Now => return None,
+            Until::Said(when) | Until::Unsaid(when) => last = last.max(Some(when.not_after)),
+        }
+    }
+    let left = jiff::Timestamp::from_millisecond(last?.0).ok()?;
+    days::not_before(Day(left.to_zoned_datetime(Zone::of(state).0).date()))
+}
+
+/// The same as a line.
+pub(super) fn measuring_words(state: &State, job: &Job) -> Option<String> {
+    let day = measuring(state, job)?;
+    Some(format!("not before {day} ({} days in air since the pot)", days::AIR_DRYING_DAYS))
+}
+
+/// When the skull was last wet by a moment; none if it never was.
+fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
+    let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull && stay.from.at <= upto);
+    let baths = stays.filter(|stay| {
+        let kind = kind(state, &stay.place);
+        matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub))
+    });
+    let out = baths.map(|stay| match stay.until {
+        Until::Now => Moment(i64::MAX),
+        Until::Said(when) | Until::Unsaid(when) => when.at,
+    });
+    let washed = job.facts().filter(|(key, active)| *active && key.at <= upto);
+    let washed = washed.filter(|(key, _)| {
+        matches!(state.meaning(key.name), Some(Verb::Wash(_) | Verb::Whiten(_)))
+    });
+    out.chain(washed.map(|(key, _)| key.at)).max()
+}
+
+fn kind(state: &State, place: &burrline_domain::Name) -> Option<PlaceKind> {
+    state.shop().places.get(place).map(|place| place.kind)
+}
+
+fn grams(mass: Mass) -> Grams {
+    Grams(mass.grams().to_f64().unwrap_or(0.0))
+}
+
+/// The finest step that the scale was seen to show: the last digit of what was typed.
+fn finest_step(weighings: &[&(Happened, Mass)]) -> Grams {
+    let step = |mass: &Mass| Mass::new(Decimal::new(1, mass.number.normalize().scale()), mass.unit);
+    let steps = weighings.iter().map(|(_, mass)| grams(step(mass)).0);
+    Grams(steps.fold(f64::INFINITY, f64::min))
+}

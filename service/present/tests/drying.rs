@@ -1,0 +1,141 @@
+//! Drying where the work happens: the answer to `weigh`, what is due, and the measurer's first day.
+#![cfg(test)]
+#![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
+
+#[path = "../../domain/tests/common/mod.rs"]
+mod common;
+
+use burrline_domain::{Moment, State, Typed as _};
+use burrline_present::view;
+use common::{Story, at};
+
+/// A whitetail out of the pot, washed, and on the rack since the evening of day 1.
+fn on_the_rack(species: &str) -> Story {
+    let mut story = Story::default();
+    for line in ["add-place name:pot-1 kind:pot", "add-place name:rack-1 kind:rack"] {
+        story.say(1, "0 07:00", line);
+    }
+    story.say(1, "0 08:00", &format!("take-in 0417 species:{species}"));
+    story.say(1, "1 08:00", "in 0417 place:pot-1");
+    story.say(1, "1 11:00", "out 0417");
+    story.say(1, "1 12:00", "wash 0417");
+    story.say(1, "1 18:00", "in 0417 place:rack-1");
+    story
+}
+
+fn told(story: &Story) -> Vec<String> {
+    let last = story.records.last().unwrap().entry.name;
+    view::figures(&story.state(), last)
+}
+
+fn due(state: &State) -> Vec<(String, String)> {
+    let lines = view::due(state, Moment(i64::MAX));
+    lines.into_iter().map(|line| (Moment(line.at_ms).show(), line.what)).collect()
+}
+
+#[test]
+fn a_weighing_says_what_was_lost_and_when_the_next_one_counts() {
+    let mut story = on_the_rack("whitetail");
+    story.say(1, "2 18:00", "weigh 0417 mass:1400g");
+    assert_eq!(
+        told(&story),
+        ["first weighing that counts; dry is 3 weighings at least 24 h apart that change by less \
+          than 0.1 %; weigh again Sun 04 Jan 18:00 or later"]
+    );
+    story.say(1, "3 18:00", "weigh 0417 mass:1394.5g");
+    assert_eq!(
+        told(&story),
+        ["lost 0.39 % in 24 h: not dry yet; weigh again Mon 05 Jan 18:00 or later"]
+    );
+    let when =
+        ("1970-01-05T18:00:00Z".to_owned(), "weigh it (lost 0.39 % in 24 h: not dry yet)".into());
+    assert_eq!(due(&story.state()), [when]);
+}
+
+#[test]
+fn constant_mass_is_said_and_a_coat_is_due_until_there_is_one() {
+    let mut story = on_the_rack("whitetail");
+    for (when, grams) in [("2 18:00", "1380.5"), ("3 18:00", "1380.2"), ("4 18:00", "1380.0")] {
+        story.say(1, when, &format!("weigh 0417 mass:{grams}g"));
+    }
+    assert_eq!(told(&story), ["constant mass (lost 0.036 % in 48 h)"]);
+    let when = ("1970-01-05T18:00:00Z".to_owned(), "coat it (constant mass)".to_owned());
+    assert_eq!(due(&story.state()), [when]);
+    story.say(1, "4 19:00", "coat 0417");
+    assert!(due(&story.state()).is_empty());
+}
+
+#[test]
+fn weighings_from_before_the_last_water_do_not_count() {
+    let mut story = on_the_rack("whitetail");
+    for (when, line) in [
+        ("2 18:00", "weigh 0417 mass:1380g"),
+        ("3 18:00", "weigh 0417 mass:1380g"),
+        ("4 08:00", "in 0417 place:pot-1"),
+        ("4 09:00", "out 0417"),
+        ("4 18:00", "weigh 0417 mass:1380g"),
+    ] {
+        story.say(1, when, line);
+    }
+    assert!(told(&story)[0].starts_with("first weighing that counts"), "{:?}", told(&story));
+}
+
+#[test]
+fn a_late_weighing_changes_what_a_later_one_says() {
+    let mut story = on_the_rack("whitetail");
+    story.say(1, "3 18:00", "weigh 0417 mass:1380g");
+    let last = story.say(1, "4 18:00", "weigh 0417 mass:1380g");
+    story.say_later(2, "2 17:00", "5 08:00", "weigh 0417 mass:1380.5g");
+    let now = view::figures(&story.state(), last);
+    assert_eq!(now, ["constant mass (lost 0.036 % in 49 h)"]);
+}
+
+#[test]
+fn the_shop_s_own_rule_is_used() {
+    let mut story = on_the_rack("whitetail");
+    story.say(1, "1 19:00", "set-shop setting:dry-weighings value:2");
+    story.say(1, "1 19:00", "set-shop setting:dry-within value:0.5");
+    story.say(1, "2 18:00", "weigh 0417 mass:1400g");
+    story.say(1, "3 18:00", "weigh 0417 mass:1394.5g");
+    assert_eq!(told(&story), ["constant mass (lost 0.39 % in 24 h)"]);
+}
+
+#[test]
+fn a_kitchen_scale_cannot_tell() {
+    let mut story = on_the_rack("whitetail");
+    story.say(1, "2 18:00", "weigh 0417 mass:1.4kg");
+    let said = told(&story);
+    assert!(said[0].starts_with("cannot tell: the scale showed steps of 100 g"), "{said:?}");
+}
+
+#[test]
+fn without_weighings_a_bear_sits_for_its_grease_and_a_deer_does_not() {
+    let days = |species: &str| due(&on_the_rack(species).state());
+    let deer = ("1970-01-04T18:00:00Z".to_owned(), "weigh or coat it (dry, 48 h planned)".into());
+    assert_eq!(days("whitetail"), [deer]);
+    let bear = "weigh or coat it (dry with its grease sit, 17 days planned)";
+    assert_eq!(days("bear"), [("1970-01-19T18:00:00Z".to_owned(), bear.to_owned())]);
+}
+
+/// Source: Boone and Crockett Club, scoring manual, chapter 3: 60 days of drying in air, from the
+/// day a boiled skull leaves the pot; a further simmer begins them anew.
+#[test]
+fn the_measurer_s_day_counts_from_the_last_pot() {
+    let mut story = on_the_rack("whitetail");
+    let day = |story: &Story| {
+        let state = story.state();
+        let job = state.jobs().values().next().unwrap();
+        view::measuring(&state, job).map(|day| day.to_string())
+    };
+    assert_eq!(day(&story).as_deref(), Some("1970-03-03"));
+    story.say(1, "5 08:00", "in 0417 place:pot-1");
+    assert_eq!(day(&story), None);
+    story.say(1, "5 09:00", "out 0417");
+    assert_eq!(day(&story).as_deref(), Some("1970-03-07"));
+    story.say(1, "9 10:00", "hand-over 0417");
+    assert_eq!(
+        told(&story),
+        ["official measuring: not before 1970-03-07 (60 days in air since the pot)"]
+    );
+    assert_eq!(at("0 00:00"), Moment(0));
+}
