@@ -59,6 +59,12 @@ impl Happened {
     }
 }
 
+impl From<Moment> for Happened {
+    fn from(at: Moment) -> Self {
+        Self::exactly(at)
+    }
+}
+
 /// A civil day in the shop's calendar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Day(pub jiff::civil::Date);

@@ -5,7 +5,7 @@
 )]
 
 use burrline_domain::{
-    Moment, Name, State, Stuff, Verb, Volume,
+    Happened, Moment, Name, State, Stuff, Verb, Volume,
     fold::{Bath, Job, Key, Level},
     reckon::species::Group,
     units::{Strength, Temperature},
@@ -96,21 +96,30 @@ pub fn group_of(species: &str) -> &'static str {
     Group::of(species).word()
 }
 
-/// One job as scripts see it at `now`, with everything.
-pub fn job_facts(state: &State, job: &Job, now: Moment) -> JobFacts {
+/// One job as scripts see it at a moment, or when an act happened, with everything.
+pub fn job_facts(state: &State, job: &Job, now: impl Into<Happened>) -> JobFacts {
     job_facts_wanted(state, job, now, Wants::ALL)
 }
 
-/// One job as scripts see it at `now`, with what they read of it.
-pub fn job_facts_wanted(state: &State, job: &Job, now: Moment, wants: Wants) -> JobFacts {
+/// One job as scripts see it at a moment, or when an act happened, with what they read of it.
+///
+/// What a rule holds to a minimum is counted to the earliest moment at which the act can have
+/// happened, what it holds to a maximum to the latest, so that doubt is never to the skull's cost.
+pub fn job_facts_wanted(
+    state: &State,
+    job: &Job,
+    now: impl Into<Happened>,
+    wants: Wants,
+) -> JobFacts {
+    let now = now.into();
     let mut facts = at_hand(state, job, now);
     papers_and_money(&mut facts, state, job);
-    days(&mut facts, state, job, now);
+    days(&mut facts, state, job, now.at);
     if wants.story {
-        take_story(&mut facts, story(state, job, now));
+        take_story(&mut facts, story(state, job, now.at));
     }
     if wants.waters {
-        facts.waters = waters(state, job, now);
+        facts.waters = waters(state, job, now.not_after);
         let strong = facts.waters.iter().filter(|water| water.has_peroxide);
         facts.peroxide_hours = strong.fold(0_i64, |sum, w| sum.saturating_add(w.hours));
         let too_many = facts.waters.len().saturating_sub(MOST_WATERS);
@@ -123,12 +132,12 @@ pub fn job_facts_wanted(state: &State, job: &Job, now: Moment, wants: Wants) -> 
 }
 
 /// What the fold has at hand.
-fn at_hand(state: &State, job: &Job, now: Moment) -> JobFacts {
+fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
     let kind = |name: &Name| state.shop().places.get(name).map(|place| place.kind);
     let take_in = job.take_in.as_ref();
     let species = job.species().map(ToString::to_string).unwrap_or_default();
     let group = group_of(&species);
-    let (degrease_hours, clear_waters) = degrease(state, job, now);
+    let (degrease_hours, clear_waters) = degrease(state, job, now.not_before);
     let rack = job
         .stays
         .iter()
@@ -167,11 +176,11 @@ fn at_hand(state: &State, job: &Job, now: Moment) -> JobFacts {
         minutes_since_look: job
             .look
             .as_ref()
-            .and_then(|look| now.since(look.happened.not_before).checked_div(MINUTE)),
-        heat_minutes: job.heat_minutes(|name| kind(name) == Some(PlaceKind::Pot), now),
+            .and_then(|look| now.not_after.since(look.happened.not_before).checked_div(MINUTE)),
+        heat_minutes: job.heat_minutes(|name| kind(name) == Some(PlaceKind::Pot), now.not_after),
         degrease_hours,
         clear_waters,
-        rack_hours: rack.and_then(|stay| stay.shortest_ms(now).checked_div(HOUR)),
+        rack_hours: rack.and_then(|stay| stay.shortest_ms(now.not_before).checked_div(HOUR)),
         damage: job
             .damages
             .iter()
@@ -292,9 +301,9 @@ pub fn verb_facts<'a>(
     job: Option<&Job>,
     verb: &Verb,
     by: impl Into<By<'a>>,
-    now: Moment,
+    now: impl Into<Happened>,
 ) -> VerbFacts {
-    let by = by.into();
+    let (by, now) = (by.into(), now.into());
     let (water, adds) = goes_in(state, verb);
     let place_of_act = verb
         .place()
@@ -356,7 +365,7 @@ fn strength_after(
     grams.checked_div(litres.checked_mul(Decimal::TEN)?)
 }
 
-fn place_facts(state: &State, name: &Name, job: Option<&Job>, now: Moment) -> PlaceFacts {
+fn place_facts(state: &State, name: &Name, job: Option<&Job>, now: Happened) -> PlaceFacts {
     let place = state.shop().places.get(name);
     let others = state.here(name).filter(|other| job.is_none_or(|job| job.id != other.id));
     PlaceFacts {
@@ -389,14 +398,14 @@ fn other_facts(state: &State, other: &Job) -> Other {
     }
 }
 
-fn bath_facts(bath: &Bath, now: Moment) -> BathFacts {
+fn bath_facts(bath: &Bath, now: Happened) -> BathFacts {
     let level = bath.level();
     BathFacts {
         strength_wv: level.and_then(Level::percent_wv),
         measured: level.is_some_and(|level| level.measured),
         hot: bath.hot(),
         celsius: bath.heat.iter().rev().find_map(|(_, _, read)| *read).map(Temperature::celsius),
-        hours: now.since(bath.from.at).checked_div(HOUR),
+        hours: now.not_after.since(bath.from.not_before).checked_div(HOUR),
         has_peroxide: level.is_some_and(Level::has_peroxide),
         stuff: bath.stuff.iter().map(ToString::to_string).collect(),
     }

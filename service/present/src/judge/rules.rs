@@ -7,8 +7,8 @@ use std::{
 };
 
 use burrline_domain::{
-    Class, Digest, Entry, Moment, Money, Name, Phrase, PlanStep, PriceLine, Remark, Span, State,
-    Typed, Verb,
+    Class, Digest, Entry, Happened, Moment, Money, Name, Phrase, PlanStep, PriceLine, Remark, Span,
+    State, Typed, Verb,
     fold::Job,
     units::SpanUnit,
     verb::{On, VERBS},
@@ -233,20 +233,20 @@ impl Judge {
         verb: &Verb,
         by: impl Into<By<'a>>,
         seen: u64,
-        now: Moment,
+        now: impl Into<Happened>,
     ) -> Vec<Ruling> {
-        let seen = self.seen(state, verb, by.into(), seen, now);
+        let seen = self.seen(state, verb, by.into(), seen, now.into());
         seen.map(|seen| seen.rulings()).unwrap_or_default()
     }
 
     /// Gathers what the rules may see of a fact that is being recorded, for [`Judge::remarks`].
-    pub fn matter(&self, state: &State, entry: &Entry, now: Moment) -> Matter {
+    pub fn matter(&self, state: &State, entry: &Entry, now: Happened) -> Matter {
         let hand = entry.hand.as_ref().map(Name::as_str).unwrap_or_default();
         let bench = state.shop().benches.get(&entry.name.life);
         let by = By { hand, role: bench.map(|bench| bench.role) };
         Matter {
             seen: self.seen(state, &entry.verb, by, entry.seen, now),
-            heard: Heard::of(state, &entry.verb, now),
+            heard: Heard::of(state, &entry.verb, now.at),
         }
     }
 
@@ -259,7 +259,14 @@ impl Judge {
     }
 
     /// The facts of an act; nothing if no rule in force is asked about it.
-    fn seen(&self, state: &State, verb: &Verb, by: By<'_>, seen: u64, now: Moment) -> Option<Seen> {
+    fn seen(
+        &self,
+        state: &State,
+        verb: &Verb,
+        by: By<'_>,
+        seen: u64,
+        now: Happened,
+    ) -> Option<Seen> {
         let spec = verb.spec();
         let judged = spec.class == Class::Fact
             && match spec.on {
@@ -277,7 +284,7 @@ impl Judge {
             // Nobody knows what a script that cannot be read would have been asked about.
             None => Wants::of([]),
         };
-        let job = verb.skull().and_then(|skull| state.find_job_at(skull, now));
+        let job = verb.skull().and_then(|skull| state.find_job_at(skull, now.at));
         if spec.on == On::Skull && job.is_none() {
             return None;
         }

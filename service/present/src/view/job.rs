@@ -1,12 +1,13 @@
 //! One job as a page.
 
 use burrline_domain::{
-    Moment, State,
+    Happened, Moment, Name, State,
     fold::{Job, Stay, Until},
+    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
 
-use super::{Zone, clash_line, skull_line};
+use super::{Zone, clash_line, kind_of, skull_line};
 use crate::Opens;
 
 /// One job with all that is known of it.
@@ -21,7 +22,7 @@ pub fn job_view(state: &State, job: &Job, keyring: &impl Opens) -> v1::JobView {
     v1::JobView {
         line: Some(skull_line(state, job)),
         customer_name: customer_name(state, job, keyring).unwrap_or_default(),
-        facts: facts(state, job),
+        facts: facts(state, job).into_iter().chain(reckoned(state, job)).collect(),
         stays: job.stays.iter().map(|stay| stay_line(state, stay)).collect(),
         money: account
             .shares
@@ -86,6 +87,35 @@ fn facts(state: &State, job: &Job) -> Vec<String> {
     fact("drying", drying.map(|drying| drying.words));
     fact("official measuring", super::dry::measuring_words(state, job));
     fact("last look", job.look.as_ref().and_then(|l| l.tissue).map(|t| t.to_string()));
+    facts
+}
+
+/// What is told by laying its stays beside the places, the waters and the holds.
+fn reckoned(state: &State, job: &Job) -> Vec<String> {
+    let kind = |name: &Name| kind_of(state, name);
+    let now = Happened::exactly(state.last_shop_time());
+    let mut facts = Vec::new();
+    if job.ended.is_none() && !job.stays.is_empty() {
+        facts.push(format!("stands: {}", job.standing(Piece::Skull, kind).word()));
+    }
+    let heat = job.heat(|name| kind(name) == Some(PlaceKind::Pot), now);
+    if heat.goes > 0 {
+        facts.push(format!("heat: {heat}"));
+    }
+    let changes = state.changes_of(job);
+    if changes > 0 {
+        let times = if changes == 1 { "once".to_owned() } else { format!("{changes} times") };
+        facts.push(format!("water changed around it: {times}"));
+    }
+    for piece in job.parts_away() {
+        let mark = state.bag_mark(job, piece).map(|mark| format!(", bag {mark}"));
+        let doing = job.standing(piece, kind);
+        facts.push(format!("{piece}: {}{}", doing.word(), mark.unwrap_or_default()));
+    }
+    for (why, ms) in job.paused(now) {
+        let hours = ms.checked_div(3_600_000).unwrap_or(0);
+        facts.push(format!("was on hold for {why}: {hours} h"));
+    }
     facts
 }
 

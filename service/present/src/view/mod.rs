@@ -14,7 +14,7 @@ pub use job::job_view;
 pub use skull::{find, near, said_back, skull_line, which};
 pub use trail::{figures, trail, trail_line};
 
-use burrline_domain::{Happened, Moment, Record, State, verb::On};
+use burrline_domain::{Happened, Moment, Name, Record, State, verb::On, words::PlaceKind};
 use burrline_proto::v1;
 
 /// What a view needs beside the present: the shop's zone.
@@ -64,6 +64,11 @@ pub fn includes(record: &Record, of: Option<Moment>, known: Option<u64>) -> bool
     let was_known = known.is_none_or(|known| record.position < known);
     let of_the_story = matches!(record.entry.verb.spec().on, On::TakeIn | On::Skull | On::Place);
     was_known && of.is_none_or(|of| !of_the_story || record.happened.at <= of)
+}
+
+/// What kind of place a place is, if anybody added it.
+fn kind_of(state: &State, place: &Name) -> Option<PlaceKind> {
+    state.shop().places.get(place).map(|place| place.kind)
 }
 
 /// Every clash as a line.

@@ -1,9 +1,13 @@
 //! One skull on one line, and finding it.
 
-use burrline_domain::{EntryName, Skull, State, Tag, Typed, fold::Job, words::Piece};
+use burrline_domain::{
+    EntryName, Skull, State, Tag, Typed,
+    fold::{Job, Standing},
+    words::Piece,
+};
 use burrline_proto::{Wire, v1};
 
-use super::Zone;
+use super::{Zone, kind_of};
 use crate::Opens;
 
 /// One job on one line.
@@ -20,12 +24,22 @@ pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
         place: stay.map(|stay| stay.place.to_string()).unwrap_or_default(),
         since_ms: since.map(|when| when.at.0).unwrap_or_default(),
         since_doubt: since.map(|when| Zone::of(state).doubt(when)).unwrap_or_default(),
-        stage: job.last.map(|(word, _)| word).unwrap_or_default().to_owned(),
+        stage: stage(state, job).to_owned(),
         hold: job.hold.as_ref().map(ToString::to_string).unwrap_or_default(),
         promised: job.promise.map(|day| day.to_string()).unwrap_or_default(),
         ended: job.ended.is_some(),
         how_ended: job.ended.as_ref().map(|(_, how)| how.clone()).unwrap_or_default(),
         ticket: job.ticket().map(|ticket| ticket.to_string()).unwrap_or_default(),
+    }
+}
+
+/// What was done last, or that it is thawing.
+fn stage(state: &State, job: &Job) -> &'static str {
+    match job.standing(Piece::Skull, |place| kind_of(state, place)) {
+        Standing::Thawing(..) => "thawing",
+        Standing::In(..) | Standing::Out(..) | Standing::Nowhere | Standing::Ended(_) => {
+            job.last.map(|(word, _)| word).unwrap_or_default()
+        }
     }
 }
 
@@ -39,7 +53,7 @@ pub fn said_back(state: &State, job: &Job) -> String {
     let now = match (&job.ended, job.place(), job.last) {
         (Some((_, how)), _, _) => how.clone(),
         (None, Some(place), _) => format!("in {place}"),
-        (None, None, Some((last, _))) => last.to_owned(),
+        (None, None, Some(_)) => stage(state, job).to_owned(),
         (None, None, None) => "nothing done yet".to_owned(),
     };
     let away = job.parts_away();

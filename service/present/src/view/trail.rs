@@ -1,13 +1,14 @@
 //! One job's trail, line by line.
 
 use burrline_domain::{
-    EntryName, Outcome, State, Verb,
-    fold::{Level, Route, TrailItem},
+    EntryName, Name, Outcome, State, Verb,
+    fold::{Fact, Level, Route, TrailItem, Until},
     verb::On,
+    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
 
-use super::dry;
+use super::{dry, kind_of};
 
 /// The trail of a job in the order of happening.
 pub fn trail(state: &State, job: EntryName) -> Vec<v1::TrailLine> {
@@ -42,7 +43,8 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
     }
 }
 
-/// The figures that belong to an entry: the water that it went into, or made.
+/// The figures that belong to an entry: the water that it went into, or made, and the heat that a
+/// skull had by then.
 pub fn figures(state: &State, name: EntryName) -> Vec<String> {
     let Some(verb) = state.meaning(name) else { return Vec::new() };
     let Some(fact) = state.fact(name) else { return Vec::new() };
@@ -60,14 +62,34 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
         }
         _ => {}
     }
-    let Some(place) = verb.place() else { return Vec::new() };
+    water(state, fact, verb).into_iter().chain(heat(state, fact, verb)).collect()
+}
+
+fn water(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
+    let place = verb.place()?;
     if !matches!(verb.spec().on, On::Place | On::Skull) {
-        return Vec::new();
+        return None;
     }
-    let water = state.waters().get(place);
-    let bath = water.and_then(|water| water.bath_at(fact.key.at));
-    let level = bath.and_then(|bath| bath.levels.iter().rev().find(|l| l.from <= fact.key));
-    level.map(|level| level_words(place.as_str(), level)).into_iter().collect()
+    let bath = state.waters().get(place)?.bath_at(fact.key.at)?;
+    let level = bath.levels.iter().rev().find(|level| level.from <= fact.key)?;
+    Some(level_words(place.as_str(), level))
+}
+
+/// Which go it is, and how much heat there was so far, as a skull goes into a pot or comes out.
+fn heat(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
+    let Some(Route::Job(job)) = state.route(fact.record.entry.name) else { return None };
+    if !matches!(verb, Verb::In(_) | Verb::Out(_)) || verb.skull()?.piece != Piece::Skull {
+        return None;
+    }
+    let is_pot = |name: &Name| kind_of(state, name) == Some(PlaceKind::Pot);
+    let job = state.job(*job)?;
+    let in_pot = job.stays.iter().any(|stay| {
+        let came_out = matches!(stay.until, Until::Said(out) if out == fact.happened());
+        let went_in = stay.entry == fact.record.entry.name;
+        stay.piece == Piece::Skull && (came_out || went_in) && is_pot(&stay.place)
+    });
+    let heat = job.heat(is_pot, fact.happened());
+    (in_pot && (heat.goes > 1 || matches!(verb, Verb::Out(_)))).then(|| format!("heat: {heat}"))
 }
 
 fn level_words(place: &str, level: &Level) -> String {

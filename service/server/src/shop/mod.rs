@@ -212,7 +212,7 @@ impl Shop {
         let matter = {
             let head = self.decided();
             let happened = head.happened(&entry, sent.as_ref(), self.now());
-            self.judge.matter(head.state(), &entry, happened.at)
+            self.judge.matter(head.state(), &entry, happened)
         };
         // Scripts run while nothing but the stripes is locked: others go on meanwhile.
         let remarks = self.judge.remarks(&matter);

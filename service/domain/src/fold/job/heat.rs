@@ -21,7 +21,8 @@ pub struct Heat {
 impl Job {
     /// The heat of the skull over all its goes, as of an act, in places that are hot.
     pub fn heat(&self, is_hot: impl Fn(&Name) -> bool, as_of: Happened) -> Heat {
-        let hot = self.stays.iter().filter(|s| s.piece == Piece::Skull && is_hot(&s.place));
+        let began = self.stays.iter().filter(|stay| stay.from.at <= as_of.at);
+        let hot = began.filter(|stay| stay.piece == Piece::Skull && is_hot(&stay.place));
         hot.fold(Heat::default(), |heat, stay| Heat {
             goes: heat.goes.saturating_add(1),
             shortest_ms: heat.shortest_ms.saturating_add(stay.shortest_ms(as_of.not_before)),
