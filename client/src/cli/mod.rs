@@ -124,7 +124,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
     let Some((name, matches)) = matches.subcommand() else {
         return Err(Error::usage("say something, such as `burrline wash 0417`"));
     };
-    if !matches!(name, "join" | "completions" | "reckon") {
+    if !matches!(name, "join" | "completions" | "reckon" | "verify") {
         never_shown(matches, terminal)?;
     }
     match name {

@@ -92,7 +92,7 @@ fn row(line: &v1::TrailLine, zone: &Zone) -> Markup {
             }
             td { (line.bench) @if !line.hand.is_empty() { " / " (line.hand) } }
             td.words {
-                (line.words)
+                (line.told)
                 @if line.struck { (below("crossed out by a later line".to_owned())) }
                 @if line.not_seen { (below("said on being asked, not seen".to_owned())) }
                 @if !line.formerly.is_empty() { (below(format!("first recorded as: {}", line.formerly))) }

@@ -68,9 +68,13 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
     if line.amended_by.is_some() {
         marks.push(format!("as amended by {}", entry(line.amended_by.as_ref())));
     }
+    if let Some(arrived) = late(line) {
+        marks.push(format!("reached the shop {}", look.time(arrived)));
+    }
     let marks = if marks.is_empty() { String::new() } else { format!("  ({})", marks.join("; ")) };
-    let head =
-        format!("{when}  {}  {}  {}{marks}", entry(line.entry.as_ref()), who.join("/"), line.words);
+    // A shop of an older version tells the line only as it was typed.
+    let told = if line.told.is_empty() { &line.words } else { &line.told };
+    let head = format!("{when}  {}  {}  {told}{marks}", entry(line.entry.as_ref()), who.join("/"));
     let mut text = vec![cut(&head, look.width)];
     let mut below = |name: &str, words: &str, alarm: bool| {
         if !words.is_empty() {
@@ -84,6 +88,12 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
     below("anyway: ", &line.anyway, false);
     line.figures.iter().for_each(|figure| below("", figure, false));
     text
+}
+
+/// When a line reached the shop, if its bench had kept it for more than ten minutes.
+fn late(line: &v1::TrailLine) -> Option<i64> {
+    let typed = line.happened.as_ref()?.typed_ms;
+    (line.shop_time_ms.saturating_sub(typed) > 600_000).then_some(line.shop_time_ms)
 }
 
 /// A record of a trail as an object.
@@ -103,7 +113,9 @@ pub fn trail_json(line: &v1::TrailLine, look: &Look) -> Value {
     json!({
         "entry": entry(line.entry.as_ref()), "position": line.position, "bench": line.bench,
         "hand": line.hand, "happened": happened, "shop_time": look.stamp(line.shop_time_ms),
-        "words": line.words, "remarks": line.remarks.iter().map(remark).collect::<Vec<_>>(),
+        "words": line.words, "told": line.told,
+        "late": late(line).is_some(),
+        "remarks": line.remarks.iter().map(remark).collect::<Vec<_>>(),
         "refused": line.refused, "anyway": line.anyway, "not_seen": line.not_seen,
         "struck": line.struck, "amended_by": entry(line.amended_by.as_ref()),
         "formerly": line.formerly, "figures": line.figures,

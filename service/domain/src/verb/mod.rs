@@ -345,6 +345,38 @@ impl Verb {
     }
 }
 
+impl Verb {
+    /// The verb in words for a reader: `take-in 0417: species elk, sex male`. What only the program
+    /// needs, plans, digests and names of entries, is left out.
+    pub fn told(&self) -> String {
+        let mut head = vec![self.spec().word.to_owned()];
+        let mut more = Vec::new();
+        for (field, words) in self.said() {
+            let words = words.join(", ");
+            match field {
+                _ if words.is_empty() => {}
+                "plan" | "script" | "ticket" | "customer" | "details" | "bringer" | "collector" => {
+                }
+                // The job that was meant is behind a slash, and in front of a piece.
+                "skull" => head.push(told_skull(&words)),
+                "place" | "amount" | "mass" | "tag" => head.push(words),
+                "what" | "words" | "verb" => more.push(words),
+                "lines" | "add" => more.push(words.replace('=', " ")),
+                _ if words == "yes" => more.push(field.replace('_', " ")),
+                _ => more.push(format!("{} {words}", field.replace('_', " "))),
+            }
+        }
+        let head = head.join(" ").trim_end().to_owned();
+        if more.is_empty() { head } else { format!("{head}: {}", more.join(", ")) }
+    }
+}
+
+/// A skull as it was typed, without the name of the job that was meant.
+fn told_skull(typed: &str) -> String {
+    let parts: Vec<&str> = typed.split('/').filter(|part| !part.contains(':')).collect();
+    parts.join(" ")
+}
+
 /// Looks a verb up by its name at the prompt.
 pub fn spec(word: &str) -> Option<&'static VerbSpec> {
     VERBS.iter().copied().find(|spec| spec.word == word)
@@ -375,6 +407,22 @@ impl Canonical for Verb {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{field::Typed as _, words::Piece};
+
+    #[test]
+    fn a_verb_is_told_without_what_only_programs_need() {
+        let job = EntryName::new(2, 7);
+        let skull = Skull { job: Some(job), tag: Tag::read("0412").ok(), piece: Piece::Nose };
+        let damage = Damage {
+            skull,
+            what: Phrase::clipped("tip off"),
+            whose: Some(Whose::AsFound),
+            noticed: None,
+        };
+        assert_eq!(Verb::from(damage).told(), "damage 0412 nose: tip off, whose as-found");
+        let skull = Skull { job: Some(job), tag: Tag::read("0412").ok(), piece: Piece::Skull };
+        assert_eq!(Verb::from(Flesh { skull, brain: true }).told(), "flesh 0412: brain");
+    }
 
     #[test]
     fn every_verb_with_a_sealed_field_is_known_to_carry_details() {

@@ -37,9 +37,10 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
         not_seen: entry.not_seen,
         struck: item.struck_by.is_some(),
         amended_by: item.amended_by.map(|by| by.to_item()),
-        formerly: item.amended_by.map(|_| entry.verb.line()).unwrap_or_default(),
+        formerly: item.amended_by.map(|_| entry.verb.told()).unwrap_or_default(),
         figures: figures(state, entry.name),
         shop_time_ms: record.shop_time.0,
+        told: item.verb.told(),
     }
 }
 
