@@ -251,7 +251,7 @@ impl Alone {
     /// [`Error::Refused`] if there is none.
     pub fn show(&self, skull: &v1::Skull) -> Result<v1::JobView, Error> {
         let job = self.which(skull)?;
-        Ok(view::job_view(&self.state, job, &self.keys))
+        Ok(view::job_view(&self.state, job, &self.keys, self.now))
     }
 
     /// Everything that was said of a job.
@@ -260,6 +260,22 @@ impl Alone {
     /// [`Error::Refused`] if there is none.
     pub fn trail(&self, skull: &v1::Skull) -> Result<Vec<v1::TrailLine>, Error> {
         Ok(view::trail(&self.state, self.which(skull)?.id))
+    }
+
+    /// Intake against hand-back.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is no such job.
+    pub fn compare(&self, skull: &v1::Skull) -> Result<v1::CompareResponse, Error> {
+        Ok(view::comparison(&self.state, self.which(skull)?))
+    }
+
+    /// Dates and papers that the law sets.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is no such job.
+    pub fn dates(&self, skull: &v1::Skull) -> Result<v1::DatesResponse, Error> {
+        Ok(view::law_dates(&self.state, self.which(skull)?))
     }
 
     /// What is where; one place, or all of them if it is empty.

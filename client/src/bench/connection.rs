@@ -61,6 +61,10 @@ asks! {
     due(DueRequest) -> DueResponse in LONG: "due";
     /// Lists what does not fit.
     clashes(ClashesRequest) -> ClashesResponse in LONG: "clashes";
+    /// Compares intake with hand-back.
+    compare(CompareRequest) -> CompareResponse in LONG: "compare";
+    /// Lists the dates that the law sets for a job.
+    dates(DatesRequest) -> DatesResponse in LONG: "dates";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.

@@ -2,6 +2,7 @@
 //!
 //! * [`say`](mod@say): every verb
 //! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
+//! * [`papers`]: compare and dates
 //! * [`outbox`]: what waits
 //! * [`sync`]: sending and catching up
 //! * [`packet`](mod@packet): a job laid open, and checked
@@ -14,6 +15,7 @@
 pub mod join;
 pub mod outbox;
 pub mod packet;
+pub mod papers;
 pub mod prompt;
 pub mod read;
 pub mod reckon;
@@ -72,6 +74,7 @@ pub fn command() -> Command {
                 .help("Print one JSON object a line"),
         ])
         .subcommands(read::commands())
+        .subcommands(papers::commands())
         .subcommands([join::command(), outbox::command(), sync::command(), prompt::command()])
         .subcommands([script::command(), reckon::command(), completions()])
         .subcommands(packet::commands())
@@ -132,6 +135,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "outbox" => outbox::run(matches, terminal).await,
         "sync" => sync::run(matches, terminal).await,
         "script" => script::run(matches, terminal).await,
+        "compare" | "dates" => papers::run(name, matches, terminal).await,
         "reckon" => reckon::run(matches, terminal),
         "prompt" => prompt::run(matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,

@@ -91,13 +91,19 @@ pub async fn run(
     if name == "follow" {
         return follow(&bench, matches, terminal).await;
     }
-    let Reading { answer, how_old } = page(name, &bench, matches, terminal).await?;
+    let reading = page(name, &bench, matches, terminal).await?;
+    tell(&bench, reading, terminal).await;
+    Ok(Ending::Done)
+}
+
+/// Shows what was read: how old it is if the copy answered, and what happened meanwhile if not.
+pub(super) async fn tell(bench: &Bench, reading: Reading<Page>, terminal: &mut Terminal) {
+    let Reading { answer, how_old } = reading;
     terminal.page(&answer);
     match how_old {
         Some(how_old) => terminal.tell(&how_old),
         None => bench.in_touch(&SystemClock).await.iter().for_each(|line| terminal.tell(line)),
     }
-    Ok(Ending::Done)
 }
 
 async fn page(
@@ -219,7 +225,7 @@ fn as_of(bench: &Bench, matches: &ArgMatches) -> Result<Then, Error> {
     Ok(Then { of: moment.transpose()?, known: matches.get_one::<u64>("as-known").copied() })
 }
 
-fn skull(matches: &ArgMatches) -> Result<v1::Skull, Error> {
+pub(super) fn skull(matches: &ArgMatches) -> Result<v1::Skull, Error> {
     let word = matches.get_one::<String>("skull").map_or("", String::as_str);
     Ok(Skull::read(word)?.to_item())
 }

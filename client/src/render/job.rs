@@ -31,6 +31,10 @@ pub fn show(job: &v1::JobView, look: &Look) -> Page {
     if !job.charged.is_empty() {
         add("charged", &format!("{}, paid {}, owed {}", job.charged, job.paid, job.owed));
     }
+    if job.in_cash != job.owed {
+        add("in cash", &job.in_cash);
+    }
+    job.papers.iter().for_each(|line| add("papers", line));
     let plan: Vec<String> = job.plan.iter().map(step).collect();
     add("plan", &plan.join(", "));
     text.extend(stays(&job.stays, look));

@@ -5,14 +5,18 @@
 //! * [`said`](mod@said): what became of a line
 //! * [`lines`]: find, floor, due and clashes
 //! * [`job`]: show and trail
+//! * [`papers`]: compare and dates
+//! * [`working`]: an answer with the way to it
 
 pub mod job;
 pub mod lines;
 pub mod look;
+pub mod papers;
 pub mod said;
 pub mod table;
 #[cfg(test)]
 mod tests;
+pub mod working;
 
 use burrline_domain::{EntryName, Refusal, Skull};
 use burrline_proto::{Wire as _, v1};
@@ -49,8 +53,11 @@ pub fn skull_and_place(line: &v1::SkullLine) -> String {
 /// "0417 price: 185.00 (cleaning 150.00, whitening 35.00)".
 pub fn price(skull: &Skull, ruled: &v1::Ruled) -> String {
     let tag = skull.tag.as_ref().map(ToString::to_string).unwrap_or_default();
-    let lines: Vec<String> =
+    let mut lines: Vec<String> =
         ruled.price.iter().map(|line| format!("{} {}", line.what, line.amount)).collect();
+    if ruled.tax.chars().any(|c| c.is_ascii_digit() && c != '0') {
+        lines.push(format!("tax {}", ruled.tax));
+    }
     format!(
         "{tag} price: {} ({}); once the customer has heard it: burrline quote {tag}",
         ruled.total,

@@ -5,7 +5,7 @@ use std::fmt;
 use crate::{
     entry::Entry,
     fold::State,
-    habits,
+    habits, house,
     name::{Name, Phrase},
     parts::Skull,
     verb::Decision,
@@ -124,6 +124,9 @@ fn job(state: &State, skull: &Skull) -> Result<bool, Refusal> {
 }
 
 fn setting(state: &State, setting: &str, value: &str) -> Result<(), Refusal> {
+    if let Some(checked) = house::check(setting, value) {
+        return checked.map_err(|bad| Refusal::BadSetting(phrase(&format!("{setting}: {bad}"))));
+    }
     if let Some(checked) = habits::check(state, setting, value) {
         return checked.map_err(|words| Refusal::BadSetting(phrase(&words)));
     }
@@ -133,10 +136,9 @@ fn setting(state: &State, setting: &str, value: &str) -> Result<(), Refusal> {
         "zone" => Err(Refusal::BadSetting(phrase(&format!(
             "{value} is no time zone; use a name such as America/Denver"
         )))),
-        "currency" if value.len() == 3 && value.chars().all(|c| c.is_ascii_uppercase()) => Ok(()),
-        "currency" => Err(Refusal::BadSetting(phrase("a currency has three letters, such as USD"))),
         other => Err(Refusal::BadSetting(phrase(&format!(
-            "there is no setting {other}; there are name, zone, currency, {}",
+            "there is no setting {other}; there are name, zone, {}, {}",
+            house::names(),
             habits::names()
         )))),
     }

@@ -16,6 +16,7 @@ pub mod entry;
 pub mod field;
 pub mod fold;
 pub mod habits;
+pub mod house;
 pub mod measure;
 pub mod money;
 pub mod name;

@@ -4,7 +4,10 @@ use std::fmt;
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
-use crate::field::{BadWord, Typed, plain_fields};
+use crate::{
+    field::{BadWord, Typed, plain_fields},
+    reckon::rounding::written,
+};
 
 /// An amount of money in the shop's currency, exact; negative for what goes back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -24,6 +27,11 @@ impl Money {
     /// The amount.
     pub const fn amount(self) -> Decimal {
         self.0
+    }
+
+    /// With so many digits of its smallest unit, even where they are noughts.
+    pub fn written(self, digits: u32) -> String {
+        written(self.0, digits)
     }
 
     /// The sum, or `None` past what a decimal of 28 digits can hold.

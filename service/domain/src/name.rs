@@ -6,7 +6,10 @@ use std::{
     hash::{Hash, Hasher},
 };
 
-use crate::field::{BadWord, Typed, plain_fields};
+use crate::{
+    field::{BadWord, Typed, plain_fields},
+    reckon::checkdigit::{self, Scheme},
+};
 
 /// The name of an entry: which life of a bench said it, and its number there.
 ///
@@ -61,7 +64,7 @@ impl Typed for EntryName {
         if damm(&format!("{life}{n}")).to_string() == check {
             Ok(name)
         } else {
-            Err(BadWord::new(word, "a job number: its check digit is wrong, read it again"))
+            Err(BadWord::new(word, wrong_check(life, n, check)))
         }
     }
 
@@ -70,26 +73,31 @@ impl Typed for EntryName {
     }
 }
 
+/// Says that a job number's check digit is wrong, with the numbers that are one slip away.
+fn wrong_check(life: &str, n: &str, check: &str) -> String {
+    let near = checkdigit::slips(Scheme::Damm, &format!("{life}{n}{check}")).unwrap_or_default();
+    let parted = near.iter().filter_map(|number| {
+        let (life, rest) = number.split_at_checked(life.len())?;
+        let (n, check) = rest.split_at_checked(n.len())?;
+        let plain = !life.starts_with('0') && !n.starts_with('0') && check.len() == 1;
+        plain.then(|| format!("{life}-{n}-{check}"))
+    });
+    let parted: Vec<String> = parted.take(8).collect();
+    if parted.is_empty() {
+        return "a job number: its check digit is wrong, read it again".to_owned();
+    }
+    format!(
+        "a job number: its check digit is wrong, read it again; one slip away are {}",
+        parted.join(", ")
+    )
+}
+
 /// The check digit of Damm's quasigroup of order 10 over a string of decimal digits.
 ///
 /// Source: H. M. Damm, *Total anti-symmetrische Quasigruppen*, 2004. Other characters count as 0.
 pub fn damm(digits: &str) -> u8 {
-    const TABLE: [[u8; 10]; 10] = [
-        [0, 3, 1, 7, 5, 9, 8, 6, 4, 2],
-        [7, 0, 9, 2, 1, 5, 4, 8, 6, 3],
-        [4, 2, 0, 6, 8, 7, 1, 3, 5, 9],
-        [1, 7, 5, 0, 9, 8, 3, 4, 2, 6],
-        [6, 1, 2, 3, 0, 4, 5, 9, 7, 8],
-        [3, 6, 7, 4, 2, 0, 9, 5, 8, 1],
-        [5, 8, 6, 9, 7, 2, 0, 1, 3, 4],
-        [8, 9, 4, 5, 3, 6, 2, 0, 1, 7],
-        [9, 4, 3, 8, 6, 1, 7, 2, 0, 5],
-        [2, 5, 8, 1, 4, 3, 6, 7, 9, 0],
-    ];
-    digits.chars().fold(0, |row, digit| {
-        let column = digit.to_digit(10).and_then(|d| usize::try_from(d).ok()).unwrap_or(0);
-        TABLE.get(usize::from(row)).and_then(|r| r.get(column)).copied().unwrap_or(0)
-    })
+    let digits: Vec<u32> = digits.chars().map(|c| c.to_digit(10).unwrap_or(0)).collect();
+    u8::try_from(checkdigit::damm_of(&digits)).unwrap_or(0)
 }
 
 /// The number on a locking tag, as typed. Leading zeros do not count: 417 is 0417.
@@ -295,6 +303,14 @@ mod tests {
     fn leading_zeros_do_not_make_another_tag() {
         assert_eq!(Tag::read("417").unwrap(), Tag::read("0417").unwrap());
         assert_eq!(Tag::read("417").unwrap().to_string(), "0417");
+    }
+
+    #[test]
+    fn a_wrong_check_digit_is_answered_with_what_may_have_been_meant() {
+        let meant = EntryName::new(3, 41).job_number();
+        let typed = meant.replace("41", "14");
+        let wrong = EntryName::read(&typed).unwrap_err();
+        assert!(wrong.wanted.contains(&meant), "{wrong}");
     }
 
     #[test]

@@ -7,6 +7,7 @@ use crate::{
 use burrline_domain::{
     Happened, Moment, Skull, State, Verb,
     fold::Job,
+    house,
     verb::{self, On},
 };
 use burrline_host::Ruling;
@@ -126,7 +127,10 @@ fn paid_again(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::
         let at = view::Zone::of(state).time(fact.happened().at, Some(now));
         out.objections.push(v1::Objection {
             rule: "again".to_owned(),
-            words: format!("{} was paid on this ticket at {at}: again?", pay.amount),
+            words: format!(
+                "{} was paid on this ticket at {at}: again?",
+                house::shown(state, pay.amount)
+            ),
             ..v1::Objection::default()
         });
     }
@@ -136,7 +140,8 @@ fn price(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Rul
     match judge.price(state, job, now) {
         Ok(Some(priced)) => {
             out.price = priced.lines.iter().map(Wire::to_item).collect();
-            out.total = priced.total.to_string();
+            out.total = house::shown(state, priced.total);
+            out.tax = house::shown(state, priced.tax);
             out.price_script = priced.script.0.to_vec();
             out.price_script_name = priced.name;
         }

@@ -10,6 +10,7 @@ mod door;
 mod follow;
 mod harness;
 mod packet;
+mod papers;
 mod recording;
 mod restart;
 mod rules;

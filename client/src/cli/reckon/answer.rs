@@ -4,7 +4,7 @@ use burrline_domain::reckon::{Value, Working};
 use serde_json::json;
 
 use super::asked::Asked;
-use crate::render::Page;
+use crate::render::{Page, working};
 
 /// The page of an answer.
 pub(super) fn page(topic: &str, asked: &Asked, working: &Working) -> Page {
@@ -12,22 +12,11 @@ pub(super) fn page(topic: &str, asked: &Asked, working: &Working) -> Page {
 }
 
 fn text(working: &Working) -> Vec<String> {
-    let mut lines = vec![working.answer.clone()];
-    let wide = working.steps.iter().map(|step| step.what.chars().count()).max().unwrap_or(0);
-    let steps = working.steps.iter().map(|step| format!("{:wide$}  {}", step.what, step.sum));
-    let cautions = working.cautions.iter().map(|caution| caution.0.clone());
-    let sources = working.sources.iter().map(ToString::to_string);
-    for (title, part) in [
-        ("working", steps.collect::<Vec<_>>()),
-        ("careful", cautions.collect()),
-        ("from", sources.collect()),
-    ] {
-        if !part.is_empty() {
-            lines.push(title.to_owned());
-            lines.extend(part.into_iter().map(|line| format!("  {line}")));
-        }
-    }
-    lines
+    let steps: Vec<(String, String)> =
+        working.steps.iter().map(|step| (step.what.clone(), step.sum.clone())).collect();
+    let cautions = working.cautions.iter().map(|caution| caution.0.clone()).collect();
+    let sources = working.sources.iter().map(ToString::to_string).collect();
+    working::lines(&working.answer, &steps, cautions, sources)
 }
 
 /// The answer as an object: figures as numbers, or as text where they are exact or words.

@@ -12,6 +12,7 @@ mod clash;
 mod correct;
 mod job;
 mod joins;
+mod paper;
 mod privacy;
 mod route;
 mod shop;

@@ -6,6 +6,7 @@ use super::{Bath, Fact, Key};
 use crate::{
     name::{Digest, EntryName, Key32, Name, Phrase},
     parts::{Sealed, Stuff},
+    reckon::currency::Currency,
     time::{Happened, Moment},
     units::{Span, Volume},
     verb::{Act, Decision, ShopAct as S, Verb},
@@ -167,14 +168,9 @@ impl Shop {
         self.settings.iter().find(|(key, _)| key.as_str() == name).map(|(_, value)| value.as_str())
     }
 
-    /// Minor digits of the shop's currency, by ISO 4217 (from memory): 0 for the yen, won and the
-    /// like, 3 for the dinars, else 2.
+    /// Minor digits of the shop's currency, by ISO 4217: 0, 2 or 3.
     pub fn minor_digits(&self) -> u32 {
-        match self.setting("currency").unwrap_or("USD") {
-            "JPY" | "KRW" | "ISK" | "CLP" | "VND" | "XAF" | "XOF" | "PYG" => 0,
-            "KWD" | "BHD" | "OMR" | "JOD" | "TND" | "IQD" | "LYD" => 3,
-            _ => 2,
-        }
+        self.setting("currency").and_then(Currency::of).unwrap_or(Currency::USD).digits()
     }
 
     /// The version of a recipe that was in force at a point of the story, with its entry.

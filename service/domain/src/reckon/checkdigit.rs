@@ -241,6 +241,11 @@ impl Scheme {
     }
 }
 
+/// The check digit of digits by Damm's scheme.
+pub(crate) fn damm_of(digits: &[u32]) -> u32 {
+    quasigroup::damm(digits).check
+}
+
 /// How a scheme came to its check value: what it stood at after each character.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Walk {

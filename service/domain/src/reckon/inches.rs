@@ -63,6 +63,14 @@ macro_rules! parts {
                 Self(self.0.saturating_sub(other.0).saturating_abs())
             }
 
+            /// A recorded length as whole parts; `None` if it is not whole parts.
+            pub fn of_length(length: Length) -> Option<Self> {
+                let inch = Length::new(Decimal::ONE, LengthUnit::Inch).millimetres();
+                let parts = length.millimetres().checked_mul(Decimal::from(Self::PER_INCH))?;
+                let parts = parts.checked_div(inch)?.normalize();
+                (parts.scale() == 0).then(|| i64::try_from(parts.mantissa()).ok().map(Self))?
+            }
+
             /// As a length that can be recorded.
             pub fn length(self) -> Length {
                 Length::new(Decimal::from(self.0.max(0)), LengthUnit::$unit)
@@ -136,6 +144,11 @@ pub(crate) fn mixed_text(number: Decimal, unit: &str) -> Option<String> {
     let parts = i64::try_from(number.normalize().mantissa())
         .ok()
         .filter(|_| number.normalize().scale() == 0)?;
+    // What no tape reads is shown as a count, which reads back as it is.
+    let per = if unit == EIGHTH { Eighths::PER_INCH } else { Sixteenths::PER_INCH };
+    if parts > LONGEST_INCHES.saturating_mul(per) {
+        return None;
+    }
     match unit {
         EIGHTH => Some(Eighths(parts).to_string()),
         SIXTEENTH => Some(Sixteenths(parts).to_string()),

@@ -10,7 +10,7 @@ pub use act::{Act, Decision, Never, PlaceAct, ShopAct, SkullAct};
 
 use crate::{
     canon::{Canon, Canonical},
-    field::{Arity, BadWord, Field},
+    field::{Arity, BadWord, Field, Typed},
     money::Money,
     name::{Digest, EntryName, Key32, Name, Phrase, Tag},
     parts::{PlanStep, PriceLine, Sealed, Skull, Stuff},
@@ -330,9 +330,23 @@ impl Verb {
 
     /// The verb as one line, as it would be typed.
     pub fn line(&self) -> String {
+        self.line_in(2)
+    }
+
+    /// The same, with money in a currency of so many digits.
+    pub fn line_in(&self, digits: u32) -> String {
         let mut line = self.spec().word.to_owned();
-        for (field, words) in self.said() {
+        for (spec, (field, words)) in self.spec().fields.iter().zip(self.said()) {
             for word in words {
+                let word = match spec.hint {
+                    <Money as Typed>::HINT => {
+                        Money::read(&word).map_or(word, |money| money.written(digits))
+                    }
+                    <PriceLine as Typed>::HINT => PriceLine::read(&word).map_or(word, |line| {
+                        format!("{}={}", line.what, line.amount.written(digits))
+                    }),
+                    _ => word,
+                };
                 match field {
                     "skull" | "place" | "amount" | "what" | "words" | "mass" | "tag" => {
                         line.extend([" ", &word]);

@@ -2,10 +2,13 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{Digest, Moment, Money, Name, State, Verb, words::ScriptKind};
+use burrline_domain::{
+    Day, Digest, Moment, Money, Name, State, Verb, house, reckon::tax::TaxRule, words::ScriptKind,
+};
 use burrline_host::{JobFacts, Ruling, VerbFacts};
 
 use super::{facts::job_facts, rules::Active};
+use crate::view::Zone;
 
 /// An entry with all that scripts may see of it.
 #[derive(Debug)]
@@ -40,7 +43,8 @@ pub(super) struct Heard {
     pub(super) kind: ScriptKind,
     pub(super) name: Name,
     pub(super) digest: Digest,
-    pub(super) digits: u32,
+    /// How the shop taxed on the day.
+    pub(super) tax: TaxRule,
     pub(super) job: JobFacts,
     pub(super) amount: Money,
 }
@@ -57,9 +61,15 @@ impl Heard {
             kind: script.kind,
             name: script.name.clone(),
             digest,
-            digits: state.shop().minor_digits(),
+            tax: tax_rule(state, now),
             job: job_facts(state, job, now),
             amount: quote.total.unwrap_or_else(sum),
         })
     }
+}
+
+/// How the shop taxes on the day of a moment.
+pub(super) fn tax_rule(state: &State, now: Moment) -> TaxRule {
+    let day = Zone::of(state).day(now).unwrap_or(Day(jiff::civil::Date::ZERO));
+    house::tax_rule(state, day)
 }

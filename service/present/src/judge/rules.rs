@@ -10,18 +10,20 @@ use burrline_domain::{
     Class, Digest, Entry, Happened, Moment, Money, Name, Phrase, PlanStep, PriceLine, Remark, Span,
     State, Typed, Verb,
     fold::Job,
+    reckon::tax::TaxRule,
     units::SpanUnit,
     verb::{On, VERBS},
     words::{Role, ScriptKind},
 };
 use burrline_host::{
-    Kind, Pricing, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages, digest_of,
+    Kind, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages, digest_of,
 };
+use rust_decimal::Decimal;
 use thiserror::Error;
 
 use super::{
     facts::{By, Wants, job_facts, job_facts_wanted, verb_facts},
-    matter::{Heard, Matter, Seen},
+    matter::{Heard, Matter, Seen, tax_rule},
 };
 
 /// A script that is named on the log cannot be used.
@@ -56,9 +58,11 @@ pub enum NoScript {
 /// A price with the script that made it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Priced {
-    /// Its lines.
+    /// Its lines, before tax.
     pub lines: Vec<PriceLine>,
-    /// Their sum.
+    /// Their tax, by the shop's rule of the day.
+    pub tax: Money,
+    /// All of it.
     pub total: Money,
     /// The script's digest.
     pub script: Digest,
@@ -296,15 +300,19 @@ impl Judge {
     /// A quote is what the customer heard, and stands; if the script that it names gives another
     /// price for the same job, that is said beside it.
     fn differs(&self, heard: &Heard) -> Option<Remark> {
-        let Heard { kind, name, digest, digits, job, amount: heard } = heard;
+        let Heard { kind, name, digest, tax, job, amount: heard } = heard;
         let gives = self
             .compiled(*kind, name, *digest)
             .and_then(|script| Ok(Pricing::new(script)?))
-            .and_then(|pricing| Ok(pricing.with_places(*digits).price(job)?));
+            .and_then(|pricing| Ok(pricing.with_places(tax.digits).price(job)?));
         let (words, not_checked) = match gives {
-            Ok(gives) if Money::new(gives.total) == *heard => return None,
             Ok(gives) => {
-                (format!("heard {heard}, this script gives {}", Money::new(gives.total)), false)
+                let (_, total) = with_tax(tax, &gives);
+                if total == *heard {
+                    return None;
+                }
+                let (heard, total) = (heard.written(tax.digits), total.written(tax.digits));
+                (format!("heard {heard}, this script gives {total}"), false)
             }
             Err(failure) => (format!("not checked: {failure}"), true),
         };
@@ -334,9 +342,11 @@ impl Judge {
             what: Phrase::clipped(&line.what),
             amount: Money::new(line.amount),
         });
+        let (tax, total) = with_tax(&tax_rule(state, now), &quote);
         Ok(Some(Priced {
             lines: lines.collect(),
-            total: Money::new(quote.total),
+            tax,
+            total,
             script: Digest::read(&quote.digest).unwrap_or(Digest([0; 32])),
             name: quote.script,
         }))
@@ -372,6 +382,16 @@ impl Judge {
 pub fn verbs_fit(script: &Script) -> Result<(), ScriptFailure> {
     let known: Vec<&str> = VERBS.iter().map(|spec| spec.word).collect();
     Stages::new(script.clone())?.verbs_fit(&known)
+}
+
+/// The tax on a script's price by a rule, and all of it. The script prices; the shop taxes and
+/// totals.
+fn with_tax(rule: &TaxRule, quote: &Quote) -> (Money, Money) {
+    let lines: Vec<Decimal> = quote.lines.iter().map(|line| line.amount).collect();
+    match rule.tax(&lines) {
+        Some(taxed) => (Money::new(taxed.tax), Money::new(taxed.total)),
+        None => (Money::ZERO, Money::new(quote.total)),
+    }
 }
 
 fn remark(ruling: &Ruling) -> Remark {

@@ -7,7 +7,7 @@ use burrline_domain::{
 };
 use burrline_proto::v1;
 
-use super::{Zone, dry, skull_line};
+use super::{Zone, dry, paper::paper_days, skull_line};
 
 /// Everything that is due by a moment, soonest first.
 pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
@@ -16,6 +16,7 @@ pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
         lines.extend(stay_due(state, job));
         lines.extend(drying_due(state, job));
         lines.extend(promise_due(state, job));
+        lines.extend(paper_due(state, job));
     }
     for (place, water) in state.waters() {
         let Some(bath) = water.bath() else { continue };
@@ -70,6 +71,21 @@ fn drying_due(state: &State, job: &Job) -> Option<v1::DueLine> {
 fn soak(state: &State, stay: &Stay) -> Option<burrline_domain::Span> {
     let bath = state.waters().get(&stay.place)?.bath()?;
     state.shop().recipe_of(bath)?.soak
+}
+
+/// Days that the law and the storage clock set begin with the day in the shop's zone.
+fn paper_due(state: &State, job: &Job) -> Vec<v1::DueLine> {
+    let days = paper_days(state, job).into_iter();
+    days.filter_map(|(day, what)| {
+        let begin = day.0.to_zoned_datetime(Zone::of(state).0).ok()?;
+        Some(v1::DueLine {
+            at_ms: begin.timestamp().as_millisecond(),
+            what,
+            skull: Some(skull_line(state, job)),
+            place: job.place().map(ToString::to_string).unwrap_or_default(),
+        })
+    })
+    .collect()
 }
 
 fn promise_due(state: &State, job: &Job) -> Option<v1::DueLine> {

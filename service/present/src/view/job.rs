@@ -1,23 +1,25 @@
 //! One job as a page.
 
 use burrline_domain::{
-    Happened, Moment, Name, State,
-    fold::{Job, Stay, Until},
+    Happened, Moment, Money, Name, State,
+    fold::{Job, Quoted, Stay, Until},
+    house,
     words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
 
-use super::{Zone, clash_line, kind_of, skull_line};
+use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
 use crate::Opens;
 
 /// One job with all that is known of it.
-pub fn job_view(state: &State, job: &Job, keyring: &impl Opens) -> v1::JobView {
+pub fn job_view(state: &State, job: &Job, keyring: &impl Opens, now: Moment) -> v1::JobView {
     let share = state.share(job.id);
     let account = state.account(job.id);
-    let quoted = job.quoted.iter().flat_map(|q| q.lines.iter().map(Wire::to_item));
+    let shown = |amount: Money| house::shown(state, amount);
+    let quoted = job.quoted.iter().flat_map(|q| quoted_lines(state, q));
     let charged = job.charges.iter().map(|(_, what, amount)| v1::PriceLine {
         what: what.as_ref().map_or_else(|| "charge".to_owned(), ToString::to_string),
-        amount: amount.to_string(),
+        amount: shown(*amount),
     });
     v1::JobView {
         line: Some(skull_line(state, job)),
@@ -29,13 +31,14 @@ pub fn job_view(state: &State, job: &Job, keyring: &impl Opens) -> v1::JobView {
             .iter()
             .filter(|(id, _)| **id != job.id)
             .map(|(id, share)| {
-                format!("{} on the same ticket owes {}", id.job_number(), share.owed())
+                format!("{} on the same ticket owes {}", id.job_number(), shown(share.owed()))
             })
             .collect(),
         charges: quoted.chain(charged).collect(),
-        charged: share.charged.to_string(),
-        paid: share.paid.checked_sub(share.refunded).unwrap_or(share.paid).to_string(),
-        owed: share.owed().to_string(),
+        charged: shown(share.charged),
+        paid: shown(share.paid.checked_sub(share.refunded).unwrap_or(share.paid)),
+        owed: shown(share.owed()),
+        in_cash: house::in_cash(state, share.owed()).map(shown).unwrap_or_default(),
         hold: job.hold.as_ref().map(ToString::to_string).unwrap_or_default(),
         damage: job
             .damages
@@ -44,7 +47,27 @@ pub fn job_view(state: &State, job: &Job, keyring: &impl Opens) -> v1::JobView {
             .collect(),
         clashes: state.clashes_of(job.id).into_iter().map(|c| clash_line(state, c)).collect(),
         plan: job.plan.iter().map(Wire::to_item).collect(),
+        papers: paper_lines(state, job, now),
     }
+}
+
+/// The lines of a price that was heard, and its tax: what the total is over their sum.
+fn quoted_lines(state: &State, quoted: &Quoted) -> Vec<v1::PriceLine> {
+    let line = |what: &str, amount: Money| v1::PriceLine {
+        what: what.to_owned(),
+        amount: house::shown(state, amount),
+    };
+    let mut lines: Vec<v1::PriceLine> =
+        quoted.lines.iter().map(|one| line(one.what.as_str(), one.amount)).collect();
+    let sum = Money::sum(quoted.lines.iter().map(|one| one.amount));
+    match quoted.total.checked_sub(sum) {
+        // A price that was heard as one figure has no lines.
+        Some(_) if lines.is_empty() => lines.push(line("price", quoted.total)),
+        Some(over) if over > Money::ZERO => lines.push(line("tax", over)),
+        Some(under) if under < Money::ZERO => lines.push(line("less", under)),
+        Some(_) | None => {}
+    }
+    lines
 }
 
 fn customer_name(state: &State, job: &Job, keyring: &impl Opens) -> Option<String> {

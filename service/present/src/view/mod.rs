@@ -4,6 +4,8 @@ mod dry;
 mod due;
 mod floor;
 mod job;
+mod paper;
+mod reckoned;
 mod skull;
 mod trail;
 
@@ -11,10 +13,12 @@ pub use dry::{Drying, drying, measuring};
 pub use due::{due, minutes};
 pub use floor::{floor, place_line};
 pub use job::job_view;
+pub use paper::{comparison, law_dates};
+pub use reckoned::reckoned;
 pub use skull::{find, near, said_back, skull_line, which};
 pub use trail::{figures, trail, trail_line};
 
-use burrline_domain::{Happened, Moment, Name, Record, State, verb::On, words::PlaceKind};
+use burrline_domain::{Day, Happened, Moment, Name, Record, State, verb::On, words::PlaceKind};
 use burrline_proto::v1;
 
 /// What a view needs beside the present: the shop's zone.
@@ -38,6 +42,12 @@ impl Zone {
         });
         let format = if other_day { "%a %d %b %H:%M" } else { "%H:%M" };
         time.strftime(format).to_string()
+    }
+
+    /// The day of a moment.
+    pub fn day(&self, at: Moment) -> Option<Day> {
+        let time = jiff::Timestamp::from_millisecond(at.0).ok()?;
+        Some(Day(time.to_zoned_datetime(self.0.clone()).date()))
     }
 
     /// The doubt about a moment, empty if there is none.

@@ -20,6 +20,7 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
     let record = &item.fact.record;
     let entry = &record.entry;
     let bench = state.shop().benches.get(&entry.name.life);
+    let digits = state.shop().minor_digits();
     let (remarks, refused) = match &record.outcome {
         Outcome::Done(remarks) => (remarks.iter().map(Wire::to_item).collect(), String::new()),
         Outcome::Refused(refusal) => (Vec::new(), refusal.to_string()),
@@ -30,7 +31,7 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
         bench: bench.map_or_else(|| "shop".to_owned(), |bench| bench.name.to_string()),
         hand: entry.hand.as_ref().map(ToString::to_string).unwrap_or_default(),
         happened: Some(record.happened.to_item()),
-        words: item.verb.line(),
+        words: item.verb.line_in(digits),
         remarks,
         refused,
         anyway: entry.anyway.as_ref().map(ToString::to_string).unwrap_or_default(),

@@ -127,6 +127,24 @@ impl shop_server::Shop for Door {
         Ok(Response::new(read::clashes(&self.shop)))
     }
 
+    async fn compare(
+        &self,
+        request: Request<v1::CompareRequest>,
+    ) -> Result<Response<v1::CompareResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || read::compare(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn dates(
+        &self,
+        request: Request<v1::DatesRequest>,
+    ) -> Result<Response<v1::DatesResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || read::dates(&shop, &request)).await?.map(Response::new)
+    }
+
     async fn put_script(
         &self,
         request: Request<v1::PutScriptRequest>,

@@ -16,8 +16,23 @@ pub(super) fn find(shop: &Shop, request: &v1::FindRequest) -> v1::FindResponse {
 pub(super) fn show(shop: &Shop, request: &v1::ShowRequest) -> Result<v1::ShowResponse, Status> {
     at(shop, request.as_of_ms, request.as_known, |state| {
         let job = job(state, request.skull.as_ref())?;
-        Ok(v1::ShowResponse { job: Some(view::job_view(state, job, &*shop.keyring())) })
+        // What was true then is counted to then, not to today.
+        let now = request.as_of_ms.map_or_else(|| shop.now(), Moment);
+        Ok(v1::ShowResponse { job: Some(view::job_view(state, job, &*shop.keyring(), now)) })
     })
+}
+
+pub(super) fn compare(
+    shop: &Shop,
+    request: &v1::CompareRequest,
+) -> Result<v1::CompareResponse, Status> {
+    let state = shop.published();
+    Ok(view::comparison(&state, job(&state, request.skull.as_ref())?))
+}
+
+pub(super) fn dates(shop: &Shop, request: &v1::DatesRequest) -> Result<v1::DatesResponse, Status> {
+    let state = shop.published();
+    Ok(view::law_dates(&state, job(&state, request.skull.as_ref())?))
 }
 
 pub(super) fn trail(shop: &Shop, request: &v1::TrailRequest) -> Result<v1::TrailResponse, Status> {

@@ -1,0 +1,46 @@
+//! A working as lines: the answer, the way to it, what to be careful about, and where it is from.
+
+use burrline_proto::v1;
+use serde_json::{Value, json};
+
+/// The lines that a person reads.
+pub fn lines(
+    answer: &str,
+    steps: &[(String, String)],
+    cautions: Vec<String>,
+    sources: Vec<String>,
+) -> Vec<String> {
+    let mut lines = vec![answer.to_owned()];
+    let wide = steps.iter().map(|(what, _)| what.chars().count()).max().unwrap_or(0);
+    let steps = steps.iter().map(|(what, sum)| format!("{what:wide$}  {sum}"));
+    for (title, part) in
+        [("working", steps.collect::<Vec<_>>()), ("careful", cautions), ("from", sources)]
+    {
+        if !part.is_empty() {
+            lines.push(title.to_owned());
+            lines.extend(part.into_iter().map(|line| format!("  {line}")));
+        }
+    }
+    lines
+}
+
+/// A working that the shop sent.
+pub fn sent(reckoned: &v1::Reckoned) -> Vec<String> {
+    let steps: Vec<(String, String)> =
+        reckoned.working.iter().map(|step| (step.what.clone(), step.sum.clone())).collect();
+    lines(&reckoned.answer, &steps, reckoned.cautions.clone(), reckoned.sources.clone())
+}
+
+/// The same as an object.
+pub fn sent_json(reckoned: &v1::Reckoned) -> Value {
+    let figures = reckoned.figures.iter();
+    let figures: Vec<Value> = figures
+        .map(|figure| json!({"name": figure.name, "value": figure.value, "unit": figure.unit}))
+        .collect();
+    let steps = reckoned.working.iter();
+    let steps: Vec<Value> = steps.map(|step| json!({"what": step.what, "sum": step.sum})).collect();
+    json!({
+        "answer": reckoned.answer, "figures": figures, "working": steps,
+        "cautions": reckoned.cautions, "sources": reckoned.sources,
+    })
+}

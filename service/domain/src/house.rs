@@ -1,0 +1,147 @@
+//! The shop's own rules of money and paper: settings, with what holds where none is set.
+
+use rust_decimal::Decimal;
+
+use crate::{
+    field::{BadWord, Typed},
+    fold::State,
+    money::Money,
+    reckon::{
+        currency::Currency,
+        lawdates::{Row, Table},
+        rounding::Rounding,
+        storage::StorageRule,
+        tax::{Rates, TaxBy, TaxRule, Taxed},
+    },
+    time::Day,
+};
+
+/// Each setting with what it takes, for help and refusals.
+pub const HOUSE: &[(&str, &str)] = &[
+    ("currency", "an ISO 4217 code such as USD"),
+    (
+        "tax-rate",
+        "rates with their first day, such as 8.25% from 2026-01-01; 0% where nothing is due",
+    ),
+    ("tax-by", "line or invoice: where tax is rounded"),
+    ("rounding", "half-up or half-even"),
+    ("cash-to", "the smallest coin that is paid in cash, such as 0.05"),
+    ("storage", "such as 5.00 a month after 30 days, or none"),
+    ("state", "two letters of the state or province that the shop is in, such as VA"),
+    ("licence-year-end", "month and day on which a licence year ends, such as 06-30"),
+    (
+        "law.PLACE.TOPIC",
+        "a row of the law's dates, such as: 3 years after returned; TEXT, WHEN READ",
+    ),
+];
+
+/// Every name, for a refusal.
+pub fn names() -> String {
+    HOUSE.iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", ")
+}
+
+/// Whether a setting may have a value; nothing if it is not one of these.
+pub fn check(setting: &str, value: &str) -> Option<Result<(), BadWord>> {
+    Some(match setting {
+        "currency" => Currency::read(value).map(drop),
+        "tax-rate" => Rates::read(value).map(drop),
+        "tax-by" => TaxBy::read(value).map(drop),
+        "rounding" => match Rounding::read(value) {
+            Ok(Rounding::HalfUp | Rounding::HalfEven) => Ok(()),
+            Ok(Rounding::HalfDown | Rounding::Down) | Err(_) => {
+                Err(BadWord::new(value, "half-up or half-even"))
+            }
+        },
+        "cash-to" => Money::read(value).and_then(|step| {
+            let coin = step > Money::ZERO;
+            if coin { Ok(()) } else { Err(BadWord::new(value, "a coin such as 0.05")) }
+        }),
+        "storage" if value == "none" => Ok(()),
+        "storage" => StorageRule::read(value).map(drop),
+        "state" => {
+            let letters = value.len() == 2 && value.chars().all(|c| c.is_ascii_alphabetic());
+            if letters { Ok(()) } else { Err(BadWord::new(value, "two letters such as VA")) }
+        }
+        "licence-year-end" => month_and_day(value, 2025)
+            .map(drop)
+            .ok_or_else(|| BadWord::new(value, "a month and a day such as 06-30")),
+        row if row.starts_with("law.") => Row::of_setting(row, value).map(drop),
+        _ => return None,
+    })
+}
+
+/// The shop's currency: US dollars until it says otherwise.
+pub fn currency(state: &State) -> Currency {
+    state.shop().setting("currency").and_then(Currency::of).unwrap_or(Currency::USD)
+}
+
+/// An amount with the digits of the shop's currency.
+pub fn shown(state: &State, amount: Money) -> String {
+    amount.written(currency(state).digits())
+}
+
+/// How money is rounded: half up until the shop says otherwise.
+pub fn rounding(state: &State) -> Rounding {
+    read(state, "rounding").unwrap_or_default()
+}
+
+/// How the shop taxes on a day.
+pub fn tax_rule(state: &State, day: Day) -> TaxRule {
+    TaxRule {
+        percent: read::<Rates>(state, "tax-rate").unwrap_or_default().on(day),
+        by: read(state, "tax-by").unwrap_or_default(),
+        rounding: rounding(state),
+        digits: currency(state).digits(),
+    }
+}
+
+/// A price with its tax by the rule of a day; past what a decimal holds, nothing.
+pub fn taxed(state: &State, lines: &[Money], day: Day) -> Option<Taxed> {
+    let amounts: Vec<Decimal> = lines.iter().map(|line| line.amount()).collect();
+    tax_rule(state, day).tax(&amounts)
+}
+
+/// What is paid in cash for an amount, where small coins are gone.
+pub fn in_cash(state: &State, amount: Money) -> Option<Money> {
+    let step: Money = read(state, "cash-to")?;
+    Some(Money::new(Rounding::HalfUp.to_step(amount.amount(), step.amount())))
+}
+
+/// The storage rule, if the shop has one.
+pub fn storage(state: &State) -> Option<StorageRule> {
+    read(state, "storage")
+}
+
+/// The state or province that the shop is in.
+pub fn place(state: &State) -> Option<String> {
+    state.shop().setting("state").map(str::to_uppercase)
+}
+
+/// The end of the licence year that a day falls in.
+pub fn licence_year_end(state: &State, day: Day) -> Option<Day> {
+    let setting = state.shop().setting("licence-year-end")?;
+    let this = month_and_day(setting, day.0.year())?;
+    if this >= day { Some(this) } else { month_and_day(setting, day.0.year().checked_add(1)?) }
+}
+
+/// The law's rows: those that come with the program, with the shop's own over them.
+pub fn law(state: &State) -> Table {
+    let mut table = Table::shipped();
+    for (setting, value) in &state.shop().settings {
+        // What cannot be read was refused when it was set.
+        let _ = table.write(setting.as_str(), value.as_str());
+    }
+    table
+}
+
+fn read<T: Typed>(state: &State, setting: &str) -> Option<T> {
+    state.shop().setting(setting).and_then(|value| T::read(value).ok())
+}
+
+/// A day of a year; the last of February stands for a 29th that the year does not have.
+fn month_and_day(text: &str, year: i16) -> Option<Day> {
+    let (month, day) = text.trim().split_once('-')?;
+    let (month, day): (i8, i8) = (month.parse().ok()?, day.parse().ok()?);
+    let day = if (month, day) == (2, 29) { 28 } else { day };
+    jiff::civil::Date::new(year, month, day).ok().map(Day)
+}
