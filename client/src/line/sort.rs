@@ -136,6 +136,9 @@ impl Sorter {
         if some_skull && self.is_amount(word, after)? {
             return Ok(false);
         }
+        if some_skull {
+            self.wants_unit(word, after)?;
+        }
         let tag = self.open_field(|f| f.hint == Tag::HINT && f.name != "skull");
         match tag {
             // `swap-tag OLD NEW` and `roll-call PLACE TAG...`.
@@ -167,6 +170,29 @@ impl Sorter {
             "{}: is {word} a tag or an amount? Say the tag as 0{word}, or the amount as {word}.00",
             self.spec.word
         )))
+    }
+
+    /// `1420` of `weigh 0611 1420`: the verb wants a mass, no word says one, and the last number has no
+    /// unit. Nobody guesses whether that is grams or another tag.
+    fn wants_unit(&self, word: &str, after: &[String]) -> Result<(), Error> {
+        const HINTS: &[(&str, &str, &str)] = &[
+            ("MASS", "g", "a weight"),
+            ("LENGTH", "cm", "a length"),
+            ("SPAN", "min", "a time"),
+            ("VOLUME", "L", "a volume"),
+        ];
+        let open = |f: &FieldSpec| f.arity == Arity::One && HINTS.iter().any(|h| h.0 == f.hint);
+        let Some(field) = self.open_field(open) else { return Ok(()) };
+        let bare = !word.starts_with('0') && word.bytes().all(|byte| byte.is_ascii_digit());
+        let comes = after.iter().any(|next| reads(field.hint, next) || Tag::looks_like(next));
+        match HINTS.iter().find(|hint| hint.0 == field.hint) {
+            Some((_, unit, what)) if bare && !comes => Err(Error::usage(format!(
+                "{}: {word} has no unit. If it is {what}, give a unit, such as {word}{unit}; if it \
+                 is a tag, say 0{word} and {what} after it",
+                self.spec.word
+            ))),
+            _ => Ok(()),
+        }
     }
 
     /// `jaw` right after the tag it belongs to.

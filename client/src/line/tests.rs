@@ -20,6 +20,7 @@ fn words_find_their_fields() {
         ("in tank-1 0615 jaw", &["in tank-1 0615/jaw"]),
         ("bag 0615 jaw 0616 nose", &["bag 0615/jaw", "bag 0616/nose"]),
         ("weigh 0417 1,420 g", &["weigh 0417 1420g"]),
+        ("weigh 0417 418 1420g", &["weigh 0417 1420g", "weigh 418 1420g"]),
         ("top-up tub-1 1 L 12 %", &["top-up tub-1 --add peroxide=1L@12%"]),
         ("top-up tub-1 1 L", &["top-up tub-1 --water 1L"]),
         (
@@ -57,12 +58,13 @@ fn words_find_their_fields() {
 #[test]
 fn what_cannot_be_read_says_what_to_type() {
     for (line, words) in [
+        ("weigh 0611 1420", "give a unit, such as 1420g"),
         ("", "see `burrline help`"),
         ("simmer 0417", "simmer is no verb"),
         ("wash", "as in `burrline wash 0417`"),
         ("out pot-1 0417", "fits nowhere"),
         ("weigh 0417", "mass"),
-        ("weigh 0417 12", "mass"),
+        ("weigh 0417 12", "give a unit, such as 12g"),
         ("quote 0417 140", "a tag or an amount? Say the tag as 0140, or the amount as 140.00"),
         ("hand-over 0417 --json", "--json"),
         ("amend 3:41 wash 0417 0418", "say one skull"),

@@ -289,3 +289,28 @@ fn a_strength_read_in_a_water_of_unknown_volume_is_kept() {
     assert_eq!(level.percent_wv(), Some(Decimal::from(2)));
     assert!(level.has_peroxide());
 }
+
+#[test]
+fn carrying_and_weighing_a_skull_makes_nobody_a_worker_on_it() {
+    let mut story = Story::default();
+    story.say(1, "8:00", "take-in 0633");
+    for line in ["in place:pot-1 0633", "out 0633", "weigh mass:1420g 0633", "look 0633"] {
+        story.say(1, "9:00", line);
+    }
+    let hands = |story: &Story| story.state().jobs().values().next().unwrap().hands.len();
+    assert_eq!(hands(&story), 0);
+    story.say(1, "10:00", "wash 0633");
+    assert_eq!(hands(&story), 1);
+}
+
+#[test]
+fn a_skull_is_coated_where_it_stands() {
+    let mut story = Story::default();
+    story.say(1, "8:00", "take-in 0634");
+    story.say(1, "9:00", "in place:rack-1 0634");
+    story.say(1, "10:00", "coat 0634");
+    let state = story.state();
+    let job = state.jobs().values().next().unwrap();
+    assert!(job.stays[0].open(), "{:?}", job.stays);
+    assert!(clashes(&state).is_empty());
+}

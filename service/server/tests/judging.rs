@@ -176,3 +176,15 @@ async fn a_tag_that_is_used_again_is_judged_by_the_job_that_wore_it_then() {
     assert!(wrap_first(asked(None).await), "the second head is not wrapped");
     assert!(!wrap_first(asked(Some(first.0)).await), "the first one was");
 }
+
+#[tokio::test]
+async fn money_in_a_rule_has_the_digits_of_the_till() {
+    let play = Play::start().await;
+    play.say("take-in 0417 species:mule_deer points:10 nose:keep condition:looks_whole").await;
+    play.say("papers 0417 kill_tag:K1").await;
+    play.say("inspect 0417").await;
+    play.say("charge 0417 amount:45 what:cleaning").await;
+    let asked = play.ask("hand-over 0417").await;
+    let words: Vec<&str> = asked.objections.iter().map(|o| o.words.as_str()).collect();
+    assert!(words.contains(&"45.00 still owed: take the money first."), "{words:?}");
+}

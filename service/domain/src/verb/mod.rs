@@ -296,7 +296,19 @@ impl Verb {
             || self.ends_job()
     }
 
-    /// Whether this cannot be done while the piece is in a place: it had left by then.
+    /// Whether whoever does this has had the skull in their hands as a worker, and is the wrong one to
+    /// inspect it. Carrying it somewhere, weighing it or looking at it is not that.
+    pub fn is_handiwork(&self) -> bool {
+        self.is_work()
+            && !self.ends_job()
+            && !matches!(
+                self,
+                Self::In(_) | Self::Out(_) | Self::Look(_) | Self::Weigh(_) | Self::Inspect(_)
+            )
+    }
+
+    /// Whether this cannot be done while the piece is in a place: it had left by then. A skull is
+    /// coated where it stands, which is on its rack.
     pub const fn leaves_place(&self) -> bool {
         self.ends_job()
             || matches!(
@@ -304,7 +316,6 @@ impl Verb {
                 Self::Flesh(_)
                     | Self::Wash(_)
                     | Self::Whiten(_)
-                    | Self::Coat(_)
                     | Self::Stain(_)
                     | Self::Repair(_)
                     | Self::Mount(_)

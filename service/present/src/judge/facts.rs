@@ -229,6 +229,8 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     facts.charged = share.charged.amount();
     facts.paid = share.paid.amount().saturating_sub(share.refunded.amount());
     facts.owed = share.owed().amount();
+    // As the till shows it: a rule that says "45.00 still owed" need not know the currency.
+    facts.owed.rescale(state.shop().minor_digits());
     let settings = state.shop().settings.iter();
     facts.settings = settings.map(|(name, value)| (name.to_string(), value.to_string())).collect();
 }

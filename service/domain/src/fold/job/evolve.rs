@@ -67,9 +67,7 @@ impl Job {
         if !verb.is_work() {
             return;
         }
-        if let (Some(hand), false) =
-            (&line.fact.record.entry.hand, matches!(verb, Verb::Inspect(_)))
-        {
+        if let (Some(hand), true) = (&line.fact.record.entry.hand, verb.is_handiwork()) {
             self.hands.insert(hand.clone());
         }
         if let Some((_, how)) = &self.ended {
