@@ -125,10 +125,10 @@ fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
     if let Some(bath) = &place.bath {
         let unit = |text: &str, unit: &str| (!text.is_empty()).then(|| format!("{text} {unit}"));
         words.extend(unit(&bath.litres, "L"));
-        let measured = if bath.measured { " (measured)" } else { "" };
+        let measured = if bath.measured { " (measured)" } else { " (mixed)" };
         words.extend(unit(&bath.peroxide_wv, "%").map(|strength| format!("{strength}{measured}")));
         words.push(format!("since {}", look.time(bath.since_ms)));
-        for text in [&bath.recipe, &bath.heat, &bath.doubt] {
+        for text in [&bath.class, &bath.recipe, &bath.heat, &bath.doubt] {
             words.extend(Some(text.clone()).filter(|text| !text.is_empty()));
         }
     }
@@ -140,7 +140,7 @@ fn place_json(place: &v1::PlaceLine, look: &Look) -> Value {
         json!({
             "bath": entry(bath.bath.as_ref()), "since": look.stamp(bath.since_ms),
             "litres": bath.litres, "peroxide_wv": bath.peroxide_wv, "measured": bath.measured,
-            "heat": bath.heat, "recipe": bath.recipe, "doubt": bath.doubt,
+            "class": bath.class, "heat": bath.heat, "recipe": bath.recipe, "doubt": bath.doubt,
         })
     });
     let here: Vec<Value> = place.here.iter().map(|line| skull_json(line, look)).collect();

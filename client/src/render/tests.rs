@@ -69,7 +69,7 @@ fn the_floor_is_read_place_by_place() {
         page.text.join("\n"),
         "pot-1 pot\n  \
            0417 whitetail 8 pt  since 10:40, wrap\n\
-         tub-1 tub, 20 L, 1.2 %, since Nov 24 10:00\n\
+         tub-1 tub, 20 L, 1.2 % (mixed), since Nov 24 10:00\n\
          in no place\n  \
            0418 whitetail 8 pt  wrap, HELD: papers"
     );

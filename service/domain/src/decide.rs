@@ -8,6 +8,7 @@ use crate::{
     habits, house,
     name::{Name, Phrase},
     parts::Skull,
+    reckon::pot::shop as pot,
     verb::Decision,
     words::Role,
 };
@@ -136,11 +137,15 @@ fn setting(state: &State, setting: &str, value: &str) -> Result<(), Refusal> {
         "zone" => Err(Refusal::BadSetting(phrase(&format!(
             "{value} is no time zone; use a name such as America/Denver"
         )))),
-        other => Err(Refusal::BadSetting(phrase(&format!(
-            "there is no setting {other}; there are name, zone, {}, {}",
-            house::names(),
-            habits::names()
-        )))),
+        other => match pot::check(other, value) {
+            Some(checked) => checked.map_err(|words| Refusal::BadSetting(phrase(&words))),
+            None => Err(Refusal::BadSetting(phrase(&format!(
+                "there is no setting {other}; there are name, zone, {}, {}, {}",
+                house::names(),
+                pot::NAMES,
+                habits::names()
+            )))),
+        },
     }
 }
 

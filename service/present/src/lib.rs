@@ -4,6 +4,7 @@
 //! * [`judge`]: what scripts may see of the present, and what they say of an act
 //! * [`ask`](mod@ask): what is told to a hand before it says something
 //! * [`evidence`]: what lays a disputed job open
+//! * [`water`]: strength and class, cost, the boil and the next look
 //! * [`details`]: who somebody is, and who can open that
 
 pub mod ask;
@@ -11,5 +12,6 @@ pub mod details;
 pub mod evidence;
 pub mod judge;
 pub mod view;
+pub mod water;
 
 pub use details::{Details, Opens};

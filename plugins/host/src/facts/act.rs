@@ -22,6 +22,10 @@ facts! {
         /// Per cent weight by volume of peroxide: of the bath as it would be after a fill or a
         /// top-up, or of the cream for whiten.
         strength_wv: Option<Decimal>,
+        /// What is done to the heat: "lit", "boil", "down", "off" or `""`.
+        flame: String,
+        /// The temperature that is said with heat or reading, degrees Celsius.
+        celsius: Option<Decimal>,
     }
 }
 

@@ -342,7 +342,7 @@ macro_rules! with_verbs {
             name: Name = "which place",
         }
         67 D Shop Owner SetShop "set-shop" "Change a setting of the shop" {
-            setting: Name = "name, zone, currency, tax-rate, storage, state and so on",
+            setting: Name = "name, zone, currency, tax-rate, state, altitude and so on",
             value: Phrase = "its new value",
         }
         68 D Shop Owner Recipe "recipe" "Write a recipe, as its next version" {

@@ -10,7 +10,7 @@ use burrline_domain::{
     reckon::species::Group,
     units::{Strength, Temperature},
     verb::{On, Verb as V},
-    words::{Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
+    words::{Flame, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
 };
 use burrline_host::{
     Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
@@ -317,6 +317,15 @@ pub fn verb_facts<'a>(
         role: by.role.map(Role::word).unwrap_or_default().to_owned(),
         place: place_of_act.map(|place| place_facts(state, place, job, now)),
         strength_wv: strength_after(state, verb, water, &adds),
+        flame: match verb {
+            V::Heat(v) => v.how.map(Flame::word).unwrap_or_default().to_owned(),
+            _ => String::new(),
+        },
+        celsius: match verb {
+            V::Heat(v) => v.temperature.map(Temperature::celsius),
+            V::Reading(v) => v.temperature.map(Temperature::celsius),
+            _ => None,
+        },
         adds: adds
             .iter()
             .map(|stuff| Added {
@@ -338,6 +347,13 @@ fn goes_in(state: &State, verb: &Verb) -> (Option<Volume>, Vec<Stuff>) {
             Key::end_of(state.last_shop_time()),
         ),
         V::TopUp(v) => (v.water, v.add.clone()),
+        // Filled alike.
+        V::Change(v) => state
+            .waters()
+            .get(&v.place)
+            .and_then(|water| water.bath())
+            .map(|bath| bath.made_of.clone())
+            .unwrap_or_default(),
         _ => (None, Vec::new()),
     }
 }
@@ -350,7 +366,7 @@ fn strength_after(
 ) -> Option<Decimal> {
     let before = match verb {
         V::Whiten(v) => return v.strength.map(Strength::percent_wv),
-        V::Fill(_) => None,
+        V::Fill(_) | V::Change(_) => None,
         V::TopUp(v) => {
             let bath = state.waters().get(&v.place).and_then(|water| water.bath());
             bath.and_then(|bath| bath.level())

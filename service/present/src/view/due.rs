@@ -1,13 +1,14 @@
 //! What is due: lifts and looks by the plan, water by the recipe, promises by the day.
 
 use burrline_domain::{
-    Moment, State,
-    fold::{Job, Stay},
+    Moment, Name, State,
+    fold::{Bath, Job, Key, Stay},
     words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
 
 use super::{Zone, dry, paper::paper_days, skull_line};
+use crate::water::pot::Pot;
 
 /// Everything that is due by a moment, soonest first.
 pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
@@ -20,6 +21,7 @@ pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
     }
     for (place, water) in state.waters() {
         let Some(bath) = water.bath() else { continue };
+        lines.extend(pot_due(state, place, bath));
         let recipe = state.shop().recipe_of(bath);
         let Some(after) = recipe.and_then(|recipe| recipe.change_after) else { continue };
         lines.push(v1::DueLine {
@@ -37,6 +39,25 @@ pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
 /// When a skull is to be looked at or lifted: by the bath's recipe, else by its plan.
 fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
     let stay = job.stay_of(Piece::Skull)?;
+    let (at, what) = look(state, job, stay, None)?;
+    Some(v1::DueLine {
+        at_ms: at.0,
+        what,
+        skull: Some(skull_line(state, job)),
+        place: stay.place.to_string(),
+    })
+}
+
+/// What is told with a skull that went in: when to look at it or lift it.
+pub(super) fn look_line(state: &State, job: &Job, key: Key) -> Option<String> {
+    let stay = job.stays.iter().rev().find(|stay| stay.from.at == key.at)?;
+    let (at, what) = look(state, job, stay, Some(key))?;
+    Some(format!("{}: {what}", Zone::of(state).time(at, Some(key.at))))
+}
+
+/// When to look at what lies in a place, and in what words; by what was said up to a line, if one is
+/// given. A simmer counts from when the pot boils, where that is known.
+fn look(state: &State, job: &Job, stay: &Stay, upto: Option<Key>) -> Option<(Moment, String)> {
     let kind = state.shop().places.get(&stay.place)?.kind;
     let (step, act) = match kind {
         PlaceKind::Pot => ("simmer", "look at"),
@@ -46,12 +67,41 @@ fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
     };
     let planned = job.plan.iter().find(|s| s.step.as_str().contains(step)).map(|s| s.expected);
     let minutes = soak(state, stay).or(planned)?.minutes();
-    Some(v1::DueLine {
-        at_ms: after_minutes(stay.from.at, minutes).0,
-        what: format!("{act} it ({step}, {} planned)", hours(minutes)),
-        skull: Some(skull_line(state, job)),
-        place: stay.place.to_string(),
-    })
+    let mut from = stay.from.at;
+    if kind == PlaceKind::Pot {
+        let key = upto.unwrap_or_else(|| Key::end_of(state.last_shop_time()));
+        let bath = state.waters().get(&stay.place).and_then(|water| water.bath_at(key.at));
+        let hot = bath.and_then(|bath| Pot::at(state, &stay.place, bath, key).hot_from());
+        from = hot.map_or(from, |hot| hot.max(from));
+    }
+    let what = format!("{act} it ({step}, {} planned)", hours(minutes));
+    Some((after_minutes(from, minutes), what))
+}
+
+/// A pot on the heat: when it boils and is to be turned down, and when it is to be topped up.
+fn pot_due(state: &State, place: &Name, bath: &Bath) -> Vec<v1::DueLine> {
+    let kind = state.shop().places.get(place).map(|place| place.kind);
+    if kind != Some(PlaceKind::Pot) || !bath.hot() {
+        return Vec::new();
+    }
+    let pot = Pot::at(state, place, bath, Key::end_of(state.last_shop_time()));
+    let (low, high) = pot.simmer();
+    let line = |at: Moment, what: String| v1::DueLine {
+        at_ms: at.0,
+        what,
+        skull: None,
+        place: place.to_string(),
+    };
+    let down = pot.boils_at().map(|at| {
+        line(
+            at,
+            format!("{place} should boil: turn it down, {:.0} to {:.0} \u{b0}C", low.0, high.0),
+        )
+    });
+    let top_up = pot
+        .top_up_at()
+        .map(|at| line(at, format!("top up {place}: 25 mm gone off; skulls under, burrs dry")));
+    down.into_iter().chain(top_up).collect()
 }
 
 /// When a skull that dries is to be weighed or coated, wherever it lies.

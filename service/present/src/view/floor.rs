@@ -4,6 +4,7 @@ use burrline_domain::{Name, State, fold::Bath};
 use burrline_proto::{Wire, v1};
 
 use super::{Zone, skull_line};
+use crate::water::mix;
 
 /// Every place with its water and what is in it, and the open jobs that are in no place.
 pub fn floor(state: &State, place: &str) -> v1::FloorResponse {
@@ -74,5 +75,6 @@ fn bath_line(state: &State, bath: &Bath) -> v1::BathLine {
         heat: words.join(", "),
         recipe: bath.recipe.as_ref().map(ToString::to_string).unwrap_or_default(),
         doubt: Zone::of(state).doubt(bath.from),
+        class: level.filter(|l| l.has_peroxide()).and_then(mix::class).unwrap_or_default(),
     }
 }

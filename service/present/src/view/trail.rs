@@ -8,7 +8,8 @@ use burrline_domain::{
 };
 use burrline_proto::{Wire, v1};
 
-use super::{dry, kind_of};
+use super::{dry, due::look_line, kind_of};
+use crate::water::lines as water_lines;
 
 /// The trail of a job in the order of happening.
 pub fn trail(state: &State, job: EntryName) -> Vec<v1::TrailLine> {
@@ -64,7 +65,13 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
         }
         _ => {}
     }
-    water(state, fact, verb).into_iter().chain(heat(state, fact, verb)).collect()
+    let mut lines: Vec<String> = water(state, fact, verb).into_iter().collect();
+    lines.extend(water_lines(state, name));
+    lines.extend(heat(state, fact, verb));
+    if let (Verb::In(_), Some(job)) = (verb, job) {
+        lines.extend(look_line(state, job, fact.key));
+    }
+    lines
 }
 
 fn water(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {

@@ -4,6 +4,7 @@
 //! * [`steam`]: water and steam, by IAPWS-IF97
 //! * [`boils`](mod@boils): the local boil, and the simmer below it
 //! * [`heat`](mod@heat): time to boil, and a burner's efficiency learnt from it
+//! * [`shop`]: what the shop's settings say of its air and its pots
 //! * [`boil_off`](mod@boil_off): what goes, and when to top up
 
 pub mod atmosphere;
@@ -11,4 +12,5 @@ pub mod boil_off;
 pub mod boils;
 pub mod heat;
 mod if97;
+pub mod shop;
 pub mod steam;
