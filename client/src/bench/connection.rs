@@ -65,6 +65,12 @@ asks! {
     compare(CompareRequest) -> CompareResponse in LONG: "compare";
     /// Lists the dates that the law sets for a job.
     dates(DatesRequest) -> DatesResponse in LONG: "dates";
+    /// Says by when a job is ready.
+    ready_by(ReadyByRequest) -> ReadyByResponse in LONG: "ready-by";
+    /// Says how often something goes wrong.
+    rates(RatesRequest) -> RatesResponse in LONG: "rates";
+    /// Says which place is full when.
+    load(LoadRequest) -> LoadResponse in LONG: "load";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.

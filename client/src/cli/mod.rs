@@ -8,6 +8,7 @@
 //! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
+//! * [`season`]: ready-by, rates and load
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`terminal`]: where words go, and who answers
@@ -21,6 +22,7 @@ pub mod read;
 pub mod reckon;
 pub mod say;
 pub mod script;
+pub mod season;
 pub mod sync;
 pub mod terminal;
 
@@ -78,6 +80,7 @@ pub fn command() -> Command {
         .subcommands([join::command(), outbox::command(), sync::command(), prompt::command()])
         .subcommands([script::command(), reckon::command(), completions()])
         .subcommands(packet::commands())
+        .subcommands(season::commands())
         .subcommands(line::command::commands())
 }
 
@@ -138,6 +141,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "compare" | "dates" => papers::run(name, matches, terminal).await,
         "reckon" => reckon::run(matches, terminal),
         "prompt" => prompt::run(matches, terminal).await,
+        "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),

@@ -15,5 +15,6 @@ mod recording;
 mod restart;
 mod rules;
 mod scripts;
+mod season;
 mod times;
 mod witness;

@@ -146,7 +146,7 @@ fn at<T>(
     read(&state)
 }
 
-fn job<'a>(
+pub(super) fn job<'a>(
     state: &'a State,
     skull: Option<&v1::Skull>,
 ) -> Result<&'a burrline_domain::fold::Job, Status> {
