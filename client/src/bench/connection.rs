@@ -65,16 +65,16 @@ asks! {
     compare(CompareRequest) -> CompareResponse in LONG: "compare";
     /// Lists the dates that the law sets for a job.
     dates(DatesRequest) -> DatesResponse in LONG: "dates";
-    /// Says by when a job is ready.
-    ready_by(ReadyByRequest) -> ReadyByResponse in LONG: "ready-by";
-    /// Says how often something goes wrong.
-    rates(RatesRequest) -> RatesResponse in LONG: "rates";
-    /// Says which place is full when.
-    load(LoadRequest) -> LoadResponse in LONG: "load";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.
     get_script(GetScriptRequest) -> GetScriptResponse in LONG: "get a script";
+    /// Gives what scripts see of a job.
+    script_facts(ScriptFactsRequest) -> ScriptFactsResponse in LONG: "script facts";
+    /// Lists the scripts.
+    scripts(ScriptsRequest) -> ScriptsResponse in LONG: "scripts";
+    /// Counts what became of the rules' objections.
+    rules(RulesRequest) -> RulesResponse in LONG: "rules";
     /// Gives the digests that two replays can be compared by.
     digest(DigestRequest) -> DigestResponse in LONG: "digest";
     /// Gives a signed head of the log.
@@ -160,6 +160,22 @@ impl Connection {
         let stream = stream.map_err(|status| self.wrong("follow", &status))?.into_inner();
         let this = self.clone();
         Ok(stream.map(move |next| next.map_err(|status| this.wrong("follow", &status))))
+    }
+
+    /// Tries a script on history; what it finds comes as it is found.
+    ///
+    /// # Errors
+    /// [`Error::Away`] if there is no answer in time; else what the shop says.
+    pub async fn backtest(
+        &self,
+        request: v1::BacktestRequest,
+    ) -> Result<impl Stream<Item = Result<v1::BacktestResponse, Error>> + Send + use<>, Error> {
+        let mut shop = self.shop.clone();
+        let answer = tokio::time::timeout(LONG, shop.backtest(request)).await;
+        let stream = answer.map_err(|_| self.late("backtest"))?;
+        let stream = stream.map_err(|status| self.wrong("backtest", &status))?.into_inner();
+        let this = self.clone();
+        Ok(stream.map(move |next| next.map_err(|status| this.wrong("backtest", &status))))
     }
 
     fn late(&self, what: &'static str) -> Error {

@@ -8,7 +8,6 @@
 //! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
-//! * [`season`]: ready-by, rates and load
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`terminal`]: where words go, and who answers
@@ -22,7 +21,6 @@ pub mod read;
 pub mod reckon;
 pub mod say;
 pub mod script;
-pub mod season;
 pub mod sync;
 pub mod terminal;
 
@@ -78,10 +76,11 @@ pub fn command() -> Command {
         .subcommands(read::commands())
         .subcommands(papers::commands())
         .subcommands([join::command(), outbox::command(), sync::command(), prompt::command()])
-        .subcommands([script::command(), reckon::command(), completions()])
+        .subcommands([script::command(), script::rules_command()])
+        .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
-        .subcommands(season::commands())
         .subcommands(line::command::commands())
+        .mut_subcommand("quote", script::with_explain)
 }
 
 /// Runs the program and says how it ended; everything that was to be said has been printed.
@@ -130,7 +129,8 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
     let Some((name, matches)) = matches.subcommand() else {
         return Err(Error::usage("say something, such as `burrline wash 0417`"));
     };
-    if !matches!(name, "join" | "completions" | "reckon" | "verify") {
+    // Scripts are written and tried on machines that have not joined a shop, too.
+    if !matches!(name, "join" | "completions" | "reckon" | "verify" | "script") {
         never_shown(matches, terminal)?;
     }
     match name {
@@ -139,13 +139,16 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "sync" => sync::run(matches, terminal).await,
         "script" => script::run(matches, terminal).await,
         "compare" | "dates" => papers::run(name, matches, terminal).await,
+        "rules" => script::rules(matches, terminal).await,
         "reckon" => reckon::run(matches, terminal),
         "prompt" => prompt::run(matches, terminal).await,
-        "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),
         _ => match verb::spec(name) {
+            Some(spec) if name == "quote" && matches.get_flag("explain") => {
+                script::explain(spec, matches, terminal).await
+            }
             Some(spec) => say::run(spec, matches, terminal).await,
             None => read::run(name, matches, terminal).await,
         },

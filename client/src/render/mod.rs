@@ -7,14 +7,12 @@
 //! * [`job`]: show and trail
 //! * [`papers`]: compare and dates
 //! * [`working`]: an answer with the way to it
-//! * [`season`]: ready-by, rates and load
 
 pub mod job;
 pub mod lines;
 pub mod look;
 pub mod papers;
 pub mod said;
-pub mod season;
 pub mod table;
 #[cfg(test)]
 mod tests;

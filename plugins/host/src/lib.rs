@@ -9,6 +9,8 @@
 //! - [`Script`]: a compiled source with its digest
 //! - [`Pricing`]: `price(job)` to a [`Quote`]
 //! - [`Stages`] and [`Rules`]: `plan(job)` to steps, `check(job, act)` to rulings
+//! - [`why_price`] and [`why_ruling`]: the answer, and line by line why
+//! - [`lint`] and [`diff`]: what looks wrong, and what is different between two versions
 //! - [`run_cases`]: the examples each script carries
 //! - [`reference`] and [`definitions`]: all of the above as a page for owners and a file for editors
 //! - [`shipped`]: the scripts that come with the program
@@ -25,21 +27,30 @@
 mod asked;
 mod cases;
 mod clock;
+mod diff;
+mod explain;
 pub mod facts;
 mod failure;
 mod helpers;
 mod language;
+mod lint;
 mod place;
+mod plain;
 mod pricing;
 mod reference;
+mod samples;
 mod sandbox;
 mod script;
 mod shipped;
+mod source;
 mod stages;
+mod trace;
 mod value;
 
 pub use cases::{CaseResult, run_cases};
 pub use clock::{Clock, MonotonicClock};
+pub use diff::{Difference, diff};
+pub use explain::{Ran, WhyPrice, WhyRuling, why_price, why_ruling};
 pub use facts::{
     Added, BathFacts, Damage, Extra, FACTS_VERSION, JobFacts, Measure, Other, Part, PlaceFacts,
     Season, Step, VerbFacts, WaterFacts, Wishes,
@@ -47,6 +58,8 @@ pub use facts::{
 pub use failure::{ScriptFailure, SourceProblem};
 pub use helpers::{Function, helpers};
 pub use language::{Phrase, language};
+pub use lint::{Lint, lint};
+pub use plain::in_plain_words;
 pub use pricing::{Pricing, Quote, QuoteLine};
 pub use reference::{definitions, facts_listed, reference};
 pub use sandbox::{Limits, Sandbox};

@@ -27,12 +27,16 @@ const ANSWERS: &str = "
 | `fn price(job)` | a list of lines, `[#{ what: \"lower jaw\", amount: 25.00 }]`; a discount is a minus; 60 lines at most, and never below nothing in all |
 | `fn deposit(job, total)` | the amount to ask for at once, between nothing and the total; leave it out if there is none |
 | `fn check(job, act)` | `()` if it is fine, `#{ remark: \"...\" }` to have something said, `#{ no: \"...\" }` to object; one plain line of at most 160 characters |
+| `fn verbs()` | the verbs that `check` has something to say about, `[\"in\", \"whiten\"]`; leave it out to be asked about every act |
 | `fn plan(job)` | a list of steps, `[#{ step: \"simmer\", expect_minutes: hours(2) }]`; 40 at most |
 | `fn cases()` | examples that must hold, see the end of this page |
 
 Of several price scripts the one that was activated last prices, alone. Of several stage scripts every
 `check` is asked, in the order of their names, and the first `plan` that gives steps is the plan. The host
 rounds each line half up to the shop's smallest coin, and adds the lines up.
+
+`[]` in a name below stands for each of a list: `job.damage[].whose` is read with
+`for one in job.damage { one.whose }`.
 
 A verb about water only (fill, top-up, change) has an empty job: do not look at the job there.
 ";
@@ -152,7 +156,7 @@ fn phrases(page: &mut String) {
         "\nOnly functions may stand in a script, so a table of figures is a function too: `fn rates() {\n\
          #{ deer: 120.00 } }`. A small function written in place, `|part| part.whose == \"ours\"`, sees only\n\
          what it is given. Some words are taken by the language and cannot be names: `go`, `new`, `use`,\n\
-         `with`, `is`, `match`, `default`, `eval`, `print`, `curry` and a few more; the error says so.\n",
+         `with`, `is`, `match`, `default`, `eval`, `print`, `curry`, `shared` and a few more; the error says so.\n",
     );
 }
 

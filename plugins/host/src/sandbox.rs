@@ -93,6 +93,14 @@ impl Sandbox {
         Self { engine, noting: OnceLock::new(), limits, clock }
     }
 
+    /// A sandbox that notes which lines ran: slower by far, and more patient; for trying scripts.
+    pub fn watching() -> Self {
+        let limits = Limits { deadline: Duration::from_secs(5), ..Limits::default() };
+        let mut sandbox = Self::new(limits, Arc::new(MonotonicClock::start()));
+        crate::trace::watch(&mut sandbox.engine);
+        sandbox
+    }
+
     /// The limits in force.
     pub fn limits(&self) -> &Limits {
         &self.limits

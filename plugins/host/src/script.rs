@@ -98,6 +98,10 @@ impl Script {
         &self.source
     }
 
+    pub(crate) fn ast(&self) -> &AST {
+        &self.ast
+    }
+
     /// Whether the script has this function with so many arguments.
     pub fn has(&self, function: &str, arguments: usize) -> bool {
         has_function(&self.ast, function, arguments)

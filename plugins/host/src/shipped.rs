@@ -15,32 +15,43 @@ pub struct Shipped {
     pub name: &'static str,
     /// Its source.
     pub source: &'static str,
+    /// A new shop has it in use from the beginning; the others are there to begin with.
+    pub in_use: bool,
 }
 
 macro_rules! shipped {
-    ($($kind:ident $folder:literal $name:literal,)*) => {
+    ($($kind:ident $folder:literal $name:literal $in_use:literal,)*) => {
         const SHIPPED: &[Shipped] = &[$(Shipped {
             kind: Kind::$kind,
             name: $name,
             source: include_str!(concat!("../../", $folder, "/", $name, ".rhai")),
+            in_use: $in_use,
         },)*];
     };
 }
 
 shipped! {
-    Pricing "pricing" "example-prices",
-    Stages "stages" "plan",
-    Stages "stages" "papers-first",
-    Stages "stages" "on-hold",
-    Stages "stages" "condition-first",
-    Stages "stages" "wrap-first",
-    Stages "stages" "brain-out",
-    Stages "stages" "one-water",
-    Stages "stages" "not-too-long",
-    Stages "stages" "white-last",
-    Stages "stages" "safe-water",
-    Stages "stages" "dry-before-coat",
-    Stages "stages" "before-hand-over",
+    Pricing "pricing" "example-prices" true,
+    Stages "stages" "plan" true,
+    Stages "stages" "papers-first" true,
+    Stages "stages" "on-hold" true,
+    Stages "stages" "condition-first" true,
+    Stages "stages" "wrap-first" true,
+    Stages "stages" "brain-out" true,
+    Stages "stages" "one-water" true,
+    Stages "stages" "not-too-long" true,
+    Stages "stages" "white-last" true,
+    Stages "stages" "safe-water" true,
+    Stages "stages" "dry-before-coat" true,
+    Stages "stages" "before-hand-over" true,
+    Stages "stages" "disease-area" false,
+    Stages "stages" "fragile-bones" false,
+    Stages "stages" "most-heat" false,
+    Stages "stages" "new-price" false,
+    Stages "stages" "peroxide-limits" false,
+    Pricing "pricing" "deer-family" false,
+    Pricing "pricing" "mixed-shop" false,
+    Pricing "pricing" "outfitters" false,
 }
 
 /// The shipped scripts, stage rules in the order in which they are meant to be asked.

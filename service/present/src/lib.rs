@@ -3,7 +3,7 @@
 //! * [`view`]: readings: floor, due, find, show, trail, clashes
 //! * [`judge`]: what scripts may see of the present, and what they say of an act
 //! * [`ask`](mod@ask): what is told to a hand before it says something
-//! * [`season`]: what past trails say of the next skull: readiness, rates, load
+//! * [`scripts`]: what an owner asks about scripts
 //! * [`evidence`]: what lays a disputed job open
 //! * [`water`]: strength and class, cost, the boil and the next look
 //! * [`details`]: who somebody is, and who can open that
@@ -12,7 +12,7 @@ pub mod ask;
 pub mod details;
 pub mod evidence;
 pub mod judge;
-pub mod season;
+pub mod scripts;
 pub mod view;
 pub mod water;
 

@@ -7,4 +7,4 @@ mod story;
 
 pub use facts::{By, Wants, group_of, job_facts, job_facts_wanted, verb_facts};
 pub use matter::Matter;
-pub use rules::{Judge, NoScript, Priced, verbs_fit};
+pub use rules::{Judge, NoScript, Priced, is_judged, verbs_fit};

@@ -272,13 +272,7 @@ impl Judge {
         now: Happened,
     ) -> Option<Seen> {
         let spec = verb.spec();
-        let judged = spec.class == Class::Fact
-            && match spec.on {
-                On::Skull => spec.role == Role::Bench || verb.ends_job(),
-                On::Place => true,
-                On::TakeIn | On::Shop => false,
-            };
-        if !judged {
+        if !is_judged(verb) {
             return None;
         }
         let active = self.active(seen);
@@ -392,6 +386,17 @@ fn with_tax(rule: &TaxRule, quote: &Quote) -> (Money, Money) {
         Some(taxed) => (Money::new(taxed.tax), Money::new(taxed.total)),
         None => (Money::ZERO, Money::new(quote.total)),
     }
+}
+
+/// Whether rules are asked about a verb: work, what ends a job, and what is done to water.
+pub fn is_judged(verb: &Verb) -> bool {
+    let spec = verb.spec();
+    spec.class == Class::Fact
+        && match spec.on {
+            On::Skull => spec.role == Role::Bench || verb.ends_job(),
+            On::Place => true,
+            On::TakeIn | On::Shop => false,
+        }
 }
 
 fn remark(ruling: &Ruling) -> Remark {

@@ -6,10 +6,11 @@ mod join;
 mod prove;
 mod read;
 mod record;
-mod season;
+mod script;
 
 use std::{pin::Pin, sync::Arc};
 
+use burrline_domain::Moment;
 use burrline_proto::v1::{self, shop_server};
 use tokio_stream::Stream;
 use tonic::{Code, Request, Response, Status, Streaming};
@@ -40,6 +41,7 @@ type Answers<T> = Pin<Box<dyn Stream<Item = Result<T, Status>> + Send>>;
 impl shop_server::Shop for Door {
     type RecordStream = Answers<v1::RecordResponse>;
     type FollowStream = Answers<v1::FollowResponse>;
+    type BacktestStream = Answers<v1::BacktestResponse>;
 
     async fn greet(
         &self,
@@ -162,6 +164,38 @@ impl shop_server::Shop for Door {
         read::get_script(&self.shop, &request.into_inner()).map(Response::new)
     }
 
+    async fn script_facts(
+        &self,
+        request: Request<v1::ScriptFactsRequest>,
+    ) -> Result<Response<v1::ScriptFactsResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || script::facts(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn scripts(
+        &self,
+        _request: Request<v1::ScriptsRequest>,
+    ) -> Result<Response<v1::ScriptsResponse>, Status> {
+        Ok(Response::new(burrline_present::scripts::listed(&self.shop.published())))
+    }
+
+    async fn rules(
+        &self,
+        request: Request<v1::RulesRequest>,
+    ) -> Result<Response<v1::RulesResponse>, Status> {
+        let (shop, from) = (Arc::clone(&self.shop), Moment(request.into_inner().from_ms));
+        let rules = move || burrline_present::scripts::rules(&shop.published(), from);
+        blocking(rules).await.map(Response::new)
+    }
+
+    async fn backtest(
+        &self,
+        request: Request<v1::BacktestRequest>,
+    ) -> Result<Response<Self::BacktestStream>, Status> {
+        script::backtest(Arc::clone(&self.shop), request.into_inner()).map(Response::new)
+    }
+
     async fn digest(
         &self,
         _request: Request<v1::DigestRequest>,
@@ -191,32 +225,6 @@ impl shop_server::Shop for Door {
         request: Request<v1::ProveRequest>,
     ) -> Result<Response<v1::ProveResponse>, Status> {
         prove::prove(&self.shop, request.into_inner()).await.map(Response::new)
-    }
-
-    async fn ready_by(
-        &self,
-        request: Request<v1::ReadyByRequest>,
-    ) -> Result<Response<v1::ReadyByResponse>, Status> {
-        let shop = Arc::clone(&self.shop);
-        let request = request.into_inner();
-        blocking(move || season::ready_by(&shop, &request)).await?.map(Response::new)
-    }
-
-    async fn rates(
-        &self,
-        _request: Request<v1::RatesRequest>,
-    ) -> Result<Response<v1::RatesResponse>, Status> {
-        let shop = Arc::clone(&self.shop);
-        blocking(move || season::rates(&shop)).await.map(Response::new)
-    }
-
-    async fn load(
-        &self,
-        request: Request<v1::LoadRequest>,
-    ) -> Result<Response<v1::LoadResponse>, Status> {
-        let shop = Arc::clone(&self.shop);
-        let request = request.into_inner();
-        blocking(move || season::load(&shop, &request)).await?.map(Response::new)
     }
 }
 

@@ -82,13 +82,7 @@ pub(super) fn put_script(
     request: v1::PutScriptRequest,
 ) -> Result<v1::PutScriptResponse, Status> {
     let wrong = |words: String| status(Code::InvalidArgument, "SCRIPT", words);
-    let kind = match v1::ScriptKind::try_from(request.kind) {
-        Ok(v1::ScriptKind::Pricing) => Kind::Pricing,
-        Ok(v1::ScriptKind::Stages) => Kind::Stages,
-        Ok(v1::ScriptKind::Unspecified) | Err(_) => {
-            return Err(wrong("say whether it is a pricing or a stages script".to_owned()));
-        }
-    };
+    let kind = script_kind(request.kind)?;
     let script = Script::from_bytes(shop.judge().sandbox(), kind, &request.name, &request.source)
         .map_err(|failure| wrong(failure.to_string()))?;
     if kind == Kind::Stages {
@@ -144,6 +138,18 @@ fn at<T>(
         Status::internal("the log cannot be read; see the shop's own log")
     })?;
     read(&state)
+}
+
+/// What a script that was sent is for.
+pub(super) fn script_kind(kind: i32) -> Result<Kind, Status> {
+    match v1::ScriptKind::try_from(kind) {
+        Ok(v1::ScriptKind::Pricing) => Ok(Kind::Pricing),
+        Ok(v1::ScriptKind::Stages) => Ok(Kind::Stages),
+        Ok(v1::ScriptKind::Unspecified) | Err(_) => {
+            let words = "say whether it is a pricing or a stages script";
+            Err(status(Code::InvalidArgument, "SCRIPT", words))
+        }
+    }
 }
 
 pub(super) fn job<'a>(

@@ -22,6 +22,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 pub use commit::StoreFailed;
 pub(crate) use folder::sync_parent;
 pub use folder::{Folder, FolderError};
+pub(crate) use opening::read_log;
 pub use opening::{OpenError, read_until};
 
 use crate::{

@@ -201,7 +201,7 @@ impl Shop {
         if self.decided().state().shop().setting("zone").is_none() {
             self.decide(setting("zone", zone).into()).await?;
         }
-        for script in shipped() {
+        for script in shipped().iter().filter(|script| script.in_use) {
             let digest = burrline_host::digest_of(script.source.as_bytes());
             self.folder.keep_script(&digest, script.source.as_bytes())?;
             let Ok(digest) = Digest::read(&digest) else { continue };

@@ -1,0 +1,234 @@
+//! A script tried on one job, with the reason of everything it answers.
+
+use burrline_host::{JobFacts, Kind, Ran, VerbFacts, WhyPrice, why_price, why_ruling};
+use burrline_proto::{Wire, v1};
+use clap::{Arg, ArgMatches, Command};
+use serde_json::{Value, json};
+
+use super::{
+    file, kind,
+    local::{Source, skull},
+    text,
+};
+use crate::{Bench, Ending, Error, cli::terminal::Terminal, line, render::Page};
+
+pub(super) fn command() -> Command {
+    Command::new("try")
+        .about("Try a script on a job, and say line by line why")
+        .long_about(
+            "Try a script on a job of the shop, or on an invented one, and say line by line why it \
+             answers as it does. Nothing is recorded. An invented job begins as a whitetail buck in \
+             order and changes what the JSON names: {\"arrival\": \"skin-on\"}, or \
+             {\"job\": {...}, \"act\": {\"verb\": \"coat\"}} for a stage script.",
+        )
+        .after_help(
+            "Examples:\n  burrline script try house.rhai --job 0417\n  \
+             burrline script try house.rhai --act \"in pot-1 0417\"\n  \
+             burrline script try house.rhai --facts invented.json",
+        )
+        .arg(file())
+        .arg(kind())
+        .arg(Arg::new("job").long("job").value_name("TAG").help("A tag or a job number of the shop"))
+        .arg(
+            Arg::new("act")
+                .long("act")
+                .value_name("LINE")
+                .help("What would be done, as it is typed at a bench; for a stage script"),
+        )
+        .arg(
+            Arg::new("facts")
+                .long("facts")
+                .value_name("FILE")
+                .conflicts_with_all(["job", "act"])
+                .help("An invented job, as JSON"),
+        )
+}
+
+pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+    let source = Source::of(matches)?;
+    let seen = match text(matches, "facts") {
+        Some(path) => invented(&path)?,
+        None if matches.contains_id("job") || matches.contains_id("act") => {
+            of_the_shop(&super::super::open(matches)?, matches).await?
+        }
+        None => Seen { what: "a plain whitetail".into(), ..Seen::default() },
+    };
+    let (page, good) = match source.kind {
+        Kind::Pricing => match why_price(&source.name, &source.bytes, seen.places, &seen.job) {
+            Ok(why) => (price(&source, &seen.what, &why), true),
+            Err(failure) => (
+                Page { text: source.tell(&failure), json: vec![json!({ "failure": failure })] },
+                false,
+            ),
+        },
+        Kind::Stages => ruling(&source, &seen)?,
+    };
+    terminal.page(&page);
+    Ok(if good { Ending::Done } else { Ending::Refused })
+}
+
+/// What the script is shown.
+pub(super) struct Seen {
+    pub(super) what: String,
+    pub(super) job: JobFacts,
+    pub(super) act: Option<VerbFacts>,
+    pub(super) places: u32,
+}
+
+impl Default for Seen {
+    fn default() -> Self {
+        Self { what: String::new(), job: JobFacts::in_order(), act: None, places: 2 }
+    }
+}
+
+async fn of_the_shop(bench: &Bench, matches: &ArgMatches) -> Result<Seen, Error> {
+    let act = text(matches, "act").map(|typed| line::parse(&typed)).transpose()?;
+    let act = act.and_then(|utterance| utterance.verbs.into_iter().next());
+    let named = text(matches, "job").map(|word| skull(&word)).transpose()?;
+    let of_act = act.as_ref().and_then(|verb| verb.skull().map(Wire::to_item));
+    let meant = named
+        .or(of_act)
+        .ok_or_else(|| Error::usage("that line is about no skull; say which with --job TAG"))?;
+    let hand = bench.hand().map(|hand| hand.to_string()).unwrap_or_default();
+    let request = v1::ScriptFactsRequest {
+        skull: Some(meant),
+        when_quoted: false,
+        act: act.as_ref().map(v1::Verb::from),
+        hand,
+    };
+    let seen = bench.connection().script_facts(request).await?;
+    let what = seen.skull.as_ref().map(crate::render::skull).unwrap_or_default();
+    let act = if seen.act.is_empty() { None } else { Some(read(&seen.act)?) };
+    Ok(Seen { what, job: read(&seen.facts)?, act, places: seen.minor_digits })
+}
+
+/// Facts that the shop sent; a newer shop may send names that this program does not know.
+pub(super) fn read<T: serde::de::DeserializeOwned>(facts: &str) -> Result<T, Error> {
+    serde_json::from_str(facts).map_err(|why| {
+        Error::Nonsense(format!("the shop sent facts that this program is too old for ({why})"))
+    })
+}
+
+fn invented(path: &str) -> Result<Seen, Error> {
+    let path = std::path::Path::new(path);
+    let bytes = std::fs::read(path).map_err(|e| Error::file(path, e))?;
+    let wrong = |why: serde_json::Error| Error::usage(format!("{}: {why}", path.display()));
+    let given: Value = serde_json::from_slice(&bytes).map_err(wrong)?;
+    let both = given.get("job").is_some_and(Value::is_object) || given.get("act").is_some();
+    let part = |name: &str| given.get(name).cloned().unwrap_or_else(|| json!({}));
+    let (job, act) = if both { (part("job"), given.get("act").cloned()) } else { (given, None) };
+    let over = |mut base: Value, changes: Value| {
+        merge(&mut base, changes);
+        base
+    };
+    let job = over(json!(JobFacts::in_order()), job);
+    let act = act.map(|act| over(json!(VerbFacts::of("")), act));
+    Ok(Seen {
+        what: "an invented job".to_owned(),
+        job: serde_json::from_value(job).map_err(wrong)?,
+        act: act.map(serde_json::from_value).transpose().map_err(wrong)?,
+        ..Seen::default()
+    })
+}
+
+/// Puts what is given over what is there; a list replaces a list.
+fn merge(base: &mut Value, changes: Value) {
+    match (base, changes) {
+        (Value::Object(base), Value::Object(changes)) => {
+            for (name, value) in changes {
+                merge(base.entry(name).or_insert(Value::Null), value);
+            }
+        }
+        (base, changes) => *base = changes,
+    }
+}
+
+/// A price with its reasons.
+pub(super) fn price(source: &Source, what: &str, why: &WhyPrice) -> Page {
+    let quote = &why.quote;
+    let mut text = vec![format!("{what} by {}: {}", source.name, quote.total)];
+    for line in &quote.lines {
+        let made = why.ran.iter().find(|ran| ran.made.contains(&line.what));
+        let at = made.map(|ran| format!("   line {}", ran.line)).unwrap_or_default();
+        text.push(
+            format!("  {:>10}  {:<40}{at}", line.amount.to_string(), line.what)
+                .trim_end()
+                .to_owned(),
+        );
+    }
+    text.extend(
+        quote.deposit.map(|deposit| format!("  {:>10}  to ask for at once", deposit.to_string())),
+    );
+    text.push("Line by line:".to_owned());
+    text.extend(ran(&why.ran));
+    let json = json!({
+        "skull": what,
+        "script": source.name,
+        "digest": quote.digest,
+        "total": quote.total.to_string(),
+        "deposit": quote.deposit.map(|deposit| deposit.to_string()),
+        "lines": quote
+            .lines
+            .iter()
+            .map(|line| json!({ "what": line.what, "amount": line.amount.to_string() }))
+            .collect::<Vec<_>>(),
+        "ran": ran_json(&why.ran),
+    });
+    Page { text, json: vec![json] }
+}
+
+fn ruling(source: &Source, seen: &Seen) -> Result<(Page, bool), Error> {
+    let act = seen.act.as_ref().ok_or_else(|| {
+        Error::usage("a stage script judges an act: say it with --act \"coat 0417\", or in --facts")
+    })?;
+    let why = match why_ruling(&source.name, &source.bytes, &seen.job, act) {
+        Ok(why) => why,
+        Err(failure) => {
+            let json = vec![json!({ "failure": failure })];
+            return Ok((Page { text: source.tell(&failure), json }, false));
+        }
+    };
+    let (word, words, good) = match &why.ruling {
+        burrline_host::Ruling::Fine { .. } => ("fine", String::new(), true),
+        burrline_host::Ruling::Remark { words, .. } => ("remark", words.clone(), true),
+        burrline_host::Ruling::No { words, .. } => ("no", words.clone(), true),
+        burrline_host::Ruling::NotChecked(failure) => {
+            ("not checked", source.tell(failure).join("\n"), false)
+        }
+    };
+    let mut text = vec![
+        format!("{} {} by {}: {word} {words}", act.verb, seen.what, source.name)
+            .trim_end()
+            .to_owned(),
+    ];
+    text.extend(
+        why.answered_at.map(|line| format!("The answer is from line {line}. Line by line:")),
+    );
+    text.extend(ran(&why.ran));
+    let json = json!({
+        "skull": seen.what,
+        "script": source.name,
+        "act": act.verb,
+        "ruling": word,
+        "words": words,
+        "line": why.answered_at,
+        "ran": ran_json(&why.ran),
+    });
+    Ok((Page { text, json: vec![json] }, good))
+}
+
+/// The lines that ran, each with what it read and what it made.
+pub(super) fn ran(ran: &[Ran]) -> Vec<String> {
+    let mut text = Vec::new();
+    for one in ran {
+        text.push(format!("{:>4} | {}", one.line, one.code));
+        text.extend(one.read.iter().map(|(name, value)| format!("     |   {name} is {value}")));
+        text.extend(one.made.iter().map(|what| format!("     |   makes \"{what}\"")));
+    }
+    text
+}
+
+fn ran_json(ran: &[Ran]) -> Vec<Value> {
+    let one = |ran: &Ran| json!({ "line": ran.line, "code": ran.code, "read": ran.read, "made": ran.made });
+    ran.iter().map(one).collect()
+}

@@ -1,0 +1,149 @@
+//! Why a price was what it was: explained by the very script that made it, however long ago.
+
+use burrline_domain::{
+    Typed as _, VerbSpec,
+    reckon::{
+        rounding::Rounding,
+        tax::{TaxBy, TaxRule},
+    },
+};
+use burrline_host::{Kind, Quote, why_price};
+use burrline_proto::{Wire as _, v1};
+use clap::{Arg, ArgAction, ArgMatches, Command};
+use rust_decimal::Decimal;
+use serde_json::json;
+
+use super::{attempt, local::Source};
+use crate::{
+    Ending, Error,
+    cli::terminal::Terminal,
+    line,
+    render::{self, Page},
+};
+
+/// The command of `quote`, which can explain too.
+pub fn with_explain(quote: Command) -> Command {
+    quote.arg(
+        Arg::new("explain")
+            .long("explain")
+            .action(ArgAction::SetTrue)
+            .help("Say nothing new: explain the last price, by the script that made it"),
+    )
+}
+
+/// Explains the last price that the customer heard.
+///
+/// # Errors
+/// If there is none, or the shop is out of reach.
+pub async fn explain(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    terminal: &Terminal,
+) -> Result<Ending, Error> {
+    let utterance = line::from_matches(spec, matches)?;
+    let bench = super::super::open(matches)?;
+    let look = terminal.look(bench.zone());
+    let skull = utterance.verbs.first().and_then(burrline_domain::Verb::skull);
+    let skull = skull.ok_or_else(|| Error::usage("say which skull: quote 0417 --explain"))?;
+    let request = v1::ScriptFactsRequest {
+        skull: Some(skull.to_item()),
+        when_quoted: true,
+        ..v1::ScriptFactsRequest::default()
+    };
+    let seen = bench.connection().script_facts(request).await?;
+    let heard = seen.heard.clone().ok_or_else(|| Error::Refused("no price was said yet".into()))?;
+    let what = seen.skull.as_ref().map(render::skull).unwrap_or_default();
+    let said_by =
+        if heard.hand.is_empty() { String::new() } else { format!(" from {}", heard.hand) };
+    let agreed = if heard.agreed { ", and agreed" } else { "" };
+    let mut text = vec![format!(
+        "{what}: on {} the customer heard {}{said_by}{agreed}  [{}]",
+        look.stamp(heard.at_ms).replace('T', " "),
+        heard.total,
+        render::entry(heard.entry.as_ref()),
+    )];
+    text.extend(heard.lines.iter().map(|line| format!("  {:>10}  {}", line.amount, line.what)));
+    let mut json = json!({
+        "skull": what,
+        "entry": render::entry(heard.entry.as_ref()),
+        "at": look.stamp(heard.at_ms),
+        "heard": heard.total,
+        "script": heard.script_name,
+        "digest": hex::encode(&heard.script),
+    });
+    if heard.script.is_empty() {
+        text.push(
+            "It was said without a script, so there is nothing to work out again.".to_owned(),
+        );
+        terminal.page(&Page { text, json: vec![json] });
+        return Ok(Ending::Done);
+    }
+    let get = v1::GetScriptRequest { digest: heard.script.clone() };
+    let bytes = bench.connection().get_script(get).await?.source;
+    if burrline_host::digest_of(&bytes) != hex::encode(&heard.script) {
+        return Err(Error::Nonsense(
+            "the shop sent another script than the one that was named".into(),
+        ));
+    }
+    let digest: String = hex::encode(&heard.script).chars().take(8).collect();
+    let source =
+        Source { name: format!("{} {digest}", heard.script_name), kind: Kind::Pricing, bytes };
+    match why_price(&source.name, &source.bytes, seen.minor_digits, &attempt::read(&seen.facts)?) {
+        Ok(why) => {
+            text.extend(differs(&heard, &why.quote, taxed(&seen, &why.quote)));
+            let page = attempt::price(&source, "The same job, as it was known then,", &why);
+            text.extend(page.text);
+            if let (Some(json), Some(again)) = (json.as_object_mut(), page.json.into_iter().next())
+            {
+                json.insert("again".to_owned(), again);
+            }
+        }
+        Err(failure) => text.extend(source.tell(&failure)),
+    }
+    terminal.page(&Page { text, json: vec![json] });
+    Ok(Ending::Done)
+}
+
+/// What a script's price comes to by the tax of that day.
+fn taxed(seen: &v1::ScriptFactsResponse, quote: &Quote) -> Decimal {
+    let rule = TaxRule {
+        percent: seen.tax_percent.parse().unwrap_or_default(),
+        by: TaxBy::read(&seen.tax_by).unwrap_or_default(),
+        rounding: Rounding::read(&seen.rounding).unwrap_or_default(),
+        digits: seen.minor_digits,
+    };
+    let lines: Vec<Decimal> = quote.lines.iter().map(|line| line.amount).collect();
+    rule.tax(&lines).map_or(quote.total, |taxed| taxed.total)
+}
+
+/// Where what was heard and what the script gives are not the same; what was heard stands.
+fn differs(heard: &v1::HeardPrice, quote: &Quote, total: Decimal) -> Vec<String> {
+    let amount = |text: &str| text.parse::<Decimal>().ok();
+    let mut lines = Vec::new();
+    if total != quote.total {
+        lines.push(format!("With tax the script gives {total}."));
+    }
+    if amount(&heard.total) != Some(total) {
+        lines.push(format!(
+            "Heard {}, the script gives {total}: what was heard stands.",
+            heard.total
+        ));
+    }
+    for line in &quote.lines {
+        let same = |heard: &&v1::PriceLine| heard.what == line.what;
+        match heard.lines.iter().find(same) {
+            Some(heard) if amount(&heard.amount) == Some(line.amount) => {}
+            Some(heard) => lines.push(format!(
+                "  {}: heard {}, the script gives {}",
+                line.what, heard.amount, line.amount
+            )),
+            None if heard.lines.is_empty() => {}
+            None => lines.push(format!("  {} {}: not heard", line.what, line.amount)),
+        }
+    }
+    let gone = heard.lines.iter().filter(|heard| !quote.lines.iter().any(|l| l.what == heard.what));
+    lines.extend(
+        gone.map(|gone| format!("  {} {}: heard, and not by the script", gone.what, gone.amount)),
+    );
+    lines
+}

@@ -1,0 +1,111 @@
+//! Putting a script to use: the source goes to the shop, then the decisions.
+
+use burrline_domain::{
+    Digest, Name, Typed as _,
+    verb::{ActivateScript, InstallScript, RetireScript, Verb},
+    words::ScriptKind,
+};
+use burrline_proto::v1;
+use clap::{Arg, ArgAction, ArgMatches, Command};
+
+use super::{file, kind, local, local::Source, text};
+use crate::{
+    Ending, Error,
+    cli::{say, terminal::Terminal},
+    line::{Common, Details, Utterance},
+};
+
+/// The commands.
+pub(super) fn commands() -> [Command; 3] {
+    let which = |help: &'static str| Arg::new("which").value_name("NAME").required(true).help(help);
+    [
+        Command::new("install")
+            .about("Install a script")
+            .long_about(
+                "Install a script: its source goes to the shop, which keeps it for ever under its \
+                 digest. It is not used until it is activated.",
+            )
+            .after_help(
+                "Examples:\n  burrline script install winter.rhai\n  \
+                 burrline script install house.rhai --activate",
+            )
+            .arg(file())
+            .arg(kind())
+            .args([
+                Arg::new("name")
+                    .long("name")
+                    .value_name("NAME")
+                    .help("Its name [default: the name of the file]"),
+                Arg::new("activate")
+                    .long("activate")
+                    .action(ArgAction::SetTrue)
+                    .help("Use it from now on"),
+            ]),
+        Command::new("activate")
+            .about("Use an installed script from now on, an older version too")
+            .after_help(
+                "Examples:\n  burrline script activate winter\n  \
+                 burrline script activate 3f2a91c4",
+            )
+            .arg(which("Its name, or the beginning of its digest")),
+        Command::new("retire")
+            .about("Use a script no longer")
+            .after_help("Examples:\n  burrline script retire not-too-long")
+            .arg(which("Its name, or the beginning of its digest")),
+    ]
+}
+
+/// Installs a script.
+pub(super) async fn install(
+    matches: &ArgMatches,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let source = Source::of(matches)?;
+    let name = Name::read(&text(matches, "name").unwrap_or_else(|| source.name.clone()))?;
+    let kind = source.script_kind();
+    let bench = super::super::open(matches)?;
+    let request =
+        v1::PutScriptRequest { kind: kind.number(), name: name.to_string(), source: source.bytes };
+    let digest = digest(&bench.connection().put_script(request).await?.digest)?;
+    let install = decision(InstallScript { kind, name, digest }.into());
+    let ending = say::utter(&bench, install, terminal).await?;
+    // A script that is installed already is refused as such and can still be put to use.
+    if !matches.get_flag("activate") {
+        return Ok(ending);
+    }
+    say::utter(&bench, decision(ActivateScript { digest }.into()), terminal).await
+}
+
+/// Activates an installed script.
+pub(super) async fn activate(
+    matches: &ArgMatches,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let bench = super::super::open(matches)?;
+    let line = local::find(&text(matches, "which").unwrap_or_default(), &bench).await?;
+    let activate = ActivateScript { digest: digest(&line.digest)? };
+    say::utter(&bench, decision(activate.into()), terminal).await
+}
+
+/// Retires a script.
+pub(super) async fn retire(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let bench = super::super::open(matches)?;
+    let line = local::find(&text(matches, "which").unwrap_or_default(), &bench).await?;
+    let kind = if line.kind == ScriptKind::Pricing.number() {
+        ScriptKind::Pricing
+    } else {
+        ScriptKind::Stages
+    };
+    let retire = RetireScript { kind, name: Name::read(&line.name)? };
+    say::utter(&bench, decision(retire.into()), terminal).await
+}
+
+fn digest(bytes: &[u8]) -> Result<Digest, Error> {
+    let digest = bytes.try_into();
+    Ok(Digest(digest.map_err(|_| Error::Nonsense("a digest of a wrong length".into()))?))
+}
+
+fn decision(verb: Verb) -> Utterance {
+    let (common, details) = (Common::default(), Details::default());
+    Utterance { spec: verb.spec(), common, details, verbs: vec![verb] }
+}

@@ -1,0 +1,122 @@
+//! A script in a file or at the shop, and failures told with their line.
+
+use std::path::Path;
+
+use burrline_domain::{Skull, Typed as _, words::ScriptKind};
+use burrline_host::{Kind, ScriptFailure};
+use burrline_proto::{Wire as _, v1};
+use clap::ArgMatches;
+
+use super::text;
+use crate::{Bench, Error};
+
+/// A script's source, and what it is called.
+#[derive(Debug, Clone)]
+pub(super) struct Source {
+    pub(super) name: String,
+    pub(super) kind: Kind,
+    pub(super) bytes: Vec<u8>,
+}
+
+impl Source {
+    /// The script in the file that a command names.
+    pub(super) fn of(matches: &ArgMatches) -> Result<Self, Error> {
+        let path = text(matches, "file").unwrap_or_default();
+        Self::read(Path::new(&path), text(matches, "kind").as_deref())
+    }
+
+    /// The script in a file.
+    pub(super) fn read(path: &Path, kind: Option<&str>) -> Result<Self, Error> {
+        let bytes = std::fs::read(path).map_err(|e| Error::file(path, e))?;
+        let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+        let kind = match kind {
+            Some("pricing") => Kind::Pricing,
+            Some(_) => Kind::Stages,
+            None => kind_of(&bytes),
+        };
+        Ok(Self { name: stem.unwrap_or_default(), kind, bytes })
+    }
+
+    /// The script that a word names: a file, an installed script's name, or the beginning of its
+    /// digest.
+    pub(super) async fn find(word: &str, bench: &Bench) -> Result<Self, Error> {
+        let path = Path::new(word);
+        if path.exists() {
+            return Self::read(path, None);
+        }
+        let line = find(word, bench).await?;
+        let request = v1::GetScriptRequest { digest: line.digest.clone() };
+        let bytes = bench.connection().get_script(request).await?.source;
+        let kind =
+            if line.kind == ScriptKind::Pricing.number() { Kind::Pricing } else { Kind::Stages };
+        let short = hex::encode(line.digest).chars().take(8).collect::<String>();
+        Ok(Self { name: format!("{} {short}", line.name), kind, bytes })
+    }
+
+    /// The kind as the shop names it.
+    pub(super) const fn script_kind(&self) -> ScriptKind {
+        match self.kind {
+            Kind::Pricing => ScriptKind::Pricing,
+            Kind::Stages => ScriptKind::Stages,
+        }
+    }
+
+    /// A failure in an owner's words, with the line that it is about.
+    pub(super) fn tell(&self, failure: &ScriptFailure) -> Vec<String> {
+        let place = match (failure.line, failure.column) {
+            (Some(line), Some(column)) => format!(", line {line}, column {column}"),
+            (Some(line), None) => format!(", line {line}"),
+            (None, _) => String::new(),
+        };
+        let words = burrline_host::in_plain_words(&failure.words);
+        let mut lines = vec![format!("{}{place}: {words}", self.name)];
+        lines.extend(failure.line.into_iter().flat_map(|line| self.shown(line, failure.column)));
+        lines
+    }
+
+    /// A line of the source with its number, and a mark under a column.
+    pub(super) fn shown(&self, line: u32, column: Option<u32>) -> Vec<String> {
+        let source = String::from_utf8_lossy(&self.bytes);
+        let at = usize::try_from(line.saturating_sub(1)).unwrap_or(0);
+        let Some(code) = source.lines().nth(at) else { return Vec::new() };
+        let mark = column.map(|column| {
+            let blanks = usize::try_from(column.saturating_sub(1)).unwrap_or(0);
+            format!("     | {}^", " ".repeat(blanks.min(200)))
+        });
+        std::iter::once(format!("{line:>4} | {code}")).chain(mark).collect()
+    }
+}
+
+/// The installed script that a word names; of several versions of a name the one in use, else the
+/// last that was installed.
+pub(super) async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Error> {
+    let scripts = bench.connection().scripts(v1::ScriptsRequest {}).await?.scripts;
+    let is_digest = word.len() >= 6 && word.chars().all(|c| c.is_ascii_hexdigit());
+    let by_digest: Vec<&v1::ScriptLine> = scripts
+        .iter()
+        .filter(|script| is_digest && hex::encode(&script.digest).starts_with(word))
+        .collect();
+    let named = || scripts.iter().filter(|script| script.name == word);
+    let by_name = named().find(|script| script.active).or_else(|| named().next_back());
+    match (by_digest.as_slice(), by_name) {
+        ([one], _) => Ok((*one).clone()),
+        ([], Some(one)) => Ok(one.clone()),
+        ([], None) => Err(Error::usage(format!(
+            "{word} is no file and no installed script; see `burrline script list`"
+        ))),
+        (_, _) => Err(Error::usage(format!("{word} begins more than one digest; say more of it"))),
+    }
+}
+
+/// A script with `fn price` is for pricing.
+fn kind_of(bytes: &[u8]) -> Kind {
+    let source = String::from_utf8_lossy(bytes);
+    let mut lines = source.lines().map(str::trim_start);
+    let prices = lines.any(|line| line.starts_with("fn price(") || line.starts_with("fn price ("));
+    if prices { Kind::Pricing } else { Kind::Stages }
+}
+
+/// The skull that a word names.
+pub(super) fn skull(word: &str) -> Result<v1::Skull, Error> {
+    Ok(Skull::read(word)?.to_item())
+}

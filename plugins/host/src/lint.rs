@@ -1,0 +1,235 @@
+//! What looks wrong in a script that compiles: tried on invented jobs, the same ones every time.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use rhai::{ASTNode, Stmt};
+use serde_json::json;
+
+use crate::facts::JobFacts;
+use crate::failure::ScriptFailure;
+use crate::pricing::Pricing;
+use crate::samples::{SPECIES, UNHEARD_OF, acts, differences, jobs, plain};
+use crate::sandbox::Sandbox;
+use crate::script::{Kind, Script};
+use crate::source::{function_at, functions, without_talk};
+use crate::stages::{Ruling, Stages};
+use crate::trace::{Place, place, traced};
+
+/// A script is tried on at least so many invented jobs ...
+const FEWEST: usize = 500;
+/// ... and on no more than this, if something in it is never reached.
+const MOST: usize = 6_000;
+/// How often it is looked whether all of it was reached.
+const LOOKED_EVERY: usize = 250;
+/// So many different failures are told.
+const MOST_FAILURES: usize = 3;
+
+/// Something that looks wrong.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lint {
+    /// The line it is about, from 1, if it is about one.
+    pub line: Option<u32>,
+    /// What looks wrong, and what to do, in words for an owner.
+    pub words: String,
+}
+
+/// Looks a script over.
+///
+/// # Errors
+///
+/// It does not compile.
+pub fn lint(kind: Kind, name: &str, source: &[u8]) -> Result<Vec<Lint>, ScriptFailure> {
+    let sandbox = Arc::new(Sandbox::watching());
+    let script = Script::from_bytes(&sandbox, kind, name, source)?;
+    let mut tried = Tried::default();
+    let mut lints = match kind {
+        Kind::Pricing => try_prices(&script, &mut tried)?,
+        Kind::Stages => try_rules(&script, &mut tried)?,
+    };
+    lints.extend(never_ran(&script, &tried.ran));
+    if !script.has("cases", 0) {
+        lints.push(nowhere("there are no examples: add `fn cases()`, so that a later change cannot go wrong unseen"));
+    }
+    lints.sort_by(|a, b| (a.line, &a.words).cmp(&(b.line, &b.words)));
+    lints.dedup();
+    Ok(lints)
+}
+
+#[derive(Default)]
+struct Tried {
+    tries: usize,
+    ran: BTreeSet<Place>,
+    failures: BTreeMap<(Option<u32>, String), String>,
+}
+
+impl Tried {
+    /// Counts a try, and says whether there have been enough.
+    fn enough(&mut self, script: &Script) -> bool {
+        self.tries = self.tries.saturating_add(1);
+        self.tries >= FEWEST
+            && self.tries.is_multiple_of(LOOKED_EVERY)
+            && never_ran(script, &self.ran).is_empty()
+    }
+
+    fn failed(&mut self, failure: ScriptFailure, when: String) {
+        self.failures.entry((failure.line, failure.words)).or_insert(when);
+    }
+
+    fn lints(&self) -> impl Iterator<Item = Lint> {
+        self.failures.iter().take(MOST_FAILURES).map(|((line, words), when)| Lint {
+            line: *line,
+            words: format!("fails for some jobs ({when}): {words}"),
+        })
+    }
+}
+
+fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFailure> {
+    let pricing = Pricing::new(script.clone())?;
+    let mut lints = Vec::new();
+    for (species, group) in SPECIES {
+        match pricing.price(&plain(species, group)) {
+            Ok(quote) if quote.total.is_zero() => lints.push(nowhere(format!(
+                "a plain {species} (group \"{group}\") costs nothing: give it a price"
+            ))),
+            Err(failure) => lints.push(Lint {
+                line: failure.line,
+                words: format!(
+                    "a plain {species} (group \"{group}\") has no price: {}",
+                    failure.words
+                ),
+            }),
+            Ok(_) => {}
+        }
+    }
+    let in_order = json!(JobFacts::in_order());
+    for job in jobs(script.source(), MOST) {
+        let (quote, trace) = traced(|| pricing.price(&job));
+        tried.ran.extend(trace.ran);
+        if tried.enough(script) {
+            break;
+        }
+        if let Err(failure) = quote
+            && lints.is_empty()
+            && job.group != UNHEARD_OF
+        {
+            tried.failed(failure, differences(&json!(job), &in_order));
+        }
+    }
+    lints.extend(tried.lints());
+    Ok(lints)
+}
+
+/// What a rule said of one verb over all tries.
+#[derive(Default)]
+struct Count {
+    asked: usize,
+    no: usize,
+}
+
+fn try_rules(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFailure> {
+    const ENOUGH: usize = 20;
+    let stages = Stages::new(script.clone())?;
+    let mut counts: BTreeMap<String, Count> = BTreeMap::new();
+    let (mut spoke, in_order) = (0_usize, json!(JobFacts::in_order()));
+    for job in jobs(script.source(), LOOKED_EVERY) {
+        let (plan, trace) = traced(|| stages.plan(&job));
+        tried.ran.extend(trace.ran);
+        if let Err(failure) = plan
+            && job.group != UNHEARD_OF
+        {
+            tried.failed(failure, differences(&json!(job), &in_order));
+        }
+    }
+    for (job, act) in acts(script.source(), MOST) {
+        let (ruling, trace) = traced(|| stages.check(&job, &act));
+        tried.ran.extend(trace.ran);
+        if tried.enough(script) {
+            break;
+        }
+        let count = counts.entry(act.verb.clone()).or_default();
+        count.asked = count.asked.saturating_add(1);
+        match ruling {
+            Ruling::Fine { .. } => {}
+            Ruling::Remark { .. } => spoke = spoke.saturating_add(1),
+            Ruling::No { .. } => {
+                spoke = spoke.saturating_add(1);
+                count.no = count.no.saturating_add(1);
+            }
+            Ruling::NotChecked(failure) => {
+                let verb = &act.verb;
+                tried.failed(failure, format!("{verb}; {}", differences(&json!(job), &in_order)));
+            }
+        }
+    }
+    let mut lints: Vec<Lint> = tried.lints().collect();
+    for (verb, count) in counts.iter().filter(|(_, c)| c.asked >= ENOUGH && c.no == c.asked) {
+        lints.push(nowhere(format!(
+            "`{verb}` was refused in all {} tries, whatever the job: the rule can never pass",
+            count.asked
+        )));
+    }
+    if script.has("check", 2) && spoke == 0 {
+        lints.push(nowhere("the rule never said anything in all tries: it does nothing"));
+    }
+    Ok(lints)
+}
+
+/// Statements that no try reached; of a block that was not reached only the first is told.
+fn never_ran(script: &Script, ran: &BTreeSet<Place>) -> Vec<Lint> {
+    let source = script.source();
+    let functions = functions(source);
+    let mut missed: BTreeSet<Place> = BTreeSet::new();
+    script.ast().walk(&mut |path: &[ASTNode]| {
+        let Some((ASTNode::Stmt(stmt), above)) = path.split_last() else { return true };
+        if matches!(stmt, Stmt::Noop(..) | Stmt::Block(..)) {
+            return true;
+        }
+        let here = place(stmt.position()).filter(|here| !ran.contains(here));
+        let above_missed = above.iter().any(|node| match node {
+            ASTNode::Stmt(above) => place(above.position()).is_some_and(|p| missed.contains(&p)),
+            ASTNode::Expr(_) | _ => false,
+        });
+        if let Some(here) = here
+            && !above_missed
+        {
+            missed.insert(here);
+        }
+        true
+    });
+    let mut lints = Vec::new();
+    let mut told = BTreeSet::new();
+    for (line, column) in missed {
+        let Some(function) = function_at(&functions, line) else { continue };
+        if matches!(function.name, "cases" | "verbs") || !told.insert(line) {
+            continue;
+        }
+        let whole = !ran.iter().any(|(l, _)| (function.first..=function.last).contains(l));
+        if whole {
+            if told.insert(function.first) || line == function.first {
+                let name = function.name;
+                let words = format!("`{name}` is never called: is it needed?");
+                lints.push(Lint { line: Some(function.first), words });
+            }
+            continue;
+        }
+        let code = source.lines().nth(usize::try_from(line.saturating_sub(1)).unwrap_or(0));
+        let code = without_talk(code.unwrap_or_default());
+        // A way out at the head of a rule does no harm where `verbs()` keeps all else away.
+        let at = usize::try_from(column.saturating_sub(1)).unwrap_or(0);
+        if code.get(at..).is_some_and(|code| code.starts_with("return;")) {
+            continue;
+        }
+        let words = if code.contains("amount") || code.contains("push") || code.contains("line(") {
+            "this price line was never reached in all tries: can it ever be charged?"
+        } else {
+            "this was never reached in all tries: can it ever happen?"
+        };
+        lints.push(Lint { line: Some(line), words: words.to_owned() });
+    }
+    lints
+}
+
+fn nowhere(words: impl Into<String>) -> Lint {
+    Lint { line: None, words: words.into() }
+}

@@ -1,0 +1,129 @@
+//! The engine's own words, put so that an owner understands them.
+
+use crate::reference::facts_listed;
+
+/// Says a failure's words again in plain ones, with what to do; other words stay as they are.
+pub fn in_plain_words(words: &str) -> String {
+    let after = |begin: &str| words.split_once(begin).map(|(_, rest)| rest);
+    if let Some(rest) = after("Property not found: ").or_else(|| after("Unknown property '")) {
+        let name = name_in(rest);
+        return format!("there is nothing called `{name}` in it{}", near(name));
+    }
+    if let Some(rest) = after("Undefined variable: ").or_else(|| after("Variable not found: ")) {
+        let name = name_in(rest);
+        return format!(
+            "nothing is called `{name}` here: a text wants quotes around it, and a name of your own \
+             wants a `let {name} = ...;` before{}",
+            near(name)
+        );
+    }
+    if let Some(rest) = after("Function not found: ") {
+        let (name, given) = rest.split_once('(').unwrap_or((rest, ""));
+        let given = given.split_once(')').map_or(given, |(given, _)| given);
+        let given: Vec<&str> = given.split(", ").map(kind_in_words).collect();
+        return format!(
+            "there is no function `{}` for {}; the reference lists all there are",
+            name.trim(),
+            if given == [""] { "nothing".to_owned() } else { given.join(" and ") }
+        );
+    }
+    if words.contains("Expecting ';' to terminate this statement") {
+        return "something is missing before this place: a `;` at the end of the line above, or a \
+                comma in a list"
+            .to_owned();
+    }
+    if words.contains("Script is incomplete") || words.contains("Expecting '}'") {
+        return "the script ends too early: a `}` or a `)` is missing".to_owned();
+    }
+    if words.contains("Open string is not terminated") {
+        return "a text has no closing quote".to_owned();
+    }
+    if words.contains("Stack overflow") {
+        return "functions call each other too deeply, perhaps one calls itself for ever"
+            .to_owned();
+    }
+    words.to_owned()
+}
+
+/// The name at the beginning of the rest of a message.
+fn name_in(rest: &str) -> &str {
+    rest.split(|c: char| !(c.is_alphanumeric() || c == '_')).next().unwrap_or(rest)
+}
+
+fn kind_in_words(kind: &str) -> &str {
+    match kind.trim_start_matches("&mut ") {
+        "i64" | "INT" => "a whole number",
+        "rust_decimal::Decimal" | "decimal" | "Decimal" => "a number",
+        "string" | "ImmutableString" | "&str | ImmutableString | String" => "a text",
+        "()" => "something not known, `()`",
+        "map" => "a map",
+        "array" => "a list",
+        "bool" => "true or false",
+        other => other,
+    }
+}
+
+/// "; did you mean `group`?", if a fact's name is a slip away.
+fn near(name: &str) -> String {
+    let listed = facts_listed();
+    let names = listed.iter().filter_map(|line| line.split(' ').next());
+    let best = names
+        .filter_map(|path| path.rsplit('.').next())
+        .map(|fact| (slips(name, fact), fact))
+        .filter(|(slips, fact)| *slips <= 2 && *slips < fact.len())
+        .min();
+    best.map(|(_, fact)| format!("; did you mean `{fact}`?")).unwrap_or_default()
+}
+
+/// How many letters are wrong, missing, too many or swapped with their neighbour.
+fn slips(one: &str, other: &str) -> usize {
+    let (one, other): (Vec<char>, Vec<char>) = (one.chars().collect(), other.chars().collect());
+    let first: Vec<usize> = (0..=other.len()).collect();
+    let (mut before_last, mut last) = (first.clone(), first);
+    for (i, a) in one.iter().enumerate() {
+        let mut row = vec![i.saturating_add(1)];
+        for (j, b) in other.iter().enumerate() {
+            let get = |row: &[usize], at: usize| row.get(at).copied().unwrap_or(usize::MAX);
+            let mut best = get(&last, j).saturating_add(usize::from(a != b));
+            best = best.min(get(&last, j.saturating_add(1)).saturating_add(1));
+            best = best.min(get(&row, j).saturating_add(1));
+            let swapped = i > 0
+                && j > 0
+                && one.get(i.saturating_sub(1)) == Some(b)
+                && other.get(j.saturating_sub(1)) == Some(a);
+            if swapped {
+                best = best.min(get(&before_last, j.saturating_sub(1)).saturating_add(1));
+            }
+            row.push(best);
+        }
+        before_last = std::mem::replace(&mut last, row);
+    }
+    last.last().copied().unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn slips_are_counted() {
+        assert_eq!(slips("gruop", "group"), 1);
+        assert_eq!(slips("arival", "arrival"), 1);
+        assert_eq!(slips("", "abc"), 3);
+        assert_eq!(slips("same", "same"), 0);
+    }
+
+    #[test]
+    fn a_mistyped_fact_is_told_with_the_right_one() {
+        let told = in_plain_words("Property not found: gruop");
+        assert_eq!(told, "there is nothing called `gruop` in it; did you mean `group`?");
+        let told = in_plain_words("Undefined variable: deer");
+        assert!(told.contains("a text wants quotes around it"), "{told}");
+    }
+
+    #[test]
+    fn a_function_that_is_not_there_is_told_with_what_it_was_given() {
+        let told = in_plain_words("Function not found: half_op (decimal)");
+        assert!(told.starts_with("there is no function `half_op` for a number"), "{told}");
+    }
+}

@@ -1,0 +1,110 @@
+//! Which lines of a script ran, and which of them made a line of a price.
+//!
+//! An engine that notes its steps costs many times what running does, so it is for trying scripts
+//! out, never for the shop's own work.
+
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+
+use rhai::debugger::DebuggerCommand;
+use rhai::{ASTNode, Dynamic, Engine, EvalContext, Map, Position, Stmt};
+
+use crate::value::decimal_from;
+
+thread_local! {
+    /// What is being noted on this thread. A call never leaves the thread it began on.
+    static TRACE: RefCell<Option<Trace>> = const { RefCell::new(None) };
+}
+
+/// A place in a source: line and column, both from 1.
+pub(crate) type Place = (u32, u32);
+
+/// What was noted of one call.
+#[derive(Debug, Default)]
+pub(crate) struct Trace {
+    /// Every place that ran.
+    pub(crate) ran: BTreeSet<Place>,
+    /// Lines of a price, by what they say and how much, and the source line that made each.
+    pub(crate) made: BTreeMap<(String, String), u32>,
+    /// The last statement's line at each depth of calls.
+    last: Vec<u32>,
+}
+
+impl Trace {
+    /// The last line that ran in the function that was called from outside.
+    pub(crate) fn answered_at(&self) -> Option<u32> {
+        self.last.iter().copied().find(|line| *line > 0)
+    }
+}
+
+/// Makes an engine note its steps.
+pub(crate) fn watch(engine: &mut Engine) {
+    #[allow(deprecated, reason = "the interface is marked volatile; the version is locked")]
+    engine.register_debugger(
+        |_, debugger| debugger,
+        |context, _, node, _, position| {
+            TRACE.with_borrow_mut(|trace| {
+                if let Some(trace) = trace {
+                    trace.step(&context, node, position);
+                }
+            });
+            Ok(DebuggerCommand::StepInto)
+        },
+    );
+}
+
+/// Does something with such an engine and gives what was noted.
+pub(crate) fn traced<T>(work: impl FnOnce() -> T) -> (T, Trace) {
+    TRACE.set(Some(Trace::default()));
+    let done = work();
+    (done, TRACE.take().unwrap_or_default())
+}
+
+/// A place, if it is one in a source.
+pub(crate) fn place(position: Position) -> Option<Place> {
+    let narrow = |n: Option<usize>| n.and_then(|n| u32::try_from(n).ok());
+    Some((narrow(position.line())?, narrow(position.position()).unwrap_or(0)))
+}
+
+/// What a line of a price is known by.
+pub(crate) fn line_key(line: &Map) -> Option<(String, String)> {
+    let what = line.get("what")?.clone().into_string().ok()?;
+    let amount = decimal_from(line.get("amount")?).ok()?;
+    Some((what, amount.normalize().to_string()))
+}
+
+impl Trace {
+    fn step(&mut self, context: &EvalContext, node: ASTNode, position: Position) {
+        let Some(place) = place(position) else { return };
+        self.ran.insert(place);
+        // What is not there, such as the `else` of an `if` without one, stands at a closing brace.
+        if matches!(node, ASTNode::Stmt(Stmt::Noop(..))) {
+            return;
+        }
+        // Only a statement, or an expression that stands as one, moves on to the next line.
+        let level = context.call_level();
+        if self.last.len() <= level {
+            self.last.resize(level.saturating_add(1), 0);
+        }
+        self.last.truncate(level.saturating_add(1));
+        let before = self.last.get(level).copied().unwrap_or(0);
+        if before != place.0 || node.is_stmt() {
+            self.look_for_new_lines(context, before);
+        }
+        if let Some(last) = self.last.get_mut(level) {
+            *last = place.0;
+        }
+    }
+
+    /// Lists in sight that hold lines of a price not seen before: the line before made them.
+    fn look_for_new_lines(&mut self, context: &EvalContext, made_at: u32) {
+        for (_, _, value) in context.scope().iter_raw() {
+            let Ok(list) = value.as_array_ref() else { continue };
+            for line in list.iter().filter_map(Dynamic::read_lock::<Map>) {
+                if let Some(key) = line_key(&line) {
+                    self.made.entry(key).or_insert(made_at);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,80 @@
+//! What became of the rules' objections, counted over the log.
+//!
+//! Whoever is told "no" and leaves the act off says nothing, so that is not on the log and cannot be
+//! counted: what is counted is what was done all the same, and what was made good first.
+
+use std::collections::BTreeMap;
+
+use burrline_domain::{Moment, Outcome, State, fold::Fact, verb::Verb, words::ScriptKind};
+use burrline_proto::v1;
+
+/// So many reasons are told.
+const MOST_REASONS: usize = 3;
+
+/// How every rule fared from a moment on, by name.
+pub fn rules(state: &State, from: Moment) -> v1::RulesResponse {
+    let mut lines: BTreeMap<String, v1::RuleLine> = BTreeMap::new();
+    for (kind, name) in state.shop().active.keys() {
+        if *kind == ScriptKind::Stages {
+            line(&mut lines, name.as_str()).active = true;
+        }
+    }
+    let mut facts: Vec<&Fact> =
+        state.facts().filter(|fact| fact.happened().at >= from && !fact.refused()).collect();
+    facts.sort_by_key(|fact| std::cmp::Reverse(fact.key));
+    for fact in facts {
+        count(&mut lines, fact);
+    }
+    v1::RulesResponse { rules: lines.into_values().collect() }
+}
+
+fn line<'a>(lines: &'a mut BTreeMap<String, v1::RuleLine>, rule: &str) -> &'a mut v1::RuleLine {
+    lines
+        .entry(rule.to_owned())
+        .or_insert_with(|| v1::RuleLine { rule: rule.to_owned(), ..v1::RuleLine::default() })
+}
+
+fn count(lines: &mut BTreeMap<String, v1::RuleLine>, fact: &Fact) {
+    let entry = &fact.record.entry;
+    for ruling in &entry.rulings {
+        let line = line(lines, ruling.rule.as_str());
+        line.anyway = line.anyway.saturating_add(1);
+        if let Some(reason) = &entry.anyway
+            && line.reasons.len() < MOST_REASONS
+        {
+            line.reasons.push(reason.to_string());
+        }
+    }
+    if entry.not_seen
+        && let Some(rule) = made_good(&entry.verb)
+    {
+        let line = line(lines, rule);
+        line.said_first = line.said_first.saturating_add(1);
+    }
+    let Outcome::Done(remarks) = &fact.record.outcome else { return };
+    for remark in remarks.iter().filter(|remark| remark.script.is_some()) {
+        // What was answered "anyway" is remarked too, and counted above.
+        let answered = entry.rulings.iter().any(|ruling| ruling.rule == remark.rule);
+        let line = line(lines, remark.rule.as_str());
+        let counter = match (remark.not_checked, remark.objected) {
+            (true, _) => &mut line.not_checked,
+            (false, true) if answered => continue,
+            (false, true) => &mut line.unasked,
+            (false, false) => &mut line.remarked,
+        };
+        *counter = counter.saturating_add(1);
+    }
+}
+
+/// The shipped rule that a step, said on being asked, makes good.
+#[allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "only two steps are ever offered to be said first"
+)]
+const fn made_good(verb: &Verb) -> Option<&'static str> {
+    match verb {
+        Verb::Wrap(_) => Some("wrap-first"),
+        Verb::Wash(_) => Some("brain-out"),
+        _ => None,
+    }
+}

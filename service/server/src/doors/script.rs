@@ -1,0 +1,158 @@
+//! What an owner asks about scripts. A script that is only tried never touches the log, and its
+//! evaluation runs on threads of its own, so that the benches go on.
+
+use std::sync::Arc;
+
+use burrline_domain::{Moment, State, Verb, house};
+use burrline_host::{Kind, Pricing, Script, ScriptFailure, Stages};
+use burrline_present::{
+    judge::Wants,
+    scripts::{self, Trial},
+};
+use burrline_proto::v1;
+use tokio::sync::mpsc;
+use tokio_stream::wrappers::ReceiverStream;
+use tonic::{Code, Status};
+use v1::backtest_response::What;
+
+use super::{Answers, read, status};
+use crate::shop::{Shop, read_log, read_until};
+
+/// How many steps of a trial may wait for whoever asked for it.
+const AT_ONCE: usize = 256;
+/// How many records are looked at between two words on how far it has come.
+const TOLD_EVERY: u64 = 500;
+/// A script that fails this often is not tried any further.
+const MOST_FAILURES: u64 = 50;
+
+/// What scripts see of a job, now or when its price was last said.
+pub(super) fn facts(
+    shop: &Shop,
+    request: &v1::ScriptFactsRequest,
+) -> Result<v1::ScriptFactsResponse, Status> {
+    let published = shop.published();
+    let job = read::job(&published, request.skull.as_ref())?;
+    if !request.when_quoted {
+        let now = shop.now();
+        let act = request.act.as_ref().map(Verb::try_from).transpose();
+        let act = act.map_err(|b| status(Code::InvalidArgument, "MALFORMED", b.to_string()))?;
+        let act = act.map(|act| scripts::act_seen(&published, job, &act, &request.hand, now));
+        let seen = scripts::seen(&published, job, now);
+        return Ok(v1::ScriptFactsResponse { act: act.unwrap_or_default(), ..seen });
+    }
+    let quoted = job.quoted.as_ref().and_then(|quoted| published.fact(quoted.entry));
+    let quoted = quoted.ok_or_else(|| {
+        status(Code::FailedPrecondition, "NO_PRICE", "no price was said for that job yet")
+    })?;
+    let (id, heard) = (job.id, scripts::heard(&published, job));
+    let (position, at) = (quoted.record.position, quoted.happened().at);
+    drop(published);
+    let then = read_until(shop.reader(), None, Some(position)).map_err(|error| {
+        tracing::error!(%error, "the log cannot be read");
+        Status::internal("the log cannot be read; see the shop's own log")
+    })?;
+    let job = then.job(id).ok_or_else(|| {
+        let words =
+            "the price was recorded before the job that it is for, so nothing was known then";
+        status(Code::FailedPrecondition, "NO_JOB_THEN", words)
+    })?;
+    Ok(v1::ScriptFactsResponse { heard, ..scripts::seen(&then, job, at) })
+}
+
+/// Tries a script on history.
+pub(super) fn backtest(
+    shop: Arc<Shop>,
+    request: v1::BacktestRequest,
+) -> Result<Answers<v1::BacktestResponse>, Status> {
+    let wrong =
+        |failure: ScriptFailure| status(Code::InvalidArgument, "SCRIPT", failure.to_string());
+    let kind = read::script_kind(request.kind)?;
+    let script = Script::from_bytes(shop.judge().sandbox(), kind, &request.name, &request.source)
+        .map_err(wrong)?;
+    let trial = Trial { from: Moment(request.from_ms), until: Moment(request.until_ms) };
+    let (out, stream) = mpsc::channel(AT_ONCE);
+    let work: Box<dyn FnOnce() + Send> = match kind {
+        Kind::Pricing => {
+            let pricing = Pricing::new(script).map_err(wrong)?;
+            Box::new(move || prices(&shop, &pricing, trial, &out))
+        }
+        Kind::Stages => {
+            let rule = Stages::new(script).map_err(wrong)?;
+            Box::new(move || acts(&shop, &rule, trial, &out))
+        }
+    };
+    tokio::task::spawn_blocking(work);
+    Ok(Box::pin(ReceiverStream::new(stream)))
+}
+
+type Out = mpsc::Sender<Result<v1::BacktestResponse, Status>>;
+
+/// Sends a step; false if nobody listens any more.
+fn send(out: &Out, what: What) -> bool {
+    out.blocking_send(Ok(v1::BacktestResponse { what: Some(what) })).is_ok()
+}
+
+fn progress(done: u64, total: u64, asked: u64) -> What {
+    What::Progress(v1::BacktestProgress { done, total, asked })
+}
+
+fn prices(shop: &Shop, pricing: &Pricing, trial: Trial, out: &Out) {
+    let (jobs, places) = {
+        let state = shop.published();
+        (scripts::ended(&state, trial), house::currency(&state).digits())
+    };
+    let pricing = pricing.clone().with_places(places);
+    let wants = Wants::of([pricing.script().source()]);
+    let total = u64::try_from(jobs.len()).unwrap_or(u64::MAX);
+    let (mut done, mut failures) = (0_u64, 0_u64);
+    for some in jobs.chunks(AT_ONCE) {
+        // The present is only held while it is read, neither for scripts nor for a slow listener.
+        let some: Vec<_> = {
+            let state = shop.published();
+            some.iter().filter_map(|job| scripts::at_its_end(&state, *job, wants)).collect()
+        };
+        for ended in some {
+            let price = scripts::priced(&pricing, ended);
+            failures = failures.saturating_add(u64::from(!price.failure.is_empty()));
+            done = done.saturating_add(1);
+            if !send(out, What::Price(price)) || failures >= MOST_FAILURES {
+                return;
+            }
+        }
+        if !send(out, progress(done, total, done)) {
+            return;
+        }
+    }
+    send(out, progress(total, total, done));
+}
+
+fn acts(shop: &Shop, rule: &Stages, trial: Trial, out: &Out) {
+    let total = shop.reader().head().size;
+    let wants = Wants::of([rule.script().source()]);
+    let (mut state, mut failures, mut asked, mut gone) = (State::new(), 0_u64, 0_u64, false);
+    let read = read_log(shop.reader(), |record, _| {
+        if gone || failures >= MOST_FAILURES {
+            return;
+        }
+        if let Some(said) = scripts::tried_act(&state, rule, wants, trial, &record) {
+            asked = asked.saturating_add(1);
+            if let Some(act) = said {
+                failures = failures.saturating_add(u64::from(act.not_checked));
+                gone |= !send(out, What::Act(act));
+            }
+        }
+        let done = record.position.saturating_add(1);
+        if done % TOLD_EVERY == 0 {
+            gone |= !send(out, progress(done, total, asked));
+        }
+        state.apply(record);
+    });
+    match read {
+        Ok(()) => drop(send(out, progress(total, total, asked))),
+        Err(error) => {
+            tracing::error!(%error, "the log cannot be read");
+            let words = "the log cannot be read; see the shop's own log";
+            drop(out.blocking_send(Err(Status::internal(words))));
+        }
+    }
+}
