@@ -115,6 +115,7 @@ impl State {
                 words: format!("{place}: {words}"),
             }));
         }
+        all.extend(self.correction_clashes());
         all.extend(self.recipe_clashes());
         all.extend(self.stray_clashes());
         all.extend(self.stock_clashes());

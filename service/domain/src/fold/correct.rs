@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Fact, Key, State};
+use super::{Clash, Fact, Key, State};
 use crate::{
     name::EntryName,
     time::Moment,
@@ -98,6 +98,49 @@ impl State {
 
     fn is_typed_before(&self, entry: EntryName, correction: &Fact) -> bool {
         self.facts.get(&entry).is_some_and(|fact| fact.typed_key() < correction.typed_key())
+    }
+
+    /// Corrections that correct nothing, with what to do instead.
+    pub(super) fn correction_clashes(&self) -> Vec<Clash> {
+        let named = self.corrections.iter();
+        let pairs = named.flat_map(|(target, all)| all.iter().map(move |by| (*target, *by)));
+        pairs
+            .filter(|(_, by)| self.landed.get(by).is_some_and(|landed| landed.active))
+            .filter_map(|(target, by)| {
+                let correction = self.facts.get(&by)?;
+                let why = self.corrects_nothing(target, correction)?;
+                let word = correction.record.entry.verb.spec().word;
+                let (entry, at) = (by, correction.key.at);
+                Some(Clash { job: None, tag: None, entry, at, words: format!("{word}: {why}") })
+            })
+            .collect()
+    }
+
+    fn corrects_nothing(&self, target: EntryName, correction: &Fact) -> Option<String> {
+        let Some(fact) = self.facts.get(&target) else {
+            return Some(format!("the line {target} has not arrived"));
+        };
+        let own = &fact.record.entry.verb;
+        let verb = &correction.record.entry.verb;
+        let line = format!("{target} (\u{201c}{}\u{201d})", own.spec().word);
+        if own.spec().class == Class::Decision {
+            return Some(format!("{line} is a decision; another decision takes it back"));
+        }
+        if correction.typed_key() <= fact.typed_key() {
+            return Some(format!("{line} was typed after it; say the correction again"));
+        }
+        if matches!(verb, Verb::Strike(_)) && target.life != correction.record.entry.name.life {
+            return Some(format!("{line} is of another bench, which alone strikes it; amend it"));
+        }
+        if let Verb::Amend(amend) = verb
+            && !may_stand_for(own, &amend.verb)
+        {
+            return Some(format!("{line} cannot become that; strike it and say it anew"));
+        }
+        if matches!(verb, Verb::Assign(_)) && own.skull().is_none() {
+            return Some(format!("{line} is about no skull"));
+        }
+        None
     }
 
     /// Adds the facts whose meaning an entry may change, through corrections of corrections.
