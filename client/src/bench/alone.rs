@@ -293,6 +293,11 @@ impl Alone {
         view::clashes(&self.state)
     }
 
+    /// What is in stock, and what the waters cost.
+    pub fn stock(&self) -> v1::StockResponse {
+        view::stock(&self.state)
+    }
+
     /// Every clash by the entry that does not fit and the words.
     pub fn clash_words(&self) -> BTreeSet<(EntryName, String)> {
         clash_words(&self.state)

@@ -65,6 +65,8 @@ asks! {
     compare(CompareRequest) -> CompareResponse in LONG: "compare";
     /// Lists the dates that the law sets for a job.
     dates(DatesRequest) -> DatesResponse in LONG: "dates";
+    /// Lists what is in stock.
+    stock(StockRequest) -> StockResponse in LONG: "stock";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.

@@ -25,7 +25,7 @@ use crate::{
 const NOTED_EVERY: u64 = 64;
 
 /// The commands of the readings.
-pub fn commands() -> [Command; 7] {
+pub fn commands() -> [Command; 8] {
     let skull = || Arg::new("skull").value_name("TAG").required(true).help("A tag or a job number");
     [
         Command::new("find")
@@ -59,6 +59,17 @@ pub fn commands() -> [Command; 7] {
         Command::new("clashes")
             .about("List what does not fit")
             .after_help("Examples:\n  burrline clashes"),
+        Command::new("stock")
+            .about("List what is in stock, and what the waters cost")
+            .long_about(
+                "List what is in stock by stuff and strength, the oldest lot first, and what each \
+                 water cost.\n\nThe oldest lot is used first. What was booked in less what went \
+                 into water since is what is there; a count ends the sum before it.",
+            )
+            .after_help(
+                "Examples:\n  burrline receive-stock peroxide=20L@12% --cost 80.00 --lot A7\n  \
+                 burrline count-stock peroxide=14L@12%\n  burrline stock",
+            ),
         Command::new("follow")
             .about("Show records as they come")
             .after_help("Examples:\n  burrline follow\n  burrline follow --from 0 --once --json")
@@ -167,6 +178,12 @@ async fn page(
             let by_copy = |alone: &Alone| Ok(alone.clashes());
             let lines = bench.read(asked, &SystemClock, now, by_copy).await?;
             Ok(lines.map(|lines| render::lines::clashes(&lines, &look)))
+        }
+        "stock" => {
+            let asked = shop.stock(v1::StockRequest {});
+            let by_copy = |alone: &Alone| Ok(alone.stock());
+            let stock = bench.read(asked, &SystemClock, now, by_copy).await?;
+            Ok(stock.map(|stock| render::stock::stock(&stock, &look)))
         }
         other => Err(Error::Bug(format!("{other} is in the command line and nowhere else"))),
     }

@@ -7,12 +7,14 @@
 //! * [`job`]: show and trail
 //! * [`papers`]: compare and dates
 //! * [`working`]: an answer with the way to it
+//! * [`stock`](mod@stock): what is in stock, and what the waters cost
 
 pub mod job;
 pub mod lines;
 pub mod look;
 pub mod papers;
 pub mod said;
+pub mod stock;
 pub mod table;
 #[cfg(test)]
 mod tests;

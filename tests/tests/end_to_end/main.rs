@@ -16,5 +16,6 @@ mod recording;
 mod restart;
 mod rules;
 mod scripts;
+mod stock;
 mod times;
 mod witness;

@@ -7,6 +7,7 @@ mod job;
 mod paper;
 mod reckoned;
 mod skull;
+mod stock;
 mod trail;
 
 pub use dry::{Drying, drying, measuring};
@@ -16,6 +17,7 @@ pub use job::job_view;
 pub use paper::{comparison, law_dates};
 pub use reckoned::reckoned;
 pub use skull::{find, near, said_back, skull_line, which};
+pub use stock::stock;
 pub use trail::{figures, trail, trail_line};
 
 use burrline_domain::{Day, Happened, Moment, Name, Record, State, verb::On, words::PlaceKind};

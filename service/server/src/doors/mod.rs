@@ -148,6 +148,14 @@ impl shop_server::Shop for Door {
         blocking(move || read::dates(&shop, &request)).await?.map(Response::new)
     }
 
+    async fn stock(
+        &self,
+        _request: Request<v1::StockRequest>,
+    ) -> Result<Response<v1::StockResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        blocking(move || read::stock(&shop)).await.map(Response::new)
+    }
+
     async fn put_script(
         &self,
         request: Request<v1::PutScriptRequest>,

@@ -54,6 +54,10 @@ pub(super) fn clashes(shop: &Shop) -> v1::ClashesResponse {
     v1::ClashesResponse { lines: view::clashes(&shop.published()) }
 }
 
+pub(super) fn stock(shop: &Shop) -> v1::StockResponse {
+    view::stock(&shop.published())
+}
+
 pub(super) fn digest(shop: &Shop) -> v1::DigestResponse {
     let state = shop.published();
     v1::DigestResponse {

@@ -1,0 +1,103 @@
+//! What is in stock, and what the waters cost.
+
+use burrline_proto::v1;
+use serde_json::json;
+
+use super::{Look, Page, Table, entry};
+
+/// The stock by stuff and strength with its lots, then the waters.
+pub fn stock(stock: &v1::StockResponse, look: &Look) -> Page {
+    let mut page = Page::default();
+    let mut table = Table::new(&["STUFF", "THERE", "COUNTED", "LOTS, THE OLDEST FIRST"]);
+    for line in &stock.lines {
+        let counted = line.counted_ms.map(|at| look.time(at)).unwrap_or_default();
+        let lots: Vec<String> = line.lots.iter().map(|lot| lot_words(lot, &line.unit)).collect();
+        let there = format!("{} {}", line.on_hand, line.unit);
+        table.row([stuff(line), there, counted, lots.join(", ")]);
+        page.json.push(json!({
+            "what": line.what, "strength_wv": line.strength_wv, "unit": line.unit,
+            "on_hand": line.on_hand, "counted": line.counted_ms.map(|at| look.stamp(at)),
+            "lots": line.lots.iter().map(|lot| json!({
+                "entry": entry(lot.entry.as_ref()), "lot": lot.lot, "amount": lot.amount,
+                "left": lot.left, "cost": lot.cost,
+            })).collect::<Vec<_>>(),
+        }));
+    }
+    page.text = table.lines(look);
+    if page.text.is_empty() {
+        page.text.push(
+            "nothing is booked in; `burrline receive-stock peroxide=20L@12% --cost 80.00`"
+                .to_owned(),
+        );
+    }
+    let mut waters = Table::new(&["WATER IN", "SINCE", "COST", ""]);
+    for water in &stock.waters {
+        let more = if water.more { "and what nobody knows the cost of" } else { "" };
+        let since = look.time(water.since_ms);
+        waters.row([water.place.clone(), since, water.cost.clone(), more.to_owned()]);
+        page.json.push(json!({
+            "place": water.place, "bath": entry(water.bath.as_ref()),
+            "since": look.stamp(water.since_ms), "cost": water.cost, "more": water.more,
+        }));
+    }
+    page.text.extend(waters.lines(look));
+    page
+}
+
+fn stuff(line: &v1::StockLine) -> String {
+    if line.strength_wv.is_empty() {
+        line.what.clone()
+    } else {
+        format!("{} {} %", line.what, line.strength_wv)
+    }
+}
+
+fn lot_words(lot: &v1::StockLot, unit: &str) -> String {
+    let name = if lot.lot.is_empty() { "no lot number" } else { &lot.lot };
+    let of = if lot.left == lot.amount { String::new() } else { format!(" of {}", lot.amount) };
+    format!("{name}: {}{of} {unit}", lot.left)
+}
+
+#[cfg(test)]
+mod tests {
+    use burrline_domain::Moment;
+
+    use super::*;
+
+    #[test]
+    fn stock_reads_as_a_shelf_does_and_says_what_nobody_knows() {
+        let lot = v1::StockLot {
+            entry: Some(v1::EntryName { life: 1, n: 4 }),
+            lot: "A7".to_owned(),
+            amount: "20".to_owned(),
+            left: "17.5".to_owned(),
+            cost: "80.00".to_owned(),
+        };
+        let line = v1::StockLine {
+            what: "peroxide".to_owned(),
+            strength_wv: "12".to_owned(),
+            unit: "L".to_owned(),
+            on_hand: "17.5".to_owned(),
+            counted_ms: None,
+            lots: vec![lot],
+        };
+        let water = v1::WaterCost {
+            place: "tub-1".to_owned(),
+            bath: None,
+            since_ms: 0,
+            cost: "10.00".to_owned(),
+            more: true,
+        };
+        let all = v1::StockResponse { lines: vec![line], waters: vec![water] };
+        let zone = jiff::tz::TimeZone::UTC;
+        let look = Look { zone, now: Moment(0), width: None, color: false };
+        let page = stock(&all, &look);
+        let text = page.text.join("\n");
+        for words in ["peroxide 12 %", "17.5 L", "A7: 17.5 of 20 L", "tub-1", "10.00", "nobody"] {
+            assert!(text.contains(words), "{words} is not in\n{text}");
+        }
+        assert_eq!(page.json.len(), 2);
+        let none = stock(&v1::StockResponse::default(), &look);
+        assert!(none.text[0].contains("nothing is booked in"), "{none:?}");
+    }
+}

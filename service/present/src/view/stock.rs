@@ -1,0 +1,54 @@
+//! What is in stock, lot by lot, and what the waters cost.
+
+use burrline_domain::{
+    State,
+    fold::{Kind, Lot, StockLine},
+};
+use burrline_proto::{Wire, v1};
+use rust_decimal::Decimal;
+
+/// The stock, and the cost of each water that is in a place now.
+pub fn stock(state: &State) -> v1::StockResponse {
+    let stock = state.stock();
+    let digits = state.shop().minor_digits();
+    let now = state.waters().iter().filter_map(|(place, water)| Some((place, water.bath()?)));
+    let waters = now.map(|(place, bath)| {
+        let cost = stock.cost_of(bath.id);
+        v1::WaterCost {
+            place: place.to_string(),
+            bath: Some(bath.id.to_item()),
+            since_ms: bath.from.at.0,
+            cost: cost.known.half_up(digits).to_string(),
+            more: cost.more,
+        }
+    });
+    v1::StockResponse {
+        lines: stock.lines.iter().map(|(kind, line)| stock_line(kind, line)).collect(),
+        waters: waters.collect(),
+    }
+}
+
+fn stock_line(kind: &Kind, line: &StockLine) -> v1::StockLine {
+    v1::StockLine {
+        what: kind.what.clone(),
+        strength_wv: kind.strength_wv.map(plain).unwrap_or_default(),
+        unit: kind.measure.unit().to_owned(),
+        on_hand: plain(line.on_hand()),
+        counted_ms: line.counted.map(|key| key.at.0),
+        lots: line.lots.iter().map(lot).collect(),
+    }
+}
+
+fn lot(lot: &Lot) -> v1::StockLot {
+    v1::StockLot {
+        entry: Some(lot.entry.to_item()),
+        lot: lot.lot.as_ref().map(ToString::to_string).unwrap_or_default(),
+        amount: plain(lot.amount),
+        left: plain(lot.left),
+        cost: lot.cost.map(|cost| cost.to_string()).unwrap_or_default(),
+    }
+}
+
+fn plain(number: Decimal) -> String {
+    number.normalize().to_string()
+}
