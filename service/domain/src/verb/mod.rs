@@ -432,7 +432,7 @@ impl Canonical for Verb {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{field::Typed as _, words::Piece};
+    use crate::words::Piece;
 
     #[test]
     fn a_verb_is_told_without_what_only_programs_need() {
