@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{Class, EntryName, Happened, Moment, Outcome, Record, Skull, State, Verb};
 use burrline_evidence::seal::SealKey;
-use burrline_present::{Opens, ask, judge::Judge, view};
+use burrline_present::{Opens, ask, judge::Judge, season, view};
 use burrline_proto::{Wire as _, decode_record, v1};
 
 use super::{
@@ -296,6 +296,28 @@ impl Alone {
     /// What is in stock, and what the waters cost.
     pub fn stock(&self) -> v1::StockResponse {
         view::stock(&self.state)
+    }
+
+    /// By when a job is ready, for a share in per cent.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is no such job; [`Error::Usage`] if the share is none.
+    pub fn ready_by(&self, skull: &v1::Skull, share: &str) -> Result<v1::ReadyByResponse, Error> {
+        let job = self.which(skull)?;
+        season::ready_by(&self.state, job, share, self.now).map_err(Error::Usage)
+    }
+
+    /// How often something goes wrong.
+    pub fn rates(&self) -> v1::RatesResponse {
+        season::all_rates(&self.state, self.now)
+    }
+
+    /// Which place is full when.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if the number is none.
+    pub fn load(&self, times: &str) -> Result<v1::LoadResponse, Error> {
+        season::full(&self.state, times, self.now).map_err(Error::Usage)
     }
 
     /// Every clash by the entry that does not fit and the words.

@@ -67,6 +67,12 @@ asks! {
     dates(DatesRequest) -> DatesResponse in LONG: "dates";
     /// Lists what is in stock.
     stock(StockRequest) -> StockResponse in LONG: "stock";
+    /// Says by when a job is ready.
+    ready_by(ReadyByRequest) -> ReadyByResponse in LONG: "ready-by";
+    /// Says how often something goes wrong.
+    rates(RatesRequest) -> RatesResponse in LONG: "rates";
+    /// Says which place is full when.
+    load(LoadRequest) -> LoadResponse in LONG: "load";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.

@@ -8,6 +8,7 @@
 //! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
+//! * [`season`]: ready-by, rates and load
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`terminal`]: where words go, and who answers
@@ -21,6 +22,7 @@ pub mod read;
 pub mod reckon;
 pub mod say;
 pub mod script;
+pub mod season;
 pub mod sync;
 pub mod terminal;
 
@@ -79,6 +81,7 @@ pub fn command() -> Command {
         .subcommands([script::command(), script::rules_command()])
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
+        .subcommands(season::commands())
         .subcommands(line::command::commands())
         .mut_subcommand("quote", script::with_explain)
 }
@@ -142,6 +145,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "rules" => script::rules(matches, terminal).await,
         "reckon" => reckon::run(matches, terminal),
         "prompt" => prompt::run(matches, terminal).await,
+        "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),

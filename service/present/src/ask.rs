@@ -2,12 +2,13 @@
 
 use crate::{
     judge::{By, Judge},
+    season::{self, Basis},
     view,
 };
 use burrline_domain::{
     Happened, Moment, Skull, State, Verb,
     fold::Job,
-    house,
+    habits, house,
     verb::{self, On},
 };
 use burrline_host::Ruling;
@@ -33,6 +34,7 @@ pub fn ruled<'a>(
     if let Some(job) = job {
         still_there(job, verb, &mut out);
         paid_again(state, job, verb, now, &mut out);
+        promised(state, job, verb, now, &mut out);
         if matches!(verb, Verb::Quote(_)) {
             price(judge, state, job, now, &mut out);
         }
@@ -111,6 +113,23 @@ fn still_there(job: &Job, verb: &Verb, out: &mut v1::Ruled) {
             ..v1::Objection::default()
         });
     }
+}
+
+/// What the shop's own trails say of a promised day.
+fn promised(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
+    let Verb::Promise(promise) = verb else { return };
+    let outlook = season::outlook(state, job, habits::ready_share(state), now);
+    if outlook.basis == Basis::Nothing {
+        return;
+    }
+    let early = outlook.day.is_some_and(|day| promise.by < day);
+    let early = if early { format!("; {} is earlier", promise.by) } else { String::new() };
+    out.objections.push(v1::Objection {
+        rule: "ready-by".to_owned(),
+        words: format!("{}{early}", outlook.sentence),
+        remark_only: true,
+        ..v1::Objection::default()
+    });
 }
 
 /// The same payment typed twice is the commonest slip at the till.

@@ -16,6 +16,7 @@ mod recording;
 mod restart;
 mod rules;
 mod scripts;
+mod season;
 mod stock;
 mod times;
 mod witness;

@@ -7,6 +7,7 @@ mod prove;
 mod read;
 mod record;
 mod script;
+mod season;
 
 use std::{pin::Pin, sync::Arc};
 
@@ -233,6 +234,32 @@ impl shop_server::Shop for Door {
         request: Request<v1::ProveRequest>,
     ) -> Result<Response<v1::ProveResponse>, Status> {
         prove::prove(&self.shop, request.into_inner()).await.map(Response::new)
+    }
+
+    async fn ready_by(
+        &self,
+        request: Request<v1::ReadyByRequest>,
+    ) -> Result<Response<v1::ReadyByResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || season::ready_by(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn rates(
+        &self,
+        _request: Request<v1::RatesRequest>,
+    ) -> Result<Response<v1::RatesResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        blocking(move || season::rates(&shop)).await.map(Response::new)
+    }
+
+    async fn load(
+        &self,
+        request: Request<v1::LoadRequest>,
+    ) -> Result<Response<v1::LoadResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || season::load(&shop, &request)).await?.map(Response::new)
     }
 }
 
