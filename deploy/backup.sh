@@ -30,7 +30,9 @@ trap 'rm -rf -- "$part"' EXIT
 copy_once() {
     rm -rf -- "$part"
     mkdir -p -- "$part/log"
-    cp -p -- "$data/log/head" "$data/log/format" "$part/log/" &&
+    # Heads that were given out go before the log that they speak of, for the same reason.
+    { [[ ! -e $data/checkpoints ]] || cp -p -- "$data/checkpoints" "$part/"; } &&
+        cp -p -- "$data/log/head" "$data/log/format" "$part/log/" &&
         cp -Rp -- "$data/log/store" "$part/log/" &&
         cp -Rp -- "$data/scripts" "$part/" &&
         cp -p -- "$data/keyring" "$data/shop.key" "$data/join-code" "$part/" &&

@@ -5,6 +5,7 @@
 //! * [`clock`]: the one place that reads clocks
 //! * [`packet`]: a disputed job laid open, and checked without the shop
 //! * [`render`]: what a hand reads
+//! * [`slip`]: the paper of a visit, as text and as a page
 //! * [`cautions`]: what can hurt
 //! * [`cli`]: the program `burrline`
 //! * [`Error`] and [`Ending`]: why something was not said, and the exit status
@@ -22,6 +23,7 @@ mod error;
 pub mod line;
 pub mod packet;
 pub mod render;
+pub mod slip;
 
 pub use bench::{
     Bench,

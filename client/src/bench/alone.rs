@@ -278,6 +278,14 @@ impl Alone {
         Ok(view::law_dates(&self.state, self.which(skull)?))
     }
 
+    /// The slip of the visit that a job belongs to.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is none.
+    pub fn slip(&self, skull: &v1::Skull) -> Result<burrline_present::evidence::Slip, Error> {
+        Ok(burrline_present::evidence::slip(&self.state, self.which(skull)?))
+    }
+
     /// What is where; one place, or all of them if it is empty.
     pub fn floor(&self, place: &str) -> v1::FloorResponse {
         view::floor(&self.state, place)

@@ -9,6 +9,7 @@
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
 //! * [`season`]: ready-by, rates and load
+//! * [`slip`]: the paper of a visit
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`terminal`]: where words go, and who answers
@@ -23,6 +24,7 @@ pub mod reckon;
 pub mod say;
 pub mod script;
 pub mod season;
+pub mod slip;
 pub mod sync;
 pub mod terminal;
 
@@ -82,6 +84,7 @@ pub fn command() -> Command {
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
         .subcommands(season::commands())
+        .subcommand(slip::command())
         .subcommands(line::command::commands())
         .mut_subcommand("quote", script::with_explain)
 }
@@ -147,6 +150,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "prompt" => prompt::run(matches, terminal).await,
         "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
+        "slip" => slip::run(matches, terminal).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),
         _ => match verb::spec(name) {

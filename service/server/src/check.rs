@@ -3,12 +3,19 @@
 use std::{io::Write, path::Path, process::ExitCode};
 
 use burrline_domain::{Digest, Record, State};
-use burrline_evidence::sign::{PublicKey, Signature};
+use burrline_evidence::{
+    merkle::leaf_hash,
+    proof::WholeTree,
+    sign::{PublicKey, Signature},
+};
 use burrline_host::digest_of;
 use burrline_proto::{decode_record, v1::SignedEntry};
 use thiserror::Error;
 
-use crate::shop::{Folder, FolderError};
+use crate::{
+    heads,
+    shop::{Folder, FolderError},
+};
 
 /// Why a folder could not even be looked at.
 #[derive(Debug, Error)]
@@ -41,6 +48,8 @@ pub struct Found {
     pub unchecked: u64,
     /// How many scripts have the source that was installed.
     pub scripts: usize,
+    /// How many signed heads that were given out agree with the log.
+    pub heads: usize,
     /// Records that cannot be understood, signatures that do not fit, scripts that were altered.
     pub strange: Vec<String>,
 }
@@ -71,8 +80,10 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
     let mut strange: Vec<String> = Vec::new();
     let shop_key = Folder::shop_key_in(data)?;
     let (mut signed, mut unchecked) = (0_u64, 0_u64);
-    let report =
-        burrline_ledger::check(&data.join("log"), |position, bytes| match decode_record(bytes) {
+    let mut tree = WholeTree::new();
+    let report = burrline_ledger::check(&data.join("log"), |position, bytes| {
+        tree.append(leaf_hash(bytes));
+        match decode_record(bytes) {
             Ok((record, said)) if record.position == position => {
                 match by_its_bench(&state, shop_key, &record, &said) {
                     Some(true) => signed = signed.saturating_add(1),
@@ -88,7 +99,9 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
                 strange.push(format!("record {position} says it is {}", record.position));
             }
             Err(error) => strange.push(format!("record {position} cannot be understood: {error}")),
-        })?;
+        }
+    })?;
+    let heads = given_heads(data, shop_key, &tree, &mut strange);
     let scripts = scripts(data, &state, &mut strange);
     Ok(Found {
         report,
@@ -98,8 +111,49 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
         signed,
         unchecked,
         scripts,
+        heads,
         strange,
     })
+}
+
+/// How many heads that were given out agree with the log; what is wrong with the others.
+fn given_heads(
+    data: &Path,
+    shop_key: Option<PublicKey>,
+    tree: &WholeTree,
+    strange: &mut Vec<String>,
+) -> usize {
+    let given = match (heads::kept_in(data), shop_key) {
+        (Ok(text), Some(key)) => heads::read_lines(&text, key),
+        // Without the key nothing can be said of them; the lines of the shop are counted above.
+        (Ok(_), None) => return 0,
+        (Err(error), _) => {
+            strange.push(format!("the heads that were given out cannot be read: {error}"));
+            return 0;
+        }
+    };
+    let given = match given {
+        Ok(given) => given,
+        Err(error) => {
+            strange.push(format!("a head that was given out is not the shop's: {error}"));
+            return 0;
+        }
+    };
+    let mut agree = 0_usize;
+    for one in &given {
+        let size = one.head.size;
+        match tree.root_at(size) {
+            Ok(root) if root == one.head.root => agree = agree.saturating_add(1),
+            Ok(_) => strange.push(format!(
+                "the log contradicts the head over {size} records that was given out: it was changed"
+            )),
+            Err(_) => strange.push(format!(
+                "a head over {size} records was given out, and the log has {}: records are missing",
+                tree.size()
+            )),
+        }
+    }
+    agree
 }
 
 /// Whether an entry is signed by the key that its life was enrolled with by then; none if the
@@ -150,6 +204,7 @@ fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
     writeln!(out, "digest   {}", found.digest)?;
     writeln!(out, "jobs     {}", found.jobs)?;
     writeln!(out, "clashes  {}", found.clashes)?;
+    writeln!(out, "heads    {} that were given out agree with the log", found.heads)?;
     writeln!(out, "signed   {} entries, each by the bench that was enrolled then", found.signed)?;
     if found.unchecked > 0 {
         let why = "the shop's own lines, not checked: the folder has no shop.key";

@@ -25,6 +25,9 @@ use thiserror::Error;
 /// At most one head is signed in so many milliseconds.
 const BETWEEN_MS: i64 = 1000;
 
+/// The file that the heads are kept in, a line each.
+const FILE: &str = "checkpoints";
+
 /// How many records are read at once.
 const AT_ONCE: usize = 1024;
 
@@ -103,16 +106,11 @@ impl Heads {
     /// # Errors
     /// [`HeadsError`] if the file cannot be read, or holds anything but heads of this shop.
     pub fn open(folder: &Path, shop: PublicKey) -> Result<Self, HeadsError> {
-        let path = folder.join("checkpoints");
-        let given = match std::fs::read_to_string(&path) {
-            Ok(text) => {
-                cut_half_line(&path, &text)
-                    .map_err(|source| HeadsError::File { path: path.clone(), source })?;
-                read_lines(&text, shop)?
-            }
-            Err(error) if error.kind() == io::ErrorKind::NotFound => Vec::new(),
-            Err(source) => return Err(HeadsError::File { path, source }),
-        };
+        let path = folder.join(FILE);
+        let file = |source| HeadsError::File { path: path.clone(), source };
+        let text = kept_in(folder).map_err(file)?;
+        cut_half_line(&path, &text).map_err(file)?;
+        let given = read_lines(&text, shop)?;
         let kept = Kept { tree: WholeTree::new(), given, compared: 0, signed_at: None };
         Ok(Self { path, kept: Mutex::new(kept) })
     }
@@ -225,6 +223,17 @@ impl Kept {
         }
         self.compared = self.given.len();
         Ok(())
+    }
+}
+
+/// The text of the file of heads in a shop's folder; empty if none was ever given out.
+///
+/// # Errors
+/// If the file is there and cannot be read.
+pub fn kept_in(folder: &Path) -> io::Result<String> {
+    match std::fs::read_to_string(folder.join(FILE)) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(String::new()),
+        other => other,
     }
 }
 

@@ -10,6 +10,7 @@ use std::{
 };
 
 use burrline_domain::{Moment, Outcome, Record, Verb};
+use burrline_evidence::{checkpoint::Checkpoint, merkle::Hash};
 use burrline_host::{digest_of, shipped};
 use burrline_ledger::{Ledger, SledLedger};
 use burrline_proto::v1::{self, shop_server::Shop as _};
@@ -89,7 +90,7 @@ async fn a_first_start_that_was_cut_anywhere_is_finished_by_the_next() {
         drop(log);
         let shop = open(dir.path()).await;
         assert_eq!(shop.published().digest(), wanted, "cut after {cut} records");
-        assert_eq!(shop.published().records(), records.len() as u64);
+        assert_eq!(shop.published().records(), u64::try_from(records.len()).unwrap());
         assert_eq!(shop.published().shop().active.len(), shipped().len());
         shop.close();
     }
@@ -192,4 +193,29 @@ async fn check_counts_the_signatures_and_finds_one_that_is_not_by_its_bench() {
     let found = check::read(other.path()).unwrap();
     assert_eq!(found.signed, size - 1);
     assert!(found.strange.concat().contains("is not by its bench"), "{:?}", found.strange);
+}
+
+#[tokio::test]
+async fn check_holds_the_log_against_every_head_that_was_given_out() {
+    let dir = tempfile::tempdir().unwrap();
+    let shop = open(dir.path()).await;
+    let given = shop.newest_head().unwrap();
+    let key = shop.folder().own_key().unwrap();
+    shop.close();
+    drop(shop);
+    let found = check::read(dir.path()).unwrap();
+    assert!(found.is_sound(), "{:?}", found.strange);
+    assert_eq!(found.heads, 1);
+
+    // Heads over another log, and over more than there is, signed with the shop's own key.
+    for (size, words) in [(given.head.size, "it was changed"), (900, "records are missing")] {
+        let other = Checkpoint { size, root: Hash([7; 32]), origin: given.head.origin.clone() };
+        let note = other.sign(&key).unwrap();
+        let lines: Vec<&str> = note.lines().collect();
+        let signature = lines[4].rsplit(' ').next().unwrap();
+        let line = format!("{} {} {signature}\n", lines[1], lines[2]);
+        std::fs::write(dir.path().join("checkpoints"), line).unwrap();
+        let found = check::read(dir.path()).unwrap();
+        assert!(!found.is_sound() && found.strange[0].contains(words), "{:?}", found.strange);
+    }
 }

@@ -3,13 +3,15 @@
 use std::path::PathBuf;
 
 use burrline_client::{
-    Choice,
+    Choice, SystemClock,
+    bench::alone::Then,
     packet::{
         Files, gather,
         manifest::{self, Manifest},
         names,
         verify::{Held, Report, verify},
     },
+    slip::{self, Word},
 };
 use burrline_domain::{Skull, Typed as _, words::Role};
 use burrline_evidence::{
@@ -185,6 +187,33 @@ async fn a_head_is_signed_and_later_heads_continue_it() {
         .unwrap();
     let too_far = wire.checkpoint(ask(0, new.size + 100)).await.unwrap_err();
     assert_eq!(too_far.code(), tonic::Code::OutOfRange);
+}
+
+#[tokio::test]
+async fn the_slip_that_a_customer_was_given_checks_the_packet_later() {
+    let (_shop, hand) = disputed().await;
+    hand.bench.catch_up(&SystemClock, None).await.unwrap();
+    let alone = hand.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
+    let made = alone.slip(&crate::harness::skull("0421")).unwrap();
+    hand.bench.witness().await.unwrap();
+    let word = Word::Shop {
+        key: key_of(hand.bench.shop_key().await.unwrap()).to_string(),
+        head: hand.bench.kept_note().unwrap().unwrap(),
+    };
+    let text = slip::text(&made, &word, Some(42)).join("\n");
+    for words in ["one tine chipped", "price: 185.00 (agreed)", "nose repair 20.00", "tag 0421"] {
+        assert!(text.contains(words), "{words} in {text}");
+    }
+    assert!(!text.contains("0512") && !text.contains("Fenn"), "{text}");
+    let head = Checkpoint::check(
+        &hand.bench.kept_note().unwrap().unwrap(),
+        hand.bench.shop_key().await.unwrap(),
+    );
+    assert!(head.unwrap().size > made.newest);
+
+    hand.says("note 0421 \"later\"").await;
+    let key: NoteKey = text.split_whitespace().find_map(|word| word.parse().ok()).unwrap();
+    assert!(verify(&packet(&hand, "0421").await, Some(&key)).is_proved());
 }
 
 #[tokio::test]

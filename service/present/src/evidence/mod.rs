@@ -1,10 +1,13 @@
 //! What lays a disputed job open: which records belong to it, and what they answer.
 //!
 //! * [`records`](mod@records): the records that a stranger needs, and no other customer's
+//! * [`slip`](mod@slip): what stands on the slip of a visit
 //! * [`findings`](mod@findings): the questions of a dispute, answered from the fold
 
 pub mod findings;
 pub mod records;
+pub mod slip;
 
 pub use findings::{Finding, findings};
 pub use records::records;
+pub use slip::{Slip, slip};

@@ -1,0 +1,85 @@
+//! `burrline slip`: the paper of a visit.
+
+use std::path::Path;
+
+use burrline_domain::{Skull, Typed as _};
+use burrline_evidence::{checkpoint::key_of, note};
+use burrline_proto::Wire as _;
+use clap::{Arg, ArgMatches, Command};
+use serde_json::json;
+
+use super::terminal::Terminal;
+use crate::{
+    Bench, Ending, Error, SystemClock,
+    render::Page,
+    slip::{self, Word},
+};
+
+/// The command.
+pub fn command() -> Command {
+    Command::new("slip")
+        .about("Print the slip of a visit")
+        .long_about(
+            "Print the slip of a visit: the jobs of its ticket, their condition, what was agreed, \
+             cautions, and the shop's signed head of its log that covers them, as text and as a code. \
+             Where the shop is out of reach the bench signs it; print it anew later.",
+        )
+        .after_help("Examples:\n  burrline slip 0417\n  burrline slip 0417 --width 32\n  burrline slip 3-41-7 --html slip.html")
+        .arg(Arg::new("skull").value_name("TAG").required(true).help("A tag or a job number of the visit"))
+        .arg(
+            Arg::new("width")
+                .long("width")
+                .value_name("COLUMNS")
+                .value_parser(clap::value_parser!(u16).range(24..=200))
+                .default_value("42")
+                .help("Columns of the slip printer, 24 to 200"),
+        )
+        .arg(Arg::new("html").long("html").value_name("FILE").help("Write a page for a sheet of paper"))
+}
+
+/// Prints a slip.
+///
+/// # Errors
+/// If no job is meant, the bench has no copy yet, or the page cannot be written.
+pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let bench = super::open(matches)?;
+    let skull = matches.get_one::<String>("skull").map_or("", String::as_str);
+    let skull = Skull::read(skull)?.to_item();
+    let near = match bench.catch_up(&SystemClock, None).await {
+        Ok(_) => true,
+        Err(Error::Away { .. }) => false,
+        Err(error) => return Err(error),
+    };
+    let alone = bench.alone(&SystemClock, crate::bench::alone::Then::default())?;
+    let alone = alone.ok_or_else(|| {
+        Error::Refused("this bench has no copy of the shop's log yet; run `burrline sync`".into())
+    })?;
+    let made = alone.slip(&skull)?;
+    let word = word(&bench, near, &slip::body(&made)).await?;
+    let width = matches.get_one::<u16>("width").map(|width| usize::from(*width));
+    let mut page = Page {
+        text: slip::text(&made, &word, width),
+        json: vec![json!({ "lines": slip::body(&made), "word": word.text() })],
+    };
+    if let Some(file) = matches.get_one::<String>("html") {
+        let file = Path::new(file);
+        std::fs::write(file, slip::page(&made, &word)).map_err(|e| Error::file(file, e))?;
+        page.text = vec![format!("the slip is in {}", file.display())];
+    }
+    terminal.page(&page);
+    Ok(Ending::Done)
+}
+
+/// The shop's word if it is near, else the bench's own.
+async fn word(bench: &Bench, near: bool, body: &[String]) -> Result<Word, Error> {
+    if near {
+        bench.witness().await?;
+        let head = bench.kept_note()?.unwrap_or_default();
+        return Ok(Word::Shop { key: key_of(bench.shop_key().await?).to_string(), head });
+    }
+    let text: Vec<&str> = body.iter().map(String::as_str).filter(|line| !line.is_empty()).collect();
+    let text = format!("burrline.v1/slip\n{}\n", text.join("\n"));
+    let name = format!("burrline.v1/bench/{}", bench.life());
+    let signed = note::sign(&text, &name, &bench.folder().key()?);
+    signed.map(Word::Bench).map_err(|error| Error::Bug(error.to_string()))
+}

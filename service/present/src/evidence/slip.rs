@@ -1,0 +1,90 @@
+//! What stands on a slip: one visit, its jobs, and what was agreed.
+
+use burrline_domain::{EntryName, State, fold::Job};
+
+use crate::view::Zone;
+
+/// One visit as its slip tells it; no details of a person are in it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Slip {
+    /// The shop's name.
+    pub shop: String,
+    /// The ticket, such as `2:6`; none if the job came without one.
+    pub ticket: Option<EntryName>,
+    /// Its jobs, in the order of their take-in.
+    pub jobs: Vec<SlipJob>,
+    /// The position of the newest record that the slip tells of.
+    pub newest: u64,
+}
+
+/// One job on a slip: a heading and its lines.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SlipJob {
+    /// Number, tag and what it is.
+    pub heading: String,
+    /// What was said and agreed, a line each.
+    pub lines: Vec<String>,
+}
+
+/// The slip of the visit that a job belongs to.
+pub fn slip(state: &State, job: &Job) -> Slip {
+    let ticket = job.ticket();
+    let mut jobs = ticket.map(|ticket| state.jobs_of_ticket(ticket)).unwrap_or_default();
+    if jobs.is_empty() {
+        jobs.push(job.id);
+    }
+    jobs.sort();
+    let jobs: Vec<&Job> = jobs.into_iter().filter_map(|id| state.job(id)).collect();
+    let newest = jobs
+        .iter()
+        .flat_map(|job| state.trail(job.id))
+        .map(|item| item.fact.record.position)
+        .max()
+        .unwrap_or(0);
+    Slip {
+        shop: state.shop().setting("name").unwrap_or("shop").to_owned(),
+        ticket,
+        jobs: jobs.into_iter().map(|job| slip_job(state, job)).collect(),
+        newest,
+    }
+}
+
+fn slip_job(state: &State, job: &Job) -> SlipJob {
+    let zone = Zone::of(state);
+    let tag = state.tag_of(job.id).map_or_else(|| "no tag".to_owned(), |tag| format!("tag {tag}"));
+    let species = job.species().map(ToString::to_string).unwrap_or_default();
+    let heading = format!("job {}  {tag}  {species}", job.id.job_number()).trim_end().to_owned();
+    let mut lines = Vec::new();
+    if let Some(taken) = job.taken_in {
+        lines.push(format!("taken in {}", zone.time(taken.at, None)));
+    }
+    if let Some(take_in) = &job.take_in {
+        let condition = take_in.condition.as_ref().map(ToString::to_string);
+        let condition = match (condition, take_in.hide_on) {
+            (Some(words), _) => words,
+            (None, true) => "not seen: the hide is on".to_owned(),
+            (None, false) => "nothing said".to_owned(),
+        };
+        lines.push(format!("condition: {condition}"));
+        lines.extend(take_in.points.map(|points| format!("points: {points}")));
+    }
+    if let Some(quoted) = &job.quoted {
+        let agreed = if job.agreed { "agreed" } else { "not agreed yet" };
+        lines.extend(quoted.lines.iter().map(|line| format!("  {} {}", line.what, line.amount)));
+        lines.push(format!("price: {} ({agreed})", quoted.total));
+    }
+    for (_, what, amount) in &job.charges {
+        let what = what.as_ref().map_or("charge", |what| what.as_str());
+        lines.push(format!("besides: {what} {amount}"));
+    }
+    let share = state.share(job.id);
+    lines.push(format!("paid {}, owed {}", share.paid, share.owed()));
+    lines.extend(job.promise.map(|day| format!("promised for {day}")));
+    for damage in &job.damages {
+        lines.push(format!("damage: {}: {} ({})", damage.piece, damage.what, damage.whose));
+    }
+    if let Some((at, how)) = &job.ended {
+        lines.push(format!("{how} {}", zone.time(at.at, None)));
+    }
+    SlipJob { heading, lines }
+}
