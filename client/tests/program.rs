@@ -27,6 +27,7 @@ impl Away {
             name: "yard-1".into(),
             shop_name: "Fenn".into(),
             zone: "UTC".into(),
+            files: String::new(),
         };
         folder.keep_settings(&settings).unwrap();
         Self(dir)

@@ -130,6 +130,7 @@ impl Wire for Entry {
             anyway: self.anyway.to_field(),
             rulings: self.rulings.to_field(),
             not_seen: self.not_seen,
+            formerly: self.formerly.to_field(),
             verb: Some(self.verb.to_item()),
         }
     }
@@ -145,6 +146,7 @@ impl Wire for Entry {
             anyway: WireField::from_field(&message.anyway, "anyway")?,
             rulings: WireField::from_field(&message.rulings, "rulings")?,
             not_seen: message.not_seen,
+            formerly: WireField::from_field(&message.formerly, "formerly")?,
             verb: required(message.verb.as_ref(), "verb")?,
         };
         if entry.name.n == 0 {

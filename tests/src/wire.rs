@@ -91,6 +91,7 @@ impl WireBench {
             anyway: None,
             rulings: Vec::new(),
             not_seen: false,
+            formerly: None,
             verb,
         }
     }

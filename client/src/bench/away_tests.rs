@@ -34,6 +34,7 @@ impl Away {
             name: "yard-1".into(),
             shop_name: "Fenn".into(),
             zone: "America/Denver".into(),
+            files: String::new(),
         };
         folder.keep_settings(&settings).unwrap();
         Self { bench: Bench::open(dir.path()).unwrap(), dir }

@@ -78,7 +78,7 @@ impl Bench {
         let mut last: Vec<(EntryName, String)> = Vec::new();
         let mut potful: Option<EntryName> = None;
         let mut unread = None;
-        self.outbox.walk_back(self.folder.number("receipts")?, |kept| {
+        self.outbox.walk_back(self.receipts()?, |kept| {
             let signed = v1::SignedEntry::decode(kept.bytes.as_slice());
             let entry = match signed
                 .map_err(|e| e.to_string())

@@ -26,6 +26,9 @@ pub struct Settings {
     pub shop_name: String,
     /// The shop's time zone, such as `America/Denver`.
     pub zone: String,
+    /// What the names of this life's files end in; empty for the folder's first life.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub files: String,
 }
 
 /// The bench folder.
@@ -170,7 +173,15 @@ impl Folder {
     /// # Errors
     /// If it is missing or damaged.
     pub fn key(&self) -> Result<BenchKey, Error> {
-        let path = self.path("bench.key");
+        self.key_at("bench.key")
+    }
+
+    /// Reads the key that is kept under a name.
+    ///
+    /// # Errors
+    /// If it is missing or damaged.
+    pub fn key_at(&self, name: &str) -> Result<BenchKey, Error> {
+        let path = self.path(name);
         let bytes = fs::read(&path).map_err(|e| Error::file(&path, e))?;
         let seed = bytes.try_into().map_err(|_| {
             Error::Folder(format!("{}: not 32 bytes; join anew in another folder", path.display()))

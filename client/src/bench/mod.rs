@@ -29,6 +29,8 @@ pub mod outbox;
 mod outbox_tests;
 pub mod plan;
 pub mod progress;
+pub mod rejoin;
+pub mod resay;
 mod send;
 mod unshown;
 mod weigh;
@@ -100,6 +102,7 @@ impl Bench {
             name: name.to_string(),
             shop_name: joined.shop_name,
             zone: shop.zone,
+            files: String::new(),
         })?;
         Self::open(dir)
     }
@@ -111,9 +114,9 @@ impl Bench {
     pub fn open(dir: &Path) -> Result<Self, Error> {
         let folder = Folder::open(dir)?;
         let settings = folder.settings()?;
-        let key = folder.key()?;
+        let key = folder.key_at(&format!("bench.key{}", settings.files))?;
         let connection = Connection::to(&settings.shop)?;
-        let outbox = Outbox::at(&folder.path("outbox"));
+        let outbox = Outbox::at(&folder.path(&format!("outbox{}", settings.files)));
         let copy = CopyFile::at(&folder.path("copy"));
         let (watch, unshown) = (Watch::default(), Unshown::default());
         Ok(Self { folder, settings, key, outbox, copy, connection, watch, unshown })
@@ -150,6 +153,16 @@ impl Bench {
     /// The bench's life.
     pub const fn life(&self) -> u32 {
         self.settings.life
+    }
+
+    /// The name of a file that belongs to this life.
+    fn of_life(&self, name: &str) -> String {
+        format!("{name}{}", self.settings.files)
+    }
+
+    /// Up to which number the shop is known to have what was said here.
+    fn receipts(&self) -> Result<u64, Error> {
+        self.folder.number(&self.of_life("receipts"))
     }
 
     /// Who works here, as last said with `--hand`.

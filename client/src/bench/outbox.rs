@@ -90,6 +90,14 @@ impl Outbox {
         Ok(kept)
     }
 
+    /// Everything that was said.
+    ///
+    /// # Errors
+    /// As for [`Outbox::append`].
+    pub fn whole(&self) -> Result<Vec<Kept>, Error> {
+        self.after(0, 0)
+    }
+
     /// Shows what was said, the last first, until `more` says no.
     ///
     /// # Errors

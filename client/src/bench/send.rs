@@ -31,7 +31,7 @@ impl Bench {
         seen: u64,
         typed: &BenchClock,
     ) -> Result<u64, Error> {
-        self.outbox.append(self.folder.number("receipts")?, |first| {
+        self.outbox.append(self.receipts()?, |first| {
             self.about_to_keep(first, drafts.len())?;
             let together = (drafts.len() > 1).then_some(EntryName::new(self.life(), first));
             let mut signed = Vec::with_capacity(drafts.len());
@@ -49,6 +49,7 @@ impl Bench {
                     anyway: draft.anyway.clone(),
                     rulings: draft.rulings.clone(),
                     not_seen: draft.not_seen,
+                    formerly: None,
                     verb: draft.verb.clone(),
                 };
                 signed.push(sign(&self.key, &entry)?.encode_to_vec());
@@ -62,7 +63,7 @@ impl Bench {
     /// # Errors
     /// If the outbox cannot be read.
     pub fn waiting(&self) -> Result<Vec<Kept>, Error> {
-        let receipts = self.folder.number("receipts")?;
+        let receipts = self.receipts()?;
         self.outbox.after(receipts, receipts)
     }
 
@@ -86,7 +87,7 @@ impl Bench {
         let lock = lock.map_err(|e| Error::Bug(e.to_string()))??;
         let shop = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
         self.learn(&shop)?;
-        let receipts = self.folder.number("receipts")?;
+        let receipts = self.receipts()?;
         let from = match plan(shop.held, self.outbox.last(receipts)?, own) {
             Plan::PutBack => return Err(put_back(shop.held)),
             Plan::Nothing => {
@@ -137,7 +138,7 @@ impl Bench {
         // earlier line says nothing of it: a copy of this bench may have spoken in between.
         let looked = |receipt: &v1::Receipt| receipt.entry.is_some_and(|entry| entry.n >= held);
         if receipts.iter().any(looked) {
-            self.note_held(self.folder.number("receipts")?, held)?;
+            self.note_held(self.receipts()?, held)?;
         }
         self.note_receipts(receipts.get(noted..).unwrap_or_default())?;
         ended.map(|()| receipts)
@@ -152,7 +153,7 @@ impl Bench {
 
     /// The keys that wait beside an entry.
     pub(super) fn keys_of(&self, n: u64) -> Result<Vec<v1::SealKey>, Error> {
-        let path = self.folder.path(&keys_file(n));
+        let path = self.folder.path(&self.keys_file(n));
         let keys = match std::fs::read(&path) {
             Ok(bytes) => v1::RecordRequest::decode(bytes.as_slice()).map(|request| request.keys),
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(Vec::new()),
@@ -170,11 +171,15 @@ impl Bench {
         let key = |key: &SealKey| v1::SealKey { key_id: key.id().0.to_vec(), key: key.0.to_vec() };
         let keys = keys.iter().map(key).collect();
         let bytes = v1::RecordRequest { entry: None, keys, now: None }.encode_to_vec();
-        self.folder.replace(&keys_file(n), &bytes)
+        self.folder.replace(&self.keys_file(n), &bytes)
+    }
+
+    fn keys_file(&self, n: u64) -> String {
+        format!("{}-{n}", self.of_life("keys"))
     }
 
     fn drop_keys(&self, n: u64) -> Result<(), Error> {
-        self.folder.remove(&keys_file(n))
+        self.folder.remove(&self.keys_file(n))
     }
 
     /// Notes what the shop says of itself, for when it is out of reach.
@@ -193,19 +198,19 @@ impl Bench {
             return Ok(());
         }
         (receipts.saturating_add(1)..=held).try_for_each(|n| self.drop_keys(n))?;
-        self.folder.keep_text("receipts", &held.to_string())
+        self.folder.keep_text(&self.of_life("receipts"), &held.to_string())
     }
 
     fn note_receipts(&self, receipts: &[v1::Receipt]) -> Result<(), Error> {
         let own = receipts.iter().filter_map(|r| r.entry).filter(|e| e.life == self.life());
-        let before = self.folder.number("receipts")?;
+        let before = self.receipts()?;
         let mut highest = before;
         for entry in own {
             self.drop_keys(entry.n)?;
             highest = highest.max(entry.n);
         }
         if highest > before {
-            self.folder.keep_text("receipts", &highest.to_string())?;
+            self.folder.keep_text(&self.of_life("receipts"), &highest.to_string())?;
         }
         Ok(())
     }
@@ -214,10 +219,6 @@ impl Bench {
 fn put_back(held: u64) -> Error {
     Error::Folder(format!(
         "the shop holds {held} lines of this bench, more than this folder: it was put back from an \
-         old copy. Join anew in another folder with `burrline --bench DIR join`",
+         old copy. Nothing is lost: give it a new life with `burrline rejoin --code CODE`",
     ))
-}
-
-fn keys_file(n: u64) -> String {
-    format!("keys-{n}")
 }

@@ -45,8 +45,8 @@ impl Bench {
     /// If folder or outbox cannot be read.
     pub fn never_shown(&self) -> Result<Vec<(EntryName, String)>, Error> {
         let mut told = Vec::new();
-        for range in self.folder.names_from(PREFIX)? {
-            let name = format!("{PREFIX}{range}");
+        for range in self.folder.names_from(&self.prefix())? {
+            let name = format!("{}{range}", self.prefix());
             let path = self.folder.path(&name);
             let Ok(file) = File::open(&path) else { continue };
             // Held: the process is still at it. Gone by now: it has shown them.
@@ -69,7 +69,7 @@ impl Bench {
             return Ok(());
         }
         let last = first.saturating_add(u64::try_from(count).unwrap_or(u64::MAX)).saturating_sub(1);
-        let (name, path) = (format!("{PREFIX}{first}-{last}"), self.folder.path("said"));
+        let (name, path) = (format!("{}{first}-{last}", self.prefix()), self.folder.path("said"));
         // Locked before it has its name, so that nobody sees it without its lock.
         let draft = path.with_extension(std::process::id().to_string());
         let mut made = OpenOptions::new();
@@ -82,13 +82,15 @@ impl Bench {
         Ok(())
     }
 
+    fn prefix(&self) -> String {
+        format!("{}-", self.of_life("said"))
+    }
+
     fn lines_between(&self, first: u64, last: u64) -> Result<Vec<(EntryName, String)>, Error> {
-        let kept = self.outbox.after(first.saturating_sub(1), self.folder.number("receipts")?)?;
+        let kept = self.outbox.after(first.saturating_sub(1), self.receipts()?)?;
         kept.iter().filter(|kept| kept.n <= last).map(line).collect()
     }
 }
-
-const PREFIX: &str = "said-";
 
 fn line(kept: &Kept) -> Result<(EntryName, String), Error> {
     let entry = read(kept)?;

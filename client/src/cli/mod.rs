@@ -4,6 +4,7 @@
 //! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
 //! * [`papers`]: compare and dates
 //! * [`outbox`]: what waits
+//! * [`rejoin`]: a new life
 //! * [`sync`]: sending and catching up
 //! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`prompt`]: line after line
@@ -21,6 +22,7 @@ pub mod papers;
 pub mod prompt;
 pub mod read;
 pub mod reckon;
+pub mod rejoin;
 pub mod say;
 pub mod script;
 pub mod season;
@@ -80,6 +82,7 @@ pub fn command() -> Command {
         .subcommands(read::commands())
         .subcommands(papers::commands())
         .subcommands([join::command(), outbox::command(), sync::command(), prompt::command()])
+        .subcommand(rejoin::command())
         .subcommands([script::command(), script::rules_command()])
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
@@ -142,6 +145,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
     match name {
         "join" => join::run(matches, terminal).await,
         "outbox" => outbox::run(matches, terminal).await,
+        "rejoin" => rejoin::run(matches, terminal).await,
         "sync" => sync::run(matches, terminal).await,
         "script" => script::run(matches, terminal).await,
         "compare" | "dates" => papers::run(name, matches, terminal).await,

@@ -87,6 +87,7 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
         }
     };
     below("formerly: ", &line.formerly, false);
+    below("said first as ", &entry(line.said_first.as_ref()), false);
     below("refused: ", &line.refused, true);
     line.remarks.iter().for_each(|r| below("remark: ", &format!("{} ({})", r.words, r.rule), true));
     below("anyway: ", &line.anyway, false);
@@ -122,7 +123,7 @@ pub fn trail_json(line: &v1::TrailLine, look: &Look) -> Value {
         "remarks": line.remarks.iter().map(remark).collect::<Vec<_>>(),
         "refused": line.refused, "anyway": line.anyway, "not_seen": line.not_seen,
         "struck": line.struck, "amended_by": entry(line.amended_by.as_ref()),
-        "formerly": line.formerly, "figures": line.figures,
+        "formerly": line.formerly, "said_first": entry(line.said_first.as_ref()), "figures": line.figures,
     })
 }
 

@@ -5,7 +5,7 @@
 
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
-use burrline_domain::{Outcome, Record, Refusal, Verb, verb::VERBS, words::Role};
+use burrline_domain::{Entry, EntryName, Outcome, Record, Refusal, Verb, verb::VERBS, words::Role};
 use burrline_proto::{decode_entry, decode_record, encode_entry, encode_record, v1};
 use prost::Message as _;
 
@@ -34,6 +34,11 @@ fn entries_and_records_are_read_from_their_golden_bytes() {
     if let Some(golden) = golden("_entry", &now, &mut missing) {
         assert_eq!(decode_entry(&golden).unwrap(), entry);
         assert_eq!(hex::encode(&now), hex::encode(golden));
+    }
+    let again = Entry { formerly: Some(EntryName::new(3, 41)), ..entry.clone() };
+    if let Some(golden) = golden("_entry-said-again", &encode_entry(&again), &mut missing) {
+        assert_eq!(decode_entry(&golden).unwrap(), again);
+        assert_eq!(hex::encode(encode_entry(&again)), hex::encode(golden));
     }
     let remarks = Outcome::Done(Vec::sample(dice));
     let refused = Outcome::Refused(Refusal::RoleMayNot { role: Role::Bench, needs: Role::Owner });

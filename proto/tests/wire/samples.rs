@@ -231,6 +231,7 @@ pub(crate) fn entry_sample(verb: Verb, dice: &mut Dice) -> Entry {
         anyway: Option::sample(dice),
         rulings: Vec::sample(dice),
         not_seen: bool::sample(dice),
+        formerly: None,
         verb,
     }
 }

@@ -50,6 +50,8 @@ pub struct Entry {
     pub rulings: Vec<Ruling>,
     /// Said on being asked, rather than seen.
     pub not_seen: bool,
+    /// The name that it had in an earlier life of its bench, when it is said again.
+    pub formerly: Option<EntryName>,
     /// What was said.
     pub verb: Verb,
 }

@@ -25,6 +25,7 @@ fn submission(life: u32, n: u64, verb: impl Into<Verb>) -> Submission {
         anyway: None,
         rulings: Vec::new(),
         not_seen: false,
+        formerly: None,
         verb: verb.into(),
     };
     let bytes = encode_entry(&entry);

@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use burrline_client::{
-    Choice, Clock, Nobody, SystemClock,
+    Bench, Choice, Clock, Nobody, SystemClock,
     bench::{alone::Then, answer::Answer, copy::Verdict},
 };
 use burrline_domain::{BenchClock, words::Role};
@@ -224,4 +224,54 @@ async fn back_again_what_happened_is_told_with_clashes_first() {
     assert!(talk.iter().any(|line| line.contains("decided: set-shop name Fenn")), "{talk:?}");
     assert!(talk.iter().any(|line| line.starts_with("  desk: 2 lines (")), "{talk:?}");
     assert_eq!(yard.bench.in_touch(&SystemClock).await, [""; 0], "told once");
+}
+
+/// A copy of a bench's folder as it is now, as a disk image is.
+fn image(of: &std::path::Path) -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    for file in std::fs::read_dir(of).unwrap() {
+        let file = file.unwrap();
+        if file.file_type().unwrap().is_file() {
+            std::fs::copy(file.path(), dir.path().join(file.file_name())).unwrap();
+        }
+    }
+    dir
+}
+
+#[tokio::test]
+async fn a_bench_put_back_from_an_old_image_rejoins_and_loses_nothing() {
+    let shop = Shop::start().await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Counter).await;
+    yard.says("take-in 0417 elk").await;
+    let old = image(&yard.folder().join("bench"));
+    yard.says("wash 0417").await;
+    yard.says("note 0417 said before the laptop died").await;
+
+    // The image knows of neither, so the hand types the wash again, out of reach.
+    line.cut();
+    let bench = Bench::open(old.path()).unwrap();
+    for typed in ["wash 0417", "take-in 0600 moose", "note 0600 brass plate", "flesh 0600"] {
+        bench.say(typed, &SystemClock, &mut Nobody).await.unwrap();
+    }
+    line.mend();
+    let error = bench.send(&SystemClock).await.unwrap_err().to_string();
+    assert!(error.contains("other words"), "{error}");
+    drop(bench);
+
+    let (bench, new) =
+        Bench::rejoin(old.path(), &shop.served.code, None, &SystemClock).await.unwrap();
+    assert_eq!((new.name.as_str(), new.again), ("yard-1-life2", 4));
+    assert_eq!(bench.waiting().unwrap(), []);
+    let twice: Vec<&str> = new.doubles.iter().map(|double| double.line.as_str()).collect();
+    assert_eq!(twice, ["wash 0417"]);
+    let words: Vec<String> = shop.trail("0417").await.into_iter().map(|line| line.words).collect();
+    assert!(words.iter().any(|words| words.contains("before the laptop died")), "{words:?}");
+    // What was said of a job that only this bench knew followed it to its new name.
+    let moose = shop.trail("0600").await;
+    assert_eq!(moose.len(), 3, "{moose:?}");
+    assert!(moose.iter().all(|line| line.said_first.is_some_and(|first| first.life == 1)));
+    let said = bench.say("wash 0600", &SystemClock, &mut Nobody).await.unwrap();
+    assert!(matches!(said.answers[..], [Answer::Receipt { .. }]), "{said:?}");
+    assert_eq!(shop.clashes().await, [""; 0]);
 }

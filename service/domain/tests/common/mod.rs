@@ -89,6 +89,7 @@ pub fn record(name: EntryName, position: u64, happened: Happened, verb: Verb) ->
             anyway: None,
             rulings: Vec::new(),
             not_seen: false,
+            formerly: None,
             verb,
         },
     }

@@ -37,6 +37,7 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
         refused,
         anyway: entry.anyway.as_ref().map(ToString::to_string).unwrap_or_default(),
         not_seen: entry.not_seen,
+        said_first: entry.formerly.map(|first| first.to_item()),
         struck: item.struck_by.is_some(),
         amended_by: item.amended_by.map(|by| by.to_item()),
         formerly: item.amended_by.map(|_| entry.verb.told()).unwrap_or_default(),

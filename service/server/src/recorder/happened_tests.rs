@@ -19,6 +19,7 @@ fn entry(boot: u8, uptime_ms: i64, wall: i64) -> Entry {
         anyway: None,
         rulings: Vec::new(),
         not_seen: false,
+        formerly: None,
         verb: verb::Stray { words: Phrase::read("a jaw").unwrap(), place: None }.into(),
     }
 }

@@ -262,6 +262,7 @@ impl Shop {
             anyway: None,
             rulings: Vec::new(),
             not_seen: false,
+            formerly: None,
             verb,
         };
         let bytes = encode_entry(&entry);

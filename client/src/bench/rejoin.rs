@@ -1,0 +1,193 @@
+//! A new life for a bench whose old one has ended: put back from an old copy, copied to two
+//! machines, or retired. Nothing that it said is lost.
+//!
+//! The files of a life have its number in their names, but for the first one's. All of the new
+//! life's are on disk before `bench.toml` names it, so that a crash leaves the one life or the
+//! other.
+
+use std::{collections::BTreeMap, path::Path};
+
+use burrline_domain::{Entry, EntryName, words::Role};
+use burrline_evidence::sign::BenchKey;
+use burrline_proto::{Wire as _, decode_record, v1};
+use prost::Message as _;
+
+use super::{
+    Bench,
+    copy::Item,
+    draft::sign,
+    folder::Settings,
+    outbox::{Kept, Outbox},
+    resay::{Double, doubles, resay},
+    unshown,
+};
+use crate::{Error, clock::Clock};
+
+/// What came of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rejoined {
+    /// The new life.
+    pub life: u32,
+    /// The name that the bench has now.
+    pub name: String,
+    /// How many lines were said again.
+    pub again: usize,
+    /// Which of them may have been said already by another bench under the old life.
+    pub doubles: Vec<Double>,
+}
+
+/// What the shop has of one life: by number, the exact bytes.
+type Has = BTreeMap<u64, Vec<u8>>;
+
+impl Bench {
+    /// Gives the bench in a folder a new life, and says again what the shop does not have.
+    ///
+    /// # Errors
+    /// If the shop is out of reach or refuses the code; the old life then goes on as it was.
+    pub async fn rejoin(
+        dir: &Path,
+        code: &str,
+        name: Option<&str>,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<(Self, Rejoined), Error> {
+        let old = Self::open(dir)?;
+        // What the shop has of the old life is known only by the whole log.
+        old.catch_up(clock, None).await?;
+        let has = old.recorded()?;
+        let said = old.outbox.whole()?;
+        let read: Vec<Entry> = said.iter().map(unshown::read).collect::<Result<_, _>>()?;
+
+        let mut seed = [0; 32];
+        getrandom::fill(&mut seed).map_err(|e| Error::Bug(e.to_string()))?;
+        let key = BenchKey::from_seed(seed);
+        let settings = old.enrol(code, name, &key).await?;
+        let same = |entry: &Entry| has.get(&entry.name.n).is_some_and(|h| is(h, entry, &said));
+        let again = resay(&read, same, settings.life);
+
+        old.folder.replace(&format!("bench.key{}", settings.files), &seed)?;
+        old.move_keys(&again, &settings.files)?;
+        let signed = again.iter().map(|entry| Ok(sign(&key, entry)?.encode_to_vec()));
+        let signed = signed.collect::<Result<Vec<_>, Error>>()?;
+        let fresh = format!("outbox{}", settings.files);
+        // Half of an earlier try is no part of this one.
+        old.folder.remove(&fresh)?;
+        Outbox::at(&old.folder.path(&fresh)).append(0, |_| Ok(signed))?;
+        old.follow_ticket(&again)?;
+        old.folder.keep_settings(&settings)?;
+
+        let new = Self::open(dir)?;
+        new.send(clock).await?;
+        new.catch_up(clock, None).await?;
+        let theirs = theirs(&has, &read, &said)?;
+        let rejoined = Rejoined {
+            life: settings.life,
+            name: settings.name,
+            again: again.len(),
+            doubles: doubles(&again, &theirs),
+        };
+        Ok((new, rejoined))
+    }
+
+    /// What the copy has of this bench's life.
+    fn recorded(&self) -> Result<Has, Error> {
+        let mut has = Has::new();
+        for item in self.copy.read()?.items {
+            let Item::Record(bytes) = item else { continue };
+            let record = decode_record(&bytes);
+            let (record, signed) = record.map_err(|e| Error::Nonsense(e.to_string()))?;
+            if record.entry.name.life == self.life() {
+                has.insert(record.entry.name.n, signed.entry);
+            }
+        }
+        Ok(has)
+    }
+
+    /// Enrols a new life under a free name; the settings that it will have.
+    async fn enrol(
+        &self,
+        code: &str,
+        name: Option<&str>,
+        key: &BenchKey,
+    ) -> Result<Settings, Error> {
+        let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+        let role = Role::from_item(&greeted.role).unwrap_or(Role::Bench);
+        let own = self.settings.name.as_str();
+        let base = own.rsplit_once("-life").map_or(own, |(base, _)| base);
+        let names: Vec<String> = match name {
+            Some(name) => vec![name.to_owned()],
+            None => (2..=9).map(|n| format!("{base}-life{n}")).collect(),
+        };
+        let mut refused = Error::Bug("no name was tried".into());
+        for name in names {
+            let request = v1::JoinRequest {
+                code: code.to_owned(),
+                public_key: key.public().0.to_vec(),
+                bench_name: name.clone(),
+                role: role.number(),
+            };
+            match self.connection.join(request).await {
+                Ok(joined) => {
+                    let (life, files) = (joined.life, format!("-{}", joined.life));
+                    return Ok(Settings { life, name, files, ..self.settings.clone() });
+                }
+                Err(error @ Error::Refused(_)) => {
+                    let taken = error.to_string().contains("--name");
+                    refused = error;
+                    if !taken {
+                        break;
+                    }
+                }
+                Err(error) => return Err(error),
+            }
+        }
+        Err(refused)
+    }
+
+    /// Keys that still wait go along under their entry's new number.
+    fn move_keys(&self, again: &[Entry], files: &str) -> Result<(), Error> {
+        for entry in again {
+            let Some(former) = entry.formerly.filter(|former| former.life == self.life()) else {
+                continue;
+            };
+            let keys = self.keys_of(former.n)?;
+            if !keys.is_empty() {
+                let bytes = v1::RecordRequest { entry: None, keys, now: None }.encode_to_vec();
+                self.folder.replace(&format!("keys{files}-{}", entry.name.n), &bytes)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The ticket of the day may have a new name.
+    fn follow_ticket(&self, again: &[Entry]) -> Result<(), Error> {
+        let Some(text) = self.folder.text("last-ticket") else { return Ok(()) };
+        let Some((name, day)) = text.split_once(' ') else { return Ok(()) };
+        let renamed = again.iter().find(|entry| {
+            entry.formerly.is_some_and(|former: EntryName| former.to_string() == name)
+        });
+        match renamed {
+            Some(entry) => self.folder.keep_text("last-ticket", &format!("{} {day}", entry.name)),
+            None => Ok(()),
+        }
+    }
+}
+
+/// Whether the shop's bytes under a name are what this bench said under it.
+fn is(has: &[u8], entry: &Entry, said: &[Kept]) -> bool {
+    let kept = said.iter().find(|kept| kept.n == entry.name.n);
+    let signed = kept.map(|kept| v1::SignedEntry::decode(kept.bytes.as_slice()));
+    signed.is_some_and(|signed| signed.is_ok_and(|signed| signed.entry == has))
+}
+
+/// What the shop has of the old life and this bench never said.
+fn theirs(has: &Has, read: &[Entry], said: &[Kept]) -> Result<Vec<Entry>, Error> {
+    let own = |n: u64, bytes: &[u8]| {
+        read.iter().find(|entry| entry.name.n == n).is_some_and(|entry| is(bytes, entry, said))
+    };
+    has.iter()
+        .filter(|(n, bytes)| !own(**n, bytes))
+        .map(|(_, bytes)| {
+            burrline_proto::decode_entry(bytes).map_err(|e| Error::Nonsense(e.to_string()))
+        })
+        .collect()
+}

@@ -1,0 +1,66 @@
+//! Bugs that can be put in on purpose. Each must be caught, or the simulation proves nothing.
+
+/// A bug.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Bug {
+    /// The shop answers before the disk has it.
+    AnswerBeforeSync,
+    /// The shop tells what it holds before the disk has it.
+    HeldBeforeSync,
+    /// The bench tells the hand before the disk has it.
+    ConfirmBeforeSync,
+    /// After a crash the bench counts on from its last receipt.
+    ForgetTheNumber,
+    /// The bench resumes one entry too far.
+    ResumeOneTooFar,
+    /// The shop believes the bench's wall clock.
+    TrustTheClock,
+    /// The shop takes an entry to have happened as it arrives, and reads its tag as of then.
+    ResolveAtArrival,
+    /// The bench records what a bath comes to, rather than what went in.
+    StoreTheResult,
+    /// The shop drops a fact that is on no job yet.
+    DropTheUnplaced,
+    /// The bench says again under new numbers what it had no receipt for.
+    DoubleOnReconnect,
+    /// The copy passes over a position, and nobody compares roots.
+    SkipAPosition,
+    /// What is said again under a new life still names the old one.
+    KeepOldNames,
+}
+
+impl Bug {
+    /// All of them.
+    pub(crate) const ALL: [Self; 12] = [
+        Self::AnswerBeforeSync,
+        Self::HeldBeforeSync,
+        Self::ConfirmBeforeSync,
+        Self::ForgetTheNumber,
+        Self::ResumeOneTooFar,
+        Self::TrustTheClock,
+        Self::ResolveAtArrival,
+        Self::StoreTheResult,
+        Self::DropTheUnplaced,
+        Self::DoubleOnReconnect,
+        Self::SkipAPosition,
+        Self::KeepOldNames,
+    ];
+
+    /// Its name on the command line.
+    pub(crate) const fn word(self) -> &'static str {
+        match self {
+            Self::AnswerBeforeSync => "answer-before-sync",
+            Self::HeldBeforeSync => "held-before-sync",
+            Self::ConfirmBeforeSync => "confirm-before-sync",
+            Self::ForgetTheNumber => "forget-the-number",
+            Self::ResumeOneTooFar => "resume-one-too-far",
+            Self::TrustTheClock => "trust-the-clock",
+            Self::ResolveAtArrival => "resolve-at-arrival",
+            Self::StoreTheResult => "store-the-result",
+            Self::DropTheUnplaced => "drop-the-unplaced",
+            Self::DoubleOnReconnect => "double-on-reconnect",
+            Self::SkipAPosition => "skip-a-position",
+            Self::KeepOldNames => "keep-old-names",
+        }
+    }
+}

@@ -1,0 +1,199 @@
+//! The shop: the recorder of production over a disk that forgets what was not synced.
+
+use std::collections::BTreeSet;
+
+use burrline_client::bench::copy::Item;
+use burrline_domain::{
+    BenchClock, Entry, EntryName, Key32, Moment, Name, Typed as _, Verb, verb, words::Role,
+};
+use burrline_evidence::{
+    merkle::{Tree, leaf_hash},
+    sign::{PublicKey, Signature},
+};
+use burrline_proto::{decode_entry, decode_record, encode_entry, v1};
+use burrline_server::recorder::{NotTaken, Recorder, Submission};
+use prost::Message as _;
+
+use crate::{
+    bug::Bug,
+    wire::{ToBench, ToShop},
+};
+
+/// How many positions go into one message.
+const AT_ONCE: usize = 30;
+
+/// The shop.
+#[derive(Debug)]
+pub(crate) struct Shop {
+    pub(crate) recorder: Recorder,
+    /// What the disk has.
+    pub(crate) log: Vec<Vec<u8>>,
+    tree: Tree,
+    frozen: BTreeSet<u32>,
+    unsynced: Vec<Vec<u8>>,
+    answers: Vec<(usize, u64, ToBench)>,
+    bug: Option<Bug>,
+}
+
+impl Shop {
+    pub(crate) fn new(bug: Option<Bug>) -> Self {
+        Self {
+            recorder: Recorder::new(),
+            log: Vec::new(),
+            tree: Tree::new(),
+            frozen: BTreeSet::new(),
+            unsynced: Vec::new(),
+            answers: Vec::new(),
+            bug,
+        }
+    }
+
+    /// Takes a message in; what may be answered at once.
+    pub(crate) fn hear(
+        &mut self,
+        from: (usize, u64),
+        message: ToShop,
+        now: Moment,
+    ) -> Vec<(usize, u64, ToBench)> {
+        let (bench, session) = from;
+        let (answer, at_once) = match message {
+            ToShop::Greet { life } => {
+                let held = self.recorder.held(life);
+                (ToBench::Greeted { held }, self.bug == Some(Bug::HeldBeforeSync))
+            }
+            ToShop::Entry { bytes, sent } => match self.take(&bytes, sent, now) {
+                Ok(name) => (ToBench::Receipt { name }, self.bug == Some(Bug::AnswerBeforeSync)),
+                Err(why) => (ToBench::NotTaken { why }, true),
+            },
+            ToShop::Follow { from } => (self.items(from), true),
+            ToShop::Join { key } => (ToBench::Joined { life: self.enrol(key, now) }, false),
+        };
+        if at_once {
+            return vec![(bench, session, answer)];
+        }
+        self.answers.push((bench, session, answer));
+        Vec::new()
+    }
+
+    /// The disk has it now; what waited for that is answered.
+    pub(crate) fn sync(&mut self) -> Vec<(usize, u64, ToBench)> {
+        for bytes in std::mem::take(&mut self.unsynced) {
+            self.tree.append(leaf_hash(&bytes));
+            self.log.push(bytes);
+        }
+        std::mem::take(&mut self.answers)
+    }
+
+    /// The power goes, and comes back.
+    pub(crate) fn crash(&mut self) {
+        self.unsynced.clear();
+        self.answers.clear();
+        self.recorder = Recorder::new();
+        for bytes in &self.log {
+            self.recorder.replay(decode_record(bytes).unwrap().0);
+        }
+        for life in &self.frozen {
+            self.recorder.freeze(*life);
+        }
+    }
+
+    /// The root over what the disk has.
+    pub(crate) fn root(&self) -> [u8; 32] {
+        self.tree.root().0
+    }
+
+    /// The shop itself says something.
+    pub(crate) fn say(&mut self, verb: Verb, now: Moment) {
+        let clock = BenchClock { wall: now, boot: [0; 16], uptime_ms: 0 };
+        let entry = Entry {
+            name: EntryName::new(0, self.recorder.held(0) + 1),
+            hand: None,
+            clock: clock.clone(),
+            said: None,
+            seen: 0,
+            together: None,
+            anyway: None,
+            rulings: Vec::new(),
+            not_seen: false,
+            formerly: None,
+            verb,
+        };
+        let bytes = encode_entry(&entry);
+        self.record(entry, bytes, vec![0; 64], Some(clock), now).unwrap();
+    }
+
+    pub(crate) fn enrol(&mut self, key: [u8; 32], now: Moment) -> u32 {
+        let known = |shop: &Self| {
+            let benches = shop.recorder.state().shop().benches.iter();
+            benches.filter(|(_, bench)| bench.key.0 == key).map(|(life, _)| *life).next()
+        };
+        // A join whose answer was lost is asked for again.
+        if let Some(life) = known(self) {
+            return life;
+        }
+        let count = self.recorder.state().shop().benches.len();
+        let name = Name::read(&format!("bench-{count}")).unwrap();
+        self.say(verb::EnrolBench { key: Key32(key), name, role: Role::Counter }.into(), now);
+        known(self).unwrap()
+    }
+
+    fn take(&mut self, bytes: &[u8], sent: BenchClock, now: Moment) -> Result<EntryName, NotTaken> {
+        let signed = v1::SignedEntry::decode(bytes).unwrap();
+        let entry = decode_entry(&signed.entry).unwrap();
+        let name = entry.name;
+        let bench = self.recorder.state().shop().benches.get(&name.life);
+        let key = PublicKey(bench.ok_or(NotTaken::Unknown(name.life))?.key.0);
+        let signature = Signature(signed.signature.clone().try_into().unwrap());
+        key.check_entry(&signed.entry, &signature).unwrap();
+        let sent = match self.bug {
+            Some(Bug::TrustTheClock) => {
+                let age = u64::try_from(now.since(entry.clock.wall)).unwrap_or(0);
+                BenchClock { uptime_ms: entry.clock.uptime_ms + age, ..entry.clock.clone() }
+            }
+            Some(Bug::ResolveAtArrival) => entry.clock.clone(),
+            _ => sent,
+        };
+        if self.bug == Some(Bug::DropTheUnplaced)
+            && let Some(skull) = entry.verb.skull()
+            && !matches!(entry.verb, Verb::TakeIn(_))
+            && self.recorder.state().find_job(skull).is_none()
+        {
+            return Ok(name);
+        }
+        self.record(entry, signed.entry, signed.signature, Some(sent), now)
+    }
+
+    fn record(
+        &mut self,
+        entry: Entry,
+        bytes: Vec<u8>,
+        signature: Vec<u8>,
+        sent: Option<BenchClock>,
+        now: Moment,
+    ) -> Result<EntryName, NotTaken> {
+        let name = entry.name;
+        let submission =
+            Submission { entry, bytes, signature, sent, remarks: Vec::new(), refusal: None };
+        match self.recorder.record(submission, now) {
+            Ok(recorded) => {
+                self.unsynced.extend(recorded.bytes);
+                Ok(name)
+            }
+            Err(why) => {
+                if matches!(why, NotTaken::Frozen(_)) {
+                    self.frozen.insert(name.life);
+                }
+                Err(why)
+            }
+        }
+    }
+
+    fn items(&self, from: u64) -> ToBench {
+        let start = usize::try_from(from).unwrap().min(self.log.len());
+        let end = (start + AT_ONCE).min(self.log.len());
+        let items = self.log[start..end].iter().cloned().map(Item::Record).collect();
+        let size = u64::try_from(self.log.len()).unwrap();
+        let caught_up = (end == self.log.len()).then(|| (size, self.root()));
+        ToBench::Items { from, items, caught_up }
+    }
+}

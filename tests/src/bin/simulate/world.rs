@@ -1,0 +1,333 @@
+//! The yard with its network and its accidents: one queue of events, one seed.
+
+use std::{
+    cmp::Reverse,
+    collections::{BTreeMap, BTreeSet, BinaryHeap},
+};
+
+use burrline_domain::{Moment, Name, Typed as _, verb, words::PlaceKind};
+use burrline_evidence::sign::BenchKey;
+
+use crate::{
+    bench::{Bench, Disk},
+    bug::Bug,
+    check,
+    dice::Dice,
+    shop::Shop,
+    story::{Act, Story},
+    wire::{ToBench, ToShop},
+};
+
+const MINUTE: i64 = 60_000;
+
+/// No message is on its way longer than this.
+pub(crate) const SLOWEST_MS: i64 = 20_000;
+
+/// What a run is made of.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Plan {
+    pub(crate) seed: u64,
+    /// How many things the hands do.
+    pub(crate) deeds: usize,
+    /// How many of a thousand deeds are followed by an accident.
+    pub(crate) accidents: usize,
+    pub(crate) bug: Option<Bug>,
+}
+
+#[derive(Debug)]
+enum What {
+    Deed,
+    Wake(usize),
+    Back(usize),
+    Accident,
+    Sync,
+    ToShop(usize, u64, ToShop),
+    ToBench(usize, u64, ToBench),
+}
+
+/// The yard.
+#[derive(Debug)]
+pub(crate) struct World {
+    plan: Plan,
+    dice: Dice,
+    now: Moment,
+    queue: BinaryHeap<Reverse<(i64, u64)>>,
+    events: BTreeMap<u64, What>,
+    next: u64,
+    pub(crate) shop: Shop,
+    pub(crate) benches: Vec<Bench>,
+    images: Vec<Option<Disk>>,
+    pub(crate) story: Story,
+    /// What a hand was told is kept, with when it happened.
+    pub(crate) confirmed: BTreeMap<Act, Moment>,
+    /// Confirmed, and on no disk any more: an old image took its place.
+    pub(crate) excused: BTreeSet<Act>,
+    /// Starts of machines that ended before their bench was in touch.
+    pub(crate) in_doubt: bool,
+    broken: Option<String>,
+    calm: bool,
+    sync_due: bool,
+}
+
+impl World {
+    pub(crate) fn new(plan: Plan) -> Self {
+        let mut dice = Dice::new(plan.seed);
+        let mut shop = Shop::new(plan.bug);
+        for (name, kind) in
+            [("pot-1", PlaceKind::Pot), ("pot-2", PlaceKind::Pot), ("tank-1", PlaceKind::Tank)]
+        {
+            let name = Name::read(name).unwrap();
+            shop.say(verb::AddPlace { name, kind, volume: None, material: None }.into(), Moment(0));
+        }
+        let count = 2 + dice.below(3);
+        let mut benches = Vec::new();
+        for _ in 0..count {
+            let seed = dice.bytes();
+            let life = shop.enrol(BenchKey::from_seed(seed).public().0, Moment(0));
+            benches.push(Bench::new(seed, life, &mut dice, plan.bug));
+        }
+        shop.sync();
+        let mut world = Self {
+            plan,
+            dice,
+            now: Moment(MINUTE),
+            queue: BinaryHeap::new(),
+            events: BTreeMap::new(),
+            next: 0,
+            shop,
+            images: vec![None; count],
+            benches,
+            story: Story::default(),
+            confirmed: BTreeMap::new(),
+            excused: BTreeSet::new(),
+            in_doubt: false,
+            broken: None,
+            calm: false,
+            sync_due: false,
+        };
+        let mut at = MINUTE;
+        for _ in 0..plan.deeds {
+            at += world.dice.between(MINUTE, 15 * MINUTE);
+            world.put(at, What::Deed);
+            if world.dice.chance(plan.accidents) {
+                let after = world.dice.between(0, MINUTE - 1);
+                world.put(at + after, What::Accident);
+            }
+        }
+        world
+    }
+
+    fn put(&mut self, at: i64, what: What) {
+        self.queue.push(Reverse((at, self.next)));
+        self.events.insert(self.next, what);
+        self.next += 1;
+    }
+
+    /// Plays it all, lets everybody come home, and holds the end against the truth.
+    pub(crate) fn play(mut self) -> Result<(), String> {
+        self.run();
+        self.calm = true;
+        for _ in 0..60 {
+            for bench in 0..self.benches.len() {
+                self.benches[bench].in_reach = true;
+                self.put(self.now.0 + MINUTE, What::Wake(bench));
+            }
+            self.run();
+            if let Some(broken) = self.broken.take() {
+                return Err(broken);
+            }
+            if self.is_settled() {
+                return check::check(&self);
+            }
+        }
+        Err("it never comes to rest: something is sent over and over, or not at all".to_owned())
+    }
+
+    /// Plays what happens, and gives the log.
+    #[cfg(test)]
+    pub(crate) fn log_after(mut self) -> Vec<Vec<u8>> {
+        self.run();
+        self.shop.log
+    }
+
+    fn is_settled(&self) -> bool {
+        let size = u64::try_from(self.shop.log.len()).unwrap();
+        self.benches.iter().all(|bench| {
+            let said = u64::try_from(bench.disk.outbox.len()).unwrap();
+            !bench.disk.ended && bench.disk.receipts == said && bench.edge.size() == size
+        })
+    }
+
+    fn run(&mut self) {
+        while let Some(Reverse((at, key))) = self.queue.pop() {
+            self.now = Moment(at);
+            match self.events.remove(&key).unwrap() {
+                What::Deed => self.deed(),
+                What::Wake(bench) => self.wake(bench),
+                What::Back(bench) => {
+                    self.benches[bench].in_reach = true;
+                    self.wake(bench);
+                }
+                What::Accident => self.accident(),
+                What::Sync => self.sync(),
+                What::ToShop(bench, session, message) => {
+                    let answers = self.shop.hear((bench, session), message, self.now);
+                    self.answer(answers);
+                    if !self.sync_due {
+                        self.sync_due = true;
+                        let after = self.dice.between(1, 200);
+                        self.put(at + after, What::Sync);
+                    }
+                }
+                What::ToBench(bench, session, message) => {
+                    // The line may have been cut while it was on its way.
+                    if self.benches[bench].in_reach {
+                        let now = self.now;
+                        let said = self.benches[bench].hear(session, message, now, &mut self.dice);
+                        self.send(bench, said);
+                    }
+                }
+            }
+        }
+    }
+
+    fn deed(&mut self) {
+        let bench = self.dice.below(self.benches.len());
+        let deed = self.story.deed(&mut self.dice);
+        let head = deed.tag.as_ref().and_then(|tag| self.story.heads.get(tag));
+        let head = head.map(|head| head.taken_in);
+        let crash = self.dice.chance(self.plan.accidents / 10);
+        let mut said = deed.verb.clone();
+        if self.plan.bug == Some(Bug::StoreTheResult)
+            && let Some(litres) = deed.tops_up()
+        {
+            said = self.benches[bench].result(litres);
+        }
+        match self.benches[bench].say(said, head, self.now, crash) {
+            Some(act) => {
+                self.confirmed.insert(act, self.now);
+                self.story.done(&deed, act);
+            }
+            // The hand was told nothing; it says it again another time.
+            None => self.benches[bench].crash(&mut self.dice),
+        }
+        if self.dice.chance(600) {
+            self.put(self.now.0 + 1, What::Wake(bench));
+        }
+    }
+
+    fn wake(&mut self, bench: usize) {
+        if self.benches[bench].in_reach {
+            let said = self.benches[bench].wake(&mut self.dice);
+            self.send(bench, vec![said]);
+        }
+    }
+
+    fn sync(&mut self) {
+        self.sync_due = false;
+        let answers = self.shop.sync();
+        self.answer(answers);
+    }
+
+    /// Messages of one connection come in their order; each may be late, lost or come twice.
+    fn send(&mut self, bench: usize, messages: Vec<ToShop>) {
+        let session = self.benches[bench].session;
+        let mut at = self.now.0;
+        for message in messages {
+            at += self.delay();
+            for _ in 0..self.copies() {
+                self.put(at, What::ToShop(bench, session, message.clone()));
+            }
+        }
+    }
+
+    fn answer(&mut self, answers: Vec<(usize, u64, ToBench)>) {
+        for (bench, session, message) in answers {
+            let at = self.now.0 + self.delay();
+            for _ in 0..self.copies() {
+                self.put(at, What::ToBench(bench, session, message.clone()));
+            }
+        }
+    }
+
+    fn delay(&mut self) -> i64 {
+        if self.calm { 1 } else { self.dice.between(1, 400) }
+    }
+
+    fn copies(&mut self) -> usize {
+        match self.dice.below(if self.calm { 1 } else { 30 }) {
+            1 => 0,
+            2 => 2,
+            _ => 1,
+        }
+    }
+
+    fn accident(&mut self) {
+        let bench = self.dice.below(self.benches.len());
+        let now = self.now;
+        match self.dice.below(10) {
+            0 => {
+                self.shop.crash();
+                self.sync_due = false;
+                self.is_held();
+            }
+            1 | 2 => {
+                let away = self.dice.between(MINUTE, 300 * MINUTE);
+                self.benches[bench].in_reach = false;
+                self.put(now.0 + away, What::Back(bench));
+            }
+            3 => self.benches.iter_mut().for_each(|bench| bench.in_reach = true),
+            4 => self.benches[bench].crash(&mut self.dice),
+            5 => {
+                let off = self.dice.between(-1_000_000_000, 1_000_000_000);
+                self.benches[bench].step_clock(off);
+            }
+            6 => {
+                let left = self.dice.below(self.benches[bench].disk.copy.len() + 1);
+                self.benches[bench].lose_copy(left);
+            }
+            7 => {
+                let bench = &mut self.benches[bench];
+                let said = u64::try_from(bench.disk.outbox.len()).unwrap();
+                self.in_doubt |= bench.disk.receipts < said;
+                bench.reboot(now, &mut self.dice);
+            }
+            8 => self.images[bench] = Some(self.benches[bench].disk.clone()),
+            _ => self.put_back(bench),
+        }
+    }
+
+    /// What benches take for received is on the disk of a shop that has just lost all else.
+    fn is_held(&mut self) {
+        for bench in &self.benches {
+            let held = self.shop.recorder.held(bench.disk.life);
+            if bench.disk.receipts > held {
+                self.broken = Some(format!(
+                    "life {} was told that {} is on the disk, which has {held}",
+                    bench.disk.life, bench.disk.receipts
+                ));
+            }
+        }
+    }
+
+    /// An old image takes the place of a bench's disk, or becomes a second machine beside it.
+    fn put_back(&mut self, bench: usize) {
+        let Some(disk) = self.images[bench].take() else { return };
+        let new = Bench::on(disk, self.now, &mut self.dice, self.plan.bug);
+        if self.dice.chance(500) && self.benches.len() < 6 {
+            self.benches.push(new);
+            self.images.push(None);
+            return;
+        }
+        let old = std::mem::replace(&mut self.benches[bench], new);
+        self.benches[bench].session = old.session + 1;
+        let kept: Vec<Act> = self.benches[bench].acts();
+        for act in old.acts() {
+            if !kept.contains(&act) {
+                self.excused.insert(act);
+            }
+        }
+        // What the old disk had not sent happened, and nobody can say when by a clock that is gone.
+        self.in_doubt |= !self.benches[bench].disk.outbox.is_empty();
+    }
+}
