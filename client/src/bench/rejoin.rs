@@ -5,11 +5,11 @@
 //! life's are on disk before `bench.toml` names it, so that a crash leaves the one life or the
 //! other.
 
-use std::{collections::BTreeMap, path::Path};
+use std::path::Path;
 
 use burrline_domain::{Entry, EntryName, words::Role};
 use burrline_evidence::sign::BenchKey;
-use burrline_proto::{Wire as _, decode_record, v1};
+use burrline_proto::{Wire as _, decode_entry, decode_record, v1};
 use prost::Message as _;
 
 use super::{
@@ -18,7 +18,7 @@ use super::{
     draft::sign,
     folder::Settings,
     outbox::{Kept, Outbox},
-    resay::{Double, doubles, resay},
+    resay::{Double, Recorded, doubles, resay},
     unshown,
 };
 use crate::{Error, clock::Clock};
@@ -36,9 +36,6 @@ pub struct Rejoined {
     pub doubles: Vec<Double>,
 }
 
-/// What the shop has of one life: by number, the exact bytes.
-type Has = BTreeMap<u64, Vec<u8>>;
-
 impl Bench {
     /// Gives the bench in a folder a new life, and says again what the shop does not have.
     ///
@@ -51,18 +48,20 @@ impl Bench {
         clock: &(dyn Clock + Sync),
     ) -> Result<(Self, Rejoined), Error> {
         let old = Self::open(dir)?;
-        // What the shop has of the old life is known only by the whole log.
-        old.catch_up(clock, None).await?;
-        let has = old.recorded()?;
-        let said = old.outbox.whole()?;
-        let read: Vec<Entry> = said.iter().map(unshown::read).collect::<Result<_, _>>()?;
 
         let mut seed = [0; 32];
         getrandom::fill(&mut seed).map_err(|e| Error::Bug(e.to_string()))?;
         let key = BenchKey::from_seed(seed);
         let settings = old.enrol(code, name, &key).await?;
-        let same = |entry: &Entry| has.get(&entry.name.n).is_some_and(|h| is(h, entry, &said));
-        let again = resay(&read, same, settings.life);
+        // What the shop has of the old life is known only by the whole log.
+        old.catch_up(clock, None).await?;
+        let recorded = old.recorded()?;
+        let said: Vec<(Entry, Vec<u8>)> =
+            old.outbox.whole()?.iter().map(with_bytes).collect::<Result<_, _>>()?;
+        let read: Vec<Entry> = said.iter().map(|(entry, _)| entry.clone()).collect();
+        let bytes = |entry: &Entry| said.iter().find(|(own, _)| own.name == entry.name);
+        let known = |entry: &Entry| recorded.known(entry, &bytes(entry)?.1);
+        let again = resay(&read, known, settings.life);
 
         old.folder.replace(&format!("bench.key{}", settings.files), &seed)?;
         old.move_keys(&again, &settings.files)?;
@@ -78,7 +77,7 @@ impl Bench {
         let new = Self::open(dir)?;
         new.send(clock).await?;
         new.catch_up(clock, None).await?;
-        let theirs = theirs(&has, &read, &said)?;
+        let theirs = theirs(&recorded, &said)?;
         let rejoined = Rejoined {
             life: settings.life,
             name: settings.name,
@@ -89,17 +88,15 @@ impl Bench {
     }
 
     /// What the copy has of this bench's life.
-    fn recorded(&self) -> Result<Has, Error> {
-        let mut has = Has::new();
+    fn recorded(&self) -> Result<Recorded, Error> {
+        let mut recorded = Recorded::of(self.life());
         for item in self.copy.read()?.items {
             let Item::Record(bytes) = item else { continue };
             let record = decode_record(&bytes);
             let (record, signed) = record.map_err(|e| Error::Nonsense(e.to_string()))?;
-            if record.entry.name.life == self.life() {
-                has.insert(record.entry.name.n, signed.entry);
-            }
+            recorded.take(record.entry, signed.entry);
         }
-        Ok(has)
+        Ok(recorded)
     }
 
     /// Enrols a new life under a free name; the settings that it will have.
@@ -172,22 +169,19 @@ impl Bench {
     }
 }
 
-/// Whether the shop's bytes under a name are what this bench said under it.
-fn is(has: &[u8], entry: &Entry, said: &[Kept]) -> bool {
-    let kept = said.iter().find(|kept| kept.n == entry.name.n);
-    let signed = kept.map(|kept| v1::SignedEntry::decode(kept.bytes.as_slice()));
-    signed.is_some_and(|signed| signed.is_ok_and(|signed| signed.entry == has))
+/// A kept line as an entry, with the exact bytes of that.
+fn with_bytes(kept: &Kept) -> Result<(Entry, Vec<u8>), Error> {
+    let signed = v1::SignedEntry::decode(kept.bytes.as_slice());
+    let signed =
+        signed.map_err(|e| Error::Folder(format!("the outbox holds what is no entry: {e}")))?;
+    Ok((unshown::read(kept)?, signed.entry))
 }
 
 /// What the shop has of the old life and this bench never said.
-fn theirs(has: &Has, read: &[Entry], said: &[Kept]) -> Result<Vec<Entry>, Error> {
-    let own = |n: u64, bytes: &[u8]| {
-        read.iter().find(|entry| entry.name.n == n).is_some_and(|entry| is(bytes, entry, said))
-    };
-    has.iter()
-        .filter(|(n, bytes)| !own(**n, bytes))
-        .map(|(_, bytes)| {
-            burrline_proto::decode_entry(bytes).map_err(|e| Error::Nonsense(e.to_string()))
-        })
+fn theirs(recorded: &Recorded, said: &[(Entry, Vec<u8>)]) -> Result<Vec<Entry>, Error> {
+    let own = |n: u64, bytes: &[u8]| said.iter().any(|(e, own)| e.name.n == n && own == bytes);
+    let theirs = recorded.has.iter().filter(|(n, bytes)| !own(**n, bytes));
+    theirs
+        .map(|(_, bytes)| decode_entry(bytes).map_err(|e| Error::Nonsense(e.to_string())))
         .collect()
 }

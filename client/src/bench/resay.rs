@@ -23,12 +23,20 @@ pub struct Double {
 /// The entries that the new life says: what the old one said and the shop does not have, in order,
 /// with its clocks as they were. What they name of each other has its new name.
 ///
-/// `said` is what this bench said, `has` whether the shop has exactly that.
-pub fn resay(said: &[Entry], has: impl Fn(&Entry) -> bool, new_life: u32) -> Vec<Entry> {
+/// `said` is what this bench said, `known` under which name the shop has exactly that.
+pub fn resay(
+    said: &[Entry],
+    known: impl Fn(&Entry) -> Option<EntryName>,
+    new_life: u32,
+) -> Vec<Entry> {
     let mut names: BTreeMap<EntryName, EntryName> = BTreeMap::new();
-    let mut again = Vec::new();
-    let lost = said.iter().filter(|entry| !has(entry));
-    for (entry, n) in lost.zip(1..) {
+    let mut again: Vec<Entry> = Vec::new();
+    for entry in said {
+        if let Some(known) = known(entry) {
+            names.insert(entry.name, known);
+            continue;
+        }
+        let n = u64::try_from(again.len()).unwrap_or(u64::MAX).saturating_add(1);
         let name = EntryName::new(new_life, n);
         names.insert(entry.name, name);
         let new = |old: EntryName| names.get(&old).copied().unwrap_or(old);
@@ -43,6 +51,42 @@ pub fn resay(said: &[Entry], has: impl Fn(&Entry) -> bool, new_life: u32) -> Vec
         });
     }
     again
+}
+
+/// What the shop has of a life, by its copy: the lines as they were said, also again under others.
+#[derive(Debug, Clone, Default)]
+pub struct Recorded {
+    life: u32,
+    /// The exact bytes under each name of the life.
+    pub has: BTreeMap<u64, Vec<u8>>,
+    again: BTreeMap<EntryName, Vec<Entry>>,
+}
+
+impl Recorded {
+    /// Nothing yet, of this life.
+    pub fn of(life: u32) -> Self {
+        Self { life, ..Self::default() }
+    }
+
+    /// Takes a record in: its entry, and the exact bytes of that.
+    pub fn take(&mut self, entry: Entry, bytes: Vec<u8>) {
+        if let Some(first) = entry.formerly {
+            self.again.entry(first).or_default().push(entry);
+        } else if entry.name.life == self.life {
+            self.has.insert(entry.name.n, bytes);
+        }
+    }
+
+    /// Under which name the shop has an entry of this bench, given its exact bytes.
+    pub fn known(&self, entry: &Entry, bytes: &[u8]) -> Option<EntryName> {
+        if self.has.get(&entry.name.n).is_some_and(|has| has == bytes) {
+            return Some(entry.name);
+        }
+        // Another machine with the same disk may have said it again already.
+        let first = entry.formerly.unwrap_or(entry.name);
+        let again = self.again.get(&first).into_iter().flatten();
+        again.filter(|other| other.clock == entry.clock).map(|other| other.name).next()
+    }
 }
 
 /// Which of the re-said lines another bench of the old life may have said already.
@@ -201,7 +245,7 @@ mod tests {
         wash.together = Some(EntryName::new(3, 2));
         let said =
             [entry(1, "note 0417 a"), entry(2, "take-in 0417 elk"), wash, entry(4, "strike 3:3")];
-        let again = resay(&said, |entry| entry.name.n == 1, 7);
+        let again = resay(&said, |entry| (entry.name.n == 1).then_some(entry.name), 7);
         let names: Vec<_> = again.iter().map(|e| (e.name.to_string(), e.formerly)).collect();
         assert_eq!(
             names,
@@ -213,12 +257,12 @@ mod tests {
         let Verb::Strike(strike) = &again[2].verb else { panic!("{again:?}") };
         assert_eq!(strike.entries, [EntryName::new(7, 2)]);
         assert_eq!(again[2].clock.uptime_ms, 4, "it happened when it did");
-        assert_eq!(resay(&again, |_| false, 9)[0].formerly, Some(EntryName::new(3, 2)));
+        assert_eq!(resay(&again, |_| None, 9)[0].formerly, Some(EntryName::new(3, 2)));
     }
 
     #[test]
     fn the_same_line_within_a_day_may_be_a_double() {
-        let again = resay(&[entry(5, "wash 0417"), entry(6, "wash 0418")], |_| false, 7);
+        let again = resay(&[entry(5, "wash 0417"), entry(6, "wash 0418")], |_| None, 7);
         let mut late = entry(9, "wash 0418");
         late.clock.wall = Moment(NEAR_MS + 1);
         let found = doubles(&again, &[entry(8, "wash 0417"), late]);

@@ -1,4 +1,5 @@
-//! Which decisions are done and which are refused. Facts are never refused.
+//! Which decisions are done and which are refused. Facts are never refused, but for one that is on
+//! the log already under another name.
 
 use std::fmt;
 
@@ -59,9 +60,13 @@ impl fmt::Display for Refusal {
 /// Decides an entry of a bench that has this role, against the present.
 ///
 /// # Errors
-/// The [`Refusal`], for decisions only: what has happened has happened.
+/// The [`Refusal`], for decisions only: what has happened has happened. A line that is said again
+/// under a new life, and by then is on the log, is there already.
 pub fn decide(state: &State, role: Role, entry: &Entry) -> Result<(), Refusal> {
     let spec = entry.verb.spec();
+    if let Some(known) = state.said_already(entry) {
+        return Err(Refusal::Already(Name::clipped(&known.to_string())));
+    }
     match entry.verb.as_decision() {
         None => Ok(()),
         Some(_) if !spec.may(role) => Err(Refusal::RoleMayNot { role, needs: spec.role }),

@@ -47,6 +47,7 @@ impl Told {
             anyway: None,
             rulings: Vec::new(),
             not_seen: false,
+            formerly: None,
             verb,
         };
         let (shop_time, outcome) = (happened.typed, Outcome::Done(Vec::new()));

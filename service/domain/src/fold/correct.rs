@@ -57,7 +57,9 @@ impl State {
             }
             match &correction.record.entry.verb {
                 Verb::Strike(strike) => {
-                    let own = strike.entries.iter().filter(|entry| entry.life == by.life);
+                    // Said again under a new life, it still strikes what the old one said.
+                    let lives = [by.life, self.first_name(by).life];
+                    let own = strike.entries.iter().filter(|entry| lives.contains(&entry.life));
                     for entry in own.filter(|entry| self.is_typed_before(**entry, correction)) {
                         struck.entry(*entry).or_insert(by);
                     }

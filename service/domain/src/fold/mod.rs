@@ -8,6 +8,7 @@
 //! can land on it, one by one, so that the compiler asks what a new one does.
 
 mod account;
+mod again;
 mod clash;
 mod correct;
 mod job;
@@ -109,6 +110,8 @@ pub struct State {
     landed: BTreeMap<EntryName, Landed>,
     /// Corrections by the entry that they correct.
     corrections: BTreeMap<EntryName, BTreeSet<EntryName>>,
+    /// What was said again, by the name that it had first.
+    again: BTreeMap<EntryName, BTreeSet<EntryName>>,
     /// Facts that name a job, whether it is known yet or not.
     meant: BTreeMap<EntryName, BTreeSet<Key>>,
     /// Lines that say whose a stray is, by the stray, whether it is known yet or not.
@@ -152,6 +155,9 @@ impl State {
             for target in correct::targets(&fact.record.entry.verb) {
                 self.corrections.entry(target).or_default().insert(name);
             }
+        }
+        if let Some(first) = fact.record.entry.formerly {
+            self.again.entry(first).or_default().insert(name);
         }
         self.facts.insert(name, fact);
         self.corrected_by(name, &mut dirty);
@@ -270,6 +276,7 @@ impl State {
             facts: _,
             // Ways to look things up, made of the same facts.
             corrections: _,
+            again: _,
             meant: _,
             identified: _,
             tags: _,

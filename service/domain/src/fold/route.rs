@@ -111,11 +111,12 @@ impl State {
     fn land(&self, key: Key) -> Option<Landed> {
         let fact = self.facts.get(&key.name)?;
         let now = self.effective(key.name)?;
+        let assigned = now.assigned.map(|job| self.known_as(job));
         let route = match now.verb.spec().on {
             On::TakeIn => Route::Job(key.name),
             On::Place => now.verb.place().cloned().map_or(Route::Shop, Route::Place),
             On::Shop => Route::Shop,
-            On::Skull => match (now.assigned, now.verb.skull()) {
+            On::Skull => match (assigned, now.verb.skull()) {
                 (Some(job), _) if self.is_job(job) => Route::Job(job),
                 (_, Some(skull)) => self.resolve(skull, key, outlives_job(now.verb)),
                 (_, None) => Route::Shop,
@@ -128,7 +129,7 @@ impl State {
     /// Which job is meant at a point of the story.
     pub(super) fn resolve(&self, skull: &Skull, key: Key, outlives: bool) -> Route {
         let worn = skull.tag.as_ref().map(|tag| self.tags.wearing(tag, key)).unwrap_or_default();
-        match (skull.job, &skull.tag) {
+        match (skull.job.map(|job| self.known_as(job)), &skull.tag) {
             (Some(job), _) if !self.is_job(job) => Route::Unplaced(Misfit::UnknownJob(job)),
             (Some(job), _) if worn.is_empty() || worn.contains(&job) => Route::Job(job),
             (Some(job), Some(tag)) => Route::Unplaced(Misfit::TagDisagrees {
@@ -152,7 +153,7 @@ impl State {
         }
     }
 
-    fn is_job(&self, job: EntryName) -> bool {
+    pub(super) fn is_job(&self, job: EntryName) -> bool {
         self.landed.get(&job).is_some_and(|l| l.active && matches!(l.verb, Verb::TakeIn(_)))
     }
 
@@ -232,7 +233,10 @@ impl State {
                 dirty.extend(self.tags.change(&wear, key, add));
             }
             if matches!(landed.verb, Verb::TakeIn(_)) {
-                dirty.extend(self.meant.get(&key.name).into_iter().flatten().copied());
+                // Lines may mean it by any name that it has had.
+                for name in self.names_since(self.first_name(key.name)) {
+                    dirty.extend(self.meant.get(&name).into_iter().flatten().copied());
+                }
             }
         }
     }

@@ -7,15 +7,27 @@ use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
 use tonic::{Code, Status};
 
-use super::status;
-use crate::shop::Shop;
+use super::{record_status, status};
+use crate::shop::{RecordError, Shop};
 
-/// What a bench needs to know when it gets in touch.
-pub(super) fn greet(shop: &Shop, request: v1::GreetRequest) -> v1::GreetResponse {
+/// What a bench needs to know when it gets in touch. What is held is told once the disk has it: a
+/// bench drops the keys of what it takes for received.
+pub(super) async fn greet(
+    shop: &Shop,
+    request: v1::GreetRequest,
+) -> Result<v1::GreetResponse, Status> {
+    let (greeting, decided) = greeting(shop, request);
+    let on_disk = shop.durable().wait_for(|size| *size >= decided).await.map(|_| ());
+    on_disk.map_err(|_| record_status(&RecordError::Closing))?;
+    Ok(greeting)
+}
+
+/// The greeting, and how many records it tells of.
+fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) {
     let head = shop.decided();
     let settings = head.state().shop();
     let bench = settings.benches.get(&request.life);
-    v1::GreetResponse {
+    let greeting = v1::GreetResponse {
         shop_name: settings.setting("name").unwrap_or("shop").to_owned(),
         zone: Zone::of(head.state()).0.iana_name().unwrap_or("UTC").to_owned(),
         currency: settings.setting("currency").unwrap_or("USD").to_owned(),
@@ -25,7 +37,8 @@ pub(super) fn greet(shop: &Shop, request: v1::GreetRequest) -> v1::GreetResponse
         now_ms: shop.now().0,
         bench_name: bench.map(|bench| bench.name.to_string()).unwrap_or_default(),
         role: bench.map(|bench| bench.role.number()).unwrap_or_default(),
-    }
+    };
+    (greeting, head.state().records())
 }
 
 /// Enrols a bench that knows the code.

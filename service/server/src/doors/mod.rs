@@ -48,7 +48,7 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::GreetRequest>,
     ) -> Result<Response<v1::GreetResponse>, Status> {
-        Ok(Response::new(join::greet(&self.shop, request.into_inner())))
+        join::greet(&self.shop, request.into_inner()).await.map(Response::new)
     }
 
     async fn join(

@@ -30,6 +30,8 @@ struct Life {
     typed: Option<Moment>,
     /// Its last entry was typed no earlier; at first, it was enrolled then.
     not_before: Option<Moment>,
+    /// It was enrolled then.
+    enrolled: Option<Moment>,
     /// The start and the uptime of its last entry.
     last: Option<(Boot, i64)>,
 }
@@ -59,7 +61,7 @@ impl Clocks {
         let life = self.lives.get(&entry.name.life).copied().unwrap_or_default();
         let typing = self
             .measured(entry, sent.and_then(|sent| contact(entry.name.life, sent, now)), sent, now)
-            .unwrap_or_else(|| in_doubt(entry, sent, life, now));
+            .unwrap_or_else(|| in_doubt(entry, sent, self.typing(entry, life), now));
         // Lines of one bench were typed one after the other, and none after it arrived.
         let at = typing.at.max(life.typed.unwrap_or(typing.at)).min(now);
         let not_before = typing.not_before.min(at);
@@ -104,13 +106,27 @@ impl Clocks {
         };
         let life = self.lives.entry(name.life).or_default();
         life.typed = life.typed.max(Some(happened.typed));
+        // What is said again was typed before this life was, and bounds nothing of it.
+        if record.entry.formerly.is_some() {
+            return;
+        }
         life.not_before = life.not_before.max(not_before);
         life.last = milliseconds(&record.entry.clock).map(|ms| (record.entry.clock.boot, ms));
     }
 
     /// Learns when a life was enrolled: it typed nothing before.
     pub fn enrolled(&mut self, life: u32, at: Moment) {
-        self.lives.entry(life).or_default().not_before = Some(at);
+        let life = self.lives.entry(life).or_default();
+        (life.not_before, life.enrolled) = (Some(at), Some(at));
+    }
+
+    /// What bounds an entry from below: for one that is said again, only that its first life had been
+    /// enrolled, as it was typed before the new one was.
+    fn typing(&self, entry: &Entry, life: Life) -> Life {
+        match entry.formerly.and_then(|first| self.lives.get(&first.life)) {
+            Some(first) => Life { not_before: first.enrolled, ..Life::default() },
+            None => life,
+        }
     }
 
     /// By the contacts during the same start, if there were any.
@@ -130,7 +146,11 @@ impl Clocks {
                 return Some(Typing { at: now, not_before: now, not_after: now });
             }
         }
-        let kept = self.contacts.get(&(entry.name.life, boot)).map(Vec::as_slice);
+        // A start may have outlived a life.
+        let mut lives =
+            std::iter::once(entry.name.life).chain(entry.formerly.map(|first| first.life));
+        let kept = lives.find_map(|life| self.contacts.get(&(life, boot)));
+        let kept = kept.map(Vec::as_slice);
         let kept = kept.unwrap_or_default();
         let before = kept.iter().rev().find(|contact| contact.uptime <= uptime);
         let sending = sending.filter(|_| sent.is_some_and(|sent| sent.boot == boot));

@@ -104,6 +104,7 @@ fn said() -> Vec<Recorded> {
         anyway: None,
         rulings: Vec::new(),
         not_seen: false,
+        formerly: None,
         verb,
     };
     let mut record = |n, verb| {

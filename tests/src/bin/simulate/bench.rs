@@ -8,7 +8,7 @@ use burrline_client::bench::{
     draft::{set_skull, sign},
     outbox::Kept,
     plan::{Plan, plan},
-    resay::resay,
+    resay::{Recorded, resay},
 };
 use burrline_domain::{BenchClock, Entry, EntryName, Moment, Skull, Verb, words::Piece};
 use burrline_evidence::{merkle::Hash, sign::BenchKey};
@@ -189,8 +189,8 @@ impl Bench {
     /// What a bath comes to by this bench's copy: the bug that stores a result.
     pub(crate) fn result(&self, litres: i64) -> Verb {
         let waters = self.fold.state().waters().iter();
-        let tub = waters.filter(|(place, _)| place.as_str() == "tub-1").map(|(_, water)| water);
-        let level = tub.filter_map(|water| water.bath()?.level()).next();
+        let mut tub = waters.filter(|(place, _)| place.as_str() == "tub-1").map(|(_, water)| water);
+        let level = tub.find_map(|water| water.bath()?.level());
         let before = level.map(|level| level.litres).unwrap_or_default();
         let water = format!("{}L", before + Decimal::from(litres));
         verb("fill", &[("place", "tub-1"), ("water", &water)]).unwrap()
@@ -199,7 +199,7 @@ impl Bench {
     /// What the disk has, by what tells one act from every other.
     pub(crate) fn acts(&self) -> Vec<Act> {
         let act = |entry: Entry| (entry.clock.boot, entry.clock.uptime_ms);
-        self.disk.outbox.iter().map(|kept| act(self.read(kept))).collect()
+        self.disk.outbox.iter().map(|kept| act(read_kept(kept))).collect()
     }
 
     fn sync(&mut self) {
@@ -220,7 +220,7 @@ impl Bench {
             return Some(act(&fact.record.entry));
         }
         let own = self.disk.outbox.iter().find(|kept| kept.n == name.n);
-        own.filter(|_| name.life == self.disk.life).map(|kept| act(&self.read(kept)))
+        own.filter(|_| name.life == self.disk.life).map(|kept| act(&read_kept(kept)))
     }
 
     /// What it says first when it gets in touch.
@@ -239,17 +239,12 @@ impl Bench {
 
     fn say_waiting_again(&mut self) {
         let after = usize::try_from(self.disk.receipts).unwrap();
-        for kept in self.disk.outbox[after..].to_vec() {
-            let mut entry = self.read(&kept);
+        let waiting: Vec<Entry> = self.disk.outbox[after..].iter().map(read_kept).collect();
+        for mut entry in waiting {
             entry.name.n = self.last() + 1;
             let bytes = sign(&self.key, &entry).unwrap().encode_to_vec();
             self.disk.outbox.push(Kept { n: entry.name.n, bytes });
         }
-    }
-
-    pub(crate) fn read(&self, kept: &Kept) -> Entry {
-        let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).unwrap();
-        decode_entry(&signed.entry).unwrap()
     }
 
     /// Hears the shop; what it says next.
@@ -277,9 +272,9 @@ impl Bench {
                 self.follow()
             }
             ToBench::Items { from, items, caught_up } => self.items(from, items, caught_up, dice),
-            ToBench::Joined { life } => {
-                self.rejoined(life);
-                vec![ToShop::Greet { life }]
+            ToBench::Joined { key, life } => {
+                self.rejoined(key, life);
+                vec![ToShop::Greet { life: self.disk.life }]
             }
         }
     }
@@ -289,21 +284,20 @@ impl Bench {
     }
 
     fn greeted(&mut self, held: u64, now: Moment) -> Vec<ToShop> {
-        match plan(held, self.last(), None) {
+        if self.bug == Some(Bug::TrustWhatIsHeld) && held <= self.last() {
+            self.disk.receipts = self.disk.receipts.max(held);
+        }
+        match plan(held, self.last(), self.disk.receipts, None) {
             Plan::PutBack => {
                 self.disk.ended = true;
                 self.follow()
             }
-            Plan::Nothing => {
-                self.disk.receipts = self.disk.receipts.max(held);
-                self.follow()
-            }
+            Plan::Nothing => self.follow(),
             Plan::Send { after } => {
                 let after = match self.bug {
                     Some(Bug::ResumeOneTooFar) if after > 0 => after + 2,
                     _ => after,
                 };
-                // The last one that the shop holds goes along, to be held against its own.
                 let from = usize::try_from(after).unwrap().saturating_sub(1);
                 let sent = self.clock(now);
                 let entry =
@@ -349,20 +343,23 @@ impl Bench {
     }
 
     /// A new life: what the shop does not have of the old one is said again.
-    fn rejoined(&mut self, life: u32) {
-        let Some(seed) = self.disk.new_key.take() else { return };
-        let mut has: BTreeMap<u64, Vec<u8>> = BTreeMap::new();
+    fn rejoined(&mut self, key: [u8; 32], life: u32) {
+        let asked = |seed: &[u8; 32]| BenchKey::from_seed(*seed).public().0 == key;
+        let Some(seed) = self.disk.new_key.filter(asked) else { return };
+        self.disk.new_key = None;
+        let mut recorded = Recorded::of(self.disk.life);
         for item in &self.disk.copy {
             let Item::Record(bytes) = item else { continue };
             let (record, signed) = decode_record(bytes).unwrap();
-            if record.entry.name.life == self.disk.life {
-                has.insert(record.entry.name.n, signed.encode_to_vec());
-            }
+            recorded.take(record.entry, signed.entry);
         }
-        let said: Vec<Entry> = self.disk.outbox.iter().map(|kept| self.read(kept)).collect();
-        let bytes =
-            |entry: &Entry| &self.disk.outbox[usize::try_from(entry.name.n - 1).unwrap()].bytes;
-        let again = resay(&said, |entry| has.get(&entry.name.n) == Some(bytes(entry)), life);
+        let said: Vec<Entry> = self.disk.outbox.iter().map(read_kept).collect();
+        let known = |entry: &Entry| {
+            let kept = &self.disk.outbox[usize::try_from(entry.name.n - 1).unwrap()];
+            let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).unwrap();
+            recorded.known(entry, &signed.entry)
+        };
+        let again = resay(&said, known, life);
         let again: Vec<Entry> = if self.bug == Some(Bug::KeepOldNames) {
             let old = |entry: &Entry| said.iter().find(|old| Some(old.name) == entry.formerly);
             again
@@ -399,6 +396,11 @@ fn read(disk: &Disk) -> (Edge, Fold) {
         fold.take(item).unwrap();
     }
     (edge, fold)
+}
+
+fn read_kept(kept: &Kept) -> Entry {
+    let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).unwrap();
+    decode_entry(&signed.entry).unwrap()
 }
 
 /// The leaf hashes over a copy, which are the same as over the records.

@@ -5,8 +5,8 @@
 pub(crate) enum Bug {
     /// The shop answers before the disk has it.
     AnswerBeforeSync,
-    /// The shop tells what it holds before the disk has it.
-    HeldBeforeSync,
+    /// The bench takes for received what the shop says it holds, without a look at it.
+    TrustWhatIsHeld,
     /// The bench tells the hand before the disk has it.
     ConfirmBeforeSync,
     /// After a crash the bench counts on from its last receipt.
@@ -33,7 +33,7 @@ impl Bug {
     /// All of them.
     pub(crate) const ALL: [Self; 12] = [
         Self::AnswerBeforeSync,
-        Self::HeldBeforeSync,
+        Self::TrustWhatIsHeld,
         Self::ConfirmBeforeSync,
         Self::ForgetTheNumber,
         Self::ResumeOneTooFar,
@@ -50,7 +50,7 @@ impl Bug {
     pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::AnswerBeforeSync => "answer-before-sync",
-            Self::HeldBeforeSync => "held-before-sync",
+            Self::TrustWhatIsHeld => "trust-what-is-held",
             Self::ConfirmBeforeSync => "confirm-before-sync",
             Self::ForgetTheNumber => "forget-the-number",
             Self::ResumeOneTooFar => "resume-one-too-far",

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{EntryName, Happened, Record, State};
+use burrline_domain::{EntryName, Happened, Outcome, Record, State};
 use burrline_evidence::merkle::root_of;
 use burrline_proto::decode_record;
 use rust_decimal::Decimal;
@@ -41,7 +41,9 @@ fn every_confirmed_entry_exactly_once(
     log: &[Record],
 ) -> Result<BTreeMap<Act, usize>, String> {
     let mut count: BTreeMap<Act, usize> = BTreeMap::new();
-    for record in log.iter().filter(|record| record.entry.name.life != 0) {
+    // What was said again although it was there is refused as such, and counts for nothing.
+    let counts = |r: &&Record| r.entry.name.life != 0 && matches!(r.outcome, Outcome::Done(_));
+    for record in log.iter().filter(counts) {
         *count.entry(act(record)).or_default() += 1;
     }
     for (act, at) in &world.confirmed {
@@ -145,7 +147,8 @@ fn truth(world: &World, log: &[Record], state: &State) -> Result<(), String> {
 
 fn same_as_the_story(world: &World, state: &State) -> Result<(), String> {
     for job in state.jobs().values() {
-        let Some(fact) = state.fact(job.id) else { continue };
+        // A take-in that was there already under another name makes no job.
+        let Some(fact) = state.fact(job.id).filter(|fact| !fact.refused()) else { continue };
         let taken_in = act(&fact.record);
         let head = world.story.heads.values().find(|head| head.taken_in == taken_in);
         let (open, place) = (job.ended.is_none(), job.place().map(ToString::to_string));

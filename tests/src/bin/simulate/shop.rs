@@ -1,6 +1,6 @@
 //! The shop: the recorder of production over a disk that forgets what was not synced.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_client::bench::copy::Item;
 use burrline_domain::{
@@ -29,6 +29,8 @@ pub(crate) struct Shop {
     /// What the disk has.
     pub(crate) log: Vec<Vec<u8>>,
     tree: Tree,
+    /// Up to which number the disk has each life.
+    on_disk: BTreeMap<u32, u64>,
     frozen: BTreeSet<u32>,
     unsynced: Vec<Vec<u8>>,
     answers: Vec<(usize, u64, ToBench)>,
@@ -41,6 +43,7 @@ impl Shop {
             recorder: Recorder::new(),
             log: Vec::new(),
             tree: Tree::new(),
+            on_disk: BTreeMap::new(),
             frozen: BTreeSet::new(),
             unsynced: Vec::new(),
             answers: Vec::new(),
@@ -59,14 +62,14 @@ impl Shop {
         let (answer, at_once) = match message {
             ToShop::Greet { life } => {
                 let held = self.recorder.held(life);
-                (ToBench::Greeted { held }, self.bug == Some(Bug::HeldBeforeSync))
+                (ToBench::Greeted { held }, false)
             }
             ToShop::Entry { bytes, sent } => match self.take(&bytes, sent, now) {
                 Ok(name) => (ToBench::Receipt { name }, self.bug == Some(Bug::AnswerBeforeSync)),
                 Err(why) => (ToBench::NotTaken { why }, true),
             },
             ToShop::Follow { from } => (self.items(from), true),
-            ToShop::Join { key } => (ToBench::Joined { life: self.enrol(key, now) }, false),
+            ToShop::Join { key } => (ToBench::Joined { key, life: self.enrol(key, now) }, false),
         };
         if at_once {
             return vec![(bench, session, answer)];
@@ -79,6 +82,8 @@ impl Shop {
     pub(crate) fn sync(&mut self) -> Vec<(usize, u64, ToBench)> {
         for bytes in std::mem::take(&mut self.unsynced) {
             self.tree.append(leaf_hash(&bytes));
+            let name = decode_record(&bytes).unwrap().0.entry.name;
+            self.on_disk.insert(name.life, name.n);
             self.log.push(bytes);
         }
         std::mem::take(&mut self.answers)
@@ -90,11 +95,17 @@ impl Shop {
         self.answers.clear();
         self.recorder = Recorder::new();
         for bytes in &self.log {
-            self.recorder.replay(decode_record(bytes).unwrap().0);
+            let (record, said) = decode_record(bytes).unwrap();
+            self.recorder.replay(record, &said.entry);
         }
         for life in &self.frozen {
             self.recorder.freeze(*life);
         }
+    }
+
+    /// Up to which number the disk has a life.
+    pub(crate) fn on_disk(&self, life: u32) -> u64 {
+        self.on_disk.get(&life).copied().unwrap_or(0)
     }
 
     /// The root over what the disk has.

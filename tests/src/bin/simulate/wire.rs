@@ -29,5 +29,5 @@ pub(crate) enum ToBench {
     /// Positions from `from` on; at the end of the log how many there are, and the root.
     Items { from: u64, items: Vec<Item>, caught_up: Option<(u64, [u8; 32])> },
     /// The key is enrolled as this life.
-    Joined { life: u32 },
+    Joined { key: [u8; 32], life: u32 },
 }

@@ -5,8 +5,9 @@ use std::{
     collections::{BTreeMap, BTreeSet, BinaryHeap},
 };
 
-use burrline_domain::{Moment, Name, Typed as _, verb, words::PlaceKind};
+use burrline_domain::{Moment, Name, Outcome, Typed as _, verb, words::PlaceKind};
 use burrline_evidence::sign::BenchKey;
+use burrline_proto::decode_record;
 
 use crate::{
     bench::{Bench, Disk},
@@ -64,6 +65,8 @@ pub(crate) struct World {
     pub(crate) excused: BTreeSet<Act>,
     /// Starts of machines that ended before their bench was in touch.
     pub(crate) in_doubt: bool,
+    /// What befell whom, for whoever looks into a seed.
+    befell: Vec<String>,
     broken: Option<String>,
     calm: bool,
     sync_due: bool,
@@ -101,6 +104,7 @@ impl World {
             confirmed: BTreeMap::new(),
             excused: BTreeSet::new(),
             in_doubt: false,
+            befell: Vec::new(),
             broken: None,
             calm: false,
             sync_due: false,
@@ -125,6 +129,18 @@ impl World {
 
     /// Plays it all, lets everybody come home, and holds the end against the truth.
     pub(crate) fn play(mut self) -> Result<(), String> {
+        let home = self.come_home();
+        if let Some(broken) = self.broken.take() {
+            return Err(broken);
+        }
+        if home {
+            return check::check(&self);
+        }
+        Err("it never comes to rest: something is sent over and over, or not at all".to_owned())
+    }
+
+    /// Plays it all, then lets everybody come home over a good line; whether they did.
+    fn come_home(&mut self) -> bool {
         self.run();
         self.calm = true;
         for _ in 0..60 {
@@ -133,14 +149,35 @@ impl World {
                 self.put(self.now.0 + MINUTE, What::Wake(bench));
             }
             self.run();
-            if let Some(broken) = self.broken.take() {
-                return Err(broken);
-            }
             if self.is_settled() {
-                return check::check(&self);
+                return true;
             }
         }
-        Err("it never comes to rest: something is sent over and over, or not at all".to_owned())
+        false
+    }
+
+    /// Plays it all, and gives the log as lines, each with when it really happened.
+    pub(crate) fn told(mut self) -> Vec<String> {
+        self.come_home();
+        let minutes = |at: Moment| at.0 / MINUTE;
+        let line = |bytes: &Vec<u8>| {
+            let record = decode_record(bytes).unwrap().0;
+            let entry = &record.entry;
+            let really = self.confirmed.get(&(entry.clock.boot, entry.clock.uptime_ms));
+            let first = entry.formerly.map(|first| format!(" (first {first})"));
+            format!(
+                "{:4} {}{} min {} to {}, really {:?}: {} {}",
+                record.position,
+                entry.name,
+                first.unwrap_or_default(),
+                minutes(record.happened.not_before),
+                minutes(record.happened.not_after),
+                really.map(|at| minutes(*at)),
+                entry.verb.line(),
+                if matches!(record.outcome, Outcome::Refused(_)) { "REFUSED" } else { "" },
+            )
+        };
+        self.befell.iter().cloned().chain(self.shop.log.iter().map(line)).collect()
     }
 
     /// Plays what happens, and gives the log.
@@ -182,6 +219,7 @@ impl World {
                 What::ToBench(bench, session, message) => {
                     // The line may have been cut while it was on its way.
                     if self.benches[bench].in_reach {
+                        self.is_on_disk(&message);
                         let now = self.now;
                         let said = self.benches[bench].hear(session, message, now, &mut self.dice);
                         self.send(bench, said);
@@ -205,6 +243,12 @@ impl World {
         }
         match self.benches[bench].say(said, head, self.now, crash) {
             Some(act) => {
+                self.befell.push(format!(
+                    "min {}: bench {bench}, life {}: {}",
+                    self.now.0 / MINUTE,
+                    self.benches[bench].disk.life,
+                    deed.verb.line()
+                ));
                 self.confirmed.insert(act, self.now);
                 self.story.done(&deed, act);
             }
@@ -229,13 +273,18 @@ impl World {
         self.answer(answers);
     }
 
-    /// Messages of one connection come in their order; each may be late, lost or come twice.
+    /// What goes over one connection comes in its order; each may be late or come twice, and where
+    /// the line is cut in the middle all the rest is lost.
     fn send(&mut self, bench: usize, messages: Vec<ToShop>) {
         let session = self.benches[bench].session;
         let mut at = self.now.0;
         for message in messages {
             at += self.delay();
-            for _ in 0..self.copies() {
+            let copies = self.copies();
+            if copies == 0 {
+                return;
+            }
+            for _ in 0..copies {
                 self.put(at, What::ToShop(bench, session, message.clone()));
             }
         }
@@ -265,11 +314,12 @@ impl World {
     fn accident(&mut self) {
         let bench = self.dice.below(self.benches.len());
         let now = self.now;
-        match self.dice.below(10) {
+        let which = self.dice.below(10);
+        self.befell.push(format!("min {}: accident {which} at bench {bench}", now.0 / MINUTE));
+        match which {
             0 => {
                 self.shop.crash();
                 self.sync_due = false;
-                self.is_held();
             }
             1 | 2 => {
                 let away = self.dice.between(MINUTE, 300 * MINUTE);
@@ -297,22 +347,21 @@ impl World {
         }
     }
 
-    /// What benches take for received is on the disk of a shop that has just lost all else.
-    fn is_held(&mut self) {
-        for bench in &self.benches {
-            let held = self.shop.recorder.held(bench.disk.life);
-            if bench.disk.receipts > held {
-                self.broken = Some(format!(
-                    "life {} was told that {} is on the disk, which has {held}",
-                    bench.disk.life, bench.disk.receipts
-                ));
-            }
+    /// A receipt means that it is on the disk.
+    fn is_on_disk(&mut self, message: &ToBench) {
+        let ToBench::Receipt { name } = message else { return };
+        let on_disk = self.shop.on_disk(name.life);
+        if name.n > on_disk {
+            self.broken =
+                Some(format!("{name} was answered for, and the disk has that life to {on_disk}"));
         }
     }
 
     /// An old image takes the place of a bench's disk, or becomes a second machine beside it.
     fn put_back(&mut self, bench: usize) {
         let Some(disk) = self.images[bench].take() else { return };
+        // What it had not sent was typed during a start of another machine.
+        self.in_doubt |= disk.receipts < u64::try_from(disk.outbox.len()).unwrap();
         let new = Bench::on(disk, self.now, &mut self.dice, self.plan.bug);
         if self.dice.chance(500) && self.benches.len() < 6 {
             self.benches.push(new);
@@ -327,7 +376,5 @@ impl World {
                 self.excused.insert(act);
             }
         }
-        // What the old disk had not sent happened, and nobody can say when by a clock that is gone.
-        self.in_doubt |= !self.benches[bench].disk.outbox.is_empty();
     }
 }
