@@ -93,23 +93,17 @@ fn line(
         count(weeks.iter().filter(|week| more_than(holds, week.mean * times) > FULL).count())
     });
     let mut words = vec![format!("{} in it on average in its worst week", digits(mean, 2))];
-    match (holds, over, full) {
-        (Some(holds), Some(over), Some(full)) => {
-            words.push(format!(
-                "it holds {holds}, too few {} % of that week",
-                digits(100.0 * over, 2)
-            ));
-            words.push(match full {
-                0 => "never full".to_owned(),
-                1 => "full in 1 week of the year".to_owned(),
-                weeks => format!("full in {weeks} weeks of the year"),
-            });
-            words.extend(waiting(holds, worst.came, stays, times));
-        }
-        _ => {
-            let set = format!("`burrline set-shop holds.{place} 4`");
-            words.push(format!("how many it holds is not set: {set}"));
-        }
+    if let (Some(holds), Some(over), Some(full)) = (holds, over, full) {
+        words.push(format!("it holds {holds}, too few {} % of that week", digits(100.0 * over, 2)));
+        words.push(match full {
+            0 => "never full".to_owned(),
+            1 => "full in 1 week of the year".to_owned(),
+            weeks => format!("full in {weeks} weeks of the year"),
+        });
+        words.extend(waiting(holds, worst.came, stays, times));
+    } else {
+        let set = format!("`burrline set-shop holds.{place} 4`");
+        words.push(format!("how many it holds is not set: {set}"));
     }
     words.push(format!("{enough} would do 9 times in 10"));
     Some(v1::LoadLine {
