@@ -11,11 +11,13 @@
 //! * [`join`](mod@join): enrolment
 //! * [`season`]: ready-by, rates and load
 //! * [`slip`]: the paper of a visit
+//! * [`near`]: what may have been meant by a wrong number
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`terminal`]: where words go, and who answers
 
 pub mod join;
+pub mod near;
 pub mod outbox;
 pub mod packet;
 pub mod papers;

@@ -9,7 +9,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use rust_decimal::prelude::ToPrimitive as _;
 use tokio_stream::StreamExt as _;
 
-use super::terminal::Terminal;
+use super::{near, terminal::Terminal};
 use crate::{
     Bench, Ending, Error,
     bench::{
@@ -244,5 +244,6 @@ fn as_of(bench: &Bench, matches: &ArgMatches) -> Result<Then, Error> {
 
 pub(super) fn skull(matches: &ArgMatches) -> Result<v1::Skull, Error> {
     let word = matches.get_one::<String>("skull").map_or("", String::as_str);
-    Ok(Skull::read(word)?.to_item())
+    let skull = Skull::read(word).map_err(|bad| near::explained(bad.into(), matches))?;
+    Ok(skull.to_item())
 }

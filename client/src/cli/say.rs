@@ -3,7 +3,10 @@
 use burrline_domain::VerbSpec;
 use clap::ArgMatches;
 
-use super::terminal::{HandThere, Terminal};
+use super::{
+    near,
+    terminal::{HandThere, Terminal},
+};
 use crate::{
     Bench, Ending, Error, cautions,
     clock::{Clock as _, SystemClock},
@@ -20,7 +23,7 @@ pub async fn run(
     matches: &ArgMatches,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
-    let utterance = line::from_matches(spec, matches)?;
+    let utterance = line::from_matches(spec, matches).map_err(|e| near::explained(e, matches))?;
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
     utter(&bench, utterance, terminal).await

@@ -67,7 +67,7 @@ fn value(spec: &VerbSpec, field: &FieldSpec) -> String {
         (_, "MONEY") => "185.00",
         (_, "DAY") => "2026-12-18",
         (_, "MASS") => "1420g",
-        (_, "LENGTH") => "21.5cm",
+        (_, "LENGTH") => "21 7/8in",
         (_, "SPAN") => "90min",
         (_, "VOLUME") => "18L",
         (_, "STRENGTH") => "2.0%",

@@ -129,7 +129,9 @@ impl Sorter {
     /// A tag, a job number, or a tag with its job and piece.
     fn tag(&mut self, word: &str, after: &[String]) -> Result<bool, Error> {
         let first = word.split('/').next().unwrap_or_default();
-        if self.tags_end || (!Tag::looks_like(first) && EntryName::read(first).is_err()) {
+        // A job number with a wrong check digit is one: what is wrong with it is told when it is read.
+        let job = EntryName::read(first).is_ok() || EntryName::looks_like(first);
+        if self.tags_end || (!Tag::looks_like(first) && !job) {
             return Ok(false);
         }
         let some_skull = !self.sorted.skulls.is_empty();

@@ -42,6 +42,8 @@ fn words_find_their_fields() {
         ("take-in 0417 whitetail 8", &["take-in 0417 --species whitetail --points 8"]),
         ("take-in 0417 whitetail 8 pt", &["take-in 0417 --species whitetail --points 8"]),
         ("measure 0417 beam-r 21.5 cm", &["measure 0417 beam-r --length 21.5cm"]),
+        ("measure 0417 beam-r 21 7/8", &["measure 0417 beam-r --length 21 7/8in"]),
+        ("measure 0417 length 13 9/16 in", &["measure 0417 length --length 13 9/16in"]),
         (
             "promise 0417 2026-12-18 for Christmas",
             &["promise 0417 --by 2026-12-18 --why for Christmas"],
@@ -119,4 +121,13 @@ proptest! {
         prop_assert_eq!(says(&line), [line.as_str()]);
         prop_assert_eq!(says(&says(&line).concat()), [line.as_str()]);
     }
+}
+
+#[test]
+fn a_job_number_with_a_wrong_check_digit_is_told_with_what_may_have_been_meant() {
+    let meant = EntryName::new(3, 41).job_number();
+    let wrong = parse(&format!("wash {}", meant.replace("41", "14"))).unwrap_err().to_string();
+    assert!(wrong.contains("its check digit is wrong") && wrong.contains(&meant), "{wrong}");
+    // A day is no job number, whatever its digits come to.
+    assert!(parse("promise 0417 2026-12-18").is_ok());
 }

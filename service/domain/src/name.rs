@@ -29,6 +29,31 @@ impl EntryName {
         Self { life, n }
     }
 
+    /// Whether a word has the shape of a job number, its check digit right or wrong: `3-41-7`.
+    pub fn looks_like(word: &str) -> bool {
+        let parts: Vec<&str> = word.split('-').collect();
+        let digits = |part: &&str| {
+            !part.is_empty() && part.len() <= 9 && part.chars().all(|c| c.is_ascii_digit())
+        };
+        // The day of a date has two digits, a check digit is one.
+        matches!(parts.as_slice(), [_, _, check] if check.len() == 1) && parts.iter().all(digits)
+    }
+
+    /// The jobs that may be meant by a job number whose check digit is wrong: one digit wrong, or
+    /// two neighbours swapped.
+    pub fn near(word: &str) -> Vec<Self> {
+        let parts: Vec<&str> = word.trim().split('-').collect();
+        let [life, n, check] = parts.as_slice() else { return Vec::new() };
+        let slips = checkdigit::slips(Scheme::Damm, &format!("{life}{n}{check}"));
+        let parted = |number: &String| {
+            let (life, rest) = number.split_at_checked(life.len())?;
+            let (n, _) = rest.split_at_checked(n.len())?;
+            let plain = !life.starts_with('0') && !n.starts_with('0');
+            plain.then(|| Some(Self::new(life.parse().ok()?, n.parse().ok()?)))?
+        };
+        slips.unwrap_or_default().iter().filter_map(parted).take(8).collect()
+    }
+
     /// The number of the job that this take-in made, with its Damm check digit: `3-41-7`.
     pub fn job_number(self) -> String {
         let digits = format!("{}{}", self.life, self.n);
@@ -64,7 +89,7 @@ impl Typed for EntryName {
         if damm(&format!("{life}{n}")).to_string() == check {
             Ok(name)
         } else {
-            Err(BadWord::new(word, wrong_check(life, n, check)))
+            Err(BadWord::new(word, wrong_check(word)))
         }
     }
 
@@ -74,21 +99,14 @@ impl Typed for EntryName {
 }
 
 /// Says that a job number's check digit is wrong, with the numbers that are one slip away.
-fn wrong_check(life: &str, n: &str, check: &str) -> String {
-    let near = checkdigit::slips(Scheme::Damm, &format!("{life}{n}{check}")).unwrap_or_default();
-    let parted = near.iter().filter_map(|number| {
-        let (life, rest) = number.split_at_checked(life.len())?;
-        let (n, check) = rest.split_at_checked(n.len())?;
-        let plain = !life.starts_with('0') && !n.starts_with('0') && check.len() == 1;
-        plain.then(|| format!("{life}-{n}-{check}"))
-    });
-    let parted: Vec<String> = parted.take(8).collect();
-    if parted.is_empty() {
+fn wrong_check(word: &str) -> String {
+    let near: Vec<String> = EntryName::near(word).into_iter().map(EntryName::job_number).collect();
+    if near.is_empty() {
         return "a job number: its check digit is wrong, read it again".to_owned();
     }
     format!(
         "a job number: its check digit is wrong, read it again; one slip away are {}",
-        parted.join(", ")
+        near.join(", ")
     )
 }
 
@@ -311,6 +329,7 @@ mod tests {
         let typed = meant.replace("41", "14");
         let wrong = EntryName::read(&typed).unwrap_err();
         assert!(wrong.wanted.contains(&meant), "{wrong}");
+        assert!(EntryName::looks_like(&typed) && !EntryName::looks_like("2026-12-18"));
     }
 
     #[test]

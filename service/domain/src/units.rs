@@ -133,7 +133,7 @@ quantity! {
         Ounce = 4 "oz" => "28.349523125",
     }
     /// A length.
-    Length in LengthUnit, "LENGTH", "21.5cm", millimetres
+    Length in LengthUnit, "LENGTH", "21 7/8in or 21.5cm", millimetres
     /// In millimetres.
     {
         /// Millimetres.

@@ -104,13 +104,13 @@ async fn the_law_says_ask_until_the_shop_says_where_it_is_and_writes_its_rows() 
         shop.wire.clone().dates(request).await.unwrap().into_inner().law.unwrap()
     };
     let law = dates().await;
-    assert!(law.answer.contains("ask how long records are kept"), "{}", law.answer);
+    assert!(law.answer.contains("records: ask"), "{}", law.answer);
     assert!(law.cautions.iter().any(|words| words.contains("Not legal advice")));
     counter.says("set-shop state VA").await;
-    assert!(dates().await.answer.contains("records: not yet: it is still here"));
+    assert!(dates().await.answer.contains("records VA: not yet: it is still here"));
     counter.says("set-shop law.va.records 2 years after taken-in; our own reading, 2026").await;
     let law = dates().await;
-    assert!(law.answer.contains("records: keep through 20"), "{}", law.answer);
+    assert!(law.answer.contains("records VA: keep through 20"), "{}", law.answer);
     assert!(law.sources.iter().any(|source| source.contains("our own reading")));
 }
 

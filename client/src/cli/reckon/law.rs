@@ -46,7 +46,7 @@ fn run_law(asked: &Asked) -> Result<Working, Error> {
         "permit",
     ];
     let mut phrases = asked.phrases(&keys, &[])?;
-    let shop: Option<Name> = phrases.find("");
+    let shop: Option<Name> = Some(phrases.want("", EXAMPLE)?);
     let taken: Option<Name> = phrases.maybe("taken", EXAMPLE)?;
     let mut day = |key: &str| phrases.maybe::<Day>(key, EXAMPLE);
     let (taken_in, completed) = (day("taken-in")?, day("completed")?);

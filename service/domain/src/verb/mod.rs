@@ -347,17 +347,8 @@ impl Verb {
     /// The same, with money in a currency of so many digits.
     pub fn line_in(&self, digits: u32) -> String {
         let mut line = self.spec().word.to_owned();
-        for (spec, (field, words)) in self.spec().fields.iter().zip(self.said()) {
+        for (field, words) in self.said_in(digits) {
             for word in words {
-                let word = match spec.hint {
-                    <Money as Typed>::HINT => {
-                        Money::read(&word).map_or(word, |money| money.written(digits))
-                    }
-                    <PriceLine as Typed>::HINT => PriceLine::read(&word).map_or(word, |line| {
-                        format!("{}={}", line.what, line.amount.written(digits))
-                    }),
-                    _ => word,
-                };
                 match field {
                     "skull" | "place" | "amount" | "what" | "words" | "mass" | "tag" => {
                         line.extend([" ", &word]);
@@ -368,15 +359,38 @@ impl Verb {
         }
         line
     }
+
+    /// What was said, with money in a currency of so many digits.
+    fn said_in(&self, digits: u32) -> Vec<(&'static str, Vec<String>)> {
+        let mut said = self.said();
+        for (spec, (_, words)) in self.spec().fields.iter().zip(&mut said) {
+            for word in words {
+                let written = match spec.hint {
+                    <Money as Typed>::HINT => Money::read(word).map(|m| m.written(digits)),
+                    <PriceLine as Typed>::HINT => PriceLine::read(word)
+                        .map(|line| format!("{}={}", line.what, line.amount.written(digits))),
+                    _ => continue,
+                };
+                // What was said reads back, so there is always a figure.
+                *word = written.unwrap_or_else(|_| word.clone());
+            }
+        }
+        said
+    }
 }
 
 impl Verb {
     /// The verb in words for a reader: `take-in 0417: species elk, sex male`. What only the program
     /// needs, plans, digests and names of entries, is left out.
     pub fn told(&self) -> String {
+        self.told_in(2)
+    }
+
+    /// The same, with money in a currency of so many digits.
+    pub fn told_in(&self, digits: u32) -> String {
         let mut head = vec![self.spec().word.to_owned()];
         let mut more = Vec::new();
-        for (field, words) in self.said() {
+        for (field, words) in self.said_in(digits) {
             let words = words.join(", ");
             match field {
                 _ if words.is_empty() => {}

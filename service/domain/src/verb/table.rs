@@ -229,8 +229,8 @@ macro_rules! with_verbs {
         }
         42 F Skull Bench Measure "measure" "Measure" {
             skull: Skull = "which skull",
-            what: Name = "what was measured, such as beam-r",
-            length: Length = "how long",
+            what: Name = "what was measured: spread, beam-r, g1-l, h1-r, length, width and so on",
+            length: Length = "how long, such as 21 7/8in, 13 9/16in or 21.5cm",
         }
         43 F Skull Bench Photograph "photograph" "Name a photo of it" {
             skull: Skull = "which skull",

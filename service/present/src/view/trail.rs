@@ -40,10 +40,10 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
         said_first: entry.formerly.map(|first| first.to_item()),
         struck: item.struck_by.is_some(),
         amended_by: item.amended_by.map(|by| by.to_item()),
-        formerly: item.amended_by.map(|_| entry.verb.told()).unwrap_or_default(),
+        formerly: item.amended_by.map(|_| entry.verb.told_in(digits)).unwrap_or_default(),
         figures: figures(state, entry.name),
         shop_time_ms: record.shop_time.0,
-        told: item.verb.told(),
+        told: item.verb.told_in(digits),
     }
 }
 

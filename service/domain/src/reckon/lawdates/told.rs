@@ -1,6 +1,6 @@
 //! What the law sets, as a working.
 
-use super::{CAUTION, LawFacts, Table, When, dates};
+use super::{CAUTION, LawFacts, Table, dates};
 use crate::reckon::{Known, Working};
 
 /// Every date and paper for what is known, topic by topic.
@@ -8,11 +8,9 @@ pub fn law(table: &Table, facts: &LawFacts) -> Working {
     let lines = dates(table, facts);
     let counts = lines.iter().filter(|line| line.counts);
     let answer: Vec<String> = counts
-        .map(|line| match line.when {
-            When::Paper | When::Ask => format!("{}: {}", line.topic, line.words),
-            When::KeepOver(_) | When::NotBefore(_) | When::NotYet(_) => {
-                format!("{}: {}", line.topic, line.when)
-            }
+        .map(|line| {
+            let place = if line.place.is_empty() { "" } else { " " };
+            format!("{}{place}{}: {}", line.topic, line.place, line.when)
         })
         .collect();
     let mut working = Working::new().answer(answer.join("; "));
