@@ -40,7 +40,11 @@ pub fn stock(stock: &v1::StockResponse, look: &Look) -> Page {
             "since": look.stamp(water.since_ms), "cost": water.cost, "more": water.more,
         }));
     }
-    page.text.extend(waters.lines(look));
+    let waters = waters.lines(look);
+    if !waters.is_empty() {
+        page.text.push(String::new());
+        page.text.extend(waters);
+    }
     page
 }
 

@@ -106,3 +106,11 @@ fn a_struck_filling_gives_back_what_it_took() {
     story.say(1, "8:01", &format!("strike entries:{fill}"));
     assert_eq!(on_hand(&story.state(), "soap", None), "10");
 }
+
+#[test]
+fn a_thing_is_stock_from_its_first_booking_on() {
+    let mut story = Story::default();
+    story.say(1, "7:00", "fill place:pot-1 water:20L add:soap=1L");
+    story.say(1, "8:00", "receive-stock stuff:soap=10L");
+    assert_eq!(on_hand(&story.state(), "soap", None), "10", "what was there before was never told");
+}

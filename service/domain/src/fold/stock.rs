@@ -1,7 +1,8 @@
 //! What is in stock by stuff and strength, and what each bath cost, lot by lot.
 //!
-//! The oldest lot is used first. A count is absolute: it ends the sum before it. What is used
-//! before it is booked in is short until a later lot makes up for it.
+//! The oldest lot is used first. A count is absolute: it ends the sum before it. A thing is stock
+//! from the first time that it is booked in or counted; what is used beyond that is short until a
+//! later lot makes up for it.
 
 use std::collections::BTreeMap;
 
@@ -236,7 +237,7 @@ impl Stock {
 
     fn draw(&mut self, kind: &Kind, bath: EntryName, key: Key, amount: Decimal) {
         let drawn = self.baths.entry(bath).or_default();
-        // What a shop never books in is not stock: nothing is short of it.
+        // What a shop has not booked in yet is not stock: nothing is short of it.
         let Some(line) = self.lines.get_mut(kind) else {
             let kind = kind.clone();
             drawn.push(Drawn { kind, from: None, lot: None, amount, cost: None });
