@@ -189,6 +189,28 @@ fn classes_at_their_exact_boundaries() {
     }
 }
 
+/// Source: 2015 Minnesota State Fire Code, appendix E, section E102.1.10: unstable class 1 from 35 to
+/// 52 %, class 3 above.
+#[test]
+fn what_goes_by_itself_by_the_fire_code() {
+    for (strength, class) in [
+        ("34.99", "not listed (under 35 %)"),
+        ("35", "unstable class 1"),
+        ("52", "unstable class 1"),
+        ("52.01", "unstable class 3"),
+    ] {
+        assert_eq!(figure(&format!("class {strength}%w/w"), "unstable"), class, "{strength}");
+    }
+}
+
+/// Source: 20 volume in grams a litre, a textbook's question (68 g of peroxide give 22.4 L): 60.7 g/L,
+/// 6.07 %. An encyclopaedia of chemistry's page: 30 % w/w is 1.11 g/cm3 at 20 degC.
+#[test]
+fn a_textbooks_twenty_volume_and_a_handbooks_density() {
+    holds("strength 20vol --molar-volume school", "percent_wv", 6.07, 5e-3);
+    holds("strength 30%w/w", "density", 1.11, 5e-3);
+}
+
 /// Source: by the limits above, 40 volume is 11.5 % w/w and 6 % w/v is 5.9 % w/w.
 #[test]
 fn a_bath_says_which_classes_it_leaves() {

@@ -53,6 +53,16 @@ fn a_pocket_reference_agrees_as_far_as_it_goes() {
     }
 }
 
+/// Source: an outdoor page's round figures: about 203 degF at 5,000 ft and near 194 at 10,000 ft; a
+/// calculator's page: 202.8 degF at 5,000 ft.
+#[test]
+fn round_figures_that_others_print() {
+    for (feet, fahrenheit, within) in [(5000, 202.8, 0.1), (5000, 203.0, 0.5), (10000, 194.0, 0.5)]
+    {
+        holds(&format!("boils {feet}ft"), "boiling_f", fahrenheit, within);
+    }
+}
+
 /// Source: the two standards above together.
 #[test]
 fn the_boil_by_feet() {

@@ -56,6 +56,16 @@ const FIRE: Rule = Rule {
     ],
 };
 
+/// What goes by itself, under the same codes.
+const UNSTABLE: Rule = Rule {
+    name: "unstable",
+    about: "unstable under the fire code",
+    source: FIRE.source,
+    known: Known::Read,
+    below: "not listed (under 35 %)",
+    classes: &[(From::At(35.0), "unstable class 1"), (From::Over(52.0), "unstable class 3")],
+};
+
 /// Skin and eyes: the specific limits of the European list.
 const SKIN: Rule = Rule {
     name: "eyes_and_skin",
@@ -96,7 +106,7 @@ const SALE: Rule = Rule {
 };
 
 /// Every rule.
-pub const RULES: [Rule; 5] = [TRANSPORT, FIRE, SKIN, OXIDISER, SALE];
+pub const RULES: [Rule; 6] = [TRANSPORT, FIRE, SKIN, OXIDISER, SALE, UNSTABLE];
 
 /// What holds for all of them.
 pub const ASK: &str = "These are limits as they were read or remembered; the current text, the label, \
