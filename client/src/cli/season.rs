@@ -1,6 +1,7 @@
 //! Readings of past trails: `ready-by`, `rates` and `load`.
 
 use burrline_domain::{Skull, Typed as _};
+use burrline_present::season;
 use burrline_proto::{Wire as _, v1};
 use clap::{Arg, ArgMatches, Command};
 
@@ -43,9 +44,10 @@ pub fn commands() -> [Command; 3] {
             .long_about(
                 "Say how often something goes wrong, by step and kind of animal.\n\nDamage counts \
                  once for each step that a skull went through, unless it came so; slower than \
-                 planned by the job's own plan; late by the first day that was promised, with time \
-                 on hold put on top. Limits hold 19 times in 20. Few cases tell little, and the \
-                 last column says so.",
+                 planned when its stays in pots, tanks, tubs or racks took longer than the job's \
+                 own plan; late by the first day that was promised, with time on hold put on top. \
+                 Limits hold 19 times in 20, so of twenty lines one differs by chance alone. Few \
+                 cases tell little, and the last column says so.",
             )
             .after_help("Examples:\n  burrline rates\n  burrline rates --json"),
         Command::new("load")
@@ -96,6 +98,7 @@ async fn page(
     match name {
         "ready-by" => {
             let (skull, share) = (Skull::read(&text("skull"))?.to_item(), text("share"));
+            season::share(&share).map_err(Error::Usage)?;
             let asked = shop.ready_by(v1::ReadyByRequest {
                 skull: Some(skull.clone()),
                 share_percent: share.clone(),
@@ -112,6 +115,7 @@ async fn page(
         }
         "load" => {
             let times = text("times");
+            season::times(&times).map_err(Error::Usage)?;
             let asked = shop.load(v1::LoadRequest { times: times.clone() });
             let by_copy = |alone: &Alone| alone.load(&times);
             let answer = bench.read(asked, &SystemClock, now, by_copy).await?;

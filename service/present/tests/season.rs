@@ -180,6 +180,29 @@ fn damage_counts_at_its_step_and_too_few_cannot_be_told_from_the_rest() {
 }
 
 #[test]
+fn slow_is_by_stays_and_a_handful_is_not_compared() {
+    let mut story = shop();
+    for n in 0..20 {
+        let tag = 100 + n;
+        let species = if n < 2 { "elk" } else { "whitetail" };
+        let plan = "plan:simmer=150min plan:wash=20min";
+        story.say(1, "0 08:00", &format!("take-in {tag} species:{species} {plan}"));
+        story.say(1, "1 08:00", &format!("in {tag} place:pot-1"));
+        let out = if n < 2 { "1 12:00" } else { "1 10:00" };
+        story.say(1, out, &format!("out {tag}"));
+        story.say(1, "1 13:00", &format!("wash {tag}"));
+        story.say(1, "3 08:00", &format!("inspect {tag}"));
+    }
+    let lines = season::all_rates(&story.state(), at("9 08:00")).lines;
+    let slow: Vec<_> = lines.iter().filter(|line| line.what == "slower than planned").collect();
+    // Two days from wash to inspection are waiting, not washing.
+    assert!(slow.iter().all(|line| line.step != "wash"), "{slow:?}");
+    let elk = slow.iter().find(|line| line.step == "simmer" && line.kind == "elk").unwrap();
+    assert_eq!((elk.hits, elk.of), (2, 2));
+    assert_eq!(elk.verdict, "cannot tell it from the rest");
+}
+
+#[test]
 fn a_promise_is_late_by_its_first_day_with_holds_on_top() {
     let mut story = shop();
     for (tag, ready, hold) in [(1, 9, false), (2, 12, false), (3, 12, true)] {

@@ -16,7 +16,7 @@ pub fn ready_by(
     share_percent: &str,
     now: Moment,
 ) -> Result<v1::ReadyByResponse, String> {
-    let share = share(state, share_percent)?;
+    let share = share(share_percent)?.unwrap_or_else(|| habits::ready_share(state));
     let outlook = outlook(state, job, share, now);
     let day = |day: Option<burrline_domain::Day>| day.map(|d| d.to_string()).unwrap_or_default();
     Ok(v1::ReadyByResponse {
@@ -42,24 +42,35 @@ pub fn all_rates(state: &State, now: Moment) -> v1::RatesResponse {
 ///
 /// # Errors
 /// The words to tell, if the number is none.
-pub fn full(state: &State, times: &str, now: Moment) -> Result<v1::LoadResponse, String> {
-    let bare = if times.trim().is_empty() { "1" } else { times.trim() };
-    let times: f64 = bare.parse().unwrap_or(0.0);
-    if !(times > 0.0 && times <= 100.0) {
-        return Err(format!(
-            "{bare} times last year cannot be; say more than 0 and up to 100, such as 1.2"
-        ));
-    }
-    Ok(v1::LoadResponse { lines: load(state, times, now) })
+pub fn full(state: &State, typed: &str, now: Moment) -> Result<v1::LoadResponse, String> {
+    Ok(v1::LoadResponse { lines: load(state, times(typed)?, now) })
 }
 
-fn share(state: &State, percent: &str) -> Result<f64, String> {
+/// How many times as typed; 1 if it is empty.
+///
+/// # Errors
+/// The words to tell, if it is none.
+pub fn times(typed: &str) -> Result<f64, String> {
+    let bare = if typed.trim().is_empty() { "1" } else { typed.trim() };
+    match bare.parse::<f64>() {
+        Ok(times) if times > 0.0 && times <= 100.0 => Ok(times),
+        _ => Err(format!(
+            "{bare} times last year cannot be; say more than 0 and up to 100, such as 1.2"
+        )),
+    }
+}
+
+/// A share as typed, in per cent; none if it is empty.
+///
+/// # Errors
+/// The words to tell, if it is none.
+pub fn share(percent: &str) -> Result<Option<f64>, String> {
     let bare = percent.trim().trim_end_matches('%').trim();
     if bare.is_empty() {
-        return Ok(habits::ready_share(state));
+        return Ok(None);
     }
     match bare.parse::<f64>() {
-        Ok(share) if (50.0..=95.0).contains(&share) => Ok(share / 100.0),
+        Ok(share) if (50.0..=95.0).contains(&share) => Ok(Some(share / 100.0)),
         _ => Err(format!("a share of {percent} cannot be promised by; say 50 to 95, such as 80")),
     }
 }

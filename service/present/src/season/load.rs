@@ -94,7 +94,8 @@ fn line(
     });
     let mut words = vec![format!("{} in it on average in its worst week", digits(mean, 2))];
     if let (Some(holds), Some(over), Some(full)) = (holds, over, full) {
-        words.push(format!("it holds {holds}, too few {} % of that week", digits(100.0 * over, 2)));
+        let over = digits(100.0 * over, 2);
+        words.push(format!("it holds {holds}, too few {over} % of that week"));
         words.push(match full {
             0 => "never full".to_owned(),
             1 => "full in 1 week of the year".to_owned(),

@@ -12,7 +12,7 @@ mod outlook;
 mod rates;
 mod way;
 
-pub use answer::{all_rates, full, ready_by};
+pub use answer::{all_rates, full, ready_by, share, times};
 pub use load::load;
 pub use outlook::{Basis, Outlook, outlook};
 pub use rates::rates;

@@ -206,7 +206,7 @@ fn by_table(state: &State, way: &Way, now: Moment, out: &mut Outlook) {
     let Some(table) = habits::ready_days(state, way.group) else {
         let group = way.group;
         out.sentence = format!(
-            "no day can be told: too few finished here so far, and the owner's table has no days \
+            "no day can be told: too few that were here as long have finished, and the owner's table has no days \
              for kind {group}; `burrline set-shop ready-days.{group} 60` sets them"
         );
         return;

@@ -10,6 +10,7 @@ use burrline_domain::{
         species::Group,
         told::how_often,
     },
+    words::Piece,
 };
 use burrline_proto::v1;
 use rust_decimal::prelude::ToPrimitive as _;
@@ -17,12 +18,15 @@ use rust_decimal::prelude::ToPrimitive as _;
 use super::way::{End, Step, Way, ways};
 use crate::view::Zone;
 
+/// Below so many on either side nothing is compared.
+const FEW: u32 = 5;
+
 /// What is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum What {
     /// A damage that was not there when the skull came, noted during the step.
     Damage,
-    /// A step that took longer than planned.
+    /// A step whose stays together took longer than planned.
     Slow,
     /// A job that was not ready on the first day that was promised, holds aside.
     Late,
@@ -82,7 +86,11 @@ fn line(
     let (all_hits, all_of) = counts.get(&(what, None, None)).copied().unwrap_or_default();
     let whole = step.is_none() && group.is_none();
     let rest = Rate::new(all_hits.saturating_sub(hits), all_of.saturating_sub(of)).ok();
-    let verdict = match rest.filter(|_| !whole).map(|rest| rate.against(rest, sure)) {
+    let few = |rate: &Rate| rate.of() < FEW;
+    let against = |rest: Rate| {
+        if few(&rate) || few(&rest) { Compared::CannotTell } else { rate.against(rest, sure) }
+    };
+    let verdict = match rest.filter(|_| !whole).map(against) {
         None => String::new(),
         Some(compared @ (Compared::Rarer | Compared::MoreOften)) => {
             format!("{} than the rest", how_often::verdict(compared).replace(", beyond", " beyond"))
@@ -119,12 +127,7 @@ fn chances(state: &State, way: &Way, now: Moment) -> Vec<Chance> {
         };
         let hit = way.damaged.iter().any(during);
         chances.push(Chance { what: What::Damage, step: Some(*step), group, hit });
-        let slow = passed
-            .iter()
-            .filter_map(|(_, from, until)| slow(state, way, *step, *from, *until, now));
-        let slow: Vec<bool> = slow.collect();
-        if !slow.is_empty() {
-            let hit = slow.contains(&true);
+        if let Some(hit) = slow(state, way, *step, now) {
             chances.push(Chance { what: What::Slow, step: Some(*step), group, hit });
         }
     }
@@ -133,23 +136,26 @@ fn chances(state: &State, way: &Way, now: Moment) -> Vec<Chance> {
     chances
 }
 
-/// Whether a passage took longer than planned; none if nothing was planned, or it still may not.
-fn slow(
-    state: &State,
-    way: &Way,
-    step: Step,
-    from: Moment,
-    until: Option<Moment>,
-    now: Moment,
-) -> Option<bool> {
+/// Whether all its stays for a step together took longer than planned; none if the step has no
+/// stays or no plan, or is not over and still may not. What is done in a moment, such as a wash,
+/// cannot be slow: what goes by until the next step is waiting.
+fn slow(state: &State, way: &Way, step: Step, now: Moment) -> Option<bool> {
+    let kind = step.kind()?;
     let job = state.job(way.job)?;
     let planned = job.plan.iter().find(|planned| planned.step.as_str().contains(step.word()))?;
     let planned = planned.expected.minutes().to_i64()?.saturating_mul(60_000);
-    let over = way.active_ms(from, until.unwrap_or(now)) > planned;
-    match until {
-        Some(_) => Some(over),
-        None => over.then_some(true),
+    let stays = job.stays.iter().filter(|stay| {
+        let place = state.shop().places.get(&stay.place);
+        stay.piece == Piece::Skull && place.is_some_and(|place| place.kind == kind)
+    });
+    let (mut took, mut open, mut any) = (0_i64, false, false);
+    for stay in stays.filter(|stay| stay.from.at < way.until(now)) {
+        took = took.saturating_add(stay.shortest_ms(now));
+        open |= stay.open();
+        any = true;
     }
+    let over = took > planned;
+    (any && (over || !open)).then_some(over)
 }
 
 /// Whether it was not ready by the end of the first promised day, holds since then aside; none if

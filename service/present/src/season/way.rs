@@ -55,6 +55,17 @@ impl Step {
         }
     }
 
+    /// The kind of place that a skull is in for this step; none if it is done in a moment.
+    pub const fn kind(self) -> Option<PlaceKind> {
+        match self {
+            Self::Simmer => Some(PlaceKind::Pot),
+            Self::Degrease => Some(PlaceKind::Tank),
+            Self::Whiten => Some(PlaceKind::Tub),
+            Self::Dry => Some(PlaceKind::Rack),
+            Self::TakeIn | Self::Flesh | Self::Wash | Self::Coat => None,
+        }
+    }
+
     /// The step that an act begins.
     #[allow(
         clippy::wildcard_enum_match_arm,
@@ -67,13 +78,10 @@ impl Step {
             Verb::Wash(_) => Some(Self::Wash),
             Verb::Whiten(_) => Some(Self::Whiten),
             Verb::Coat(_) => Some(Self::Coat),
-            Verb::In(into) => match state.shop().places.get(&into.place)?.kind {
-                PlaceKind::Pot => Some(Self::Simmer),
-                PlaceKind::Tank => Some(Self::Degrease),
-                PlaceKind::Tub => Some(Self::Whiten),
-                PlaceKind::Rack => Some(Self::Dry),
-                PlaceKind::Freezer | PlaceKind::Shelf | PlaceKind::Board => None,
-            },
+            Verb::In(into) => {
+                let kind = state.shop().places.get(&into.place)?.kind;
+                Self::ALL.iter().copied().find(|step| step.kind() == Some(kind))
+            }
             _ => None,
         }
     }

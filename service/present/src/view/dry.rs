@@ -65,7 +65,8 @@ pub fn drying(state: &State, job: &Job, upto: Moment) -> Option<Drying> {
         words = format!("{words}; weigh again {} or later", zone.time(next, None));
         if let Ok(curve) = Curve::through(&weighings, step) {
             let from = curve.constant_from(rule, Confidence::USUAL);
-            let on = |hours: f64| zone.time(moment(Hours(hours)), None);
+            // The doubt is hours wide; minutes would say more than is known.
+            let on = |hours: f64| zone.time(whole_hour(moment(Hours(hours))), None);
             words = format!(
                 "{words}; by its curve it is dry from about {} on ({} to {})",
                 on(from.value),
@@ -169,6 +170,12 @@ fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
 
 fn kind(state: &State, place: &burrline_domain::Name) -> Option<PlaceKind> {
     state.shop().places.get(place).map(|place| place.kind)
+}
+
+fn whole_hour(at: Moment) -> Moment {
+    const HOUR: i64 = 3_600_000;
+    let half = at.plus(HOUR / 2).0;
+    Moment(half.saturating_sub(half.rem_euclid(HOUR)))
 }
 
 fn grams(mass: Mass) -> Grams {
