@@ -24,7 +24,7 @@ pub const HOUSE: &[(&str, &str)] = &[
         "rates with their first day, such as 8.25% from 2026-01-01; 0% where nothing is due",
     ),
     ("tax-by", "line or invoice: where tax is rounded"),
-    ("rounding", "half-up or half-even"),
+    ("rounding", "half-up or half-even: how tax is rounded"),
     ("cash-to", "the smallest coin that is paid in cash, such as 0.05"),
     ("storage", "such as 5.00 a month after 30 days, or none"),
     ("state", "two letters of the state or province that the shop is in, such as VA"),

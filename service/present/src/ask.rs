@@ -158,7 +158,14 @@ fn paid_again(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::
 fn price(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Ruled) {
     match judge.price(state, job, now) {
         Ok(Some(priced)) => {
-            out.price = priced.lines.iter().map(Wire::to_item).collect();
+            out.price = priced
+                .lines
+                .iter()
+                .map(|line| v1::PriceLine {
+                    what: line.what.to_string(),
+                    amount: house::shown(state, line.amount),
+                })
+                .collect();
             out.total = house::shown(state, priced.total);
             out.tax = house::shown(state, priced.tax);
             out.price_script = priced.script.0.to_vec();

@@ -48,6 +48,13 @@ async fn yen_have_no_decimals_anywhere() {
     let words: Vec<&str> = trail.iter().map(|line| line.words.as_str()).collect();
     assert!(words.iter().any(|words| words.ends_with("--total 12000")), "{words:?}");
     assert!(words.iter().any(|words| words.contains(" 5000")), "{words:?}");
+    // The price list was activated while the shop still had cents.
+    counter.says("set-shop tax-rate 10.3% from 2020-01-01").await;
+    counter.takes_in("0706").await;
+    counter.says("quote 0706").await;
+    let charges = shop.show("0706").await.charges;
+    assert!(charges.iter().any(|line| line.what == "tax"), "{charges:?}");
+    assert!(charges.iter().all(|line| !line.amount.contains('.')), "{charges:?}");
 }
 
 #[tokio::test]

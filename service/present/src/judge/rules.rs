@@ -151,7 +151,6 @@ impl Judge {
     pub fn activated(&self, state: &State, records: u64) -> Result<(), NoScript> {
         let (mut pricing, mut stages, mut broken) = (None, Vec::new(), Vec::new());
         let mut problem = None;
-        let digits = state.shop().minor_digits();
         for ((kind, name), digest) in &state.shop().active {
             // Of several price lists the one that was activated last is in force.
             if *kind == ScriptKind::Pricing && state.shop().pricing != Some(*digest) {
@@ -160,7 +159,7 @@ impl Judge {
             let script = self.compiled(*kind, name, *digest);
             let failure = match (kind, script) {
                 (ScriptKind::Pricing, Ok(script)) => {
-                    pricing = Some(Pricing::new(script).map(|list| list.with_places(digits)));
+                    pricing = Some(Pricing::new(script));
                     continue;
                 }
                 (ScriptKind::Stages, Ok(script)) => match Stages::new(script) {
@@ -331,12 +330,15 @@ impl Judge {
     ) -> Result<Option<Priced>, ScriptFailure> {
         let active = self.active(0);
         let Some(pricing) = &active.pricing else { return Ok(None) };
-        let quote = pricing.as_ref().map_err(Clone::clone)?.price(&job_facts(state, job, now))?;
+        let rule = tax_rule(state, now);
+        // The currency may have been set after the script was activated.
+        let pricing = pricing.clone()?.with_places(rule.digits);
+        let quote = pricing.price(&job_facts(state, job, now))?;
         let lines = quote.lines.iter().map(|line| PriceLine {
             what: Phrase::clipped(&line.what),
             amount: Money::new(line.amount),
         });
-        let (tax, total) = with_tax(&tax_rule(state, now), &quote);
+        let (tax, total) = with_tax(&rule, &quote);
         Ok(Some(Priced {
             lines: lines.collect(),
             tax,
