@@ -35,7 +35,7 @@ copy_once() {
         cp -p -- "$data/log/head" "$data/log/format" "$part/log/" &&
         cp -Rp -- "$data/log/store" "$part/log/" &&
         cp -Rp -- "$data/scripts" "$part/" &&
-        cp -p -- "$data/keyring" "$data/shop.key" "$data/join-code" "$part/" &&
+        cp -p -- "$data/keyring" "$data/shop.key" "$part/" &&
         # Only there once a bench was copied or put back.
         { [[ ! -e $data/frozen ]] || cp -p -- "$data/frozen" "$part/"; }
 }

@@ -2,6 +2,7 @@
 
 use std::{path::Path, sync::Arc};
 
+use burrline_domain::{Moment, words::Role};
 use burrline_server::{
     serve::{ServeError, serve},
     shop::{Clock, MachineClock, Shop},
@@ -36,7 +37,8 @@ impl Served {
     /// If it does not open.
     pub async fn open_by(data: &Path, clock: Arc<dyn Clock>) -> anyhow::Result<Self> {
         let shop = Shop::open(data, "UTC", clock, || {}).await?;
-        let code = shop.folder().join_code()?;
+        // One code for all the benches of a test, whatever they are.
+        let code = shop.folder().invites().make(Role::Owner, 1000, Moment(i64::MAX))?;
         let listener = TcpListener::bind("127.0.0.1:0").await?;
         let url = format!("http://{}", listener.local_addr()?);
         let (stop, stopped) = oneshot::channel::<()>();

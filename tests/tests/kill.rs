@@ -63,6 +63,19 @@ impl Drop for Program {
     }
 }
 
+/// A code, made while the program serves the folder.
+fn invite(data: &Path, role: &str, benches: u32) -> String {
+    let benches = benches.to_string();
+    let made = Command::new(PROGRAM)
+        .args(["invite", "--role", role, "--benches", &benches, "--data"])
+        .arg(data)
+        .output()
+        .unwrap();
+    assert!(made.status.success(), "{made:?}");
+    let said = String::from_utf8(made.stdout).unwrap();
+    said.lines().next().unwrap().to_owned()
+}
+
 /// A bench that keeps what it said, as every bench does, and where the shop said that it is.
 struct Sender {
     bench: WireBench,
@@ -149,7 +162,7 @@ async fn what_was_answered_survives_kills_in_the_middle_of_load_once_and_without
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("shop");
     let mut program = Program::serve(&data);
-    let code = std::fs::read_to_string(data.join("join-code")).unwrap().trim().to_owned();
+    let code = invite(&data, "owner", 4);
     let mut shop = connect(&program.url).await.unwrap();
     let mut senders = Vec::new();
     for i in 0..3 {
@@ -203,7 +216,7 @@ async fn who_was_forgotten_stays_forgotten_when_the_program_is_killed_right_afte
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("shop");
     let mut program = Program::serve(&data);
-    let code = std::fs::read_to_string(data.join("join-code")).unwrap().trim().to_owned();
+    let code = invite(&data, "owner", 4);
     let folder = dir.path().join("office");
     let bench = Bench::join(&folder, &program.url, &code, "office", Role::Owner).await.unwrap();
     for line in ["add-customer --name \"Ada Fenn\"", "add-customer --name \"Bo Tarn\""] {

@@ -21,7 +21,7 @@ pub fn command() -> Command {
                 .long("code")
                 .value_name("CODE")
                 .required(true)
-                .help("The join code that the shop shows when it starts"),
+                .help("The join code, as the shop or `burrline-shop invite` printed it"),
             Arg::new("name")
                 .long("name")
                 .value_name("NAME")

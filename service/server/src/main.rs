@@ -3,9 +3,10 @@
 use std::{path::PathBuf, process::ExitCode, sync::Arc};
 
 use anyhow::Context as _;
+use burrline_domain::{Typed as _, words::Role};
 use burrline_server::{
     check, config, demo, serve,
-    shop::{MachineClock, Shop},
+    shop::{Clock as _, Folder, MachineClock, Shop},
 };
 use clap::{Args, Parser, Subcommand};
 use tokio::net::TcpListener;
@@ -25,6 +26,10 @@ const EXIT_STATUSES: &str = "Exit status: 0 done, 1 something is wrong with the 
 enum Command {
     /// Serve the benches of a shop
     Serve(ServeArgs),
+    /// Make a code that a bench joins with; the server may be running
+    ///
+    /// The code works once, for the stated role or a lesser one, for as long as it says.
+    Invite(InviteArgs),
     /// Read everything in a folder, on a private copy, and report what is there
     Check {
         /// The shop's folder
@@ -41,6 +46,22 @@ enum Command {
         #[arg(long, value_name = "FILE")]
         season: Option<PathBuf>,
     },
+}
+
+#[derive(Debug, Args)]
+struct InviteArgs {
+    /// The shop's folder; or set `BURRLINE_DATA`
+    #[arg(long, env = "BURRLINE_DATA")]
+    data: PathBuf,
+    /// What the bench may say: viewer, bench, counter or owner
+    #[arg(long, default_value = "bench")]
+    role: String,
+    /// How many benches the code is for
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    benches: u32,
+    /// How many hours the code is good for
+    #[arg(long, default_value_t = 24, value_parser = clap::value_parser!(u16).range(1..=720))]
+    hours: u16,
 }
 
 #[derive(Debug, Args)]
@@ -66,6 +87,7 @@ fn main() -> ExitCode {
     let cli = Cli::parse();
     let done = match cli.command {
         Command::Serve(args) => run(serve_folder(args)),
+        Command::Invite(args) => invite(&args),
         Command::Check { data } => check::check(&data).map_err(Into::into),
         Command::Demo { data, season } => run(demo::run(data, season)),
     };
@@ -78,6 +100,23 @@ fn main() -> ExitCode {
             ExitCode::from(1)
         }
     }
+}
+
+/// Makes a code and prints it with what to type.
+fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
+    let role = Role::read(&args.role)?;
+    let folder = Folder::open(&args.data)?;
+    anyhow::ensure!(folder.has_own_key(), "{} holds no shop", args.data.display());
+    let hours = i64::from(args.hours);
+    let until = MachineClock.now().plus(hours.saturating_mul(3_600_000));
+    let code = folder.invites().make(role, args.benches, until)?;
+    let words = format!(
+        "{code}\nFor {} {role} bench(es), for {hours} h. At the bench:\n  \
+         burrline join URL --code {code} --name NAME --role {role}\n",
+        args.benches
+    );
+    std::io::Write::write_all(&mut std::io::stdout(), words.as_bytes())?;
+    Ok(ExitCode::SUCCESS)
 }
 
 fn run(work: impl Future<Output = anyhow::Result<ExitCode>>) -> anyhow::Result<ExitCode> {
@@ -99,11 +138,14 @@ async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
         .await
         .with_context(|| format!("cannot listen on {}", config.listen))?;
     let address = listener.local_addr()?;
-    let code = shop.folder().join_code()?;
-    let hello = format!(
-        "The shop is open at http://{address}\n\
-         A bench joins with: burrline join http://{address} --code {code} --name yard-1\n"
-    );
+    let how = match shop.first_code()? {
+        Some(code) => format!(
+            "The owner's bench joins within a day with:\n  \
+             burrline join http://{address} --code {code} --name office --role owner\n"
+        ),
+        None => "A bench joins with a code: burrline-shop invite --data DIR\n".to_owned(),
+    };
+    let hello = format!("The shop is open at http://{address}\n{how}");
     std::io::Write::write_all(&mut std::io::stdout(), hello.as_bytes())?;
     serve::serve(shop, listener, shutdown()).await?;
     Ok(ExitCode::SUCCESS)

@@ -1,7 +1,7 @@
 //! What the door offers beside the shop's own calls.
 
 use burrline_client::Bench;
-use burrline_domain::words::Role;
+use burrline_domain::{Moment, words::Role};
 use burrline_tests::{
     machine::Machine,
     wire::{WireBench, verb},
@@ -83,4 +83,38 @@ async fn benches_that_join_at_once_get_a_life_each_and_one_name_goes_once() {
         let hours = verb("hours", &[("worked", "1h")]).unwrap();
         bench.say(&mut shop.wire.clone(), vec![hours], clock).await.unwrap();
     }
+}
+
+#[tokio::test]
+async fn a_code_lets_in_as_many_as_it_says_and_no_higher_than_it_says() {
+    let shop = Shop::start().await;
+    let invites = shop.served.shop.folder().invites();
+    let join = async |code: &str, name: &str, role| {
+        let joined = WireBench::join(&mut shop.wire.clone(), code, name, role).await;
+        joined.map(|bench| bench.life()).map_err(|error| format!("{error:#}"))
+    };
+    let code = invites.make(Role::Counter, 1, Moment(i64::MAX)).unwrap();
+    assert!(join(&code, "desk", Role::Owner).await.unwrap_err().contains("--role counter"));
+    join(&shop.served.code, "taken", Role::Bench).await.unwrap();
+    // A name that is taken costs no code.
+    assert!(join(&code, "taken", Role::Counter).await.unwrap_err().contains("another --name"));
+    let life = join(&code, "desk", Role::Counter).await.unwrap();
+    assert!(join(&code, "desk-2", Role::Counter).await.unwrap_err().contains("was used"));
+    let late = invites.make(Role::Bench, 1, Moment(1)).unwrap();
+    assert!(join(&late, "yard-1", Role::Bench).await.unwrap_err().contains("expired"));
+
+    let state = shop.served.shop.published();
+    let roles: Vec<_> = state.shop().benches.values().map(|b| (b.name.as_str(), b.role)).collect();
+    assert_eq!(roles, [("taken", Role::Bench), ("desk", Role::Counter)]);
+    assert_eq!(state.shop().benches.last_key_value().map(|(last, _)| *last), Some(life));
+}
+
+#[tokio::test]
+async fn the_shop_has_a_code_for_its_owner_until_an_owners_bench_has_joined() {
+    let shop = Shop::start().await;
+    let code = shop.served.shop.first_code().unwrap().unwrap();
+    shop.wire_bench("yard-1", Role::Counter).await;
+    assert!(shop.served.shop.first_code().unwrap().is_some());
+    WireBench::join(&mut shop.wire.clone(), &code, "office", Role::Owner).await.unwrap();
+    assert_eq!(shop.served.shop.first_code().unwrap(), None);
 }

@@ -25,6 +25,7 @@ use std::{
     sync::Arc,
 };
 
+use burrline_domain::{Moment, words::Role};
 use thiserror::Error;
 use tokio::{net::TcpListener, sync::oneshot};
 
@@ -119,7 +120,11 @@ pub async fn play(
     let folder = fresh_folder(data.unwrap_or(Path::new("burrline-demo")))?;
     let clock = Arc::new(SharedClock::at(season.begins));
     let shop = Shop::open(&folder, &season.zone, clock.clone(), || {}).await?;
-    let code = shop.folder().join_code().map_err(OpenError::from)?;
+    // One code for all of the season's benches, good for longer than the season takes to play.
+    let benches = u32::try_from(season.benches.len()).unwrap_or(u32::MAX);
+    let until = Moment(i64::MAX);
+    let code =
+        shop.folder().invites().make(Role::Owner, benches, until).map_err(OpenError::from)?;
     let listener = TcpListener::bind(("127.0.0.1", 0)).await?;
     let url = format!("http://{}", listener.local_addr()?);
     let (close, closing) = oneshot::channel::<()>();

@@ -7,8 +7,8 @@ use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
 use tonic::{Code, Status};
 
-use super::{record_status, status};
-use crate::shop::{RecordError, Shop};
+use super::{blocking, record_status, status};
+use crate::shop::{FolderError, RecordError, Shop};
 
 /// What a bench needs to know when it gets in touch. What is held is told once the disk has it: a
 /// bench drops the keys of what it takes for received.
@@ -47,14 +47,6 @@ pub(super) async fn join(
     request: v1::JoinRequest,
 ) -> Result<v1::JoinResponse, Status> {
     let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
-    let code = shop.folder().join_code().map_err(|error| {
-        tracing::error!(%error, "the join code cannot be read");
-        Status::internal("the join code cannot be read; see the shop's own log")
-    })?;
-    if request.code.trim() != code {
-        let words = "that is not the shop's join code; read it again from the shop's screen";
-        return Err(status(Code::PermissionDenied, "WRONG_CODE", words));
-    }
     let key: [u8; 32] = request
         .public_key
         .as_slice()
@@ -62,11 +54,17 @@ pub(super) async fn join(
         .map_err(|_| wrong("a public key has 32 bytes".to_owned()))?;
     let name = Name::read(&request.bench_name).map_err(|bad| wrong(bad.to_string()))?;
     let role = Role::from_item(&request.role).map_err(|bad| wrong(bad.to_string()))?;
+    // Used before it opens anything: a crash in between costs a code, not a second bench.
+    spend(shop, request.code.clone(), role).await?;
     let enrol = verb::EnrolBench { key: Key32(key), name: name.clone(), role };
     let record = shop.decide(enrol.into()).await.map_err(|error| {
         tracing::error!(%error, "a bench could not be enrolled");
         Status::unavailable("the bench could not be enrolled; try again")
     })?;
+    if matches!(record.outcome, Outcome::Refused(_)) {
+        let (invites, code) = (shop.folder().invites(), request.code);
+        blocking(move || invites.give_back(&code)).await?.map_err(|error| unreadable(&error))?;
+    }
     match &record.outcome {
         Outcome::Done(_) => {
             let head = shop.decided();
@@ -82,4 +80,16 @@ pub(super) async fn join(
             Err(status(Code::AlreadyExists, "ALREADY", words))
         }
     }
+}
+
+async fn spend(shop: &Arc<Shop>, code: String, role: Role) -> Result<(), Status> {
+    let (invites, now) = (shop.folder().invites(), shop.now());
+    let spent = blocking(move || invites.spend(&code, role, now)).await?;
+    let bad = |bad| status(Code::PermissionDenied, "WRONG_CODE", format!("{bad}"));
+    spent.map_err(|error| unreadable(&error))?.map_err(|error: crate::shop::BadCode| bad(error))
+}
+
+fn unreadable(error: &FolderError) -> Status {
+    tracing::error!(%error, "the join codes cannot be read or written");
+    Status::internal("the join codes cannot be read; see the shop's own log")
 }

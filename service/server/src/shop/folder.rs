@@ -9,6 +9,8 @@ use std::{
 use burrline_evidence::sign::{BenchKey, PublicKey};
 use thiserror::Error;
 
+use super::invites::Invites;
+
 /// A file of the shop's folder cannot be used.
 #[derive(Debug, Error)]
 #[error("{}: {source}", path.display())]
@@ -89,17 +91,9 @@ impl Folder {
         Ok(BenchKey::from_seed(bytes))
     }
 
-    /// The code that a bench joins with, made on the first start.
-    ///
-    /// # Errors
-    /// [`FolderError`] if it cannot be read or made.
-    pub fn join_code(&self) -> Result<String, FolderError> {
-        let code = secret(&self.0.join("join-code"), || {
-            let mut bytes = [0_u8; 5];
-            getrandom::fill(&mut bytes).map_err(io::Error::other)?;
-            Ok(hex::encode(bytes))
-        })?;
-        Ok(code.trim().to_owned())
+    /// The codes that benches join with.
+    pub fn invites(&self) -> Invites {
+        Invites::of(&self.0)
     }
 
     /// Lives under whose name two benches have spoken.
@@ -179,7 +173,7 @@ fn format_line(life: u32) -> String {
 }
 
 /// Writes a new file whole or not at all, synced with its name.
-fn write_synced(path: &Path, bytes: &[u8], mode: u32) -> io::Result<()> {
+pub(super) fn write_synced(path: &Path, bytes: &[u8], mode: u32) -> io::Result<()> {
     let fresh = path.with_extension("new");
     let mut options = OpenOptions::new();
     options.create(true).write(true).truncate(true);

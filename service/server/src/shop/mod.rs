@@ -3,6 +3,7 @@
 mod commit;
 mod fatal;
 mod folder;
+mod invites;
 mod keys;
 mod opening;
 mod stripes;
@@ -22,6 +23,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 pub use commit::StoreFailed;
 pub(crate) use folder::sync_parent;
 pub use folder::{Folder, FolderError};
+pub use invites::{BadCode, Invites};
 pub(crate) use opening::read_log;
 pub use opening::{OpenError, read_until};
 

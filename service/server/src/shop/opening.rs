@@ -6,7 +6,8 @@ use std::{
 };
 
 use burrline_domain::{
-    Digest, Moment, Name, Phrase, Record, State, Typed, Verb, verb, words::ScriptKind,
+    Digest, Moment, Name, Phrase, Record, State, Typed, Verb, verb,
+    words::{Role, ScriptKind},
 };
 use burrline_host::{Kind, shipped};
 use burrline_ledger::{Ledger, SledLedger};
@@ -223,6 +224,21 @@ impl Shop {
             }
         }
         Ok(())
+    }
+
+    /// A code for the first owner's bench, good for a day; none once an owner's bench has joined.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be kept.
+    pub fn first_code(&self) -> Result<Option<String>, FolderError> {
+        const DAY_MS: i64 = 86_400_000;
+        let head = self.decided();
+        let mut benches = head.state().shop().benches.values();
+        if benches.any(|bench| bench.role == Role::Owner && !bench.retired) {
+            return Ok(None);
+        }
+        drop(head);
+        self.folder.invites().make(Role::Owner, 1, self.now().plus(DAY_MS)).map(Some)
     }
 
     /// The shop decides something and waits until it is on disk.

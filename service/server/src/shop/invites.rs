@@ -1,0 +1,237 @@
+//! Codes that benches join with: each for a stated role, a stated number of benches, and a time.
+//!
+//! The file `invites` holds no code, only digests: `digest role benches-left until-ms` a line. It is read
+//! anew for each use, under a lock, so that the command which makes codes needs no running server.
+
+use std::{
+    fs::{File, OpenOptions},
+    io,
+    path::{Path, PathBuf},
+};
+
+use burrline_domain::{Moment, Typed as _, words::Role};
+use burrline_evidence::merkle::leaf_hash;
+use thiserror::Error;
+
+use super::folder::{FolderError, write_synced};
+
+/// Eighty bits, so that nobody finds a code by trying.
+const CODE_BYTES: usize = 10;
+
+/// Why a code opens nothing.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum BadCode {
+    /// No such code was made, or it is long over.
+    #[error(
+        "that is no join code of this shop; whoever runs the server makes one with \
+         `burrline-shop invite`"
+    )]
+    Unknown,
+    /// Every bench that it was for has joined.
+    #[error("that join code was used; each code is for one bench, so ask for another")]
+    Used,
+    /// It was not used in time.
+    #[error("that join code has expired; ask for another")]
+    Expired,
+    /// It is for other benches.
+    #[error("that join code is for a {code} bench, not for a {asked} one; say --role {code}")]
+    Role {
+        /// What the code is for.
+        code: Role,
+        /// What the bench wants to be.
+        asked: Role,
+    },
+}
+
+/// One code that was given out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Invite {
+    digest: String,
+    role: Role,
+    benches: u32,
+    until: Moment,
+}
+
+/// The codes of a shop's folder.
+#[derive(Debug, Clone)]
+pub struct Invites {
+    path: PathBuf,
+}
+
+impl Invites {
+    /// The codes kept in a folder.
+    pub fn of(dir: &Path) -> Self {
+        Self { path: dir.join("invites") }
+    }
+
+    /// Makes a code for so many benches of a role, good until a moment; it is on disk before this
+    /// returns, and nobody can read it there.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be kept.
+    pub fn make(&self, role: Role, benches: u32, until: Moment) -> Result<String, FolderError> {
+        let mut bytes = [0_u8; CODE_BYTES];
+        getrandom::fill(&mut bytes).map_err(|error| self.wrong(io::Error::other(error)))?;
+        let code = hex::encode(bytes);
+        self.change(|invites| {
+            invites.push(Invite { digest: digest_of(&code), role, benches, until });
+        })?;
+        Ok(code)
+    }
+
+    /// Uses a code up for one bench, on disk before this returns. A code for more may be used for
+    /// less: an owner's code also lets a counter join.
+    ///
+    /// # Errors
+    /// [`FolderError`] if the file cannot be read or written; within, [`BadCode`] says why the code
+    /// opens nothing.
+    pub fn spend(
+        &self,
+        code: &str,
+        asked: Role,
+        now: Moment,
+    ) -> Result<Result<(), BadCode>, FolderError> {
+        let digest = digest_of(code);
+        self.change(|invites| {
+            let invite = invites.iter_mut().find(|invite| invite.digest == digest);
+            let invite = invite.ok_or(BadCode::Unknown)?;
+            if invite.until < now {
+                return Err(BadCode::Expired);
+            }
+            if rank(asked) > rank(invite.role) {
+                return Err(BadCode::Role { code: invite.role, asked });
+            }
+            invite.benches = invite.benches.checked_sub(1).ok_or(BadCode::Used)?;
+            Ok(())
+        })
+    }
+
+    /// Gives a use back, for a bench that did not join after all.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be kept.
+    pub fn give_back(&self, code: &str) -> Result<(), FolderError> {
+        let digest = digest_of(code);
+        self.change(|invites| {
+            for invite in invites.iter_mut().filter(|invite| invite.digest == digest) {
+                invite.benches = invite.benches.saturating_add(1);
+            }
+        })
+    }
+
+    fn change<T>(&self, change: impl FnOnce(&mut Vec<Invite>) -> T) -> Result<T, FolderError> {
+        let _lock = self.lock().map_err(|error| self.wrong(error))?;
+        let before = self.read().map_err(|error| self.wrong(error))?;
+        let mut invites = before.clone();
+        let done = change(&mut invites);
+        if invites != before {
+            let text: String = invites.iter().map(line).collect();
+            write_synced(&self.path, text.as_bytes(), 0o600).map_err(|error| self.wrong(error))?;
+        }
+        Ok(done)
+    }
+
+    /// Held until dropped; two processes and any number of threads.
+    fn lock(&self) -> io::Result<File> {
+        let mut options = OpenOptions::new();
+        options.create(true).truncate(false).write(true);
+        #[cfg(unix)]
+        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        let file = options.open(self.path.with_extension("lock"))?;
+        file.lock()?;
+        Ok(file)
+    }
+
+    fn read(&self) -> io::Result<Vec<Invite>> {
+        let text = match std::fs::read_to_string(&self.path) {
+            Ok(text) => text,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(error) => return Err(error),
+        };
+        let invites: Option<Vec<Invite>> = text.lines().map(parse).collect();
+        invites.ok_or_else(|| {
+            let words = "a line is no invitation; remove the file and make new codes";
+            io::Error::new(io::ErrorKind::InvalidData, words)
+        })
+    }
+
+    fn wrong(&self, source: io::Error) -> FolderError {
+        FolderError { path: self.path.clone(), source }
+    }
+}
+
+/// Who may do what another may, and more.
+const fn rank(role: Role) -> u8 {
+    match role {
+        Role::Viewer => 0,
+        Role::Bench => 1,
+        Role::Counter => 2,
+        Role::Owner => 3,
+    }
+}
+
+fn digest_of(code: &str) -> String {
+    hex::encode(leaf_hash(code.trim().to_lowercase().as_bytes()).0)
+}
+
+fn line(invite: &Invite) -> String {
+    let Invite { digest, role, benches, until } = invite;
+    format!("{digest} {role} {benches} {}\n", until.0)
+}
+
+fn parse(line: &str) -> Option<Invite> {
+    let mut words = line.split(' ');
+    let invite = Invite {
+        digest: words.next()?.to_owned(),
+        role: Role::read(words.next()?).ok()?,
+        benches: words.next()?.parse().ok()?,
+        until: Moment(words.next()?.parse().ok()?),
+    };
+    words.next().is_none().then_some(invite)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::os::unix::fs::PermissionsExt as _;
+
+    use super::*;
+
+    #[test]
+    fn a_code_works_once_in_its_time_and_for_its_role_or_less() {
+        let dir = tempfile::tempdir().unwrap();
+        let invites = Invites::of(dir.path());
+        let code = invites.make(Role::Counter, 1, Moment(100)).unwrap();
+        let spend = |code: &str, role, now| Invites::of(dir.path()).spend(code, role, Moment(now));
+
+        assert_eq!(spend("0000", Role::Bench, 1).unwrap(), Err(BadCode::Unknown));
+        assert_eq!(spend(&code, Role::Bench, 101).unwrap(), Err(BadCode::Expired));
+        let (code_role, asked) = (Role::Counter, Role::Owner);
+        let refused = Err(BadCode::Role { code: code_role, asked });
+        assert_eq!(spend(&code, Role::Owner, 1).unwrap(), refused);
+        assert_eq!(spend(&code.to_uppercase(), Role::Bench, 1).unwrap(), Ok(()));
+        assert_eq!(spend(&code, Role::Bench, 1).unwrap(), Err(BadCode::Used));
+        invites.give_back(&code).unwrap();
+        assert_eq!(spend(&code, Role::Counter, 1).unwrap(), Ok(()));
+    }
+
+    #[test]
+    fn the_file_tells_nobody_a_code() {
+        let dir = tempfile::tempdir().unwrap();
+        let code = Invites::of(dir.path()).make(Role::Owner, 1, Moment(1)).unwrap();
+        let path = dir.path().join("invites");
+        assert!(!std::fs::read_to_string(&path).unwrap().contains(&code));
+        assert_eq!(std::fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+    }
+
+    #[test]
+    fn many_who_come_with_one_code_at_once_get_in_as_often_as_it_says() {
+        let dir = tempfile::tempdir().unwrap();
+        let code = Invites::of(dir.path()).make(Role::Bench, 3, Moment(9)).unwrap();
+        let come = || Invites::of(dir.path()).spend(&code, Role::Bench, Moment(1)).unwrap().is_ok();
+        let got_in = std::thread::scope(|scope| {
+            let all: Vec<_> = (0..8).map(|_| scope.spawn(come)).collect();
+            all.into_iter().map(|one| one.join().unwrap()).filter(|got_in| *got_in).count()
+        });
+        assert_eq!(got_in, 3);
+    }
+}
