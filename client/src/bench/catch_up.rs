@@ -64,7 +64,9 @@ impl Bench {
         };
         let now = copy.edge().size();
         drop(copy);
-        if verdict != Some(Verdict::ShopLost) {
+        if verdict == Some(Verdict::ShopLost) {
+            self.give_back().await?;
+        } else {
             self.fetch_scripts().await?;
         }
         if verdict == Some(Verdict::Differs) {

@@ -97,8 +97,8 @@ impl Bench {
             Some(Verdict::Same) => {}
             Some(Verdict::ShopLost) => {
                 return Ok(vec![format!(
-                    "the shop has fewer records than the {} that this bench has copied: it was put \
-                     back from a backup; tell the owner, and keep this bench",
+                    "the shop had fewer records than the {} that this bench has copied, as it was \
+                     put back from a backup: it was given back what it lost and this bench has",
                     caught.now
                 )]);
             }

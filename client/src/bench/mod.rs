@@ -23,6 +23,7 @@ pub mod copy;
 pub mod draft;
 pub mod folder;
 mod frame;
+pub mod heal;
 pub mod news;
 pub mod outbox;
 #[cfg(test)]

@@ -50,6 +50,22 @@ impl Shop {
         Self::open(self.dir).await
     }
 
+    /// A backup of its folder, made while it was closed for a moment.
+    pub(crate) async fn backed_up(self) -> (Self, TempDir) {
+        drop(self.wire);
+        self.served.close().await.unwrap();
+        let backup = tempfile::tempdir().unwrap();
+        copy_folder(self.dir.path(), backup.path());
+        (Self::open(self.dir).await, backup)
+    }
+
+    /// The disk is gone; the backup takes its place.
+    pub(crate) async fn put_back(self, backup: TempDir) -> Self {
+        drop(self.wire);
+        self.served.close().await.unwrap();
+        Self::open(backup).await
+    }
+
     /// The shop's folder.
     pub(crate) fn data(&self) -> &Path {
         self.dir.path()
@@ -183,6 +199,19 @@ impl Hand {
             ["add-place pot-1 pot --material stainless", "add-place tank-2 tank --material plastic"]
         {
             self.says(line).await;
+        }
+    }
+}
+
+fn copy_folder(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for file in std::fs::read_dir(from).unwrap() {
+        let file = file.unwrap();
+        let place = to.join(file.file_name());
+        if file.file_type().unwrap().is_dir() {
+            copy_folder(&file.path(), &place);
+        } else {
+            std::fs::copy(file.path(), place).unwrap();
         }
     }
 }
