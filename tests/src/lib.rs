@@ -4,8 +4,10 @@
 //! * [`shop`]: a real shop on loopback, in this process
 //! * [`line`]: the line between a bench and a shop, which can be cut
 //! * [`machine`]: the one place that reads clocks
+//! * [`cost`]: what a script and a start cost
 //! * [`load`]: many benches at once, and the machine's own ceiling beside them
 
+pub mod cost;
 pub mod line;
 pub mod load;
 pub mod machine;

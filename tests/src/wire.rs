@@ -43,6 +43,23 @@ pub struct WireBench {
     next: u64,
 }
 
+/// An entry by a hand, with all that need not be said left out.
+pub fn entry_of(name: EntryName, verb: Verb, clock: BenchClock) -> Entry {
+    Entry {
+        name,
+        hand: Name::read("ines").ok(),
+        clock,
+        said: None,
+        seen: 0,
+        together: None,
+        anyway: None,
+        rulings: Vec::new(),
+        not_seen: false,
+        formerly: None,
+        verb,
+    }
+}
+
 impl WireBench {
     /// Joins a shop under a fresh key.
     ///
@@ -81,19 +98,7 @@ impl WireBench {
     pub fn entry(&mut self, verb: Verb, clock: BenchClock) -> Entry {
         let name = self.next();
         self.next = self.next.saturating_add(1);
-        Entry {
-            name,
-            hand: Name::read("ines").ok(),
-            clock,
-            said: None,
-            seen: 0,
-            together: None,
-            anyway: None,
-            rulings: Vec::new(),
-            not_seen: false,
-            formerly: None,
-            verb,
-        }
+        entry_of(name, verb, clock)
     }
 
     /// An entry as it goes over the wire, signed, with what the clocks show as it is sent.

@@ -31,6 +31,11 @@ impl Cpu {
         used
     }
 
+    /// Of all threads together.
+    pub const fn total(self) -> Duration {
+        self.benches.saturating_add(self.shop)
+    }
+
     /// What was used since an earlier moment.
     #[must_use]
     pub fn since(self, earlier: Self) -> Self {
