@@ -23,25 +23,25 @@ pub fn heat(job: &JobFacts, act: &VerbFacts) -> Option<(bool, String)> {
 
 /// The lines of the price and their sum.
 pub fn price(job: &JobFacts) -> (Vec<QuoteLine>, Decimal) {
-    let line = |what: &str, cents: i64| QuoteLine {
+    let line = |what: &str, amount: u32| QuoteLine {
         what: what.to_owned(),
-        amount: Decimal::new(cents, 2),
+        amount: Decimal::from(amount),
     };
     let clean = match job.group.as_str() {
-        "deer" => 120_00,
-        "elk" => 210_00,
-        "bear" => 165_00,
-        _ => 130_00,
+        "deer" => 120,
+        "elk" => 210,
+        "bear" => 165,
+        _ => 130,
     };
     let mut lines = vec![line(&format!("cleaning, {}", job.species), clean)];
     if job.arrival == "skin-on" {
-        lines.push(line("hide on", 30_00));
+        lines.push(line("hide on", 30));
     }
     if job.wishes.jaw == "keep" {
-        lines.push(line("lower jaw", 25_00));
+        lines.push(line("lower jaw", 25));
     }
     if job.promise_days.is_some_and(|days| days < 21) {
-        let half = Decimal::new(clean, 2).saturating_mul(Decimal::new(5, 1));
+        let half = Decimal::from(clean).saturating_mul(Decimal::new(5, 1));
         let amount = half.round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
         lines.push(QuoteLine { what: "rush, 50 %".to_owned(), amount });
     }
