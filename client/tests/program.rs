@@ -181,3 +181,45 @@ fn help_shows_words_options_and_examples() {
         assert!(out(&away.run(&["completions", shell])).contains("roll-call"), "{shell}");
     }
 }
+
+/// Scripts are written, checked, tried and compared with no shop, and with no bench either.
+#[test]
+fn a_script_is_written_checked_tried_and_compared_with_no_shop() {
+    let dir = tempfile::tempdir().unwrap();
+    let path = |name: &str| dir.path().join(name).display().to_string();
+    let run = |args: &[&str]| burrline(&dir.path().join("no-bench"), args).output().unwrap();
+    let (old, new) = (path("old.rhai"), path("new.rhai"));
+    for file in [&old, &new] {
+        assert_eq!(status(&run(&["script", "new", file, "--kind", "pricing"])), Some(0));
+    }
+    assert_eq!(status(&run(&["script", "new", &old])), Some(1), "written over");
+    let good = run(&["script", "check", &old]);
+    assert_eq!(status(&good), Some(0), "{}", err(&good));
+    assert!(out(&good).contains("20 examples, 20 hold"), "{}", out(&good));
+
+    let source = std::fs::read_to_string(&new).unwrap();
+    std::fs::write(&new, source.replace("job.group in by_kind", "job.gruop in by_kind")).unwrap();
+    let bad = run(&["script", "check", &new]);
+    assert_eq!(status(&bad), Some(1));
+    assert!(out(&bad).contains("line 45, column"), "{}", out(&bad));
+    assert!(
+        out(&bad).contains("nothing called `gruop` in it; did you mean `group`?"),
+        "{}",
+        out(&bad)
+    );
+
+    std::fs::write(&new, source.replace("elk: 210.00", "elk: 225.00")).unwrap();
+    let differs = out(&run(&["script", "diff", &old, &new]));
+    assert!(differs.contains("In `cleaning`, elk was 210.00 and is 225.00 (+15.00)."), "{differs}");
+    assert!(differs.contains("a plain elk: 210.00 becomes 225.00 (+15.00)."), "{differs}");
+
+    std::fs::write(path("job.json"), r#"{ "arrival": "skin-on" }"#).unwrap();
+    let tried = run(&["script", "try", &old, "--facts", &path("job.json")]);
+    assert_eq!(status(&tried), Some(0), "{}", err(&tried));
+    assert!(out(&tried).starts_with("an invented job by old: 150.00\n"), "{}", out(&tried));
+    assert!(out(&tried).contains("job.arrival is \"skin-on\""), "{}", out(&tried));
+    std::fs::write(path("job.json"), r#"{ "arival": "skin-on" }"#).unwrap();
+    let mistyped = run(&["script", "try", &old, "--facts", &path("job.json")]);
+    assert_eq!(status(&mistyped), Some(2));
+    assert!(err(&mistyped).contains("arival"), "{}", err(&mistyped));
+}

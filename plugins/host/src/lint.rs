@@ -47,7 +47,10 @@ pub fn lint(kind: Kind, name: &str, source: &[u8]) -> Result<Vec<Lint>, ScriptFa
         Kind::Pricing => try_prices(&script, &mut tried)?,
         Kind::Stages => try_rules(&script, &mut tried)?,
     };
-    lints.extend(never_ran(&script, &tried.ran));
+    // What fails for every job reaches little, and that need not be told line by line.
+    if lints.is_empty() {
+        lints.extend(never_ran(&script, &tried.ran));
+    }
     if !script.has("cases", 0) {
         lints.push(nowhere("there are no examples: add `fn cases()`, so that a later change cannot go wrong unseen"));
     }
@@ -87,8 +90,15 @@ impl Tried {
 fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFailure> {
     let pricing = Pricing::new(script.clone())?;
     let mut lints = Vec::new();
-    for (species, group) in SPECIES {
-        match pricing.price(&plain(species, group)) {
+    let all: Vec<_> = SPECIES.iter().map(|(s, g)| pricing.price(&plain(s, g))).collect();
+    if let Some(Err(failure)) = all.first()
+        && all.iter().all(Result::is_err)
+    {
+        let words = format!("no job has a price: {}", failure.words);
+        return Ok(vec![Lint { line: failure.line, words }]);
+    }
+    for ((species, group), price) in SPECIES.iter().zip(all) {
+        match price {
             Ok(quote) if quote.total.is_zero() => lints.push(nowhere(format!(
                 "a plain {species} (group \"{group}\") costs nothing: give it a price"
             ))),

@@ -4,6 +4,26 @@ use crate::reference::facts_listed;
 
 /// Says a failure's words again in plain ones, with what to do; other words stay as they are.
 pub fn in_plain_words(words: &str) -> String {
+    // What stands before the engine's words, such as the script and the line, stays before them.
+    let begins = ENGINE.iter().filter_map(|begin| words.find(begin)).min();
+    let (before, words) = words.split_at_checked(begins.unwrap_or(0)).unwrap_or(("", words));
+    format!("{before}{}", plainly(words))
+}
+
+/// How the engine's own messages begin.
+const ENGINE: &[&str] = &[
+    "Property not found: ",
+    "Unknown property '",
+    "Undefined variable: ",
+    "Variable not found: ",
+    "Function not found: ",
+    "Expecting ",
+    "Script is incomplete",
+    "Open string is not terminated",
+    "Stack overflow",
+];
+
+fn plainly(words: &str) -> String {
     let after = |begin: &str| words.split_once(begin).map(|(_, rest)| rest);
     if let Some(rest) = after("Property not found: ").or_else(|| after("Unknown property '")) {
         let name = name_in(rest);
@@ -117,6 +137,8 @@ mod tests {
     fn a_mistyped_fact_is_told_with_the_right_one() {
         let told = in_plain_words("Property not found: gruop");
         assert_eq!(told, "there is nothing called `gruop` in it; did you mean `group`?");
+        let told = in_plain_words("house, line 45, column 9: Property not found: gruop");
+        assert!(told.starts_with("house, line 45, column 9: there is nothing called"), "{told}");
         let told = in_plain_words("Undefined variable: deer");
         assert!(told.contains("a text wants quotes around it"), "{told}");
     }

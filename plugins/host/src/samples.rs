@@ -10,7 +10,7 @@ use rust_decimal::Decimal;
 use serde_json::Value;
 
 use crate::facts::{
-    BathFacts, Damage, Extra, JobFacts, Other, Part, PlaceFacts, Step, VerbFacts, WaterFacts,
+    Added, BathFacts, Damage, Extra, JobFacts, Other, Part, PlaceFacts, Step, VerbFacts, WaterFacts,
 };
 use crate::source::in_words;
 
@@ -337,15 +337,19 @@ fn act(dice: &mut Dice<'_>, verbs: &[&str]) -> VerbFacts {
     act.hand = dice.of(&["Tom", "Ines", ""]).to_owned();
     act.role = dice.of(&["bench", "counter", "owner"]).to_owned();
     act.strength_wv = dice.maybe(Dice::amount);
+    act.flame = dice.of(&["", "lit", "boil", "down", "off"]).to_owned();
+    act.celsius = dice.maybe(Dice::amount);
     if dice.below(5) > 0 {
         act.place = Some(a_place(dice));
     }
     if matches!(act.verb.as_str(), "fill" | "top-up") {
-        act.adds = vec![crate::facts::Added {
+        let count = dice.below(4);
+        let one = |dice: &mut Dice<'_>| Added {
             what: dice.word(&["peroxide", "soap"]),
             strength_wv: dice.maybe(Dice::amount),
             litres: dice.maybe(Dice::amount),
-        }];
+        };
+        act.adds = (0..count).map(|_| one(dice)).collect();
     }
     act
 }
@@ -358,7 +362,7 @@ fn a_place(dice: &mut Dice<'_>) -> PlaceFacts {
         celsius: dice.maybe(Dice::amount),
         hours: dice.maybe(Dice::number),
         has_peroxide: dice.flag(),
-        stuff: vec![dice.word(&["soap", "bleach"])],
+        stuff: (0..dice.below(3)).map(|_| dice.word(&["soap", "bleach"])).collect(),
     });
     let other = |dice: &mut Dice<'_>| Other {
         tag: "0418".to_owned(),

@@ -324,3 +324,81 @@ fn one_sandbox_serves_many_threads_and_survives_failures() {
         }
     });
 }
+
+/// Everything that an owner could do to the shop by mistake or by malice, each with a real clock: all
+/// of it is over in time, and somebody else's price is made all the while.
+#[test]
+fn every_attack_ends_within_the_deadline_while_others_go_on() {
+    const PATIENCE: Duration = Duration::from_secs(2);
+    let ten_thousand = "    let x = 1;\n".repeat(4_000);
+    let nested = format!("{}1{}", "[".repeat(500), "]".repeat(500));
+    let literal = format!("let s = \"{}\"; s.len()", "x".repeat(60_000));
+    let digits = format!("let n = {};", "9".repeat(5_000));
+    let bodies = [
+        ("endless loop", "loop {}"),
+        ("endless recursion", "let f = |f| f.call(f); f.call(f)"),
+        ("text bomb", "let s = \"ab\"; loop { s += s; }"),
+        ("list bomb", "let a = [1]; loop { a += a; }"),
+        ("map bomb by index", "let m = #{}; let i = 0; loop { m[`k${i}`] = m; i += 1; }"),
+        ("currying bomb", "let f = |x| x; loop { f = f.curry(f); }"),
+        ("deep nesting", nested.as_str()),
+        ("huge literal", literal.as_str()),
+        ("huge number", digits.as_str()),
+        ("four thousand lines", ten_thousand.as_str()),
+        ("eval", "eval(\"loop {}\")"),
+        ("sleep", "sleep(60)"),
+        ("import", "import \"std\" as s; []"),
+        ("overflow", "9223372036854775807 * 2"),
+        ("division by zero", "1 / 0"),
+        ("a float in money", "[#{ what: \"x\", amount: 1e3 }]"),
+        ("money that is no number", "[#{ what: \"x\", amount: \"NaN\" }]"),
+        ("far day", "add_days(\"2026-11-24\", 9223372036854775807)"),
+        ("near the end of time", "days_between(\"-999-01-01\", \"9999-12-31\")"),
+        ("odd days", "weekday_of(\"2026-02-30\")"),
+        ("hours past counting", "hours(9223372036854775807)"),
+        ("steps of nothing", "up_to_next(1, 0)"),
+        ("steps past counting", "up_to_next(\"79228162514264337593543950335\", 0.0001)"),
+        ("water past counting", "mixed(\"79228162514264337593543950335\", 2, 1, 1)"),
+    ];
+    let sandbox = Arc::new(Sandbox::default());
+    let good = "fn price(job) { [#{ what: \"cleaning\", amount: 120.00 }] }";
+    let good = Script::compile(&sandbox, Kind::Pricing, "good", good).unwrap();
+    let good = Pricing::new(good).unwrap();
+    let done = std::sync::atomic::AtomicBool::new(false);
+    std::thread::scope(|scope| {
+        let others = scope.spawn(|| {
+            let mut prices = 0_u32;
+            while !done.load(std::sync::atomic::Ordering::SeqCst) {
+                assert_eq!(good.price(&JobFacts::in_order()).unwrap().lines.len(), 1);
+                prices += 1;
+            }
+            prices
+        });
+        let clock = MonotonicClock::start();
+        for (what, body) in bodies {
+            let began = clock.now();
+            let source = format!("fn price(job) {{\n{body}\n}}");
+            let ended = Script::compile(&sandbox, Kind::Pricing, "attack", &source)
+                .and_then(Pricing::new)
+                .and_then(|pricing| pricing.price(&JobFacts::in_order()));
+            let took = clock.now().saturating_sub(began);
+            assert!(ended.is_err(), "{what} gave {ended:?}");
+            assert!(took < PATIENCE, "{what} took {took:?}");
+        }
+        done.store(true, std::sync::atomic::Ordering::SeqCst);
+        let prices = others.join().unwrap();
+        assert!(prices > 100, "only {prices} prices were made beside the attacks");
+    });
+}
+
+#[test]
+fn ten_thousand_lines_are_refused_by_their_size_or_run_within_the_limits() {
+    let short = format!("fn price(job) {{\n{}[]\n}}", "1;\n".repeat(10_000));
+    let began = MonotonicClock::start();
+    let ended = try_price(&short);
+    assert!(began.now() < Duration::from_secs(5));
+    // Ten thousand statements fit the source and the operations; what is over either is refused.
+    assert!(ended.is_ok() || ended.unwrap_err().words.contains("operations"));
+    let long = format!("fn price(job) {{\n{}[]\n}}", "    let total = 0;\n".repeat(10_000));
+    assert!(try_price(&long).unwrap_err().words.contains("at most 65536"));
+}

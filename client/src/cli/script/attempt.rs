@@ -1,5 +1,6 @@
 //! A script tried on one job, with the reason of everything it answers.
 
+use burrline_domain::Money;
 use burrline_host::{JobFacts, Kind, Ran, VerbFacts, WhyPrice, why_price, why_ruling};
 use burrline_proto::{Wire, v1};
 use clap::{Arg, ArgMatches, Command};
@@ -55,7 +56,7 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
     };
     let (page, good) = match source.kind {
         Kind::Pricing => match why_price(&source.name, &source.bytes, seen.places, &seen.job) {
-            Ok(why) => (price(&source, &seen.what, &why), true),
+            Ok(why) => (price(&source, &seen.what, &why, seen.places), true),
             Err(failure) => (
                 Page { text: source.tell(&failure), json: vec![json!({ "failure": failure })] },
                 false,
@@ -144,20 +145,19 @@ fn merge(base: &mut Value, changes: Value) {
 }
 
 /// A price with its reasons.
-pub(super) fn price(source: &Source, what: &str, why: &WhyPrice) -> Page {
+pub(super) fn price(source: &Source, what: &str, why: &WhyPrice, places: u32) -> Page {
     let quote = &why.quote;
-    let mut text = vec![format!("{what} by {}: {}", source.name, quote.total)];
+    let money = |amount| Money::new(amount).written(places);
+    let mut text = vec![format!("{what} by {}: {}", source.name, money(quote.total))];
     for line in &quote.lines {
         let made = why.ran.iter().find(|ran| ran.made.contains(&line.what));
         let at = made.map(|ran| format!("   line {}", ran.line)).unwrap_or_default();
         text.push(
-            format!("  {:>10}  {:<40}{at}", line.amount.to_string(), line.what)
-                .trim_end()
-                .to_owned(),
+            format!("  {:>10}  {:<40}{at}", money(line.amount), line.what).trim_end().to_owned(),
         );
     }
     text.extend(
-        quote.deposit.map(|deposit| format!("  {:>10}  to ask for at once", deposit.to_string())),
+        quote.deposit.map(|deposit| format!("  {:>10}  to ask for at once", money(deposit))),
     );
     text.push("Line by line:".to_owned());
     text.extend(ran(&why.ran));

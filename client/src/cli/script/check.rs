@@ -9,6 +9,9 @@ use serde_json::json;
 use super::{file, kind, local::Source};
 use crate::{Ending, Error, cli::terminal::Terminal, render::Page};
 
+/// So many examples that do not hold are shown.
+const MOST_WRONG: usize = 5;
+
 pub(super) fn command() -> Command {
     Command::new("check")
         .about("Compile a script, run its examples, and tell what looks wrong")
@@ -61,9 +64,12 @@ pub(super) fn checked(source: &Source) -> (Page, bool) {
         cases.len(),
         cases.len().saturating_sub(wrong.len())
     )];
-    for case in &wrong {
+    for case in wrong.iter().take(MOST_WRONG) {
         let why = case.wrong.as_deref().map(in_plain_words).unwrap_or_default();
         text.push(format!("  example \"{}\": {why}", case.name));
+    }
+    if wrong.len() > MOST_WRONG {
+        text.push(format!("  ... and {} more", wrong.len().saturating_sub(MOST_WRONG)));
     }
     for one in &looks {
         let place = one.line.map(|line| format!("line {line}: ")).unwrap_or_default();

@@ -91,7 +91,12 @@ pub async fn explain(
     match why_price(&source.name, &source.bytes, seen.minor_digits, &attempt::read(&seen.facts)?) {
         Ok(why) => {
             text.extend(differs(&heard, &why.quote, taxed(&seen, &why.quote)));
-            let page = attempt::price(&source, "The same job, as it was known then,", &why);
+            let page = attempt::price(
+                &source,
+                "The same job, as it was known then,",
+                &why,
+                seen.minor_digits,
+            );
             text.extend(page.text);
             if let (Some(json), Some(again)) = (json.as_object_mut(), page.json.into_iter().next())
             {

@@ -130,7 +130,8 @@ pub fn rules_command() -> Command {
             "Tell how often each stage rule was answered \"anyway\". The share is of the times that \
              it objected and something is on the log: done anyway, made good first (w), or recorded \
              with nobody asked, as by a bench that was away. What was left off leaves no trace and \
-             is not counted. A rule with more than a fifth is wrong, or wants other words.",
+             is not counted. A rule with more than a fifth, of five or more, is wrong or wants other \
+             words.",
         )
         .after_help("Examples:\n  burrline rules\n  burrline rules --since 2026-09-01")
         .arg(
@@ -143,6 +144,9 @@ pub fn rules_command() -> Command {
 
 /// A rule that is answered "anyway" this often, of a hundred, is wrong.
 const TOO_OFTEN: u64 = 20;
+
+/// It has to have objected this often before its share says something.
+const OFTEN_ENOUGH: u64 = 5;
 
 /// Tells how the rules fared.
 ///
@@ -170,7 +174,8 @@ pub async fn rules(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, 
     let (mut json, mut wrong) = (Vec::new(), Vec::new());
     for rule in &rules {
         let share = share(rule);
-        if share.is_some_and(|share| share > TOO_OFTEN) {
+        let too_often = objected(rule) >= OFTEN_ENOUGH && share.is_some_and(|s| s > TOO_OFTEN);
+        if too_often {
             wrong.push(rule.rule.clone());
         }
         let count = |n: u64| if n == 0 { String::new() } else { n.to_string() };
@@ -194,7 +199,7 @@ pub async fn rules(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, 
             "remarked": rule.remarked,
             "not_checked": rule.not_checked,
             "share_percent": share,
-            "too_often": share.is_some_and(|share| share > TOO_OFTEN),
+            "too_often": too_often,
             "reasons": rule.reasons,
         }));
     }
@@ -211,8 +216,12 @@ pub async fn rules(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, 
 
 /// How often it was answered "anyway", of a hundred times that it objected; none if it never did.
 fn share(rule: &v1::RuleLine) -> Option<u64> {
-    let objected = rule.anyway.saturating_add(rule.said_first).saturating_add(rule.unasked);
-    rule.anyway.saturating_mul(100).checked_div(objected)
+    rule.anyway.saturating_mul(100).checked_div(objected(rule))
+}
+
+/// How often it objected, as far as that is on the log.
+fn objected(rule: &v1::RuleLine) -> u64 {
+    rule.anyway.saturating_add(rule.said_first).saturating_add(rule.unasked)
 }
 
 fn kind(script: &v1::ScriptLine) -> &'static str {
