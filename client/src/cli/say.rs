@@ -23,10 +23,23 @@ pub async fn run(
     matches: &ArgMatches,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
-    let utterance = line::from_matches(spec, matches).map_err(|e| near::explained(e, matches))?;
+    let utterance = line::from_matches(spec, matches)
+        .map_err(|error| day_from_trails(spec, near::explained(error, matches)))?;
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
     utter(&bench, utterance, terminal).await
+}
+
+/// A promise without a day: where one can be had.
+fn day_from_trails(spec: &VerbSpec, error: Error) -> Error {
+    if let Error::Word(bad) = &error
+        && (spec.word, bad.what.as_str(), bad.word.as_str()) == ("promise", "by", "")
+    {
+        return Error::usage(format!(
+            "{error}; `burrline ready-by TAG` names one by what the shop's own jobs took"
+        ));
+    }
+    error
 }
 
 /// Says a line at this terminal.
