@@ -3,6 +3,7 @@
 //! * [`line`](mod@line): what a hand types, read into verbs
 //! * [`bench`]: asks, keeps and sends; never loses what was said
 //! * [`clock`]: the one place that reads clocks
+//! * [`export`]: the shop's story in open forms
 //! * [`packet`]: a disputed job laid open, and checked without the shop
 //! * [`render`]: what a hand reads
 //! * [`slip`]: the paper of a visit, as text and as a page
@@ -20,6 +21,7 @@ pub mod cautions;
 pub mod cli;
 pub mod clock;
 mod error;
+pub mod export;
 pub mod line;
 pub mod packet;
 pub mod render;

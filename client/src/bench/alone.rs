@@ -184,14 +184,14 @@ impl Fold {
 }
 
 impl Alone {
-    /// The present.
-    pub const fn state(&self) -> &State {
-        &self.state
-    }
-
     /// The highest number of this bench that is a record in the copy; 0 if none.
     pub const fn recorded(&self) -> u64 {
         self.recorded
+    }
+
+    /// The present.
+    pub const fn state(&self) -> &State {
+        &self.state
     }
 
     /// When the copy last heard of the shop, how many lines wait, and what could not be tried.

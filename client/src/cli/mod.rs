@@ -10,12 +10,14 @@
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
 //! * [`season`]: ready-by, rates and load
+//! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
 //! * [`near`]: what may have been meant by a wrong number
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`terminal`]: where words go, and who answers
 
+pub mod export;
 pub mod join;
 pub mod near;
 pub mod outbox;
@@ -90,6 +92,7 @@ pub fn command() -> Command {
         .subcommands(packet::commands())
         .subcommands(season::commands())
         .subcommand(slip::command())
+        .subcommand(export::command())
         .subcommands(line::command::commands())
         .mut_subcommand("quote", script::with_explain)
 }
@@ -156,6 +159,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "prompt" => prompt::run(matches, terminal).await,
         "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
+        "export" => export::run(matches, terminal).await,
         "slip" => slip::run(matches, terminal).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),

@@ -7,6 +7,7 @@
 mod away;
 mod customers;
 mod door;
+mod export;
 mod follow;
 mod harness;
 mod owner;

@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeMap, path::Path, sync::Arc};
 
-use burrline_client::Bench;
+use burrline_client::{Bench, SystemClock};
 use burrline_domain::Moment;
 use burrline_proto::v1;
 
@@ -73,6 +73,17 @@ impl Benches {
         };
         let digest = station.bench.connection().digest(v1::DigestRequest {}).await;
         Ok(digest?)
+    }
+
+    /// Brings every bench's copy of the log up to the shop, so that each can go on alone.
+    ///
+    /// # Errors
+    /// If the shop does not answer, or a copy cannot be written.
+    pub async fn catch_up(&self) -> Result<(), DemoError> {
+        for station in self.0.values().filter(|station| !station.away) {
+            station.bench.catch_up(&SystemClock, None).await?;
+        }
+        Ok(())
     }
 
     /// Tells every bench where its shop will be from now on.

@@ -137,6 +137,7 @@ pub async fn play(
     let mut benches = Benches::join(&folder, &url, &code, &season).await?;
     let mut played = play::all(&season, &mut benches, &clock, &mut page).await?;
     let shown = benches.digest().await?;
+    benches.catch_up().await?;
     benches.move_to(DEFAULT_URL)?;
     drop(benches);
     // The door has no open calls left, so it closes, drains and syncs.
