@@ -23,7 +23,7 @@ use burrline_proto::v1;
 
 use crate::harness::{Hand, Shop};
 
-/// A shop in which 0417 has a story, beside another customer's 0512.
+/// A shop in which 0417 has a story, beside another customer's 88051234.
 async fn disputed() -> (Shop, Hand) {
     let shop = Shop::start().await;
     let hand = shop.bench("counter", Role::Owner).await;
@@ -42,9 +42,9 @@ async fn disputed() -> (Shop, Hand) {
         "out 0417",
         "damage 0417 nose \"split at the tip\" --whose ours",
         "ticket --name \"Bo Tarn\" --phone 303-555-0177",
-        "take-in 0512 elk --condition \"nothing broken\"",
-        "papers 0512 --kill-tag SECRET-9",
-        "roll-call pot-1 0417 0512",
+        "take-in 88051234 pronghorn --condition \"nothing broken\"",
+        "papers 88051234 --kill-tag SECRET-9",
+        "roll-call pot-1 0417 88051234",
         "swap-tag 0417 0421 --why \"the old one cracked\"",
         "charge 0421 20.00 --what \"nose repair\"",
         "dispute 0421 --words \"that is not my buck\"",
@@ -100,8 +100,9 @@ async fn the_page_answers_the_dispute_and_names_nobody_else() {
         let words = words.replace("&#39;", "'");
         assert!(page.contains(&words), "{words} in {page}");
     }
+    // Words so long that no digest holds one by chance.
     let all: Vec<u8> = files.values().flatten().copied().collect();
-    for word in ["Bo Tarn", "SECRET-9", "0512", "elk", "Ada Fenn", "555-0142"] {
+    for word in ["Bo Tarn", "SECRET-9", "88051234", "pronghorn", "Ada Fenn", "555-0142"] {
         let found = all.windows(word.len()).any(|part| part == word.as_bytes());
         assert!(!found, "{word} is in the packet");
     }
@@ -204,7 +205,7 @@ async fn the_slip_that_a_customer_was_given_checks_the_packet_later() {
     for words in ["one tine chipped", "price: 185.00 (agreed)", "nose repair 20.00", "tag 0421"] {
         assert!(text.contains(words), "{words} in {text}");
     }
-    assert!(!text.contains("0512") && !text.contains("Fenn"), "{text}");
+    assert!(!text.contains("88051234") && !text.contains("Fenn"), "{text}");
     let head = Checkpoint::check(
         &hand.bench.kept_note().unwrap().unwrap(),
         hand.bench.shop_key().await.unwrap(),
