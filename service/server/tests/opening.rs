@@ -51,6 +51,11 @@ async fn say(shop: &Shop, line: &str) -> Record {
     shop.decide(verb(line)).await.unwrap()
 }
 
+/// How many of the shipped scripts a new shop uses; the others wait to be chosen.
+fn in_use() -> usize {
+    shipped().iter().filter(|script| script.in_use).count()
+}
+
 fn remarks(record: &Record) -> Vec<String> {
     match &record.outcome {
         Outcome::Done(remarks) => remarks.iter().map(|r| r.words.to_string()).collect(),
@@ -91,7 +96,7 @@ async fn a_first_start_that_was_cut_anywhere_is_finished_by_the_next() {
         let shop = open(dir.path()).await;
         assert_eq!(shop.published().digest(), wanted, "cut after {cut} records");
         assert_eq!(shop.published().records(), u64::try_from(records.len()).unwrap());
-        assert_eq!(shop.published().shop().active.len(), shipped().len());
+        assert_eq!(shop.published().shop().active.len(), in_use());
         shop.close();
     }
 }
@@ -152,7 +157,7 @@ async fn a_script_that_is_gone_or_altered_at_a_start_is_not_asked_and_the_others
     std::fs::remove_file(source_of(dir.path(), "papers-first")).unwrap();
 
     let found = check::read(dir.path()).unwrap();
-    assert_eq!(found.scripts, shipped().len() - 2);
+    assert_eq!(found.scripts, in_use() - 2);
     let problems = found.strange.join("\n");
     assert!(problems.contains("script wrap-first") && problems.contains("papers-first"));
     assert!(!found.is_sound());
