@@ -14,7 +14,7 @@ use burrline_proto::encode_entry;
 use tempfile::TempDir;
 use tokio::sync::{oneshot, watch};
 
-use super::{Committer, Present};
+use super::{Committer, Present, StoreFailed};
 use crate::{
     keyring::Keyring,
     recorder::{Recorded, Recorder, Submission},
@@ -75,11 +75,13 @@ impl Play {
         Self { committer, keyring, ended, dir }
     }
 
-    /// Queues a customer and that they are forgotten, and waits for the answers.
-    fn forgets(&self) -> Vec<Result<(), oneshot::error::RecvError>> {
+    /// Queues a customer and that they are forgotten, and waits for the answers. Whether a thread
+    /// that failed at the first still takes the second is a matter of time; both are unanswered.
+    fn forgets(&self) -> Vec<Result<(), StoreFailed>> {
         let told: Vec<_> =
-            said().into_iter().map(|recorded| self.committer.queue(recorded).unwrap()).collect();
-        told.into_iter().map(oneshot::Receiver::blocking_recv).collect()
+            said().into_iter().map(|recorded| self.committer.queue(recorded)).collect();
+        let answer = |told: oneshot::Receiver<()>| told.blocking_recv().map_err(|_| StoreFailed);
+        told.into_iter().map(|told| told.and_then(answer)).collect()
     }
 
     fn keys_on_disk(&self) -> String {
