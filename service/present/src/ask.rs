@@ -6,7 +6,7 @@ use crate::{
     view,
 };
 use burrline_domain::{
-    Happened, Moment, Skull, State, Verb,
+    Happened, Moment, Name, Skull, State, Verb,
     fold::Job,
     habits, house,
     verb::{self, On},
@@ -31,6 +31,8 @@ pub fn ruled<'a>(
         }
         On::Place | On::Shop => None,
     };
+    nowhere(state, verb, &mut out);
+    no_recipe(state, verb, &mut out);
     if let Some(job) = job {
         still_there(job, verb, &mut out);
         paid_again(state, job, verb, now, &mut out);
@@ -95,6 +97,42 @@ fn propose(judge: &Judge, state: &State, verb: &Verb, now: Moment, out: &mut v1:
     let job = Job::proposed(take_in.clone(), Happened::exactly(now));
     plan(judge, state, &job, now, out);
     price(judge, state, &job, now, out);
+}
+
+/// A place that nobody added: most often a slip of the finger. A shop that has added no place at
+/// all, or goes by a place that it has used before, is not asked.
+fn nowhere(state: &State, verb: &Verb, out: &mut v1::Ruled) {
+    let Some(place) = verb.place() else { return };
+    let places = &state.shop().places;
+    let used = state.waters().contains_key(place) || state.here(place).next().is_some();
+    if places.is_empty() || places.contains_key(place) || used {
+        return;
+    }
+    let known: Vec<&str> = places.keys().map(Name::as_str).take(8).collect();
+    out.objections.push(v1::Objection {
+        rule: "place".to_owned(),
+        words: format!("no place is called {place}; there are {}", known.join(", ")),
+        ..v1::Objection::default()
+    });
+}
+
+/// A recipe that nobody wrote; a bare number stood for litres.
+fn no_recipe(state: &State, verb: &Verb, out: &mut v1::Ruled) {
+    let Verb::Fill(fill) = verb else { return };
+    let Some(recipe) = fill.recipe.as_ref().filter(|r| !state.shop().recipes.contains_key(*r))
+    else {
+        return;
+    };
+    let hint = if recipe.as_str().parse::<f64>().is_ok() {
+        format!("; if it is how much water, give a unit, such as {recipe}L")
+    } else {
+        String::new()
+    };
+    out.objections.push(v1::Objection {
+        rule: "recipe".to_owned(),
+        words: format!("no recipe is called {recipe}{hint}"),
+        ..v1::Objection::default()
+    });
 }
 
 /// A skull that nobody said out: the commonest thing that is forgotten.

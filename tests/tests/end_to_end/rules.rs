@@ -71,3 +71,24 @@ async fn leaving_it_off_puts_nothing_on_the_record() {
     assert_eq!(shop.digest().await, before);
     assert!(yard.bench.waiting().unwrap().is_empty());
 }
+
+#[tokio::test]
+async fn a_place_that_nobody_added_and_litres_without_a_unit_are_asked_about() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("yard-1", Role::Owner).await;
+    hand.adds_places().await;
+    hand.says("fill pot-1 30L").await;
+    let before = shop.records().await.len();
+    for (line, words) in [
+        ("fill pot-11 30L", "no place is called pot-11; there are pot-1, tank-2"),
+        (
+            "fill pot-1 30",
+            "no recipe is called 30; if it is how much water, give a unit, such as 30L",
+        ),
+    ] {
+        let (_, asked) = hand.says_and(line, Choice::LeaveOff).await;
+        let asked = format!("{:?}", asked.asked);
+        assert!(asked.contains(words), "{line}: {asked}");
+    }
+    assert_eq!(shop.records().await.len(), before, "what was left off is not on the log");
+}
