@@ -4,8 +4,10 @@
 //! * [`wire`]: how one value, and one field, goes over the wire
 //! * [`verbs`]: every verb of the one table
 //! * [`entry`]: entries and records, as messages and as bytes
+//! * [`carried`]: an outbox as a file that is carried by hand
 //! * [`malformed`]: why bytes or messages cannot be what they claim to be
 
+pub mod carried;
 pub mod entry;
 pub mod malformed;
 pub mod verbs;

@@ -43,7 +43,7 @@ impl Bench {
         let lost = |name: &EntryName| held.get(&name.life).is_some_and(|held| name.n > *held);
         let lost = said.into_iter().filter(|(name, _)| lost(name));
         let requests: Vec<v1::RecordRequest> = lost
-            .map(|(_, entry)| v1::RecordRequest { entry: Some(entry), keys: Vec::new(), now: None })
+            .map(|(_, entry)| v1::RecordRequest { entry: Some(entry), ..Default::default() })
             .collect();
         let count = requests.len();
         let stream = self.connection.record(tokio_stream::iter(requests)).await?;

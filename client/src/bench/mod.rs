@@ -6,6 +6,7 @@
 //! * [`answer`]: the question whether something may be done, and who answers it
 //! * [`copy`]: the shop's log, as far as this bench has it
 //! * [`alone`]: the present by the copy and the outbox, when the shop is out of reach
+//! * [`carry`]: what waits as a file that is carried by hand
 //! * [`contact`], [`catch_up`], [`news`]: coming back
 //! * [`witness`]: the last head that the shop signed, and whether the next continues it
 //! * `complete`, `weigh`, `send`: from a line to its receipt
@@ -15,6 +16,7 @@ pub mod answer;
 pub mod answered;
 #[cfg(test)]
 mod away_tests;
+pub mod carry;
 pub mod catch_up;
 mod complete;
 pub mod connection;

@@ -148,7 +148,7 @@ impl Bench {
             };
             let keys = self.keys_of(former.n)?;
             if !keys.is_empty() {
-                let bytes = v1::RecordRequest { entry: None, keys, now: None }.encode_to_vec();
+                let bytes = v1::RecordRequest { keys, ..Default::default() }.encode_to_vec();
                 self.folder.replace(&format!("keys{files}-{}", entry.name.n), &bytes)?;
             }
         }

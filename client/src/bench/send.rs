@@ -146,11 +146,16 @@ impl Bench {
         ended.map(|()| receipts)
     }
 
-    fn request(&self, kept: &Kept, now: &v1::BenchClock) -> Result<v1::RecordRequest, Error> {
+    pub(super) fn request(
+        &self,
+        kept: &Kept,
+        now: &v1::BenchClock,
+    ) -> Result<v1::RecordRequest, Error> {
         let entry = v1::SignedEntry::decode(kept.bytes.as_slice())
             .map_err(|e| Error::Folder(format!("the outbox holds what is no entry: {e}")))?;
         let keys = self.keys_of(kept.n)?;
-        Ok(v1::RecordRequest { entry: Some(entry), keys, now: Some(now.clone()) })
+        let now = Some(now.clone());
+        Ok(v1::RecordRequest { entry: Some(entry), keys, now, carried: None })
     }
 
     /// The keys that wait beside an entry.
@@ -172,7 +177,7 @@ impl Bench {
         }
         let key = |key: &SealKey| v1::SealKey { key_id: key.id().0.to_vec(), key: key.0.to_vec() };
         let keys = keys.iter().map(key).collect();
-        let bytes = v1::RecordRequest { entry: None, keys, now: None }.encode_to_vec();
+        let bytes = v1::RecordRequest { keys, ..Default::default() }.encode_to_vec();
         self.folder.replace(&self.keys_file(n), &bytes)
     }
 

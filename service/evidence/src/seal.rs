@@ -15,6 +15,7 @@ use sha2::{Digest as _, Sha256};
 use crate::hex_text;
 
 const KEY_ID: &[u8] = b"burrline.v1 seal key\n";
+const CODE: &[u8] = b"burrline.v1 carried code\n";
 
 /// A secret key of 32 random bytes, one a customer. Never shown.
 #[derive(Clone, PartialEq, Eq)]
@@ -57,6 +58,15 @@ pub enum CannotOpen {
 }
 
 impl SealKey {
+    /// The key that a code stands for, which a person carries apart from what it opens. The code must be
+    /// drawn at random, 80 bits at least, as nothing slows down whoever tries all of them.
+    pub fn of_code(code: &str) -> Self {
+        let mut hasher = Sha256::new();
+        hasher.update(CODE);
+        hasher.update(code.as_bytes());
+        Self(hasher.finalize().into())
+    }
+
     /// The key's name: the first 16 bytes of a SHA-256 under a line of its own.
     pub fn id(&self) -> KeyId {
         let mut hasher = Sha256::new();

@@ -4,8 +4,9 @@
 //! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
 //! * [`heads`]: the heads of the log that were signed, and their proofs
 //! * [`doors`]: the gRPC service
-//! * [`config`], [`serve`], [`demo`]: the program
+//! * [`config`], [`serve`], [`accept`], [`demo`]: the program
 
+pub mod accept;
 pub mod check;
 pub mod config;
 pub mod demo;

@@ -5,7 +5,7 @@ use std::{path::PathBuf, process::ExitCode, sync::Arc};
 use anyhow::Context as _;
 use burrline_domain::{Typed as _, words::Role};
 use burrline_server::{
-    check, config, demo, serve,
+    accept, check, config, demo, serve,
     shop::{Clock as _, Folder, MachineClock, Shop},
 };
 use clap::{Args, Parser, Subcommand};
@@ -36,6 +36,11 @@ enum Command {
         #[arg(long)]
         data: PathBuf,
     },
+    /// Take the lines of a bench that cannot send them, from a file of `burrline outbox export`
+    ///
+    /// The server may be running. Each line is printed with what became of it; a line that is on the
+    /// log already is not recorded again, so that the same file may be accepted twice.
+    Accept(AcceptArgs),
     /// Play an invented season with several benches, and show what a shop sees of it
     Demo {
         /// A fresh folder for it; if it is taken, the next free one: DIR-2 and so on
@@ -65,6 +70,21 @@ struct InviteArgs {
 }
 
 #[derive(Debug, Args)]
+struct AcceptArgs {
+    /// The file that was carried here
+    file: PathBuf,
+    /// The shop's folder; or set `BURRLINE_DATA`
+    #[arg(long, env = "BURRLINE_DATA")]
+    data: PathBuf,
+    /// The code that the export showed, if the file holds customers' details
+    #[arg(long)]
+    code: Option<String>,
+    /// Take the lines although nobody has the code: the details in them can never be read
+    #[arg(long, conflicts_with = "code")]
+    without_details: bool,
+}
+
+#[derive(Debug, Args)]
 struct ServeArgs {
     /// The shop's folder; or set `BURRLINE_DATA`
     #[arg(long)]
@@ -88,6 +108,10 @@ fn main() -> ExitCode {
     let done = match cli.command {
         Command::Serve(args) => run(serve_folder(args)),
         Command::Invite(args) => invite(&args),
+        Command::Accept(AcceptArgs { file, data, code, without_details }) => {
+            let accept = accept::Accept { file, data, code, without_details };
+            run(async move { accept::run(&accept).await })
+        }
         Command::Check { data } => check::check(&data).map_err(Into::into),
         Command::Demo { data, season } => run(demo::run(data, season)),
     };
@@ -138,6 +162,7 @@ async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
         .await
         .with_context(|| format!("cannot listen on {}", config.listen))?;
     let address = listener.local_addr()?;
+    shop.folder().keep_door(&format!("http://{address}"))?;
     let how = match shop.first_code()? {
         Some(code) => format!(
             "The owner's bench joins within a day with:\n  \

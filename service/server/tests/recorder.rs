@@ -33,7 +33,7 @@ fn submission(life: u32, n: u64, verb: impl Into<Verb>) -> Submission {
         entry,
         bytes,
         signature: vec![0; 64],
-        sent: Some(clock),
+        sent: Some(clock.into()),
         remarks: Vec::new(),
         refusal: None,
     }
@@ -170,7 +170,7 @@ fn an_older_start_of_a_bench_is_still_known_after_the_shop_was_restarted() {
         let mut submission = submission(1, n, note("a jaw"));
         submission.entry.clock = typed;
         submission.bytes = encode_entry(&submission.entry);
-        Submission { sent: Some(sent), ..submission }
+        Submission { sent: Some(sent.into()), ..submission }
     };
     let (mut recorder, mut log) = enrolled(Role::Bench);
     let first = recorder.record(typed(1, clock(1, 100), clock(1, 100)), Moment(5_000)).unwrap();

@@ -5,6 +5,7 @@
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
 mod away;
+mod carried;
 mod customers;
 mod door;
 mod export;

@@ -69,6 +69,23 @@ impl CopyFile {
         Ok(contents)
     }
 
+    /// Every mark, in order.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn marks(&self) -> Result<Vec<Mark>, Error> {
+        let bytes = match std::fs::read(&self.path) {
+            Ok(bytes) => bytes,
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
+            Err(error) => return Err(self.wrong(error)),
+        };
+        let mark = |body| match piece(body) {
+            Some(Piece::Mark(mark, _)) => Some(mark),
+            Some(Piece::Item(_)) | None => None,
+        };
+        Ok(frames(&bytes).filter_map(|(_, _, body)| mark(body)).collect())
+    }
+
     /// How far the copy goes and what it last heard, from the end of the file alone.
     ///
     /// # Errors

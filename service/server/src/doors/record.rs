@@ -2,15 +2,18 @@
 
 use std::sync::Arc;
 
-use burrline_domain::BenchClock;
+use burrline_domain::{BenchClock, Moment};
 use burrline_present::view;
-use burrline_proto::{Wire, v1};
+use burrline_proto::{Malformed, Wire, Wrong, v1};
 use tokio::sync::{OwnedSemaphorePermit, mpsc, watch};
 use tokio_stream::{StreamExt, wrappers::ReceiverStream};
 use tonic::{Code, Status, Streaming};
 
 use super::{Answers, blocking, record_status, status};
-use crate::shop::{RecordError, SealingKey, Shop, Taken};
+use crate::{
+    recorder::{CarriedClocks, Sent},
+    shop::{RecordError, SealingKey, Shop, Taken},
+};
 
 /// How many answers of one stream may wait for the disk.
 const IN_FLIGHT: usize = 256;
@@ -114,11 +117,8 @@ fn take_in_order(
 
 fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -> Answer {
     let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
+    let sent = sent(&request).map_err(|e| wrong(e.to_string()))?;
     let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;
-    let sent = match &request.now {
-        Some(clock) => Some(BenchClock::from_item(clock).map_err(|e| wrong(e.to_string()))?),
-        None => None,
-    };
     let keys: Option<Vec<SealingKey>> = request
         .keys
         .iter()
@@ -132,6 +132,22 @@ fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -
         .map_err(|error| record_status(&error))?;
     let receipt = receipt(shop, &taken);
     Ok((taken, receipt))
+}
+
+/// What tells how old the entry is.
+fn sent(request: &v1::RecordRequest) -> Result<Option<Sent>, Malformed> {
+    let Some(carried) = &request.carried else {
+        let now = request.now.as_ref().map(BenchClock::from_item).transpose()?;
+        return Ok(now.map(Sent::Now));
+    };
+    let clock = |clock: &Option<v1::BenchClock>| match clock {
+        Some(clock) => BenchClock::from_item(clock),
+        None => Err(Malformed::field("clock", Wrong::Missing)),
+    };
+    let contact =
+        |contact: &v1::CarriedContact| Ok((Moment(contact.shop_ms), clock(&contact.clock)?));
+    let contacts = carried.contacts.iter().map(contact).collect::<Result<_, Malformed>>()?;
+    Ok(Some(Sent::Carried(CarriedClocks { left: clock(&carried.left)?, contacts })))
 }
 
 fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {

@@ -44,6 +44,40 @@ struct Typing {
     not_after: Moment,
 }
 
+/// What a file that was carried by hand tells of its bench's clocks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CarriedClocks {
+    /// What they showed as the file was written.
+    pub left: BenchClock,
+    /// The shop's clock and the bench's, when it had been in touch.
+    pub contacts: Vec<(Moment, BenchClock)>,
+}
+
+/// What comes along with an entry and tells how old it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Sent {
+    /// The bench sent it, with what its clocks show now.
+    Now(BenchClock),
+    /// Somebody carried it here in a file.
+    Carried(CarriedClocks),
+}
+
+impl Sent {
+    /// What the bench's clocks show now; none if it is not the bench that sends.
+    pub fn now(self) -> Option<BenchClock> {
+        match self {
+            Self::Now(clock) => Some(clock),
+            Self::Carried(_) => None,
+        }
+    }
+}
+
+impl From<BenchClock> for Sent {
+    fn from(clock: BenchClock) -> Self {
+        Self::Now(clock)
+    }
+}
+
 /// What is known of each bench's clocks.
 #[derive(Debug, Default)]
 pub struct Clocks {
@@ -53,7 +87,16 @@ pub struct Clocks {
 }
 
 impl Clocks {
-    /// When an entry happened that arrives at `now`.
+    /// When an entry happened that arrives at `now`, however it came.
+    pub fn came(&self, entry: &Entry, sent: Option<&Sent>, now: Moment) -> Happened {
+        match sent {
+            Some(Sent::Carried(carried)) => self.carried(entry, carried, now),
+            Some(Sent::Now(clock)) => self.happened(entry, Some(clock), now),
+            None => self.happened(entry, None, now),
+        }
+    }
+
+    /// When an entry happened that its bench sends at `now`.
     ///
     /// In doubt it came after what the life typed before it (or its enrolment), before the present
     /// start of its machine, and before now; its wall clock is a hint within that.
@@ -62,22 +105,52 @@ impl Clocks {
         let typing = self
             .measured(entry, sent.and_then(|sent| contact(entry.name.life, sent, now)), sent, now)
             .unwrap_or_else(|| in_doubt(entry, sent, self.typing(entry, life), now));
-        // Lines of one bench were typed one after the other, and none after it arrived.
-        let at = typing.at.max(life.typed.unwrap_or(typing.at)).min(now);
-        let not_before = typing.not_before.min(at);
-        let not_after = typing.not_after.min(now).max(at);
-        // A decision is made when it is made; nobody decides yesterday.
-        let said = entry.said.filter(|_| entry.verb.spec().class == Class::Fact);
-        match said {
-            // Nothing happens after it was typed, whatever was said.
-            Some(said) => {
-                let said = said.min(not_after);
-                Happened { at: said, not_before: said, not_after: said, typed: at, said: true }
-            }
-            None => Happened { at, not_before, not_after, typed: at, said: false },
-        }
+        settled(entry, typing, life, now)
     }
 
+    /// When an entry happened that came in a file, which is accepted at `now`: nobody knows how long
+    /// the file was on its way, so that its clocks bound from above and measure nothing. What the
+    /// bench heard of the shop's time by itself counts as a contact.
+    pub fn carried(&self, entry: &Entry, carried: &CarriedClocks, now: Moment) -> Happened {
+        let life = self.lives.get(&entry.name.life).copied().unwrap_or_default();
+        let latest = latest(entry, &carried.left, now);
+        let boot = entry.clock.boot;
+        let told = carried.contacts.iter().filter(|(at, clock)| clock.boot == boot && *at <= now);
+        let mut contacts: Vec<Contact> =
+            told.filter_map(|(at, clock)| contact(entry.name.life, clock, *at)).collect();
+        contacts.extend(self.kept(entry));
+        contacts.sort_by_key(|contact| contact.uptime);
+        let typing = milliseconds(&entry.clock)
+            .and_then(|uptime| between(entry, uptime, &contacts, None))
+            .unwrap_or_else(|| in_doubt(entry, None, self.typing(entry, life), now));
+        let typing = Typing {
+            at: typing.at.min(latest),
+            not_before: typing.not_before.min(latest),
+            not_after: typing.not_after.min(latest),
+        };
+        settled(entry, typing, life, now)
+    }
+}
+
+/// The interval, given when it was typed by the clocks alone.
+fn settled(entry: &Entry, typing: Typing, life: Life, now: Moment) -> Happened {
+    // Lines of one bench were typed one after the other, and none after it arrived.
+    let at = typing.at.max(life.typed.unwrap_or(typing.at)).min(now);
+    let not_before = typing.not_before.min(at);
+    let not_after = typing.not_after.min(now).max(at);
+    // A decision is made when it is made; nobody decides yesterday.
+    let said = entry.said.filter(|_| entry.verb.spec().class == Class::Fact);
+    match said {
+        // Nothing happens after it was typed, whatever was said.
+        Some(said) => {
+            let said = said.min(not_after);
+            Happened { at: said, not_before: said, not_after: said, typed: at, said: true }
+        }
+        None => Happened { at, not_before, not_after, typed: at, said: false },
+    }
+}
+
+impl Clocks {
     /// Whether a contact at `now` is worth keeping beside a record.
     pub fn is_news(&self, life: u32, sent: &BenchClock, now: Moment) -> bool {
         let Some(new) = contact(life, sent, now) else { return false };
@@ -146,29 +219,52 @@ impl Clocks {
                 return Some(Typing { at: now, not_before: now, not_after: now });
             }
         }
+        let sending = sending.filter(|_| sent.is_some_and(|sent| sent.boot == boot));
+        between(entry, uptime, self.kept(entry), sending.as_ref())
+    }
+
+    /// The contacts that are known of the start in which an entry was typed.
+    fn kept(&self, entry: &Entry) -> &[Contact] {
         // A start may have outlived a life.
         let mut lives =
             std::iter::once(entry.name.life).chain(entry.formerly.map(|first| first.life));
-        let kept = lives.find_map(|life| self.contacts.get(&(life, boot)));
-        let kept = kept.map(Vec::as_slice);
-        let kept = kept.unwrap_or_default();
-        let before = kept.iter().rev().find(|contact| contact.uptime <= uptime);
-        let sending = sending.filter(|_| sent.is_some_and(|sent| sent.boot == boot));
-        let after = kept.iter().find(|contact| contact.uptime >= uptime).or(sending.as_ref());
-        let by = |contact: &Contact| contact.started.plus(uptime);
-        let exactly = |at: Moment| Typing { at, not_before: at, not_after: at };
-        match (before, after) {
-            (Some(before), Some(after)) if by(after).since(by(before)).abs() > SAME_MS => {
-                let (a, b) = (by(before), by(after));
-                let (not_before, not_after) = (a.min(b), a.max(b));
-                let at = entry.clock.wall.clamp(not_before, not_after);
-                Some(Typing { at, not_before, not_after })
-            }
-            (_, Some(after)) => Some(exactly(by(after))),
-            (Some(before), None) => Some(exactly(by(before))),
-            (None, None) => None,
-        }
+        let kept = lives.find_map(|life| self.contacts.get(&(life, entry.clock.boot)));
+        kept.map(Vec::as_slice).unwrap_or_default()
     }
+}
+
+/// By the contacts of its start before and after it, in their order; `sending` is the last of all.
+fn between(
+    entry: &Entry,
+    uptime: i64,
+    contacts: &[Contact],
+    sending: Option<&Contact>,
+) -> Option<Typing> {
+    let before = contacts.iter().rev().find(|contact| contact.uptime <= uptime);
+    let after = contacts.iter().find(|contact| contact.uptime >= uptime).or(sending);
+    let by = |contact: &Contact| contact.started.plus(uptime);
+    let exactly = |at: Moment| Typing { at, not_before: at, not_after: at };
+    match (before, after) {
+        (Some(before), Some(after)) if by(after).since(by(before)).abs() > SAME_MS => {
+            let (a, b) = (by(before), by(after));
+            let (not_before, not_after) = (a.min(b), a.max(b));
+            let at = entry.clock.wall.clamp(not_before, not_after);
+            Some(Typing { at, not_before, not_after })
+        }
+        (_, Some(after)) => Some(exactly(by(after))),
+        (Some(before), None) => Some(exactly(by(before))),
+        (None, None) => None,
+    }
+}
+
+/// The last moment at which an entry can have been typed that left its bench with these clocks.
+fn latest(entry: &Entry, left: &BenchClock, now: Moment) -> Moment {
+    let (Some(uptime), Some(then)) = (milliseconds(left), milliseconds(&entry.clock)) else {
+        return now;
+    };
+    // In the same start as much earlier as it had run less; else before the later start began.
+    let since = if left.boot == entry.clock.boot { uptime.saturating_sub(then) } else { uptime };
+    now.plus(since.max(0).saturating_neg())
 }
 
 /// A contact at `now`; none if the bench cannot tell its uptime, and for the shop itself.

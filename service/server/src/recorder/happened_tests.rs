@@ -190,3 +190,33 @@ fn a_said_time_counts_and_is_marked_but_is_never_ahead_of_the_typing() {
     assert!(happened.said);
     assert_eq!(happened.at, Moment(1_000_000));
 }
+
+/// A file that was written when the bench's clocks showed `left`.
+fn carried(left: BenchClock, contacts: &[(Moment, BenchClock)]) -> CarriedClocks {
+    CarriedClocks { left, contacts: contacts.to_vec() }
+}
+
+#[test]
+fn a_carried_file_measures_nothing_by_itself_but_nothing_in_it_is_later_than_it_was_written() {
+    let shop = Shop::new();
+    // Typed in the start without contact in which the file was written, three hours before that.
+    let file = carried(clock(3, 5 * HOUR, 0), &[]);
+    let took = shop.clocks.carried(&entry(3, 2 * HOUR, 0), &file, hours(20));
+    assert_eq!((took.not_before, took.not_after), (ENROLLED, hours(17)));
+    // Typed in an earlier start: before the one in which the file was written.
+    let took = shop.clocks.carried(&entry(2, 9 * HOUR, hours(30).0), &file, hours(20));
+    assert_eq!((took.not_before, took.not_after, took.at), (ENROLLED, hours(15), hours(15)));
+}
+
+#[test]
+fn what_the_bench_had_heard_of_the_shops_time_by_itself_measures_what_a_file_carries() {
+    let shop = Shop::new();
+    let heard = [(hours(3), clock(3, HOUR, 7))];
+    let file = carried(clock(4, HOUR, 0), &heard);
+    let took = shop.clocks.carried(&entry(3, 2 * HOUR, 0), &file, hours(20));
+    assert_eq!(took, Happened::exactly(hours(4)));
+    // A contact that is said to be in the future is none.
+    let file = carried(clock(4, HOUR, 0), &[(hours(40), clock(3, HOUR, 7))]);
+    let took = shop.clocks.carried(&entry(3, 2 * HOUR, 0), &file, hours(20));
+    assert_eq!((took.not_before, took.not_after), (ENROLLED, hours(19)));
+}

@@ -18,7 +18,7 @@ use burrline_evidence::merkle::{Hash, leaf_hash};
 use burrline_proto::encode_record;
 use thiserror::Error;
 
-pub use happened::Clocks;
+pub use happened::{CarriedClocks, Clocks, Sent};
 
 /// An entry as it came through the door.
 #[derive(Debug, Clone)]
@@ -29,8 +29,8 @@ pub struct Submission {
     pub bytes: Vec<u8>,
     /// The signature over them.
     pub signature: Vec<u8>,
-    /// The bench's clocks as it sent this, if it said so.
-    pub sent: Option<burrline_domain::BenchClock>,
+    /// The bench's clocks as it sent this or wrote it into a file, if it said so.
+    pub sent: Option<Sent>,
     /// What the rules remark, judged beforehand.
     pub remarks: Vec<Remark>,
     /// Why the shell knows that a decision cannot be carried out, such as a script that fails.
@@ -142,13 +142,8 @@ impl Recorder {
     }
 
     /// When an entry would be taken to have happened, were it recorded at `now`.
-    pub fn happened(
-        &self,
-        entry: &Entry,
-        sent: Option<&burrline_domain::BenchClock>,
-        now: Moment,
-    ) -> Happened {
-        self.clocks.happened(entry, sent, self.shop_time(now))
+    pub fn happened(&self, entry: &Entry, sent: Option<&Sent>, now: Moment) -> Happened {
+        self.clocks.came(entry, sent, self.shop_time(now))
     }
 
     /// Takes an entry, at the shop's time `now`.
@@ -175,8 +170,11 @@ impl Recorder {
         let record = Record {
             position: self.state.records(),
             shop_time,
-            happened: self.clocks.happened(&submission.entry, submission.sent.as_ref(), shop_time),
-            contact: submission.sent.filter(|s| self.clocks.is_news(name.life, s, shop_time)),
+            happened: self.clocks.came(&submission.entry, submission.sent.as_ref(), shop_time),
+            contact: submission
+                .sent
+                .and_then(Sent::now)
+                .filter(|s| self.clocks.is_news(name.life, s, shop_time)),
             outcome,
             entry: submission.entry,
         };

@@ -96,6 +96,25 @@ impl Folder {
         Invites::of(&self.0)
     }
 
+    /// Where the door of the server is that has this folder open, such as `http://127.0.0.1:7417`.
+    pub fn door(&self) -> Option<String> {
+        let url = std::fs::read_to_string(self.0.join("door")).ok()?;
+        Some(url.trim().to_owned()).filter(|url| !url.is_empty())
+    }
+
+    /// Notes where the door is, for other programs on this machine. It means something only while a
+    /// server holds the folder, so that it is not synced.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be written.
+    pub fn keep_door(&self, url: &str) -> Result<(), FolderError> {
+        let path = self.0.join("door");
+        let fresh = path.with_extension("new");
+        let kept = std::fs::write(&fresh, format!("{url}\n"));
+        let kept = kept.and_then(|()| std::fs::rename(&fresh, &path));
+        kept.map_err(|source| FolderError { path, source })
+    }
+
     /// Lives under whose name two benches have spoken.
     ///
     /// # Errors

@@ -30,7 +30,7 @@ pub use opening::{OpenError, read_until};
 use crate::{
     heads::{Given, Heads, HeadsError},
     keyring::Keyring,
-    recorder::{NotTaken, Recorder, Submission},
+    recorder::{NotTaken, Recorder, Sent, Submission},
 };
 
 /// How many entries may be between taken and on disk.
@@ -203,7 +203,7 @@ impl Shop {
         bytes: Vec<u8>,
         signature: Vec<u8>,
         keys: &[SealingKey],
-        sent: Option<BenchClock>,
+        sent: Option<Sent>,
         permit: OwnedSemaphorePermit,
     ) -> Result<Taken, RecordError> {
         let entry = decode_entry(&bytes)?;
@@ -269,7 +269,7 @@ impl Shop {
         };
         let bytes = encode_entry(&entry);
         let signature = self.own_key.sign_entry(&bytes).0.to_vec();
-        self.take(bytes, signature, &[], Some(clock), permit)
+        self.take(bytes, signature, &[], Some(clock.into()), permit)
     }
 
     /// Waits until all that was taken is on disk, and stops the committing thread.

@@ -183,8 +183,14 @@ impl Shop {
         now: Moment,
     ) -> Result<EntryName, NotTaken> {
         let name = entry.name;
-        let submission =
-            Submission { entry, bytes, signature, sent, remarks: Vec::new(), refusal: None };
+        let submission = Submission {
+            entry,
+            bytes,
+            signature,
+            sent: sent.map(Into::into),
+            remarks: Vec::new(),
+            refusal: None,
+        };
         match self.recorder.record(submission, now) {
             Ok(recorded) => {
                 self.unsynced.extend(recorded.bytes);

@@ -1,0 +1,256 @@
+//! `burrline-shop accept`: the lines of a bench that cannot send them, from a file that
+//! `burrline outbox export` wrote and somebody carried here.
+//!
+//! They go through the door of the running shop, and where none runs, through a door that is opened on
+//! loopback for as long as it takes: one way in, with the same checks.
+
+use std::{
+    collections::BTreeMap,
+    io::Write as _,
+    path::{Path, PathBuf},
+    process::ExitCode,
+    sync::Arc,
+};
+
+use anyhow::{Context as _, bail, ensure};
+use burrline_domain::{EntryName, Outcome};
+use burrline_evidence::seal::{self, KeyId, SealKey};
+use burrline_proto::{
+    Wire as _, carried, decode_entry,
+    v1::{self, shop_client::ShopClient},
+};
+use prost::Message as _;
+use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
+use tonic::{Code, transport::Channel};
+
+use crate::{
+    serve::{ServeError, end_process, serve},
+    shop::{Folder, MachineClock, OpenError, Shop},
+};
+
+/// What to accept, and where.
+#[derive(Debug, Clone)]
+pub struct Accept {
+    /// The file.
+    pub file: PathBuf,
+    /// The shop's folder.
+    pub data: PathBuf,
+    /// The code that was shown when the file was written.
+    pub code: Option<String>,
+    /// Take the lines although nobody has the code.
+    pub without_details: bool,
+}
+
+/// Takes the lines of a file and prints what became of each.
+///
+/// # Errors
+/// If the file or the folder is none, or the shop does not take a line; what was taken stays taken,
+/// and the same file can be accepted again.
+pub async fn run(accept: &Accept) -> anyhow::Result<ExitCode> {
+    let name = accept.file.display();
+    let bytes = std::fs::read(&accept.file).with_context(|| name.to_string())?;
+    let outbox = carried::unpack(&bytes).with_context(|| name.to_string())?;
+    let keys = keys(&outbox, accept)?;
+    let way = Way::to(&accept.data).await?;
+    let told = carry(&way.url, outbox, keys).await;
+    way.close().await?;
+    told.map(|()| ExitCode::SUCCESS)
+}
+
+/// The keys of the customers' details, by the number of their entry.
+fn keys(
+    outbox: &v1::CarriedOutbox,
+    accept: &Accept,
+) -> anyhow::Result<BTreeMap<u64, Vec<v1::SealKey>>> {
+    let Some(sealed) = &outbox.keys else { return Ok(BTreeMap::new()) };
+    let Some(code) = &accept.code else {
+        ensure!(
+            accept.without_details,
+            "customers' details in it are sealed: add --code CODE, as the export showed it. If the \
+             code is lost, export again, which shows a new one; if that cannot be, --without-details \
+             takes the lines, and nobody will ever read these details"
+        );
+        return Ok(BTreeMap::new());
+    };
+    let sealed = seal::Sealed {
+        key_id: KeyId(sealed.key_id.as_slice().try_into().unwrap_or_default()),
+        nonce: sealed.nonce.as_slice().try_into().unwrap_or_default(),
+        ciphertext: sealed.ciphertext.clone(),
+    };
+    let opened = seal::open(&SealKey::of_code(code.trim()), &sealed);
+    let opened = opened.map_err(|_| anyhow::anyhow!("{code} is not the code of this file"))?;
+    let keys = v1::CarriedKeys::decode(opened.as_slice())?.keys;
+    Ok(keys.into_iter().map(|one| (one.n, one.keys)).collect())
+}
+
+/// A door, and the shop behind it if it was opened for this.
+struct Way {
+    url: String,
+    own: Option<(oneshot::Sender<()>, JoinHandle<Result<(), ServeError>>)>,
+}
+
+impl Way {
+    async fn to(data: &Path) -> anyhow::Result<Self> {
+        // A folder without a shop stays one: opening it would begin a new shop.
+        let holds = Folder::shop_key_in(data)?.is_some();
+        ensure!(holds, "{} holds no shop; say which folder with --data DIR", data.display());
+        let opened = Shop::open(data, "UTC", Arc::new(MachineClock), end_process).await;
+        let shop = match opened {
+            Ok(shop) => shop,
+            Err(OpenError::Log(burrline_ledger::OpenError::AnotherServer { .. })) => {
+                let url = Folder::open(data)?.door().context(
+                    "the shop is open in another process, which does not say where its door is: stop \
+                     it, and try again",
+                )?;
+                return Ok(Self { url, own: None });
+            }
+            Err(error) => return Err(error.into()),
+        };
+        let listener = TcpListener::bind("127.0.0.1:0").await?;
+        let url = format!("http://{}", listener.local_addr()?);
+        let (stop, stopped) = oneshot::channel::<()>();
+        let serving = tokio::spawn(serve(shop, listener, async move {
+            let _ = stopped.await;
+        }));
+        Ok(Self { url, own: Some((stop, serving)) })
+    }
+
+    async fn close(self) -> anyhow::Result<()> {
+        let Some((stop, serving)) = self.own else { return Ok(()) };
+        drop(stop);
+        Ok(serving.await??)
+    }
+}
+
+async fn carry(
+    url: &str,
+    outbox: v1::CarriedOutbox,
+    mut keys: BTreeMap<u64, Vec<v1::SealKey>>,
+) -> anyhow::Result<()> {
+    let shop = ShopClient::connect(url.to_owned()).await;
+    let mut shop: ShopClient<Channel> =
+        shop.with_context(|| format!("the shop at {url} does not answer"))?;
+    let greeted = shop.greet(v1::GreetRequest { life: outbox.life }).await?.into_inner();
+    ensure!(
+        !greeted.bench_name.is_empty(),
+        "the file is of bench {} of the shop {}: its life {} is not enrolled here",
+        outbox.bench_name,
+        outbox.shop_name,
+        outbox.life
+    );
+    let mut names = Vec::with_capacity(outbox.entries.len());
+    let mut requests = Vec::with_capacity(outbox.entries.len());
+    for signed in outbox.entries {
+        let entry = decode_entry(&signed.entry).context("the file holds what is no entry")?;
+        let name = entry.name;
+        requests.push(v1::RecordRequest {
+            entry: Some(signed),
+            keys: keys.remove(&name.n).unwrap_or_default(),
+            now: None,
+            carried: Some(clocks_of(outbox.clocks.as_ref(), &entry.clock.boot)),
+        });
+        names.push(name);
+    }
+    let taken = record(&mut shop, requests, &names).await;
+    let told = format!("{} of bench {}: {taken}", counted(names.len()), greeted.bench_name);
+    print(&told)?;
+    match taken.ended {
+        None => Ok(()),
+        Some(status) => bail!("{}", advice(&status, &outbox.bench_name)),
+    }
+}
+
+/// The contacts of the start in which an entry was typed; others tell nothing of it.
+fn clocks_of(clocks: Option<&v1::CarriedClocks>, boot: &[u8; 16]) -> v1::CarriedClocks {
+    let mut clocks = clocks.cloned().unwrap_or_default();
+    let of_boot = |contact: &v1::CarriedContact| {
+        contact.clock.as_ref().is_some_and(|clock| clock.boot.as_slice() == boot)
+    };
+    clocks.contacts.retain(of_boot);
+    clocks
+}
+
+/// What became of the lines.
+#[derive(Debug, Default)]
+struct TakenLines {
+    recorded: usize,
+    repeated: usize,
+    ended: Option<tonic::Status>,
+}
+
+impl std::fmt::Display for TakenLines {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} recorded, {} there already", self.recorded, self.repeated)
+    }
+}
+
+async fn record(
+    shop: &mut ShopClient<Channel>,
+    requests: Vec<v1::RecordRequest>,
+    names: &[EntryName],
+) -> TakenLines {
+    let mut taken = TakenLines::default();
+    let mut answers = match shop.record(tokio_stream::iter(requests)).await {
+        Ok(answers) => answers.into_inner(),
+        Err(status) => return TakenLines { ended: Some(status), ..taken },
+    };
+    for name in names {
+        match answers.message().await {
+            Ok(Some(v1::RecordResponse { receipt: Some(receipt) })) => {
+                let count = if receipt.repeat { &mut taken.repeated } else { &mut taken.recorded };
+                *count = count.saturating_add(1);
+                // Whoever closed standard output wants to hear no more; the lines are taken all the same.
+                let _ = print(&answered(*name, &receipt));
+            }
+            Ok(_) => {
+                let words = "the shop hung up; accept the file again";
+                return TakenLines { ended: Some(tonic::Status::unavailable(words)), ..taken };
+            }
+            Err(status) => return TakenLines { ended: Some(status), ..taken },
+        }
+    }
+    taken
+}
+
+/// One line and what the shop answered to it.
+fn answered(name: EntryName, receipt: &v1::Receipt) -> String {
+    let what = if receipt.repeat { "there already" } else { "recorded" };
+    let outcome = receipt.outcome.as_ref().map(Outcome::from_item);
+    let words = match outcome {
+        Some(Ok(Outcome::Done(remarks))) => {
+            remarks.iter().map(|remark| format!("remark: {}", remark.words)).collect()
+        }
+        Some(Ok(Outcome::Refused(why))) => vec![format!("refused: {why}")],
+        Some(Err(_)) | None => Vec::new(),
+    };
+    let clashes = receipt.clashes.iter().map(|words| format!("does not fit: {words}"));
+    let head = format!("{name}  {}  ({what})", receipt.said_back);
+    let all: Vec<String> = std::iter::once(head)
+        .chain(words.into_iter().chain(clashes).map(|words| format!("  {words}")))
+        .collect();
+    all.join("\n")
+}
+
+/// What the shop says, and what to do about it.
+fn advice(status: &tonic::Status, bench: &str) -> String {
+    let words = status.message();
+    match status.code() {
+        Code::OutOfRange => format!(
+            "{words}. The shop has less of this bench than the bench thinks: write the file again with \
+             `burrline outbox export FILE --all`"
+        ),
+        Code::FailedPrecondition => format!(
+            "{words}. Take the folder of {bench} to a machine that reaches the shop, and give it a new \
+             life there: `burrline --bench FOLDER rejoin --code CODE`"
+        ),
+        _ => words.to_owned(),
+    }
+}
+
+fn counted(lines: usize) -> String {
+    if lines == 1 { "1 line".to_owned() } else { format!("{lines} lines") }
+}
+
+fn print(line: &str) -> std::io::Result<()> {
+    writeln!(std::io::stdout(), "{line}")
+}
