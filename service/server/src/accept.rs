@@ -83,10 +83,16 @@ fn keys(
     Ok(keys.into_iter().map(|one| (one.n, one.keys)).collect())
 }
 
+/// A shop that was opened for this.
+struct Own {
+    stop: oneshot::Sender<()>,
+    serving: JoinHandle<Result<(), ServeError>>,
+}
+
 /// A door, and the shop behind it if it was opened for this.
 struct Way {
     url: String,
-    own: Option<(oneshot::Sender<()>, JoinHandle<Result<(), ServeError>>)>,
+    own: Option<Own>,
 }
 
 impl Way {
@@ -112,11 +118,11 @@ impl Way {
         let serving = tokio::spawn(serve(shop, listener, async move {
             let _ = stopped.await;
         }));
-        Ok(Self { url, own: Some((stop, serving)) })
+        Ok(Self { url, own: Some(Own { stop, serving }) })
     }
 
     async fn close(self) -> anyhow::Result<()> {
-        let Some((stop, serving)) = self.own else { return Ok(()) };
+        let Some(Own { stop, serving }) = self.own else { return Ok(()) };
         drop(stop);
         Ok(serving.await??)
     }
@@ -234,17 +240,19 @@ fn answered(name: EntryName, receipt: &v1::Receipt) -> String {
 /// What the shop says, and what to do about it.
 fn advice(status: &tonic::Status, bench: &str) -> String {
     let words = status.message();
-    match status.code() {
-        Code::OutOfRange => format!(
-            "{words}. The shop has less of this bench than the bench thinks: write the file again with \
-             `burrline outbox export FILE --all`"
-        ),
-        Code::FailedPrecondition => format!(
-            "{words}. Take the folder of {bench} to a machine that reaches the shop, and give it a new \
-             life there: `burrline --bench FOLDER rejoin --code CODE`"
-        ),
-        _ => words.to_owned(),
-    }
+    let what = if status.code() == Code::OutOfRange {
+        "The shop has less of this bench than the bench thinks: write the file again with `burrline \
+         outbox export FILE --all`"
+            .to_owned()
+    } else if status.code() == Code::FailedPrecondition {
+        format!(
+            "Take the folder of {bench} to a machine that reaches the shop, and give it a new life \
+             there: `burrline --bench FOLDER rejoin --code CODE`"
+        )
+    } else {
+        return words.to_owned();
+    };
+    format!("{words}. {what}")
 }
 
 fn counted(lines: usize) -> String {
