@@ -194,6 +194,16 @@ impl Alone {
         &self.state
     }
 
+    /// The rules in force in it.
+    pub const fn judge(&self) -> &Judge {
+        &self.judge
+    }
+
+    /// Now, by the shop's clock as far as it is known.
+    pub const fn now(&self) -> Moment {
+        self.now
+    }
+
     /// When the copy last heard of the shop, how many lines wait, and what could not be tried.
     pub fn how_old(&self) -> String {
         let zone = view::Zone::of(&self.state);

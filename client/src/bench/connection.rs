@@ -73,6 +73,10 @@ asks! {
     rates(RatesRequest) -> RatesResponse in LONG: "rates";
     /// Says which place is full when.
     load(LoadRequest) -> LoadResponse in LONG: "load";
+    /// Puts the next potful of a place together.
+    next(NextRequest) -> NextResponse in LONG: "next";
+    /// Says what to take out of the freezer.
+    take_out(TakeOutRequest) -> TakeOutResponse in LONG: "next tomorrow";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.

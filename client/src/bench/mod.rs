@@ -23,6 +23,7 @@ pub mod connection;
 pub mod contact;
 pub mod copy;
 pub mod draft;
+mod floor;
 pub mod folder;
 mod frame;
 pub mod heal;

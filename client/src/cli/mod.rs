@@ -9,6 +9,7 @@
 //! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
+//! * [`potful`]: next
 //! * [`season`]: ready-by, rates and load
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
@@ -23,6 +24,7 @@ pub mod near;
 pub mod outbox;
 pub mod packet;
 pub mod papers;
+pub mod potful;
 pub mod prompt;
 pub mod read;
 pub mod reckon;
@@ -91,6 +93,7 @@ pub fn command() -> Command {
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
         .subcommands(season::commands())
+        .subcommand(potful::command())
         .subcommand(slip::command())
         .subcommand(export::command())
         .subcommands(line::command::commands())
@@ -158,6 +161,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "reckon" => reckon::run(matches, terminal),
         "prompt" => prompt::run(matches, terminal).await,
         "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
+        "next" => potful::run(matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
         "export" => export::run(matches, terminal).await,
         "slip" => slip::run(matches, terminal).await,

@@ -8,12 +8,14 @@
 //! * [`papers`]: compare and dates
 //! * [`working`]: an answer with the way to it
 //! * [`stock`](mod@stock): what is in stock, and what the waters cost
+//! * [`potful`]: next
 //! * [`season`]: ready-by, rates and load
 
 pub mod job;
 pub mod lines;
 pub mod look;
 pub mod papers;
+pub mod potful;
 pub mod said;
 pub mod season;
 pub mod stock;

@@ -20,6 +20,8 @@ pub const HABITS: &[(&str, &str)] = &[
     ("ready-days.KIND", "days from take-in to ready, by the owner's own table, 1 to 1000"),
     ("ready-share", "the share of heads that a promised day is to hold for, 50 to 95 per cent"),
     ("holds.PLACE", "how many skulls a place holds, 1 to 1000"),
+    ("thaw-hours.KIND", "hours from out of the freezer to thawed, 1 to 240"),
+    ("opens-at", "the hour at which work begins in the morning, 0 to 23"),
 ];
 
 /// Every name, for a refusal.
@@ -56,6 +58,8 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         "dry-within" => say(within(0.001, 5.0), takes),
         "rack-days" => say(within(0.5, 100.0), takes),
         "ready-days" | "holds" => say(whole(1.0, 1000.0), takes),
+        "thaw-hours" => say(within(1.0, 240.0), takes),
+        "opens-at" => say(whole(0.0, 23.0), takes),
         _ => say(within(50.0, 95.0), takes),
     })
 }
@@ -92,6 +96,23 @@ pub fn holds(state: &State, place: &Name) -> Option<u32> {
     state.shop().setting(&format!("holds.{place}")).and_then(|value| value.parse().ok())
 }
 
+/// From out of the freezer to thawed, for the knife; in a cold room, where none is set (common
+/// practice, no source).
+pub fn thaw(state: &State, group: Group) -> Hours {
+    let set = state.shop().setting(&format!("thaw-hours.{group}")).and_then(number);
+    Hours(set.unwrap_or(match group {
+        Group::Moose => 48.0,
+        Group::Elk | Group::Bear | Group::Hog => 36.0,
+        Group::Deer | Group::Horned | Group::Other => 24.0,
+        Group::Small => 12.0,
+    }))
+}
+
+/// The hour at which work begins in the morning: 8 where none is set.
+pub fn opens_at(state: &State) -> i8 {
+    state.shop().setting("opens-at").and_then(|value| value.parse().ok()).unwrap_or(8)
+}
+
 fn number(value: &str) -> Option<f64> {
     let bare = value.trim().trim_end_matches('%').trim();
     rust_decimal::Decimal::read(bare).ok()?.to_f64()
@@ -116,6 +137,8 @@ mod tests {
             ("rack-days.bear", "14"),
             ("ready-days.deer", "60"),
             ("ready-share", "90"),
+            ("thaw-hours.deer", "30"),
+            ("opens-at", "7"),
         ] {
             assert_eq!(said(setting, value), Some(Ok(())), "{setting} {value}");
         }
@@ -128,6 +151,8 @@ mod tests {
             ("ready-days.deer", "0"),
             ("ready-share", "100"),
             ("holds.pot-9", "4"),
+            ("thaw-hours.deer", "0"),
+            ("opens-at", "24"),
         ] {
             assert!(matches!(said(setting, value), Some(Err(_))), "{setting} {value}");
         }

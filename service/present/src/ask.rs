@@ -228,7 +228,7 @@ fn plan(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Rule
 }
 
 /// What `w` (it was done, not said) would record first, for the shipped rules.
-fn missing(rule: &str, verb: &Verb) -> Vec<v1::Verb> {
+pub(crate) fn missing(rule: &str, verb: &Verb) -> Vec<v1::Verb> {
     let Some(skull) = verb.skull() else { return Vec::new() };
     let skull = Skull { piece: burrline_domain::words::Piece::Skull, ..skull.clone() };
     let first: Option<Verb> = match rule {

@@ -5,6 +5,7 @@
 //! * [`ask`](mod@ask): what is told to a hand before it says something
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
+//! * [`potful`]: what goes into a place next, and what to take out of the freezer
 //! * [`evidence`]: what lays a disputed job open
 //! * [`water`]: strength and class, cost, the boil and the next look
 //! * [`details`]: who somebody is, and who can open that
@@ -13,6 +14,7 @@ pub mod ask;
 pub mod details;
 pub mod evidence;
 pub mod judge;
+pub mod potful;
 pub mod scripts;
 pub mod season;
 pub mod view;

@@ -242,6 +242,18 @@ impl Judge {
         seen.map(|seen| seen.rulings()).unwrap_or_default()
     }
 
+    /// What the rules in force say of an act that has not been recorded, as if the place that it is
+    /// about were empty.
+    pub fn rulings_if_empty(&self, state: &State, verb: &Verb, now: Moment) -> Vec<Ruling> {
+        let Some(mut seen) = self.seen(state, verb, By::default(), 0, now.into()) else {
+            return Vec::new();
+        };
+        if let Some(place) = &mut seen.act.place {
+            place.others.clear();
+        }
+        seen.rulings()
+    }
+
     /// Gathers what the rules may see of a fact that is being recorded, for [`Judge::remarks`].
     pub fn matter(&self, state: &State, entry: &Entry, now: Happened) -> Matter {
         let hand = entry.hand.as_ref().map(Name::as_str).unwrap_or_default();

@@ -79,7 +79,7 @@ pub fn includes(record: &Record, of: Option<Moment>, known: Option<u64>) -> bool
 }
 
 /// What kind of place a place is, if anybody added it.
-fn kind_of(state: &State, place: &Name) -> Option<PlaceKind> {
+pub(crate) fn kind_of(state: &State, place: &Name) -> Option<PlaceKind> {
     state.shop().places.get(place).map(|place| place.kind)
 }
 

@@ -1,6 +1,7 @@
 //! The gRPC service: one file a group of calls, and one place where failures become codes.
 
 mod ask;
+mod floor;
 mod follow;
 mod join;
 mod prove;
@@ -260,6 +261,22 @@ impl shop_server::Shop for Door {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
         blocking(move || season::load(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn next(
+        &self,
+        request: Request<v1::NextRequest>,
+    ) -> Result<Response<v1::NextResponse>, Status> {
+        let (shop, place) = (Arc::clone(&self.shop), request.into_inner().place);
+        blocking(move || floor::next(&shop, &place)).await?.map(Response::new)
+    }
+
+    async fn take_out(
+        &self,
+        request: Request<v1::TakeOutRequest>,
+    ) -> Result<Response<v1::TakeOutResponse>, Status> {
+        let (shop, potfuls) = (Arc::clone(&self.shop), request.into_inner().potfuls);
+        blocking(move || floor::take_out(&shop, potfuls)).await?.map(Response::new)
     }
 }
 

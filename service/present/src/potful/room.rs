@@ -1,0 +1,106 @@
+//! How many heads fit: by how many a place holds, and by volume.
+
+use burrline_domain::{
+    Name, State,
+    fold::Job,
+    habits,
+    reckon::{quantity::Litres, species::Group},
+    words::PlaceKind,
+};
+use rust_decimal::prelude::ToPrimitive as _;
+
+/// The share of a pot, tub or tank that heads and water may fill; above it it boils or slops over
+/// (common practice, no source).
+const FILLED: f64 = 0.8;
+
+/// For how many a potful is made where nobody said how many a place holds.
+const NOT_SAID: u32 = 4;
+
+/// The water that one head takes to be under, with its own bulk, antlers above it (common practice,
+/// no source).
+pub(super) fn head(group: Group, young: bool) -> Litres {
+    let grown = match group {
+        Group::Moose => 30.0,
+        Group::Elk => 20.0,
+        Group::Bear | Group::Hog | Group::Horned => 12.0,
+        Group::Deer | Group::Other => 8.0,
+        Group::Small => 2.0,
+    };
+    Litres(if young { grown / 2.0 } else { grown })
+}
+
+/// Ages that count as young: thin bone and open seams want less heat, so they go by themselves
+/// (common practice, no source).
+const YOUNG: &[&str] = &["fawn", "calf", "cub", "kid", "lamb", "piglet", "pup", "yearling"];
+
+/// Whether a head is of a young animal, by the shop's own word for its age.
+pub(super) fn young(job: &Job) -> bool {
+    let age = job.take_in.as_ref().and_then(|take_in| take_in.age.as_ref());
+    age.is_some_and(|age| {
+        let age = age.as_str().to_lowercase();
+        YOUNG.iter().any(|young| age.contains(young))
+    })
+}
+
+/// What a place holds.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Room {
+    /// How many heads at most, if that is set.
+    pub(super) heads: Option<u32>,
+    /// The litres that may be filled, if its volume is known.
+    pub(super) litres: Option<f64>,
+}
+
+impl Room {
+    pub(super) fn of(state: &State, place: &Name) -> Self {
+        let known = state.shop().places.get(place);
+        let volume = known.and_then(|place| place.volume);
+        let wet = known.is_some_and(|place| {
+            matches!(place.kind, PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank)
+        });
+        let litres = volume.and_then(|volume| volume.litres().to_f64()).filter(|_| wet);
+        let heads = habits::holds(state, place);
+        Self { heads, litres: litres.map(|litres| litres * FILLED) }
+    }
+
+    /// How many heads at most: a few where neither number nor volume is known.
+    pub(super) const fn most(self) -> u32 {
+        match (self.heads, self.litres) {
+            (Some(heads), _) => heads,
+            (None, Some(_)) => u32::MAX,
+            (None, None) => NOT_SAID,
+        }
+    }
+
+    /// Why one more does not fit beside what is there; nothing if it does.
+    pub(super) fn full(self, count: u32, filled: f64, more: Litres) -> Option<String> {
+        if count >= self.most() {
+            return Some(format!("no room: it is full with {count}"));
+        }
+        let left = self.litres? - filled;
+        // A head that is too big for an empty place goes in by itself; a hand sees whether it does.
+        (more.0 > left && count > 0).then(|| {
+            let (wants, left) = (litres(more.0), litres(left));
+            format!("no room: it wants {wants} L and {left} L are left")
+        })
+    }
+
+    /// What it holds, in words.
+    pub(super) fn words(self, place: &Name) -> String {
+        match (self.heads, self.litres) {
+            (Some(heads), Some(full)) => format!("holds {heads} heads, {} L", litres(full)),
+            (Some(heads), None) => format!("holds {heads} heads"),
+            (None, Some(full)) => format!("holds {} L of heads and water", litres(full)),
+            (None, None) => format!(
+                "taken for {NOT_SAID} heads, as nobody said how many it holds: `burrline set-shop \
+                 holds.{place} 6` says it"
+            ),
+        }
+    }
+}
+
+/// Litres without a needless fraction.
+pub(super) fn litres(litres: f64) -> String {
+    let tenths = (litres.max(0.0) * 10.0).round() / 10.0;
+    format!("{tenths}")
+}

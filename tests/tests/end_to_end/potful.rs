@@ -1,0 +1,60 @@
+//! The next potful, asked at a bench and over the wire, with the shipped rules in force.
+
+use burrline_domain::words::Role;
+use burrline_proto::v1;
+
+use crate::harness::Shop;
+
+#[tokio::test]
+async fn the_next_potful_names_who_goes_in_and_why_the_rest_does_not() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.says("add-place pot-1 pot --volume 40L").await;
+    yard.takes_in("0417").await;
+    yard.takes_in("0418").await;
+    yard.says("hold 0418 waiting for the salvage permit").await;
+    // Fleshed all the same, without papers: the shop's own rule says so here too.
+    yard.says("take-in 0419 whitetail").await;
+    yard.says("flesh 0419 brain --anyway \"it was turning\"").await;
+
+    let asked = v1::NextRequest { place: "pot-1".into() };
+    let next = shop.wire.clone().next(asked).await.unwrap().into_inner();
+    let tag = |line: &Option<v1::SkullLine>| line.as_ref().unwrap().tag.clone();
+    let [pick] = next.picks.as_slice() else { panic!("{next:?}") };
+    assert_eq!(tag(&pick.skull), "0417");
+    assert_eq!(pick.first, ["wrap the antlers at the burr first"]);
+    assert_eq!(next.room, "holds 32 L of heads and water");
+    let left: Vec<String> =
+        next.left_out.iter().map(|one| format!("{} {}", tag(&one.skull), one.why)).collect();
+    assert_eq!(left[0], "0418 on hold: waiting for the salvage permit");
+    assert!(left[1].contains("; papers first: licence and kill tag"), "{left:?}");
+
+    let nowhere = v1::NextRequest { place: "pot-7".into() };
+    let refused = shop.wire.clone().next(nowhere).await.unwrap_err();
+    assert_eq!(refused.message(), "no place is called pot-7; there are pot-1");
+}
+
+#[tokio::test]
+async fn what_to_take_out_of_the_freezer_is_told_with_when_it_is_thawed() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.says("add-place freezer-1 freezer").await;
+    yard.says("take-in 0417 whitetail 8 pt --condition whole").await;
+    yard.says("papers 0417 --kill-tag K-1").await;
+    yard.says("in freezer-1 0417").await;
+    let ask = async |potfuls| {
+        let asked = v1::TakeOutRequest { potfuls };
+        shop.wire.clone().take_out(asked).await.map(tonic::Response::into_inner)
+    };
+    assert!(ask(0).await.unwrap().take_out.is_empty(), "there is no pot yet");
+    yard.says("add-place pot-1 pot").await;
+    let told = ask(1).await.unwrap();
+    let [one] = told.take_out.as_slice() else { panic!("{told:?}") };
+    assert_eq!(
+        (one.pot.as_str(), one.skull.as_ref().unwrap().place.as_str()),
+        ("pot-1", "freezer-1")
+    );
+    assert!(told.pots[0].starts_with("pot-1 taken for 4 heads"), "{:?}", told.pots);
+    let refused = ask(7).await.unwrap_err();
+    assert_eq!(refused.message(), "7 potfuls in a day cannot be; say 1 to 6");
+}
