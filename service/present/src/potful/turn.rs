@@ -150,11 +150,9 @@ fn degrease(state: &State, job: &Job, way: &Way) -> Turn {
     match (way.first(Step::Degrease), job.greasy) {
         _ if !clean(state, job, way) => Turn::NotNow,
         (Some(_), true) => Turn::Again("grease still shows".to_owned()),
-        (Some(_), false) => Turn::NotNow,
         (None, true) => Turn::First,
-        (None, false) if beyond(way, &[Step::Whiten, Step::Dry]) => Turn::NotNow,
-        (None, false) if degreases(job) => Turn::First,
-        (None, false) => Turn::NotNow,
+        (None, false) if degreases(job) && !beyond(way, &[Step::Whiten, Step::Dry]) => Turn::First,
+        (Some(_) | None, false) => Turn::NotNow,
     }
 }
 
