@@ -9,7 +9,7 @@
 //! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`prompt`]: line after line
 //! * [`join`](mod@join): enrolment
-//! * [`potful`]: next
+//! * [`potful`]: what goes into a place next
 //! * [`season`]: ready-by, rates and load
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit

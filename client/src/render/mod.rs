@@ -8,7 +8,7 @@
 //! * [`papers`]: compare and dates
 //! * [`working`]: an answer with the way to it
 //! * [`stock`](mod@stock): what is in stock, and what the waters cost
-//! * [`potful`]: next
+//! * [`potful`]: what goes into a place next
 //! * [`season`]: ready-by, rates and load
 
 pub mod job;
