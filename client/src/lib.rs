@@ -7,7 +7,9 @@
 //! * [`packet`]: a disputed job laid open, and checked without the shop
 //! * [`render`]: what a hand reads
 //! * [`slip`]: the paper of a visit, as text and as a page
+//! * [`codes`]: words as codes for a scanner
 //! * [`cautions`]: what can hurt
+//! * [`standing`]: the standing prompt's core
 //! * [`cli`]: the program `burrline`
 //! * [`Error`] and [`Ending`]: why something was not said, and the exit status
 
@@ -20,12 +22,14 @@ pub mod bench;
 pub mod cautions;
 pub mod cli;
 pub mod clock;
+pub mod codes;
 mod error;
 pub mod export;
 pub mod line;
 pub mod packet;
 pub mod render;
 pub mod slip;
+pub mod standing;
 
 pub use bench::{
     Bench,

@@ -204,6 +204,16 @@ impl Alone {
         self.now
     }
 
+    /// What time it is at the shop, by the bench's clocks.
+    pub fn time(&self, clock: &dyn Clock) -> Moment {
+        self.mark.shop_time(&clock.now()).max(self.state.last_shop_time())
+    }
+
+    /// How long ago the copy last heard of the shop, in milliseconds.
+    pub fn age_ms(&self, clock: &dyn Clock) -> i64 {
+        self.time(clock).since(self.mark.shop_now).max(0)
+    }
+
     /// When the copy last heard of the shop, how many lines wait, and what could not be tried.
     pub fn how_old(&self) -> String {
         let zone = view::Zone::of(&self.state);
@@ -304,6 +314,11 @@ impl Alone {
     /// What is due by a moment.
     pub fn due(&self, until: Moment) -> Vec<v1::DueLine> {
         view::due(&self.state, until)
+    }
+
+    /// What rings by a moment: looks, lifts, changes, drying.
+    pub fn rings(&self, until: Moment) -> Vec<v1::DueLine> {
+        view::rings(&self.state, until)
     }
 
     /// What does not fit.

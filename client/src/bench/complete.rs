@@ -1,13 +1,12 @@
 //! What a line leaves unsaid and the bench knows: the ticket of the day, the last lines, the seals.
 
-use burrline_domain::{EntryName, Moment, Sealed, Typed as _, Verb, verb::AddCustomer};
-use burrline_proto::{decode_entry, v1};
-use prost::Message as _;
+use burrline_domain::{Entry, EntryName, Moment, Sealed, Typed as _, Verb, verb::AddCustomer};
 
-use super::{Bench, draft::Draft};
+use super::{Bench, draft::Draft, unshown};
 use crate::{
     Error,
     line::{Utterance, details, when},
+    render::said::typed,
 };
 
 impl Bench {
@@ -26,8 +25,9 @@ impl Bench {
                     take_in.ticket = self.ticket_of_the_day(now);
                 }
                 Verb::Strike(strike) if strike.entries.is_empty() => {
-                    let last = self.last_lines()?;
-                    talk.extend(last.iter().map(|(_, line)| format!("crossed out: {line}")));
+                    let last = self.last_lines("strike", 1)?;
+                    let words = |verb: &Verb| format!("crossed out: {}", typed(verb));
+                    talk.extend(last.iter().map(|(_, verb)| words(verb)));
                     strike.entries = last.into_iter().map(|(name, _)| name).collect();
                 }
                 _ => {}
@@ -72,45 +72,65 @@ impl Bench {
         EntryName::read(name).ok().filter(|_| day == today)
     }
 
-    /// The last thing said here that is not crossed out yet, with all of its potful, in order.
-    fn last_lines(&self) -> Result<Vec<(EntryName, String)>, Error> {
-        let mut struck: Vec<EntryName> = Vec::new();
-        let mut last: Vec<(EntryName, String)> = Vec::new();
-        let mut potful: Option<EntryName> = None;
-        let mut unread = None;
-        self.outbox.walk_back(self.receipts()?, |kept| {
-            let signed = v1::SignedEntry::decode(kept.bytes.as_slice());
-            let entry = match signed
-                .map_err(|e| e.to_string())
-                .and_then(|signed| decode_entry(&signed.entry).map_err(|e| e.to_string()))
-            {
-                Ok(entry) => entry,
-                Err(why) => {
-                    unread = Some(why);
-                    return false;
-                }
-            };
-            if let Verb::Strike(strike) = &entry.verb {
-                struck.extend(&strike.entries);
-                return true;
+    /// The last things said here that are not crossed out yet, so many, each with all of its potful;
+    /// in order. `what` is the verb that wants them.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if nothing was said; or the outbox cannot be read.
+    pub fn last_lines(&self, what: &str, count: usize) -> Result<Vec<(EntryName, Verb)>, Error> {
+        let mut back = Back { count, ..Back::default() };
+        self.outbox.walk_back(self.receipts()?, |kept| match unshown::read(&kept) {
+            Ok(entry) => back.take(entry),
+            Err(why) => {
+                back.unread = Some(why);
+                false
             }
-            if struck.contains(&entry.name) {
-                return true;
-            }
-            if last.is_empty() || (potful.is_some() && entry.together == potful) {
-                potful = entry.together;
-                last.push((entry.name, entry.verb.line()));
-            }
-            potful.is_some_and(|first| first < entry.name)
         })?;
-        if let Some(why) = unread {
-            return Err(Error::Folder(format!("the outbox holds what is no entry: {why}")));
+        if let Some(why) = back.unread {
+            return Err(why);
         }
-        if last.is_empty() {
-            return Err(Error::usage("strike: nothing was said here that could be crossed out"));
+        if back.found.is_empty() {
+            return Err(Error::usage(format!(
+                "{what}: nothing was said here that could be put right"
+            )));
         }
-        last.reverse();
-        Ok(last)
+        back.found.reverse();
+        Ok(back.found)
+    }
+}
+
+/// A walk back over what was said.
+#[derive(Default)]
+struct Back {
+    /// How many potfuls are wanted.
+    count: usize,
+    struck: Vec<EntryName>,
+    found: Vec<(EntryName, Verb)>,
+    /// The potful that the last one found belongs to.
+    potful: Option<EntryName>,
+    unread: Option<Error>,
+}
+
+impl Back {
+    /// Takes the one before; says whether to go on.
+    fn take(&mut self, entry: Entry) -> bool {
+        if let Verb::Strike(strike) = &entry.verb {
+            self.struck.extend(&strike.entries);
+            return true;
+        }
+        if self.struck.contains(&entry.name) {
+            return true;
+        }
+        if self.potful.is_none() || entry.together != self.potful {
+            if self.count == 0 {
+                return false;
+            }
+            self.count = self.count.saturating_sub(1);
+        }
+        self.potful = entry.together;
+        self.found.push((entry.name, entry.verb));
+        // Nothing of it is before the first of the last potful.
+        self.count > 0 || self.potful.is_some_and(|first| first < entry.name)
     }
 }
 

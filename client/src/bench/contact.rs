@@ -66,6 +66,11 @@ impl Bench {
         self.folder.keep_text(AWAY, &self.copy.edge()?.size().to_string())
     }
 
+    /// Whether the shop was out of reach when it was last asked.
+    pub fn away(&self) -> bool {
+        self.folder.text(AWAY).is_some()
+    }
+
     /// After a word with the shop: sends what waits, catches up for a moment, and says what is to
     /// be told. What goes wrong is told too; it undoes nothing.
     pub async fn in_touch(&self, clock: &(dyn Clock + Sync)) -> Vec<String> {

@@ -174,6 +174,22 @@ impl Bench {
         self.folder.text("hand").and_then(|text| Name::read(&text).ok())
     }
 
+    /// This hand works here from now on.
+    ///
+    /// # Errors
+    /// If it is no name, or cannot be kept.
+    pub fn keep_hand(&self, name: &str) -> Result<(), Error> {
+        self.stick(Some(name)).map(|_| ())
+    }
+
+    /// The number of the last line said here.
+    ///
+    /// # Errors
+    /// If the outbox cannot be read.
+    pub fn said(&self) -> Result<u64, Error> {
+        self.outbox.last(self.receipts()?)
+    }
+
     /// Says a line such as `in pot-1 0612`: asks the shop, answers its questions, keeps what is
     /// said, sends it and waits for the receipt.
     ///

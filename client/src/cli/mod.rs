@@ -5,19 +5,23 @@
 //! * [`papers`]: compare and dates
 //! * [`outbox`]: what waits
 //! * [`rejoin`]: a new life
+//! * [`correct`]: strike, amend and assign
 //! * [`sync`]: sending and catching up
 //! * [`packet`](mod@packet): a job laid open, and checked
-//! * [`prompt`]: line after line
+//! * [`bench`]: the standing prompt
 //! * [`join`](mod@join): enrolment
 //! * [`potful`]: what goes into a place next
 //! * [`season`]: ready-by, rates and load
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
+//! * [`sheet`]: paper for the yard
 //! * [`near`]: what may have been meant by a wrong number
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`terminal`]: where words go, and who answers
 
+pub mod bench;
+pub mod correct;
 pub mod export;
 pub mod join;
 pub mod near;
@@ -25,13 +29,13 @@ pub mod outbox;
 pub mod packet;
 pub mod papers;
 pub mod potful;
-pub mod prompt;
 pub mod read;
 pub mod reckon;
 pub mod rejoin;
 pub mod say;
 pub mod script;
 pub mod season;
+pub mod sheet;
 pub mod slip;
 pub mod sync;
 pub mod terminal;
@@ -87,14 +91,14 @@ pub fn command() -> Command {
         ])
         .subcommands(read::commands())
         .subcommands(papers::commands())
-        .subcommands([join::command(), outbox::command(), sync::command(), prompt::command()])
+        .subcommands([join::command(), outbox::command(), sync::command(), bench::command()])
         .subcommand(rejoin::command())
         .subcommands([script::command(), script::rules_command()])
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
         .subcommands(season::commands())
         .subcommand(potful::command())
-        .subcommand(slip::command())
+        .subcommands([slip::command(), sheet::command()])
         .subcommand(export::command())
         .subcommands(line::command::commands())
         .mut_subcommand("quote", script::with_explain)
@@ -159,11 +163,12 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "compare" | "dates" => papers::run(name, matches, terminal).await,
         "rules" => script::rules(matches, terminal).await,
         "reckon" => reckon::run(matches, terminal),
-        "prompt" => prompt::run(matches, terminal).await,
+        "bench" => bench::run(matches, terminal).await,
         "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "next" => potful::run(matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
         "export" => export::run(matches, terminal).await,
+        "sheet" => sheet::run(matches, terminal).await,
         "slip" => slip::run(matches, terminal).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),

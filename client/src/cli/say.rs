@@ -3,10 +3,7 @@
 use burrline_domain::VerbSpec;
 use clap::ArgMatches;
 
-use super::{
-    near,
-    terminal::{HandThere, Terminal},
-};
+use super::{near, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, cautions,
     clock::{Clock as _, SystemClock},
@@ -57,7 +54,7 @@ pub async fn utter(
     for words in cautions::untold(bench.folder(), &hand, &utterance.verbs, now, &zone)? {
         terminal.tell(words);
     }
-    let said = bench.utter(utterance, &SystemClock, &mut HandThere).await?;
+    let said = bench.utter(utterance, &SystemClock, &mut terminal.hand()).await?;
     terminal.shown(&render::said::said(&said, &terminal.look(zone)));
     bench.shown()?;
     if said.ending() != Ending::Away {

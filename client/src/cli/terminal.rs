@@ -1,10 +1,11 @@
 //! Where results and talk go, and the hand that answers at a terminal.
 
-use std::io::{self, IsTerminal as _, Write as _};
+use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
 
 use clap::ArgMatches;
 use jiff::tz::TimeZone;
 
+use super::bench::editor::{Lines, Typed};
 use crate::{
     Answerer, Bench, Choice,
     bench::answer::Question,
@@ -18,6 +19,8 @@ pub struct Terminal {
     json: bool,
     color: bool,
     width: Option<usize>,
+    /// The standing prompt's line editor, if this is the prompt.
+    lines: Option<Lines>,
 }
 
 impl Terminal {
@@ -33,7 +36,17 @@ impl Terminal {
         };
         let columns = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
         let width = columns.filter(|_| out_is_terminal);
-        Self { json: matches.get_flag("json"), color, width }
+        Self { json: matches.get_flag("json"), color, width, lines: None }
+    }
+
+    /// Puts questions to the hand through a line editor from now on.
+    pub fn at_prompt(&mut self, lines: Lines) {
+        self.lines = Some(lines);
+    }
+
+    /// The hand that is there to answer.
+    pub fn hand(&self) -> HandThere {
+        HandThere { lines: self.lines.clone() }
     }
 
     /// How things look in a zone.
@@ -79,22 +92,46 @@ impl Terminal {
 }
 
 /// The hand at the terminal; nobody if there is none.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct HandThere;
+#[derive(Debug, Clone, Default)]
+pub struct HandThere {
+    lines: Option<Lines>,
+}
+
+impl HandThere {
+    /// A line that the hand types after this prompt; none if it types no more.
+    ///
+    /// # Errors
+    /// If standard input cannot be read.
+    pub fn line(&self, prompt: &str) -> io::Result<Option<String>> {
+        let Some(lines) = &self.lines else {
+            let mut out = io::stderr();
+            write!(out, "{prompt}")?;
+            out.flush()?;
+            let mut line = String::new();
+            let read = io::stdin().lock().read_line(&mut line)?;
+            return Ok((read > 0).then(|| line.trim().to_owned()));
+        };
+        Ok(match lines.answer(prompt) {
+            Typed::Line(line) => Some(line.trim().to_owned()),
+            Typed::Cleared | Typed::End => None,
+        })
+    }
+}
 
 impl Answerer for HandThere {
     fn answer(&mut self, question: &Question) -> Choice {
         if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
             return Choice::Nobody;
         }
-        ask(question, &mut io::stdin().lock(), &mut io::stderr()).unwrap_or(Choice::Nobody)
+        let hand = self.clone();
+        ask(question, |prompt| hand.line(prompt), &mut io::stderr()).unwrap_or(Choice::Nobody)
     }
 }
 
 /// Puts the question until it is answered; leaves off at the end of what is typed.
 fn ask(
     question: &Question,
-    hand: &mut impl io::BufRead,
+    line: impl Fn(&str) -> io::Result<Option<String>>,
     out: &mut impl io::Write,
 ) -> io::Result<Choice> {
     let skull = Some(&question.skull).filter(|skull| !skull.is_empty());
@@ -107,31 +144,20 @@ fn ask(
     }
     writeln!(out, "  a  anyway, with a reason\n  n  leave it off")?;
     loop {
-        write!(out, "> ")?;
-        out.flush()?;
-        let Some(typed) = line(hand)? else { return Ok(Choice::LeaveOff) };
+        let Some(typed) = line("> ")? else { return Ok(Choice::LeaveOff) };
         match typed.split_once(' ').unwrap_or((&typed, "")) {
-            ("w", _) if !question.missing.is_empty() => return Ok(Choice::Done),
-            ("n", _) => return Ok(Choice::LeaveOff),
-            ("a", reason) if !reason.trim().is_empty() => {
+            ("w" | "W", _) if !question.missing.is_empty() => return Ok(Choice::Done),
+            ("n" | "N", _) => return Ok(Choice::LeaveOff),
+            ("a" | "A", reason) if !reason.trim().is_empty() => {
                 return Ok(Choice::Anyway(reason.trim().to_owned()));
             }
-            ("a", _) => {
-                write!(out, "reason> ")?;
-                out.flush()?;
-                match line(hand)? {
-                    Some(reason) if !reason.is_empty() => return Ok(Choice::Anyway(reason)),
-                    _ => writeln!(out, "without a reason it is left off; say a, or n")?,
-                }
-            }
+            ("a" | "A", _) => match line("reason> ")? {
+                Some(reason) if !reason.is_empty() => return Ok(Choice::Anyway(reason)),
+                _ => writeln!(out, "without a reason it is left off; say a, or n")?,
+            },
             _ => writeln!(out, "say one of the letters")?,
         }
     }
-}
-
-fn line(hand: &mut impl io::BufRead) -> io::Result<Option<String>> {
-    let mut line = String::new();
-    Ok((hand.read_line(&mut line)? > 0).then(|| line.trim().to_owned()))
 }
 
 fn print(lines: impl Iterator<Item = String>) {
@@ -157,7 +183,8 @@ mod tests {
             missing: missing.iter().map(|line| (*line).to_owned()).collect(),
         };
         let mut out = Vec::new();
-        let choice = ask(&question, &mut typed.as_bytes(), &mut out).unwrap();
+        let lines = std::cell::RefCell::new(typed.lines().map(str::to_owned));
+        let choice = ask(&question, |_| Ok(lines.borrow_mut().next()), &mut out).unwrap();
         (choice, String::from_utf8(out).unwrap())
     }
 
@@ -168,7 +195,7 @@ mod tests {
         assert_eq!(
             shown,
             "in pot-1 0616  (0616 whitetail)\n  the antlers are not wrapped\n  \
-             w  it was done, not said: wrap 0616\n  a  anyway, with a reason\n  n  leave it off\n> "
+             w  it was done, not said: wrap 0616\n  a  anyway, with a reason\n  n  leave it off\n"
         );
         assert_eq!(answered("w\nn\n", &[]).0, Choice::LeaveOff);
     }

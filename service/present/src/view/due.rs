@@ -19,6 +19,15 @@ pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
         lines.extend(promise_due(state, job));
         lines.extend(paper_due(state, job));
     }
+    lines.extend(waters_due(state));
+    lines.retain(|line| line.at_ms <= until.0);
+    lines.sort_by_key(|line| line.at_ms);
+    lines
+}
+
+/// What is due of the waters themselves: pots to turn down or top up, changes by the recipe.
+pub(super) fn waters_due(state: &State) -> Vec<v1::DueLine> {
+    let mut lines = Vec::new();
     for (place, water) in state.waters() {
         let Some(bath) = water.bath() else { continue };
         lines.extend(pot_due(state, place, bath));
@@ -31,13 +40,11 @@ pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
             place: place.to_string(),
         });
     }
-    lines.retain(|line| line.at_ms <= until.0);
-    lines.sort_by_key(|line| line.at_ms);
     lines
 }
 
 /// When a skull is to be looked at or lifted: by the bath's recipe, else by its plan.
-fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
+pub(super) fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
     let stay = job.stay_of(Piece::Skull)?;
     let (at, what) = look(state, job, stay, None)?;
     Some(v1::DueLine {
@@ -105,7 +112,7 @@ fn pot_due(state: &State, place: &Name, bath: &Bath) -> Vec<v1::DueLine> {
 }
 
 /// When a skull that dries is to be weighed or coated, wherever it lies.
-fn drying_due(state: &State, job: &Job) -> Option<v1::DueLine> {
+pub(super) fn drying_due(state: &State, job: &Job) -> Option<v1::DueLine> {
     if !dry::dries(state, job) {
         return None;
     }

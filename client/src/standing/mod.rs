@@ -1,0 +1,114 @@
+//! The standing prompt's core: a typed or scanned line in, what is to be done out.
+//!
+//! No terminal, clock or socket: what it knows of the shop comes in with each line, so that a test
+//! types what a hand types. A line that can be read two ways is asked about, never guessed.
+//!
+//! * [`words`]: any unambiguous beginning
+//! * [`known`]: places, tags and hands to read short words by
+//! * [`short`]: two digits where the line is about a place
+//! * [`collect`]: one token a line, as a scanner types
+//! * [`same`]: the last line or make-up again
+//! * [`rings`]: what is due and not heard yet
+//! * [`help`]: the one screen
+
+pub mod collect;
+pub mod help;
+pub mod known;
+mod line;
+pub mod rings;
+pub mod same;
+pub mod short;
+#[cfg(test)]
+mod tests;
+pub mod words;
+
+pub use known::Known;
+
+use self::{collect::Collected, same::Before};
+use crate::Error;
+
+/// Words of the prompt itself.
+pub const OWN: &[&str] =
+    &["at", "hand", "same", "heard", "go", "nowhere", "status", "help", "quit"];
+
+/// What is to be done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Step {
+    /// Run these words, as after `burrline`.
+    Run(Vec<String>),
+    /// Show these lines; nothing was said.
+    Tell(Vec<String>),
+    /// This hand works here from now on.
+    Hand(String),
+    /// What rings has been heard.
+    Heard,
+    /// Show how things stand.
+    Status,
+    /// Show the one screen of help.
+    Help,
+    /// Leave the prompt.
+    Leave,
+}
+
+/// The prompt between two lines.
+#[derive(Debug, Clone, Default)]
+pub struct Standing {
+    /// Every first word: verbs, readings, and the prompt's own.
+    commands: Vec<String>,
+    /// Where the hand stands, if it said so.
+    place: Option<String>,
+    /// Tokens of a line that is not closed yet.
+    collected: Collected,
+    /// What was said before.
+    before: Before,
+}
+
+impl Standing {
+    /// A prompt that knows these commands.
+    pub fn new(commands: impl IntoIterator<Item = String>) -> Self {
+        let own = OWN.iter().map(|word| (*word).to_owned());
+        let mut commands: Vec<String> = own.chain(commands).collect();
+        commands.sort();
+        commands.dedup();
+        Self { commands, ..Self::default() }
+    }
+
+    /// Every first word, in order.
+    pub fn commands(&self) -> &[String] {
+        &self.commands
+    }
+
+    /// Where the hand stands.
+    pub fn place(&self) -> Option<&str> {
+        self.place.as_deref()
+    }
+
+    /// What was collected and is not said yet, as a line; empty if nothing was.
+    pub fn collected(&self) -> String {
+        self.collected.line()
+    }
+
+    /// Drops what was collected; says what that was.
+    pub fn drop_collected(&mut self) -> Option<String> {
+        self.collected.take().map(|words| words.join(" "))
+    }
+
+    /// Takes a line that was typed or scanned.
+    ///
+    /// # Errors
+    /// [`Error::Usage`], which says what to type instead; nothing is said then.
+    pub fn take(&mut self, typed: &str, known: &Known) -> Result<Vec<Step>, Error> {
+        let words = crate::line::split(typed)?;
+        match words.as_slice() {
+            [] => Ok(Vec::new()),
+            [token] => self.token(token, known),
+            words if self.collected.is_empty() => self.line(words, known).map(|step| vec![step]),
+            words => self.more(words, known),
+        }
+    }
+
+    /// Remembers a line that was said, for `same`.
+    pub fn remember(&mut self, words: &[String]) {
+        self.before.remember(words);
+    }
+}

@@ -1,0 +1,120 @@
+//! The last line again, with other tags or in another place; and the last make-up again.
+
+use burrline_domain::{
+    Class, Name, Skull, Tag, Typed as _, Verb,
+    words::{Piece, Role},
+};
+
+use super::Known;
+use crate::{Error, line};
+
+/// What was said before, as far as it can be said again.
+#[derive(Debug, Clone, Default)]
+pub struct Before {
+    verbs: Vec<Verb>,
+    make_up: Option<Verb>,
+}
+
+impl Before {
+    /// Remembers a line that was said: work at the bench alone, since money and decisions are said anew.
+    pub(super) fn remember(&mut self, words: &[String]) {
+        let Ok(read) = line::parse_words(words) else { return };
+        let correction = matches!(read.spec.word, "strike" | "amend" | "assign");
+        if read.spec.class == Class::Decision || read.spec.role != Role::Bench || correction {
+            return;
+        }
+        if let [verb @ (Verb::Fill(_) | Verb::TopUp(_))] = read.verbs.as_slice() {
+            self.make_up = Some(verb.clone());
+        }
+        self.verbs = read.verbs;
+    }
+
+    /// The last line, with these tags in place of its own, or in this place.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if there is none, or the words do not fit it.
+    pub(super) fn again(&self, rest: &[String], known: &Known) -> Result<Vec<String>, Error> {
+        let Some(first) = self.verbs.first() else {
+            return Err(Error::usage(
+                "no line of work was said here yet that could be said again; money and decisions \
+                 are said whole",
+            ));
+        };
+        let (mut tags, mut place) = (Vec::new(), None);
+        for word in rest {
+            if Tag::looks_like(word) {
+                tags.push(Tag::read(word)?);
+            } else if let Some(named) = known.place_named(word) {
+                place = Some(named.to_owned());
+            } else {
+                return Err(Error::usage(format!(
+                    "same: \u{201c}{word}\u{201d} is neither a tag nor a place; say the line anew"
+                )));
+            }
+        }
+        if (place.is_some() && first.place().is_none())
+            || (!tags.is_empty() && first.skull().is_none())
+        {
+            let word = first.spec().word;
+            return Err(Error::usage(format!("same: `{word}` takes no such word; say it anew")));
+        }
+        let mut skulls: Vec<Skull> = self.verbs.iter().filter_map(|v| v.skull().cloned()).collect();
+        if !tags.is_empty() {
+            let piece = first.skull().map_or(Piece::Skull, |skull| skull.piece);
+            let tagged = |tag| Skull { piece, ..Skull::tagged(tag) };
+            skulls = tags.into_iter().map(tagged).collect();
+        }
+        let mut words = vec![first.spec().word.to_owned()];
+        words.extend(options(first, place.as_deref()));
+        for skull in skulls {
+            words.extend(["--skull".to_owned(), Skull { job: None, ..skull }.show()]);
+        }
+        Ok(words)
+    }
+
+    /// A filling that ends in `same`: the last make-up of that place, else the last one said here.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if none is known.
+    pub(super) fn make_up(&self, words: &[String], known: &Known) -> Result<Vec<String>, Error> {
+        let (Some("fill" | "top-up"), Some(at)) = (
+            words.first().map(String::as_str),
+            words.iter().position(|word| word.eq_ignore_ascii_case("same")),
+        ) else {
+            return Ok(words.to_vec());
+        };
+        let place = words.get(1).map_or("", String::as_str);
+        let last = known.make_ups.iter().find(|(name, _)| name == place).map(|(_, verb)| verb);
+        let Some(verb) = last.or(self.make_up.as_ref()) else {
+            return Err(Error::usage(format!("{place} has no make-up yet; say what goes in")));
+        };
+        let mut whole: Vec<String> = words.to_vec();
+        let of_place = options(verb, Some(place)).into_iter().skip(2);
+        whole.splice(at..=at, of_place);
+        Ok(whole)
+    }
+}
+
+/// What a verb says, as options, but for its skull; the place first, where there is one.
+fn options(verb: &Verb, place: Option<&str>) -> Vec<String> {
+    let mut words = Vec::new();
+    let named = place.or_else(|| verb.place().map(Name::as_str));
+    if let Some(place) = named {
+        words.extend(["--place".to_owned(), place.to_owned()]);
+    }
+    for (field, said) in verb.said() {
+        if matches!(field, "skull" | "place") {
+            continue;
+        }
+        let option = format!("--{}", field.replace('_', "-"));
+        let switch = |f: &&burrline_domain::verb::FieldSpec| {
+            f.name == field && f.arity == burrline_domain::Arity::Switch
+        };
+        if verb.spec().fields.iter().any(|f| switch(&f)) {
+            words.extend((!said.is_empty()).then_some(option));
+        } else {
+            words.extend(said.into_iter().flat_map(|word| [option.clone(), word]));
+        }
+    }
+    words
+}

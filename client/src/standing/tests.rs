@@ -1,0 +1,296 @@
+//! Lines as a hand types them, and what the prompt makes of them.
+
+use burrline_domain::verb::VERBS;
+use burrline_proto::v1;
+use proptest::prelude::*;
+
+use super::*;
+
+const READINGS: &[&str] = &["find", "floor", "due", "load", "clashes", "outbox", "show", "trail"];
+
+fn standing() -> Standing {
+    let verbs = VERBS.iter().map(|spec| spec.word);
+    Standing::new(verbs.chain(READINGS.iter().copied()).map(str::to_owned))
+}
+
+fn skull(tag: &str, place: &str) -> v1::SkullLine {
+    v1::SkullLine {
+        tag: tag.into(),
+        number: format!("3-{tag}-1"),
+        species: "whitetail".into(),
+        points: Some(8),
+        piece: "skull".into(),
+        place: place.into(),
+        ..v1::SkullLine::default()
+    }
+}
+
+fn place(name: &str, tags: &[&str]) -> v1::PlaceLine {
+    let here = tags.iter().map(|tag| skull(tag, name)).collect();
+    v1::PlaceLine { name: name.into(), here, ..v1::PlaceLine::default() }
+}
+
+/// Two pots, a tub and a rack; 0419 was just taken out of somewhere.
+fn known() -> Known {
+    let fill = crate::line::parse("fill tub-1 18 L 2 L 12 %").unwrap().verbs.remove(0);
+    Known {
+        floor: v1::FloorResponse {
+            places: vec![
+                place("pot-1", &["0417", "0418", "0517"]),
+                place("pot-2", &["0617"]),
+                place("tub-1", &[]),
+                place("rack-1", &["0025"]),
+            ],
+            nowhere: vec![skull("0419", "")],
+        },
+        hands: ["ines", "tom", "bo", "ada"].map(str::to_owned).to_vec(),
+        make_ups: vec![("tub-1".to_owned(), fill)],
+    }
+}
+
+/// What lines come to, the last one alone; what is run is remembered as said.
+fn last(lines: &[&str]) -> String {
+    let (mut standing, known) = (standing(), known());
+    let mut shown = String::new();
+    for line in lines {
+        shown = match standing.take(line, &known) {
+            Err(error) => format!("! {error}"),
+            Ok(steps) => {
+                let show = |step: Step| {
+                    if let Step::Run(words) = &step {
+                        standing.remember(words);
+                        return words.join(" ");
+                    }
+                    let Step::Tell(lines) = step else { return format!("{step:?}") };
+                    format!("({})", lines.join(" / "))
+                };
+                steps.into_iter().map(show).collect::<Vec<_>>().join(" ; ")
+            }
+        };
+    }
+    shown
+}
+
+#[test]
+fn short_words_are_made_whole() {
+    for (line, whole) in [
+        ("wa 0417", "wash 0417"),
+        ("WASH 0417", "wash 0417"),
+        ("in pot-2 0419", "in pot-2 0419"),
+        ("in pot2 19", "in pot-2 0419"),
+        ("in 19 rack", "in 0419 rack-1"),
+        ("pot-1 look 18 slipping", "look 0418 slipping"),
+        ("look pot-1 18 slipping", "look 0418 slipping"),
+        ("look 18 slipping", "look 18 slipping"),
+        ("pot-1 out all", "out 0417 0418 0517"),
+        ("roll-call pot-1 18 417", "roll-call pot-1 0418 0417"),
+        ("at 10:40 o pot-2 17", "! o could be officer-takes, out or outbox; say more of it"),
+        ("at 10:40 out pot-2 17", "at 10:40 out 0617"),
+        ("heat pot-1 boil", "heat pot-1 boil"),
+        ("weigh pot-1 18 1,420 g", "weigh 0418 1,420 g"),
+        ("fill tub-1 same", "fill tub-1 --water 18L --add peroxide=2L@12%"),
+        ("flo pot1", "floor pot-1"),
+        ("note 0417 all is well", "note 0417 all is well"),
+        ("amend 417 we 1,240 g", "amend 417 weigh 1,240 g"),
+        ("0417", "find 0417"),
+        ("tub-1", "floor tub-1"),
+    ] {
+        assert_eq!(last(&[line]), whole, "{line}");
+    }
+}
+
+#[test]
+fn what_could_be_two_things_is_asked() {
+    for (line, words) in [
+        ("w 0417", "w could be wash, weigh, whiten, wrap or write-off"),
+        ("in pot 0419", "pot could be pot-1 or pot-2"),
+        ("pot-1 look 17", "17 could be 0417 whitetail 8 pt (pot-1) or 0517 whitetail 8 pt (pot-1)"),
+        ("lo 0417", "lo could be load or look"),
+        ("0417 wash", "begin with what was done"),
+        ("simmer 0417", "begins no word"),
+        ("at 10:40", "at 10:40 what?"),
+        ("at 10:40 floor pot-1", "a time goes before what was done"),
+        ("same", "no line of work was said here yet"),
+        ("go", "nothing is collected"),
+        ("out all", "all of which place?"),
+        ("tub-1 out all", "nothing with a tag is in tub-1"),
+        ("hand", "which hand?"),
+        ("note 0417 \"brass", "never closed"),
+    ] {
+        let said = last(&[line]);
+        assert!(said.starts_with("! ") && said.contains(words), "{line}: {said}");
+    }
+}
+
+#[test]
+fn two_digits_that_are_a_whole_tag_elsewhere_are_asked() {
+    let mut known = known();
+    known.floor.places[1].here.push(skull("1125", "pot-2"));
+    let said = standing().take("out pot-2 25", &known).unwrap_err().to_string();
+    assert_eq!(
+        said,
+        "25 could be 0025 whitetail 8 pt (rack-1) or 1125 whitetail 8 pt (pot-2); say more of it"
+    );
+}
+
+#[test]
+fn where_the_hand_stands_short_tags_are_of_that_place() {
+    assert_eq!(last(&["pot-2", "look 17 clean"]), "look 0617 clean");
+    assert_eq!(last(&["pot-2", "heat boil"]), "heat pot-2 boil");
+    assert_eq!(last(&["pot-2", "heat pot-1 boil"]), "heat pot-1 boil");
+    assert_eq!(last(&["pot-2", "in rack-1 17"]), "in rack-1 0617");
+    assert_eq!(last(&["pot-2", "nowhere", "look 17 clean"]), "look 17 clean");
+}
+
+#[test]
+fn same_says_the_last_line_or_make_up_again() {
+    let look = "look --tissue slipping --skull";
+    assert_eq!(last(&["look 0417 slipping", "same 0418"]), format!("{look} 0418"));
+    assert_eq!(last(&["pot-1 look 18 slipping", "pot-2 same 17"]), format!("{look} 0617"));
+    assert_eq!(last(&["look 0417 slipping", "SAME"]), format!("{look} 0417"));
+    assert_eq!(
+        last(&["in pot-1 0419 0617", "same pot-2"]),
+        "in --place pot-2 --skull 0419 --skull 0617"
+    );
+    assert_eq!(
+        last(&["fill pot-1 30 L soap=30mL", "fill pot-2 same"]),
+        "fill pot-2 --water 30L --add soap=30mL"
+    );
+    // Money is said anew.
+    assert!(last(&["pay 0417 200 cash", "same"]).starts_with("! no line of work"));
+    assert!(last(&["wash 0417", "same red"]).contains("neither a tag nor a place"));
+    assert!(last(&["wash 0417", "same pot-1"]).contains("takes no such word"));
+}
+
+#[test]
+fn a_scanner_types_one_token_a_line() {
+    assert_eq!(last(&["in"]), "(in ... which? Then GO, or what was done next)");
+    assert_eq!(last(&["in", "pot-2", "0419"]), "(in pot-2 0419 ... GO says it)");
+    assert_eq!(last(&["in", "pot-2", "0419", "GO"]), "in pot-2 0419");
+    assert_eq!(last(&["wash", "0417", "0418", "look"]).split(" ; ").next(), Some("wash 0417 0418"));
+    assert_eq!(last(&["wash", "0417", "look", "0417", "slipping", "GO"]), "look 0417 slipping");
+    assert_eq!(last(&["wash", "0417", "STRIKE"]), "(dropped, nothing was said: wash 0417)");
+    assert_eq!(last(&["wash", "0417", "STRIKE", "STRIKE"]), "strike");
+    assert_eq!(last(&["wash", "0417", "GO", "SAME"]), "wash --skull 0417");
+    assert_eq!(
+        last(&["fill", "tub-1", "SAME", "GO"]),
+        "fill tub-1 --water 18L --add peroxide=2L@12%"
+    );
+    assert_eq!(last(&["change", "pot-1", "GO"]), "change pot-1");
+    // What cannot be said yet stays, and the next scan adds to it.
+    assert!(last(&["wash", "GO"]).contains("which skull?"));
+    assert_eq!(last(&["wash", "GO", "0417", "GO"]), "wash 0417");
+    assert!(last(&["wash", "0417", "quit"]).contains("is not said yet"));
+}
+
+#[test]
+fn hands_are_known_by_their_beginning() {
+    assert_eq!(last(&["hand i"]), "Hand(\"ines\")");
+    assert_eq!(last(&["hand marisol"]), "Hand(\"marisol\")");
+    assert!(last(&["hand"]).contains("As in `hand ines`"));
+}
+
+fn words() -> impl Strategy<Value = Vec<&'static str>> {
+    prop::collection::vec(
+        prop::sample::select(
+            &[
+                "in",
+                "out",
+                "w",
+                "wa",
+                "look",
+                "slipping",
+                "0417",
+                "17",
+                "18",
+                "417",
+                "pot-1",
+                "pot",
+                "tub1",
+                "all",
+                "same",
+                "at",
+                "10:40",
+                "GO",
+                "STRIKE",
+                "HEARD",
+                "hand",
+                "jaw",
+                "fill",
+                "1",
+                "L",
+                "12",
+                "%",
+                "--",
+                "--at",
+                "note",
+                "\"",
+                "heat",
+                "boil",
+                "roll-call",
+                "help",
+                "amend",
+                "3:41",
+                "strike",
+                "2",
+                "nowhere",
+                "quit",
+                "\u{e9}",
+                "-18",
+            ][..],
+        ),
+        0..7,
+    )
+}
+
+proptest! {
+    #[test]
+    fn no_line_panics(line in "\\PC{0,60}") {
+        let _ = standing().take(&line, &known());
+    }
+
+    #[test]
+    fn no_lines_of_words_panic(lines in prop::collection::vec(words(), 0..6)) {
+        let (mut standing, known) = (standing(), known());
+        for line in lines {
+            let _ = standing.take(&line.join(" "), &known);
+        }
+    }
+
+    /// Whatever begins several words runs none of them, and the question names each.
+    #[test]
+    fn an_ambiguous_beginning_asks_and_never_guesses(typed in "[a-z]{1,4}", tag in 100_u32..9_999) {
+        let standing = standing();
+        let begun: Vec<&String> =
+            standing.commands().iter().filter(|word| words::folded(word).starts_with(&typed)).collect();
+        let exact = begun.iter().any(|word| words::folded(word) == typed);
+        let taken = standing.clone().take(&format!("{typed} {tag}"), &known());
+        if begun.len() > 1 && !exact {
+            let asked = taken.unwrap_err().to_string();
+            prop_assert!(begun.iter().all(|word| asked.contains(word.as_str())), "{asked}");
+        } else if begun.is_empty() {
+            prop_assert!(taken.is_err());
+        }
+    }
+
+    /// A short tag becomes the one tag of the place that ends so, or is asked about, or stays.
+    #[test]
+    fn a_short_tag_is_never_guessed(short in "[0-9]{2}", place in prop::sample::select(&["pot-1", "pot-2"][..])) {
+        let known = known();
+        let ends: Vec<&str> = known.here(place).iter().map(|line| line.tag.as_str())
+            .filter(|tag| tag.ends_with(&short)).collect();
+        let taken = standing().take(&format!("{place} wash {short}"), &known);
+        match (ends.as_slice(), taken) {
+            ([one], Ok(steps)) => {
+                prop_assert_eq!(steps, vec![Step::Run(vec!["wash".into(), (*one).to_owned()])]);
+            }
+            ([], Ok(steps)) => {
+                let whole = known.open().find(|line| line.tag.trim_start_matches('0') == short.trim_start_matches('0'));
+                let tag = whole.map_or(short, |line| line.tag.clone());
+                prop_assert_eq!(steps, vec![Step::Run(vec!["wash".into(), tag])]);
+            }
+            (_, Err(error)) => prop_assert!(error.to_string().contains("could be")),
+            (many, Ok(steps)) => prop_assert!(false, "{many:?}: {steps:?}"),
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! What rings at a bench: looks, lifts, changes of water and drying; no days, no papers.
+
+use burrline_domain::{
+    Moment, State,
+    fold::Job,
+    words::{Piece, PlaceKind, Tissue},
+};
+use burrline_proto::v1;
+
+use super::{due, kind_of};
+
+/// A look this long before it is due counts as that look. Common practice, no source.
+const BEFORE_MS: i64 = 10 * 60_000;
+
+/// After how long to look again, by where it lies: minutes. Common practice, no source.
+const AGAIN_IN_POT: i64 = 20;
+const AGAIN_IN_TUB: i64 = 60;
+const AGAIN_IN_TANK: i64 = 24 * 60;
+
+/// Everything that rings by a moment, soonest first.
+pub fn rings(state: &State, until: Moment) -> Vec<v1::DueLine> {
+    let mut lines: Vec<v1::DueLine> = Vec::new();
+    for job in state.jobs().values().filter(|job| job.ended.is_none()) {
+        lines.extend(due::stay_due(state, job).map(|line| looked_at(state, job, line)));
+        lines.extend(due::drying_due(state, job));
+    }
+    lines.extend(due::waters_due(state));
+    lines.retain(|line| line.at_ms <= until.0);
+    lines.sort_by_key(|line| line.at_ms);
+    lines
+}
+
+/// The line moved on by a look that was said meanwhile, as long as the skull stays where it is.
+fn looked_at(state: &State, job: &Job, line: v1::DueLine) -> v1::DueLine {
+    let (Some(look), Some(stay)) = (&job.look, job.stay_of(Piece::Skull)) else { return line };
+    let at = look.happened.at;
+    if at < stay.from.at || at.0 < line.at_ms.saturating_sub(BEFORE_MS) {
+        return line;
+    }
+    let minutes = match kind_of(state, &stay.place) {
+        Some(PlaceKind::Pot) | None => AGAIN_IN_POT,
+        Some(PlaceKind::Tub) => AGAIN_IN_TUB,
+        Some(
+            PlaceKind::Tank
+            | PlaceKind::Freezer
+            | PlaceKind::Rack
+            | PlaceKind::Shelf
+            | PlaceKind::Board,
+        ) => AGAIN_IN_TANK,
+    };
+    let what = match look.tissue {
+        Some(Tissue::Clean) => "take it out: it looked clean".to_owned(),
+        Some(tissue) => format!("look at it again (it was {})", tissue.word()),
+        None => "look at it again".to_owned(),
+    };
+    v1::DueLine { at_ms: at.plus(minutes.saturating_mul(60_000)).0, what, ..line }
+}
