@@ -49,6 +49,12 @@ pub async fn gather(bench: &Bench, skull: &Skull) -> Result<(String, Files), Err
     for digest in scripts(&story) {
         let request = v1::GetScriptRequest { digest: digest.to_vec() };
         let source = shop.get_script(request).await?.source;
+        // A price by several scripts names the list of them.
+        for (digest, _) in burrline_host::Prices::read_list(&source).unwrap_or_default() {
+            let named = hex::decode(&digest).map_err(|error| nonsense(&error.to_string()))?;
+            let one = shop.get_script(v1::GetScriptRequest { digest: named }).await?.source;
+            files.insert(format!("scripts/{digest}.rhai"), one);
+        }
         files.insert(format!("scripts/{}.rhai", hex::encode(digest)), source);
     }
     let number = job.job_number();

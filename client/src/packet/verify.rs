@@ -246,9 +246,13 @@ fn told(files: &Files, records: &BTreeMap<&str, &[u8]>, head: &Checkpoint, repor
             if same(name, made) { Held::Yes } else { Held::No(format!("{name}: {differs}")) };
         report.note(what, held);
     }
-    let missing: Vec<String> = gather::scripts(&story)
+    let mut wanted: Vec<String> = gather::scripts(&story).into_iter().map(hex::encode).collect();
+    // A price by several scripts names the list of them, and that names each.
+    let lists = wanted.iter().filter_map(|digest| files.get(&format!("scripts/{digest}.rhai")));
+    let listed: Vec<_> = lists.filter_map(|list| burrline_host::Prices::read_list(list)).collect();
+    wanted.extend(listed.into_iter().flatten().map(|(digest, _)| digest));
+    let missing: Vec<String> = wanted
         .into_iter()
-        .map(hex::encode)
         .filter(|digest| {
             let source = files.get(&format!("scripts/{digest}.rhai"));
             source.is_none_or(|source| manifest::digest(source) != *digest)

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::ScriptFailure;
 use crate::pricing::Pricing;
+use crate::samples::priced;
 use crate::script::{Kind, Script};
 use crate::stages::{Ruling, Stages};
 use crate::value::{ScriptValue, decimal_from, map_from, nothing_left, take_text};
@@ -29,7 +30,8 @@ impl CaseResult {
 /// Runs every example of a script. Each starts from [`JobFacts::in_order`] and changes what it names.
 ///
 /// - pricing: `#{name, job, total}` and, if wanted, `line`, the words of a line that must be there,
-///   and `deposit`, what is to be asked for at once
+///   and `deposit`, what is to be asked for at once; for an adjustment also `lines`, what the price
+///   list gave, which is otherwise `cleaning, KIND` for 120.00
 /// - stages: `#{name, job, act, expect}` with expect "fine", "remark" or "no" and, if wanted, `words`,
 ///   a part of what must be said; or `#{name, job, plan_minutes}`, the sum of the planned minutes
 ///
@@ -70,10 +72,17 @@ fn run_pricing_case(script: &Script, case: Dynamic) -> Result<(), String> {
     let total = decimal_from(&map.remove("total").ok_or("`total` is missing")?)?;
     let line = map.remove("line").map(Dynamic::into_immutable_string).transpose()?;
     let deposit = map.remove("deposit").map(|amount| decimal_from(&amount)).transpose()?;
+    let pricing = Pricing::new(script.clone()).map_err(|failure| failure.to_string())?;
+    let given = if pricing.is_adjustment() { map.remove("lines") } else { None };
     nothing_left(&map)?;
-    let quote = Pricing::new(script.clone())
-        .and_then(|pricing| pricing.price(&job))
-        .map_err(|failure| failure.to_string())?;
+    let quote = match given {
+        Some(lines) => {
+            let before = pricing.lines_from(lines).map_err(|why| format!("`lines`: {why}"))?;
+            pricing.price_after(&job, before)
+        }
+        None => priced(&pricing, &job),
+    };
+    let quote = quote.map_err(|failure| failure.to_string())?;
     if let Some(wanted) = deposit
         && quote.deposit != Some(wanted)
     {

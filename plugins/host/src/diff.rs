@@ -10,7 +10,7 @@ use serde_json::json;
 use crate::facts::JobFacts;
 use crate::failure::ScriptFailure;
 use crate::pricing::Pricing;
-use crate::samples::{SPECIES, acts, differences, jobs, plain};
+use crate::samples::{SPECIES, acts, differences, jobs, plain, priced};
 use crate::sandbox::Sandbox;
 use crate::script::{Kind, Script};
 use crate::source::{FunctionText, functions};
@@ -211,7 +211,7 @@ pub(crate) fn signed(amount: Decimal) -> String {
 }
 
 fn prices(old: &Pricing, new: &Pricing) -> Vec<String> {
-    let total = |pricing: &Pricing, job: &JobFacts| match pricing.price(job) {
+    let total = |pricing: &Pricing, job: &JobFacts| match priced(pricing, job) {
         Ok(quote) => Ok(quote.total),
         Err(failure) => Err(format!("no price ({})", failure.words)),
     };

@@ -7,7 +7,8 @@ use serde_json::json;
 
 use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::ScriptFailure;
-use crate::pricing::{Pricing, Quote};
+use crate::pricing::{Pricing, Quote, QuoteLine};
+use crate::samples::priced;
 use crate::sandbox::Sandbox;
 use crate::script::{Kind, Script};
 use crate::source::{facts_read, without_talk};
@@ -47,7 +48,8 @@ pub struct WhyRuling {
     pub answered_at: Option<u32>,
 }
 
-/// Prices a job and says why. `places` is how many decimal places the shop's money has.
+/// Prices a job and says why. `places` is how many decimal places the shop's money has, `before` the
+/// lines that an adjustment is shown: nothing for an invented price list.
 ///
 /// # Errors
 ///
@@ -57,10 +59,14 @@ pub fn why_price(
     source: &[u8],
     places: u32,
     job: &JobFacts,
+    before: Option<Vec<QuoteLine>>,
 ) -> Result<WhyPrice, ScriptFailure> {
     let script = watched(Kind::Pricing, name, source)?;
     let pricing = Pricing::new(script.clone())?.with_places(places);
-    let (quote, trace) = traced(|| pricing.price(job));
+    let (quote, trace) = traced(|| match before {
+        Some(before) => pricing.price_after(job, before),
+        None => priced(&pricing, job),
+    });
     let quote = quote?;
     let facts = json!({ "job": job });
     Ok(WhyPrice { ran: ran(script.source(), &trace, &facts, Some(&quote)), quote })

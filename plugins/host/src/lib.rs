@@ -7,7 +7,7 @@
 //! - [`facts`]: the values a script may read
 //! - [`Sandbox`]: the one engine, its limits and its deadline
 //! - [`Script`]: a compiled source with its digest
-//! - [`Pricing`]: `price(job)` to a [`Quote`]
+//! - [`Pricing`]: `price(job)` or `adjust(job, lines)` to a [`Quote`]; [`Prices`]: several together
 //! - [`Stages`] and [`Rules`]: `plan(job)` to steps, `check(job, act)` to rulings
 //! - [`why_price`] and [`why_ruling`]: the answer, and line by line why
 //! - [`lint`] and [`diff`]: what looks wrong, and what is different between two versions
@@ -36,6 +36,7 @@ mod language;
 mod lint;
 mod place;
 mod plain;
+mod prices;
 mod pricing;
 mod reference;
 mod samples;
@@ -60,6 +61,7 @@ pub use helpers::{Function, helpers};
 pub use language::{Phrase, language};
 pub use lint::{Lint, lint};
 pub use plain::in_plain_words;
+pub use prices::Prices;
 pub use pricing::{Pricing, Quote, QuoteLine};
 pub use reference::{definitions, facts_listed, reference};
 pub use sandbox::{Limits, Sandbox};

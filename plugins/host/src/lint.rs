@@ -9,7 +9,7 @@ use serde_json::json;
 use crate::facts::JobFacts;
 use crate::failure::ScriptFailure;
 use crate::pricing::Pricing;
-use crate::samples::{SPECIES, UNHEARD_OF, acts, differences, jobs, plain};
+use crate::samples::{SPECIES, UNHEARD_OF, acts, differences, jobs, plain, priced};
 use crate::sandbox::Sandbox;
 use crate::script::{Kind, Script};
 use crate::source::{function_at, functions, without_talk};
@@ -90,7 +90,7 @@ impl Tried {
 fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFailure> {
     let pricing = Pricing::new(script.clone())?;
     let mut lints = Vec::new();
-    let all: Vec<_> = SPECIES.iter().map(|(s, g)| pricing.price(&plain(s, g))).collect();
+    let all: Vec<_> = SPECIES.iter().map(|(s, g)| priced(&pricing, &plain(s, g))).collect();
     if let Some(Err(failure)) = all.first()
         && all.iter().all(Result::is_err)
     {
@@ -114,7 +114,7 @@ fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFai
     }
     let in_order = json!(JobFacts::in_order());
     for job in jobs(script.source(), MOST) {
-        let (quote, trace) = traced(|| pricing.price(&job));
+        let (quote, trace) = traced(|| priced(&pricing, &job));
         tried.ran.extend(trace.ran);
         if tried.enough(script) {
             break;

@@ -1,6 +1,6 @@
-//! `price(job)`: a quote that says which script made it.
+//! `price(job)` and `adjust(job, lines)`: lines of a quote, and who made them.
 
-use rhai::Dynamic;
+use rhai::{Array, Dynamic, Map};
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Deserialize, Serialize};
 
@@ -9,7 +9,7 @@ use crate::failure::ScriptFailure;
 use crate::script::{Kind, Script};
 use crate::value::{ScriptValue, decimal_from, map_from, nothing_left, take_text};
 
-/// A pricing script, ready to price.
+/// A pricing script, ready to price: a price list, or an adjustment of one.
 #[derive(Debug, Clone)]
 pub struct Pricing {
     script: Script,
@@ -69,24 +69,34 @@ impl Pricing {
         &self.script
     }
 
-    /// Prices a job.
+    /// Whether it adds to what a price list gives, instead of being one.
+    pub fn is_adjustment(&self) -> bool {
+        !self.script.has("price", 1)
+    }
+
+    /// Prices a job by this script alone; an adjustment then has nothing to go by but the job.
     ///
     /// # Errors
     ///
     /// The script fails, answers in another shape than a list of `#{what, amount}`, or comes to
     /// less than nothing.
     pub fn price(&self, job: &JobFacts) -> Result<Quote, ScriptFailure> {
+        self.price_after(job, Vec::new())
+    }
+
+    /// Prices a job: what is there already, and the lines that this script adds to it. A price list
+    /// does not look at what is there.
+    ///
+    /// # Errors
+    ///
+    /// As [`Pricing::price`].
+    pub fn price_after(
+        &self,
+        job: &JobFacts,
+        before: Vec<QuoteLine>,
+    ) -> Result<Quote, ScriptFailure> {
         let job = &job.to_script();
-        let answer = self.script.call("price", || vec![job.clone()])?;
-        let lines =
-            self.lines_from(answer).map_err(|why| self.script.failure(format!("price: {why}")))?;
-        let total = lines
-            .iter()
-            .try_fold(Decimal::ZERO, |sum, line| sum.checked_add(line.amount))
-            .ok_or_else(|| self.script.failure("price: the total is too large"))?;
-        if total < Decimal::ZERO {
-            return Err(self.script.failure(format!("price: the total {total} is below nothing")));
-        }
+        let (lines, total) = self.lines_after(job, before)?;
         Ok(Quote {
             lines,
             total,
@@ -96,9 +106,46 @@ impl Pricing {
         })
     }
 
+    /// The lines that are there, with those of this script, and their total.
+    pub(crate) fn lines_after(
+        &self,
+        job: &Dynamic,
+        before: Vec<QuoteLine>,
+    ) -> Result<(Vec<QuoteLine>, Decimal), ScriptFailure> {
+        let (function, answer) = if self.is_adjustment() {
+            let seen = lines_to_script(&before);
+            ("adjust", self.script.call("adjust", || vec![job.clone(), seen.clone()])?)
+        } else {
+            ("price", self.script.call("price", || vec![job.clone()])?)
+        };
+        let failed = |why: String| self.script.failure(format!("{function}: {why}"));
+        let added = self.lines_from(answer).map_err(failed)?;
+        let lines: Vec<QuoteLine> = before.into_iter().chain(added).collect();
+        if lines.len() > MOST_LINES {
+            return Err(failed(format!("{} lines; at most {MOST_LINES} fit a slip", lines.len())));
+        }
+        let total = lines
+            .iter()
+            .try_fold(Decimal::ZERO, |sum, line| sum.checked_add(line.amount))
+            .ok_or_else(|| failed("the total is too large".to_owned()))?;
+        if total < Decimal::ZERO {
+            return Err(failed(format!("the total {total} is below nothing")));
+        }
+        Ok((lines, total))
+    }
+
+    /// Whether it says what to ask for at once.
+    pub(crate) fn has_deposit(&self) -> bool {
+        self.script.has("deposit", 2)
+    }
+
     /// What `deposit(job, total)` says, if the script has it.
-    fn deposit(&self, job: &Dynamic, total: Decimal) -> Result<Option<Decimal>, ScriptFailure> {
-        if !self.script.has("deposit", 2) {
+    pub(crate) fn deposit(
+        &self,
+        job: &Dynamic,
+        total: Decimal,
+    ) -> Result<Option<Decimal>, ScriptFailure> {
+        if !self.has_deposit() {
             return Ok(None);
         }
         let answer = self.script.call("deposit", || vec![job.clone(), total.into()])?;
@@ -112,7 +159,7 @@ impl Pricing {
         Ok(Some(amount))
     }
 
-    fn lines_from(&self, answer: Dynamic) -> Result<Vec<QuoteLine>, String> {
+    pub(crate) fn lines_from(&self, answer: Dynamic) -> Result<Vec<QuoteLine>, String> {
         let list = answer
             .into_array()
             .map_err(|found| format!("wants a list of lines as the answer, not {found}"))?;
@@ -144,4 +191,15 @@ impl Pricing {
             amount.round_dp_with_strategy(self.places, RoundingStrategy::MidpointAwayFromZero);
         Ok(QuoteLine { what: what.to_string(), amount: rounded })
     }
+}
+
+/// Lines as an adjustment reads them.
+fn lines_to_script(lines: &[QuoteLine]) -> Dynamic {
+    let line = |line: &QuoteLine| {
+        let mut map = Map::new();
+        map.insert("what".into(), (&line.what).into());
+        map.insert("amount".into(), line.amount.into());
+        Dynamic::from_map(map)
+    };
+    lines.iter().map(line).collect::<Array>().into()
 }

@@ -25,14 +25,16 @@ const ANSWERS: &str = "
 | function | answers |
 | --- | --- |
 | `fn price(job)` | a list of lines, `[#{ what: \"lower jaw\", amount: 25.00 }]`; a discount is a minus; 60 lines at most, and never below nothing in all |
+| `fn adjust(job, lines)` | instead of `price`: further lines for what a price list gives, a rush or a discount; `lines` is what is there already, each `#{ what, amount }` |
 | `fn deposit(job, total)` | the amount to ask for at once, between nothing and the total; leave it out if there is none |
 | `fn check(job, act)` | `()` if it is fine, `#{ remark: \"...\" }` to have something said, `#{ no: \"...\" }` to object; one plain line of at most 160 characters |
 | `fn verbs()` | the verbs that `check` has something to say about, `[\"in\", \"whiten\"]`; leave it out to be asked about every act |
 | `fn plan(job)` | a list of steps, `[#{ step: \"simmer\", expect_minutes: hours(2) }]`; 40 at most |
 | `fn cases()` | examples that must hold, see the end of this page |
 
-Of several price scripts the one that was activated last prices, alone. Of several stage scripts every
-`check` is asked, in the order of their names, and the first `plan` that gives steps is the plan. The host
+Of several price lists (`fn price`) the one that was activated last is in force, alone. After it every active
+script with `fn adjust` adds its lines, in the order of their names, and sees the lines of all before it; the
+deposit is that of the last one which has a `deposit`. Of several stage scripts every `check` is asked, in the order of their names, and the first `plan` that gives steps is the plan. The host
 rounds each line half up to the shop's smallest coin, and adds the lines up.
 
 `[]` in a name below stands for each of a list: `job.damage[].whose` is read with
@@ -48,11 +50,13 @@ const CASES: &str = "
 changes what it names:
 
     #{ name: \"hide on\", job: #{ arrival: \"skin-on\" }, total: \"150.00\", line: \"hide on\" }
+    #{ name: \"a rush\", job: #{ promise_days: 10 }, lines: [#{ what: \"cleaning\", amount: 100 }], total: 150 }
     #{ name: \"half now\", deposit: \"60.00\", total: \"120.00\" }
     #{ name: \"no papers, knife\", job: #{ papers: false }, act: #{ verb: \"flesh\" }, expect: \"no\", words: \"licence\" }
     #{ name: \"a bear\", job: #{ group: \"bear\", antlered: false }, plan_minutes: 66120 }
 
-`expect` is \"fine\", \"remark\" or \"no\". A script with an example that does not hold is not taken.
+`lines` is for `adjust` alone: what the price list gave; left out, it is `cleaning, KIND` for 120.00, and
+`total` is all of it together. `expect` is \"fine\", \"remark\" or \"no\". A script with an example that does not hold is not taken.
 ";
 
 /// The page that an owner reads, in Markdown.

@@ -12,6 +12,8 @@ use serde_json::Value;
 use crate::facts::{
     Added, BathFacts, Damage, Extra, JobFacts, Other, Part, PlaceFacts, Step, VerbFacts, WaterFacts,
 };
+use crate::failure::ScriptFailure;
+use crate::pricing::{Pricing, Quote, QuoteLine};
 use crate::source::in_words;
 
 /// One species of each group, as people write it at a counter.
@@ -29,6 +31,18 @@ pub(crate) const SPECIES: &[(&str, &str)] = &[
 
 /// A group that is not in the list: a script may take it as "other", or have no price for it.
 pub(crate) const UNHEARD_OF: &str = "of another kind";
+
+/// What a price list might give for a job, for an adjustment to look at.
+pub(crate) fn invented_lines(job: &JobFacts) -> Vec<QuoteLine> {
+    let what = if job.species.is_empty() { &job.group } else { &job.species };
+    vec![QuoteLine { what: format!("cleaning, {what}"), amount: Decimal::new(120_00, 2) }]
+}
+
+/// A job priced by a script alone: an adjustment is shown what a price list might give.
+pub(crate) fn priced(pricing: &Pricing, job: &JobFacts) -> Result<Quote, ScriptFailure> {
+    let before = if pricing.is_adjustment() { invented_lines(job) } else { Vec::new() };
+    pricing.price_after(job, before)
+}
 
 /// Draws that are the same every time.
 pub(crate) struct Dice<'a> {

@@ -15,7 +15,7 @@ use crate::sandbox::Sandbox;
 /// What a script is for, and so which functions it must have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Kind {
-    /// `price(job)`
+    /// `price(job)`, or `adjust(job, lines)`
     Pricing,
     /// `plan(job)`, `check(job, act)`, or both
     Stages,
@@ -143,7 +143,10 @@ pub fn digest_of(source: &[u8]) -> String {
 
 fn has_its_functions(kind: Kind, ast: &AST) -> Result<(), SourceProblem> {
     let (enough, wanted) = match kind {
-        Kind::Pricing => (has_function(ast, "price", 1), "fn price(job)"),
+        Kind::Pricing => (
+            has_function(ast, "price", 1) || has_function(ast, "adjust", 2),
+            "fn price(job) or fn adjust(job, lines)",
+        ),
         Kind::Stages => (
             has_function(ast, "plan", 1) || has_function(ast, "check", 2),
             "fn check(job, act) or fn plan(job)",

@@ -52,6 +52,8 @@ shipped! {
     Pricing "pricing" "deer-family" false,
     Pricing "pricing" "mixed-shop" false,
     Pricing "pricing" "outfitters" false,
+    Pricing "pricing" "rush" false,
+    Pricing "pricing" "several-heads" false,
 }
 
 /// The shipped scripts, stage rules in the order in which they are meant to be asked.

@@ -6,8 +6,8 @@ use std::time::Duration;
 
 use burrline_host::{
     Added, BathFacts, CaseResult, Damage, JobFacts, Kind, Limits, MonotonicClock, Other,
-    PlaceFacts, PlanStep, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages,
-    VerbFacts, digest_of, run_cases,
+    PlaceFacts, PlanStep, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure,
+    Stages, VerbFacts, digest_of, run_cases,
 };
 use rust_decimal::Decimal;
 
@@ -48,6 +48,103 @@ fn a_quote_takes_amounts_however_they_are_written_and_names_its_script() {
     assert_eq!(quote.total, Decimal::new(1126, 2));
     assert_eq!(quote.script, "p");
     assert_eq!(quote.digest, digest_of(format!("fn price(job) {{ {body} }}").as_bytes()));
+}
+
+fn pricing(name: &str, source: &str) -> Pricing {
+    Pricing::new(Script::compile(&sandbox(), Kind::Pricing, name, source).unwrap()).unwrap()
+}
+
+const LIST: &str = r#"
+    fn price(job) { [#{ what: "cleaning", amount: 100.00 }, #{ what: "jaw", amount: 25.00 }] }
+    fn deposit(job, total) { half_up(percent(total, 50)) }
+"#;
+/// A per cent of cleaning lines alone, of which there may be several.
+const RUSH: &str = r#"
+    fn adjust(job, lines) {
+        let cleaning = 0.00;
+        for line in lines { if line.what.contains("cleaning") { cleaning += line.amount; } }
+        [#{ what: "rush, 20 % of the cleaning", amount: percent(cleaning, 20) }]
+    }
+"#;
+const LESS: &str = r#"
+    fn adjust(job, lines) {
+        let sum = 0.00;
+        for line in lines { sum += line.amount; }
+        [#{ what: "guide, 10 % off", amount: -percent(sum, 10) }]
+    }
+    fn deposit(job, total) { 0 }
+"#;
+
+#[test]
+fn a_price_list_comes_first_and_adjustments_follow_in_the_order_of_their_names() {
+    let prices = Prices::of([
+        pricing("z-guide", LESS),
+        pricing("older-list", "fn price(job) { [] }"),
+        pricing("list", LIST),
+        pricing("a-rush", RUSH),
+    ]);
+    let names: Vec<&str> = prices.scripts().iter().map(|one| one.script().name()).collect();
+    assert_eq!(names, ["list", "a-rush", "z-guide"]);
+    let quote = prices.price(&JobFacts::in_order()).unwrap().unwrap();
+    let lines: Vec<String> =
+        quote.lines.iter().map(|line| format!("{} {}", line.amount, line.what)).collect();
+    assert_eq!(
+        lines,
+        [
+            "100.00 cleaning",
+            "25.00 jaw",
+            "20.00 rush, 20 % of the cleaning",
+            "-14.50 guide, 10 % off"
+        ]
+    );
+    assert_eq!(quote.total, Decimal::new(13050, 2));
+    // The last script that has a deposit to say says it.
+    assert_eq!(quote.deposit, Some(Decimal::ZERO));
+    assert_eq!(quote.script, "list + a-rush + z-guide");
+}
+
+#[test]
+fn a_quote_by_several_scripts_names_the_digest_of_their_list() {
+    let prices = Prices::of([pricing("list", LIST), pricing("rush", RUSH)]);
+    let quote = prices.price(&JobFacts::in_order()).unwrap().unwrap();
+    assert_eq!(quote.digest, digest_of(prices.listed().as_bytes()));
+    assert_eq!(quote.deposit, Some(Decimal::new(7250, 2)), "half of 145.00, the rush with it");
+    let named = Prices::read_list(prices.listed().as_bytes()).unwrap();
+    let digest = |source: &str| digest_of(source.as_bytes());
+    assert_eq!(named, [(digest(LIST), "list".to_owned()), (digest(RUSH), "rush".to_owned())]);
+    assert_eq!(Prices::read_list(LIST.as_bytes()), None);
+    // One alone is named as ever.
+    let alone = Prices::of([pricing("list", LIST)]);
+    assert_eq!(alone.price(&JobFacts::in_order()).unwrap().unwrap().digest, digest(LIST));
+    assert!(Prices::of([pricing("rush", RUSH)]).price(&JobFacts::in_order()).unwrap().is_none());
+}
+
+#[test]
+fn an_adjustment_below_nothing_or_without_end_is_refused() {
+    let much = "fn adjust(job, lines) { [#{ what: \"gift\", amount: -1000 }] }";
+    let failure = Prices::of([pricing("list", LIST), pricing("gift", much)])
+        .price(&JobFacts::in_order())
+        .unwrap_err();
+    assert!(failure.words.contains("below nothing") && failure.script == "gift", "{failure}");
+    let long = "fn adjust(job, lines) { let all = []; for i in 0..59 { all += #{ what: `${i}`, amount: 1 }; } all }";
+    let failure = Prices::of([pricing("list", LIST), pricing("long", long)])
+        .price(&JobFacts::in_order())
+        .unwrap_err();
+    assert!(failure.words.contains("61 lines"), "{failure}");
+}
+
+#[test]
+fn the_examples_of_an_adjustment_say_what_the_price_list_gave() {
+    let source = format!(
+        "{RUSH} {}",
+        r#"fn cases() { [
+            #{ name: "the usual", total: 144 },
+            #{ name: "said", lines: [#{ what: "cleaning", amount: 200 }, #{ what: "jaw", amount: 25 }], total: 265 },
+            #{ name: "wrong", lines: [#{ what: "jaw", amount: 25 }], total: 30 },
+        ] }"#
+    );
+    let wrong: Vec<bool> = cases(Kind::Pricing, &source).iter().map(|case| !case.holds()).collect();
+    assert_eq!(wrong, [false, false, true]);
 }
 
 #[test]

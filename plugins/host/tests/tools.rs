@@ -92,7 +92,7 @@ fn a_rule_that_fails_for_some_jobs_is_told_with_the_job() {
 #[test]
 fn a_price_says_why_line_by_line() {
     let job = JobFacts { arrival: "skin-on".to_owned(), ..JobFacts::in_order() };
-    let why = why_price("mine", PRICE.as_bytes(), 2, &job).unwrap();
+    let why = why_price("mine", PRICE.as_bytes(), 2, &job, None).unwrap();
     assert_eq!(why.quote.total.to_string(), "150.00");
     let told: Vec<(u32, &[String])> = why.ran.iter().map(|ran| (ran.line, &*ran.made)).collect();
     assert_eq!(told, [(4, &["cleaning".to_owned()][..]), (5, &["hide on".to_owned()][..])]);

@@ -5,8 +5,10 @@ use rust_decimal::prelude::ToPrimitive as _;
 use crate::{
     field::Typed as _,
     fold::State,
+    house::month_and_day,
     name::Name,
     reckon::{drying::constant::Rule, quantity::Hours, species::Group},
+    time::Day,
     units::Span,
 };
 
@@ -22,6 +24,7 @@ pub const HABITS: &[(&str, &str)] = &[
     ("holds.PLACE", "how many skulls a place holds, 1 to 1000"),
     ("thaw-hours.KIND", "hours from out of the freezer to thawed, 1 to 240"),
     ("opens-at", "the hour at which work begins in the morning, 0 to 23"),
+    ("season-begins", "month and day on which a season begins, such as 07-01"),
 ];
 
 /// Every name, for a refusal.
@@ -60,6 +63,7 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         "ready-days" | "holds" => say(whole(1.0, 1000.0), takes),
         "thaw-hours" => say(within(1.0, 240.0), takes),
         "opens-at" => say(whole(0.0, 23.0), takes),
+        "season-begins" => say(month_and_day(value, COMMON_YEAR).is_some(), takes),
         _ => say(within(50.0, 95.0), takes),
     })
 }
@@ -112,6 +116,21 @@ pub fn thaw(state: &State, group: Group) -> Hours {
 pub fn opens_at(state: &State) -> i8 {
     state.shop().setting("opens-at").and_then(|value| value.parse().ok()).unwrap_or(8)
 }
+/// The year in which the season of a day began: a head of January belongs to the autumn before.
+///
+/// A season begins on 1 July where the shop has not said otherwise.
+pub fn season_of(state: &State, day: Day) -> i16 {
+    let year = day.0.year();
+    let set = state.shop().setting("season-begins");
+    let begins = |text: &str| month_and_day(text, year);
+    match set.and_then(begins).or_else(|| begins("07-01")) {
+        Some(begins) if day < begins => year.saturating_sub(1),
+        Some(_) | None => year,
+    }
+}
+
+/// A year that has no 29 February, for reading a month and a day.
+const COMMON_YEAR: i16 = 2025;
 
 fn number(value: &str) -> Option<f64> {
     let bare = value.trim().trim_end_matches('%').trim();
@@ -125,6 +144,18 @@ fn hours(value: &str) -> Option<Hours> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_head_of_january_belongs_to_the_season_that_began_in_the_autumn_before() {
+        let day = |text: &str| Day::read(text).unwrap();
+        let state = State::new();
+        assert_eq!(season_of(&state, day("2025-11-08")), 2025);
+        assert_eq!(season_of(&state, day("2026-01-15")), 2025);
+        assert_eq!(season_of(&state, day("2026-06-30")), 2025);
+        assert_eq!(season_of(&state, day("2026-07-01")), 2026);
+        assert!(matches!(check(&state, "season-begins", "02-30"), Some(Err(_))));
+        assert!(matches!(check(&state, "season-begins", "09-01"), Some(Ok(()))));
+    }
 
     #[test]
     fn each_setting_takes_what_its_words_say() {

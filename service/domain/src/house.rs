@@ -139,7 +139,7 @@ fn read<T: Typed>(state: &State, setting: &str) -> Option<T> {
 }
 
 /// A day of a year; the last of February stands for a 29th that the year does not have.
-fn month_and_day(text: &str, year: i16) -> Option<Day> {
+pub(crate) fn month_and_day(text: &str, year: i16) -> Option<Day> {
     let (month, day) = text.trim().split_once('-')?;
     let (month, day): (i8, i8) = (month.parse().ok()?, day.parse().ok()?);
     let day = if (month, day) == (2, 29) { 28 } else { day };

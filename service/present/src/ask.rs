@@ -206,6 +206,7 @@ fn price(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Rul
                 .collect();
             out.total = house::shown(state, priced.total);
             out.tax = house::shown(state, priced.tax);
+            out.deposit = priced.deposit.map(|d| house::shown(state, d)).unwrap_or_default();
             out.price_script = priced.script.0.to_vec();
             out.price_script_name = priced.name;
         }

@@ -8,7 +8,7 @@ mod common;
 use std::sync::Arc;
 
 use burrline_domain::Moment;
-use burrline_host::{Clock, Kind, MonotonicClock, Pricing, Sandbox, Script, shipped};
+use burrline_host::{Clock, Kind, MonotonicClock, Prices, Pricing, Sandbox, Script, shipped};
 use burrline_present::{
     judge::Wants,
     scripts::{Trial, at_its_end, ended, priced},
@@ -31,7 +31,7 @@ fn a_season_of_five_thousand_jobs_is_priced_anew_by_what_was_known_at_each_end()
     let list = shipped().iter().find(|script| script.name == "deer-family").unwrap();
     let sandbox = Arc::new(Sandbox::default());
     let script = Script::compile(&sandbox, Kind::Pricing, list.name, list.source).unwrap();
-    let pricing = Pricing::new(script).unwrap();
+    let pricing = Prices::of([Pricing::new(script).unwrap()]);
     let wants = Wants::of([list.source]);
 
     let clock = MonotonicClock::start();

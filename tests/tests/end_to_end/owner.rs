@@ -3,7 +3,7 @@
 
 use burrline_client::Choice;
 use burrline_domain::words::Role;
-use burrline_host::{JobFacts, why_price};
+use burrline_host::{JobFacts, Prices, why_price};
 use burrline_proto::v1::{self, backtest_response::What};
 
 use crate::harness::{Hand, Shop, skull};
@@ -69,7 +69,7 @@ async fn a_price_is_explained_by_the_script_that_made_it_after_three_later_ones(
     let get = v1::GetScriptRequest { digest: heard.script.clone() };
     let source = shop.wire.clone().get_script(get).await.unwrap().into_inner().source;
     let job: JobFacts = serde_json::from_str(&then.facts).unwrap();
-    let why = why_price(&heard.script_name, &source, then.minor_digits, &job).unwrap();
+    let why = why_price(&heard.script_name, &source, then.minor_digits, &job, None).unwrap();
     assert_eq!(why.quote.total.to_string(), heard.total);
     assert!(why.ran.iter().any(|ran| ran.made == ["cleaning, whitetail"]), "{why:#?}");
     let extras: Vec<&str> = job.extras.iter().map(|extra| extra.what.as_str()).collect();
@@ -77,6 +77,50 @@ async fn a_price_is_explained_by_the_script_that_made_it_after_three_later_ones(
     let now = seen(&shop, "0417", false).await;
     assert_eq!(now.pricing_name, "flat-3");
     assert!(now.facts.contains("stain") && now.version >= 2, "{}", now.facts);
+}
+
+#[tokio::test]
+async fn a_quote_by_several_scripts_names_their_list_and_is_explained_by_it_when_it_is_no_more() {
+    let shop = Shop::start().await;
+    let owner = shop.bench("office", Role::Owner).await;
+    owner.takes_in("0417").await;
+    let off =
+        "fn adjust(job, lines) {\n    [#{ what: `regular, off ${lines[0].what}`, amount: -10 }]\n}";
+    puts_to_use(&shop, &owner, v1::ScriptKind::Pricing, "regulars", off).await;
+    owner.says("quote 0417").await;
+    owner.says("retire-script pricing regulars").await;
+    puts_to_use(&shop, &owner, v1::ScriptKind::Pricing, "flat", &flat("300.00")).await;
+
+    let then = seen(&shop, "0417", true).await;
+    let heard = then.heard.clone().unwrap();
+    assert_eq!(
+        (heard.total.as_str(), heard.script_name.as_str()),
+        ("110.00", "example-prices + regulars")
+    );
+    let fetch = async |digest: Vec<u8>| {
+        let get = v1::GetScriptRequest { digest };
+        shop.wire.clone().get_script(get).await.unwrap().into_inner().source
+    };
+    let list = fetch(heard.script.clone()).await;
+    assert_eq!(hex::encode(&heard.script), burrline_host::digest_of(&list));
+    let job: JobFacts = serde_json::from_str(&then.facts).unwrap();
+    let mut lines = Vec::new();
+    for (digest, name) in Prices::read_list(&list).unwrap() {
+        let source = fetch(hex::decode(digest).unwrap()).await;
+        let why = why_price(&name, &source, then.minor_digits, &job, Some(lines)).unwrap();
+        lines = why.quote.lines;
+    }
+    let lines: Vec<String> = lines.iter().map(|l| format!("{} {}", l.amount, l.what)).collect();
+    assert_eq!(lines, ["120.00 cleaning, whitetail", "-10 regular, off cleaning, whitetail"]);
+    // What was heard agrees with it, so nothing is listed beside it.
+    assert!(!shop.trail("0417").await.iter().any(|line| format!("{line:?}").contains("gives")));
+    assert_eq!(seen(&shop, "0417", false).await.pricing_name, "flat");
+
+    // Tried on what has happened, an adjustment comes after the list that is in force.
+    owner.says_and("hand-over 0417", Choice::Anyway("my brother".into())).await;
+    let found = tried(&shop, v1::ScriptKind::Pricing, off).await;
+    let price = found.iter().find_map(|w| if let What::Price(p) = w { Some(p) } else { None });
+    assert_eq!(price.unwrap().gives, "290.00", "{found:?}");
 }
 
 #[tokio::test]

@@ -1,7 +1,9 @@
 //! A script tried on one job, with the reason of everything it answers.
 
 use burrline_domain::Money;
-use burrline_host::{JobFacts, Kind, Ran, VerbFacts, WhyPrice, why_price, why_ruling};
+use burrline_host::{
+    JobFacts, Kind, Prices, Ran, ScriptFailure, VerbFacts, WhyPrice, why_price, why_ruling,
+};
 use burrline_proto::{Wire, v1};
 use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json};
@@ -50,12 +52,12 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
     let seen = match text(matches, "facts") {
         Some(path) => invented(&path)?,
         None if matches.contains_id("job") || matches.contains_id("act") => {
-            of_the_shop(&super::super::open(matches)?, matches).await?
+            of_the_shop(&super::super::open(matches)?, matches, &source).await?
         }
         None => Seen { what: "a plain whitetail".into(), ..Seen::default() },
     };
     let (page, good) = match source.kind {
-        Kind::Pricing => match why_price(&source.name, &source.bytes, seen.places, &seen.job) {
+        Kind::Pricing => match tried(&source, &seen) {
             Ok(why) => (price(&source, &seen.what, &why, seen.places), true),
             Err(failure) => (
                 Page { text: source.tell(&failure), json: vec![json!({ "failure": failure })] },
@@ -74,15 +76,23 @@ pub(super) struct Seen {
     pub(super) job: JobFacts,
     pub(super) act: Option<VerbFacts>,
     pub(super) places: u32,
+    /// The price scripts of the shop that the one on trial would price with.
+    pub(super) prices: Prices,
 }
 
 impl Default for Seen {
     fn default() -> Self {
-        Self { what: String::new(), job: JobFacts::in_order(), act: None, places: 2 }
+        Self {
+            what: String::new(),
+            job: JobFacts::in_order(),
+            act: None,
+            places: 2,
+            prices: Prices::default(),
+        }
     }
 }
 
-async fn of_the_shop(bench: &Bench, matches: &ArgMatches) -> Result<Seen, Error> {
+async fn of_the_shop(bench: &Bench, matches: &ArgMatches, source: &Source) -> Result<Seen, Error> {
     let act = text(matches, "act").map(|typed| line::parse(&typed)).transpose()?;
     let act = act.and_then(|utterance| utterance.verbs.into_iter().next());
     let named = text(matches, "job").map(|word| skull(&word)).transpose()?;
@@ -100,7 +110,29 @@ async fn of_the_shop(bench: &Bench, matches: &ArgMatches) -> Result<Seen, Error>
     let seen = bench.connection().script_facts(request).await?;
     let what = seen.skull.as_ref().map(crate::render::skull).unwrap_or_default();
     let act = if seen.act.is_empty() { None } else { Some(read(&seen.act)?) };
-    Ok(Seen { what, job: read(&seen.facts)?, act, places: seen.minor_digits })
+    let mut prices = Prices::default();
+    if source.kind == Kind::Pricing && !seen.pricing.is_empty() {
+        let in_force = Source::of_price(&seen.pricing, &seen.pricing_name, bench).await?;
+        prices = together(&in_force).map_err(|failure| Error::Refused(failure.to_string()))?;
+    }
+    Ok(Seen { what, job: read(&seen.facts)?, act, places: seen.minor_digits, prices })
+}
+
+fn together(sources: &[Source]) -> Result<Prices, ScriptFailure> {
+    sources.iter().map(Source::pricing).collect::<Result<Vec<_>, _>>().map(Prices::of)
+}
+
+/// A price list by itself, an adjustment after what it would find.
+fn tried(source: &Source, seen: &Seen) -> Result<WhyPrice, ScriptFailure> {
+    let pricing = source.pricing()?;
+    let before = if seen.prices.list().is_some() && pricing.is_adjustment() {
+        let digest = pricing.script().digest().to_owned();
+        let prices = seen.prices.trying(pricing).with_places(seen.places);
+        Some(prices.before(&digest, &seen.job)?)
+    } else {
+        None
+    };
+    why_price(&source.name, &source.bytes, seen.places, &seen.job, before)
 }
 
 /// Facts that the shop sent; a newer shop may send names that this program does not know.

@@ -7,7 +7,7 @@ use burrline_domain::{
         tax::{TaxBy, TaxRule},
     },
 };
-use burrline_host::{Kind, Quote, why_price};
+use burrline_host::{JobFacts, Quote, ScriptFailure, WhyPrice, why_price};
 use burrline_proto::{Wire as _, v1};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use rust_decimal::Decimal;
@@ -78,35 +78,48 @@ pub async fn explain(
         terminal.page(&Page { text, json: vec![json] });
         return Ok(Ending::Done);
     }
-    let get = v1::GetScriptRequest { digest: heard.script.clone() };
-    let bytes = bench.connection().get_script(get).await?.source;
-    if burrline_host::digest_of(&bytes) != hex::encode(&heard.script) {
-        return Err(Error::Nonsense(
-            "the shop sent another script than the one that was named".into(),
-        ));
-    }
-    let digest: String = hex::encode(&heard.script).chars().take(8).collect();
-    let source =
-        Source { name: format!("{} {digest}", heard.script_name), kind: Kind::Pricing, bytes };
-    match why_price(&source.name, &source.bytes, seen.minor_digits, &attempt::read(&seen.facts)?) {
-        Ok(why) => {
-            text.extend(differs(&heard, &why.quote, taxed(&seen, &why.quote)));
-            let page = attempt::price(
-                &source,
-                "The same job, as it was known then,",
-                &why,
-                seen.minor_digits,
-            );
-            text.extend(page.text);
-            if let (Some(json), Some(again)) = (json.as_object_mut(), page.json.into_iter().next())
-            {
-                json.insert("again".to_owned(), again);
+    let sources = Source::of_price(&heard.script, &heard.script_name, &bench).await?;
+    match again(&sources, &seen)? {
+        Ok((whys, quote)) => {
+            text.extend(differs(&heard, &quote, taxed(&seen, &quote)));
+            let mut pages = Vec::new();
+            for (source, why) in sources.iter().zip(&whys) {
+                let source = Source { name: source.named(), ..source.clone() };
+                let what = "The same job, as it was known then,";
+                let page = attempt::price(&source, what, why, seen.minor_digits);
+                text.extend(page.text);
+                pages.extend(page.json);
+            }
+            if let Some(json) = json.as_object_mut() {
+                let one =
+                    if pages.len() == 1 { pages.pop().unwrap_or_default() } else { json!(pages) };
+                json.insert("again".to_owned(), one);
             }
         }
-        Err(failure) => text.extend(source.tell(&failure)),
+        Err((source, failure)) => text.extend(source.tell(&failure)),
     }
     terminal.page(&Page { text, json: vec![json] });
     Ok(Ending::Done)
+}
+
+/// The answers of the scripts, one after the other, and the whole price; or which of them failed.
+type Again = Result<(Vec<WhyPrice>, Quote), (Source, ScriptFailure)>;
+
+/// Prices a job again by the scripts that priced it.
+fn again(sources: &[Source], seen: &v1::ScriptFactsResponse) -> Result<Again, Error> {
+    let job: JobFacts = attempt::read(&seen.facts)?;
+    let (mut whys, mut lines): (Vec<WhyPrice>, _) = (Vec::new(), Vec::new());
+    for source in sources {
+        match why_price(&source.name, &source.bytes, seen.minor_digits, &job, Some(lines)) {
+            Ok(why) => {
+                lines = why.quote.lines.clone();
+                whys.push(why);
+            }
+            Err(failure) => return Ok(Err((source.clone(), failure))),
+        }
+    }
+    let last = whys.last().map(|why| why.quote.clone());
+    Ok(Ok((whys, last.ok_or_else(|| Error::Nonsense("a list of no scripts".into()))?)))
 }
 
 /// What a script's price comes to by the tax of that day.

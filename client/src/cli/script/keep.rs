@@ -10,7 +10,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{file, kind, local, local::Source, text};
 use crate::{
-    Ending, Error,
+    Bench, Ending, Error,
     cli::{say, terminal::Terminal},
     line::{Common, Details, Utterance},
 };
@@ -73,7 +73,7 @@ pub(super) async fn install(
     if !matches.get_flag("activate") {
         return Ok(ending);
     }
-    say::utter(&bench, decision(ActivateScript { digest }.into()), terminal).await
+    use_from_now_on(&bench, kind, digest, terminal).await
 }
 
 /// Activates an installed script.
@@ -83,8 +83,34 @@ pub(super) async fn activate(
 ) -> Result<Ending, Error> {
     let bench = super::super::open(matches)?;
     let line = local::find(&text(matches, "which").unwrap_or_default(), &bench).await?;
-    let activate = ActivateScript { digest: digest(&line.digest)? };
-    say::utter(&bench, decision(activate.into()), terminal).await
+    let kind = if line.kind == ScriptKind::Pricing.number() {
+        ScriptKind::Pricing
+    } else {
+        ScriptKind::Stages
+    };
+    use_from_now_on(&bench, kind, digest(&line.digest)?, terminal).await
+}
+
+/// Activates a script, and says what prices from now on if that may have changed.
+async fn use_from_now_on(
+    bench: &Bench,
+    kind: ScriptKind,
+    digest: Digest,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let ending = say::utter(bench, decision(ActivateScript { digest }.into()), terminal).await?;
+    if kind == ScriptKind::Pricing && ending == Ending::Done {
+        let mut scripts = bench.connection().scripts(v1::ScriptsRequest {}).await?.scripts;
+        scripts.retain(|script| script.place > 0);
+        scripts.sort_by_key(|script| script.place);
+        let names: Vec<&str> = scripts.iter().map(|script| script.name.as_str()).collect();
+        terminal.tell(&match names.as_slice() {
+            [] => "Nothing prices now: there is no price list in use.".to_owned(),
+            [one] => format!("{one} prices from now on."),
+            _ => format!("These price from now on, one after the other: {}.", names.join(", ")),
+        });
+    }
+    Ok(ending)
 }
 
 /// Retires a script.

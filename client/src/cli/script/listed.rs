@@ -42,16 +42,17 @@ pub(super) async fn list(matches: &ArgMatches, terminal: &Terminal) -> Result<En
     for script in &scripts {
         let last = script.steps.last().map(|step| look.time(step.at_ms)).unwrap_or_default();
         let used = match (script.active, script.prices) {
-            (_, true) => "prices",
-            (true, false) if kind(script) == "pricing" => "no longer prices",
-            (true, false) => "yes",
-            (false, false) => "",
+            (_, true) if script.place > 1 => format!("prices, as number {}", script.place),
+            (_, true) => "prices".to_owned(),
+            (true, false) if kind(script) == "pricing" => "no longer prices".to_owned(),
+            (true, false) => "yes".to_owned(),
+            (false, false) => String::new(),
         };
         table.row([
             kind(script).to_owned(),
             script.name.clone(),
             short(&script.digest),
-            used.to_owned(),
+            used,
             last,
         ]);
         json.push(json!({
@@ -60,6 +61,7 @@ pub(super) async fn list(matches: &ArgMatches, terminal: &Terminal) -> Result<En
             "digest": hex::encode(&script.digest),
             "active": script.active,
             "prices": script.prices,
+            "place": script.place,
         }));
     }
     terminal.page(&Page { text: table.lines(&look), json });

@@ -1,9 +1,9 @@
 //! A script in a file or at the shop, and failures told with their line.
 
-use std::path::Path;
+use std::{path::Path, sync::Arc};
 
 use burrline_domain::{Skull, Typed as _, words::ScriptKind};
-use burrline_host::{Kind, ScriptFailure};
+use burrline_host::{Kind, Prices, Pricing, Sandbox, Script, ScriptFailure};
 use burrline_proto::{Wire as _, v1};
 use clap::ArgMatches;
 
@@ -53,6 +53,38 @@ impl Source {
         Ok(Self { name: format!("{} {short}", line.name), kind, bytes })
     }
 
+    /// The scripts that a quote's digest stands for, in the order in which they price: one, or
+    /// those of a list. Each source is held against its digest.
+    pub(super) async fn of_price(
+        digest: &[u8],
+        name: &str,
+        bench: &Bench,
+    ) -> Result<Vec<Self>, Error> {
+        let bytes = fetch(digest, bench).await?;
+        let Some(list) = Prices::read_list(&bytes) else {
+            return Ok(vec![Self { name: name.to_owned(), kind: Kind::Pricing, bytes }]);
+        };
+        let mut sources = Vec::new();
+        for (digest, name) in list {
+            let digest = hex::decode(digest).map_err(|why| Error::Nonsense(why.to_string()))?;
+            let bytes = fetch(&digest, bench).await?;
+            sources.push(Self { name, kind: Kind::Pricing, bytes });
+        }
+        Ok(sources)
+    }
+
+    /// It as a pricing script.
+    pub(super) fn pricing(&self) -> Result<Pricing, ScriptFailure> {
+        let sandbox = Arc::new(Sandbox::default());
+        Pricing::new(Script::from_bytes(&sandbox, Kind::Pricing, &self.name, &self.bytes)?)
+    }
+
+    /// Its name with the beginning of its digest.
+    pub(super) fn named(&self) -> String {
+        let digest = burrline_host::digest_of(&self.bytes);
+        format!("{} {}", self.name, digest.chars().take(8).collect::<String>())
+    }
+
     /// The kind as the shop names it.
     pub(super) const fn script_kind(&self) -> ScriptKind {
         match self.kind {
@@ -87,6 +119,16 @@ impl Source {
     }
 }
 
+/// A script's source from the shop, if it is the one that was named.
+async fn fetch(digest: &[u8], bench: &Bench) -> Result<Vec<u8>, Error> {
+    let request = v1::GetScriptRequest { digest: digest.to_vec() };
+    let bytes = bench.connection().get_script(request).await?.source;
+    if burrline_host::digest_of(&bytes) == hex::encode(digest) {
+        return Ok(bytes);
+    }
+    Err(Error::Nonsense("the shop sent another script than the one that was named".into()))
+}
+
 /// The installed script that a word names; of several versions of a name the one in use, else the
 /// last that was installed.
 pub(super) async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Error> {
@@ -108,11 +150,13 @@ pub(super) async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Er
     }
 }
 
-/// A script with `fn price` is for pricing.
+/// A script with `fn price` or `fn adjust` is for pricing.
 fn kind_of(bytes: &[u8]) -> Kind {
     let source = String::from_utf8_lossy(bytes);
     let mut lines = source.lines().map(str::trim_start);
-    let prices = lines.any(|line| line.starts_with("fn price(") || line.starts_with("fn price ("));
+    let prices = lines.any(|line| {
+        ["fn price(", "fn price (", "fn adjust(", "fn adjust ("].iter().any(|f| line.starts_with(f))
+    });
     if prices { Kind::Pricing } else { Kind::Stages }
 }
 

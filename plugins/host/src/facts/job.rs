@@ -237,7 +237,7 @@ facts! {
 facts! {
     /// The season a job belongs to.
     Season {
-        /// Calendar year it began in.
+        /// Calendar year it began in: a head of January is of the autumn before. The setting `season-begins` says from when.
         year: i64,
         /// Jobs taken in so far this season.
         jobs_so_far: i64,

@@ -145,8 +145,9 @@ pub struct Shop {
     pub script_steps: Vec<ScriptStep>,
     /// Active scripts; stage scripts are asked in the order of their names.
     pub active: BTreeMap<(ScriptKind, Name), Digest>,
-    /// The pricing script that was activated last; it alone prices.
-    pub pricing: Option<Digest>,
+    /// Active pricing scripts, the one that was activated last at the end. Which of them is a price
+    /// list and which adjusts one is said by their sources, and those the fold does not read.
+    pub prices: Vec<Digest>,
     /// Customers.
     pub customers: BTreeMap<EntryName, Customer>,
     /// Tickets.
@@ -291,16 +292,17 @@ impl Shop {
             }
             Decision::ActivateScript(v) => {
                 if let Some(script) = self.scripts.get(&v.digest) {
-                    self.active.insert((script.kind, script.name.clone()), v.digest);
+                    let before = self.active.insert((script.kind, script.name.clone()), v.digest);
                     if script.kind == ScriptKind::Pricing {
-                        self.pricing = Some(v.digest);
+                        self.prices.retain(|price| Some(*price) != before && *price != v.digest);
+                        self.prices.push(v.digest);
                     }
                     self.script_step(fact, v.digest, ScriptChange::Activated);
                 }
             }
             Decision::RetireScript(v) => {
                 if let Some(digest) = self.active.remove(&(v.kind, v.name.clone())) {
-                    self.pricing = self.pricing.filter(|pricing| *pricing != digest);
+                    self.prices.retain(|price| *price != digest);
                     self.script_step(fact, digest, ScriptChange::Retired);
                 }
             }

@@ -17,7 +17,7 @@ impl Canonical for Shop {
             scripts,
             script_steps,
             active,
-            pricing,
+            prices,
             customers,
             tickets,
             strays,
@@ -31,7 +31,7 @@ impl Canonical for Shop {
         out.add(scripts);
         out.add(script_steps);
         out.add(active);
-        out.add(pricing);
+        out.add(prices);
         out.add(customers);
         out.add(tickets);
         out.add(strays);

@@ -7,6 +7,7 @@
 use burrline_domain::{
     Happened, Moment, Name, State, Stuff, Verb, Volume,
     fold::{Bath, Job, Key, Level},
+    habits,
     reckon::species::Group,
     units::{Strength, Temperature},
     verb::{On, Verb as V},
@@ -205,7 +206,7 @@ fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
         jobs_on_ticket: job.ticket().map_or(1, |ticket| {
             i64::try_from(state.jobs_of_ticket(ticket).len()).unwrap_or(i64::MAX).max(1)
         }),
-        season: Season { year: season_year(job), ..Season::default() },
+        season: Season { year: season_year(state, job), ..Season::default() },
         ..JobFacts::default()
     }
 }
@@ -470,12 +471,10 @@ fn customer_class(state: &State, job: &Job) -> String {
     customer.and_then(|c| c.class()).map(ToString::to_string).unwrap_or_default()
 }
 
-/// The calendar year that a job came in.
-fn season_year(job: &Job) -> i64 {
-    job.taken_in.map_or(1970, |taken| {
-        jiff::Timestamp::from_millisecond(taken.at.0)
-            .map_or(1970, |t| i64::from(t.to_zoned_datetime(jiff::tz::TimeZone::UTC).year()))
-    })
+/// The year in which the season began that a job came in.
+fn season_year(state: &State, job: &Job) -> i64 {
+    let day = job.taken_in.and_then(|taken| Zone::of(state).day(taken.at));
+    day.map_or(1970, |day| i64::from(habits::season_of(state, day)))
 }
 
 /// Jobs of the same season up to this one, and those that are in the shop.
@@ -485,7 +484,7 @@ fn season_load(season: &mut Season, state: &State, job: &Job) {
         i64::try_from(state.jobs().values().filter(|job| fits(job)).count()).unwrap_or(i64::MAX)
     };
     season.jobs_so_far = count(&|other| {
-        season_year(other) == season.year && other.taken_in.map(|other| other.at) <= taken
+        season_year(state, other) == season.year && other.taken_in.map(|other| other.at) <= taken
     });
     season.open_jobs = count(&|other| other.ended.is_none());
 }

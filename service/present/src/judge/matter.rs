@@ -37,11 +37,11 @@ impl Seen {
     }
 }
 
-/// A price that a customer heard, and the script that it was by.
+/// A price that a customer heard, and the script or scripts that it was by.
 #[derive(Debug)]
 pub(super) struct Heard {
-    pub(super) kind: ScriptKind,
-    pub(super) name: Name,
+    /// The one script, if it was by one alone.
+    pub(super) script: Option<(ScriptKind, Name)>,
     pub(super) digest: Digest,
     /// How the shop taxed on the day.
     pub(super) tax: TaxRule,
@@ -54,12 +54,11 @@ impl Heard {
     pub(super) fn of(state: &State, verb: &Verb, now: Moment) -> Option<Self> {
         let Verb::Quote(quote) = verb else { return None };
         let digest = quote.script?;
-        let script = state.shop().scripts.get(&digest)?;
+        let script = state.shop().scripts.get(&digest);
         let job = state.find_job_at(&quote.skull, now)?;
         let sum = || Money::sum(quote.lines.iter().map(|line| line.amount));
         Some(Self {
-            kind: script.kind,
-            name: script.name.clone(),
+            script: script.map(|script| (script.kind, script.name.clone())),
             digest,
             tax: tax_rule(state, now),
             job: job_facts(state, job, now),

@@ -16,7 +16,7 @@ use burrline_domain::{
     words::{Role, ScriptKind},
 };
 use burrline_host::{
-    Kind, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages, digest_of,
+    Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages, digest_of,
 };
 use rust_decimal::Decimal;
 use thiserror::Error;
@@ -64,9 +64,11 @@ pub struct Priced {
     pub tax: Money,
     /// All of it.
     pub total: Money,
-    /// The script's digest.
+    /// What to ask for at once, if a script says so.
+    pub deposit: Option<Money>,
+    /// The script's digest, or that of the list of several.
     pub script: Digest,
-    /// The script's name.
+    /// The script's name, or those of several.
     pub name: String,
 }
 
@@ -88,9 +90,10 @@ impl NoScript {
     }
 }
 
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Active {
-    pricing: Option<Result<Pricing, ScriptFailure>>,
+    /// What prices, or why nothing can.
+    prices: Result<Prices, ScriptFailure>,
     pub(super) rules: Rules,
     /// Active stage scripts that cannot be asked.
     pub(super) broken: Vec<ScriptFailure>,
@@ -98,9 +101,15 @@ pub(super) struct Active {
     wants: BTreeMap<&'static str, Wants>,
 }
 
+impl Default for Active {
+    fn default() -> Self {
+        Self::new(Ok(Prices::default()), Rules::default(), Vec::new())
+    }
+}
+
 impl Active {
     fn new(
-        pricing: Option<Result<Pricing, ScriptFailure>>,
+        prices: Result<Prices, ScriptFailure>,
         rules: Rules,
         broken: Vec<ScriptFailure>,
     ) -> Self {
@@ -112,7 +121,7 @@ impl Active {
                 wants.insert(verb, Wants::of(sources));
             }
         }
-        Self { pricing, rules, broken, wants }
+        Self { prices, rules, broken, wants }
     }
 }
 
@@ -149,38 +158,53 @@ impl Judge {
     /// The first [`NoScript`], if a source is missing, was altered or does not compile. The others
     /// are in force all the same, and that one is said to be not checked.
     pub fn activated(&self, state: &State, records: u64) -> Result<(), NoScript> {
-        let (mut pricing, mut stages, mut broken) = (None, Vec::new(), Vec::new());
+        let (mut stages, mut broken) = (Vec::new(), Vec::new());
         let mut problem = None;
-        for ((kind, name), digest) in &state.shop().active {
-            // Of several price lists the one that was activated last is in force.
-            if *kind == ScriptKind::Pricing && state.shop().pricing != Some(*digest) {
-                continue;
-            }
-            let script = self.compiled(*kind, name, *digest);
-            let failure = match (kind, script) {
-                (ScriptKind::Pricing, Ok(script)) => {
-                    pricing = Some(Pricing::new(script));
-                    continue;
+        for ((_, name), digest) in
+            state.shop().active.iter().filter(|((kind, _), _)| *kind == ScriptKind::Stages)
+        {
+            let script = self.compiled(ScriptKind::Stages, name, *digest);
+            match script.and_then(|script| Ok(Stages::new(script)?)) {
+                Ok(script) => stages.push(script),
+                Err(failure) => {
+                    broken.push(failure.failure());
+                    problem.get_or_insert(failure);
                 }
-                (ScriptKind::Stages, Ok(script)) => match Stages::new(script) {
-                    Ok(script) => {
-                        stages.push(script);
-                        continue;
-                    }
-                    Err(failure) => NoScript::from(failure),
-                },
-                (_, Err(no)) => no,
-            };
-            match kind {
-                ScriptKind::Pricing => pricing = Some(Err(failure.failure())),
-                ScriptKind::Stages => broken.push(failure.failure()),
             }
-            problem.get_or_insert(failure);
         }
-        let active = Arc::new(Active::new(pricing, Rules::new(stages), broken));
+        let prices = self.prices_in(state).map_err(|failure| {
+            let told = failure.failure();
+            problem.get_or_insert(failure);
+            told
+        });
+        let active = Arc::new(Active::new(prices, Rules::new(stages), broken));
         let mut history = self.history.write().unwrap_or_else(PoisonError::into_inner);
         history.push((records, active));
         problem.map_or(Ok(()), Err)
+    }
+
+    /// The pricing scripts that a present has active. One that cannot be read may be a list or an
+    /// adjustment, so that without it there is no price.
+    fn prices_in(&self, state: &State) -> Result<Prices, NoScript> {
+        let scripts = state.shop().prices.iter().filter_map(|digest| {
+            let script = state.shop().scripts.get(digest)?;
+            let compiled = self.compiled(script.kind, &script.name, *digest);
+            Some(compiled.and_then(|script| Ok(Pricing::new(script)?)))
+        });
+        scripts.collect::<Result<Vec<_>, _>>().map(Prices::of)
+    }
+
+    /// The scripts that price now; none while one of them cannot be used.
+    pub fn prices(&self) -> Prices {
+        self.active(0).prices.as_ref().cloned().unwrap_or_default()
+    }
+
+    /// The scripts that priced together when a quote named this digest of their list.
+    pub fn prices_of(&self, digest: Digest) -> Option<Prices> {
+        let digest = digest.to_string();
+        let history = self.history.read().unwrap_or_else(PoisonError::into_inner);
+        let all = history.iter().rev().filter_map(|(_, active)| active.prices.as_ref().ok());
+        all.into_iter().find(|prices| prices.digest() == digest).cloned()
     }
 
     /// Whether an installed script can be used.
@@ -305,13 +329,23 @@ impl Judge {
     /// A quote is what the customer heard, and stands; if the script that it names gives another
     /// price for the same job, that is said beside it.
     fn differs(&self, heard: &Heard) -> Option<Remark> {
-        let Heard { kind, name, digest, tax, job, amount: heard } = heard;
-        let gives = self
-            .compiled(*kind, name, *digest)
-            .and_then(|script| Ok(Pricing::new(script)?))
-            .and_then(|pricing| Ok(pricing.with_places(tax.digits).price(job)?));
+        let Heard { script, digest, tax, job, amount: heard } = heard;
+        let prices = match script {
+            Some((kind, name)) => self
+                .compiled(*kind, name, *digest)
+                .and_then(|script| Ok(Prices::of([Pricing::new(script)?]))),
+            None => Ok(self.prices_of(*digest)?),
+        };
+        let name = match (script, &prices) {
+            (None, Ok(prices)) => Name::clipped(&prices.names()),
+            (Some((_, name)), _) => name.clone(),
+            (None, Err(_)) => return None,
+        };
+        let gives = prices.and_then(|prices| Ok(prices.with_places(tax.digits).price(job)?));
         let (words, not_checked) = match gives {
-            Ok(gives) => {
+            // An adjustment alone gives no price.
+            Ok(None) => return None,
+            Ok(Some(gives)) => {
                 let (_, total) = with_tax(tax, &gives);
                 if total == *heard {
                     return None;
@@ -322,7 +356,7 @@ impl Judge {
             Err(failure) => (format!("not checked: {failure}"), true),
         };
         Some(Remark {
-            rule: name.clone(),
+            rule: name,
             script: Some(*digest),
             words: Phrase::clipped(&words),
             objected: false,
@@ -330,10 +364,10 @@ impl Judge {
         })
     }
 
-    /// The price of a job by the script in force.
+    /// The price of a job by the scripts in force.
     ///
     /// # Errors
-    /// The script's failure; `None` if no pricing script is active.
+    /// The failure of one of them; `None` if no price list is active.
     pub fn price(
         &self,
         state: &State,
@@ -341,11 +375,14 @@ impl Judge {
         now: Moment,
     ) -> Result<Option<Priced>, ScriptFailure> {
         let active = self.active(0);
-        let Some(pricing) = &active.pricing else { return Ok(None) };
+        let prices = active.prices.as_ref().map_err(Clone::clone)?;
+        if prices.list().is_none() {
+            return Ok(None);
+        }
         let rule = tax_rule(state, now);
         // The currency may have been set after the script was activated.
-        let pricing = pricing.clone()?.with_places(rule.digits);
-        let quote = pricing.price(&job_facts(state, job, now))?;
+        let prices = prices.clone().with_places(rule.digits);
+        let Some(quote) = prices.price(&job_facts(state, job, now))? else { return Ok(None) };
         let lines = quote.lines.iter().map(|line| PriceLine {
             what: Phrase::clipped(&line.what),
             amount: Money::new(line.amount),
@@ -355,6 +392,7 @@ impl Judge {
             lines: lines.collect(),
             tax,
             total,
+            deposit: quote.deposit.map(Money::new),
             script: Digest::read(&quote.digest).unwrap_or(Digest([0; 32])),
             name: quote.script,
         }))

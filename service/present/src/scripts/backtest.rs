@@ -6,7 +6,7 @@ use burrline_domain::{
     Day, EntryName, Moment, Money, Record, State, fold::Job, house, reckon::tax::TaxRule,
     words::Role,
 };
-use burrline_host::{JobFacts, Pricing, Quote, Ruling, ScriptFailure, Stages};
+use burrline_host::{JobFacts, Prices, Quote, Ruling, ScriptFailure, Stages};
 use burrline_proto::{Wire as _, v1};
 use rust_decimal::Decimal;
 
@@ -57,9 +57,20 @@ pub fn at_its_end(state: &State, job: EntryName, wants: Wants) -> Option<Ended> 
     Some(Ended { facts: job_facts_wanted(state, job, at, wants), at, heard, tax })
 }
 
+/// An adjustment has nothing to adjust.
+fn no_list() -> ScriptFailure {
+    ScriptFailure {
+        script: String::new(),
+        digest: String::new(),
+        line: None,
+        column: None,
+        words: "no price list is in force for it to adjust".to_owned(),
+    }
+}
+
 /// What a job that has ended would have cost, tax and all.
-pub fn priced(pricing: &Pricing, ended: Ended) -> v1::BacktestPrice {
-    let quote = pricing.price(&ended.facts);
+pub fn priced(prices: &Prices, ended: Ended) -> v1::BacktestPrice {
+    let quote = prices.price(&ended.facts).and_then(|quote| quote.ok_or_else(no_list));
     let total = |quote: &Quote| {
         let lines: Vec<Decimal> = quote.lines.iter().map(|line| line.amount).collect();
         let total = ended.tax.tax(&lines).map_or(quote.total, |taxed| taxed.total);

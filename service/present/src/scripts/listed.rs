@@ -3,8 +3,12 @@
 use burrline_domain::{Digest, State, fold::ScriptChange};
 use burrline_proto::{Wire as _, v1};
 
+use crate::judge::Judge;
+
 /// Every script in the order in which it was installed.
-pub fn listed(state: &State) -> v1::ScriptsResponse {
+pub fn listed(state: &State, judge: &Judge) -> v1::ScriptsResponse {
+    let prices = judge.prices();
+    let prices: Vec<&str> = prices.scripts().iter().map(|one| one.script().digest()).collect();
     let shop = state.shop();
     let mut order: Vec<Digest> = Vec::new();
     for step in &shop.script_steps {
@@ -12,6 +16,10 @@ pub fn listed(state: &State) -> v1::ScriptsResponse {
             order.push(step.digest);
         }
     }
+    let place = |digest: &Digest| {
+        let at = prices.iter().position(|one| *one == digest.to_string());
+        at.and_then(|at| u32::try_from(at.saturating_add(1)).ok()).unwrap_or(0)
+    };
     let line = |digest: &Digest| {
         let script = shop.scripts.get(digest)?;
         Some(v1::ScriptLine {
@@ -19,8 +27,9 @@ pub fn listed(state: &State) -> v1::ScriptsResponse {
             name: script.name.to_string(),
             digest: digest.0.to_vec(),
             active: shop.active.values().any(|active| active == digest),
-            prices: shop.pricing == Some(*digest),
+            prices: place(digest) > 0,
             steps: steps(state, digest),
+            place: place(digest),
         })
     };
     v1::ScriptsResponse { scripts: order.iter().filter_map(line).collect() }

@@ -1,28 +1,28 @@
 //! What scripts see of a job, as an owner asks for it.
 
-use burrline_domain::{Day, Moment, State, Typed as _, Verb, fold::Job, house};
-use burrline_host::FACTS_VERSION;
+use burrline_domain::{Day, Digest, Moment, State, Typed as _, Verb, fold::Job, house};
+use burrline_host::{FACTS_VERSION, Prices};
 use burrline_proto::{Wire, v1};
 
 use crate::{
-    judge::{By, job_facts, verb_facts},
+    judge::{By, Judge, job_facts, verb_facts},
     view::{self, Zone},
 };
 
 /// What scripts see of a job at `now`, with what its customer heard last.
-pub fn seen(state: &State, job: &Job, now: Moment) -> v1::ScriptFactsResponse {
+pub fn seen(state: &State, judge: &Judge, job: &Job, now: Moment) -> v1::ScriptFactsResponse {
     let facts = job_facts(state, job, now);
-    let shop = state.shop();
-    let pricing = shop.pricing.and_then(|digest| Some((digest, shop.scripts.get(&digest)?)));
+    let prices = judge.prices();
+    let prices = prices.list().and(Some(&prices));
     let day = Zone::of(state).day(now).unwrap_or(Day(jiff::civil::Date::ZERO));
     let tax = house::tax_rule(state, day);
     v1::ScriptFactsResponse {
         skull: Some(view::skull_line(state, job)),
         facts: serde_json::to_string(&facts).unwrap_or_default(),
         version: FACTS_VERSION,
-        heard: heard(state, job),
-        pricing: pricing.map(|(digest, _)| digest.0.to_vec()).unwrap_or_default(),
-        pricing_name: pricing.map(|(_, script)| script.name.to_string()).unwrap_or_default(),
+        heard: heard(state, judge, job),
+        pricing: prices.and_then(|p| hex::decode(p.digest()).ok()).unwrap_or_default(),
+        pricing_name: prices.map(Prices::names).unwrap_or_default(),
         minor_digits: tax.digits,
         act: String::new(),
         tax_percent: tax.percent.to_string(),
@@ -43,10 +43,13 @@ pub fn act_seen<'a>(
 }
 
 /// The price that the customer heard last.
-pub fn heard(state: &State, job: &Job) -> Option<v1::HeardPrice> {
+pub fn heard(state: &State, judge: &Judge, job: &Job) -> Option<v1::HeardPrice> {
     let quoted = job.quoted.as_ref()?;
     let fact = state.fact(quoted.entry)?;
-    let script = quoted.script.and_then(|digest| state.shop().scripts.get(&digest));
+    let name_of = |digest: Digest| {
+        let script = state.shop().scripts.get(&digest).map(|script| script.name.to_string());
+        script.or_else(|| judge.prices_of(digest).map(|prices| prices.names()))
+    };
     let hand = fact.record.entry.hand.as_ref();
     Some(v1::HeardPrice {
         entry: Some(quoted.entry.to_item()),
@@ -55,7 +58,7 @@ pub fn heard(state: &State, job: &Job) -> Option<v1::HeardPrice> {
         lines: quoted.lines.iter().map(Wire::to_item).collect(),
         total: quoted.total.to_string(),
         script: quoted.script.map(|digest| digest.0.to_vec()).unwrap_or_default(),
-        script_name: script.map(|script| script.name.to_string()).unwrap_or_default(),
+        script_name: quoted.script.and_then(name_of).unwrap_or_default(),
         agreed: job.agreed,
     })
 }

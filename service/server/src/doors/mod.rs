@@ -187,7 +187,10 @@ impl shop_server::Shop for Door {
         &self,
         _request: Request<v1::ScriptsRequest>,
     ) -> Result<Response<v1::ScriptsResponse>, Status> {
-        Ok(Response::new(burrline_present::scripts::listed(&self.shop.published())))
+        Ok(Response::new(burrline_present::scripts::listed(
+            &self.shop.published(),
+            self.shop.judge(),
+        )))
     }
 
     async fn rules(

@@ -1,6 +1,6 @@
 //! Readings: of the present, of a moment, and of what was known then.
 
-use burrline_domain::{Moment, Skull, State};
+use burrline_domain::{Digest, Moment, Skull, State};
 use burrline_host::{Kind, Script, digest_of, run_cases};
 use burrline_present::{judge::verbs_fit, view};
 use burrline_proto::{Wire, v1};
@@ -113,6 +113,12 @@ pub(super) fn get_script(
     let scripts = state.shop().scripts.iter();
     let found = scripts.map(|(d, s)| (d.to_string(), s)).find(|(d, _)| *d == digest);
     let Some((_, script)) = found else {
+        // A quote by several scripts names their list, which follows from what was activated.
+        let several = request.digest.as_slice().try_into().ok().map(Digest);
+        if let Some(prices) = several.and_then(|digest| shop.judge().prices_of(digest)) {
+            let source = prices.listed().into_bytes();
+            return Ok(v1::GetScriptResponse { name: prices.names(), source });
+        }
         return Err(status(Code::NotFound, "NO_SUCH_SCRIPT", "no script with that digest"));
     };
     let path = shop.folder().scripts().join(format!("{digest}.rhai"));

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use burrline_domain::{Moment, State, Verb, house};
-use burrline_host::{Kind, Pricing, Script, ScriptFailure, Stages};
+use burrline_host::{Kind, Prices, Pricing, Script, ScriptFailure, Stages};
 use burrline_present::{
     judge::Wants,
     scripts::{self, Trial},
@@ -37,14 +37,14 @@ pub(super) fn facts(
         let act = request.act.as_ref().map(Verb::try_from).transpose();
         let act = act.map_err(|b| status(Code::InvalidArgument, "MALFORMED", b.to_string()))?;
         let act = act.map(|act| scripts::act_seen(&published, job, &act, &request.hand, now));
-        let seen = scripts::seen(&published, job, now);
+        let seen = scripts::seen(&published, shop.judge(), job, now);
         return Ok(v1::ScriptFactsResponse { act: act.unwrap_or_default(), ..seen });
     }
     let quoted = job.quoted.as_ref().and_then(|quoted| published.fact(quoted.entry));
     let quoted = quoted.ok_or_else(|| {
         status(Code::FailedPrecondition, "NO_PRICE", "no price was said for that job yet")
     })?;
-    let (id, heard) = (job.id, scripts::heard(&published, job));
+    let (id, heard) = (job.id, scripts::heard(&published, shop.judge(), job));
     let (position, at) = (quoted.record.position, quoted.happened().at);
     drop(published);
     let then = read_until(shop.reader(), None, Some(position)).map_err(|error| {
@@ -56,7 +56,7 @@ pub(super) fn facts(
             "the price was recorded before the job that it is for, so nothing was known then";
         status(Code::FailedPrecondition, "NO_JOB_THEN", words)
     })?;
-    Ok(v1::ScriptFactsResponse { heard, ..scripts::seen(&then, job, at) })
+    Ok(v1::ScriptFactsResponse { heard, ..scripts::seen(&then, shop.judge(), job, at) })
 }
 
 /// Tries a script on history.
@@ -73,8 +73,8 @@ pub(super) fn backtest(
     let (out, stream) = mpsc::channel(AT_ONCE);
     let work: Box<dyn FnOnce() + Send> = match kind {
         Kind::Pricing => {
-            let pricing = Pricing::new(script).map_err(wrong)?;
-            Box::new(move || prices(&shop, &pricing, trial, &out))
+            let tried = shop.judge().prices().trying(Pricing::new(script).map_err(wrong)?);
+            Box::new(move || prices(&shop, tried, trial, &out))
         }
         Kind::Stages => {
             let rule = Stages::new(script).map_err(wrong)?;
@@ -96,13 +96,13 @@ fn progress(done: u64, total: u64, asked: u64) -> What {
     What::Progress(v1::BacktestProgress { done, total, asked })
 }
 
-fn prices(shop: &Shop, pricing: &Pricing, trial: Trial, out: &Out) {
+fn prices(shop: &Shop, prices: Prices, trial: Trial, out: &Out) {
     let (jobs, places) = {
         let state = shop.published();
         (scripts::ended(&state, trial), house::currency(&state).digits())
     };
-    let pricing = pricing.clone().with_places(places);
-    let wants = Wants::of([pricing.script().source()]);
+    let prices = prices.with_places(places);
+    let wants = Wants::of(prices.scripts().iter().map(|one| one.script().source()));
     let total = u64::try_from(jobs.len()).unwrap_or(u64::MAX);
     let (mut done, mut failures) = (0_u64, 0_u64);
     for some in jobs.chunks(AT_ONCE) {
@@ -112,7 +112,7 @@ fn prices(shop: &Shop, pricing: &Pricing, trial: Trial, out: &Out) {
             some.iter().filter_map(|job| scripts::at_its_end(&state, *job, wants)).collect()
         };
         for ended in some {
-            let price = scripts::priced(&pricing, ended);
+            let price = scripts::priced(&prices, ended);
             failures = failures.saturating_add(u64::from(!price.failure.is_empty()));
             done = done.saturating_add(1);
             if !send(out, What::Price(price)) || failures >= MOST_FAILURES {
