@@ -35,7 +35,7 @@ pub(crate) const UNHEARD_OF: &str = "of another kind";
 /// What a price list might give for a job, for an adjustment to look at.
 pub(crate) fn invented_lines(job: &JobFacts) -> Vec<QuoteLine> {
     let what = if job.species.is_empty() { &job.group } else { &job.species };
-    vec![QuoteLine { what: format!("cleaning, {what}"), amount: Decimal::new(120_00, 2) }]
+    vec![QuoteLine { what: format!("cleaning, {what}"), amount: Decimal::new(12_000, 2) }]
 }
 
 /// A job priced by a script alone: an adjustment is shown what a price list might give.
