@@ -108,13 +108,11 @@ type Again = Result<(Vec<WhyPrice>, Quote), (Source, ScriptFailure)>;
 /// Prices a job again by the scripts that priced it.
 fn again(sources: &[Source], seen: &v1::ScriptFactsResponse) -> Result<Again, Error> {
     let job: JobFacts = attempt::read(&seen.facts)?;
-    let (mut whys, mut lines): (Vec<WhyPrice>, _) = (Vec::new(), Vec::new());
+    let mut whys: Vec<WhyPrice> = Vec::new();
     for source in sources {
-        match why_price(&source.name, &source.bytes, seen.minor_digits, &job, Some(lines)) {
-            Ok(why) => {
-                lines = why.quote.lines.clone();
-                whys.push(why);
-            }
+        let before = whys.last().map(|why| why.quote.lines.clone()).unwrap_or_default();
+        match why_price(&source.name, &source.bytes, seen.minor_digits, &job, Some(before)) {
+            Ok(why) => whys.push(why),
             Err(failure) => return Ok(Err((source.clone(), failure))),
         }
     }
