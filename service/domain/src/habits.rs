@@ -116,6 +116,7 @@ pub fn thaw(state: &State, group: Group) -> Hours {
 pub fn opens_at(state: &State) -> i8 {
     state.shop().setting("opens-at").and_then(|value| value.parse().ok()).unwrap_or(8)
 }
+
 /// The year in which the season of a day began: a head of January belongs to the autumn before.
 ///
 /// A season begins on 1 July where the shop has not said otherwise.
