@@ -48,8 +48,18 @@ enum Command {
         #[arg(long, value_name = "DIR")]
         data: Option<PathBuf>,
         /// A season of your own, such as an edited copy of deploy/demo-season.txt
-        #[arg(long, value_name = "FILE")]
+        #[arg(long, value_name = "FILE", conflicts_with = "heads")]
         season: Option<PathBuf>,
+        /// A whole season of so many heads instead, made from --seed and put into the shop at once,
+        /// such as 400
+        #[arg(long, value_parser = clap::value_parser!(u16).range(1..=5000))]
+        heads: Option<u16>,
+        /// What the whole season is made from; the same number makes the same season
+        #[arg(long, default_value_t = 7, requires = "heads")]
+        seed: u64,
+        /// Only write the whole season, as a file of lines for --season
+        #[arg(long, value_name = "FILE", requires = "heads")]
+        write: Option<PathBuf>,
     },
 }
 
@@ -113,7 +123,10 @@ fn main() -> ExitCode {
             run(async move { accept::run(&accept).await })
         }
         Command::Check { data } => check::check(&data).map_err(Into::into),
-        Command::Demo { data, season } => run(demo::run(data, season)),
+        Command::Demo { data, heads: Some(heads), seed, write, .. } => {
+            run(demo::fill::run(data, heads.into(), seed, write))
+        }
+        Command::Demo { data, season, heads: None, .. } => run(demo::run(data, season)),
     };
     match done {
         Ok(code) => code,

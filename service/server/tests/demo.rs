@@ -134,3 +134,33 @@ fn a_line_that_is_not_done_exits_1_unless_that_was_expected() {
     let expected = format!("{SHORT}{refused}    + refused\n");
     assert_eq!(demo_program(dir.path(), &expected).status.code(), Some(0));
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_made_up_season_is_recorded_by_the_shop_s_own_rules_and_the_log_is_sound() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("shop");
+    let season = burrline_invented::Season::make(40, 7);
+    let (folder, filled) = demo::fill::open(Some(&data), season).await.unwrap();
+    assert_eq!(folder, data);
+    assert_eq!(filled.refused, [], "no decision of the season is refused");
+    // The prices that its customers heard are those of the list that comes with the program, and
+    // its hands work by the rules in force at a new shop.
+    assert_eq!(filled.remarks, std::collections::BTreeMap::new());
+    let found = check::read(&data).unwrap();
+    assert!(found.is_sound());
+    let bench = Bench::open(&data.join("benches/desk")).unwrap();
+    let alone =
+        bench.alone(&burrline_client::SystemClock, burrline_client::bench::alone::Then::default());
+    assert_eq!(alone.unwrap().unwrap().state().jobs().len(), 40);
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_made_up_season_is_played_line_by_line_by_real_benches_too() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("shop");
+    let season = burrline_invented::Season::make(2, 3);
+    let paper = Paper::default();
+    let well = demo::play(Some(&data), &season.text(), Box::new(paper.clone())).await.unwrap();
+    assert!(well, "{}", paper.text());
+    assert_eq!(check::read(&data).unwrap().jobs, 2);
+}

@@ -9,8 +9,10 @@
 //! * `reading`: what somebody asks the shop
 //! * [`page`]: what a person reads
 //! * `replay`: the log read again from disk, and compared
+//! * [`fill`]: a season of hundreds of heads, made from a seed, put into a shop at once
 
 pub mod benches;
+pub mod fill;
 pub mod page;
 mod play;
 mod reading;
@@ -87,6 +89,12 @@ pub enum DemoError {
     /// The page cannot be printed, or a socket cannot be had.
     #[error(transparent)]
     Io(#[from] std::io::Error),
+    /// The invented season cannot be said.
+    #[error("the invented season: {0}")]
+    Invented(burrline_invented::NotSaid),
+    /// The shop has benches already.
+    #[error("an invented season wants a new shop, and this one has benches already")]
+    NotNew,
     /// A task of the demo came to a bad end.
     #[error("a task of the demo failed: {0}")]
     Task(#[from] tokio::task::JoinError),
