@@ -50,6 +50,9 @@ pub enum NotSaid {
     },
 }
 
+/// The key of sealed details: its name and itself.
+pub type SealingKey = ([u8; 16], [u8; 32]);
+
 /// An entry, with the keys of what it seals.
 #[derive(Debug, Clone)]
 pub struct Told {
@@ -58,7 +61,7 @@ pub struct Told {
     /// The entry.
     pub entry: Entry,
     /// Keys of its details, each with its name. They come from the seed and keep no secret.
-    pub keys: Vec<([u8; 16], [u8; 32])>,
+    pub keys: Vec<SealingKey>,
 }
 
 /// The key that a bench signs with; it comes from the seed and proves nothing.
@@ -125,7 +128,9 @@ impl Writer {
         }
         let first = told.first().map(|one| one.entry.name);
         if told.len() > 1 && said.verb != "ticket" {
-            told.iter_mut().for_each(|one| one.entry.together = first);
+            for one in &mut told {
+                one.entry.together = first;
+            }
         }
         if let (Some(label), Some(last)) = (&said.label, told.last()) {
             self.labels.insert(label.clone(), last.entry.name);
@@ -180,7 +185,7 @@ impl Writer {
         read(said, &|field: &str| words.get(field).cloned().unwrap_or_default())
     }
 
-    fn sealed(&mut self, said: &Said) -> Result<(Sealed, ([u8; 16], [u8; 32])), NotSaid> {
+    fn sealed(&mut self, said: &Said) -> Result<(Sealed, SealingKey), NotSaid> {
         let wrong = NotSaid::Seal { verb: said.verb };
         let details: BTreeMap<&str, &str> =
             said.details.iter().map(|(name, value)| (*name, value.as_str())).collect();

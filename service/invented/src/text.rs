@@ -39,7 +39,9 @@ pub fn text(said: &[Said], heads: usize, seed: u64) -> String {
         let (desk, hand) = (line.desk.name(), line.desk.hand());
         add(&format!("{} {desk} {hand}  {}{label}", line.at.clock(), typed(line)));
         if line.forgot {
-            line.skulls.iter().for_each(|_| add("    > w"));
+            for _ in &line.skulls {
+                add("    > w");
+            }
         }
     }
     text
