@@ -19,6 +19,7 @@ use tokio::{net::TcpListener, runtime::Handle, sync::oneshot};
 
 use super::{DEFAULT_URL, DemoError, fresh_folder, time::SharedClock};
 use crate::{
+    recorder::Sent,
     serve,
     shop::{OpenError, RecordError, Shop},
 };
@@ -78,7 +79,7 @@ fn all(
             let sent: BenchClock = one.entry.clock.clone();
             clock.set(sent.wall);
             let permit = handle.block_on(shop.room())?;
-            let taken = shop.take(bytes, signature, &one.keys, Some(sent), permit)?;
+            let taken = shop.take(bytes, signature, &one.keys, Some(Sent::Now(sent)), permit)?;
             filled.entries = filled.entries.saturating_add(1);
             match &taken.record.outcome {
                 Outcome::Done(remarks) => {
