@@ -45,6 +45,7 @@ impl Bench {
         clock: &(dyn Clock + Sync),
         limit: Option<Duration>,
     ) -> Result<Option<Caught>, Error> {
+        self.hello().await?;
         let copy = self.copy.clone();
         let wait = limit.is_none();
         let appending = tokio::task::spawn_blocking(move || copy.append(wait)).await;
@@ -107,6 +108,7 @@ impl Bench {
                     if verdict == Verdict::Same {
                         let (records, shop_now) = (told.records, Moment(told.now_ms));
                         copy.mark(Mark { records, shop_now, clock: clock.now() })?;
+                        self.keep_copied(&told.note, copy.edge()).await?;
                     }
                     return Ok(verdict);
                 }

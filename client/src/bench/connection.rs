@@ -17,6 +17,9 @@ pub const PATIENCE: Duration = Duration::from_secs(1);
 /// How long a bench waits for a receipt, or for something long to read.
 const LONG: Duration = Duration::from_secs(10);
 
+/// How long a bench waits while it gives back a log.
+const WHOLE_LOG: Duration = Duration::from_secs(600);
+
 /// A connection that is made when it is first used, and made again when it breaks.
 #[derive(Debug, Clone)]
 pub struct Connection {
@@ -144,6 +147,20 @@ impl Connection {
             Ok(_) => Err(Error::Nonsense("a receipt without one".into())),
             Err(status) => Err(this.wrong("record", &status)),
         }))
+    }
+
+    /// Gives a shop that was put back from a backup what this bench has.
+    ///
+    /// # Errors
+    /// [`Error::Away`] if there is no answer in time; else what the shop says.
+    pub async fn restore<S>(&self, offers: S) -> Result<v1::RestoreResponse, Error>
+    where
+        S: Stream<Item = v1::RestoreRequest> + Send + 'static,
+    {
+        let mut shop = self.shop.clone();
+        let answer = tokio::time::timeout(WHOLE_LOG, shop.restore(offers)).await;
+        let answer = answer.map_err(|_| self.late("restore"))?;
+        Ok(answer.map_err(|status| self.wrong("restore", &status))?.into_inner())
     }
 
     /// Waits for the next of a stream, but not for ever.

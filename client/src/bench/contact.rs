@@ -47,6 +47,7 @@ impl Bench {
         match asked.await {
             Ok(answer) => Ok(Reading { answer, how_old: None }),
             Err(away @ Error::Away { .. }) => {
+                self.help(&away).await;
                 self.is_away()?;
                 let Some(alone) = self.alone(clock, then)? else { return Err(away) };
                 Ok(Reading { answer: by_copy(&alone)?, how_old: Some(alone.how_old()) })
@@ -89,7 +90,7 @@ impl Bench {
             Err(Error::Away { .. }) => {}
             Err(error) => talk.push(error.to_string()),
         }
-        talk
+        self.tidings().into_iter().chain(talk).collect()
     }
 
     /// What to tell after catching up; from now on the bench is not away any more.

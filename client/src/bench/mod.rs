@@ -8,6 +8,7 @@
 //! * [`alone`]: the present by the copy and the outbox, when the shop is out of reach
 //! * [`carry`]: what waits as a file that is carried by hand
 //! * [`contact`], [`catch_up`], [`news`]: coming back
+//! * [`restore`], [`heal`]: a shop that was put back from a backup
 //! * [`witness`]: the last head that the shop signed, and whether the next continues it
 //! * `complete`, `weigh`, `send`: from a line to its receipt
 
@@ -35,7 +36,9 @@ pub mod plan;
 pub mod progress;
 pub mod rejoin;
 pub mod resay;
+pub mod restore;
 mod send;
+mod tidings;
 mod unshown;
 mod weigh;
 #[cfg(test)]
@@ -58,6 +61,7 @@ use self::{
     folder::{Folder, Settings},
     outbox::Outbox,
     progress::Watch,
+    tidings::Tidings,
     unshown::Unshown,
 };
 use crate::{Error, clock::Clock, line};
@@ -73,6 +77,7 @@ pub struct Bench {
     connection: Connection,
     watch: Watch,
     unshown: Unshown,
+    tidings: Tidings,
 }
 
 impl Bench {
@@ -122,8 +127,8 @@ impl Bench {
         let connection = Connection::to(&settings.shop)?;
         let outbox = Outbox::at(&folder.path(&format!("outbox{}", settings.files)));
         let copy = CopyFile::at(&folder.path("copy"));
-        let (watch, unshown) = (Watch::default(), Unshown::default());
-        Ok(Self { folder, settings, key, outbox, copy, connection, watch, unshown })
+        let (watch, unshown, tidings) = Default::default();
+        Ok(Self { folder, settings, key, outbox, copy, connection, watch, unshown, tidings })
     }
 
     /// What `bench.toml` says.
@@ -223,7 +228,7 @@ impl Bench {
         let mut said = Said::default();
         let common = utterance.common.clone();
         let drafts = self.complete(utterance, typed.wall, &mut said.talk)?;
-        let asked = self.ask(&drafts, hand.as_ref(), said_at).await?;
+        let (asked, why) = self.ask(&drafts, hand.as_ref(), said_at).await?;
         if let (None, Some(draft)) = (&asked, drafts.iter().find(|draft| decides(&draft.verb))) {
             let what = draft.verb.spec().word;
             return Err(Error::NeedsShop { what, url: self.settings.shop.clone() });
@@ -250,20 +255,19 @@ impl Bench {
             self.answers(first, verbs, clock, &mut said).await?;
         } else {
             self.is_away()?;
-            let why = format!("the shop at {} does not answer", self.settings.shop);
             self.kept(first, verbs, alone.as_ref(), &why, &mut said)?;
         }
         said.drop_repeats();
         Ok(said)
     }
 
-    /// Asks the shop about drafts; none if it does not answer in time.
+    /// Asks the shop about drafts; none if it does not answer in time, with why.
     async fn ask(
         &self,
         drafts: &[Draft],
         hand: Option<&Name>,
         said_at: Option<Moment>,
-    ) -> Result<Option<v1::AskResponse>, Error> {
+    ) -> Result<(Option<v1::AskResponse>, String), Error> {
         let request = v1::AskRequest {
             life: self.life(),
             hand: hand.map(ToString::to_string).unwrap_or_default(),
@@ -271,9 +275,12 @@ impl Bench {
             verbs: drafts.iter().map(|draft| v1::Verb::from(&draft.verb)).collect(),
         };
         match self.connection.ask(request).await {
-            Ok(answer) if answer.ruled.len() == drafts.len() => Ok(Some(answer)),
+            Ok(answer) if answer.ruled.len() == drafts.len() => Ok((Some(answer), String::new())),
             Ok(_) => Err(Error::Nonsense("one answer a line was expected".into())),
-            Err(Error::Away { .. }) => Ok(None),
+            Err(away @ Error::Away { .. }) => {
+                self.help(&away).await;
+                Ok((None, away.to_string()))
+            }
             Err(error) => Err(error),
         }
     }

@@ -85,7 +85,7 @@ impl Bench {
         let folder = self.folder.clone();
         let lock = tokio::task::spawn_blocking(move || folder.lock("send.lock")).await;
         let lock = lock.map_err(|e| Error::Bug(e.to_string()))??;
-        let shop = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+        let shop = self.hello().await?;
         self.learn(&shop)?;
         // A shop that was put back from a backup may not even know this bench.
         let shop = if shop.records < self.copy.edge()?.size() {

@@ -94,7 +94,7 @@ impl Bench {
         let edge = self.copied()?;
         let since = kept.as_ref().map_or(0, |kept| kept.size);
         // A shop that has lost records cannot cover what it had, and is to say so with a head.
-        let records = self.connection.greet(v1::GreetRequest { life: self.life() }).await?.records;
+        let records = self.hello().await?.records;
         let request = if records < since {
             v1::CheckpointRequest { since: 0, covering: 0 }
         } else {
@@ -139,7 +139,11 @@ impl Bench {
     /// # Errors
     /// If the file cannot be read.
     pub fn kept_note(&self) -> Result<Option<String>, Error> {
-        let path = self.folder.path(HEAD);
+        self.note_in(HEAD)
+    }
+
+    pub(super) fn note_in(&self, name: &str) -> Result<Option<String>, Error> {
+        let path = self.folder.path(name);
         match std::fs::read_to_string(&path) {
             Ok(note) => Ok(Some(note)),
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),

@@ -30,7 +30,9 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     for line in bench.back(caught)? {
         terminal.tell(&line);
     }
-    let head = bench.witness().await?;
+    let head = bench.witness().await;
+    bench.tidings().iter().for_each(|line| terminal.tell(line));
+    let head = head?;
     let waiting = bench.waiting()?.len();
     let edge = bench.copied()?;
     let (records, root) = (edge.size(), edge.root().to_string());

@@ -45,6 +45,11 @@ impl WholeTree {
         self.edge.root()
     }
 
+    /// The tree with no more than its right edge, as it grows from here.
+    pub const fn edge(&self) -> &Tree {
+        &self.edge
+    }
+
     /// The hash of the leaf at an index, counted from 0.
     pub fn leaf(&self, index: u64) -> Option<Hash> {
         self.node(0, index)

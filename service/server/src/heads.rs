@@ -14,7 +14,7 @@ use std::{
 use burrline_domain::Moment;
 use burrline_evidence::{
     checkpoint::{BadCheckpoint, Checkpoint, origin_of},
-    merkle::{Hash, leaf_hash},
+    merkle::{Hash, Tree, leaf_hash},
     note::BadNote,
     proof::{BadProof, WholeTree},
     sign::{BenchKey, PublicKey},
@@ -97,7 +97,8 @@ struct Kept {
     given: Vec<Given>,
     /// How many of them were held against the log since the start.
     compared: usize,
-    signed_at: Option<Moment>,
+    /// The last one that was signed since the start, and when.
+    signed: Option<(Moment, Given)>,
 }
 
 impl Heads {
@@ -111,7 +112,7 @@ impl Heads {
         let text = kept_in(folder).map_err(file)?;
         cut_half_line(&path, &text).map_err(file)?;
         let given = read_lines(&text, shop)?;
-        let kept = Kept { tree: WholeTree::new(), given, compared: 0, signed_at: None };
+        let kept = Kept { tree: WholeTree::new(), given, compared: 0, signed: None };
         Ok(Self { path, kept: Mutex::new(kept) })
     }
 
@@ -132,22 +133,57 @@ impl Heads {
     ) -> Result<Given, HeadsError> {
         let mut kept = self.kept();
         kept.catch_up(reader)?;
-        if let Some(last) = kept.given.last() {
+        let head = Checkpoint::of(shop.public(), kept.tree.size(), kept.tree.root());
+        if let Some(same) = kept.given.iter().rev().find(|given| given.head == head) {
+            return Ok(same.clone());
+        }
+        if let Some((at, last)) = &kept.signed {
             // A clock that was set back must not keep the shop from signing.
-            let fresh = kept
-                .signed_at
-                .is_some_and(|at| (0..BETWEEN_MS).contains(&now.0.saturating_sub(at.0)));
-            if fresh || last.head.size == kept.tree.size() {
+            if (0..BETWEEN_MS).contains(&now.0.saturating_sub(at.0)) {
                 return Ok(last.clone());
             }
         }
-        let head = Checkpoint::of(shop.public(), kept.tree.size(), kept.tree.root());
         let given = Given { note: head.sign(shop)?, head };
         self.keep(&given.note)?;
-        kept.signed_at = Some(now);
+        kept.signed = Some((now, given.clone()));
         kept.given.push(given.clone());
         kept.compared = kept.given.len();
         Ok(given)
+    }
+
+    /// Keeps a head of this shop that a bench showed, if it is not known: a shop that was put back
+    /// from a backup has forgotten what it signed since. On disk before it returns.
+    ///
+    /// # Errors
+    /// [`HeadsError`] if it is no head of this shop, or cannot be kept.
+    pub fn shown(&self, note: &str, shop: PublicKey) -> Result<Checkpoint, HeadsError> {
+        // As it will be read again: what else may stand in the note is not kept.
+        let read = read_lines(&line_of(note), shop)?;
+        let given = read.into_iter().next().ok_or(BadCheckpoint::Form)?;
+        let head = given.head.clone();
+        let mut kept = self.kept();
+        if !kept.given.iter().any(|given| given.head == head) {
+            self.keep(&given.note)?;
+            kept.given.push(given);
+        }
+        Ok(head)
+    }
+
+    /// The largest head that was given out, if the log is shorter.
+    pub fn ahead_of(&self, records: u64) -> Option<Checkpoint> {
+        let kept = self.kept();
+        let largest = kept.given.iter().map(|given| &given.head).max_by_key(|head| head.size);
+        largest.filter(|head| head.size > records).cloned()
+    }
+
+    /// The growing end of the tree, with all that is on disk.
+    ///
+    /// # Errors
+    /// [`HeadsError::Log`] if the log cannot be read.
+    pub fn edge(&self, reader: &Reader) -> Result<Tree, HeadsError> {
+        let mut kept = self.kept();
+        kept.grow(reader)?;
+        Ok(kept.tree.edge().clone())
     }
 
     /// Proves that the log of `to` records begins with that of `from`.
@@ -200,17 +236,22 @@ impl Heads {
 }
 
 impl Kept {
-    /// Takes in what the log has gained, and holds it against the heads that were given out.
-    fn catch_up(&mut self, reader: &Reader) -> Result<(), HeadsError> {
+    /// Takes in what the log has gained.
+    fn grow(&mut self, reader: &Reader) -> Result<(), HeadsError> {
         loop {
             let chunk = reader.read(self.tree.size(), AT_ONCE)?;
             if chunk.is_empty() {
-                break;
+                return Ok(());
             }
             for record in chunk {
                 self.tree.append(leaf_hash(&record));
             }
         }
+    }
+
+    /// Takes in what the log has gained, and holds it against the heads that were given out.
+    fn catch_up(&mut self, reader: &Reader) -> Result<(), HeadsError> {
+        self.grow(reader)?;
         let records = self.tree.size();
         for given in self.given.iter().skip(self.compared) {
             let signed = given.head.size;

@@ -8,7 +8,10 @@ use tokio::{net::TcpListener, sync::watch};
 use tokio_stream::wrappers::TcpListenerStream;
 use tonic::transport::Server;
 
-use crate::{doors::Door, shop::Shop};
+use crate::{
+    doors::{Door, gate::Gate},
+    shop::Shop,
+};
 
 /// Why serving ended other than by a shutdown.
 #[derive(Debug, Error)]
@@ -59,6 +62,7 @@ pub async fn serve(
         .build_v1()?;
     tracing::info!(%address, "door opened");
     let door = ShopServer::new(Door::new(Arc::clone(&shop), stop));
+    let door = Gate::before(door, Arc::clone(&shop));
     let served = Server::builder()
         .tcp_nodelay(true)
         .add_service(health_service)

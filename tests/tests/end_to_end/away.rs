@@ -275,34 +275,3 @@ async fn a_bench_put_back_from_an_old_image_rejoins_and_loses_nothing() {
     assert!(matches!(said.answers[..], [Answer::Receipt { .. }]), "{said:?}");
     assert_eq!(shop.clashes().await, [""; 0]);
 }
-
-#[tokio::test]
-async fn a_shop_put_back_from_a_backup_gets_back_what_its_benches_have_also_of_others() {
-    let shop = Shop::start().await;
-    let line = Line::to(&shop.served.url).await.unwrap();
-    let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
-    yard.says("take-in 0417 elk").await;
-    let (shop, backup) = shop.backed_up().await;
-    line.lead_to(&shop.served.url).unwrap();
-
-    // After the backup: a new bench, which is gone for good later, and lines of both.
-    let desk = shop.bench("desk", Role::Counter).await;
-    desk.says("take-in 0600 moose").await;
-    yard.says("wash 0417").await;
-    yard.bench.catch_up(&SystemClock, None).await.unwrap();
-    let before = shop.digest().await;
-    drop(desk);
-
-    let shop = shop.put_back(backup).await;
-    line.lead_to(&shop.served.url).unwrap();
-    assert!(shop.digest().await.records < before.records);
-    let caught = yard.bench.catch_up(&SystemClock, None).await.unwrap().unwrap();
-    assert_eq!(caught.verdict, Some(Verdict::ShopLost));
-    assert_eq!(yard.bench.send(&SystemClock).await.unwrap().len(), 0, "it was all given back");
-    assert_eq!(shop.digest().await.records, before.records);
-    assert_eq!(shop.show("0600").await.line.unwrap().species, "moose");
-    assert!(shop.trail("0417").await.iter().any(|line| line.words.starts_with("wash")));
-    let caught = yard.bench.catch_up(&SystemClock, None).await.unwrap().unwrap();
-    assert_eq!((caught.before, caught.verdict), (0, Some(Verdict::Same)));
-    assert_eq!(shop.clashes().await, [""; 0]);
-}

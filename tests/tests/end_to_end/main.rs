@@ -17,6 +17,7 @@ mod papers;
 mod potful;
 mod recording;
 mod restart;
+mod restored;
 mod rules;
 mod scripts;
 mod season;

@@ -50,6 +50,8 @@ pub(super) fn follow(
             // A mark goes out once for a reader, and for a copy each time that it has caught up: by
             // its root the copy knows that it is the shop's.
             if !told_caught_up || request.for_copy {
+                // Signed before the look at the head, so that it covers no more than what was sent.
+                let note = if request.for_copy { newest_note(&shop).await } else { String::new() };
                 let head = shop.reader().head();
                 // The log has grown since the chunk was read.
                 if head.size > position {
@@ -60,6 +62,7 @@ pub(super) fn follow(
                     records: head.size,
                     root: head.root.0.to_vec(),
                     now_ms: shop.now().0,
+                    note,
                 };
                 let mark = v1::FollowResponse { what: Some(What::CaughtUp(mark)), line: None };
                 if out.send(Ok(mark)).await.is_err() || request.stop_when_caught_up {
@@ -74,6 +77,19 @@ pub(super) fn follow(
         }
     });
     Box::pin(ReceiverStream::new(stream))
+}
+
+/// The newest signed head; nothing if there is none to give, and then the shop's log says why.
+async fn newest_note(shop: &Arc<Shop>) -> String {
+    let owned = Arc::clone(shop);
+    match blocking(move || owned.newest_head()).await {
+        Ok(Ok(given)) => given.note,
+        Ok(Err(error)) => {
+            tracing::warn!(%error, "no head goes with a copy");
+            String::new()
+        }
+        Err(_) => String::new(),
+    }
 }
 
 async fn chunk(

@@ -16,7 +16,8 @@ pub(super) async fn greet(
     shop: &Shop,
     request: v1::GreetRequest,
 ) -> Result<v1::GreetResponse, Status> {
-    let (greeting, decided) = greeting(shop, request);
+    let (mut greeting, decided) = greeting(shop, request);
+    greeting.restoring = shop.restoring().unwrap_or_default();
     let on_disk = shop.durable().wait_for(|size| *size >= decided).await.map(|_| ());
     on_disk.map_err(|_| record_status(&RecordError::Closing))?;
     Ok(greeting)
@@ -37,6 +38,8 @@ fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) 
         now_ms: shop.now().0,
         bench_name: bench.map(|bench| bench.name.to_string()).unwrap_or_default(),
         role: bench.map(|bench| bench.role.number()).unwrap_or_default(),
+        restoring: String::new(),
+        losses: Vec::new(),
     };
     (greeting, head.state().records())
 }

@@ -3,10 +3,12 @@
 mod ask;
 mod floor;
 mod follow;
+pub(crate) mod gate;
 mod join;
 mod prove;
 mod read;
 mod record;
+mod restore;
 mod script;
 mod season;
 
@@ -82,6 +84,13 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<Self::FollowStream>, Status> {
         let stop = self.stop.clone();
         Ok(Response::new(follow::follow(Arc::clone(&self.shop), request.into_inner(), stop)))
+    }
+
+    async fn restore(
+        &self,
+        request: Request<Streaming<v1::RestoreRequest>>,
+    ) -> Result<Response<v1::RestoreResponse>, Status> {
+        restore::restore(&self.shop, request.into_inner()).await.map(Response::new)
     }
 
     async fn find(
@@ -318,6 +327,7 @@ fn record_status(error: &RecordError) -> Status {
             (Code::Unavailable, "FOLDER")
         }
         RecordError::Closing => (Code::Unavailable, "CLOSING"),
+        RecordError::Restoring(_) => (Code::Unavailable, "RESTORING"),
     };
     status(code, reason, error.to_string())
 }

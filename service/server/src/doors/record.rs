@@ -119,14 +119,7 @@ fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -
     let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
     let sent = sent(&request).map_err(|e| wrong(e.to_string()))?;
     let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;
-    let keys: Option<Vec<SealingKey>> = request
-        .keys
-        .iter()
-        .map(|key| {
-            Some((key.key_id.as_slice().try_into().ok()?, key.key.as_slice().try_into().ok()?))
-        })
-        .collect();
-    let keys = keys.ok_or_else(|| wrong("a sealing key of the wrong length".to_owned()))?;
+    let keys = sealing_keys(&request.keys)?;
     let taken = shop
         .take(entry.entry, entry.signature, &keys, sent, permit)
         .map_err(|error| record_status(&error))?;
@@ -148,6 +141,16 @@ fn sent(request: &v1::RecordRequest) -> Result<Option<Sent>, Malformed> {
         |contact: &v1::CarriedContact| Ok((Moment(contact.shop_ms), clock(&contact.clock)?));
     let contacts = carried.contacts.iter().map(contact).collect::<Result<_, Malformed>>()?;
     Ok(Some(Sent::Carried(CarriedClocks { left: clock(&carried.left)?, contacts })))
+}
+
+/// Keys as they came.
+pub(super) fn sealing_keys(keys: &[v1::SealKey]) -> Result<Vec<SealingKey>, Status> {
+    let key = |key: &v1::SealKey| {
+        Some((key.key_id.as_slice().try_into().ok()?, key.key.as_slice().try_into().ok()?))
+    };
+    let keys: Option<Vec<SealingKey>> = keys.iter().map(key).collect();
+    let wrong = || status(Code::InvalidArgument, "MALFORMED", "a sealing key of the wrong length");
+    keys.ok_or_else(wrong)
 }
 
 fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {

@@ -4,6 +4,7 @@
 //! when it happened, decides it, and folds it into the decided head.
 
 mod happened;
+mod stretch;
 
 use std::{
     collections::{BTreeMap, BTreeSet},
@@ -14,11 +15,15 @@ use burrline_domain::{
     Class, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Refusal, Remark,
     State, Verb, decide, words::Role,
 };
-use burrline_evidence::merkle::{Hash, leaf_hash};
+use burrline_evidence::{
+    merkle::{Hash, leaf_hash},
+    sign::{PublicKey, Signature},
+};
 use burrline_proto::encode_record;
 use thiserror::Error;
 
 pub use happened::{CarriedClocks, Clocks, Sent};
+pub use stretch::{Offered, Stretch, Unfit};
 
 /// An entry as it came through the door.
 #[derive(Debug, Clone)]
@@ -100,6 +105,32 @@ impl Recorder {
         self.take_in(Arc::new(record), said);
     }
 
+    /// Takes back a record that a head of this shop vouches for, as it was; `shop` is its key.
+    ///
+    /// # Errors
+    /// [`Unfit`] if it is not the next one, or its entry is not by its bench; nothing was taken.
+    pub fn take_back(&mut self, offered: &Offered, shop: PublicKey) -> Result<Arc<Record>, Unfit> {
+        let record = &offered.record;
+        let (name, wanted) = (record.entry.name, self.state.records());
+        if record.position != wanted {
+            return Err(Unfit::Position { wanted, got: record.position });
+        }
+        if name.n != self.held(name.life).saturating_add(1) {
+            return Err(Unfit::Number(name));
+        }
+        let bench = self.state.shop().benches.get(&name.life);
+        let key = if name.life == 0 { Some(shop) } else { bench.map(|b| PublicKey(b.key.0)) };
+        let signature = <[u8; 64]>::try_from(offered.said.signature.as_slice()).map(Signature);
+        let fits = key.zip(signature.ok());
+        let fits = fits.is_some_and(|(key, by)| key.check_entry(&offered.said.entry, &by).is_ok());
+        if !fits {
+            return Err(Unfit::Signature(name));
+        }
+        let record = Arc::new(record.clone());
+        self.take_in(Arc::clone(&record), &offered.said.entry);
+        Ok(record)
+    }
+
     /// The decided head.
     pub const fn state(&self) -> &State {
         &self.state
@@ -108,6 +139,11 @@ impl Recorder {
     /// Takes nothing new of a life any more: two benches have spoken under its name.
     pub fn freeze(&mut self, life: u32) {
         self.frozen.insert(life);
+    }
+
+    /// Whether a life takes nothing new any more.
+    pub fn is_frozen(&self, life: u32) -> bool {
+        self.frozen.contains(&life)
     }
 
     /// The last number that is taken of a life; 0 if none.

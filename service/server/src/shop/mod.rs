@@ -6,6 +6,8 @@ mod folder;
 mod invites;
 mod keys;
 mod opening;
+mod put_back;
+mod restore;
 mod stripes;
 
 use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
@@ -26,6 +28,7 @@ pub use folder::{Folder, FolderError};
 pub use invites::{BadCode, Invites};
 pub(crate) use opening::read_log;
 pub use opening::{OpenError, read_until};
+pub use restore::{RestoreError, TakenBack};
 
 use crate::{
     heads::{Given, Heads, HeadsError},
@@ -76,6 +79,9 @@ pub enum RecordError {
     /// The shop is closing or its store has failed.
     #[error("the shop is closing; the entry stays in the outbox")]
     Closing,
+    /// The shop was put back from a backup and takes back first what it lost.
+    #[error("the shop takes nothing new yet: {0}")]
+    Restoring(String),
 }
 
 /// An entry that is decided; it may be told once it is on disk.
@@ -102,6 +108,7 @@ pub struct Shop {
     keys: keys::Keys,
     own_turn: Mutex<()>,
     heads: Heads,
+    put_back: put_back::PutBack,
     reader: Reader,
     committer: commit::Committer,
     fatal: fatal::Fatal,
@@ -206,6 +213,7 @@ impl Shop {
         sent: Option<Sent>,
         permit: OwnedSemaphorePermit,
     ) -> Result<Taken, RecordError> {
+        self.takes_new()?;
         let entry = decode_entry(&bytes)?;
         self.check_signature(&entry, &bytes, &signature)?;
         self.keep_key(&entry, keys)?;
@@ -225,6 +233,11 @@ impl Shop {
         let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
         if self.fatal.is_over() {
             return Err(RecordError::Closing);
+        }
+        // Looked at with the head locked: a bench may have shown meanwhile that records are missing.
+        if self.is_restoring() {
+            drop(head);
+            return self.takes_new().and(Err(RecordError::Closing));
         }
         let decided = self.fatal.guard("deciding", || head.record(submission, self.now()));
         let recorded = match decided.ok_or(RecordError::Closing)? {
@@ -281,6 +294,10 @@ impl Shop {
     /// The role of a life, for readings.
     pub fn role(&self, life: u32) -> Option<Role> {
         self.decided().role(EntryName::new(life, 0)).ok()
+    }
+
+    fn takes_new(&self) -> Result<(), RecordError> {
+        self.restoring().map_or(Ok(()), |words| Err(RecordError::Restoring(words)))
     }
 
     /// Keeps the key of what the entry seals, before the entry is decided: a new entry's own key.

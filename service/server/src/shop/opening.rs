@@ -21,6 +21,7 @@ use super::{
     commit::{Committer, Present},
     fatal::Fatal,
     keys::Keys,
+    put_back::PutBack,
     stripes::Stripes,
 };
 use crate::{heads::Heads, keyring::Keyring, recorder::Recorder};
@@ -54,6 +55,12 @@ pub enum OpenError {
     /// The keyring.
     #[error("the keyring cannot be opened: {0}")]
     Keyring(#[source] std::io::Error),
+    /// The note that the shop was put back from a backup.
+    #[error("the file `put-back` cannot be used: {0}")]
+    PutBack(#[source] std::io::Error),
+    /// What was put back could not be settled.
+    #[error(transparent)]
+    Restore(#[from] super::RestoreError),
     /// The first settings could not be recorded.
     #[error(transparent)]
     Record(#[from] RecordError),
@@ -167,8 +174,14 @@ impl Shop {
         let committer =
             Committer::start(ledger, present, fatal.clone()).map_err(OpenError::Thread)?;
         let own_key = folder.own_key()?;
+        let put_back = PutBack::of(folder.root()).map_err(OpenError::PutBack)?;
+        let heads = Heads::open(folder.root(), own_key.public())?;
+        if heads.ahead_of(size).is_some() {
+            put_back.begin(size).map_err(OpenError::PutBack)?;
+        }
         let shop = Arc::new(Self {
-            heads: Heads::open(folder.root(), own_key.public())?,
+            heads,
+            put_back,
             clock,
             decided: RwLock::new(recorder),
             published,
@@ -185,8 +198,11 @@ impl Shop {
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
             folder,
         });
-        // A first start that was cut off is finished by the next.
-        if shop.decided().state().shop().benches.is_empty() {
+        shop.settle()?;
+        if let Some(words) = shop.restoring() {
+            tracing::warn!("nothing new is recorded yet: {words}");
+        } else if shop.decided().state().shop().benches.is_empty() {
+            // A first start that was cut off is finished by the next.
             shop.begin(zone).await?;
         }
         tracing::info!(records = size, data = %shop.folder.root().display(), "shop opened");

@@ -1,0 +1,130 @@
+//! A shop that was put back from a backup takes back what this bench has of its log.
+//!
+//! The bench gives the records of its copy byte for byte, with the heads that the shop signed over
+//! them; the shop takes what its own signature vouches for, and is then what it was. Until it is
+//! whole it takes nothing new, and this bench goes on as if it were out of reach.
+
+use burrline_evidence::checkpoint::Checkpoint;
+use burrline_proto::v1::{self, restore_request::What};
+
+use super::{
+    Bench,
+    alone::lines,
+    copy::{Edge, Item},
+};
+use crate::Error;
+
+/// How a shop that waits for its benches begins what it says.
+const RESTORING: &str = "the shop takes nothing new yet";
+
+/// The newest head that covers no more than the copy has.
+const COPIED: &str = "copied-head";
+
+impl Bench {
+    /// Greets the shop, and gives it what it lost if it was put back from a backup.
+    ///
+    /// # Errors
+    /// If the shop is out of reach, or not whole yet: [`Error::Away`] says so.
+    pub async fn hello(&self) -> Result<v1::GreetResponse, Error> {
+        let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+        if greeted.restoring.is_empty() && greeted.records >= self.signed_over()? {
+            return Ok(greeted);
+        }
+        let given = self.give_all_back(&greeted).await?;
+        if given.taken > 0 {
+            self.tidings.tell(format!(
+                "the shop was put back from a backup; this bench gave it {} back",
+                lines(usize::try_from(given.taken).unwrap_or(usize::MAX))
+            ));
+        }
+        if !given.restoring.is_empty() {
+            self.tidings.tell(format!("{RESTORING}: {}", given.restoring));
+        }
+        if given.restoring.is_empty() {
+            return self.connection.greet(v1::GreetRequest { life: self.life() }).await;
+        }
+        Err(Error::Away {
+            what: "greet",
+            url: self.connection.url().to_owned(),
+            why: format!("{RESTORING}: {}", given.restoring),
+        })
+    }
+
+    /// If the shop answers nothing because it waits for its benches, gives it what this one has.
+    pub(super) async fn help(&self, away: &Error) {
+        if let Error::Away { why, .. } = away
+            && why.starts_with(RESTORING)
+        {
+            // What comes of it is told; the answer is by this bench's own copy in any case.
+            let _ = self.hello().await;
+        }
+    }
+
+    /// Over how many records the shop is known to have signed a head.
+    fn signed_over(&self) -> Result<u64, Error> {
+        let size = |note: &String| Checkpoint::claimed(note).map_or(0, |head| head.size);
+        Ok(self.notes()?.iter().map(size).max().unwrap_or(0))
+    }
+
+    /// The heads that this bench keeps.
+    fn notes(&self) -> Result<Vec<String>, Error> {
+        let mut notes: Vec<String> = self.kept_note()?.into_iter().collect();
+        notes.extend(self.note_in(COPIED)?.filter(|note| !notes.contains(note)));
+        Ok(notes)
+    }
+
+    /// Keeps a head that came with the copy, if the shop signed it over what the copy has.
+    pub(super) async fn keep_copied(&self, note: &str, edge: &Edge) -> Result<(), Error> {
+        if note.is_empty() {
+            return Ok(());
+        }
+        let key = self.shop_key().await?;
+        let nonsense = |words: String| Err(Error::Nonsense(words));
+        match Checkpoint::check(note, key) {
+            Ok(head) if head.size > edge.size() => {
+                nonsense("its head covers more than it sent".to_owned())
+            }
+            Ok(_) => self.folder.replace(COPIED, note.as_bytes()),
+            Err(error) => nonsense(format!("its head is not signed with its key: {error}")),
+        }
+    }
+
+    async fn give_all_back(
+        &self,
+        greeted: &v1::GreetResponse,
+    ) -> Result<v1::RestoreResponse, Error> {
+        let hello = v1::RestoreHello { life: self.life(), notes: self.notes()? };
+        let mut offers = vec![What::Hello(hello)];
+        offers.extend(self.scripts()?.into_iter().map(What::Script));
+        let from = usize::try_from(greeted.records).unwrap_or(usize::MAX);
+        for item in self.copy.read()?.items.into_iter().skip(from) {
+            // Without a record in between those after it cannot be placed.
+            let Item::Record(bytes) = item else { break };
+            offers.push(What::Record(bytes));
+        }
+        offers.extend(self.waiting_keys()?.into_iter().map(What::Key));
+        let offers = offers.into_iter().map(|what| v1::RestoreRequest { what: Some(what) });
+        self.connection.restore(tokio_stream::iter(offers.collect::<Vec<_>>())).await
+    }
+
+    /// The sources that were in force by this bench's copy.
+    fn scripts(&self) -> Result<Vec<Vec<u8>>, Error> {
+        let scripts = self.folder.inside("scripts")?;
+        let read = |digest: String| {
+            let path = scripts.path(&format!("{digest}.rhai"));
+            std::fs::read(&path).map_err(|error| Error::file(&path, error))
+        };
+        scripts.names_with(".rhai")?.into_iter().map(read).collect()
+    }
+
+    /// Keys of details that this bench sealed and that it has no receipt for.
+    fn waiting_keys(&self) -> Result<Vec<v1::SealKey>, Error> {
+        let mut keys = Vec::new();
+        for n in self.folder.names_from(&format!("{}-", self.of_life("keys")))? {
+            if let Ok(n) = n.parse() {
+                keys.extend(self.keys_of(n)?);
+            }
+        }
+        Ok(keys)
+    }
+}

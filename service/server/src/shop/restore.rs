@@ -1,0 +1,214 @@
+//! A shop that was put back from a backup takes back from its benches what it lost.
+//!
+//! Byte for byte, place by place: so the log grows on with the root that it had, and every head
+//! that was given out fits again. Meanwhile nothing new is recorded, as it would take the places
+//! of what was lost; the benches keep it.
+
+use std::{collections::BTreeSet, io, sync::PoisonError};
+
+use burrline_domain::{Digest, State, Typed as _, Verb};
+use burrline_evidence::{checkpoint::Checkpoint, seal::SealKey};
+use burrline_host::digest_of;
+use thiserror::Error;
+use tokio::sync::oneshot;
+
+use super::{FolderError, SealingKey, Shop, StoreFailed};
+use crate::{
+    heads::HeadsError,
+    recorder::{Offered, Recorded, Recorder, Stretch, Unfit},
+};
+
+/// Why the shop could not take back what was offered.
+#[derive(Debug, Error)]
+pub enum RestoreError {
+    /// A head is not this shop's, or the log cannot be read.
+    #[error(transparent)]
+    Heads(#[from] HeadsError),
+    /// A record does not fit.
+    #[error(transparent)]
+    Unfit(#[from] Unfit),
+    /// A file of the shop's folder.
+    #[error("the shop's folder cannot be written")]
+    File(#[from] io::Error),
+    /// A script could not be kept.
+    #[error("the shop's folder cannot be written")]
+    Folder(#[from] FolderError),
+    /// The shop is closing or its store has failed.
+    #[error("the shop is closing; ask again later")]
+    Closing,
+}
+
+/// What came back from one bench.
+#[derive(Debug, Default)]
+pub struct TakenBack {
+    /// How many records.
+    pub records: u64,
+    /// Comes when the last of them is on disk.
+    pub durable: Option<oneshot::Receiver<()>>,
+}
+
+impl Shop {
+    /// Why nothing new is recorded for now; none if the shop is whole.
+    pub fn restoring(&self) -> Option<String> {
+        let known = self.put_back.known()?;
+        let head = self.decided();
+        let records = head.state().records();
+        let then = known.records.map(|then| format!(" with {then} records")).unwrap_or_default();
+        let mut words = format!("it was put back from a backup{then}");
+        match self.heads.ahead_of(records) {
+            Some(ahead) => {
+                words = format!("{words}; {records} of the {} that it signed are back", ahead.size);
+            }
+            None => words = format!("{words} and has {records} now"),
+        }
+        let waits: Vec<String> = waits_for(head.state(), &known.heard, |life| head.is_frozen(life));
+        if !waits.is_empty() {
+            words = format!("{words}; it waits for {}", waits.join(", "));
+        }
+        Some(words)
+    }
+
+    /// Whether nothing new is recorded for now.
+    pub(super) fn is_restoring(&self) -> bool {
+        self.put_back.known().is_some()
+    }
+
+    /// Hears which heads of this shop a bench holds. One over more records than there are shows
+    /// that the shop was put back.
+    ///
+    /// # Errors
+    /// [`RestoreError`] if one is not this shop's, or cannot be kept.
+    pub fn hear_heads(&self, notes: &[String]) -> Result<(), RestoreError> {
+        for note in notes {
+            let head = Checkpoint::check(note, self.key()).map_err(HeadsError::from)?;
+            // Held for writing, so that no entry slips in between the look and the note of it.
+            let decided = self.decided.write().unwrap_or_else(PoisonError::into_inner);
+            let records = decided.state().records();
+            if head.size > records {
+                self.heads.shown(note, self.key())?;
+                self.put_back.begin(records)?;
+                tracing::warn!(records, signed = head.size, "put back from a backup");
+            }
+        }
+        Ok(())
+    }
+
+    /// Where what a bench offers must begin. All that was decided is on disk by now.
+    ///
+    /// # Errors
+    /// [`RestoreError::Heads`] if the log cannot be read.
+    pub fn stretch(&self) -> Result<Stretch, RestoreError> {
+        let edge = self.heads.edge(&self.reader)?;
+        Ok(Stretch::after(edge, self.heads.given().into_iter().map(|given| given.head).collect()))
+    }
+
+    /// Takes back what a head vouches for of a stretch, with the scripts and keys that belong to
+    /// it; from then on that bench counts as heard. Blocks.
+    ///
+    /// # Errors
+    /// [`RestoreError`]; what was taken by then stays.
+    pub fn take_back(
+        &self,
+        life: u32,
+        stretch: Stretch,
+        scripts: &[Vec<u8>],
+        keys: &[SealingKey],
+    ) -> Result<TakenBack, RestoreError> {
+        if !self.is_restoring() {
+            return Ok(TakenBack::default());
+        }
+        let offered = stretch.vouched();
+        let mut taken = TakenBack::default();
+        let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
+        self.keep_scripts(scripts, head.state(), &offered)?;
+        for one in &offered {
+            // Another bench may have given it meanwhile.
+            if one.record.position < head.state().records() {
+                continue;
+            }
+            taken.durable = Some(self.take_back_one(&mut head, one)?);
+            taken.records = taken.records.saturating_add(1);
+        }
+        self.keep_keys(keys, head.state())?;
+        drop(head);
+        if taken.records > 0 {
+            tracing::info!(life, records = taken.records, "records were given back");
+        }
+        self.put_back.heard(life)?;
+        self.settle()?;
+        Ok(taken)
+    }
+
+    /// The shop is whole once it has all that it is known to have signed, and every bench that it
+    /// knows was heard.
+    ///
+    /// # Errors
+    /// [`RestoreError::File`] if that cannot be noted.
+    pub(super) fn settle(&self) -> Result<(), RestoreError> {
+        let Some(known) = self.put_back.known() else { return Ok(()) };
+        let head = self.decided();
+        let waits = waits_for(head.state(), &known.heard, |life| head.is_frozen(life));
+        if waits.is_empty() && self.heads.ahead_of(head.state().records()).is_none() {
+            self.put_back.end()?;
+            tracing::info!(records = head.state().records(), "the shop is whole again");
+        }
+        Ok(())
+    }
+
+    fn take_back_one(
+        &self,
+        head: &mut Recorder,
+        one: &Offered,
+    ) -> Result<oneshot::Receiver<()>, RestoreError> {
+        let taken = self.fatal.guard("taking back", || head.take_back(one, self.key()));
+        let record = taken.ok_or(RestoreError::Closing)??;
+        self.decided_on(head, &record);
+        let recorded = Recorded { record, bytes: Some(one.bytes.clone()) };
+        self.committer.queue(recorded).map_err(|StoreFailed| RestoreError::Closing)
+    }
+
+    /// Keeps the sources that are named by their digest on the log, or in what comes back.
+    fn keep_scripts(
+        &self,
+        scripts: &[Vec<u8>],
+        state: &State,
+        offered: &[Offered],
+    ) -> Result<(), RestoreError> {
+        let installs = |one: &Offered, digest: Digest| matches!(&one.record.entry.verb, Verb::InstallScript(v) if v.digest == digest);
+        for source in scripts {
+            let name = digest_of(source);
+            let Ok(digest) = Digest::read(&name) else { continue };
+            let known = state.shop().scripts.contains_key(&digest);
+            if known || offered.iter().any(|one| installs(one, digest)) {
+                self.folder.keep_script(&name, source)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Keeps keys of what is sealed on the log, unless it was forgotten.
+    fn keep_keys(&self, keys: &[SealingKey], state: &State) -> Result<(), RestoreError> {
+        let genuine: Vec<SealingKey> =
+            keys.iter().filter(|(id, key)| SealKey(*key).id().0 == *id).copied().collect();
+        if genuine.is_empty() {
+            return Ok(());
+        }
+        let wanted: BTreeSet<[u8; 16]> = state
+            .facts()
+            .filter(|fact| !state.is_about_forgotten(fact.record.entry.name))
+            .filter_map(|fact| fact.record.entry.verb.sealed().map(|sealed| sealed.key_id))
+            .collect();
+        let own: Vec<SealingKey> =
+            genuine.into_iter().filter(|(id, _)| wanted.contains(id)).collect();
+        Ok(self.keyring().keep(&own)?)
+    }
+}
+
+/// The benches that have still to give what they have, by name.
+fn waits_for(state: &State, heard: &BTreeSet<u32>, frozen: impl Fn(u32) -> bool) -> Vec<String> {
+    let benches = state.shop().benches.iter();
+    benches
+        .filter(|(life, bench)| !bench.retired && !heard.contains(life) && !frozen(**life))
+        .map(|(_, bench)| bench.name.to_string())
+        .collect()
+}
