@@ -25,6 +25,24 @@ copy=$dest/burrline-$(date -u +%Y%m%dT%H%M%SZ)
 part=$copy.part
 trap 'rm -rf -- "$part"' EXIT
 
+# Photos never change, and are most of a folder: one that the newest copy has, byte for byte, is linked
+# to it. What was answered for is listed in `kept`, which goes before the photos that it speaks of.
+copy_photos() {
+    [[ -d $data/photos ]] || return 0
+    local before name
+    before=$(find "$dest" -maxdepth 1 -type d -name 'burrline-*Z' | sort | tail -n 1)
+    mkdir -p -- "$part/photos" || return 1
+    [[ ! -e $data/photos/kept ]] || cp -p -- "$data/photos/kept" "$part/photos/" || return 1
+    for name in "$data"/photos/*.jpg "$data"/photos/*.png; do
+        [[ -e $name ]] || continue
+        if [[ -n $before ]] && cmp -s -- "$name" "$before/photos/${name##*/}"; then
+            ln -- "$before/photos/${name##*/}" "$part/photos/" || return 1
+        else
+            cp -p -- "$name" "$part/photos/" || return 1
+        fi
+    done
+}
+
 # The head file goes first: the store may be ahead of it, never behind. The keys go after the log,
 # and so do the scripts: each is on disk before the record that needs it.
 copy_once() {
@@ -36,6 +54,7 @@ copy_once() {
         cp -Rp -- "$data/log/store" "$part/log/" &&
         cp -Rp -- "$data/scripts" "$part/" &&
         cp -p -- "$data/keyring" "$data/shop.key" "$part/" &&
+        copy_photos &&
         # Only there once a bench was copied or put back.
         { [[ ! -e $data/frozen ]] || cp -p -- "$data/frozen" "$part/"; }
 }

@@ -28,6 +28,7 @@ impl Away {
             shop_name: "Fenn".into(),
             zone: "UTC".into(),
             files: String::new(),
+            photos: None,
         };
         folder.keep_settings(&settings).unwrap();
         Self(dir)

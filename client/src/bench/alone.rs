@@ -282,6 +282,14 @@ impl Alone {
         Ok(view::trail(&self.state, self.which(skull)?.id))
     }
 
+    /// The photos of a job; which of them the shop has is not known here.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is none.
+    pub fn photos(&self, skull: &v1::Skull) -> Result<v1::PhotosResponse, Error> {
+        Ok(burrline_present::photos::of_job(&self.state, self.which(skull)?, |_| false))
+    }
+
     /// Intake against hand-back.
     ///
     /// # Errors

@@ -35,6 +35,7 @@ impl Away {
             shop_name: "Fenn".into(),
             zone: "America/Denver".into(),
             files: String::new(),
+            photos: None,
         };
         folder.keep_settings(&settings).unwrap();
         Self { bench: Bench::open(dir.path()).unwrap(), dir }

@@ -2,7 +2,8 @@
 
 use std::{error::Error as _, time::Duration};
 
-use burrline_proto::v1::{self, shop_client::ShopClient};
+use burrline_domain::Digest;
+use burrline_proto::v1::{self, put_photo_request::What, shop_client::ShopClient};
 use tokio_stream::{Stream, StreamExt as _};
 use tonic::{
     Code, Status,
@@ -19,6 +20,17 @@ const LONG: Duration = Duration::from_secs(10);
 
 /// How long a bench waits while it gives back a log.
 const WHOLE_LOG: Duration = Duration::from_secs(600);
+/// How many bytes of a photo go at once.
+const PHOTO_PART: usize = 256 * 1024;
+
+/// More than any shop keeps of one photo.
+const MOST_OF_A_PHOTO: usize = 256 * 1024 * 1024;
+
+/// How long so many bytes take on the slowest line that is waited for: 50 kB a second.
+fn slowest(bytes: usize) -> Duration {
+    let seconds = bytes.checked_div(50_000).and_then(|seconds| u64::try_from(seconds).ok());
+    Duration::from_secs(seconds.unwrap_or(0))
+}
 
 /// A connection that is made when it is first used, and made again when it breaks.
 #[derive(Debug, Clone)]
@@ -98,6 +110,10 @@ asks! {
     prove(ProveRequest) -> ProveResponse in LONG: "prove";
     /// Names the records that the story of a job hangs on.
     evidence(EvidenceRequest) -> EvidenceResponse in LONG: "evidence";
+    /// Says which photos the shop lacks.
+    lacked_photos(LackedPhotosRequest) -> LackedPhotosResponse in LONG: "lacked photos";
+    /// Lists the photos of a job.
+    photos(PhotosRequest) -> PhotosResponse in LONG: "photos";
 }
 
 impl Connection {
@@ -205,6 +221,47 @@ impl Connection {
         let stream = stream.map_err(|status| self.wrong("backtest", &status))?.into_inner();
         let this = self.clone();
         Ok(stream.map(move |next| next.map_err(|status| this.wrong("backtest", &status))))
+    }
+
+    /// Sends a photo; it is on the shop's disk when this returns.
+    ///
+    /// # Errors
+    /// [`Error::Away`] if it does not get through in time; else what the shop says.
+    pub async fn put_photo(&self, digest: Digest, bytes: Vec<u8>) -> Result<(), Error> {
+        let size = bytes.len();
+        let coming = What::Coming(v1::PhotoComing {
+            digest: digest.0.to_vec(),
+            size: u64::try_from(size).unwrap_or(u64::MAX),
+        });
+        let parts = bytes.chunks(PHOTO_PART).map(|part| What::Part(part.to_vec()));
+        let requests: Vec<_> = std::iter::once(coming)
+            .chain(parts)
+            .map(|what| v1::PutPhotoRequest { what: Some(what) })
+            .collect();
+        let mut shop = self.shop.clone();
+        let limit = LONG.saturating_add(slowest(size));
+        let answer = tokio::time::timeout(limit, shop.put_photo(tokio_stream::iter(requests)));
+        let answer = answer.await.map_err(|_| self.late("put a photo"))?;
+        answer.map(drop).map_err(|status| self.wrong("put a photo", &status))
+    }
+
+    /// Gets the bytes of a photo.
+    ///
+    /// # Errors
+    /// [`Error::Away`] if there is no answer in time; else what the shop says.
+    pub async fn get_photo(&self, request: v1::GetPhotoRequest) -> Result<Vec<u8>, Error> {
+        let mut shop = self.shop.clone();
+        let what = "get a photo";
+        let answer = self.in_time(what, shop.get_photo(request)).await?;
+        let mut stream = answer.map_err(|status| self.wrong(what, &status))?.into_inner();
+        let mut bytes = Vec::new();
+        while let Some(part) = self.in_time(what, stream.next()).await? {
+            bytes.extend(part.map_err(|status| self.wrong(what, &status))?.part);
+            if bytes.len() > MOST_OF_A_PHOTO {
+                return Err(Error::Nonsense("a photo without an end".into()));
+            }
+        }
+        Ok(bytes)
     }
 
     fn late(&self, what: &'static str) -> Error {

@@ -82,7 +82,8 @@ impl Bench {
                 let receipts = self.send(clock).await?;
                 talk.push(format!("{} sent that waited here", lines(receipts.len())));
             }
-            self.back(self.catch_up(clock, Some(limit)).await?)
+            talk.extend(self.back(self.catch_up(clock, Some(limit)).await?)?);
+            self.photos_beside().await
         };
         match told.await {
             Ok(more) => talk.extend(more),

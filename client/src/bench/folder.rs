@@ -29,6 +29,9 @@ pub struct Settings {
     /// What the names of this life's files end in; empty for the folder's first life.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub files: String,
+    /// The folder that photos come into, for `photograph TAG latest`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photos: Option<String>,
 }
 
 /// The bench folder.
@@ -223,21 +226,38 @@ impl Folder {
         }
     }
 
+    /// Makes sure that the names in the folder are on the disk.
+    ///
+    /// # Errors
+    /// If it cannot be synced.
+    pub fn sync(&self) -> Result<(), Error> {
+        let synced = File::open(&self.dir).and_then(|dir| dir.sync_all());
+        synced.map_err(|e| Error::file(&self.dir, e))
+    }
+
     /// Opens a lock file and waits until nobody else holds it; dropping the file lets go.
     ///
     /// # Errors
     /// If it cannot be opened or locked.
     pub fn lock(&self, name: &str) -> Result<File, Error> {
+        let file = self.open_lock(name)?;
+        file.lock().map_err(|e| Error::file(&self.path(name), e))?;
+        Ok(file)
+    }
+
+    /// Opens a lock file and locks nothing yet.
+    ///
+    /// # Errors
+    /// If it cannot be opened.
+    pub fn open_lock(&self, name: &str) -> Result<File, Error> {
         let path = self.path(name);
-        let file = OpenOptions::new()
+        OpenOptions::new()
             .create(true)
             .truncate(false)
             .write(true)
             .mode(0o600)
             .open(&path)
-            .map_err(|e| Error::file(&path, e))?;
-        file.lock().map_err(|e| Error::file(&path, e))?;
-        Ok(file)
+            .map_err(|e| Error::file(&path, e))
     }
 
     /// Puts a file in place whole: either the old bytes are there after a crash, or the new ones.

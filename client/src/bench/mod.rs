@@ -9,6 +9,7 @@
 //! * [`carry`]: what waits as a file that is carried by hand
 //! * [`contact`], [`catch_up`], [`news`]: coming back
 //! * [`restore`], [`heal`]: a shop that was put back from a backup
+//! * [`photos`]: photos wait here until the shop has them
 //! * [`witness`]: the last head that the shop signed, and whether the next continues it
 //! * `complete`, `weigh`, `send`: from a line to its receipt
 
@@ -32,6 +33,7 @@ pub mod news;
 pub mod outbox;
 #[cfg(test)]
 mod outbox_tests;
+pub mod photos;
 pub mod plan;
 pub mod progress;
 pub mod rejoin;
@@ -112,6 +114,7 @@ impl Bench {
             shop_name: joined.shop_name,
             zone: shop.zone,
             files: String::new(),
+            photos: None,
         })?;
         Self::open(dir)
     }

@@ -9,6 +9,7 @@
 //! * [`sync`]: sending and catching up
 //! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`bench`]: the standing prompt
+//! * [`photo`], [`photos`]: photos in and out
 //! * [`join`](mod@join): enrolment
 //! * [`potful`]: what goes into a place next
 //! * [`season`]: ready-by, rates and load
@@ -28,6 +29,8 @@ pub mod near;
 pub mod outbox;
 pub mod packet;
 pub mod papers;
+pub mod photo;
+pub mod photos;
 pub mod potful;
 pub mod read;
 pub mod reckon;
@@ -99,9 +102,10 @@ pub fn command() -> Command {
         .subcommands(season::commands())
         .subcommand(potful::command())
         .subcommands([slip::command(), sheet::command()])
-        .subcommand(export::command())
+        .subcommands([export::command(), photos::command()])
         .subcommands(line::command::commands())
         .mut_subcommand("quote", script::with_explain)
+        .mut_subcommand("photograph", photo::with_files)
 }
 
 /// Runs the program and says how it ended; everything that was to be said has been printed.
@@ -170,12 +174,14 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "export" => export::run(matches, terminal).await,
         "sheet" => sheet::run(matches, terminal).await,
         "slip" => slip::run(matches, terminal).await,
+        "photos" => photos::run(matches, terminal).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),
         _ => match verb::spec(name) {
             Some(spec) if name == "quote" && matches.get_flag("explain") => {
                 script::explain(spec, matches, terminal).await
             }
+            Some(spec) if name == "photograph" => photo::photograph(spec, matches, terminal).await,
             Some(spec) => say::run(spec, matches, terminal).await,
             None => read::run(name, matches, terminal).await,
         },

@@ -30,6 +30,10 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     for line in bench.back(caught)? {
         terminal.tell(&line);
     }
+    bench.give_photos_back().await?;
+    for line in bench.send_photos(None).await?.words() {
+        terminal.tell(&line);
+    }
     let head = bench.witness().await;
     bench.tidings().iter().for_each(|line| terminal.tell(line));
     let head = head?;

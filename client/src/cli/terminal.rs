@@ -84,6 +84,15 @@ impl Terminal {
         });
     }
 
+    /// Asks for a yes; none if nobody is there to give it.
+    pub fn sure(&self, question: &str) -> Option<bool> {
+        if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
+            return None;
+        }
+        let hand = self.hand();
+        yes(question, |prompt| hand.line(prompt), &mut io::stderr()).ok()
+    }
+
     /// Prints a line on standard error.
     pub fn tell(&self, line: &str) {
         // Who closed standard error does not want to be told.
@@ -156,6 +165,27 @@ fn ask(
                 _ => writeln!(out, "without a reason it is left off; say a, or n")?,
             },
             _ => writeln!(out, "say one of the letters")?,
+        }
+    }
+}
+
+/// Puts a question that is answered with a letter; the end of what is typed is a no.
+fn yes(
+    question: &str,
+    line: impl Fn(&str) -> io::Result<Option<String>>,
+    out: &mut impl io::Write,
+) -> io::Result<bool> {
+    writeln!(
+        out,
+        "{question}
+  y  yes
+  n  no"
+    )?;
+    loop {
+        match line("> ")?.as_deref() {
+            Some("y" | "Y") => return Ok(true),
+            Some("n" | "N") | None => return Ok(false),
+            Some(_) => writeln!(out, "say one of the letters")?,
         }
     }
 }

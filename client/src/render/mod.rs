@@ -6,6 +6,7 @@
 //! * [`lines`]: find, floor, due and clashes
 //! * [`job`]: show and trail
 //! * [`papers`]: compare and dates
+//! * [`photos`](mod@photos): the photos of a job
 //! * [`working`]: an answer with the way to it
 //! * [`stock`](mod@stock): what is in stock, and what the waters cost
 //! * [`potful`]: what goes into a place next
@@ -15,6 +16,7 @@ pub mod job;
 pub mod lines;
 pub mod look;
 pub mod papers;
+pub mod photos;
 pub mod potful;
 pub mod said;
 pub mod season;

@@ -21,6 +21,8 @@ pub const HABITS: &[(&str, &str)] = &[
     ("rack-days.KIND", "days on the rack where nobody weighs it, 0.5 to 100"),
     ("ready-days.KIND", "days from take-in to ready, by the owner's own table, 1 to 1000"),
     ("ready-share", "the share of heads that a promised day is to hold for, 50 to 95 per cent"),
+    ("photo-megabytes", "the largest photo that is kept, 1 to 200"),
+    ("photos-gigabytes", "how much all photos may take, 1 to 100000"),
     ("holds.PLACE", "how many skulls a place holds, 1 to 1000"),
     ("thaw-hours.KIND", "hours from out of the freezer to thawed, 1 to 240"),
     ("opens-at", "the hour at which work begins in the morning, 0 to 23"),
@@ -60,6 +62,8 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         "dry-apart" => say(hours(value).is_some_and(|h| h.0 > 0.0 && h.0 <= 720.0), takes),
         "dry-within" => say(within(0.001, 5.0), takes),
         "rack-days" => say(within(0.5, 100.0), takes),
+        "photo-megabytes" => say(whole(1.0, 200.0), takes),
+        "photos-gigabytes" => say(whole(1.0, 100_000.0), takes),
         "ready-days" | "holds" => say(whole(1.0, 1000.0), takes),
         "thaw-hours" => say(within(1.0, 240.0), takes),
         "opens-at" => say(whole(0.0, 23.0), takes),
@@ -133,6 +137,18 @@ pub fn season_of(state: &State, day: Day) -> i16 {
 /// A year that has no 29 February, for reading a month and a day.
 const COMMON_YEAR: i16 = 2025;
 
+/// How many bytes a photo may have: 25 MB where none is set.
+pub fn photo_bytes(state: &State) -> u64 {
+    let set = state.shop().setting("photo-megabytes").and_then(|value| value.parse::<u64>().ok());
+    set.unwrap_or(25).saturating_mul(1_000_000)
+}
+
+/// How many bytes all photos may take: 50 GB where none is set.
+pub fn photos_bytes(state: &State) -> u64 {
+    let set = state.shop().setting("photos-gigabytes").and_then(|value| value.parse::<u64>().ok());
+    set.unwrap_or(50).saturating_mul(1_000_000_000)
+}
+
 fn number(value: &str) -> Option<f64> {
     let bare = value.trim().trim_end_matches('%').trim();
     rust_decimal::Decimal::read(bare).ok()?.to_f64()
@@ -171,6 +187,8 @@ mod tests {
             ("ready-share", "90"),
             ("thaw-hours.deer", "30"),
             ("opens-at", "7"),
+            ("photo-megabytes", "40"),
+            ("photos-gigabytes", "200"),
         ] {
             assert_eq!(said(setting, value), Some(Ok(())), "{setting} {value}");
         }
@@ -182,6 +200,8 @@ mod tests {
             ("rack-days.unicorn", "14"),
             ("ready-days.deer", "0"),
             ("ready-share", "100"),
+            ("photo-megabytes", "0"),
+            ("photos-gigabytes", "1.5"),
             ("holds.pot-9", "4"),
             ("thaw-hours.deer", "0"),
             ("opens-at", "24"),

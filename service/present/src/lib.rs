@@ -3,6 +3,7 @@
 //! * [`view`]: readings: floor, due, find, show, trail, clashes
 //! * [`judge`]: what scripts may see of the present, and what they say of an act
 //! * [`ask`](mod@ask): what is told to a hand before it says something
+//! * [`photos`]: which photos the log names
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
@@ -14,6 +15,7 @@ pub mod ask;
 pub mod details;
 pub mod evidence;
 pub mod judge;
+pub mod photos;
 pub mod potful;
 pub mod scripts;
 pub mod season;

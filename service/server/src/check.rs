@@ -9,11 +9,13 @@ use burrline_evidence::{
     sign::{PublicKey, Signature},
 };
 use burrline_host::digest_of;
+use burrline_present::photos::named;
 use burrline_proto::{decode_record, v1::SignedEntry};
 use thiserror::Error;
 
 use crate::{
     heads,
+    photos::{self, Looked},
     shop::{Folder, FolderError},
 };
 
@@ -26,6 +28,9 @@ pub enum CheckError {
     /// The shop's key.
     #[error(transparent)]
     Key(#[from] FolderError),
+    /// The photos.
+    #[error(transparent)]
+    Photos(#[from] photos::PhotoError),
     /// The report could not be printed.
     #[error(transparent)]
     Print(#[from] std::io::Error),
@@ -50,6 +55,8 @@ pub struct Found {
     pub scripts: usize,
     /// How many signed heads that were given out agree with the log.
     pub heads: usize,
+    /// The photos: how many, and how many are awaited.
+    pub photos: Looked,
     /// Records that cannot be understood, signatures that do not fit, scripts that were altered.
     pub strange: Vec<String>,
 }
@@ -103,6 +110,8 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
     })?;
     let heads = given_heads(data, shop_key, &tree, &mut strange);
     let scripts = scripts(data, &state, &mut strange);
+    let mut photos = photos::look(&Folder::photos_in(data), &named(&state))?;
+    strange.append(&mut photos.strange);
     Ok(Found {
         report,
         digest: state.digest(),
@@ -112,6 +121,7 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
         unchecked,
         scripts,
         heads,
+        photos,
         strange,
     })
 }
@@ -211,6 +221,11 @@ fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
         writeln!(out, "unsigned {} of {why}", found.unchecked)?;
     }
     writeln!(out, "scripts  {}, each as it was installed", found.scripts)?;
+    let Looked { sound, bytes, awaited, strange: _ } = &found.photos;
+    writeln!(out, "photos   {sound}, each as it was kept: {bytes} bytes")?;
+    if *awaited > 0 {
+        writeln!(out, "awaited  {awaited} photos that lines name and no bench has sent yet")?;
+    }
     for problem in &found.report.problems {
         writeln!(out, "problem  {problem}")?;
     }

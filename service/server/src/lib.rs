@@ -3,6 +3,7 @@
 //! * [`recorder`]: takes entries; a plain struct
 //! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
 //! * [`heads`]: the heads of the log that were signed, and their proofs
+//! * [`photos`]: photos, files named by their digest
 //! * [`doors`]: the gRPC service
 //! * [`config`], [`serve`], [`accept`], [`demo`]: the program
 
@@ -13,6 +14,7 @@ pub mod demo;
 pub mod doors;
 pub mod heads;
 pub mod keyring;
+pub mod photos;
 pub mod recorder;
 pub mod serve;
 pub mod shop;

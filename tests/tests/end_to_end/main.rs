@@ -14,6 +14,7 @@ mod harness;
 mod owner;
 mod packet;
 mod papers;
+mod photos;
 mod potful;
 mod recording;
 mod restart;

@@ -5,6 +5,7 @@ mod floor;
 mod follow;
 pub(crate) mod gate;
 mod join;
+mod photo;
 mod prove;
 mod read;
 mod record;
@@ -46,6 +47,7 @@ impl shop_server::Shop for Door {
     type RecordStream = Answers<v1::RecordResponse>;
     type FollowStream = Answers<v1::FollowResponse>;
     type BacktestStream = Answers<v1::BacktestResponse>;
+    type GetPhotoStream = Answers<v1::GetPhotoResponse>;
 
     async fn greet(
         &self,
@@ -289,6 +291,38 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::TakeOutResponse>, Status> {
         let (shop, potfuls) = (Arc::clone(&self.shop), request.into_inner().potfuls);
         blocking(move || floor::take_out(&shop, potfuls)).await?.map(Response::new)
+    }
+
+    async fn put_photo(
+        &self,
+        request: Request<Streaming<v1::PutPhotoRequest>>,
+    ) -> Result<Response<v1::PutPhotoResponse>, Status> {
+        photo::put(Arc::clone(&self.shop), request.into_inner()).await.map(Response::new)
+    }
+
+    async fn get_photo(
+        &self,
+        request: Request<v1::GetPhotoRequest>,
+    ) -> Result<Response<Self::GetPhotoStream>, Status> {
+        photo::get(Arc::clone(&self.shop), request.into_inner()).await.map(Response::new)
+    }
+
+    async fn lacked_photos(
+        &self,
+        request: Request<v1::LackedPhotosRequest>,
+    ) -> Result<Response<v1::LackedPhotosResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || photo::lacked(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn photos(
+        &self,
+        request: Request<v1::PhotosRequest>,
+    ) -> Result<Response<v1::PhotosResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || photo::list(&shop, &request)).await?.map(Response::new)
     }
 }
 

@@ -53,6 +53,16 @@ impl Folder {
         self.0.join("scripts")
     }
 
+    /// Photos by digest.
+    pub fn photos(&self) -> PathBuf {
+        Self::photos_in(&self.0)
+    }
+
+    /// Where the photos of a shop's folder are.
+    pub fn photos_in(path: &Path) -> PathBuf {
+        path.join("photos")
+    }
+
     /// Whether a shop was begun here.
     pub fn has_own_key(&self) -> bool {
         self.0.join("shop.key").exists()

@@ -33,6 +33,7 @@ pub use restore::{RestoreError, TakenBack};
 use crate::{
     heads::{Given, Heads, HeadsError},
     keyring::Keyring,
+    photos::Photos,
     recorder::{NotTaken, Recorder, Sent, Submission},
 };
 
@@ -109,6 +110,7 @@ pub struct Shop {
     own_turn: Mutex<()>,
     heads: Heads,
     put_back: put_back::PutBack,
+    photos: Photos,
     reader: Reader,
     committer: commit::Committer,
     fatal: fatal::Fatal,
@@ -157,6 +159,11 @@ impl Shop {
     /// The heads that were signed.
     pub const fn heads(&self) -> &Heads {
         &self.heads
+    }
+
+    /// The photos.
+    pub const fn photos(&self) -> &Photos {
+        &self.photos
     }
 
     /// The shop's own public key, which its heads are signed by.

@@ -24,7 +24,7 @@ use super::{
     put_back::PutBack,
     stripes::Stripes,
 };
-use crate::{heads::Heads, keyring::Keyring, recorder::Recorder};
+use crate::{heads::Heads, keyring::Keyring, photos::Photos, recorder::Recorder};
 
 /// Why a shop does not open. Nothing was changed.
 #[derive(Debug, Error)]
@@ -52,6 +52,9 @@ pub enum OpenError {
     /// The heads that were given out.
     #[error(transparent)]
     Heads(#[from] crate::heads::HeadsError),
+    /// The photos.
+    #[error(transparent)]
+    Photos(#[from] crate::photos::PhotoError),
     /// The keyring.
     #[error("the keyring cannot be opened: {0}")]
     Keyring(#[source] std::io::Error),
@@ -182,6 +185,7 @@ impl Shop {
         let shop = Arc::new(Self {
             heads,
             put_back,
+            photos: Photos::open(&folder.photos())?,
             clock,
             decided: RwLock::new(recorder),
             published,

@@ -1,0 +1,162 @@
+//! `burrline photos`: the photos of a job, listed and fetched.
+
+use std::{fs, path::Path};
+
+use burrline_domain::{Digest, EntryName};
+use burrline_photo::Kind;
+use burrline_proto::{Wire as _, v1};
+use clap::{Arg, ArgAction, ArgMatches, Command};
+use maud::{DOCTYPE, PreEscaped, html};
+
+use super::{read, terminal::Terminal};
+use crate::{
+    Bench, Ending, Error, SystemClock,
+    bench::alone::{Alone, Then},
+    render,
+};
+
+/// The longest side of the small pictures on a page of photos.
+pub const SMALL: u32 = 320;
+
+/// The command.
+pub fn command() -> Command {
+    Command::new("photos")
+        .about("List the photos of a job, or fetch them")
+        .long_about(
+            "List the photos of a job, or fetch them into a folder with a page to look through.\n\n\
+             What is fetched is the copy that tells neither place nor device. The photo as it was \
+             taken is given to a counter's or the owner's bench alone, which signs for it.",
+        )
+        .after_help(
+            "Examples:\n  burrline photos 0417\n  burrline photos 0417 --out 0417-photos\n  \
+             burrline photos 0417 --out for-the-officer --originals",
+        )
+        .arg(Arg::new("skull").value_name("TAG").required(true).help("A tag or a job number"))
+        .arg(Arg::new("out").long("out").value_name("DIR").help("A new folder to fetch them into"))
+        .arg(
+            Arg::new("originals")
+                .long("originals")
+                .action(ArgAction::SetTrue)
+                .requires("out")
+                .help("Fetch them as they were taken, with place and device"),
+        )
+}
+
+/// Lists or fetches.
+///
+/// # Errors
+/// If there is no such job, or a photo is neither here nor at the shop.
+pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let bench = super::open(matches)?;
+    let skull = read::skull(matches)?;
+    let asked = bench.connection().photos(v1::PhotosRequest { skull: Some(skull.clone()) });
+    let by_copy = |alone: &Alone| alone.photos(&skull);
+    let reading = bench.read(asked, &SystemClock, Then::default(), by_copy).await?;
+    let look = terminal.look(bench.zone());
+    let here = reading.how_old.is_none();
+    let Some(out) = matches.get_one::<String>("out") else {
+        let reading = reading.map(|answer| render::photos::photos(&answer, here, &look));
+        read::tell(&bench, reading, terminal).await;
+        return Ok(Ending::Done);
+    };
+    let out = Path::new(out);
+    let fetched = fetch(&bench, &reading.answer, matches.get_flag("originals")).await?;
+    write(out, &reading.answer, &fetched, &bench)?;
+    let missing = fetched.iter().filter(|one| one.bytes.is_err()).count();
+    for one in &fetched {
+        if let Err(why) = &one.bytes {
+            terminal.tell(&format!("{}: {why}", one.entry));
+        }
+    }
+    let got = fetched.len().saturating_sub(missing);
+    let text =
+        vec![format!("{got} photos in {}; look at {}", out.display(), out.join(PAGE).display())];
+    let json = vec![serde_json::json!({"photos": got, "missing": missing, "dir": out})];
+    terminal.page(&render::Page { text, json });
+    Ok(if missing == 0 { Ending::Done } else { Ending::Refused })
+}
+
+const PAGE: &str = "index.html";
+
+/// One photo that was asked for.
+struct Fetched {
+    entry: EntryName,
+    digest: Option<Digest>,
+    bytes: Result<Vec<u8>, String>,
+    words: String,
+}
+
+async fn fetch(
+    bench: &Bench,
+    answer: &v1::PhotosResponse,
+    as_taken: bool,
+) -> Result<Vec<Fetched>, Error> {
+    let mut fetched = Vec::new();
+    for line in answer.photos.iter().filter(|line| !line.struck) {
+        let entry = line.entry.as_ref().map(EntryName::from_item).transpose().ok().flatten();
+        let entry = entry.ok_or_else(|| Error::Nonsense("a photo that no line names".into()))?;
+        let wanted = if as_taken { &line.original } else { &line.stripped };
+        let digest = wanted.as_slice().try_into().ok().map(Digest);
+        let bytes = match digest {
+            Some(digest) => match bench.photo(digest, as_taken).await {
+                Ok(bytes) => Ok(bytes),
+                Err(away @ Error::Away { .. }) => return Err(away),
+                Err(error) => Err(error.to_string()),
+            },
+            None => Err("there is no copy without place and device; see --originals".to_owned()),
+        };
+        fetched.push(Fetched { entry, digest, bytes, words: line.words.clone() });
+    }
+    Ok(fetched)
+}
+
+fn write(
+    out: &Path,
+    answer: &v1::PhotosResponse,
+    fetched: &[Fetched],
+    bench: &Bench,
+) -> Result<(), Error> {
+    fs::create_dir_all(out).map_err(|e| Error::file(out, e))?;
+    if fs::read_dir(out).map_err(|e| Error::file(out, e))?.next().is_some() {
+        return Err(Error::usage(format!(
+            "there is something in {} already; name a new folder with --out DIR",
+            out.display()
+        )));
+    }
+    let mut shown = Vec::new();
+    for (at, one) in (1_u32..).zip(fetched) {
+        let (Some(digest), Ok(bytes)) = (one.digest, &one.bytes) else { continue };
+        let kind = Kind::of(bytes).map_err(|e| Error::Nonsense(e.to_string()))?;
+        let name = format!("{at:02}.{}", kind.ending());
+        let path = out.join(&name);
+        fs::write(&path, bytes).map_err(|e| Error::file(&path, e))?;
+        if let Some(small) = bench.small_photo(digest, bytes, SMALL) {
+            let name = format!("{at:02}-small.jpg");
+            let path = out.join(&name);
+            fs::write(&path, small).map_err(|e| Error::file(&path, e))?;
+        }
+        shown.push((at, name, one));
+    }
+    let title = answer.line.as_ref().map(render::skull).unwrap_or_default();
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                title { (title) }
+                style { (PreEscaped("body{font:15px/1.4 sans-serif;margin:1.5rem}figure{display:inline-block;margin:.4rem;width:320px;vertical-align:top}img{max-width:320px}")) }
+            }
+            body {
+                h1 { (title) }
+                @for (at, name, one) in &shown {
+                    figure {
+                        a href=(name) { img src=(format!("{at:02}-small.jpg")) alt=(name); }
+                        figcaption { (one.entry) " " (one.words) }
+                    }
+                }
+            }
+        }
+    };
+    let page = out.join(PAGE);
+    fs::write(&page, markup.into_string()).map_err(|e| Error::file(&page, e))
+}
