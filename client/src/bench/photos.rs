@@ -303,7 +303,7 @@ impl Sent {
             (0, waiting) => words.push(format!("{} here", photos(waiting, "wait"))),
             (sent, 0) => words.push(format!("{} at the shop", photos(sent, "are"))),
             (sent, waiting) => {
-                words.push(format!("{} at the shop, {waiting} wait here", photos(sent, "are")))
+                words.push(format!("{} at the shop, {waiting} wait here", photos(sent, "are")));
             }
         }
         words
