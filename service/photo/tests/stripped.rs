@@ -1,5 +1,6 @@
 //! What is left of a photo in its copy, looked at by code that is not ours.
 
+#![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
 use std::io::Cursor;
@@ -12,8 +13,8 @@ use proptest::prelude::*;
 /// A word that must not be in any copy.
 const MAKER: &str = "Crooked Lantern Camera 9";
 
-/// Exif 2.32 (CIPA DC-008): GPSLatitude 0x0002, GPSLongitude 0x0004 (4.6.6), Make 0x010F,
-/// Orientation 0x0112 (4.6.4), MakerNote 0x927C (4.6.5), as another library writes them.
+/// Exif 2.32 (CIPA DC-008): `GPSLatitude` 0x0002, `GPSLongitude` 0x0004 (4.6.6), Make 0x010F,
+/// Orientation 0x0112 (4.6.4), `MakerNote` 0x927C (4.6.5), as another library writes them.
 fn notes(turn: u16) -> Vec<u8> {
     let degrees = |d: u32, m: u32, s: u32| {
         let rational = |num: u32| Rational { num, denom: 1 };
@@ -32,7 +33,9 @@ fn notes(turn: u16) -> Vec<u8> {
     ]
     .map(|(tag, value)| Field { tag, ifd_num: In::PRIMARY, value });
     let mut writer = Writer::new();
-    fields.iter().for_each(|field| writer.push_field(field));
+    for field in &fields {
+        writer.push_field(field);
+    }
     let mut tiff = Cursor::new(Vec::new());
     writer.write(&mut tiff, false).unwrap();
     tiff.into_inner()
@@ -66,7 +69,7 @@ fn jpeg(turn: u16) -> Vec<u8> {
     [first, second, MAKER.as_bytes().to_vec()].concat()
 }
 
-fn chunk(kind: &[u8; 4], contents: &[u8]) -> Vec<u8> {
+fn chunk(kind: [u8; 4], contents: &[u8]) -> Vec<u8> {
     let named = [kind.as_slice(), contents].concat();
     let length = u32::try_from(contents.len()).unwrap().to_be_bytes();
     let crc = named.iter().fold(!0_u32, |crc, byte| {
@@ -81,9 +84,9 @@ fn png(turn: u16) -> Vec<u8> {
     let plain = encoded(ImageFormat::Png);
     // The header chunk is 25 bytes, behind a signature of 8.
     let (head, rest) = plain.split_at(33);
-    let text = chunk(b"tEXt", format!("Comment\0{MAKER}").as_bytes());
-    let time = chunk(b"tIME", &[7, 234, 11, 24, 14, 5, 0]);
-    [head, &chunk(b"eXIf", &notes(turn)), &text, &time, rest, MAKER.as_bytes()].concat()
+    let text = chunk(*b"tEXt", format!("Comment\0{MAKER}").as_bytes());
+    let time = chunk(*b"tIME", &[7, 234, 11, 24, 14, 5, 0]);
+    [head, &chunk(*b"eXIf", &notes(turn)), &text, &time, rest, MAKER.as_bytes()].concat()
 }
 
 fn read_notes(photo: &[u8]) -> Option<Exif> {
@@ -159,7 +162,7 @@ fn a_photo_that_would_unfold_to_more_than_can_be_held_is_turned_away() {
     let plain = encoded(ImageFormat::Png);
     let side = 60_000_u32.to_be_bytes();
     let header = [side.as_slice(), &side, &plain[24..29]].concat();
-    let bomb = [&plain[..8], &chunk(b"IHDR", &header), &plain[33..]].concat();
+    let bomb = [&plain[..8], &chunk(*b"IHDR", &header), &plain[33..]].concat();
     assert_eq!(strip(&bomb), Err(NoCopy::TooManyPixels(3_600_000_000)));
     assert!(small::look(&bomb).is_err() && small::small(&bomb, 64).is_err());
 

@@ -14,7 +14,7 @@ use tonic::Code;
 
 use crate::harness::{Hand, Shop, skull};
 
-/// A photo with a position in it: GPSLatitude, tag 0x0002 of the GPS attributes (Exif 2.32, CIPA
+/// A photo with a position in it: `GPSLatitude`, tag 0x0002 of the GPS attributes (Exif 2.32, CIPA
 /// DC-008, 4.6.6), written by another library. Each number makes another picture.
 pub(crate) fn photo(number: u8) -> Vec<u8> {
     let rational = |num: u32| Rational { num, denom: 1 };
@@ -78,7 +78,7 @@ fn files(shop: &Path) -> Vec<String> {
     let mut names: Vec<String> = std::fs::read_dir(shop.join("photos"))
         .unwrap()
         .map(|file| file.unwrap().file_name().into_string().unwrap())
-        .filter(|name| name.ends_with(".jpg"))
+        .filter(|name| name.contains(".jpg"))
         .collect();
     names.sort();
     names
