@@ -63,7 +63,7 @@ fn all(
 ) -> Result<Filled, DemoError> {
     let (before, prices) = {
         let head = shop.decided();
-        (head.state().records(), head.state().shop().pricing)
+        (head.state().records(), head.state().shop().prices.last().copied())
     };
     let mut writer = Writer::new(season.seed, before);
     let keys: BTreeMap<Desk, _> =
