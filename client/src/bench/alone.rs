@@ -4,7 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{Class, EntryName, Happened, Moment, Outcome, Record, Skull, State, Verb};
 use burrline_evidence::seal::SealKey;
-use burrline_present::{Opens, ask, judge::Judge, season, view};
+use burrline_present::{
+    Opens, ask,
+    desk::{self, people::Eyes},
+    judge::Judge,
+    season, view,
+};
 use burrline_proto::{Wire as _, decode_record, v1};
 
 use super::{
@@ -366,7 +371,12 @@ impl Alone {
         clash_words(&self.state)
     }
 
-    fn which(&self, skull: &v1::Skull) -> Result<&burrline_domain::fold::Job, Error> {
+    /// A reader of this bench, with the few keys that wait here.
+    pub(super) fn eyes(&self, life: u32) -> Eyes<'_> {
+        Eyes::new(&self.keys, desk::sees(&self.state, life))
+    }
+
+    pub(super) fn which(&self, skull: &v1::Skull) -> Result<&burrline_domain::fold::Job, Error> {
         let skull = Skull::from_item(skull).map_err(|e| Error::Nonsense(e.to_string()))?;
         view::which(&self.state, &skull).map_err(Error::Refused)
     }

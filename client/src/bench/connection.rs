@@ -92,6 +92,16 @@ asks! {
     next(NextRequest) -> NextResponse in LONG: "next";
     /// Says what to take out of the freezer.
     take_out(TakeOutRequest) -> TakeOutResponse in LONG: "next tomorrow";
+    /// Lists whom to call.
+    calls(CallsRequest) -> CallsResponse in LONG: "calls";
+    /// Sums what was taken.
+    takings(TakingsRequest) -> TakingsResponse in LONG: "takings";
+    /// Gives the register.
+    register(RegisterRequest) -> RegisterResponse in LONG: "register";
+    /// Lists how jobs ended.
+    ends(EndsRequest) -> EndsResponse in LONG: "ends";
+    /// Says what to see to before a skull leaves.
+    collect(CollectRequest) -> CollectResponse in LONG: "collect";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.

@@ -7,6 +7,7 @@
 //! * [`copy`]: the shop's log, as far as this bench has it
 //! * [`alone`]: the present by the copy and the outbox, when the shop is out of reach
 //! * [`carry`]: what waits as a file that is carried by hand
+//! * `desk`: the readings of the desk
 //! * [`contact`], [`catch_up`], [`news`]: coming back
 //! * [`restore`], [`heal`]: a shop that was put back from a backup
 //! * [`photos`]: photos wait here until the shop has them
@@ -24,6 +25,7 @@ mod complete;
 pub mod connection;
 pub mod contact;
 pub mod copy;
+mod desk;
 pub mod draft;
 mod floor;
 pub mod folder;

@@ -12,6 +12,8 @@
 //! * [`photo`], [`photos`]: photos in and out
 //! * [`join`](mod@join): enrolment
 //! * [`potful`]: what goes into a place next
+//! * [`desk`]: calls, takings, ends and collect
+//! * [`register`]: the inspector's page
 //! * [`season`]: ready-by, rates and load
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
@@ -23,6 +25,7 @@
 
 pub mod bench;
 pub mod correct;
+pub mod desk;
 pub mod export;
 pub mod join;
 pub mod near;
@@ -34,6 +37,7 @@ pub mod photos;
 pub mod potful;
 pub mod read;
 pub mod reckon;
+pub mod register;
 pub mod rejoin;
 pub mod say;
 pub mod script;
@@ -103,6 +107,8 @@ pub fn command() -> Command {
         .subcommand(potful::command())
         .subcommands([slip::command(), sheet::command()])
         .subcommands([export::command(), photos::command()])
+        .subcommands(desk::commands())
+        .subcommand(register::command())
         .subcommands(line::command::commands())
         .mut_subcommand("quote", script::with_explain)
         .mut_subcommand("photograph", photo::with_files)
@@ -170,6 +176,8 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "bench" => bench::run(matches, terminal).await,
         "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "next" => potful::run(matches, terminal).await,
+        "calls" | "takings" | "ends" | "collect" => desk::run(name, matches, terminal).await,
+        "register" => register::run(matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
         "export" => export::run(matches, terminal).await,
         "sheet" => sheet::run(matches, terminal).await,

@@ -76,6 +76,7 @@ pub fn put_into(verb: &mut Verb, sealed: Sealed) -> bool {
         Verb::Ticket(v) => &mut v.bringer,
         Verb::Papers(v) => &mut v.details,
         Verb::HandOver(v) => &mut v.collector,
+        Verb::Person(v) => &mut v.details,
         Verb::AmendCustomer(v) => &mut v.details,
         Verb::AddCustomer(v) => {
             v.details = sealed;

@@ -6,9 +6,9 @@ use burrline_domain::{
     verb::{FieldSpec, VerbSpec},
     with_word_lists,
     words::{
-        Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, Piece, PlaceKind,
-        Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs,
-        YesNo,
+        Arrival, Capacity, Firmness, Flame, Material, Means, Method, Obtained, PartState, Piece,
+        PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
+        WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;
@@ -37,8 +37,9 @@ pub fn reads(hint: &str, word: &str) -> bool {
         Volume,
         u32
     ) || any_of!(
-        Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, PlaceKind, Reached,
-        Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Arrival, Capacity, Firmness, Flame, Material, Means, Method, Obtained, PartState,
+        PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
+        WriteOffAs, YesNo,
     )
 }
 

@@ -5,6 +5,8 @@
 //! * [`said`](mod@said): what became of a line
 //! * [`lines`]: find, floor, due and clashes
 //! * [`job`]: show and trail
+//! * [`desk`]: calls, takings, ends and collect
+//! * [`register`]: the inspector's page
 //! * [`papers`]: compare and dates
 //! * [`photos`](mod@photos): the photos of a job
 //! * [`working`]: an answer with the way to it
@@ -12,12 +14,14 @@
 //! * [`potful`]: what goes into a place next
 //! * [`season`]: ready-by, rates and load
 
+pub mod desk;
 pub mod job;
 pub mod lines;
 pub mod look;
 pub mod papers;
 pub mod photos;
 pub mod potful;
+pub mod register;
 pub mod said;
 pub mod season;
 pub mod stock;

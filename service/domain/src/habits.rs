@@ -23,6 +23,8 @@ pub const HABITS: &[(&str, &str)] = &[
     ("ready-share", "the share of heads that a promised day is to hold for, 50 to 95 per cent"),
     ("photo-megabytes", "the largest photo that is kept, 1 to 200"),
     ("photos-gigabytes", "how much all photos may take, 1 to 100000"),
+    ("call-tries", "after how many calls in vain a letter is the next thing, 1 to 20"),
+    ("call-again", "days until a customer who was reached is called again, 1 to 90"),
     ("holds.PLACE", "how many skulls a place holds, 1 to 1000"),
     ("thaw-hours.KIND", "hours from out of the freezer to thawed, 1 to 240"),
     ("opens-at", "the hour at which work begins in the morning, 0 to 23"),
@@ -68,6 +70,8 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         "thaw-hours" => say(within(1.0, 240.0), takes),
         "opens-at" => say(whole(0.0, 23.0), takes),
         "season-begins" => say(month_and_day(value, COMMON_YEAR).is_some(), takes),
+        "call-tries" => say(whole(1.0, 20.0), takes),
+        "call-again" => say(whole(1.0, 90.0), takes),
         _ => say(within(50.0, 95.0), takes),
     })
 }
@@ -97,6 +101,16 @@ pub fn ready_days(state: &State, group: Group) -> Option<f64> {
 /// The share of heads that a promised day is to hold for: 8 of 10 where none is set.
 pub fn ready_share(state: &State) -> f64 {
     state.shop().setting("ready-share").and_then(number).unwrap_or(80.0) / 100.0
+}
+
+/// After how many calls in vain a letter is the next thing: 3 where none is set.
+pub fn call_tries(state: &State) -> u32 {
+    state.shop().setting("call-tries").and_then(|value| value.parse().ok()).unwrap_or(3)
+}
+
+/// Days until a customer who was reached is called again: 7 where none is set.
+pub fn call_again(state: &State) -> i64 {
+    state.shop().setting("call-again").and_then(|value| value.parse().ok()).unwrap_or(7)
 }
 
 /// How many skulls a place holds, if that is set.

@@ -8,7 +8,9 @@ use crate::{
     money::Money,
     reckon::{
         currency::Currency,
+        deposit::DepositRule,
         lawdates::{Row, Table},
+        notice::NoticeRule,
         rounding::Rounding,
         storage::StorageRule,
         tax::{Rates, TaxBy, TaxRule, Taxed},
@@ -27,6 +29,8 @@ pub const HOUSE: &[(&str, &str)] = &[
     ("rounding", "half-up or half-even: how tax is rounded"),
     ("cash-to", "the smallest coin that is paid in cash, such as 0.05"),
     ("storage", "such as 5.00 a month after 30 days, or none"),
+    ("notice", "what counts as telling a customer: spoke, message, sent; or letter, sent"),
+    ("deposit", "what is asked for at take-in: 50%, or 60.00 a head, or none"),
     ("state", "two letters of the state or province that the shop is in, such as VA"),
     ("licence-year-end", "month and day on which a licence year ends, such as 06-30"),
     (
@@ -56,8 +60,10 @@ pub fn check(setting: &str, value: &str) -> Option<Result<(), BadWord>> {
             let coin = step > Money::ZERO;
             if coin { Ok(()) } else { Err(BadWord::new(value, "a coin such as 0.05")) }
         }),
-        "storage" if value == "none" => Ok(()),
+        "storage" | "deposit" if value == "none" => Ok(()),
         "storage" => StorageRule::read(value).map(drop),
+        "notice" => NoticeRule::read(value).map(drop),
+        "deposit" => DepositRule::read(value).map(drop),
         "state" => {
             let letters = value.len() == 2 && value.chars().all(|c| c.is_ascii_alphabetic());
             if letters { Ok(()) } else { Err(BadWord::new(value, "two letters such as VA")) }
@@ -110,6 +116,16 @@ pub fn in_cash(state: &State, amount: Money) -> Option<Money> {
 /// The storage rule, if the shop has one.
 pub fn storage(state: &State) -> Option<StorageRule> {
     read(state, "storage")
+}
+
+/// Which notice counts: what the shop says, else the usual.
+pub fn notice(state: &State) -> NoticeRule {
+    read(state, "notice").unwrap_or_default()
+}
+
+/// What the shop asks for at take-in, if it asks for anything.
+pub fn deposit(state: &State) -> Option<DepositRule> {
+    read(state, "deposit")
 }
 
 /// The state or province that the shop is in.

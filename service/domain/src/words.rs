@@ -317,6 +317,13 @@ words! {
         /// Reads and says nothing.
         Viewer = 4 "viewer",
     }
+    /// What somebody other than the customer is to a job.
+    Capacity "CAPACITY" {
+        /// Who pays.
+        Payer = 1 "payer",
+        /// Who may collect.
+        Collector = 2 "collector",
+    }
     /// What a script is for.
     ScriptKind "SCRIPT-KIND" {
         /// Prices a job.

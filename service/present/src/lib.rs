@@ -4,6 +4,7 @@
 //! * [`judge`]: what scripts may see of the present, and what they say of an act
 //! * [`ask`](mod@ask): what is told to a hand before it says something
 //! * [`photos`]: which photos the log names
+//! * [`desk`]: calls, takings, the register, who collects
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
@@ -12,6 +13,7 @@
 //! * [`details`]: who somebody is, and who can open that
 
 pub mod ask;
+pub mod desk;
 pub mod details;
 pub mod evidence;
 pub mod judge;

@@ -7,6 +7,7 @@
 mod away;
 mod carried;
 mod customers;
+mod desk;
 mod door;
 mod export;
 mod follow;
@@ -17,6 +18,7 @@ mod papers;
 mod photos;
 mod potful;
 mod recording;
+mod register;
 mod restart;
 mod restored;
 mod rules;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Key, State};
-use crate::{money::Money, name::EntryName, verb::Verb};
+use crate::{money::Money, name::EntryName, time::Moment, verb::Verb};
 
 /// One job's part of an account.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -43,8 +43,13 @@ impl State {
     ///
     /// A payment is shared over the jobs that were on the ticket by then, by what each still owed
     /// then, else equally; a refund is one job's alone.
-    #[allow(clippy::wildcard_enum_match_arm, reason = "only what moves money is looked at")]
     pub fn account(&self, job: EntryName) -> Account {
+        self.account_by(job, Moment(i64::MAX))
+    }
+
+    /// The same account as it stood after all that had happened by a moment.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "only what moves money is looked at")]
+    pub fn account_by(&self, job: EntryName, by: Moment) -> Account {
         let ticket = self.job(job).and_then(super::Job::ticket);
         let jobs: Vec<EntryName> = match ticket {
             Some(ticket) => self.jobs_of_ticket(ticket),
@@ -53,7 +58,8 @@ impl State {
         let mut story: Vec<(Key, EntryName)> = Vec::new();
         for id in &jobs {
             let facts = self.jobs.get(id).into_iter().flat_map(super::Job::facts);
-            story.extend(facts.filter(|(_, active)| *active).map(|(key, _)| (key, *id)));
+            let counts = |(key, active): &(Key, bool)| *active && key.at <= by;
+            story.extend(facts.filter(counts).map(|(key, _)| (key, *id)));
         }
         story.sort();
         let digits = self.shop.minor_digits();

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::{Job, State};
 use crate::{
     name::Name,
-    reckon::{compare::Twice, inches::Eighths, storage},
+    reckon::{compare::Twice, inches::Eighths},
     time::Happened,
     units::Length,
     verb::Verb,
@@ -81,6 +81,7 @@ impl State {
     /// When a job was taken in, done and returned, and since when its customer knows.
     pub fn milestones(&self, job: &Job) -> Milestones {
         let (mut completed, mut notice) = (None, None);
+        let counts = crate::house::notice(self);
         for (verb, happened) in self.told_of(job) {
             if changes(self, verb) {
                 (completed, notice) = (None, None);
@@ -91,7 +92,7 @@ impl State {
                 completed = Some(happened);
             }
             if let Verb::Tell(v) = verb
-                && v.result.is_some_and(storage::counts)
+                && counts.counts(v)
             {
                 notice = notice.or(Some(happened));
             }

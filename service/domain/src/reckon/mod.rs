@@ -8,7 +8,8 @@
 //! * [`peroxide`]: strength, density, dilution
 //! * [`pot`]: boiling point, time to boil, boil-off
 //! * [`checkdigit`], [`inches`], [`antler`], [`compare`]: which skull it is
-//! * [`rounding`], [`currency`], [`tax`], [`storage`], [`till`]: money
+//! * [`rounding`], [`currency`], [`tax`], [`storage`], [`deposit`], [`till`]: money
+//! * [`notice`]: which notice counts
 //! * [`lawdates`]: dates that the law sets
 //! * [`survival`], [`rates`], [`queues`], [`drying`]: time and chance; [`told`] answers with them
 //! * [`chance`], [`species`]: limits of what is counted, and kinds of animals
@@ -21,9 +22,11 @@ pub mod chance;
 pub mod checkdigit;
 pub mod compare;
 pub mod currency;
+pub mod deposit;
 pub mod drying;
 pub mod inches;
 pub mod lawdates;
+pub mod notice;
 pub mod peroxide;
 pub mod pot;
 pub mod quantity;

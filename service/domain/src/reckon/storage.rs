@@ -10,7 +10,6 @@ use crate::{
     field::{BadWord, Typed, words_apart},
     money::Money,
     time::Day,
-    words::Reached,
 };
 
 /// What one fee is for.
@@ -46,14 +45,6 @@ pub struct Clock {
     pub fees: u32,
     /// What they come to.
     pub amount: Money,
-}
-
-/// Whether a notice counts: they were spoken with, a message was left, or something was sent.
-pub const fn counts(result: Reached) -> bool {
-    match result {
-        Reached::Spoke | Reached::Message | Reached::Sent => true,
-        Reached::NoAnswer | Reached::WrongNumber => false,
-    }
 }
 
 impl StorageRule {
@@ -173,11 +164,5 @@ mod tests {
         {
             assert!(StorageRule::read(rule).is_err(), "{rule}");
         }
-    }
-
-    #[test]
-    fn nobody_is_told_by_a_call_that_was_not_answered() {
-        assert!(counts(Reached::Spoke) && counts(Reached::Message) && counts(Reached::Sent));
-        assert!(!counts(Reached::NoAnswer) && !counts(Reached::WrongNumber));
     }
 }

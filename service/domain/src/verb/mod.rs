@@ -17,8 +17,9 @@ use crate::{
     time::Day,
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
-        Arrival, Firmness, Flame, Material, Means, Method, Obtained, PartState, PlaceKind, Reached,
-        Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Arrival, Capacity, Firmness, Flame, Material, Means, Method, Obtained, PartState,
+        PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
+        WriteOffAs, YesNo,
     },
 };
 
@@ -268,6 +269,7 @@ impl Verb {
             Self::Ticket(verb) => verb.bringer.as_ref(),
             Self::Papers(verb) => verb.details.as_ref(),
             Self::HandOver(verb) => verb.collector.as_ref(),
+            Self::Person(verb) => verb.details.as_ref(),
             Self::AddCustomer(verb) => Some(&verb.details),
             Self::AmendCustomer(verb) => verb.details.as_ref(),
             Self::Amend(verb) => verb.verb.sealed(),

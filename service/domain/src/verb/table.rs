@@ -148,6 +148,11 @@ macro_rules! with_verbs {
             amount: Option<Money> = "the price that was said for it",
             why: Option<Phrase> = "why, or which one",
         }
+        80 F Skull Counter Person "person" "Name who pays or who may collect, if not the customer" {
+            skull: Skull = "which job",
+            stands_as: Capacity = "payer or collector",
+            details: Option<Sealed> = "who, sealed; nobody takes the name back",
+        }
         // ---- bench
         23 F Skull Bench ClipTag "clip-tag" "Clip a further tag to a job" {
             skull: Skull = "which job",

@@ -1,6 +1,7 @@
 //! The gRPC service: one file a group of calls, and one place where failures become codes.
 
 mod ask;
+mod desk;
 mod floor;
 mod follow;
 pub(crate) mod gate;
@@ -323,6 +324,42 @@ impl shop_server::Shop for Door {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
         blocking(move || photo::list(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn calls(
+        &self,
+        request: Request<v1::CallsRequest>,
+    ) -> Result<Response<v1::CallsResponse>, Status> {
+        let life = request.into_inner().life;
+        desk::read(&self.shop, life, |shop, life| Ok(desk::calls(shop, *life))).await
+    }
+
+    async fn takings(
+        &self,
+        request: Request<v1::TakingsRequest>,
+    ) -> Result<Response<v1::TakingsResponse>, Status> {
+        desk::read(&self.shop, request.into_inner(), desk::takings).await
+    }
+
+    async fn register(
+        &self,
+        request: Request<v1::RegisterRequest>,
+    ) -> Result<Response<v1::RegisterResponse>, Status> {
+        desk::read(&self.shop, request.into_inner(), desk::register).await
+    }
+
+    async fn ends(
+        &self,
+        request: Request<v1::EndsRequest>,
+    ) -> Result<Response<v1::EndsResponse>, Status> {
+        desk::read(&self.shop, request.into_inner(), desk::ends).await
+    }
+
+    async fn collect(
+        &self,
+        request: Request<v1::CollectRequest>,
+    ) -> Result<Response<v1::CollectResponse>, Status> {
+        desk::read(&self.shop, request.into_inner(), desk::collect).await
     }
 }
 

@@ -140,6 +140,7 @@ impl Job {
             // How a job ends is the same for all; money is folded over the whole ticket; a stray is
             // followed from its own side; and of the rest the trail tells all there is to know.
             S::Extra(_)
+            | S::Person(_)
             | S::HandOver(_)
             | S::Ship(_)
             | S::GiveBack(_)

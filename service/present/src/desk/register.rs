@@ -1,0 +1,257 @@
+//! The register: every head in the order in which it came in, as an inspector reads it. Blanks are
+//! shown as blanks, and no money is in it.
+//!
+//! Which columns a state asks for, and for how long, differs; these are what the texts that were read
+//! ask for between them (4VAC15-290-80; 15A NCAC 10H .1003; NY ECL 11-1733). Ask the agency.
+
+use burrline_domain::{
+    State, Verb,
+    fold::Job,
+    verb::{Papers, TakeIn},
+    words::{Obtained, WriteOffAs},
+};
+use burrline_proto::v1;
+
+use super::{
+    Days, called, day_of, day_text,
+    people::{Eyes, Who, said},
+};
+
+/// What stands below every register.
+pub const BELOW: [&str; 2] = [
+    "Which of these a state asks for, how long they are kept and who may look at them differs and \
+     changes: ask your agency, or a lawyer. `burrline dates TAG` lists what the shop's own rows say.",
+    "An amended or struck line stays on the log; this page has what is known now.",
+];
+
+/// The register of the heads that came in on these days.
+pub fn register(state: &State, eyes: Eyes<'_>, days: Days) -> v1::RegisterResponse {
+    let mut jobs: Vec<&Job> = state
+        .jobs()
+        .values()
+        .filter(|job| job.taken_in.is_some() && days.has(day_of(state, job.taken_in)))
+        .collect();
+    jobs.sort_by_key(|job| (job.taken_in.map(|taken| taken.at), job.id));
+    v1::RegisterResponse {
+        shop: state.shop().setting("name").unwrap_or("shop").to_owned(),
+        lines: jobs.into_iter().map(|job| line(state, job, eyes)).collect(),
+        cautions: BELOW.map(str::to_owned).to_vec(),
+    }
+}
+
+fn line(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::RegisterLine {
+    let (taken, papers) = (job.take_in.as_ref(), job.papers.as_ref());
+    let customer = eyes.customer(state, job);
+    let hunter = eyes.hunter(state, job);
+    let word = |word: Option<String>| word.unwrap_or_default();
+    let mut row = Row {
+        line: v1::RegisterLine {
+            number: job.id.job_number(),
+            tag: state.tag_of(job.id).map(ToString::to_string).unwrap_or_default(),
+            in_day: day_text(day_of(state, job.taken_in)),
+            species: word(job.species().map(ToString::to_string)),
+            sex: word(taken.and_then(|t| t.sex).map(|sex| sex.to_string())),
+            papers: papers.map(paper_numbers).unwrap_or_default(),
+            county: papers.map(county).unwrap_or_default(),
+            killed: killed(taken, papers),
+            out_day: day_text(day_of(state, job.ended.as_ref().map(|(when, _)| *when))),
+            how: word(job.ended.as_ref().map(|(_, how)| how.clone())),
+            ..v1::RegisterLine::default()
+        },
+    };
+    row.person("hunter", &hunter, &customer, |d| &d.name, |line| &mut line.hunter);
+    row.person("address", &hunter, &customer, |d| &d.address, |line| &mut line.address);
+    row.person("phone", &hunter, &customer, |d| &d.phone, |line| &mut line.phone);
+    let found = found_dead(taken);
+    if !found {
+        row.person("licence", &hunter, &customer, |d| &d.licence, |line| &mut line.licence);
+    }
+    if job.ended.is_some() {
+        to_whom(&mut row, state, job, eyes);
+    }
+    row.blanks(job, found);
+    row.line.say = say(job, &called(state, job), &row.line.blanks, found);
+    row.line
+}
+
+/// One line while it is filled.
+struct Row {
+    line: v1::RegisterLine,
+}
+
+impl Row {
+    /// Fills a column from the hunter, else from the customer; notes it if it is blank or sealed.
+    fn person(
+        &mut self,
+        column: &str,
+        hunter: &Who,
+        customer: &Who,
+        of: impl Fn(&crate::Details) -> &String,
+        cell: impl Fn(&mut v1::RegisterLine) -> &mut String,
+    ) {
+        let text = [hunter, customer]
+            .into_iter()
+            .filter_map(Who::details)
+            .map(&of)
+            .find(|text| !text.is_empty());
+        match text {
+            Some(text) => cell(&mut self.line).clone_from(text),
+            None if *hunter == Who::Sealed || *customer == Who::Sealed => {
+                self.line.sealed.push(column.to_owned());
+            }
+            None => self.line.blanks.push(column.to_owned()),
+        }
+    }
+
+    /// The columns that nobody filled.
+    fn blanks(&mut self, job: &Job, found: bool) {
+        let line = &self.line;
+        let columns = [
+            ("species", line.species.is_empty()),
+            ("sex", line.sex.is_empty()),
+            ("papers", line.papers.is_empty()),
+            ("county", line.county.is_empty()),
+            ("killed", line.killed.is_empty() && !found),
+            (
+                "to_whom",
+                job.ended.is_some() && line.to_whom.is_empty() && !self.is_sealed("to_whom"),
+            ),
+        ];
+        let blank = columns.into_iter().filter(|(_, blank)| *blank);
+        let blank: Vec<String> = blank.map(|(column, _)| column.to_owned()).collect();
+        self.line.blanks.extend(blank);
+    }
+
+    fn is_sealed(&self, column: &str) -> bool {
+        self.line.sealed.iter().any(|sealed| sealed == column)
+    }
+}
+
+/// Kill tag, permit and seal, whatever was noted.
+fn paper_numbers(papers: &Papers) -> String {
+    let numbers = [
+        ("", &papers.kill_tag),
+        ("permit ", &papers.salvage_permit),
+        ("seal ", &papers.agency_seal),
+    ];
+    let said = numbers
+        .into_iter()
+        .filter_map(|(what, number)| number.as_ref().map(|number| format!("{what}{number}")));
+    said.collect::<Vec<_>>().join(", ")
+}
+
+fn county(papers: &Papers) -> String {
+    let said = [&papers.county, &papers.state].into_iter().flatten();
+    said.map(ToString::to_string).collect::<Vec<_>>().join(", ")
+}
+
+fn killed(taken: Option<&TakeIn>, papers: Option<&Papers>) -> String {
+    let day = papers.and_then(|papers| papers.killed_on);
+    let found = taken.and_then(|taken| taken.obtained);
+    match (day, found) {
+        (Some(day), _) => day.to_string(),
+        (None, Some(found @ (Obtained::FoundDead | Obtained::RoadKill))) => found.to_string(),
+        (None, Some(Obtained::Hunted | Obtained::Farmed | Obtained::Unknown) | None) => {
+            String::new()
+        }
+    }
+}
+
+/// Whether it was found or hit by a car: a permit stands for tag and licence then.
+fn found_dead(taken: Option<&TakeIn>) -> bool {
+    let obtained = taken.and_then(|taken| taken.obtained);
+    matches!(obtained, Some(Obtained::FoundDead | Obtained::RoadKill))
+}
+
+/// To whom it went, by the line that ended the job.
+#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone end a job")]
+fn to_whom(row: &mut Row, state: &State, job: &Job, eyes: Eyes<'_>) {
+    let Some(last) = said(state, job).filter(|verb| verb.ends_job()).last() else { return };
+    let customer = || eyes.customer(state, job);
+    let (who, after) = match last {
+        Verb::HandOver(_) => (eyes.collected(state, job).or(customer), String::new()),
+        Verb::GiveBack(_) => (customer(), String::new()),
+        Verb::Ship(v) => {
+            let by = [&v.carrier, &v.parcel].into_iter().flatten();
+            let by = by.map(ToString::to_string).collect::<Vec<_>>().join(" ");
+            (customer(), if by.is_empty() { by } else { format!("by {by}") })
+        }
+        Verb::OfficerTakes(v) => {
+            let agency = v.agency.as_ref().map(ToString::to_string);
+            row.line.to_whom = agency.unwrap_or_default();
+            return;
+        }
+        Verb::WriteOff(v) => {
+            let rule = v.rule.as_ref().map(|rule| format!(": {rule}")).unwrap_or_default();
+            row.line.to_whom = match v.how {
+                WriteOffAs::Lost => "nobody, lost".to_owned(),
+                WriteOffAs::Ruined => "nobody, ruined".to_owned(),
+                WriteOffAs::Unclaimed => format!("unclaimed{rule}"),
+            };
+            return;
+        }
+        _ => return,
+    };
+    match who {
+        Who::Known(details) => {
+            let words = [details.name, after];
+            let words = words.into_iter().filter(|word| !word.is_empty());
+            row.line.to_whom = words.collect::<Vec<_>>().join(", ");
+        }
+        Who::Sealed => row.line.sealed.push("to_whom".to_owned()),
+        Who::Nobody => row.line.to_whom = after,
+    }
+}
+
+/// What to type for the blanks of one head. A person's details are sealed in one piece, so they are
+/// said in one line.
+fn say(job: &Job, tag: &str, blanks: &[String], found: bool) -> Vec<String> {
+    let blank = |column: &str| blanks.iter().any(|blank| blank == column);
+    let mut lines = Vec::new();
+    let people = ["hunter", "address", "phone", "licence"];
+    if people.iter().any(|column| blank(column)) {
+        let licence = if found { "" } else { " --licence NUMBER" };
+        lines.push(format!(
+            "papers {tag} --name \"HUNTER\" --phone NUMBER --address \"STREET, TOWN\"{licence}"
+        ));
+    }
+    let mut papers = String::new();
+    if blank("papers") {
+        papers.push_str(if found { " --salvage-permit NUMBER" } else { " --kill-tag NUMBER" });
+    }
+    if blank("killed") {
+        papers.push_str(" --killed-on YYYY-MM-DD");
+    }
+    if blank("county") {
+        papers.push_str(" --county NAME --state XX");
+    }
+    if !papers.is_empty() {
+        lines.push(format!("papers {tag}{papers}"));
+    }
+    if let Some(taken) = job.take_in.as_ref().filter(|_| blank("species") || blank("sex")) {
+        let mut verb = taken.clone();
+        verb.plan.clear();
+        let mut line = format!("amend {} {}", job.id, Verb::from(verb).line());
+        for (column, option) in [("species", " --species NAME"), ("sex", " --sex male")] {
+            line.push_str(if blank(column) { option } else { "" });
+        }
+        lines.push(line);
+    }
+    lines
+}
+
+/// What only the customer can say of a head that is still here, in words for a call.
+pub(super) fn wanted(state: &State, job: &Job, eyes: Eyes<'_>) -> Vec<String> {
+    let line = line(state, job, eyes);
+    let asked = [
+        ("hunter", "the hunter's name"),
+        ("address", "address"),
+        ("licence", "licence"),
+        ("papers", "kill tag"),
+        ("county", "county"),
+        ("killed", "day of the kill"),
+    ];
+    let blank = |column: &str| line.blanks.iter().any(|blank| blank == column);
+    let words = asked.into_iter().filter(|(column, _)| blank(column));
+    words.map(|(_, words)| words.to_owned()).collect()
+}

@@ -1,0 +1,192 @@
+//! What was taken in a stretch of days, exactly: by means, what was given back, and what of it is
+//! still held against work that has not left.
+//!
+//! Held before + taken - given back - settled = held after, to the cent. Whether tax is owed on what
+//! was taken or on what was earned is for the tax office to say: both are shown.
+
+use std::collections::BTreeMap;
+
+use burrline_domain::{
+    Day, Moment, Money, State, Verb,
+    fold::{Job, Share},
+    house,
+    words::Means,
+};
+use burrline_proto::v1;
+
+use super::{called, minus, plus};
+use crate::view::Zone;
+
+/// The sums of one means.
+#[derive(Debug, Clone, Copy, Default)]
+struct Sums {
+    payments: u32,
+    taken: Money,
+    refunds: u32,
+    given_back: Money,
+}
+
+/// What was taken from the first day to the last, both counted in.
+pub fn takings(state: &State, first: Day, last: Day) -> v1::TakingsResponse {
+    let (from, until) = moments(state, first, last);
+    let shown = |amount: Money| house::shown(state, amount);
+    let mut by_means: BTreeMap<Option<Means>, Sums> = BTreeMap::new();
+    let mut money = |verb: &Verb| add(&mut by_means, verb);
+    for job in state.jobs().values() {
+        in_days(job, from, until).filter_map(|name| state.meaning(name)).for_each(&mut money);
+    }
+    let mut on_no_job = Money::ZERO;
+    for (name, verb) in state.unplaced() {
+        let at = state.fact(name).map(|fact| fact.key.at);
+        if at.is_some_and(|at| at >= from && at <= until) && state.meaning(name).is_some() {
+            money(verb);
+            on_no_job = match moved(verb) {
+                Some((_, amount, true)) => plus(on_no_job, amount),
+                Some((_, amount, false)) => minus(on_no_job, amount),
+                None => on_no_job,
+            };
+        }
+    }
+    let sum = |of: fn(&Sums) -> Money| Money::sum(by_means.values().map(of));
+    let (taken, given_back) = (sum(|s| s.taken), sum(|s| s.given_back));
+    let held = held(state, from, until);
+    v1::TakingsResponse {
+        // What nobody said comes first in the order of the words, and is told last.
+        by_means: by_means
+            .iter()
+            .filter(|(means, _)| means.is_some())
+            .chain(by_means.iter().filter(|(means, _)| means.is_none()))
+            .map(|(means, sums)| v1::TakingsLine {
+                means: means.map_or("not said", Means::word).to_owned(),
+                payments: sums.payments,
+                taken: shown(sums.taken),
+                refunds: sums.refunds,
+                given_back: shown(sums.given_back),
+            })
+            .collect(),
+        taken: shown(taken),
+        given_back: shown(given_back),
+        net: shown(minus(taken, given_back)),
+        held_before: shown(held.before),
+        held_after: shown(held.after),
+        settled: shown(held.settled),
+        earned: shown(held.earned),
+        earned_tax: shown(held.tax),
+        handed_over: held.handed_over,
+        owed_after: shown(held.owed),
+        on_no_job: shown(on_no_job),
+        otherwise: held.otherwise,
+    }
+}
+
+/// The first and the last moment of a stretch of days.
+fn moments(state: &State, first: Day, last: Day) -> (Moment, Moment) {
+    let zone = Zone::of(state);
+    let begin = |day: jiff::civil::Date| {
+        let zoned = day
+            .to_datetime(jiff::civil::Time::midnight())
+            .to_zoned_datetime(zone.0.clone())
+            .ok()?;
+        Some(Moment(zoned.timestamp().as_millisecond()))
+    };
+    let from = begin(first.0).unwrap_or(Moment(i64::MIN));
+    let next = last.0.tomorrow().ok().and_then(begin);
+    (from, next.map_or(Moment(i64::MAX), |next| next.plus(-1)))
+}
+
+/// The lines of a job that happened within, if they count.
+fn in_days(
+    job: &Job,
+    from: Moment,
+    until: Moment,
+) -> impl Iterator<Item = burrline_domain::EntryName> {
+    let within = move |(key, counts): &(burrline_domain::fold::Key, bool)| {
+        *counts && key.at >= from && key.at <= until
+    };
+    job.facts().filter(within).map(|(key, _)| key.name)
+}
+
+/// Means and amount of a payment (true) or a refund (false).
+#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone move money")]
+fn moved(verb: &Verb) -> Option<(Option<Means>, Money, bool)> {
+    match verb {
+        Verb::Pay(v) => Some((v.means, v.amount, true)),
+        Verb::Refund(v) => Some((v.means, v.amount, false)),
+        _ => None,
+    }
+}
+
+fn add(by_means: &mut BTreeMap<Option<Means>, Sums>, verb: &Verb) {
+    let Some((means, amount, taken)) = moved(verb) else { return };
+    let sums = by_means.entry(means).or_default();
+    if taken {
+        sums.payments = sums.payments.saturating_add(1);
+        sums.taken = plus(sums.taken, amount);
+    } else {
+        sums.refunds = sums.refunds.saturating_add(1);
+        sums.given_back = plus(sums.given_back, amount);
+    }
+}
+
+/// What is held against work, and what was earned.
+#[derive(Debug, Default)]
+struct Held {
+    before: Money,
+    after: Money,
+    settled: Money,
+    earned: Money,
+    tax: Money,
+    handed_over: u32,
+    owed: Money,
+    otherwise: Vec<String>,
+}
+
+fn held(state: &State, from: Moment, until: Moment) -> Held {
+    let mut held = Held::default();
+    let before = from.plus(-1);
+    for job in state.jobs().values() {
+        let ended = job.ended.as_ref().map(|(when, how)| (when.at, how.as_str()));
+        let share_by = |by: Moment| {
+            state.account_by(job.id, by).shares.get(&job.id).copied().unwrap_or_default()
+        };
+        let paid = |share: Share| minus(share.paid, share.refunded);
+        let here_by = |by: Moment| ended.is_none_or(|(at, _)| at > by);
+        let (share_before, share) = (share_by(before), share_by(until));
+        if here_by(before) {
+            held.before = plus(held.before, paid(share_before));
+        }
+        if here_by(until) {
+            held.after = plus(held.after, paid(share));
+            continue;
+        }
+        held.owed = plus(held.owed, share.owed());
+        let Some((_, how)) = ended.filter(|(at, _)| *at >= from) else {
+            // It had left before; what came in now was never held.
+            held.settled = plus(held.settled, minus(paid(share), paid(share_before)));
+            continue;
+        };
+        held.settled = plus(held.settled, paid(share));
+        if matches!(how, "hand-over" | "ship") {
+            held.handed_over = held.handed_over.saturating_add(1);
+            held.earned = plus(held.earned, share.charged);
+            held.tax = plus(held.tax, tax(job));
+        } else {
+            held.otherwise.push(format!(
+                "{} {how}: charged {}, kept {}",
+                called(state, job),
+                house::shown(state, share.charged),
+                house::shown(state, paid(share))
+            ));
+        }
+    }
+    held
+}
+
+/// What a price that was heard is over its lines: the tax.
+fn tax(job: &Job) -> Money {
+    let Some(quoted) = job.quoted.as_ref().filter(|quoted| !quoted.lines.is_empty()) else {
+        return Money::ZERO;
+    };
+    let lines = Money::sum(quoted.lines.iter().map(|line| line.amount));
+    minus(quoted.total, lines).max(Money::ZERO)
+}
