@@ -1,6 +1,6 @@
 //! A shop that was put back from a backup: what it lost comes back from the copies of its benches.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use burrline_domain::EntryName;
 use burrline_proto::{decode_record, v1};
@@ -34,24 +34,53 @@ impl Bench {
     /// If the shop is out of reach, or does not take them; the copy stays.
     pub async fn give_back(&self) -> Result<usize, Error> {
         let said = said(&self.copy.read()?.items)?;
-        let lives: BTreeSet<u32> = said.iter().map(|(name, _)| name.life).collect();
-        let mut held = BTreeMap::new();
-        for life in lives {
-            let greeted = self.connection.greet(v1::GreetRequest { life }).await?;
-            held.insert(life, greeted.held);
+        let mut by_life: BTreeMap<u32, Vec<(u64, v1::SignedEntry)>> = BTreeMap::new();
+        for (name, entry) in said {
+            by_life.entry(name.life).or_default().push((name.n, entry));
         }
-        let lost = |name: &EntryName| held.get(&name.life).is_some_and(|held| name.n > *held);
-        let lost = said.into_iter().filter(|(name, _)| lost(name));
+        let mut count = 0_usize;
+        // Its own lines are in the outbox, and go with the keys of what they seal.
+        by_life.remove(&self.life());
+        for (life, entries) in by_life {
+            count = count.saturating_add(self.give_life_back(life, entries).await?);
+        }
+        self.copy.put_aside()?;
+        Ok(count)
+    }
+
+    /// Gives back what the shop does not have of one life; how many lines.
+    async fn give_life_back(
+        &self,
+        life: u32,
+        entries: Vec<(u64, v1::SignedEntry)>,
+    ) -> Result<usize, Error> {
+        let greeted = self.connection.greet(v1::GreetRequest { life }).await?;
+        // Once the shop has said what it lost, its own lines from before stand under names that it
+        // has given out again.
+        if life == 0 && !greeted.losses.is_empty() {
+            return Ok(0);
+        }
+        let lost = entries.into_iter().filter(|(n, _)| *n > greeted.held);
         let requests: Vec<v1::RecordRequest> = lost
             .map(|(_, entry)| v1::RecordRequest { entry: Some(entry), ..Default::default() })
             .collect();
-        let count = requests.len();
+        if requests.is_empty() {
+            return Ok(0);
+        }
         let stream = self.connection.record(tokio_stream::iter(requests)).await?;
         let mut stream = std::pin::pin!(stream);
+        let mut count = 0_usize;
         while let Some(receipt) = self.connection.in_time("record", stream.next()).await? {
-            receipt?;
+            match receipt {
+                Ok(_) => count = count.saturating_add(1),
+                // A bench that the shop does not know any more has its lines on its own disk.
+                Err(Error::Refused(why)) => {
+                    self.tidings.tell(format!("not given back: {why}"));
+                    break;
+                }
+                Err(error) => return Err(error),
+            }
         }
-        self.copy.put_aside()?;
         Ok(count)
     }
 }

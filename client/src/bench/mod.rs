@@ -31,6 +31,7 @@ mod floor;
 pub mod folder;
 mod frame;
 pub mod heal;
+mod losses;
 pub mod news;
 pub mod outbox;
 #[cfg(test)]

@@ -11,6 +11,8 @@ use super::{
     Bench,
     alone::lines,
     copy::{Edge, Item},
+    outbox::Outbox,
+    unshown,
 };
 use crate::Error;
 
@@ -28,6 +30,7 @@ impl Bench {
     pub async fn hello(&self) -> Result<v1::GreetResponse, Error> {
         let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
         if greeted.restoring.is_empty() && greeted.records >= self.signed_over()? {
+            self.hear_losses(&greeted).await?;
             return Ok(greeted);
         }
         let given = self.give_all_back(&greeted).await?;
@@ -41,13 +44,29 @@ impl Bench {
             self.tidings.tell(format!("{RESTORING}: {}", given.restoring));
         }
         if given.restoring.is_empty() {
-            return self.connection.greet(v1::GreetRequest { life: self.life() }).await;
+            let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+            self.hear_losses(&greeted).await?;
+            return Ok(greeted);
         }
         Err(Error::Away {
             what: "greet",
             url: self.connection.url().to_owned(),
             why: format!("{RESTORING}: {}", given.restoring),
         })
+    }
+
+    /// A shop that lost this bench's enrolment may have given its life to another bench; what that
+    /// one said is not what this one said.
+    pub(super) fn is_still_known(&self, greeted: &v1::GreetResponse) -> Result<(), Error> {
+        let (known, own) = (greeted.bench_name.as_str(), self.settings.name.as_str());
+        if known.is_empty() || known == own {
+            return Ok(());
+        }
+        Err(Error::Folder(format!(
+            "the shop knows life {} as {known}, and this bench is {own}: it lost the enrolment of this \
+             bench. Nothing is lost here: give it a new life with `burrline rejoin --code CODE`",
+            self.life()
+        )))
     }
 
     /// If the shop answers nothing because it waits for its benches, gives it what this one has.
@@ -66,8 +85,24 @@ impl Bench {
         Ok(self.notes()?.iter().map(size).max().unwrap_or(0))
     }
 
+    /// Shows the shop the heads that this bench holds, and nothing else.
+    pub(super) async fn show_heads(&self) -> Result<(), Error> {
+        let hello = self.who()?;
+        let hello = v1::RestoreRequest { what: Some(What::Hello(hello)) };
+        self.connection.restore(tokio_stream::once(hello)).await.map(|_| ())
+    }
+
+    /// The copy is begun anew, and with it what the shop signed over it.
+    pub(super) fn forget_copied(&self) -> Result<(), Error> {
+        self.folder.remove(COPIED)?;
+        if self.copied()?.size() > 0 {
+            self.copy.put_aside()?;
+        }
+        Ok(())
+    }
+
     /// The heads that this bench keeps.
-    fn notes(&self) -> Result<Vec<String>, Error> {
+    pub(super) fn notes(&self) -> Result<Vec<String>, Error> {
         let mut notes: Vec<String> = self.kept_note()?.into_iter().collect();
         notes.extend(self.note_in(COPIED)?.filter(|note| !notes.contains(note)));
         Ok(notes)
@@ -93,7 +128,7 @@ impl Bench {
         &self,
         greeted: &v1::GreetResponse,
     ) -> Result<v1::RestoreResponse, Error> {
-        let hello = v1::RestoreHello { life: self.life(), notes: self.notes()? };
+        let hello = self.who()?;
         let mut offers = vec![What::Hello(hello)];
         offers.extend(self.scripts()?.into_iter().map(What::Script));
         let from = usize::try_from(greeted.records).unwrap_or(usize::MAX);
@@ -105,6 +140,19 @@ impl Bench {
         offers.extend(self.waiting_keys()?.into_iter().map(What::Key));
         let offers = offers.into_iter().map(|what| v1::RestoreRequest { what: Some(what) });
         self.connection.restore(tokio_stream::iter(offers.collect::<Vec<_>>())).await
+    }
+
+    /// Who this bench is and was, and which heads it holds.
+    fn who(&self) -> Result<v1::RestoreHello, Error> {
+        let mut earlier = Vec::new();
+        for files in self.folder.names_from("outbox")? {
+            if files == self.settings.files || !(files.is_empty() || files.starts_with('-')) {
+                continue;
+            }
+            let first = Outbox::at(&self.folder.path(&format!("outbox{files}"))).whole()?;
+            earlier.extend(first.first().map(unshown::read).transpose()?.map(|e| e.name.life));
+        }
+        Ok(v1::RestoreHello { life: self.life(), notes: self.notes()?, earlier })
     }
 
     /// The sources that were in force by this bench's copy.

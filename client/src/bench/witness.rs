@@ -111,8 +111,20 @@ impl Bench {
                 self.folder.replace(HEAD, answer.note.as_bytes())?;
                 Ok(head)
             }
-            Err(contradiction) => self.contradicted(&contradiction, old.as_deref(), &answer.note),
+            // Said on the log to be lost, it is no forgery; the bench has begun anew with the log.
+            Err(_) if self.excused(false).await? => Box::pin(self.witness()).await,
+            Err(contradiction) => {
+                // The shop is to know what it is held against; whether it cares is its own affair.
+                let _ = self.show_heads().await;
+                self.contradicted(&contradiction, old.as_deref(), &answer.note)
+            }
         }
+    }
+
+    /// Begins anew as a witness: what was held before is explained, and kept elsewhere.
+    pub(super) fn forget_heads(&self) -> Result<(), Error> {
+        self.folder.remove(HEAD)?;
+        self.forget_copied()
     }
 
     /// The shop's key: the one that was pinned, else the one that it names now, which is kept.
@@ -173,7 +185,7 @@ impl Bench {
 }
 
 /// Hashes of a proof; one of a wrong length leads nowhere, as it should.
-fn hashes(path: &[Vec<u8>]) -> Vec<Hash> {
+pub(super) fn hashes(path: &[Vec<u8>]) -> Vec<Hash> {
     let hash = |bytes: &Vec<u8>| bytes.as_slice().try_into().map_or(Hash([0; 32]), Hash);
     path.iter().map(hash).collect()
 }

@@ -12,8 +12,13 @@ const WORDS: &str = "line-words";
 
 /// The command of a verb.
 pub fn command(spec: &'static VerbSpec) -> Command {
-    let mut command =
-        Command::new(spec.word).about(spec.help).after_help(example::help(spec)).arg(words(spec));
+    // What the shop alone can say is read in trails, and typed by nobody.
+    let own = spec.word == "lost";
+    let mut command = Command::new(spec.word)
+        .hide(own)
+        .about(spec.help)
+        .after_help(example::help(spec))
+        .arg(words(spec));
     for field in spec.fields.iter().filter(|f| f.hint != "SEALED" && f.hint != "LINE") {
         command = command.arg(option(spec, field));
     }

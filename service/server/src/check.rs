@@ -9,7 +9,10 @@ use burrline_evidence::{
     sign::{PublicKey, Signature},
 };
 use burrline_host::digest_of;
-use burrline_present::photos::named;
+use burrline_present::{
+    photos::named,
+    view::{self, Zone},
+};
 use burrline_proto::{decode_record, v1::SignedEntry};
 use thiserror::Error;
 
@@ -57,6 +60,8 @@ pub struct Found {
     pub heads: usize,
     /// The photos: how many, and how many are awaited.
     pub photos: Looked,
+    /// What the shop says that it lost, a line each.
+    pub losses: Vec<String>,
     /// Records that cannot be understood, signatures that do not fit, scripts that were altered.
     pub strange: Vec<String>,
 }
@@ -108,7 +113,9 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
             Err(error) => strange.push(format!("record {position} cannot be understood: {error}")),
         }
     })?;
-    let heads = given_heads(data, shop_key, &tree, &mut strange);
+    let heads = given_heads(data, shop_key, &tree, &state, &mut strange);
+    let zone = Zone::of(&state);
+    let losses = state.shop().losses.values().map(|loss| view::loss(&zone, loss)).collect();
     let scripts = scripts(data, &state, &mut strange);
     let mut photos = photos::look(&Folder::photos_in(data), &named(&state))?;
     strange.append(&mut photos.strange);
@@ -122,6 +129,7 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
         scripts,
         heads,
         photos,
+        losses,
         strange,
     })
 }
@@ -131,6 +139,7 @@ fn given_heads(
     data: &Path,
     shop_key: Option<PublicKey>,
     tree: &WholeTree,
+    state: &State,
     strange: &mut Vec<String>,
 ) -> usize {
     let given = match (heads::kept_in(data), shop_key) {
@@ -152,8 +161,10 @@ fn given_heads(
     let mut agree = 0_usize;
     for one in &given {
         let size = one.head.size;
+        let lost = state.shop().losses.values().any(|loss| loss.excuses(size));
         match tree.root_at(size) {
             Ok(root) if root == one.head.root => agree = agree.saturating_add(1),
+            _ if lost => {}
             Ok(_) => strange.push(format!(
                 "the log contradicts the head over {size} records that was given out: it was changed"
             )),
@@ -215,6 +226,9 @@ fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
     writeln!(out, "jobs     {}", found.jobs)?;
     writeln!(out, "clashes  {}", found.clashes)?;
     writeln!(out, "heads    {} that were given out agree with the log", found.heads)?;
+    for loss in &found.losses {
+        writeln!(out, "LOST     {loss}")?;
+    }
     writeln!(out, "signed   {} entries, each by the bench that was enrolled then", found.signed)?;
     if found.unchecked > 0 {
         let why = "the shop's own lines, not checked: the folder has no shop.key";

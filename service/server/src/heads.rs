@@ -11,7 +11,7 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
-use burrline_domain::Moment;
+use burrline_domain::{Moment, fold::Loss};
 use burrline_evidence::{
     checkpoint::{BadCheckpoint, Checkpoint, origin_of},
     merkle::{Hash, Tree, leaf_hash},
@@ -99,6 +99,8 @@ struct Kept {
     compared: usize,
     /// The last one that was signed since the start, and when.
     signed: Option<(Moment, Given)>,
+    /// What the shop has said that it lost.
+    losses: Vec<Loss>,
 }
 
 impl Heads {
@@ -112,7 +114,8 @@ impl Heads {
         let text = kept_in(folder).map_err(file)?;
         cut_half_line(&path, &text).map_err(file)?;
         let given = read_lines(&text, shop)?;
-        let kept = Kept { tree: WholeTree::new(), given, compared: 0, signed: None };
+        let kept =
+            Kept { tree: WholeTree::new(), given, compared: 0, signed: None, losses: Vec::new() };
         Ok(Self { path, kept: Mutex::new(kept) })
     }
 
@@ -169,11 +172,46 @@ impl Heads {
         Ok(head)
     }
 
-    /// The largest head that was given out, if the log is shorter.
+    /// The largest head that was given out, if the log is shorter; what was said to be lost is not
+    /// looked for any more.
     pub fn ahead_of(&self, records: u64) -> Option<Checkpoint> {
         let kept = self.kept();
-        let largest = kept.given.iter().map(|given| &given.head).max_by_key(|head| head.size);
-        largest.filter(|head| head.size > records).cloned()
+        let ahead = kept.wanted().filter(|head| head.size > records);
+        ahead.max_by_key(|head| head.size).cloned()
+    }
+
+    /// The shop has said on its log that it lost these: a head over them may contradict the log.
+    pub fn excuse(&self, loss: Loss) {
+        self.kept().losses.push(loss);
+    }
+
+    /// Whether the shop has said that what such a head covered was lost.
+    pub fn is_excused(&self, size: u64) -> bool {
+        self.kept().losses.iter().any(|loss| loss.excuses(size))
+    }
+
+    /// Whether the log begins with the one that a head was signed over.
+    ///
+    /// # Errors
+    /// [`HeadsError::Log`] if the log cannot be read.
+    pub fn agrees(&self, reader: &Reader, head: &Checkpoint) -> Result<bool, HeadsError> {
+        let mut kept = self.kept();
+        kept.grow(reader)?;
+        Ok(kept.tree.root_at(head.size) == Ok(head.root))
+    }
+
+    /// Every head that was given out and that the log does not agree with, the largest last.
+    ///
+    /// # Errors
+    /// [`HeadsError::Log`] if the log cannot be read.
+    pub fn unmet(&self, reader: &Reader) -> Result<Vec<Checkpoint>, HeadsError> {
+        let mut kept = self.kept();
+        kept.grow(reader)?;
+        let agrees = |head: &&Checkpoint| kept.tree.root_at(head.size) == Ok(head.root);
+        let mut unmet: Vec<Checkpoint> =
+            kept.wanted().filter(|head| !agrees(head)).cloned().collect();
+        unmet.sort_by_key(|head| head.size);
+        Ok(unmet)
     }
 
     /// The growing end of the tree, with all that is on disk.
@@ -236,6 +274,12 @@ impl Heads {
 }
 
 impl Kept {
+    /// The heads that the log must agree with.
+    fn wanted(&self) -> impl Iterator<Item = &Checkpoint> {
+        let lost = |size| self.losses.iter().any(|loss| loss.excuses(size));
+        self.given.iter().map(|given| &given.head).filter(move |head| !lost(head.size))
+    }
+
     /// Takes in what the log has gained.
     fn grow(&mut self, reader: &Reader) -> Result<(), HeadsError> {
         loop {
@@ -255,6 +299,9 @@ impl Kept {
         let records = self.tree.size();
         for given in self.given.iter().skip(self.compared) {
             let signed = given.head.size;
+            if self.losses.iter().any(|loss| loss.excuses(signed)) {
+                continue;
+            }
             if signed > records {
                 return Err(HeadsError::Behind { records, signed });
             }

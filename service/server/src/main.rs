@@ -3,10 +3,10 @@
 use std::{path::PathBuf, process::ExitCode, sync::Arc};
 
 use anyhow::Context as _;
-use burrline_domain::{Typed as _, words::Role};
+use burrline_domain::{Phrase, Typed as _, words::Role};
 use burrline_server::{
     accept, check, config, demo, serve,
-    shop::{Clock as _, Folder, MachineClock, Shop},
+    shop::{Clock as _, Folder, MachineClock, Shop, Wish},
 };
 use clap::{Args, Parser, Subcommand};
 use tokio::net::TcpListener;
@@ -41,6 +41,8 @@ enum Command {
     /// The server may be running. Each line is printed with what became of it; a line that is on the
     /// log already is not recorded again, so that the same file may be accepted twice.
     Accept(AcceptArgs),
+    /// Say that a folder was put back from a backup, or that the shop goes on without what is lost
+    Restored(RestoredArgs),
     /// Play an invented season with several benches, and show what a shop sees of it
     Demo {
         /// A fresh folder for it; if it is taken, the next free one: DIR-2 and so on
@@ -95,6 +97,19 @@ struct AcceptArgs {
 }
 
 #[derive(Debug, Args)]
+struct RestoredArgs {
+    /// The shop's folder; or set `BURRLINE_DATA`
+    #[arg(long, env = "BURRLINE_DATA")]
+    data: PathBuf,
+    /// Go on without what nobody could give back, and say so on the log with these words
+    #[arg(long, value_name = "WORDS")]
+    go_on: Option<String>,
+    /// How many records the backup had, where other records took the places of what was lost
+    #[arg(long, value_name = "N", requires = "go_on")]
+    from: Option<u32>,
+}
+
+#[derive(Debug, Args)]
 struct ServeArgs {
     /// The shop's folder; or set `BURRLINE_DATA`
     #[arg(long)]
@@ -118,6 +133,7 @@ fn main() -> ExitCode {
     let done = match cli.command {
         Command::Serve(args) => run(serve_folder(args)),
         Command::Invite(args) => invite(&args),
+        Command::Restored(args) => restored(&args),
         Command::Accept(AcceptArgs { file, data, code, without_details }) => {
             let accept = accept::Accept { file, data, code, without_details };
             run(async move { accept::run(&accept).await })
@@ -137,6 +153,28 @@ fn main() -> ExitCode {
             ExitCode::from(1)
         }
     }
+}
+
+/// Notes that a folder was put back, or that its shop goes on; the server may be running.
+fn restored(args: &RestoredArgs) -> anyhow::Result<ExitCode> {
+    let folder = Folder::open(&args.data)?;
+    anyhow::ensure!(folder.has_own_key(), "{} holds no shop", args.data.display());
+    let words = if let Some(words) = &args.go_on {
+        Wish { from: args.from, words: Phrase::read(words)? }.leave(folder.root())?;
+        "At its start, or when the next bench gets in touch, the shop says on its log what it lost,\n\
+         and takes new lines again. Benches that come later are told.\n"
+            .to_owned()
+    } else {
+        folder.mark_put_back()?;
+        format!(
+            "From its next start the shop takes nothing new until every bench that it knows has been in\n\
+             touch and has given back what it has; each does so by itself. Without those that are gone\n\
+             for good: burrline-shop restored --data {} --go-on WHY\n",
+            args.data.display()
+        )
+    };
+    std::io::Write::write_all(&mut std::io::stdout(), words.as_bytes())?;
+    Ok(ExitCode::SUCCESS)
 }
 
 /// Makes a code and prints it with what to type.

@@ -34,8 +34,8 @@ pub use clash::{Clash, Misfit};
 pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};
 pub use route::Route;
 pub use shop::{
-    BenchState, Customer, Found, PlaceState, RecipeState, ScriptChange, ScriptState, ScriptStep,
-    Shop, Ticket,
+    BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
+    ScriptStep, Shop, Ticket,
 };
 pub use stock::{BathCost, Drawn, Kind, Lot, Measure, Stock, StockLine};
 pub use stray::{Candidate, Claim, Reason, Stray};

@@ -126,6 +126,28 @@ pub struct Found {
     pub place: Option<Name>,
 }
 
+/// Records that the shop says it lost.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Loss {
+    /// When it said so.
+    pub at: Moment,
+    /// The place of the first that is gone.
+    pub from: u32,
+    /// The first place after them that a head was signed over.
+    pub to: u32,
+    /// The root of that head.
+    pub root: Digest,
+    /// How it came about.
+    pub words: Phrase,
+}
+
+impl Loss {
+    /// Whether a head over so many records may contradict the log.
+    pub fn excuses(&self, size: u64) -> bool {
+        u64::from(self.from) < size && size <= u64::from(self.to)
+    }
+}
+
 /// The shop at large.
 #[derive(Debug, Clone, Default)]
 pub struct Shop {
@@ -156,6 +178,8 @@ pub struct Shop {
     pub strays: BTreeMap<EntryName, Found>,
     /// Stock, hours and visits, by the order of happening.
     pub books: BTreeSet<Key>,
+    /// What the shop says it lost, by the entry that says so.
+    pub losses: BTreeMap<EntryName, Loss>,
 }
 
 impl Shop {
@@ -233,8 +257,20 @@ impl Shop {
                     self.books.remove(&fact.key);
                 }
             }
+            S::Lost(_) => self.lost(fact),
             // Corrections work on other lines, before those land.
             S::Amend(_) | S::Strike(_) | S::Assign(_) => {}
+        }
+    }
+
+    /// Only the shop itself can have lost something. What it said of that is never taken back, by
+    /// whatever correction, and counts as it said it first.
+    fn lost(&mut self, fact: &Fact) {
+        let entry = &fact.record.entry;
+        if let (0, Verb::Lost(v)) = (entry.name.life, &entry.verb) {
+            let (at, words) = (fact.happened().at, v.words.clone());
+            let loss = Loss { at, from: v.from, to: v.to, root: v.root, words };
+            self.losses.insert(entry.name, loss);
         }
     }
 

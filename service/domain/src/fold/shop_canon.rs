@@ -1,8 +1,8 @@
 //! What the shop at large says of itself to the digest: everything that is kept.
 
 use super::shop::{
-    BenchState, Customer, Found, PlaceState, RecipeState, ScriptChange, ScriptState, ScriptStep,
-    Shop, Ticket,
+    BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
+    ScriptStep, Shop, Ticket,
 };
 use crate::canon::{Canon, Canonical};
 
@@ -22,6 +22,7 @@ impl Canonical for Shop {
             tickets,
             strays,
             books,
+            losses,
         } = self;
         out.add(benches);
         out.add(hands);
@@ -36,6 +37,7 @@ impl Canonical for Shop {
         out.add(tickets);
         out.add(strays);
         out.add(books);
+        out.add(losses);
     }
 }
 
@@ -96,6 +98,16 @@ impl Canonical for Customer {
         out.add(classes);
         out.add(merged_into);
         out.add(forgotten);
+    }
+}
+
+impl Canonical for Loss {
+    fn canon(&self, out: &mut Canon) {
+        let Self { at, from, to, root, words } = self;
+        out.add(at);
+        out.add(&(from, to));
+        out.add(root);
+        out.add(words);
     }
 }
 

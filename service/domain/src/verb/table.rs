@@ -388,5 +388,11 @@ macro_rules! with_verbs {
         75 D Shop Owner ForgetCustomer "forget-customer" "Drop the keys of a customer's details" {
             customer: EntryName = "which customer",
         }
+        79 F Shop Owner Lost "lost" "Say that records were lost; the shop itself says it" {
+            from: u32 = "the place of the first that is gone",
+            to: u32 = "how many records the largest head known was signed over",
+            root: Digest = "the root of that head",
+            words: Phrase = "how it came about",
+        }
     } };
 }

@@ -7,7 +7,7 @@ use burrline_domain::{
     words::{Piece, Whose},
 };
 
-use crate::view::Zone;
+use crate::view::{self, Zone};
 
 /// One question with what the records answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,7 +32,7 @@ pub fn findings(state: &State, job: &Job) -> Vec<Finding> {
         .filter(|item| item.struck_by.is_none() && !item.fact.refused())
         .copied()
         .collect();
-    vec![
+    let of_the_job = vec![
         tag(&zone, &counting),
         misfits(state, job),
         damage(&zone, state, job, &counting),
@@ -41,7 +41,16 @@ pub fn findings(state: &State, job: &Job) -> Vec<Finding> {
         price(state, job),
         promise(&zone, job),
         overruled(&counting),
-    ]
+    ];
+    lost(&zone, state).into_iter().chain(of_the_job).collect()
+}
+
+/// What the shop says that it lost of its log; nothing where it says nothing.
+fn lost(zone: &Zone, state: &State) -> Option<Finding> {
+    let told = |loss| view::loss(zone, loss);
+    let answers: Vec<String> = state.shop().losses.values().map(told).collect();
+    let question = "Did the shop lose records of its log?";
+    (!answers.is_empty()).then_some(Finding { question, answers, alarm: true })
 }
 
 /// Whether the skull wore one tag from beginning to end.

@@ -22,8 +22,17 @@ pub use skull::{find, near, said_back, skull_line, which};
 pub use stock::stock;
 pub use trail::{figures, trail, trail_line};
 
-use burrline_domain::{Day, Happened, Moment, Name, Record, State, verb::On, words::PlaceKind};
+use burrline_domain::{
+    Day, Happened, Moment, Name, Record, State, fold::Loss, verb::On, words::PlaceKind,
+};
 use burrline_proto::v1;
+
+/// What the shop says that it lost, as one line.
+pub fn loss(zone: &Zone, loss: &Loss) -> String {
+    let (from, to) = (loss.from, loss.to.saturating_sub(1));
+    let at = zone.time(loss.at, None);
+    format!("the shop says that it lost records {from} to {to} of its log ({at}): {}", loss.words)
+}
 
 /// What a view needs beside the present: the shop's zone.
 #[derive(Debug, Clone)]

@@ -17,8 +17,7 @@ use super::restore::restoring;
 use crate::shop::Shop;
 
 /// The calls that go through all the same.
-const OPEN: [&str; 7] =
-    ["Greet", "Restore", "Follow", "Checkpoint", "Prove", "Digest", "GetScript"];
+const OPEN: [&str; 6] = ["Greet", "Restore", "Checkpoint", "Prove", "Digest", "GetScript"];
 
 /// A service behind the gate.
 #[derive(Debug, Clone)]

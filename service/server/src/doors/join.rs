@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{Key32, Name, Outcome, Typed, verb, words::Role};
+use burrline_domain::{Key32, Name, Outcome, State, Typed, verb, words::Role};
 use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
 use tonic::{Code, Status};
@@ -13,9 +13,10 @@ use crate::shop::{FolderError, RecordError, Shop};
 /// What a bench needs to know when it gets in touch. What is held is told once the disk has it: a
 /// bench drops the keys of what it takes for received.
 pub(super) async fn greet(
-    shop: &Shop,
+    shop: &Arc<Shop>,
     request: v1::GreetRequest,
 ) -> Result<v1::GreetResponse, Status> {
+    shop.heed_owner().await.map_err(|error| record_status(&error))?;
     let (mut greeting, decided) = greeting(shop, request);
     greeting.restoring = shop.restoring().unwrap_or_default();
     let on_disk = shop.durable().wait_for(|size| *size >= decided).await.map(|_| ());
@@ -39,9 +40,17 @@ fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) 
         bench_name: bench.map(|bench| bench.name.to_string()).unwrap_or_default(),
         role: bench.map(|bench| bench.role.number()).unwrap_or_default(),
         restoring: String::new(),
-        losses: Vec::new(),
+        losses: losses(head.state()),
     };
     (greeting, head.state().records())
+}
+
+/// Where the shop says what it lost.
+fn losses(state: &State) -> Vec<u64> {
+    let facts = state.shop().losses.keys().filter_map(|name| state.fact(*name));
+    let mut positions: Vec<u64> = facts.map(|fact| fact.record.position).collect();
+    positions.sort_unstable();
+    positions
 }
 
 /// Enrols a bench that knows the code.

@@ -24,7 +24,7 @@ pub(super) async fn restore(
     let Some(What::Hello(hello)) = offers.message().await?.and_then(|first| first.what) else {
         return Err(wrong("a bench says first who it is"));
     };
-    let life = hello.life;
+    let lives: Vec<u32> = hello.earlier.iter().copied().chain([hello.life]).collect();
     let mut stretch = begin(shop, hello).await?;
     let (mut scripts, mut keys) = (Vec::new(), Vec::new());
     while let Some(next) = offers.message().await? {
@@ -41,7 +41,7 @@ pub(super) async fn restore(
         }
     }
     let owned = Arc::clone(shop);
-    let taken = blocking(move || owned.take_back(life, stretch, &scripts, &keys)).await?;
+    let taken = blocking(move || owned.take_back(&lives, stretch, &scripts, &keys)).await?;
     let taken = taken.map_err(|error| restore_status(&error))?;
     if let Some(durable) = taken.durable {
         durable.await.map_err(|_| restore_status(&RestoreError::Closing))?;

@@ -101,6 +101,19 @@ impl Folder {
         Ok(BenchKey::from_seed(bytes))
     }
 
+    /// Notes that this folder was put back from a backup: its shop takes nothing new until its
+    /// benches have given back what they have.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be noted.
+    pub fn mark_put_back(&self) -> Result<(), FolderError> {
+        let path = self.0.join("put-back");
+        if path.exists() {
+            return Ok(());
+        }
+        write_synced(&path, b"", 0o644).map_err(|source| FolderError { path, source })
+    }
+
     /// The codes that benches join with.
     pub fn invites(&self) -> Invites {
         Invites::of(&self.0)

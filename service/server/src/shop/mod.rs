@@ -3,6 +3,7 @@
 mod commit;
 mod fatal;
 mod folder;
+mod go_on;
 mod invites;
 mod keys;
 mod opening;
@@ -25,6 +26,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 pub use commit::StoreFailed;
 pub(crate) use folder::sync_parent;
 pub use folder::{Folder, FolderError};
+pub use go_on::Wish;
 pub use invites::{BadCode, Invites};
 pub(crate) use opening::read_log;
 pub use opening::{OpenError, read_until};
@@ -111,6 +113,7 @@ pub struct Shop {
     heads: Heads,
     put_back: put_back::PutBack,
     photos: Photos,
+    going_on: Mutex<()>,
     reader: Reader,
     committer: commit::Committer,
     fatal: fatal::Fatal,
@@ -221,6 +224,18 @@ impl Shop {
         permit: OwnedSemaphorePermit,
     ) -> Result<Taken, RecordError> {
         self.takes_new()?;
+        self.take_now((bytes, signature), keys, sent, permit, false)
+    }
+
+    /// Takes a signed entry; `restoring` also while the shop takes nothing new otherwise.
+    fn take_now(
+        &self,
+        (bytes, signature): (Vec<u8>, Vec<u8>),
+        keys: &[SealingKey],
+        sent: Option<Sent>,
+        permit: OwnedSemaphorePermit,
+        restoring: bool,
+    ) -> Result<Taken, RecordError> {
         let entry = decode_entry(&bytes)?;
         self.check_signature(&entry, &bytes, &signature)?;
         self.keep_key(&entry, keys)?;
@@ -242,7 +257,7 @@ impl Shop {
             return Err(RecordError::Closing);
         }
         // Looked at with the head locked: a bench may have shown meanwhile that records are missing.
-        if self.is_restoring() {
+        if !restoring && self.is_restoring() {
             drop(head);
             return self.takes_new().and(Err(RecordError::Closing));
         }
@@ -269,6 +284,16 @@ impl Shop {
     /// # Errors
     /// [`RecordError`]; nothing was recorded.
     pub fn say(&self, verb: Verb, permit: OwnedSemaphorePermit) -> Result<Taken, RecordError> {
+        self.takes_new()?;
+        self.say_of_itself(verb, permit)
+    }
+
+    /// The shop says something of itself, whether it takes anything new or not.
+    fn say_of_itself(
+        &self,
+        verb: Verb,
+        permit: OwnedSemaphorePermit,
+    ) -> Result<Taken, RecordError> {
         // One after the other, so that no two lines of the shop get one number.
         let _turn = self.own_turn.lock().unwrap_or_else(PoisonError::into_inner);
         let now = self.now();
@@ -289,7 +314,7 @@ impl Shop {
         };
         let bytes = encode_entry(&entry);
         let signature = self.own_key.sign_entry(&bytes).0.to_vec();
-        self.take(bytes, signature, &[], Some(clock.into()), permit)
+        self.take_now((bytes, signature), &[], Some(clock.into()), permit, true)
     }
 
     /// Waits until all that was taken is on disk, and stops the committing thread.

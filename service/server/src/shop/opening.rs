@@ -179,6 +179,7 @@ impl Shop {
         let own_key = folder.own_key()?;
         let put_back = PutBack::of(folder.root()).map_err(OpenError::PutBack)?;
         let heads = Heads::open(folder.root(), own_key.public())?;
+        recorder.state().shop().losses.values().for_each(|loss| heads.excuse(loss.clone()));
         if heads.ahead_of(size).is_some() {
             put_back.begin(size).map_err(OpenError::PutBack)?;
         }
@@ -186,6 +187,7 @@ impl Shop {
             heads,
             put_back,
             photos: Photos::open(&folder.photos())?,
+            going_on: Mutex::new(()),
             clock,
             decided: RwLock::new(recorder),
             published,
@@ -202,6 +204,7 @@ impl Shop {
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
             folder,
         });
+        shop.heed_owner().await?;
         shop.settle()?;
         if let Some(words) = shop.restoring() {
             tracing::warn!("nothing new is recorded yet: {words}");

@@ -69,10 +69,10 @@ impl PutBack {
     ///
     /// # Errors
     /// If it cannot be written.
-    pub(super) fn heard(&self, life: u32) -> io::Result<()> {
+    pub(super) fn heard(&self, lives: &[u32]) -> io::Result<()> {
         self.change(|known| {
             if let Some(known) = known {
-                known.heard.insert(life);
+                known.heard.extend(lives);
             }
         })
     }
@@ -135,11 +135,11 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let put_back = PutBack::of(dir.path()).unwrap();
         assert_eq!(put_back.known(), None);
-        put_back.heard(3).unwrap();
+        put_back.heard(&[3]).unwrap();
         assert_eq!(put_back.known(), None, "nobody asked");
         put_back.begin(9000).unwrap();
         put_back.begin(9100).unwrap();
-        put_back.heard(3).unwrap();
+        put_back.heard(&[3]).unwrap();
         let known = PutBack::of(dir.path()).unwrap().known().unwrap();
         assert_eq!((known.records, known.heard), (Some(9000), BTreeSet::from([3])));
         put_back.end().unwrap();

@@ -84,10 +84,24 @@ impl Shop {
             // Held for writing, so that no entry slips in between the look and the note of it.
             let decided = self.decided.write().unwrap_or_else(PoisonError::into_inner);
             let records = decided.state().records();
+            if self.heads.is_excused(head.size) {
+                continue;
+            }
             if head.size > records {
                 self.heads.shown(note, self.key())?;
                 self.put_back.begin(records)?;
                 tracing::warn!(records, signed = head.size, "put back from a backup");
+                continue;
+            }
+            drop(decided);
+            // One that the log contradicts is kept: no head is signed beside it until the owner has
+            // said what was lost.
+            if !self.heads.agrees(&self.reader, &head)? {
+                self.heads.shown(note, self.key())?;
+                tracing::error!(
+                    signed = head.size,
+                    "a bench holds a head that the log contradicts"
+                );
             }
         }
         Ok(())
@@ -109,7 +123,7 @@ impl Shop {
     /// [`RestoreError`]; what was taken by then stays.
     pub fn take_back(
         &self,
-        life: u32,
+        lives: &[u32],
         stretch: Stretch,
         scripts: &[Vec<u8>],
         keys: &[SealingKey],
@@ -132,9 +146,9 @@ impl Shop {
         self.keep_keys(keys, head.state())?;
         drop(head);
         if taken.records > 0 {
-            tracing::info!(life, records = taken.records, "records were given back");
+            tracing::info!(?lives, records = taken.records, "records were given back");
         }
-        self.put_back.heard(life)?;
+        self.put_back.heard(lives)?;
         self.settle()?;
         Ok(taken)
     }

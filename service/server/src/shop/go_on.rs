@@ -1,0 +1,142 @@
+//! The owner's word that a shop goes on without what nobody could give back.
+//!
+//! `burrline-shop restored --go-on WORDS` leaves the file `put-back.go-on`; the shop finds it at its
+//! start or at the next word with a bench, says on its log as bench 0 what is lost, and is whole.
+
+use std::{
+    io,
+    path::{Path, PathBuf},
+};
+
+use burrline_domain::{Digest, Phrase, Typed as _, fold::Loss, verb};
+use thiserror::Error;
+use tokio::sync::OwnedSemaphorePermit;
+
+use super::{RecordError, RestoreError, Shop, folder::write_synced, sync_parent};
+
+const FILE: &str = "put-back.go-on";
+
+/// What the owner says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wish {
+    /// How many records the log had when it was put back, if the shop cannot know it.
+    pub from: Option<u32>,
+    /// How it came about.
+    pub words: Phrase,
+}
+
+/// Why a shop does not go on.
+#[derive(Debug, Error)]
+pub(super) enum CannotGoOn {
+    /// Where the loss begins is not known.
+    #[error(
+        "other records stand in the places of those that were lost, and where they begin is not \
+         known: say it again with --from N, how many records the backup had (its check.txt says)"
+    )]
+    FromWhere,
+    /// A head contradicts the log before that.
+    #[error("a head over {0} records contradicts the log as well: --from is too large")]
+    Earlier(u64),
+    /// The heads or the folder.
+    #[error(transparent)]
+    Restore(#[from] RestoreError),
+    /// The loss could not be recorded.
+    #[error(transparent)]
+    Record(#[from] RecordError),
+    /// The file.
+    #[error("{FILE}: {0}")]
+    File(#[from] io::Error),
+}
+
+impl Wish {
+    fn path(folder: &Path) -> PathBuf {
+        folder.join(FILE)
+    }
+
+    /// Leaves it in a shop's folder.
+    ///
+    /// # Errors
+    /// If it cannot be written.
+    pub fn leave(&self, folder: &Path) -> io::Result<()> {
+        let from = self.from.map(|from| format!("from {from}\n")).unwrap_or_default();
+        let text = format!("{from}words {}\n", self.words);
+        write_synced(&Self::path(folder), text.as_bytes(), 0o644)
+    }
+
+    fn read(folder: &Path) -> io::Result<Option<Self>> {
+        let text = match std::fs::read_to_string(Self::path(folder)) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
+            other => other?,
+        };
+        let value = |name: &str| text.lines().find_map(|line| line.strip_prefix(name));
+        let from = value("from ").map(|from| from.trim().parse()).transpose();
+        let words = value("words ").and_then(|words| Phrase::read(words).ok());
+        let wrong = || io::Error::new(io::ErrorKind::InvalidData, "wanted: `words WHY`");
+        Ok(Some(Self { from: from.map_err(|_| wrong())?, words: words.ok_or_else(wrong)? }))
+    }
+
+    fn done(folder: &Path) -> io::Result<()> {
+        std::fs::remove_file(Self::path(folder))?;
+        sync_parent(&Self::path(folder))
+    }
+}
+
+impl Shop {
+    /// Goes on if the owner says so. What is wrong with it is in the shop's log; the shop then waits.
+    ///
+    /// # Errors
+    /// [`RecordError::Closing`] if the shop is closing.
+    pub async fn heed_owner(self: &std::sync::Arc<Self>) -> Result<(), RecordError> {
+        if !Wish::path(self.folder.root()).exists() {
+            return Ok(());
+        }
+        let room = self.room().await?;
+        let shop = std::sync::Arc::clone(self);
+        let done = tokio::task::spawn_blocking(move || shop.go_on(room)).await;
+        match done.map_err(|_| RecordError::Closing)? {
+            Ok(()) => Ok(()),
+            Err(CannotGoOn::Record(error)) => Err(error),
+            Err(error) => {
+                tracing::error!(%error, "the shop does not go on as the owner says");
+                Ok(())
+            }
+        }
+    }
+
+    /// Says what is lost, waits until that is on disk, and is whole.
+    fn go_on(&self, room: OwnedSemaphorePermit) -> Result<(), CannotGoOn> {
+        let _turn = self.going_on.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+        let folder = self.folder.root();
+        let Some(wish) = Wish::read(folder)? else { return Ok(()) };
+        if let Some(lost) = self.lost(&wish)? {
+            let taken = self.say_of_itself(lost.into(), room)?;
+            taken.durable.blocking_recv().map_err(|_| RecordError::Closing)?;
+            for loss in self.decided().state().shop().losses.values() {
+                self.heads.excuse(loss.clone());
+            }
+            let entry = taken.record.entry.name;
+            tracing::warn!(%entry, "the shop said on its log what it lost, and goes on");
+        }
+        self.put_back.end()?;
+        Ok(Wish::done(folder)?)
+    }
+
+    /// What is lost for good: what heads were signed over that the log does not agree with.
+    fn lost(&self, wish: &Wish) -> Result<Option<verb::Lost>, CannotGoOn> {
+        let unmet = self.heads.unmet(&self.reader).map_err(RestoreError::from)?;
+        let (Some(first), Some(last)) = (unmet.first(), unmet.last()) else { return Ok(None) };
+        let head = self.decided();
+        let (state, records) = (head.state(), head.state().records());
+        let narrow = |size: u64| u32::try_from(size).unwrap_or(u32::MAX);
+        // Nothing stands in their places yet: then all that is here is as it was.
+        let whole = (first.size > records).then(|| narrow(records));
+        let put_back = self.put_back.known().and_then(|known| known.records).map(narrow);
+        let before = state.shop().losses.values().map(|loss: &Loss| loss.from).min();
+        let from = wish.from.or(whole).or(put_back).or(before).ok_or(CannotGoOn::FromWhere)?;
+        if first.size <= u64::from(from) {
+            return Err(CannotGoOn::Earlier(first.size));
+        }
+        let root = Digest(last.root.0);
+        Ok(Some(verb::Lost { from, to: narrow(last.size), root, words: wish.words.clone() }))
+    }
+}

@@ -1,0 +1,328 @@
+"""Checks a packet with none of Burrline's code: from its README and the published forms alone.
+
+    python verify_packet.py FOLDER [--key KEY | --slip FILE]
+
+Forms: C2SP signed-note, tlog-checkpoint and tlog-proof; the Merkle tree of RFC 6962, with inclusion
+checked as in RFC 9162, section 2.1.3.2; Ed25519 of RFC 8032 (library `cryptography`); protobuf's wire
+format, read by hand. Status: 0 it holds, 1 it does not, 2 usage.
+
+What it cannot do is make the page again from the records: that the page is the one that the bench signed for
+is all that it says of it.
+"""
+
+import argparse
+import base64
+import hashlib
+import re
+import sys
+from pathlib import Path
+
+from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+
+ED25519 = b"\x01"
+ENTRY_FRAME = b"burrline.v1 entry\n"
+ENROL_BENCH, QUOTE = 61, 5
+
+
+class Wrong(Exception):
+    """Something does not hold; the words say what."""
+
+
+def demand(holds, words):
+    if not holds:
+        raise Wrong(words)
+
+
+def decode64(text, what):
+    """Base64 in its one canonical writing: another writing of the same bytes is a change too."""
+    try:
+        data = base64.b64decode(text, validate=True)
+    except ValueError as error:
+        raise Wrong(f"{what}: {error}") from error
+    demand(base64.b64encode(data).decode() == text, f"{what}: base64 that is not canonical")
+    return data
+
+
+def decimal(text, what):
+    demand(re.fullmatch(r"0|[1-9][0-9]*", text), f"{what}: no number")
+    return int(text)
+
+
+# ---- C2SP signed-note
+
+
+def key_id(name, public):
+    return hashlib.sha256(name.encode() + b"\n" + ED25519 + public).digest()[:4]
+
+
+def read_key(word):
+    """A verifier key `NAME+ID+KEY`: its name and its 32 bytes."""
+    parts = word.split("+", 2)
+    demand(len(parts) == 3, "a key reads NAME+ID+KEY")
+    name, identity, key = parts
+    key = decode64(key, "key")
+    demand(key[:1] == ED25519 and len(key) == 33, "the key is no Ed25519 key")
+    demand(identity == key_id(name, key[1:]).hex(), "the key's id is not that of its name and bytes")
+    return name, key[1:]
+
+
+def ed25519(public, message, signature, what):
+    demand(len(signature) == 64, f"{what}: the signature has not 64 bytes")
+    try:
+        Ed25519PublicKey.from_public_bytes(public).verify(signature, message)
+    except (InvalidSignature, ValueError) as error:
+        raise Wrong(f"{what}: the signature is not by that key") from error
+
+
+def open_note(note, name, public, what):
+    """The text of a note, once the signature by this key under it has been checked."""
+    demand("\n\n" in note and note.endswith("\n"), f"{what}: no signed note")
+    demand(all(c == "\n" or c >= " " for c in note), f"{what}: control characters")
+    above, below = note.rsplit("\n\n", 1)
+    text = above + "\n"
+    signed = False
+    for line in below[:-1].split("\n"):
+        parts = line.split(" ")
+        demand(len(parts) == 3 and parts[0] == "\u2014", f"{what}: no line of a signature")
+        signature = decode64(parts[2], what)
+        demand(parts[1] and "+" not in parts[1] and len(signature) > 4, f"{what}: no signature")
+        if parts[1] == name and signature[:4] == key_id(name, public):
+            ed25519(public, text.encode(), signature[4:], what)
+            signed = True
+    demand(signed, f"{what}: not signed by {name}")
+    return text
+
+
+# ---- C2SP tlog-checkpoint and tlog-proof, RFC 6962
+
+
+def read_checkpoint(note, name, public):
+    lines = open_note(note, name, public, "checkpoint.txt").split("\n")
+    demand(len(lines) >= 4 and lines[-1] == "" and all(lines[:-1]), "no checkpoint")
+    demand(lines[0] == name, "the checkpoint is another log's")
+    root = decode64(lines[2], "root")
+    demand(len(root) == 32, "the root has not 32 bytes")
+    return decimal(lines[1], "size"), root
+
+
+def read_proof(text, what):
+    """The index and the hashes of a proof file, and the checkpoint that it leads to."""
+    demand("\n\n" in text, f"{what}: no proof")
+    proof, checkpoint = text.split("\n\n", 1)
+    first, *lines = proof.split("\n")
+    demand(first == "c2sp.org/tlog-proof@v1", f"{what}: its first line is another form's")
+    if lines and lines[0].startswith("extra "):
+        decode64(lines.pop(0)[6:], what)
+    demand(lines and lines[0].startswith("index "), f"{what}: no index")
+    path = [decode64(line, what) for line in lines[1:]]
+    demand(all(len(node) == 32 for node in path), f"{what}: a hash has not 32 bytes")
+    return decimal(lines[0][6:], what), path, checkpoint
+
+
+def node(left, right):
+    return hashlib.sha256(b"\x01" + left + right).digest()
+
+
+def included(record, index, size, path, root):
+    """RFC 9162, section 2.1.3.2, step by step."""
+    if index >= size:
+        return False
+    fn, sn = index, size - 1
+    r = hashlib.sha256(b"\x00" + record).digest()
+    for p in path:
+        if sn == 0:
+            return False
+        if fn & 1 or fn == sn:
+            r = node(p, r)
+            while not fn & 1 and fn != 0:
+                fn, sn = fn >> 1, sn >> 1
+        else:
+            r = node(r, p)
+        fn, sn = fn >> 1, sn >> 1
+    return sn == 0 and r == root
+
+
+# ---- protobuf, by hand
+
+
+def varint(data, at):
+    value = shift = 0
+    while True:
+        demand(at < len(data) and shift < 64, "a message ends in the middle")
+        byte = data[at]
+        at += 1
+        value |= (byte & 0x7F) << shift
+        if byte < 0x80:
+            return value, at
+        shift += 7
+
+
+def fields(data):
+    """Every field of a message by its number: the last value of each, as numbers or bytes."""
+    found, at = {}, 0
+    while at < len(data):
+        tag, at = varint(data, at)
+        kind = tag & 7
+        if kind == 0:
+            value, at = varint(data, at)
+        else:
+            length, at = varint(data, at) if kind == 2 else ({1: 8, 5: 4}.get(kind, -1), at)
+            demand(0 <= length <= len(data) - at, "a message ends in the middle")
+            value, at = data[at : at + length], at + length
+        found[tag >> 3] = value
+    return found
+
+
+def read_record(data):
+    """What of a record is needed here; the README of a packet lists these fields."""
+    record = fields(data)
+    entry = record.get(5, b"")
+    said = fields(entry)
+    name = fields(said.get(1, b""))
+    return {
+        "position": record.get(1, 0),
+        "refused": 2 in fields(record.get(4, b"")),
+        "entry": entry,
+        "signature": record.get(6, b""),
+        "life": name.get(1, 0),
+        "verb": fields(said.get(10, b"")),
+    }
+
+
+# ---- the packet
+
+
+def read_folder(folder):
+    files = {}
+    for path in sorted(folder.rglob("*")):
+        demand(path.is_dir() or (path.is_file() and not path.is_symlink()), f"{path}: no plain file")
+        if path.is_file():
+            files[path.relative_to(folder).as_posix()] = path.read_bytes()
+    return files
+
+
+def text(files, name):
+    demand(name in files, f"{name} is missing")
+    try:
+        return files[name].decode()
+    except UnicodeDecodeError as error:
+        raise Wrong(f"{name}: no UTF-8") from error
+
+
+def check_records(files, checkpoint, shop, size, root):
+    """Every record is on the log, in its place; gives them in order."""
+    records = []
+    for name in sorted(name for name in files if name.startswith("records/")):
+        stem = re.fullmatch(r"records/([0-9]{8,})\.record", name)
+        demand(stem, f"{name}: no place on the log")
+        proof = f"proofs/{stem[1]}.tlog-proof"
+        index, path, leads_to = read_proof(text(files, proof), proof)
+        demand(leads_to == checkpoint, f"{proof}: it leads to another head")
+        demand(f"{index:08}" == stem[1], f"{proof}: the proof of another place")
+        demand(included(files[name], index, size, path, root), f"{name} is not on the log")
+        record = read_record(files[name])
+        demand(record["position"] == index, f"{name} says that it is {record['position']}")
+        records.append((name, record))
+    demand(records, "there are no records")
+    proofs = sum(name.startswith("proofs/") for name in files)
+    demand(proofs == len(records), "there are proofs of no record")
+    return records
+
+
+def check_signatures(records, shop):
+    """Every entry is signed by its bench; gives the benches' keys by life."""
+    keys = {0: shop}
+    for name, record in records:
+        demand(record["life"] in keys, f"{name}: the enrolment of bench {record['life']} is missing")
+        key = keys[record["life"]]
+        ed25519(key, ENTRY_FRAME + record["entry"], record["signature"], name)
+        enrols = record["verb"].get(ENROL_BENCH)
+        if enrols is not None and not record["refused"]:
+            keys[len(keys)] = fields(enrols).get(1, b"")
+    return keys
+
+
+def check_manifest(files, keys):
+    note = text(files, "manifest.txt")
+    claimed = re.match(r"burrline\.v1/packet\njob ([^\n]+)\nbench ([1-9][0-9]*)\n", note)
+    demand(claimed, "manifest.txt: no list of files")
+    life = int(claimed[2])
+    demand(life in keys, f"manifest.txt: the enrolment of bench {life} is missing")
+    signed = open_note(note, f"burrline.v1/bench/{life}", keys[life], "manifest.txt")
+    listed = {}
+    for line in signed[:-1].split("\n")[3:]:
+        parts = re.fullmatch(r"sha256 ([0-9a-f]{64}) (.+)", line)
+        demand(parts, "manifest.txt: a line that is no file's")
+        listed[parts[2]] = parts[1]
+    for name, digest in listed.items():
+        demand(name in files, f"{name} is missing")
+        demand(hashlib.sha256(files[name]).hexdigest() == digest, f"{name} was changed")
+    more = set(files) - set(listed) - {"manifest.txt"}
+    demand(not more, f"put in later: {sorted(more)}")
+    return life
+
+
+def check_scripts(files, records):
+    for name in files:
+        if name.startswith("scripts/"):
+            digest = hashlib.sha256(files[name]).hexdigest()
+            demand(name == f"scripts/{digest}.rhai", f"{name} was changed")
+    for name, record in records:
+        quote = record["verb"].get(QUOTE)
+        script = fields(quote).get(4) if quote is not None else None
+        demand(
+            script is None or f"scripts/{script.hex()}.rhai" in files,
+            f"{name}: the script that priced it is missing",
+        )
+
+
+def verify(files, outside=None):
+    """Checks it all; what it found, in words.
+
+    Raises Wrong if something does not hold.
+    """
+    word = text(files, "shop-key.txt")
+    demand(word.endswith("\n"), "shop-key.txt: no line")
+    name, shop = read_key(word[:-1])
+    demand(name == f"burrline.v1/shop/{shop.hex()[:16]}", "the log's name is not made from its key")
+    demand(outside is None or outside == word[:-1], "this is the log of another shop")
+    checkpoint = text(files, "checkpoint.txt")
+    size, root = read_checkpoint(checkpoint, name, shop)
+    records = check_records(files, checkpoint, shop, size, root)
+    keys = check_signatures(records, shop)
+    life = check_manifest(files, keys)
+    check_scripts(files, records)
+    whose = "the shop whose key was given" if outside else "a shop whose key was not shown"
+    return (
+        f"{len(records)} records of a log of {size}, by {len(keys) - 1} benches, "
+        f"{len(files)} files as bench {life} left them: it holds, for {whose}"
+    )
+
+
+def key_on(slip):
+    for word in Path(slip).read_text(encoding="utf-8").split():
+        try:
+            read_key(word)
+        except Wrong:
+            continue
+        return word
+    raise Wrong(f"there is no shop's key in {slip}")
+
+
+def main():
+    parser = argparse.ArgumentParser(description="Check a packet, with none of Burrline's code")
+    parser.add_argument("folder", type=Path)
+    outside = parser.add_mutually_exclusive_group()
+    outside.add_argument("--key", help="the shop's key, as it is on a slip")
+    outside.add_argument("--slip", help="a slip's text")
+    asked = parser.parse_args()
+    try:
+        key = key_on(asked.slip) if asked.slip else asked.key
+        print(verify(read_folder(asked.folder), key))
+    except Wrong as wrong:
+        sys.exit(f"it does NOT hold: {wrong}")
+
+
+if __name__ == "__main__":
+    main()
