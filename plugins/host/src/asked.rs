@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use rhai::{AST, ASTNode, Expr, Stmt};
 
 use crate::failure::ScriptFailure;
+use crate::plain::kind_in_words;
 use crate::script::Script;
 
 /// What a script says in `verbs()`; nothing if it has no such function, and then it is asked about
@@ -14,12 +15,13 @@ pub(crate) fn asked_about(script: &Script) -> Result<Option<BTreeSet<String>>, S
         return Ok(None);
     }
     let wrong = |why: &str| script.failure(format!("verbs: {why}"));
-    let list = script
-        .call("verbs", Vec::new)?
-        .into_array()
-        .map_err(|found| wrong(&format!("wants a list such as [\"in\", \"wash\"], not {found}")))?;
+    let list = script.call("verbs", Vec::new)?.into_array().map_err(|found| {
+        wrong(&format!("wants a list such as [\"in\", \"wash\"], not {}", kind_in_words(found)))
+    })?;
     let words = list.into_iter().map(|word| {
-        word.into_string().map_err(|found| wrong(&format!("wants texts in its list, not {found}")))
+        word.into_string().map_err(|found| {
+            wrong(&format!("wants texts in its list, not {}", kind_in_words(found)))
+        })
     });
     let words: BTreeSet<String> = words.collect::<Result<_, _>>()?;
     if words.is_empty() {

@@ -1,10 +1,11 @@
 //! The examples a script carries in its own `cases()`, and whether they hold.
 
-use rhai::{Dynamic, ImmutableString};
+use rhai::{Dynamic, ImmutableString, Map};
 use serde::{Deserialize, Serialize};
 
 use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::ScriptFailure;
+use crate::plain::{kind_in_words, nearest};
 use crate::pricing::Pricing;
 use crate::samples::priced;
 use crate::script::{Kind, Script};
@@ -33,7 +34,8 @@ impl CaseResult {
 ///   and `deposit`, what is to be asked for at once; for an adjustment also `lines`, what the price
 ///   list gave, which is otherwise `cleaning, KIND` for 120.00
 /// - stages: `#{name, job, act, expect}` with expect "fine", "remark" or "no" and, if wanted, `words`,
-///   a part of what must be said; or `#{name, job, plan_minutes}`, the sum of the planned minutes
+///   a part of what must be said; or `#{name, job, plan_minutes}`, the sum of the planned minutes,
+///   and, if wanted, `plan`, the steps in order
 ///
 /// # Errors
 ///
@@ -42,10 +44,9 @@ pub fn run_cases(script: &Script) -> Result<Vec<CaseResult>, ScriptFailure> {
     if !script.has("cases", 0) {
         return Ok(Vec::new());
     }
-    let list = script
-        .call("cases", Vec::new)?
-        .into_array()
-        .map_err(|found| script.failure(format!("cases wants a list, not {found}")))?;
+    let list = script.call("cases", Vec::new)?.into_array().map_err(|found| {
+        script.failure(format!("cases wants a list, not {}", kind_in_words(found)))
+    })?;
     Ok(list.into_iter().map(|case| run_case(script, case)).collect())
 }
 
@@ -67,6 +68,7 @@ fn name_of(case: &Dynamic) -> String {
 
 fn run_pricing_case(script: &Script, case: Dynamic) -> Result<(), String> {
     let mut map = map_from(case, "a case #{name, job, total}")?;
+    named(&map, &["name", "job", "total", "line", "lines", "deposit"])?;
     take_text(&mut map, "name")?;
     let job = job_from(map.remove("job"))?;
     let total = decimal_from(&map.remove("total").ok_or("`total` is missing")?)?;
@@ -101,12 +103,14 @@ fn run_pricing_case(script: &Script, case: Dynamic) -> Result<(), String> {
 
 fn run_stages_case(script: &Script, case: Dynamic) -> Result<(), String> {
     let mut map = map_from(case, "a case #{name, job, act, expect}")?;
+    named(&map, &["name", "job", "act", "expect", "words", "plan_minutes", "plan"])?;
     take_text(&mut map, "name")?;
     let job = job_from(map.remove("job"))?;
     let stages = Stages::new(script.clone()).map_err(|failure| failure.to_string())?;
     if let Some(minutes) = map.remove("plan_minutes") {
+        let plan = map.remove("plan");
         nothing_left(&map)?;
-        return run_plan_case(&stages, &job, minutes);
+        return run_plan_case(&stages, &job, minutes, plan);
     }
     let act = map.remove("act").ok_or("`act` is missing")?;
     let act = VerbFacts::of("").overridden(act).map_err(|why| format!("act: {why}"))?;
@@ -119,12 +123,35 @@ fn run_stages_case(script: &Script, case: Dynamic) -> Result<(), String> {
     compare(&stages.check(&job, &act), &expect, words.as_ref())
 }
 
-/// A plan's case names the sum of its minutes.
-fn run_plan_case(stages: &Stages, job: &JobFacts, minutes: Dynamic) -> Result<(), String> {
+/// Refuses a name that a case does not have, with the one that may be meant.
+fn named(map: &Map, names: &[&str]) -> Result<(), String> {
+    let Some(odd) = map.keys().find(|key| !names.contains(&key.as_str())) else { return Ok(()) };
+    let near = nearest(odd, names.iter().copied());
+    let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+    Err(format!("an example has no `{odd}`{near}"))
+}
+
+/// A plan's case names the sum of its minutes, and its steps in order if it likes.
+fn run_plan_case(
+    stages: &Stages,
+    job: &JobFacts,
+    minutes: Dynamic,
+    plan: Option<Dynamic>,
+) -> Result<(), String> {
     let wanted = i64::from_script(minutes).map_err(|why| format!("`plan_minutes` {why}"))?;
     let steps = stages.plan(job).map_err(|failure| failure.to_string())?;
     let got = steps.iter().fold(0_i64, |sum, step| sum.saturating_add(step.expect_minutes));
-    if got == wanted { Ok(()) } else { Err(format!("expected {wanted} minutes, got {got}")) }
+    if got != wanted {
+        return Err(format!("expected {wanted} minutes, got {got}"));
+    }
+    let Some(plan) = plan else { return Ok(()) };
+    let wanted = Vec::<String>::from_script(plan).map_err(|why| format!("`plan` {why}"))?;
+    let got: Vec<&str> = steps.iter().map(|step| step.step.as_str()).collect();
+    if got == wanted {
+        Ok(())
+    } else {
+        Err(format!("expected the steps {}, got {}", wanted.join(", "), got.join(", ")))
+    }
 }
 
 fn job_from(overrides: Option<Dynamic>) -> Result<JobFacts, String> {
@@ -141,7 +168,8 @@ fn compare(ruling: &Ruling, expect: &str, words: Option<&ImmutableString>) -> Re
         Ruling::NotChecked(failure) => return Err(failure.to_string()),
     };
     if got != expect {
-        return Err(format!("expected {expect}, got {got} {said}").trim_end().to_owned());
+        let said = if said.is_empty() { String::new() } else { format!(": \"{said}\"") };
+        return Err(format!("expected {expect}, got {got}{said}"));
     }
     match words {
         Some(part) if !said.contains(part.as_str()) => {

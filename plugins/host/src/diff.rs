@@ -45,7 +45,12 @@ pub fn diff(
     let new = Script::from_bytes(&sandbox, kind, new.0, new.1)?;
     let effect = match kind {
         Kind::Pricing => prices(&Pricing::new(old.clone())?, &Pricing::new(new.clone())?),
-        Kind::Stages => rulings(&Stages::new(old.clone())?, &Stages::new(new.clone())?),
+        Kind::Stages => {
+            let (old, new) = (Stages::new(old.clone())?, Stages::new(new.clone())?);
+            let mut effect = plans(&old, &new);
+            effect.extend(rulings(&old, &new));
+            effect
+        }
     };
     Ok(Difference { text: text(old.source(), new.source()), effect })
 }
@@ -204,6 +209,30 @@ fn pieces(line: &str) -> Vec<String> {
         kind = now;
     }
     pieces
+}
+
+/// What becomes of the plan of each kind of animal.
+fn plans(old: &Stages, new: &Stages) -> Vec<String> {
+    let told = |stages: &Stages, job: &JobFacts| match stages.plan(job) {
+        Ok(steps) if steps.is_empty() => "no plan".to_owned(),
+        Ok(steps) => {
+            let steps: Vec<String> = steps
+                .iter()
+                .map(|step| format!("{} {} min", step.step, step.expect_minutes))
+                .collect();
+            steps.join(", ")
+        }
+        Err(failure) => format!("no plan ({})", failure.words),
+    };
+    let mut words = Vec::new();
+    for (species, group) in SPECIES {
+        let job = plain(species, group);
+        let (before, after) = (told(old, &job), told(new, &job));
+        if before != after {
+            words.push(format!("the plan of a plain {species}: {before} becomes {after}."));
+        }
+    }
+    words
 }
 
 pub(crate) fn signed(amount: Decimal) -> String {

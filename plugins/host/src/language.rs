@@ -47,6 +47,7 @@ phrases! {
     "a text into a list": r#""nose, jaw".split(", ")"# => r#"["nose", "jaw"]"#;
     "add to a list": "let lines = [1]; lines.push(2); lines" => "[1, 2]";
     "each of a list": "let sum = 0; for n in [1, 2, 3] { sum += n; } sum" => "6";
+    "again and again, while something holds": "let n = 1; while n < 100 { n *= 3; } n" => "243";
     "each name of a map": r"let out = []; for name in #{ a: 1, b: 2 }.keys() { out.push(name); } out" => r#"["a", "b"]"#;
     "does any fit, do all fit": "[[1, 5].some(|n| n > 3), [1, 5].all(|n| n > 3)]" => "[true, false]";
     "those that fit": "[1, 5, 7].filter(|n| n > 3)" => "[5, 7]";

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use rhai::{ASTNode, Stmt};
 use serde_json::json;
 
+use crate::cases::run_cases;
 use crate::facts::JobFacts;
 use crate::failure::ScriptFailure;
 use crate::pricing::Pricing;
@@ -13,8 +14,9 @@ use crate::samples::{SPECIES, UNHEARD_OF, acts, differences, jobs, plain, priced
 use crate::sandbox::Sandbox;
 use crate::script::{Kind, Script};
 use crate::source::{function_at, functions, without_talk};
+use crate::spelt::misspelt;
 use crate::stages::{Ruling, Stages};
-use crate::trace::{Place, place, traced};
+use crate::trace::{Place, Trace, place, traced};
 
 /// A script is tried on at least so many invented jobs ...
 const FEWEST: usize = 500;
@@ -32,6 +34,8 @@ pub struct Lint {
     pub line: Option<u32>,
     /// What looks wrong, and what to do, in words for an owner.
     pub words: String,
+    /// The script may be meant so; if not, it cannot be of any use as it stands.
+    pub works: bool,
 }
 
 /// Looks a script over.
@@ -47,6 +51,15 @@ pub fn lint(kind: Kind, name: &str, source: &[u8]) -> Result<Vec<Lint>, ScriptFa
         Kind::Pricing => try_prices(&script, &mut tried)?,
         Kind::Stages => try_rules(&script, &mut tried)?,
     };
+    let (_, trace) = traced(|| run_cases(&script));
+    // An example that holds shows that a line can be reached.
+    tried.note(trace);
+    lints.extend(tried.mixed.iter().map(|(line, words)| Lint {
+        line: Some(*line),
+        words: words.clone(),
+        works: true,
+    }));
+    lints.extend(misspelt(script.source()));
     // What fails for every job reaches little, and that need not be told line by line.
     if lints.is_empty() {
         lints.extend(never_ran(&script, &tried.ran));
@@ -63,10 +76,17 @@ pub fn lint(kind: Kind, name: &str, source: &[u8]) -> Result<Vec<Lint>, ScriptFa
 struct Tried {
     tries: usize,
     ran: BTreeSet<Place>,
+    mixed: BTreeMap<u32, String>,
     failures: BTreeMap<(Option<u32>, String), String>,
 }
 
 impl Tried {
+    /// Takes in what was noted of a call.
+    fn note(&mut self, trace: Trace) {
+        self.ran.extend(trace.ran);
+        self.mixed.extend(trace.mixed);
+    }
+
     /// Counts a try, and says whether there have been enough.
     fn enough(&mut self, script: &Script) -> bool {
         self.tries = self.tries.saturating_add(1);
@@ -83,6 +103,7 @@ impl Tried {
         self.failures.iter().take(MOST_FAILURES).map(|((line, words), when)| Lint {
             line: *line,
             words: format!("fails for some jobs ({when}): {words}"),
+            works: true,
         })
     }
 }
@@ -95,7 +116,7 @@ fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFai
         && all.iter().all(Result::is_err)
     {
         let words = format!("no job has a price: {}", failure.words);
-        return Ok(vec![Lint { line: failure.line, words }]);
+        return Ok(vec![Lint { line: failure.line, words, works: false }]);
     }
     for ((species, group), price) in SPECIES.iter().zip(all) {
         match price {
@@ -108,6 +129,7 @@ fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFai
                     "a plain {species} (group \"{group}\") has no price: {}",
                     failure.words
                 ),
+                works: true,
             }),
             Ok(_) => {}
         }
@@ -115,7 +137,7 @@ fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFai
     let in_order = json!(JobFacts::in_order());
     for job in jobs(script.source(), MOST) {
         let (quote, trace) = traced(|| priced(&pricing, &job));
-        tried.ran.extend(trace.ran);
+        tried.note(trace);
         if tried.enough(script) {
             break;
         }
@@ -144,7 +166,7 @@ fn try_rules(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFail
     let (mut spoke, in_order) = (0_usize, json!(JobFacts::in_order()));
     for job in jobs(script.source(), LOOKED_EVERY) {
         let (plan, trace) = traced(|| stages.plan(&job));
-        tried.ran.extend(trace.ran);
+        tried.note(trace);
         if let Err(failure) = plan
             && job.group != UNHEARD_OF
         {
@@ -153,7 +175,7 @@ fn try_rules(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFail
     }
     for (job, act) in acts(script.source(), MOST) {
         let (ruling, trace) = traced(|| stages.check(&job, &act));
-        tried.ran.extend(trace.ran);
+        tried.note(trace);
         if tried.enough(script) {
             break;
         }
@@ -219,7 +241,7 @@ fn never_ran(script: &Script, ran: &BTreeSet<Place>) -> Vec<Lint> {
             if told.insert(function.first) || line == function.first {
                 let name = function.name;
                 let words = format!("`{name}` is never called: is it needed?");
-                lints.push(Lint { line: Some(function.first), words });
+                lints.push(Lint { line: Some(function.first), words, works: true });
             }
             continue;
         }
@@ -235,11 +257,11 @@ fn never_ran(script: &Script, ran: &BTreeSet<Place>) -> Vec<Lint> {
         } else {
             "this was never reached in all tries: can it ever happen?"
         };
-        lints.push(Lint { line: Some(line), words: words.to_owned() });
+        lints.push(Lint { line: Some(line), words: words.to_owned(), works: true });
     }
     lints
 }
 
 fn nowhere(words: impl Into<String>) -> Lint {
-    Lint { line: None, words: words.into() }
+    Lint { line: None, words: words.into(), works: true }
 }

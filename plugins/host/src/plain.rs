@@ -1,5 +1,6 @@
 //! The engine's own words, put so that an owner understands them.
 
+use crate::helpers::helpers;
 use crate::reference::facts_listed;
 
 /// Says a failure's words again in plain ones, with what to do; other words stay as they are.
@@ -20,17 +21,45 @@ const ENGINE: &[&str] = &[
     "Expecting ",
     "Script is incomplete",
     "Open string is not terminated",
+    "Runtime error: ",
+    "Unexpected '",
+    "Invalid character",
+    "'$' is a reserved symbol",
+    "'#' is a reserved symbol",
+    "Array index ",
     "Stack overflow",
 ];
+
+/// What a spreadsheet writes otherwise.
+const HABITS: &str = "a condition is written `if a > 1 && b == 2 { x } else { y }`: and is `&&`, or is `||`, not \
+                      is `!`, equal is `==`, unequal is `!=`, and there are no commas";
+
+/// What an unknown value is called.
+const UNKNOWN: &str = "something not known, `()`";
 
 fn plainly(words: &str) -> String {
     let after = |begin: &str| words.split_once(begin).map(|(_, rest)| rest);
     if let Some(rest) = after("Property not found: ").or_else(|| after("Unknown property '")) {
         let name = name_in(rest);
+        if rest.contains("type '()'") {
+            return format!(
+                "`{name}` is asked of something that is not known, `()`: ask `!= ()` of it first"
+            );
+        }
         return format!("there is nothing called `{name}` in it{}", near(name));
     }
     if let Some(rest) = after("Undefined variable: ").or_else(|| after("Variable not found: ")) {
         let name = name_in(rest);
+        match name.to_lowercase().as_str() {
+            "what" | "remark" | "no" | "amount" => {
+                return format!("`{name}:` stands in a map, and a map begins with `#{{`");
+            }
+            "elseif" | "elsif" | "elif" | "else" => {
+                return format!("`{name}` is written `else if` here");
+            }
+            "if" | "and" | "or" | "not" | "then" => return HABITS.to_owned(),
+            _ => {}
+        }
         return format!(
             "nothing is called `{name}` here: a text wants quotes around it, and a name of your own \
              wants a `let {name} = ...;` before{}",
@@ -39,17 +68,53 @@ fn plainly(words: &str) -> String {
     }
     if let Some(rest) = after("Function not found: ") {
         let (name, given) = rest.split_once('(').unwrap_or((rest, ""));
-        let given = given.split_once(')').map_or(given, |(given, _)| given);
+        let given = given.rsplit_once(')').map_or(given, |(given, _)| given);
         let given: Vec<&str> = given.split(", ").map(kind_in_words).collect();
+        let name = name.trim();
+        if !name.starts_with(|c: char| c.is_alphabetic() || c == '_') {
+            let unknown = given.contains(&UNKNOWN);
+            let hint = if unknown { ": ask `!= ()` of it first" } else { "" };
+            return format!("`{name}` does not work between {}{hint}", given.join(" and "));
+        }
+        if let Some(function) = helpers().iter().find(|function| function.name() == name) {
+            return format!(
+                "`{}` is not meant for {}, for example `{}`",
+                function.call,
+                given.join(" and "),
+                function.examples.first().map(|(call, _)| *call).unwrap_or_default()
+            );
+        }
         return format!(
             "there is no function `{}` for {}; the reference lists all there are",
-            name.trim(),
+            name,
             if given == [""] { "nothing".to_owned() } else { given.join(" and ") }
         );
     }
+    if let Some(rest) = after("Runtime error: ") {
+        return rest.to_owned();
+    }
     if words.contains("Expecting ';' to terminate this statement") {
         return "something is missing before this place: a `;` at the end of the line above, or a \
-                comma in a list"
+                comma in a list; or a number is written in a way that is not taken, such as 1e3"
+            .to_owned();
+    }
+    if words.contains("Expecting '=>' in this switch") {
+        return "a `=>` is wanted here; in a number the decimal sign is a point, 110.00".to_owned();
+    }
+    if words.contains("Expecting '{' to start") || words.contains("Unexpected '>'") {
+        return HABITS.to_owned();
+    }
+    if words.contains("Invalid character") || words.contains("Unexpected '\u{201c}'") {
+        return "a text stands between straight double quotes, \"skin-on\"".to_owned();
+    }
+    if words.contains("'$' is a reserved symbol") {
+        return "an amount is written bare, 110.00".to_owned();
+    }
+    if words.contains("'#' is a reserved symbol") {
+        return "talk begins with two strokes, `// like this`; a map begins with `#{`".to_owned();
+    }
+    if words.contains("Array index") && words.contains("out of bounds") {
+        return "the list has no such place; ask `.len()` first, and mind that the first is [0]"
             .to_owned();
     }
     if words.contains("Script is incomplete") || words.contains("Expecting '}'") {
@@ -70,15 +135,16 @@ fn name_in(rest: &str) -> &str {
     rest.split(|c: char| !(c.is_alphanumeric() || c == '_')).next().unwrap_or(rest)
 }
 
-fn kind_in_words(kind: &str) -> &str {
+pub(crate) fn kind_in_words(kind: &str) -> &str {
     match kind.trim_start_matches("&mut ") {
         "i64" | "INT" => "a whole number",
         "rust_decimal::Decimal" | "decimal" | "Decimal" => "a number",
         "string" | "ImmutableString" | "&str | ImmutableString | String" => "a text",
-        "()" => "something not known, `()`",
+        "()" => UNKNOWN,
         "map" => "a map",
         "array" => "a list",
         "bool" => "true or false",
+        "Fn" => "a function",
         other => other,
     }
 }
@@ -86,13 +152,19 @@ fn kind_in_words(kind: &str) -> &str {
 /// "; did you mean `group`?", if a fact's name is a slip away.
 fn near(name: &str) -> String {
     let listed = facts_listed();
-    let names = listed.iter().filter_map(|line| line.split(' ').next());
-    let best = names
-        .filter_map(|path| path.rsplit('.').next())
-        .map(|fact| (slips(name, fact), fact))
-        .filter(|(slips, fact)| *slips <= 2 && *slips < fact.len())
-        .min();
-    best.map(|(_, fact)| format!("; did you mean `{fact}`?")).unwrap_or_default()
+    let names = listed.iter().filter_map(|line| line.split([' ', '(']).next());
+    let best = nearest(name, names.filter_map(|path| path.rsplit('.').next()));
+    best.map(|fact| format!("; did you mean `{fact}`?")).unwrap_or_default()
+}
+
+/// The word that is at most two slips away, and fewer than a third of its letters or one.
+pub(crate) fn nearest<'a>(word: &str, of: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let close = |other: &str, slips: usize| {
+        let most = other.chars().count().checked_div(3).unwrap_or(0).clamp(1, 2);
+        slips > 0 && slips <= most && word.chars().count() > 2
+    };
+    let found = of.map(|other| (slips(word, other), other));
+    found.filter(|(slips, other)| close(other, *slips)).min().map(|(_, other)| other)
 }
 
 /// How many letters are wrong, missing, too many or swapped with their neighbour.

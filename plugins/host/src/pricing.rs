@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::facts::JobFacts;
 use crate::failure::ScriptFailure;
+use crate::plain::kind_in_words;
 use crate::script::{Kind, Script};
 use crate::value::{ScriptValue, decimal_from, map_from, nothing_left, take_text};
 
@@ -160,9 +161,9 @@ impl Pricing {
     }
 
     pub(crate) fn lines_from(&self, answer: Dynamic) -> Result<Vec<QuoteLine>, String> {
-        let list = answer
-            .into_array()
-            .map_err(|found| format!("wants a list of lines as the answer, not {found}"))?;
+        let list = answer.into_array().map_err(|found| {
+            format!("wants a list of lines as the answer, not {}", kind_in_words(found))
+        })?;
         if list.len() > MOST_LINES {
             return Err(format!("{} lines; at most {MOST_LINES} fit a slip", list.len()));
         }

@@ -2,10 +2,13 @@
 
 use std::fmt::Write as _;
 
+use serde_json::json;
+
 use crate::facts::{FACTS_VERSION, Field, Group, JobFacts, VerbFacts};
 use crate::helpers::{Function, helpers};
 use crate::language::language;
 use crate::sandbox::Limits;
+use crate::source::in_words;
 
 const BEFORE: &str = "\
 <!-- Made from the code by `burrline script reference`; a test holds it against the code. -->
@@ -15,8 +18,12 @@ A script is a text file of small functions. It is handed values, reads them, and
 nothing and reaches nothing else. This page is everything that it can read and call. [README.md](README.md)
 says how a script is written, tried and put to use.
 
-`()` means not known, `\"\"` that nothing was said. A name that is not on this page is an error, never an
-empty value. Amounts of money and all other numbers with a point are exact.
+`()` means not known, `\"\"` that nothing was said. A value of a name that is not on this page is an error,
+never an empty one. Amounts of money and all other numbers with a point are exact. Two whole numbers are
+divided without a rest, `7 / 2` is 3: write `7.0 / 2` or 110.00 where a part counts.
+
+What is not known is never more or less than a number: `() > 30` is false, so ask `!= ()` first. A number
+and a text are never alike either, `30 > \"20\"` is false. `burrline script check` says where that happens.
 ";
 
 const ANSWERS: &str = "
@@ -40,7 +47,25 @@ rounds each line half up to the shop's smallest coin, and adds the lines up.
 `[]` in a name below stands for each of a list: `job.damage[].whose` is read with
 `for one in job.damage { one.whose }`.
 
-A verb about water only (fill, top-up, change) has an empty job: do not look at the job there.
+The names of a plan's steps are the shop's own; a plan of no steps, `[]`, means that this script has none for
+such a job. A deposit is of the total with all adjustments in it, and is rounded like a line.
+";
+
+const ASKED: &str = "
+## What rules are asked about, and when
+
+A rule is asked when somebody is about to do something, and never in between: it can say at the `look`, the
+`out` or the next `in` that a skull was in hot water too long, not ring while it is there.
+
+";
+
+const ASKED_AFTER: &str = "
+A verb of a place (fill, top-up, heat and so on) has an empty job: do not look at the job there. `act.place` is
+the place with what is in it before the act. For `in` the bath that a skull would go into is `act.place.bath`;
+for `fill`, `top-up` and `change` the strength that there would be afterwards is `act.strength_wv`, and the
+temperature of a bath is known once somebody has said it with `reading` or `heat`. `job.heat_minutes` and the
+hours in baths count the go that is not over yet. Hands are written as the shop wrote them, in small letters
+unless it used others; `act.hand` is `\"\"` where nobody said.
 ";
 
 const CASES: &str = "
@@ -54,6 +79,7 @@ changes what it names:
     #{ name: \"half now\", deposit: \"60.00\", total: \"120.00\" }
     #{ name: \"no papers, knife\", job: #{ papers: false }, act: #{ verb: \"flesh\" }, expect: \"no\", words: \"licence\" }
     #{ name: \"a bear\", job: #{ group: \"bear\", antlered: false }, plan_minutes: 66120 }
+    #{ name: \"the steps\", plan_minutes: 66120, plan: [\"simmer\", \"degrease\", \"dry\"] }
 
 `lines` is for `adjust` alone: what the price list gave; left out, it is `cleaning, KIND` for 120.00, and
 `total` is all of it together. `expect` is \"fine\", \"remark\" or \"no\". A script with an example that does not hold is not taken.
@@ -65,13 +91,77 @@ pub fn reference() -> String {
     let _ =
         writeln!(page, "\nVersion {FACTS_VERSION} of what scripts see. A version only adds names.");
     page.push_str(ANSWERS);
+    asked(&mut page);
     group(&mut page, "job", JobFacts::group());
     group(&mut page, "act", VerbFacts::group());
     functions(&mut page);
     phrases(&mut page);
     limits(&mut page, &Limits::default());
     page.push_str(CASES);
+    in_order(&mut page);
     page
+}
+
+/// The verbs that rules are asked about: of a skull or a piece, and of a place.
+pub const JUDGED: [(&str, &[&str]); 2] = [
+    (
+        "of a skull or a piece",
+        &[
+            "flesh",
+            "wrap",
+            "unwrap",
+            "in",
+            "out",
+            "look",
+            "wash",
+            "bag",
+            "glue",
+            "damage",
+            "whiten",
+            "coat",
+            "stain",
+            "repair",
+            "mount",
+            "inspect",
+            "weigh",
+            "measure",
+            "photograph",
+            "note",
+            "condition",
+            "clip-tag",
+            "swap-tag",
+            "identify",
+            "hand-over",
+            "ship",
+            "give-back",
+            "officer-takes",
+            "write-off",
+        ],
+    ),
+    ("of a place", &["fill", "heat", "reading", "top-up", "change", "dump", "roll-call"]),
+];
+
+fn asked(page: &mut String) {
+    page.push_str(ASKED);
+    for (what, verbs) in JUDGED {
+        let verbs: Vec<String> = verbs.iter().map(|verb| format!("`{verb}`")).collect();
+        let _ = writeln!(page, "- {what}: {}", verbs.join(", "));
+    }
+    page.push_str(ASKED_AFTER);
+}
+
+/// What the whitetail that every example begins with has, so that nobody has to print it.
+fn in_order(page: &mut String) {
+    page.push_str(
+        "\nThe whitetail that an example begins with; what is not here is `()`, `\"\"`, 0, false or an empty list:\n\n",
+    );
+    let (found, empty) = (json!(JobFacts::in_order()), json!(JobFacts::default()));
+    let Some(found) = found.as_object() else { return };
+    for (name, value) in found {
+        if empty.get(name) != Some(value) {
+            let _ = writeln!(page, "    {name}: {}", in_words(value));
+        }
+    }
 }
 
 /// The definition file that editors for the script language read.

@@ -10,7 +10,8 @@ use rust_decimal::Decimal;
 use serde_json::Value;
 
 use crate::facts::{
-    Added, BathFacts, Damage, Extra, JobFacts, Other, Part, PlaceFacts, Step, VerbFacts, WaterFacts,
+    Added, BathFacts, Damage, Extra, JobFacts, Measure, Other, Part, PlaceFacts, Step, VerbFacts,
+    WaterFacts,
 };
 use crate::failure::ScriptFailure;
 use crate::pricing::{Pricing, Quote, QuoteLine};
@@ -85,6 +86,16 @@ impl Dice<'_> {
 
     fn amount(&mut self) -> Decimal {
         Decimal::from(self.number())
+    }
+
+    /// A figure of inches, in millimetres.
+    fn inches(&mut self) -> Decimal {
+        self.amount().saturating_mul(Decimal::new(254, 1))
+    }
+
+    /// One of two hands, or a text of the script, which may be a hand's name.
+    fn hand(&mut self) -> String {
+        if self.flag() { self.of(&["tom", "ines"]).to_owned() } else { self.word(&["tom"]) }
     }
 
     fn flag(&mut self) -> bool {
@@ -230,14 +241,30 @@ const CHANGES: &[(&str, Change)] = &[
     ("clear_waters", |job, dice| job.clear_waters = dice.number()),
     ("peroxide_hours", |job, dice| job.peroxide_hours = dice.number()),
     ("waters", |job, dice| {
-        job.waters = vec![WaterFacts {
+        let count = dice.below(5);
+        let one = |dice: &mut Dice<'_>| WaterFacts {
             place: "tub-1".to_owned(),
             kind: dice.of(&["pot", "tub", "tank"]).to_owned(),
             hours: dice.number(),
             strength_wv: dice.maybe(Dice::amount),
             has_peroxide: dice.flag(),
             now: dice.flag(),
-        }];
+        };
+        job.waters = (0..count).map(|_| one(dice)).collect();
+    }),
+    ("measures", |job, dice| {
+        let count = dice.below(4);
+        let one = |dice: &mut Dice<'_>| {
+            let what = dice.word(&["spread", "beam-r", "length"]);
+            // A figure in the script may be of inches.
+            let mm = if dice.flag() { dice.amount() } else { dice.inches() };
+            Measure { what, mm }
+        };
+        job.measures = (0..count).map(|_| one(dice)).collect();
+    }),
+    ("worked_by", |job, dice| {
+        let count = dice.below(4);
+        job.worked_by = (0..count).map(|_| dice.hand()).collect();
     }),
     ("rack_hours", |job, dice| job.rack_hours = dice.maybe(Dice::number)),
     ("grams", |job, dice| job.grams = dice.maybe(Dice::amount)),
@@ -251,14 +278,14 @@ const CHANGES: &[(&str, Change)] = &[
         job.damage = (0..count).map(|_| one(dice)).collect();
     }),
     ("inspected_by", |job, dice| {
-        job.inspected_by = dice.maybe(|dice| dice.of(&["Ines", "Tom"]).to_owned());
+        job.inspected_by = dice.maybe(Dice::hand);
     }),
     ("steps", |job, dice| {
         let count = dice.below(8);
         let step = |dice: &mut Dice<'_>| Step {
             verb: dice.of(VERBS).to_owned(),
             piece: "skull".to_owned(),
-            hand: "Tom".to_owned(),
+            hand: dice.hand(),
             hours_ago: dice.number(),
         };
         job.steps = (0..count).map(|_| step(dice)).collect();
@@ -348,7 +375,7 @@ fn mixed_job(dice: &mut Dice<'_>, changes: &[Change]) -> JobFacts {
 fn act(dice: &mut Dice<'_>, verbs: &[&str]) -> VerbFacts {
     let mut act = VerbFacts::of(dice.of(verbs));
     act.piece = dice.of(&["skull", "skull", "skull", "jaw", "nose"]).to_owned();
-    act.hand = dice.of(&["Tom", "Ines", ""]).to_owned();
+    act.hand = if dice.below(5) == 0 { String::new() } else { dice.hand() };
     act.role = dice.of(&["bench", "counter", "owner"]).to_owned();
     act.strength_wv = dice.maybe(Dice::amount);
     act.flame = dice.of(&["", "lit", "boil", "down", "off"]).to_owned();

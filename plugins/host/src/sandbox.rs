@@ -98,6 +98,7 @@ impl Sandbox {
         let limits = Limits { deadline: Duration::from_secs(5), ..Limits::default() };
         let mut sandbox = Self::new(limits, Arc::new(MonotonicClock::start()));
         crate::trace::watch(&mut sandbox.engine);
+        crate::trace::watch_comparisons(&mut sandbox.engine);
         sandbox
     }
 

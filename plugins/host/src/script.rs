@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
-use rhai::{AST, Dynamic};
+use rhai::{AST, Dynamic, ScriptFnMetadata};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -152,7 +152,16 @@ fn has_its_functions(kind: Kind, ast: &AST) -> Result<(), SourceProblem> {
             "fn check(job, act) or fn plan(job)",
         ),
     };
-    if enough { Ok(()) } else { Err(SourceProblem::nowhere(format!("`{wanted}` is missing"))) }
+    if enough {
+        return Ok(());
+    }
+    let is = |f: &ScriptFnMetadata<'_>| matches!(f.name, "price" | "adjust" | "check" | "plan");
+    Err(SourceProblem::nowhere(match ast.iter_functions().find(is) {
+        Some(f) => {
+            format!("`fn {}({})` is there, but `{wanted}` is wanted", f.name, f.params.join(", "))
+        }
+        None => format!("`{wanted}` is missing"),
+    }))
 }
 
 fn has_function(ast: &AST, name: &str, arguments: usize) -> bool {

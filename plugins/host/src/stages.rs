@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 use crate::asked::asked_about;
 use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::ScriptFailure;
+use crate::plain::{kind_in_words, nearest};
 use crate::script::{Kind, Script};
 use crate::value::{ScriptValue, map_from, nothing_left, take_text};
 
@@ -98,7 +99,10 @@ impl Stages {
     pub fn verbs_fit(&self, known: &[&str]) -> Result<(), ScriptFailure> {
         let Some(verbs) = &self.verbs else { return Ok(()) };
         if let Some(unknown) = verbs.iter().find(|verb| !known.contains(&verb.as_str())) {
-            return Err(self.script.failure(format!("verbs: there is no verb \"{unknown}\"")));
+            let near = nearest(unknown, known.iter().copied());
+            let near = near.map(|near| format!("; did you mean \"{near}\"?")).unwrap_or_default();
+            let words = format!("verbs: there is no verb \"{unknown}\"{near}");
+            return Err(self.script.failure(words));
         }
         match self.script.left_out(known, verbs) {
             Some(verb) => Err(self.script.failure(format!(
@@ -252,9 +256,9 @@ impl Ruling {
 }
 
 fn steps_from(answer: Dynamic) -> Result<Vec<PlanStep>, String> {
-    let list = answer
-        .into_array()
-        .map_err(|found| format!("wants a list of steps as the answer, not {found}"))?;
+    let list = answer.into_array().map_err(|found| {
+        format!("wants a list of steps as the answer, not {}", kind_in_words(found))
+    })?;
     if list.len() > MOST_STEPS {
         return Err(format!("{} steps; at most {MOST_STEPS} are taken", list.len()));
     }

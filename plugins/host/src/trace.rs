@@ -7,7 +7,10 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use rhai::debugger::DebuggerCommand;
-use rhai::{ASTNode, Dynamic, Engine, EvalContext, Map, Position, Stmt};
+use rhai::{
+    ASTNode, Dynamic, Engine, EvalContext, ImmutableString, Map, NativeCallContext, Position, Stmt,
+};
+use rust_decimal::Decimal;
 
 use crate::value::decimal_from;
 
@@ -26,6 +29,8 @@ pub(crate) struct Trace {
     pub(crate) ran: BTreeSet<Place>,
     /// Lines of a price, by what they say and how much, and the source line that made each.
     pub(crate) made: BTreeMap<(String, String), u32>,
+    /// Comparisons of what cannot be alike, by their line, and what to do.
+    pub(crate) mixed: BTreeMap<u32, String>,
     /// The last statement's line at each depth of calls.
     last: Vec<u32>,
 }
@@ -51,6 +56,52 @@ pub(crate) fn watch(engine: &mut Engine) {
             Ok(DebuggerCommand::StepInto)
         },
     );
+}
+
+/// Makes an engine note where a script compares what cannot be alike: a number with a text, or what
+/// is not known with a number. The language takes each of these for "no" and says nothing.
+pub(crate) fn watch_comparisons(engine: &mut Engine) {
+    /// The operators, each with its answer for what cannot be alike.
+    const OPERATORS: [(&str, bool); 6] =
+        [("==", false), ("!=", true), ("<", false), ("<=", false), (">", false), (">=", false)];
+    const TEXT: &str = "a number is compared with a text, and they are never alike: write the \
+                        number without quotes";
+    const UNKNOWN: &str = "something that is not known, `()`, is compared with a number, which is \
+                           never so: ask `!= ()` first";
+    // Else the engine compares by itself and asks nobody.
+    engine.set_fast_operators(false);
+    for (operator, answer) in OPERATORS {
+        let text = move |context: NativeCallContext| noted(&context, TEXT, answer);
+        engine
+            .register_fn(operator, move |c: NativeCallContext, _: i64, _: ImmutableString| text(c))
+            .register_fn(operator, move |c: NativeCallContext, _: ImmutableString, _: i64| text(c))
+            .register_fn(operator, move |c: NativeCallContext, _: Decimal, _: ImmutableString| {
+                text(c)
+            })
+            .register_fn(operator, move |c: NativeCallContext, _: ImmutableString, _: Decimal| {
+                text(c)
+            });
+        // Whether something is known at all is asked with `==` and `!=`.
+        if !matches!(operator, "==" | "!=") {
+            let unknown = move |context: NativeCallContext| noted(&context, UNKNOWN, answer);
+            engine
+                .register_fn(operator, move |c: NativeCallContext, (): (), _: i64| unknown(c))
+                .register_fn(operator, move |c: NativeCallContext, _: i64, (): ()| unknown(c))
+                .register_fn(operator, move |c: NativeCallContext, (): (), _: Decimal| unknown(c))
+                .register_fn(operator, move |c: NativeCallContext, _: Decimal, (): ()| unknown(c));
+        }
+    }
+}
+
+fn noted(context: &NativeCallContext, words: &str, answer: bool) -> bool {
+    if let Some((line, _)) = place(context.call_position()) {
+        TRACE.with_borrow_mut(|trace| {
+            if let Some(trace) = trace {
+                trace.mixed.entry(line).or_insert_with(|| words.to_owned());
+            }
+        });
+    }
+    answer
 }
 
 /// Does something with such an engine and gives what was noted.

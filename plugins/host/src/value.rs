@@ -6,6 +6,7 @@ use rhai::{Array, Dynamic, ImmutableString, Map};
 use rust_decimal::Decimal;
 
 use crate::facts::Group;
+use crate::plain::kind_in_words;
 
 /// A value a script can read, and that a script's own case can write.
 pub(crate) trait ScriptValue: Sized {
@@ -28,7 +29,7 @@ impl ScriptValue for String {
         self.into()
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
-        value.into_string().map_err(|found| format!("wants a text, not {found}"))
+        value.into_string().map_err(|found| format!("wants a text, not {}", kind_in_words(found)))
     }
 }
 
@@ -40,7 +41,9 @@ impl ScriptValue for bool {
         (*self).into()
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
-        value.as_bool().map_err(|found| format!("wants true or false, not {found}"))
+        value
+            .as_bool()
+            .map_err(|found| format!("wants true or false, not {}", kind_in_words(found)))
     }
 }
 
@@ -52,7 +55,9 @@ impl ScriptValue for i64 {
         (*self).into()
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
-        value.as_int().map_err(|found| format!("wants a whole number, not {found}"))
+        value
+            .as_int()
+            .map_err(|found| format!("wants a whole number, not {}", kind_in_words(found)))
     }
 }
 
@@ -92,7 +97,9 @@ impl<T: ScriptValue> ScriptValue for Vec<T> {
         self.iter().map(ScriptValue::to_script).collect::<Array>().into()
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
-        let list = value.into_array().map_err(|found| format!("wants a list, not {found}"))?;
+        let list = value
+            .into_array()
+            .map_err(|found| format!("wants a list, not {}", kind_in_words(found)))?;
         list.into_iter().map(T::from_script).collect()
     }
 }
@@ -126,7 +133,7 @@ pub(crate) fn decimal_from(value: &Dynamic) -> Result<Decimal, String> {
     if let Ok(text) = value.as_immutable_string_ref() {
         return decimal_from_text(&text);
     }
-    Err(format!("wants an amount such as 12.50, not {}", value.type_name()))
+    Err(format!("wants an amount such as 12.50, not {}", kind_in_words(value.type_name())))
 }
 
 /// Reads `12.50`; refuses signs of other notations rather than guess what they mean.
@@ -144,13 +151,15 @@ pub(crate) fn decimal_from_text(text: &str) -> Result<Decimal, String> {
 /// A map out of a script's answer, or words for what was found instead.
 pub(crate) fn map_from(value: Dynamic, wanted: &str) -> Result<Map, String> {
     let found = value.type_name();
-    value.try_cast::<Map>().ok_or_else(|| format!("wants {wanted}, not {found}"))
+    value.try_cast::<Map>().ok_or_else(|| format!("wants {wanted}, not {}", kind_in_words(found)))
 }
 
 /// Takes one text out of a map.
 pub(crate) fn take_text(map: &mut Map, key: &str) -> Result<ImmutableString, String> {
     let value = map.remove(key).ok_or_else(|| format!("`{key}` is missing"))?;
-    value.into_immutable_string().map_err(|found| format!("`{key}` wants a text, not {found}"))
+    value
+        .into_immutable_string()
+        .map_err(|found| format!("`{key}` wants a text, not {}", kind_in_words(found)))
 }
 
 /// Refuses what is left in a map, so that a mistyped name is never ignored.

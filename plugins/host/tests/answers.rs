@@ -339,7 +339,7 @@ fn a_stage_case_that_does_not_hold_says_what_came_out() {
     let wrong: Vec<&str> = results.iter().map(|r| r.wrong.as_deref().unwrap_or("")).collect();
     assert_eq!(wrong[0], "");
     assert_eq!(wrong[1], "expected words with \"wet\", got \"dry it first\"");
-    assert_eq!(wrong[2], "expected fine, got no dry it first");
+    assert_eq!(wrong[2], "expected fine, got no: \"dry it first\"");
     assert!(wrong[3].contains("wants fine, remark or no"));
     assert!(wrong[4].contains("`act` is missing"));
 }

@@ -1,8 +1,11 @@
 //! A script tried on one job, with the reason of everything it answers.
 
+use std::sync::Arc;
+
 use burrline_domain::Money;
 use burrline_host::{
-    JobFacts, Kind, Prices, Ran, ScriptFailure, VerbFacts, WhyPrice, why_price, why_ruling,
+    JobFacts, Kind, PlanStep, Prices, QuoteLine, Ran, Sandbox, Script, ScriptFailure, Stages,
+    VerbFacts, WhyPrice, why_price, why_ruling,
 };
 use burrline_proto::{Wire, v1};
 use clap::{Arg, ArgMatches, Command};
@@ -22,7 +25,9 @@ pub(super) fn command() -> Command {
             "Try a script on a job of the shop, or on an invented one, and say line by line why it \
              answers as it does. Nothing is recorded. An invented job begins as a whitetail buck in \
              order and changes what the JSON names: {\"arrival\": \"skin-on\"}, or \
-             {\"job\": {...}, \"act\": {\"verb\": \"coat\"}} for a stage script.",
+             {\"job\": {...}, \"act\": {\"verb\": \"coat\"}} for a stage script, and for a script with \
+             `adjust` also what the price list gave: {\"lines\": [{\"what\": \"cleaning\", \"amount\": \
+             \"110.00\"}]}. Without an act a script with `plan` shows the plan.",
         )
         .after_help(
             "Examples:\n  burrline script try house.rhai --job 0417\n  \
@@ -78,6 +83,8 @@ pub(super) struct Seen {
     pub(super) places: u32,
     /// The price scripts of the shop that the one on trial would price with.
     pub(super) prices: Prices,
+    /// The lines that an invented price list gave, for an adjustment.
+    before: Option<Vec<QuoteLine>>,
 }
 
 impl Default for Seen {
@@ -88,6 +95,7 @@ impl Default for Seen {
             act: None,
             places: 2,
             prices: Prices::default(),
+            before: None,
         }
     }
 }
@@ -115,7 +123,7 @@ async fn of_the_shop(bench: &Bench, matches: &ArgMatches, source: &Source) -> Re
         let in_force = Source::of_price(&seen.pricing, &seen.pricing_name, bench).await?;
         prices = together(&in_force).map_err(|failure| Error::Refused(failure.to_string()))?;
     }
-    Ok(Seen { what, job: read(&seen.facts)?, act, places: seen.minor_digits, prices })
+    Ok(Seen { what, job: read(&seen.facts)?, act, places: seen.minor_digits, prices, before: None })
 }
 
 fn together(sources: &[Source]) -> Result<Prices, ScriptFailure> {
@@ -130,7 +138,7 @@ fn tried(source: &Source, seen: &Seen) -> Result<WhyPrice, ScriptFailure> {
         let prices = seen.prices.trying(pricing).with_places(seen.places);
         Some(prices.before(&digest, &seen.job)?)
     } else {
-        None
+        seen.before.clone()
     };
     why_price(&source.name, &source.bytes, seen.places, &seen.job, before)
 }
@@ -147,7 +155,17 @@ fn invented(path: &str) -> Result<Seen, Error> {
     let bytes = std::fs::read(path).map_err(|e| Error::file(path, e))?;
     let wrong = |why: serde_json::Error| Error::usage(format!("{}: {why}", path.display()));
     let given: Value = serde_json::from_slice(&bytes).map_err(wrong)?;
-    let both = given.get("job").is_some_and(Value::is_object) || given.get("act").is_some();
+    let parts = ["job", "act", "lines"];
+    let both = parts.iter().any(|part| given.get(part).is_some_and(|part| !part.is_null()));
+    let Some(named) = given.as_object() else {
+        return Err(Error::usage(format!("{}: wants {{\"job\": {{...}}}}", path.display())));
+    };
+    if let Some(odd) = named.keys().find(|key| both && !parts.contains(&key.as_str())) {
+        let words = format!("{}: there is no `{odd}` beside {}", path.display(), parts.join(", "));
+        return Err(Error::usage(words));
+    }
+    let lines = given.get("lines").cloned().map(serde_json::from_value::<Vec<QuoteLine>>);
+    let before = lines.transpose().map_err(wrong)?;
     let part = |name: &str| given.get(name).cloned().unwrap_or_else(|| json!({}));
     let (job, act) = if both { (part("job"), given.get("act").cloned()) } else { (given, None) };
     let over = |mut base: Value, changes: Value| {
@@ -160,6 +178,7 @@ fn invented(path: &str) -> Result<Seen, Error> {
         what: "an invented job".to_owned(),
         job: serde_json::from_value(job).map_err(wrong)?,
         act: act.map(serde_json::from_value).transpose().map_err(wrong)?,
+        before,
         ..Seen::default()
     })
 }
@@ -209,7 +228,41 @@ pub(super) fn price(source: &Source, what: &str, why: &WhyPrice, places: u32) ->
     Page { text, json: vec![json] }
 }
 
+/// The plan of a job; nothing if the script plans none.
+fn plan(source: &Source, seen: &Seen) -> Option<(Page, bool)> {
+    let sandbox = Arc::new(Sandbox::default());
+    let script = Script::from_bytes(&sandbox, Kind::Stages, &source.name, &source.bytes);
+    let stages = script.ok().filter(|script| script.has("plan", 1)).map(Stages::new)?.ok()?;
+    let steps = match stages.plan(&seen.job) {
+        Ok(steps) => steps,
+        Err(failure) => {
+            let json = vec![json!({ "failure": failure })];
+            return Some((Page { text: source.tell(&failure), json }, false));
+        }
+    };
+    let what = &seen.what;
+    let mut text = vec![match steps.len() {
+        0 => format!("{what} by {}: no plan of this script", source.name),
+        count => format!("{what} by {}: {count} steps", source.name),
+    }];
+    let lasts = |step: &PlanStep| burrline_present::view::minutes(step.expect_minutes);
+    text.extend(steps.iter().map(|step| format!("  {:<16} {}", step.step, lasts(step))));
+    let json = json!({
+        "skull": what,
+        "script": source.name,
+        "plan": steps
+            .iter()
+            .map(|step| json!({ "step": step.step, "expect_minutes": step.expect_minutes }))
+            .collect::<Vec<_>>(),
+    });
+    Some((Page { text, json: vec![json] }, true))
+}
+
 fn ruling(source: &Source, seen: &Seen) -> Result<(Page, bool), Error> {
+    let planned = if seen.act.is_none() { plan(source, seen) } else { None };
+    if let Some(planned) = planned {
+        return Ok(planned);
+    }
     let act = seen.act.as_ref().ok_or_else(|| {
         Error::usage("a stage script judges an act: say it with --act \"coat 0417\", or in --facts")
     })?;

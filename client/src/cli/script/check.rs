@@ -76,8 +76,10 @@ pub(super) fn checked(source: &Source) -> (Page, bool) {
         text.push(format!("  looks wrong: {place}{}", in_plain_words(&one.words)));
         text.extend(one.line.into_iter().flat_map(|line| source.shown(line, None)));
     }
-    let good = wrong.is_empty();
+    let works = looks.iter().all(|one| one.works);
+    let good = wrong.is_empty() && works;
     text.push(match (good, looks.is_empty()) {
+        (false, _) if !works => "  it would be of no use as it stands".to_owned(),
         (true, true) => "  nothing looks wrong".to_owned(),
         (true, false) => "  it would be taken as it is".to_owned(),
         (false, _) => "  it would not be taken: every example must hold".to_owned(),

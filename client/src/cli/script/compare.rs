@@ -1,6 +1,6 @@
 //! Two versions of a script, in words.
 
-use burrline_host::diff;
+use burrline_host::{diff, in_plain_words};
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 
@@ -63,7 +63,7 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
     lines.extend(found.text.iter().map(|words| format!("  {words}")));
     if !found.effect.is_empty() {
         lines.push("What that changes:".to_owned());
-        lines.extend(found.effect.iter().map(|words| format!("  {words}")));
+        lines.extend(found.effect.iter().map(|words| format!("  {}", in_plain_words(words))));
     } else if !found.text.is_empty() {
         lines.push("No invented job came out otherwise.".to_owned());
     }

@@ -40,7 +40,15 @@ pub(super) fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, E
         Error::usage(format!("no shipped script is called {from}; there are {}", names()))
     })?;
     let path = Path::new(&path);
-    let mut created = std::fs::File::create_new(path).map_err(|e| Error::file(path, e))?;
+    let mut created = std::fs::File::create_new(path).map_err(|error| {
+        if error.kind() == std::io::ErrorKind::AlreadyExists {
+            let name = path.display();
+            return Error::usage(format!(
+                "{name} is there already, and stays; choose another name"
+            ));
+        }
+        Error::file(path, error)
+    })?;
     created.write_all(one.source.as_bytes()).map_err(|e| Error::file(path, e))?;
     let what = match one.kind {
         Kind::Pricing => "prices",

@@ -150,14 +150,14 @@ pub(super) async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Er
     }
 }
 
-/// A script with `fn price` or `fn adjust` is for pricing.
+/// A script with `fn check` or `fn plan` is for stages, and any other for pricing.
 fn kind_of(bytes: &[u8]) -> Kind {
     let source = String::from_utf8_lossy(bytes);
     let mut lines = source.lines().map(str::trim_start);
-    let prices = lines.any(|line| {
-        ["fn price(", "fn price (", "fn adjust(", "fn adjust ("].iter().any(|f| line.starts_with(f))
+    let rules = lines.any(|line| {
+        ["fn check(", "fn check (", "fn plan(", "fn plan ("].iter().any(|f| line.starts_with(f))
     });
-    if prices { Kind::Pricing } else { Kind::Stages }
+    if rules { Kind::Stages } else { Kind::Pricing }
 }
 
 /// The skull that a word names.

@@ -103,7 +103,7 @@ impl VerbFacts {
         Self {
             verb: verb.to_owned(),
             piece: "skull".to_owned(),
-            hand: "Tom".to_owned(),
+            hand: "tom".to_owned(),
             role: "bench".to_owned(),
             ..Self::default()
         }

@@ -70,7 +70,7 @@ facts! {
         last_look: String,
         /// Minutes since that look.
         minutes_since_look: Option<i64>,
-        /// Minutes in hot water over all goes, counted at their longest.
+        /// Minutes in hot water over all goes, the one that is not over with them, counted at their longest. A piece that is in alone does not count.
         heat_minutes: i64,
         /// How often it went into a pot.
         goes_in_pot: i64,
@@ -127,7 +127,7 @@ facts! {
         /// Days from take-in to the promised day.
         promise_days: Option<i64>,
         /// Days since the first notice that counts: the customer was spoken to, or it was sent in
-        /// writing, after the inspection.
+        /// writing, after the inspection. 0 on that day.
         notice_days: Option<i64>,
         /// The shop's own word for the kind of customer ("guide", "regular"), or `""`.
         customer_class: String,
@@ -285,16 +285,16 @@ impl JobFacts {
             degrease_hours: 48,
             clear_waters: 1,
             rack_hours: Some(48),
-            inspected_by: Some("Ines".to_owned()),
-            worked_by: vec!["Tom".to_owned()],
+            inspected_by: Some("ines".to_owned()),
+            worked_by: vec!["tom".to_owned()],
             steps: vec![
-                step("take-in", "Ines", 240),
-                step("papers", "Ines", 240),
-                step("condition", "Tom", 230),
-                step("flesh", "Tom", 230),
-                step("in", "Tom", 220),
-                step("wash", "Tom", 218),
-                step("inspect", "Ines", 2),
+                step("take-in", "ines", 240),
+                step("papers", "ines", 240),
+                step("condition", "tom", 230),
+                step("flesh", "tom", 230),
+                step("in", "tom", 220),
+                step("wash", "tom", 218),
+                step("inspect", "ines", 2),
             ],
             agreed: true,
             quoted: Some(Decimal::new(120, 0)),
