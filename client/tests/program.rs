@@ -151,7 +151,8 @@ fn the_key_and_the_outbox_are_for_their_owner_alone() {
 fn the_prompt_takes_line_after_line() {
     let away = Away::bench();
     let lines = away.0.path().join("lines.txt");
-    std::fs::write(&lines, "wash 0417\n\nsimmer 0417\nat 0:00 ou 0417\nquit\nwash 0418\n").unwrap();
+    std::fs::write(&lines, "wash 0417\n\nsimmer 0417\nat 0:00 out 0417\nquit\nwash 0418\n")
+        .unwrap();
     let said = burrline(away.0.path(), &["bench"])
         .stdin(std::fs::File::open(&lines).unwrap())
         .output()

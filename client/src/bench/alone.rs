@@ -9,6 +9,7 @@ use burrline_present::{
     desk::{self, people::Eyes},
     judge::Judge,
     season, view,
+    wall::{self, Wall},
 };
 use burrline_proto::{Wire as _, decode_record, v1};
 
@@ -332,6 +333,11 @@ impl Alone {
     /// What rings by a moment: looks, lifts, changes, drying.
     pub fn rings(&self, until: Moment) -> Vec<v1::DueLine> {
         view::rings(&self.state, until)
+    }
+
+    /// What hangs on the wall.
+    pub fn wall(&self, now: Moment) -> Wall {
+        wall::wall(&self.judge, &self.state, now)
     }
 
     /// What does not fit.

@@ -97,6 +97,21 @@ impl Bench {
         back.found.reverse();
         Ok(back.found)
     }
+
+    /// The last thing said here, not crossed out yet, that is one of these.
+    ///
+    /// # Errors
+    /// As for [`Bench::last_lines`].
+    pub fn last_line_of(
+        &self,
+        what: &str,
+        is_it: impl Fn(&Verb) -> bool,
+    ) -> Result<(EntryName, Verb), Error> {
+        let all = self.last_lines(what, usize::MAX)?;
+        all.into_iter().rev().find(|(_, verb)| is_it(verb)).ok_or_else(|| {
+            Error::usage(format!("{what}: no line like that was said at this bench"))
+        })
+    }
 }
 
 /// A walk back over what was said.

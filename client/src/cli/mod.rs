@@ -21,6 +21,7 @@
 //! * [`near`]: what may have been meant by a wrong number
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
+//! * [`watch`]: the wall
 //! * [`terminal`]: where words go, and who answers
 
 pub mod bench;
@@ -46,6 +47,7 @@ pub mod sheet;
 pub mod slip;
 pub mod sync;
 pub mod terminal;
+pub mod watch;
 
 use std::{ffi::OsString, path::PathBuf};
 
@@ -99,6 +101,7 @@ pub fn command() -> Command {
         .subcommands(read::commands())
         .subcommands(papers::commands())
         .subcommands([join::command(), outbox::command(), sync::command(), bench::command()])
+        .subcommands([watch::command()])
         .subcommand(rejoin::command())
         .subcommands([script::command(), script::rules_command()])
         .subcommands([reckon::command(), completions()])
@@ -183,6 +186,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "sheet" => sheet::run(matches, terminal).await,
         "slip" => slip::run(matches, terminal).await,
         "photos" => photos::run(matches, terminal).await,
+        "watch" => watch::run(matches, terminal).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),
         _ => match verb::spec(name) {
@@ -190,6 +194,9 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
                 script::explain(spec, matches, terminal).await
             }
             Some(spec) if name == "photograph" => photo::photograph(spec, matches, terminal).await,
+            Some(spec) if matches!(name, "strike" | "amend" | "assign") => {
+                correct::run(spec, matches, terminal).await
+            }
             Some(spec) => say::run(spec, matches, terminal).await,
             None => read::run(name, matches, terminal).await,
         },

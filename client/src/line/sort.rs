@@ -9,7 +9,10 @@ use burrline_domain::{
     words::Piece,
 };
 
-use super::{reads::reads, units};
+use super::{
+    reads::{list, reads},
+    units,
+};
 use crate::Error;
 
 /// The words given for each field.
@@ -32,6 +35,8 @@ struct Sorter {
     sorted: Sorted,
     /// Once text has begun, everything after it is text.
     text: Option<&'static str>,
+    /// The text so far was one word with blanks, as quotes make it.
+    quoted: bool,
     /// Tags go together: a bare number after other words is not one.
     tags_end: bool,
     /// A volume that waits for the strength that would make it peroxide.
@@ -45,7 +50,8 @@ struct Sorter {
 pub fn sort(spec: &'static VerbSpec, words: &[String], options: Given) -> Result<Sorted, Error> {
     let mut sorted = Sorted { given: options, skulls: Vec::new() };
     sorted.skulls.extend(sorted.given.remove("skull").unwrap_or_default());
-    let mut sorter = Sorter { spec, sorted, text: None, tags_end: false, volume: None };
+    let mut sorter =
+        Sorter { spec, sorted, text: None, quoted: false, tags_end: false, volume: None };
     let words = units::join(words);
     let mut rest = words.as_slice();
     while let [word, after @ ..] = rest {
@@ -59,7 +65,11 @@ pub fn sort(spec: &'static VerbSpec, words: &[String], options: Given) -> Result
 impl Sorter {
     fn word(&mut self, word: &str, after: &[String]) -> Result<(), Error> {
         if let Some(field) = self.text {
-            self.more_text(field, word);
+            if let Some(closed) = self.after_text(field, word, after) {
+                self.put(closed, word);
+            } else {
+                self.more_text(field, word);
+            }
             return Ok(());
         }
         if self.stuff(word) || self.entry(word) {
@@ -254,8 +264,21 @@ impl Sorter {
         )))
     }
 
+    /// The field that a closed word after a text is for: `ours` of `damage 0417 nose chipped ours`.
+    ///
+    /// After a quoted text any such word is one; after bare words only those that end the line are.
+    fn after_text(&self, text: &str, word: &str, after: &[String]) -> Option<&'static str> {
+        let said = self.sorted.given.get(text)?;
+        let quoted = matches!(said.as_slice(), [one] if self.quoted && one.contains(' '));
+        let closed =
+            |word: &str| self.open_field(|f| !list(self.spec, f).is_empty() && reads(f.hint, word));
+        let ends = after.iter().all(|word| closed(word).is_some());
+        closed(word).filter(|_| quoted || ends).map(|field| field.name)
+    }
+
     fn more_text(&mut self, field: &'static str, word: &str) {
         let texts = self.sorted.given.entry(field).or_default();
+        self.quoted = texts.is_empty() && word.contains(' ');
         match texts.last_mut() {
             Some(text) => {
                 text.push(' ');

@@ -12,6 +12,7 @@
 //! * [`working`]: an answer with the way to it
 //! * [`stock`](mod@stock): what is in stock, and what the waters cost
 //! * [`potful`]: what goes into a place next
+//! * [`wall`](mod@wall): the wall of `watch`
 //! * [`season`]: ready-by, rates and load
 
 pub mod desk;
@@ -28,6 +29,7 @@ pub mod stock;
 pub mod table;
 #[cfg(test)]
 mod tests;
+pub mod wall;
 pub mod working;
 
 use burrline_domain::{EntryName, Refusal, Skull};

@@ -17,6 +17,7 @@ Shorter
   pot-1                     stand there: from now on short tags are about pot-1; nowhere ends it
   at 10:40 out 0417         it happened at 10:40
   same 0419                 the last line again with this tag; same tub-2: in that place
+  wash same                 the skulls of the last line
   fill tub-1 same           as tub-1 was last filled
 
 Wrong

@@ -130,6 +130,9 @@ impl Standing {
         }
         let place = place.or_else(|| self.place.clone());
         let mut words = self.before.make_up(&words, known)?;
+        if spec.fields.iter().any(|field| field.name == "skull") {
+            words = self.before.skulls(&words)?;
+        }
         all_of(spec, &mut words, place.as_deref(), known)?;
         // What cannot be read is told when it is run; a command of its own may still take it.
         let Ok(mut read) = line::parse_words(&words) else { return Ok(words) };

@@ -72,6 +72,26 @@ impl Before {
         Ok(words)
     }
 
+    /// `wash same`: the skulls of the last line.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if it had none.
+    pub(super) fn skulls(&self, words: &[String]) -> Result<Vec<String>, Error> {
+        let is_it = words.get(1).is_some_and(|word| word.eq_ignore_ascii_case("same"));
+        if !is_it || matches!(words.first().map(String::as_str), Some("fill" | "top-up")) {
+            return Ok(words.to_vec());
+        }
+        let tags = self.verbs.iter().filter_map(|verb| verb.skull()?.tag.as_ref());
+        let mut tags: Vec<String> = tags.map(|tag| tag.as_typed().to_owned()).collect();
+        tags.dedup();
+        if tags.is_empty() {
+            return Err(Error::usage("same: the last line said here was about no skull"));
+        }
+        let mut whole = words.to_vec();
+        whole.splice(1..=1, tags);
+        Ok(whole)
+    }
+
     /// A filling that ends in `same`: the last make-up of that place, else the last one said here.
     ///
     /// # Errors

@@ -156,6 +156,8 @@ fn same_says_the_last_line_or_make_up_again() {
         last(&["fill pot-1 30 L soap=30mL", "fill pot-2 same"]),
         "fill pot-2 --water 30L --add soap=30mL"
     );
+    assert_eq!(last(&["pot-1 out 18 0417", "wash same"]), "wash 0418 0417");
+    assert!(last(&["fill pot-1 30 L", "wash same"]).contains("was about no skull"));
     // Money is said anew.
     assert!(last(&["pay 0417 200 cash", "same"]).starts_with("! no line of work"));
     assert!(last(&["wash 0417", "same red"]).contains("neither a tag nor a place"));

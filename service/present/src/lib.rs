@@ -10,6 +10,7 @@
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
 //! * [`evidence`]: what lays a disputed job open
 //! * [`water`]: strength and class, cost, the boil and the next look
+//! * [`wall`](mod@wall): what hangs on the wall
 //! * [`details`]: who somebody is, and who can open that
 
 pub mod ask;
@@ -22,6 +23,7 @@ pub mod potful;
 pub mod scripts;
 pub mod season;
 pub mod view;
+pub mod wall;
 pub mod water;
 
 pub use details::{Details, Opens};

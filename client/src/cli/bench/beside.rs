@@ -12,7 +12,7 @@ const EVERY: u32 = 5;
 
 /// One conversation with the shop at a time.
 #[derive(Debug, Default)]
-pub(super) struct Beside {
+pub(in crate::cli) struct Beside {
     ticks: u32,
     talking: Option<JoinHandle<Heard>>,
     /// Whether the shop was in reach; nothing before the first time.
@@ -28,7 +28,7 @@ struct Heard {
 
 impl Beside {
     /// One tick: begins a conversation when it is time, or tells what came of one that has ended.
-    pub(super) async fn turn(&mut self, folder: &Path) -> Option<Vec<String>> {
+    pub(in crate::cli) async fn turn(&mut self, folder: &Path) -> Option<Vec<String>> {
         let Some(talking) = &self.talking else {
             self.ticks = self.ticks.saturating_add(1);
             if self.ticks >= EVERY || self.reach.is_none() {

@@ -18,8 +18,8 @@ use std::{
 
 use clap::{ArgMatches, Command};
 
+pub(super) use self::beside::Beside;
 use self::{
-    beside::Beside,
     completer::Words,
     editor::{Editor, Typed},
     stand::{Stand, Took},

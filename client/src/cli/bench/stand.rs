@@ -16,7 +16,7 @@ use crate::{
 };
 
 /// Commands that have no place in the prompt.
-const ELSEWHERE: &[&str] = &["bench", "join", "completions"];
+const ELSEWHERE: &[&str] = &["bench", "join", "completions", "watch"];
 
 /// What became of a line.
 #[derive(Debug)]

@@ -31,16 +31,21 @@ pub(super) fn waters_due(state: &State) -> Vec<v1::DueLine> {
     for (place, water) in state.waters() {
         let Some(bath) = water.bath() else { continue };
         lines.extend(pot_due(state, place, bath));
-        let recipe = state.shop().recipe_of(bath);
-        let Some(after) = recipe.and_then(|recipe| recipe.change_after) else { continue };
+        let Some(at) = change_due(state, bath) else { continue };
         lines.push(v1::DueLine {
-            at_ms: after_minutes(bath.from.at, after.minutes()).0,
+            at_ms: at.0,
             what: format!("change the water of {place}"),
             skull: None,
             place: place.to_string(),
         });
     }
     lines
+}
+
+/// When the water of a bath is to be changed, by its recipe.
+pub fn change_due(state: &State, bath: &Bath) -> Option<Moment> {
+    let after = state.shop().recipe_of(bath)?.change_after?;
+    Some(after_minutes(bath.from.at, after.minutes()))
 }
 
 /// When a skull is to be looked at or lifted: by the bath's recipe, else by its plan.

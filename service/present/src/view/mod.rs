@@ -10,9 +10,10 @@ mod rings;
 mod skull;
 mod stock;
 mod trail;
+mod unplaced;
 
 pub use dry::{Drying, drying, measuring};
-pub use due::{due, minutes};
+pub use due::{change_due, due, minutes};
 pub use floor::{floor, place_line};
 pub use job::job_view;
 pub use paper::{comparison, law_dates};
@@ -21,6 +22,7 @@ pub use rings::rings;
 pub use skull::{find, near, said_back, skull_line, which};
 pub use stock::stock;
 pub use trail::{figures, trail, trail_line};
+pub use unplaced::{Unplaced, unplaced};
 
 use burrline_domain::{
     Day, Happened, Moment, Name, Record, State, fold::Loss, verb::On, words::PlaceKind,

@@ -1,0 +1,161 @@
+//! What hangs on the wall: what rings next, every water, what does not fit, what was promised. No
+//! names of customers and no money.
+
+use std::collections::BTreeMap;
+
+use burrline_domain::{
+    Day, Moment, State,
+    words::{PlaceKind, Role},
+};
+use burrline_proto::v1;
+
+use crate::{
+    judge::Judge,
+    potful,
+    view::{Zone, change_due, clashes, floor, rings},
+};
+
+/// How far ahead rings are shown: hours.
+const AHEAD_HOURS: i64 = 12;
+
+/// How far ahead promises are shown: days.
+const WEEK_DAYS: i32 = 7;
+
+/// A bench that said nothing for so long is named: hours. Common practice, no source.
+const SILENT_HOURS: i64 = 12;
+
+const HOUR_MS: i64 = 3_600_000;
+
+/// The wall.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Wall {
+    /// What rings next, and what rings already.
+    pub rings: Vec<v1::DueLine>,
+    /// Places with water.
+    pub waters: Vec<Water>,
+    /// The next potful of each pot.
+    pub next: Vec<Next>,
+    /// What does not fit, strays among it: when, whose tag, and in what words.
+    pub clashes: Vec<v1::ClashLine>,
+    /// Tags by the day that they are promised for, those overdue first.
+    pub promised: BTreeMap<Day, Vec<String>>,
+    /// Held jobs: tag and reason.
+    pub holds: Vec<(String, String)>,
+    /// Benches not heard from, and when they last were.
+    pub silent: Vec<(String, Option<Moment>)>,
+}
+
+/// One place with water.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Water {
+    /// The place with its bath, and what is in it.
+    pub line: v1::PlaceLine,
+    /// When its water is to be changed, by its recipe.
+    pub change: Option<Moment>,
+}
+
+/// The next potful of a pot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Next {
+    /// The pot.
+    pub place: String,
+    /// Tags, in order.
+    pub tags: Vec<String>,
+    /// Why the first comes first.
+    pub why: String,
+}
+
+/// The wall at a moment, by the rules in force.
+pub fn wall(judge: &Judge, state: &State, now: Moment) -> Wall {
+    let until = now.plus(AHEAD_HOURS.saturating_mul(HOUR_MS));
+    Wall {
+        rings: rings(state, until),
+        waters: waters(state),
+        next: next(judge, state, now),
+        clashes: clashes(state).into_iter().filter(|clash| !of_money(state, clash)).collect(),
+        promised: promised(state, now),
+        holds: holds(state),
+        silent: silent(state, now),
+    }
+}
+
+fn waters(state: &State) -> Vec<Water> {
+    let places = floor(state, "").places.into_iter();
+    let wet = places.filter(|place| {
+        let kind = PlaceKind::from_number(place.kind);
+        let wet = matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank));
+        place.bath.is_some() || (wet && !place.here.is_empty())
+    });
+    wet.map(|line| {
+        let name = state.waters().iter().find(|(name, _)| name.as_str() == line.name);
+        let bath = name.and_then(|(_, water)| water.bath());
+        let change = bath.and_then(|bath| change_due(state, bath));
+        Water { line, change }
+    })
+    .collect()
+}
+
+/// The next potful of each pot that has one.
+fn next(judge: &Judge, state: &State, now: Moment) -> Vec<Next> {
+    let pots = state.shop().places.iter().filter(|(_, place)| place.kind == PlaceKind::Pot);
+    let potfuls = pots.filter_map(|(name, _)| potful::next(judge, state, name, now).ok());
+    let filled = potfuls.filter(|potful| !potful.picks.is_empty());
+    filled
+        .map(|potful| Next {
+            place: potful.place.to_string(),
+            tags: potful.picks.iter().map(|pick| called(state, pick.job)).collect(),
+            why: potful
+                .picks
+                .first()
+                .and_then(|pick| pick.reasons.first().cloned())
+                .unwrap_or_default(),
+        })
+        .collect()
+}
+
+/// Whether a clash is about money, which does not hang on a wall.
+fn of_money(state: &State, clash: &v1::ClashLine) -> bool {
+    let name = clash.entry.map(|entry| burrline_domain::EntryName::new(entry.life, entry.n));
+    let verb = name.and_then(|name| state.fact(name)).map(|fact| fact.record.entry.verb.spec());
+    let money = |word| matches!(word, "pay" | "refund" | "charge" | "quote" | "agree" | "extra");
+    verb.is_some_and(|spec| money(spec.word) || spec.word.contains("stock"))
+}
+
+fn promised(state: &State, now: Moment) -> BTreeMap<Day, Vec<String>> {
+    let mut days: BTreeMap<Day, Vec<String>> = BTreeMap::new();
+    let until = Zone::of(state)
+        .day(now)
+        .and_then(|today| today.0.checked_add(jiff::Span::new().days(WEEK_DAYS)).ok().map(Day));
+    for job in state.jobs().values().filter(|job| job.ended.is_none()) {
+        let Some(day) = job.promise.filter(|day| until.is_none_or(|until| *day <= until)) else {
+            continue;
+        };
+        days.entry(day).or_default().push(called(state, job.id));
+    }
+    days
+}
+
+fn holds(state: &State) -> Vec<(String, String)> {
+    let open = state.jobs().values().filter(|job| job.ended.is_none());
+    open.filter_map(|job| Some((called(state, job.id), job.hold.as_ref()?.to_string()))).collect()
+}
+
+/// Benches that work, by the shop's time of the last record that they sent.
+fn silent(state: &State, now: Moment) -> Vec<(String, Option<Moment>)> {
+    let mut last: BTreeMap<u32, Moment> = BTreeMap::new();
+    for fact in state.facts() {
+        let heard = last.entry(fact.record.entry.name.life).or_insert(fact.record.shop_time);
+        *heard = fact.record.shop_time.max(*heard);
+    }
+    let limit = now.plus(SILENT_HOURS.saturating_mul(HOUR_MS).saturating_neg());
+    let benches = state.shop().benches.iter();
+    benches
+        .filter(|(_, bench)| !bench.retired && bench.role != Role::Viewer)
+        .map(|(life, bench)| (bench.name.to_string(), last.get(life).copied()))
+        .filter(|(_, heard)| heard.is_none_or(|heard| heard < limit))
+        .collect()
+}
+
+fn called(state: &State, job: burrline_domain::EntryName) -> String {
+    state.tag_of(job).map_or_else(|| job.job_number(), ToString::to_string)
+}
