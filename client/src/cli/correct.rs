@@ -2,7 +2,7 @@
 
 use burrline_domain::{EntryName, Skull, State, Tag, Typed as _, Verb, VerbSpec, verb};
 use burrline_present::view::{self, Unplaced};
-use clap::ArgMatches;
+use clap::{ArgMatches, Command};
 use serde_json::json;
 
 use super::{say, terminal::Terminal};
@@ -18,6 +18,31 @@ use crate::{
 /// Holds the entries of the unplaced lines as they were last listed, so that a number means what was
 /// shown.
 const LISTED: &str = "unplaced";
+
+/// The help of the three, with the short ways.
+pub fn with_short_ways(command: Command) -> Command {
+    let (about, examples) = match command.get_name() {
+        "strike" => (
+            "Withdraw lines of this bench; they stay, crossed out.\n\nAlone it takes back the last \
+             line, with all of its potful; with a number from 1 to 9 the last so many; with a tag this \
+             bench's last line about that skull. Or name the lines. What was crossed out is shown.",
+            "burrline strike\n  burrline strike 2\n  burrline strike 0417\n  burrline strike 3:41 3:42",
+        ),
+        "amend" => (
+            "Replace an earlier line, from now on known as such.\n\nName the line, or say the tag and \
+             what was done as it should have been: its last line of that kind is meant, wherever it was \
+             said. The moment stays as it was. Alone, in `burrline bench`, it lets you edit the last line.",
+            "burrline amend 0417 weigh 1,240 g\n  burrline amend fill tub-1 18 L 2 L 12 %\n  \
+             burrline amend 3:41 weigh 0417 1,240 g",
+        ),
+        _ => (
+            "Say which job an unplaced line belongs to.\n\nAlone it lists the lines that are on no job, by \
+             number, each with the jobs that it could belong to. Then say a number and a tag.",
+            "burrline assign\n  burrline assign 1 0417\n  burrline assign 3:41 0417",
+        ),
+    };
+    command.long_about(about).after_help(format!("Examples:\n  {examples}"))
+}
 
 /// Runs one of the three.
 ///

@@ -114,6 +114,9 @@ pub fn command() -> Command {
         .subcommand(register::command())
         .subcommands(line::command::commands())
         .mut_subcommand("quote", script::with_explain)
+        .mut_subcommand("strike", correct::with_short_ways)
+        .mut_subcommand("amend", correct::with_short_ways)
+        .mut_subcommand("assign", correct::with_short_ways)
         .mut_subcommand("photograph", photo::with_files)
 }
 

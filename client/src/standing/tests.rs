@@ -1,10 +1,15 @@
 //! Lines as a hand types them, and what the prompt makes of them.
 
-use burrline_domain::verb::VERBS;
+use burrline_domain::{EntryName, Moment, verb::VERBS};
 use burrline_proto::v1;
+use jiff::tz::TimeZone;
 use proptest::prelude::*;
 
 use super::*;
+use crate::{
+    bench::answer::{Answer, Said},
+    render::{Look, said::said},
+};
 
 const READINGS: &[&str] = &["find", "floor", "due", "load", "clashes", "outbox", "show", "trail"];
 
@@ -256,6 +261,30 @@ proptest! {
         let (mut standing, known) = (standing(), known());
         for line in lines {
             let _ = standing.take(&line.join(" "), &known);
+        }
+    }
+
+    /// Every skull of a line is answered by a line of its own that says tag and verb.
+    #[test]
+    fn every_spoken_line_echoes_what_it_took(
+        verb in prop::sample::select(&["wash", "wrap", "unwrap", "flesh", "out", "inspect"][..]),
+        tags in prop::collection::btree_set(1_000_u32..9_999, 1..5),
+    ) {
+        let words: Vec<String> = tags.iter().map(ToString::to_string).collect();
+        let read = crate::line::parse(&format!("{verb} {}", words.join(" "))).unwrap();
+        let kept = |said| Answer::Kept {
+            entry: EntryName::new(3, 1),
+            verb: Box::new(said),
+            skull: String::new(),
+            waiting: 1,
+            why: String::new(),
+        };
+        let answers = read.verbs.into_iter().map(kept).collect();
+        let look = Look { zone: TimeZone::UTC, now: Moment(0), width: None, color: false };
+        let shown = said(&Said { answers, talk: Vec::new() }, &look).out;
+        prop_assert_eq!(shown.len(), words.len());
+        for (line, tag) in shown.iter().zip(&words) {
+            prop_assert!(line.starts_with(&format!("{tag}: {verb}")), "{line}");
         }
     }
 

@@ -57,8 +57,7 @@ impl Screen {
         let keys = pair.master.take_writer().unwrap();
         let sides = (NonZero::new(rows).unwrap(), NonZero::new(COLUMNS).unwrap());
         let emulated = vt100::Parser::new(sides.0, sides.1, 0);
-        let _master = pair.master;
-        Self { _master, keys, bytes, emulated, child, pressed: 0, bells: 0 }
+        Self { _master: pair.master, keys, bytes, emulated, child, pressed: 0, bells: 0 }
     }
 
     /// Stands at the prompt.
@@ -148,10 +147,13 @@ impl Screen {
         while !until(self) {
             match self.bytes.recv_timeout(PATIENCE) {
                 Ok(bytes) => {
-                    self.bells += bytes.iter().filter(|byte| **byte == 7).count();
+                    let bell = |byte: &&u8| **byte == b'\x07';
+                    self.bells += bytes.iter().filter(bell).count();
                     self.emulated.process(&bytes);
                 }
-                Err(_) => panic!("waited for {what}; the screen shows\n{}", self.shown()),
+                Err(error) => {
+                    panic!("{error}: waited for {what}; the screen shows\n{}", self.shown())
+                }
             }
         }
     }
