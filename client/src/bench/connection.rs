@@ -88,6 +88,8 @@ asks! {
     rates(RatesRequest) -> RatesResponse in LONG: "rates";
     /// Says which place is full when.
     load(LoadRequest) -> LoadResponse in LONG: "load";
+    /// Counts the past by a word of the trail.
+    tally(TallyRequest) -> TallyResponse in LONG: "tally";
     /// Puts the next potful of a place together.
     next(NextRequest) -> NextResponse in LONG: "next";
     /// Says what to take out of the freezer.

@@ -15,6 +15,7 @@
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`register`]: the inspector's page
 //! * [`season`]: ready-by, rates and load
+//! * [`tally`]: March's questions
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
 //! * [`sheet`]: paper for the yard
@@ -46,6 +47,7 @@ pub mod season;
 pub mod sheet;
 pub mod slip;
 pub mod sync;
+pub mod tally;
 pub mod terminal;
 pub mod watch;
 
@@ -107,6 +109,7 @@ pub fn command() -> Command {
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
         .subcommands(season::commands())
+        .subcommand(tally::command())
         .subcommand(potful::command())
         .subcommands([slip::command(), sheet::command()])
         .subcommands([export::command(), photos::command()])
@@ -181,6 +184,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "reckon" => reckon::run(matches, terminal),
         "bench" => bench::run(matches, terminal).await,
         "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
+        "tally" => tally::run(matches, terminal).await,
         "next" => potful::run(matches, terminal).await,
         "calls" | "takings" | "ends" | "collect" => desk::run(name, matches, terminal).await,
         "register" => register::run(matches, terminal).await,

@@ -14,6 +14,7 @@
 //! * [`potful`]: what goes into a place next
 //! * [`wall`](mod@wall): the wall of `watch`
 //! * [`season`]: ready-by, rates and load
+//! * [`tally`](mod@tally): the past counted
 
 pub mod desk;
 pub mod job;
@@ -27,6 +28,7 @@ pub mod said;
 pub mod season;
 pub mod stock;
 pub mod table;
+pub mod tally;
 #[cfg(test)]
 mod tests;
 pub mod wall;

@@ -20,6 +20,11 @@ impl Table {
         self.rows.push(cells.into());
     }
 
+    /// Adds a row of as many cells as there are.
+    pub fn cells(&mut self, cells: Vec<String>) {
+        self.rows.push(cells);
+    }
+
     /// The lines; a column that is empty in every row is left out, and without rows there are none.
     pub fn lines(&self, look: &Look) -> Vec<String> {
         let count = |cell: &String| cell.chars().count();

@@ -26,6 +26,7 @@ pub const HABITS: &[(&str, &str)] = &[
     ("call-tries", "after how many calls in vain a letter is the next thing, 1 to 20"),
     ("call-again", "days until a customer who was reached is called again, 1 to 90"),
     ("holds.PLACE", "how many skulls a place holds, 1 to 1000"),
+    ("step-minutes.STEP", "minutes that a step takes a hand, 0 to 600, such as 25 for flesh"),
     ("thaw-hours.KIND", "hours from out of the freezer to thawed, 1 to 240"),
     ("opens-at", "the hour at which work begins in the morning, 0 to 23"),
     ("season-begins", "month and day on which a season begins, such as 07-01"),
@@ -56,6 +57,10 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         let kinds: Vec<&str> = Group::ALL.iter().map(|group| group.word()).collect();
         return Some(Err(format!("{of} is no kind of animal; there are {}", kinds.join(", "))));
     }
+    if what_of == Some("STEP") && !STEP_MINUTES.iter().any(|(step, _)| *step == of) {
+        let steps: Vec<&str> = STEP_MINUTES.iter().map(|(step, _)| *step).collect();
+        return Some(Err(format!("{of} is no step of a hand; there are {}", steps.join(", "))));
+    }
     if what_of == Some("PLACE") && !state.shop().places.keys().any(|place| place.as_str() == of) {
         return Some(Err(format!("there is no place {of}; add it first")));
     }
@@ -67,6 +72,7 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         "photo-megabytes" => say(whole(1.0, 200.0), takes),
         "photos-gigabytes" => say(whole(1.0, 100_000.0), takes),
         "ready-days" | "holds" => say(whole(1.0, 1000.0), takes),
+        "step-minutes" => say(within(0.0, 600.0), takes),
         "thaw-hours" => say(within(1.0, 240.0), takes),
         "opens-at" => say(whole(0.0, 23.0), takes),
         "season-begins" => say(month_and_day(value, COMMON_YEAR).is_some(), takes),
@@ -116,6 +122,31 @@ pub fn call_again(state: &State) -> i64 {
 /// How many skulls a place holds, if that is set.
 pub fn holds(state: &State, place: &Name) -> Option<u32> {
     state.shop().setting(&format!("holds.{place}")).and_then(|value| value.parse().ok())
+}
+
+/// What a hand does for a skull, and the minutes that it takes where the shop set none (common
+/// practice, no source): the owner's own clock is better.
+pub const STEP_MINUTES: &[(&str, u32)] = &[
+    ("take-in", 8),
+    ("flesh", 25),
+    ("wrap", 4),
+    ("simmer", 12),
+    ("wash", 12),
+    ("degrease", 10),
+    ("whiten", 8),
+    ("dry", 3),
+    ("glue", 6),
+    ("coat", 8),
+    ("inspect", 4),
+    ("hand-over", 6),
+];
+
+/// The minutes that a step takes a hand, and whether the shop set them.
+pub fn step_minutes(state: &State, step: &str) -> (f64, bool) {
+    let set = state.shop().setting(&format!("step-minutes.{step}")).and_then(number);
+    let usual = STEP_MINUTES.iter().find(|(name, _)| *name == step);
+    let usual = usual.map_or(0.0, |(_, minutes)| f64::from(*minutes));
+    (set.unwrap_or(usual), set.is_some())
 }
 
 /// From out of the freezer to thawed, for the knife; in a cold room, where none is set (common
@@ -203,6 +234,7 @@ mod tests {
             ("opens-at", "7"),
             ("photo-megabytes", "40"),
             ("photos-gigabytes", "200"),
+            ("step-minutes.flesh", "25"),
         ] {
             assert_eq!(said(setting, value), Some(Ok(())), "{setting} {value}");
         }
@@ -219,6 +251,8 @@ mod tests {
             ("holds.pot-9", "4"),
             ("thaw-hours.deer", "0"),
             ("opens-at", "24"),
+            ("step-minutes.flesh", "601"),
+            ("step-minutes.sleep", "5"),
         ] {
             assert!(matches!(said(setting, value), Some(Err(_))), "{setting} {value}");
         }

@@ -113,6 +113,10 @@ impl World {
             self.say(said.with("mark", format!("B-{}", head.tag)));
             head.bagged.push(piece);
         }
+        if head.nose == Nose::Tied {
+            let tie = Said::new(at, desk, "tie").of(head.piece("nose"));
+            self.say(tie.with("with", "string"));
+        }
         if head.antlered() {
             self.say(Said::new(at, desk, "wrap").of(&head.tag));
         }

@@ -6,6 +6,7 @@
 //! * [`photos`]: which photos the log names
 //! * [`desk`]: calls, takings, the register, who collects
 //! * [`scripts`]: what an owner asks about scripts
+//! * [`tally`]: the past counted by a word of the trail, money and places week by week
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
 //! * [`evidence`]: what lays a disputed job open
@@ -22,6 +23,7 @@ pub mod photos;
 pub mod potful;
 pub mod scripts;
 pub mod season;
+pub mod tally;
 pub mod view;
 pub mod wall;
 pub mod water;

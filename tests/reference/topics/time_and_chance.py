@@ -8,6 +8,7 @@ from ask import Question
 from lifelines import KaplanMeierFitter
 from lifelines.utils import median_survival_times, qth_survival_times
 from scipy.optimize import curve_fit
+from scipy.stats import binom
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
 # A share this near to the height of a step may fall on either side of it by rounding alone.
@@ -17,6 +18,7 @@ NEAR = 1e-9
 def questions(random):
     yield from ready(random)
     yield from how_often(random)
+    yield from middle(random)
     yield from places(random)
     yield from dry(random)
 
@@ -135,3 +137,25 @@ def dry(random):
                 "time": (found[2], 1e-4),
             },
         )
+
+
+def middle(random):
+    # The limits of the middle by order, with the binomial of scipy.
+    for _ in range(120):
+        count = random.randint(6, 120)
+        sure = random.choice([80, 90, 95, 99])
+        values = [round(random.uniform(1, 90), 2) for _ in range(count)]
+        rank = _rank(count, 1 - sure / 100)
+        in_order = sorted(values)
+        wanted = {"median": (float(numpy.median(values)), 1e-9)}
+        if rank:
+            wanted["low"] = (in_order[rank - 1], 1e-9)
+            wanted["high"] = (in_order[-rank], 1e-9)
+            wanted["sure"] = (1 - 2 * float(binom.cdf(rank - 1, count, 0.5)), 1e-9)
+        yield Question("median " + " ".join(map(str, values)) + f" sure {sure}%", wanted)
+
+
+def _rank(count, may_miss):
+    """The largest rank from either end that misses the middle no more often than that."""
+    ranks = [k for k in range(1, count // 2 + 1) if 2 * binom.cdf(k - 1, count, 0.5) <= may_miss]
+    return max(ranks, default=0)

@@ -16,6 +16,7 @@ mod figures;
 mod gas;
 mod identity;
 mod law;
+mod middle;
 mod mixes;
 mod often;
 mod pot;
@@ -89,6 +90,7 @@ static TOPICS: &[&Topic] = &[
     &drying::MEASURING,
     &ready::READY,
     &often::HOW_OFTEN,
+    &middle::MEDIAN,
     &queues::IN_HAND,
     &queues::PLACES,
 ];

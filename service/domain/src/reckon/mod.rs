@@ -26,6 +26,7 @@ pub mod deposit;
 pub mod drying;
 pub mod inches;
 pub mod lawdates;
+pub mod median;
 pub mod notice;
 pub mod peroxide;
 pub mod pot;

@@ -198,6 +198,10 @@ macro_rules! with_verbs {
         33 F Skull Bench Glue "glue" "Glue a part back" {
             skull: Skull = "which skull, and the piece",
         }
+        84 F Skull Bench Tie "tie" "Tie a part on, so that the pot does not take it" {
+            skull: Skull = "which skull, and the piece",
+            with: Option<Name> = "what with, such as string or wire",
+        }
         34 F Skull Bench Damage "damage" "Note a damage" {
             skull: Skull = "which skull, and the piece",
             what: Phrase = "what it is",

@@ -97,7 +97,9 @@ impl Story {
                     self.found_since_quote.push("shot".to_owned());
                 }
             }
-            Verb::Bag(_) | Verb::Glue(_) | Verb::Repair(_) => self.said(piece(skull)),
+            Verb::Bag(_) | Verb::Tie(_) | Verb::Glue(_) | Verb::Repair(_) => {
+                self.said(piece(skull))
+            }
             Verb::Damage(v) => {
                 self.said(piece(skull));
                 if v.whose != Some(Whose::Ours) {

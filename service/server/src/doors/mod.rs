@@ -13,6 +13,7 @@ mod record;
 mod restore;
 mod script;
 mod season;
+mod tally;
 
 use std::{pin::Pin, sync::Arc};
 
@@ -276,6 +277,14 @@ impl shop_server::Shop for Door {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
         blocking(move || season::load(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn tally(
+        &self,
+        request: Request<v1::TallyRequest>,
+    ) -> Result<Response<v1::TallyResponse>, Status> {
+        let (shop, request) = (Arc::clone(&self.shop), request.into_inner());
+        blocking(move || tally::tally(&shop, &request)).await?.map(Response::new)
     }
 
     async fn next(

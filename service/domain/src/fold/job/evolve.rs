@@ -158,6 +158,7 @@ impl Job {
             | S::Answer(_)
             | S::Measure(_)
             | S::Photograph(_)
+            | S::Tie(_)
             | S::Note(_) => {}
         }
     }

@@ -3,6 +3,7 @@
 //! * [`ready`]: by when a share is ready, from times that were seen
 //! * [`how_often`]: how often something goes wrong, alone or against another
 //! * [`in_hand`]: arrivals, stay and how many are in hand
+//! * [`middle`]: the middle of values, with limits
 //! * [`places`]: the line before several like places
 //! * [`dry`]: whether weighings say that a skull is dry, and when it will be
 //! * [`rack`]: days on the rack, and the first day for an official measurer
@@ -10,6 +11,7 @@
 pub mod dry;
 pub mod how_often;
 pub mod in_hand;
+pub mod middle;
 pub mod places;
 pub mod rack;
 pub mod ready;
