@@ -81,6 +81,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     };
     let season = matches.get_one::<u16>("season").map_or(0, |year| i32::from(*year));
     let asked = Asked::read(what, by, season).map_err(Error::Usage)?;
+    asked.goes_together().map_err(Error::Usage)?;
     let bench = super::open(matches)?;
     let Reading { answer, how_old } = match asked.by {
         By::Hand => by_hand(&bench, &asked, matches.get_flag("by-hand"))?,

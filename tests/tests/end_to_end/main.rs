@@ -25,5 +25,6 @@ mod rules;
 mod scripts;
 mod season;
 mod stock;
+mod tally;
 mod times;
 mod witness;
