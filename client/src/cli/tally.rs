@@ -83,9 +83,10 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     let asked = Asked::read(what, by, season).map_err(Error::Usage)?;
     asked.goes_together().map_err(Error::Usage)?;
     let bench = super::open(matches)?;
-    let Reading { answer, how_old } = match asked.by {
-        By::Hand => by_hand(&bench, &asked, matches.get_flag("by-hand"))?,
-        _ => answer(&bench, &asked).await?,
+    let Reading { answer, how_old } = if asked.by == By::Hand {
+        by_hand(&bench, &asked, matches.get_flag("by-hand"))?
+    } else {
+        answer(&bench, &asked).await?
     };
     match matches.get_one::<String>("csv").map(String::as_str) {
         Some("-") => terminal.page(&page::csv(&answer)?),

@@ -19,6 +19,10 @@ use crate::{
 pub(super) const NOT_SAID: &str = "not said";
 
 /// One head.
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is a fact of its own about the head, in any combination"
+)]
 pub(super) struct Case<'a> {
     /// The job.
     pub(super) job: &'a Job,

@@ -110,10 +110,9 @@ const fn is_damage(what: What) -> bool {
 
 /// Whether of all its damage that counts nobody knows whose it was.
 fn nobody_knows(what: What, case: &Case<'_>) -> bool {
-    let counts = |piece: Piece| match what {
-        What::NoseDamage => piece == Piece::Nose,
-        What::EarDamage => piece == Piece::Ears,
-        _ => true,
+    let counts = |piece: Piece| {
+        (what != What::NoseDamage || piece == Piece::Nose)
+            && (what != What::EarDamage || piece == Piece::Ears)
     };
     case.damaged.iter().filter(|(piece, _)| counts(*piece)).all(|(_, unknown)| *unknown)
 }

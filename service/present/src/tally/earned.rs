@@ -147,9 +147,11 @@ fn factor(state: &State, asked: &Asked, cases: &[Case<'_>]) -> (f64, String) {
     let worked: f64 = state
         .facts()
         .filter(|fact| in_season(fact.happened().at))
-        .filter_map(|fact| match state.meaning(fact.record.entry.name) {
-            Some(Verb::Hours(hours)) => hours.worked.minutes().to_f64(),
-            _ => None,
+        .filter_map(|fact| {
+            let Some(Verb::Hours(hours)) = state.meaning(fact.record.entry.name) else {
+                return None;
+            };
+            hours.worked.minutes().to_f64()
         })
         .sum();
     let set: f64 = cases.iter().map(|case| minutes(state, case)).sum();

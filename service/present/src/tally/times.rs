@@ -18,10 +18,7 @@ pub(super) fn table(asked: &Asked, cases: &[Case<'_>]) -> v1::TallyResponse {
         }
     }
     let rows = times.keys().filter_map(|label| line(label, &times));
-    let unit = match asked.what {
-        What::Heat => "minutes",
-        _ => "days",
-    };
+    let unit = if asked.what == What::Heat { "minutes" } else { "days" };
     let mut notes = notes(asked, cases);
     notes.push(
         "The middle: half took longer. Limits: two of the values themselves, by their order, at least \
@@ -45,10 +42,10 @@ pub(super) fn table(asked: &Asked, cases: &[Case<'_>]) -> v1::TallyResponse {
 }
 
 fn time(what: What, case: &Case<'_>) -> Option<f64> {
-    match what {
-        What::Heat => (case.heated && case.through).then_some(case.heat),
-        _ => case.days,
+    if what == What::Heat {
+        return (case.heated && case.through).then_some(case.heat);
     }
+    case.days
 }
 
 fn line(label: &str, times: &BTreeMap<&str, (Vec<f64>, u32)>) -> Option<v1::TallyRow> {

@@ -22,27 +22,24 @@ pub fn middle(values: &[f64], unit: &str, sure: Confidence) -> Result<Working, A
         .value("median", Value::Number(median.value), unit)
         .source("H. A. David and H. N. Nagaraja, Order Statistics, section 7.1", Known::Memory);
     let told = |value: f64| format!("{} {unit}", digits(value, 6)).trim_end().to_owned();
-    let answer = match median.limits {
-        Some((low, high)) => {
-            working = working
-                .step(
-                    "limits",
-                    format!(
-                        "value {} from either end; below the middle lie fewer, or above it, {:.4} of \
+    let answer = if let Some((low, high)) = median.limits {
+        working = working
+            .step(
+                "limits",
+                format!(
+                    "value {} from either end; below the middle lie fewer, or above it, {:.4} of \
                          the time",
-                        median.rank,
-                        1.0 - median.sure
-                    ),
-                )
-                .value("low", Value::Number(low), unit)
-                .value("high", Value::Number(high), unit)
-                .value("sure", Value::Number(median.sure), "");
-            format!("{}, limits {} to {}", told(median.value), told(low), told(high))
-        }
-        None => {
-            working = working.words("limits", "too few");
-            format!("{}; {} are too few for limits", told(median.value), median.of)
-        }
+                    median.rank,
+                    1.0 - median.sure
+                ),
+            )
+            .value("low", Value::Number(low), unit)
+            .value("high", Value::Number(high), unit)
+            .value("sure", Value::Number(median.sure), "");
+        format!("{}, limits {} to {}", told(median.value), told(low), told(high))
+    } else {
+        working = working.words("limits", "too few");
+        format!("{}; {} are too few for limits", told(median.value), median.of)
     };
     Ok(working.answer(answer))
 }
