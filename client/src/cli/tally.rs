@@ -84,9 +84,9 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     asked.goes_together().map_err(Error::Usage)?;
     let bench = super::open(matches)?;
     let Reading { answer, how_old } = if asked.by == By::Hand {
-        by_hand(&bench, &asked, matches.get_flag("by-hand"))?
+        by_hand(&bench, asked, matches.get_flag("by-hand"))?
     } else {
-        answer(&bench, &asked).await?
+        answer(&bench, asked).await?
     };
     match matches.get_one::<String>("csv").map(String::as_str) {
         Some("-") => terminal.page(&page::csv(&answer)?),
@@ -106,7 +106,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     Ok(Ending::Done)
 }
 
-async fn answer(bench: &Bench, asked: &Asked) -> Result<Reading<v1::TallyResponse>, Error> {
+async fn answer(bench: &Bench, asked: Asked) -> Result<Reading<v1::TallyResponse>, Error> {
     let request = v1::TallyRequest {
         what: asked.what.word().to_owned(),
         by: asked.by.word().to_owned(),
@@ -116,16 +116,12 @@ async fn answer(bench: &Bench, asked: &Asked) -> Result<Reading<v1::TallyRespons
     bench.read(bench.connection().tally(request), &SystemClock, Then::default(), by_copy).await
 }
 
-fn counted(alone: &Alone, asked: &Asked) -> Result<v1::TallyResponse, Error> {
+fn counted(alone: &Alone, asked: Asked) -> Result<v1::TallyResponse, Error> {
     tally::tally(alone.state(), asked, alone.now()).map_err(Error::Usage)
 }
 
 /// Hands are compared at an owner's bench alone, and only when asked for by name.
-fn by_hand(
-    bench: &Bench,
-    asked: &Asked,
-    wanted: bool,
-) -> Result<Reading<v1::TallyResponse>, Error> {
+fn by_hand(bench: &Bench, asked: Asked, wanted: bool) -> Result<Reading<v1::TallyResponse>, Error> {
     if !wanted {
         return Err(Error::Refused(
             "a count by hand is soon read as a judgement on somebody, and who gets the hard heads has \

@@ -13,7 +13,7 @@ use common::{Story, at};
 
 fn table(state: &State, what: &str, by: &str, season: i32) -> v1::TallyResponse {
     let asked = Asked::read(what, by, season).unwrap();
-    tally(state, &asked, Season::ends()).unwrap()
+    tally(state, asked, Season::ends()).unwrap()
 }
 
 /// The cells of the row that begins with a word.
@@ -126,7 +126,7 @@ fn a_water_is_paid_for_by_how_long_each_skull_lay_in_it() {
     story.say(1, "3 08:00", "hand-over 100");
     story.say(1, "3 08:00", "hand-over 200");
     let asked = Asked::read("earned", "species", 0).unwrap();
-    let table = tally(&story.state(), &asked, at("4 08:00")).unwrap();
+    let table = tally(&story.state(), asked, at("4 08:00")).unwrap();
     // Take-in 8, whiten 30, hand-over 6 minutes each: 88 minutes, and 120 were written down.
     assert_eq!(
         row(&table, "whitetail"),
@@ -148,7 +148,7 @@ fn skull_days_of_a_week_are_held_against_what_a_place_holds() {
     story.say(1, "5 00:00", "in place:rack-1 100");
     story.say(1, "12 12:00", "out 100");
     let asked = Asked::read("skull-days", "", 0).unwrap();
-    let table = tally(&story.state(), &asked, at("30 00:00")).unwrap();
+    let table = tally(&story.state(), asked, at("30 00:00")).unwrap();
     let rows: Vec<Vec<&str>> =
         table.rows.iter().map(|row| row.cells.iter().map(String::as_str).collect()).collect();
     assert_eq!(

@@ -43,7 +43,7 @@ async fn the_shop_and_a_copy_count_alike_and_hands_are_compared_for_the_owner_al
     desk.bench.catch_up(&SystemClock, None).await.unwrap();
     let alone = desk.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
     let asked = Asked::read("nose-damage", "nose", 0).unwrap();
-    assert_eq!(tally(alone.state(), &asked, alone.now()).unwrap(), served);
+    assert_eq!(tally(alone.state(), asked, alone.now()).unwrap(), served);
 
     let refused = shop.wire.clone().tally(request("hand")).await.unwrap_err();
     assert_eq!(refused.code(), Code::PermissionDenied, "{refused:?}");

@@ -98,7 +98,7 @@ impl Story {
                 }
             }
             Verb::Bag(_) | Verb::Tie(_) | Verb::Glue(_) | Verb::Repair(_) => {
-                self.said(piece(skull))
+                self.said(piece(skull));
             }
             Verb::Damage(v) => {
                 self.said(piece(skull));

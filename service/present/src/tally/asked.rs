@@ -151,7 +151,7 @@ impl Asked {
     ///
     /// # Errors
     /// The words to tell, if they do not.
-    pub fn goes_together(&self) -> Result<(), String> {
+    pub fn goes_together(self) -> Result<(), String> {
         match (self.what, self.by) {
             (What::SkullDays, By::All) => Ok(()),
             (What::SkullDays, _) => Err("skull-days are by place and week alone; say `tally \

@@ -15,7 +15,7 @@ use burrline_proto::v1;
 use super::{Asked, FEW, What, case::Case, columns, notes, row};
 
 /// A row a word: of how many, how often, with limits, and against all others.
-pub(super) fn table(asked: &Asked, cases: &[Case<'_>]) -> v1::TallyResponse {
+pub(super) fn table(asked: Asked, cases: &[Case<'_>]) -> v1::TallyResponse {
     let mut counts: BTreeMap<&str, (u32, u32)> = BTreeMap::new();
     let (mut out, mut whose) = (0_u32, 0_u32);
     for case in cases {

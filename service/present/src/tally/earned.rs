@@ -28,7 +28,7 @@ struct Sum {
 /// what is left a head, and a bench hour.
 pub(super) fn table(
     state: &State,
-    asked: &Asked,
+    asked: Asked,
     cases: &[Case<'_>],
     now: Moment,
 ) -> v1::TallyResponse {
@@ -138,7 +138,7 @@ fn step(state: &State, verb: &Verb) -> Option<&'static str> {
 
 /// By how much the hours that were written down are more than the minutes set for the steps, over all
 /// heads of the season, and how that is told.
-fn factor(state: &State, asked: &Asked, cases: &[Case<'_>]) -> (f64, String) {
+fn factor(state: &State, asked: Asked, cases: &[Case<'_>]) -> (f64, String) {
     let zone = Zone::of(state);
     let in_season = |at: Moment| {
         let year = zone.day(at).map(|day| habits::season_of(state, day));

@@ -31,7 +31,7 @@ const FEW: u32 = 5;
 ///
 /// # Errors
 /// The words to tell, if the two do not go together.
-pub fn tally(state: &State, asked: &Asked, now: Moment) -> Result<v1::TallyResponse, String> {
+pub fn tally(state: &State, asked: Asked, now: Moment) -> Result<v1::TallyResponse, String> {
     asked.goes_together()?;
     if asked.what == What::SkullDays {
         return Ok(places::skull_days(state, asked.season, now));
@@ -59,7 +59,7 @@ fn columns(names: &[&str]) -> Vec<String> {
 }
 
 /// What must be known to read any of the tables.
-fn notes(asked: &Asked, cases: &[Case<'_>]) -> Vec<String> {
+fn notes(asked: Asked, cases: &[Case<'_>]) -> Vec<String> {
     let mut notes = vec![
         "This shows what went together, not what came of what: nobody drew lots over who was handled \
          how, and who gets the hard heads has more go wrong."

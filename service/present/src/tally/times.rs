@@ -8,7 +8,7 @@ use burrline_proto::v1;
 use super::{Asked, What, case::Case, columns, notes, row};
 
 /// A row a word: how many, the middle, limits, how many are still under way, and against all others.
-pub(super) fn table(asked: &Asked, cases: &[Case<'_>]) -> v1::TallyResponse {
+pub(super) fn table(asked: Asked, cases: &[Case<'_>]) -> v1::TallyResponse {
     let mut times: BTreeMap<&str, (Vec<f64>, u32)> = BTreeMap::new();
     for case in cases {
         let (known, out) = times.entry(case.label(asked.by)).or_default();

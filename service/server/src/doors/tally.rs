@@ -16,5 +16,5 @@ pub(super) fn tally(shop: &Shop, request: &v1::TallyRequest) -> Result<v1::Tally
             "by hand is answered at an owner's own bench, from its copy, and not over the wire";
         return Err(status(Code::PermissionDenied, "OWNER_ONLY", words));
     }
-    tally::tally(&shop.published(), &asked, shop.now()).map_err(wrong)
+    tally::tally(&shop.published(), asked, shop.now()).map_err(wrong)
 }
