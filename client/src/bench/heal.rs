@@ -45,6 +45,16 @@ impl Bench {
             count = count.saturating_add(self.give_life_back(life, entries).await?);
         }
         self.copy.put_aside()?;
+        Ok(count.saturating_add(self.give_earlier_back().await?))
+    }
+
+    /// Gives back what this bench said under the lives that it had before: the shop had it when they
+    /// ended, or it was said again, and no outbox sends it any more.
+    pub(super) async fn give_earlier_back(&self) -> Result<usize, Error> {
+        let mut count = 0_usize;
+        for (life, entries) in self.earlier_lives()? {
+            count = count.saturating_add(self.give_life_back(life, entries).await?);
+        }
         Ok(count)
     }
 

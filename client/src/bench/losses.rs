@@ -178,6 +178,8 @@ impl Bench {
         self.folder.replace(&name, text.as_bytes())?;
         if self.copied()?.size() > u64::from(loss.from) {
             self.give_back().await?;
+        } else {
+            self.give_earlier_back().await?;
         }
         self.forget_heads()?;
         self.tidings.tell(format!(

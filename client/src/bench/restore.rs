@@ -7,14 +7,19 @@
 use burrline_evidence::checkpoint::Checkpoint;
 use burrline_proto::v1::{self, restore_request::What};
 
+use prost::Message as _;
+
 use super::{
     Bench,
     alone::lines,
     copy::{Edge, Item},
-    outbox::Outbox,
+    outbox::{Kept, Outbox},
     unshown,
 };
 use crate::Error;
+
+/// Entries as they were signed, with their numbers.
+pub(super) type Numbered = Vec<(u64, v1::SignedEntry)>;
 
 /// How a shop that waits for its benches begins what it says.
 const RESTORING: &str = "the shop takes nothing new yet";
@@ -144,15 +149,27 @@ impl Bench {
 
     /// Who this bench is and was, and which heads it holds.
     fn who(&self) -> Result<v1::RestoreHello, Error> {
-        let mut earlier = Vec::new();
+        let earlier = self.earlier_lives()?.into_iter().map(|(life, _)| life).collect();
+        Ok(v1::RestoreHello { life: self.life(), notes: self.notes()?, earlier })
+    }
+
+    /// What this bench said under the lives that it had before, by their numbers.
+    pub(super) fn earlier_lives(&self) -> Result<Vec<(u32, Numbered)>, Error> {
+        let mut lives = Vec::new();
         for files in self.folder.names_from("outbox")? {
             if files == self.settings.files || !(files.is_empty() || files.starts_with('-')) {
                 continue;
             }
-            let first = Outbox::at(&self.folder.path(&format!("outbox{files}"))).whole()?;
-            earlier.extend(first.first().map(unshown::read).transpose()?.map(|e| e.name.life));
+            let said = Outbox::at(&self.folder.path(&format!("outbox{files}"))).whole()?;
+            let life = said.first().map(unshown::read).transpose()?.map(|entry| entry.name.life);
+            let signed = |kept: &Kept| {
+                let entry = v1::SignedEntry::decode(kept.bytes.as_slice());
+                entry.map(|entry| (kept.n, entry)).map_err(|e| Error::Folder(e.to_string()))
+            };
+            let said = said.iter().map(signed).collect::<Result<Numbered, _>>()?;
+            lives.extend(life.map(|life| (life, said)));
         }
-        Ok(v1::RestoreHello { life: self.life(), notes: self.notes()?, earlier })
+        Ok(lives)
     }
 
     /// The sources that were in force by this bench's copy.

@@ -8,7 +8,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use burrline_domain::{Digest, Phrase, Typed as _, fold::Loss, verb};
+use burrline_domain::{Digest, Phrase, State, Typed as _, fold::Loss, verb};
 use thiserror::Error;
 use tokio::sync::OwnedSemaphorePermit;
 
@@ -124,8 +124,10 @@ impl Shop {
     /// What is lost for good: what heads were signed over that the log does not agree with.
     fn lost(&self, wish: &Wish) -> Result<Option<verb::Lost>, CannotGoOn> {
         let unmet = self.heads.unmet(&self.reader).map_err(RestoreError::from)?;
-        let (Some(first), Some(last)) = (unmet.first(), unmet.last()) else { return Ok(None) };
         let head = self.decided();
+        let (Some(first), Some(last)) = (unmet.first(), unmet.last()) else {
+            return Ok(wider(head.state(), wish));
+        };
         let (state, records) = (head.state(), head.state().records());
         let narrow = |size: u64| u32::try_from(size).unwrap_or(u32::MAX);
         // Nothing stands in their places yet: then all that is here is as it was.
@@ -139,4 +141,12 @@ impl Shop {
         let root = Digest(last.root.0);
         Ok(Some(verb::Lost { from, to: narrow(last.size), root, words: wish.words.clone() }))
     }
+}
+
+/// The last loss over again from an earlier place, where the owner finds out that more was lost.
+fn wider(state: &State, wish: &Wish) -> Option<verb::Lost> {
+    let from = wish.from?;
+    let last = state.shop().losses.values().max_by_key(|loss| loss.to)?;
+    let (to, root, words) = (last.to, last.root, wish.words.clone());
+    (from < last.from).then_some(verb::Lost { from, to, root, words })
 }

@@ -11,7 +11,7 @@ use burrline_client::bench::{
     resay::{Recorded, resay},
 };
 use burrline_domain::{BenchClock, Entry, EntryName, Moment, Skull, Verb, words::Piece};
-use burrline_evidence::{merkle::Hash, sign::BenchKey};
+use burrline_evidence::{checkpoint::Checkpoint, merkle::Hash, sign::BenchKey};
 use burrline_proto::{decode_entry, decode_record, v1};
 use burrline_server::recorder::NotTaken;
 use burrline_tests::wire::verb;
@@ -22,7 +22,7 @@ use crate::{
     bug::Bug,
     dice::Dice,
     story::Act,
-    wire::{ToBench, ToShop},
+    wire::{CaughtUp, ToBench, ToShop},
 };
 
 /// What an image of the disk holds.
@@ -34,6 +34,14 @@ pub(crate) struct Disk {
     pub(crate) outbox: Vec<Kept>,
     pub(crate) receipts: u64,
     pub(crate) copy: Vec<Item>,
+    /// What was copied before, where the shop's log is another now.
+    pub(crate) old: Vec<Item>,
+    /// The last head that the shop signed over the copy.
+    pub(crate) head: Option<Checkpoint>,
+    /// How many losses of the shop were known when the copy was last the shop's log.
+    pub(crate) settled: usize,
+    /// The lives that it had before, with what it said under each.
+    pub(crate) earlier: Vec<(u32, Vec<Kept>)>,
     /// The shop takes nothing more under this life.
     pub(crate) ended: bool,
     /// The key of a new life that is being asked for.
@@ -52,6 +60,12 @@ pub(crate) struct Bench {
     /// Said and not yet synced.
     unsynced: Vec<Kept>,
     pub(crate) session: u64,
+    /// In which session it last gave the shop what it has.
+    pub(crate) offered_in: u64,
+    /// What it holds against the shop.
+    pub(crate) alarm: Option<String>,
+    /// It never comes back.
+    pub(crate) gone: bool,
     pub(crate) in_reach: bool,
     boot: [u8; 16],
     boot_at: i64,
@@ -67,6 +81,10 @@ impl Bench {
             outbox: Vec::new(),
             receipts: 0,
             copy: Vec::new(),
+            old: Vec::new(),
+            head: None,
+            settled: 0,
+            earlier: Vec::new(),
             ended: false,
             new_key: None,
             own_jobs: BTreeMap::new(),
@@ -87,6 +105,9 @@ impl Bench {
             fold,
             unsynced: Vec::new(),
             session: 0,
+            offered_in: 0,
+            alarm: None,
+            gone: false,
             in_reach: true,
             boot: dice.bytes(),
             boot_at: now.0,
@@ -227,11 +248,7 @@ impl Bench {
     pub(crate) fn wake(&mut self, dice: &mut Dice) -> ToShop {
         self.session += 1;
         self.sync();
-        if self.disk.ended {
-            // What the shop has of the old life is known only by the whole log.
-            return ToShop::Follow { from: self.edge.size() };
-        }
-        if self.bug == Some(Bug::DoubleOnReconnect) && dice.chance(300) {
+        if !self.disk.ended && self.bug == Some(Bug::DoubleOnReconnect) && dice.chance(300) {
             self.say_waiting_again();
         }
         ToShop::Greet { life: self.disk.life }
@@ -259,14 +276,26 @@ impl Bench {
             return Vec::new();
         }
         match message {
-            ToBench::Greeted { held } => self.greeted(held, now),
+            ToBench::Greeted { held, key, records, restoring } => {
+                let signed = self.disk.head.as_ref().map_or(0, |head| head.size);
+                if (restoring || records < signed) && self.offered_in != self.session {
+                    self.offered_in = self.session;
+                    return vec![self.offer(records)];
+                }
+                if restoring {
+                    return Vec::new();
+                }
+                // What the shop has of the old life is known only by the whole log.
+                self.disk.ended |= key != Some(self.key.public().0);
+                if self.disk.ended { self.follow() } else { self.greeted(held, now) }
+            }
             ToBench::Receipt { name } => {
                 if name.life == self.disk.life {
                     self.disk.receipts = self.disk.receipts.max(name.n);
                 }
                 if name.n == self.last() { self.follow() } else { Vec::new() }
             }
-            ToBench::NotTaken { why: NotTaken::Gap { .. } } => Vec::new(),
+            ToBench::Restoring | ToBench::NotTaken { why: NotTaken::Gap { .. } } => Vec::new(),
             ToBench::NotTaken { .. } => {
                 self.disk.ended = true;
                 self.follow()
@@ -311,7 +340,7 @@ impl Bench {
         &mut self,
         from: u64,
         mut items: Vec<Item>,
-        caught_up: Option<(u64, [u8; 32])>,
+        caught_up: Option<CaughtUp>,
         dice: &mut Dice,
     ) -> Vec<ToShop> {
         if from != self.edge.size() {
@@ -325,17 +354,26 @@ impl Bench {
             self.fold.take(&item).unwrap();
             self.disk.copy.push(item);
         }
-        let Some((records, root)) = caught_up else { return self.follow() };
+        let Some(CaughtUp { records, root, head, losses }) = caught_up else {
+            return self.follow();
+        };
         if self.bug == Some(Bug::SkipAPosition) {
             return Vec::new();
         }
         match self.edge.compare(records, &root) {
-            Verdict::Same if self.disk.ended && records == self.edge.size() => {
-                let seed = *self.disk.new_key.get_or_insert_with(|| dice.bytes());
-                vec![ToShop::Join { key: BenchKey::from_seed(seed).public().0 }]
+            Verdict::Same if records == self.edge.size() => {
+                let mut said = self.weigh(head, &losses);
+                if self.disk.ended {
+                    let seed = *self.disk.new_key.get_or_insert_with(|| dice.bytes());
+                    said.push(ToShop::Join { key: BenchKey::from_seed(seed).public().0 });
+                }
+                said
             }
             Verdict::Same => Vec::new(),
             Verdict::ShopLost | Verdict::Differs => {
+                if self.disk.old.is_empty() {
+                    self.disk.old = self.disk.copy.clone();
+                }
                 self.lose_copy(0);
                 self.follow()
             }
@@ -381,6 +419,8 @@ impl Bench {
             n: entry.name.n,
             bytes: sign(&key, entry).unwrap().encode_to_vec(),
         };
+        let old = std::mem::take(&mut self.disk.outbox);
+        self.disk.earlier.push((self.disk.life, old));
         self.disk.outbox = again.iter().map(kept).collect();
         (self.disk.seed, self.key) = (seed, key);
         (self.disk.life, self.disk.receipts, self.disk.ended) = (life, 0, false);

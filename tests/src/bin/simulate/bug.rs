@@ -27,11 +27,17 @@ pub(crate) enum Bug {
     SkipAPosition,
     /// What is said again under a new life still names the old one.
     KeepOldNames,
+    /// A shop that was put back takes new lines before it has heard all of its benches.
+    OpenTooSoon,
+    /// What a shop that was put back is given back it records anew, as if it had just happened.
+    RecordAnew,
+    /// A shop goes on without what it lost, and does not say so.
+    HideTheLoss,
 }
 
 impl Bug {
     /// All of them.
-    pub(crate) const ALL: [Self; 12] = [
+    pub(crate) const ALL: [Self; 15] = [
         Self::AnswerBeforeSync,
         Self::TrustWhatIsHeld,
         Self::ConfirmBeforeSync,
@@ -44,6 +50,9 @@ impl Bug {
         Self::DoubleOnReconnect,
         Self::SkipAPosition,
         Self::KeepOldNames,
+        Self::OpenTooSoon,
+        Self::RecordAnew,
+        Self::HideTheLoss,
     ];
 
     /// Its name on the command line.
@@ -61,6 +70,9 @@ impl Bug {
             Self::DoubleOnReconnect => "double-on-reconnect",
             Self::SkipAPosition => "skip-a-position",
             Self::KeepOldNames => "keep-old-names",
+            Self::OpenTooSoon => "open-too-soon",
+            Self::RecordAnew => "record-anew",
+            Self::HideTheLoss => "hide-the-loss",
         }
     }
 }

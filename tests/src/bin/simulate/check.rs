@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{EntryName, Happened, Outcome, Record, State};
-use burrline_evidence::merkle::root_of;
+use burrline_evidence::{checkpoint::Checkpoint, merkle::root_of};
 use burrline_proto::decode_record;
 use rust_decimal::Decimal;
 
@@ -20,16 +20,35 @@ use crate::{
 pub(crate) fn check(world: &World) -> Result<(), String> {
     let log: Vec<Record> =
         world.shop.log.iter().map(|bytes| decode_record(bytes).unwrap().0).collect();
+    signed_for_ever(world)?;
     let counted = every_confirmed_entry_exactly_once(world, &log)?;
     order_of_each_bench(&log)?;
     times(world, &log)?;
     let state = State::replay(log.clone());
     alike(world, &state)?;
-    let lost = world.excused.iter().any(|act| !counted.contains_key(act));
+    let lost = world.excused.iter().any(|act| !counted.contains_key(act))
+        || !world.shop.losses().is_empty();
     if !lost {
         truth(world, &log, &state)?;
     }
     Ok(())
+}
+
+/// Where somebody could give back all that a shop lost, nothing is lost, and every head that was ever
+/// signed fits. Else it is held against the shop by every bench that holds another head.
+fn signed_for_ever(world: &World) -> Result<(), String> {
+    let shop = &world.shop;
+    if world.may_lose {
+        return Ok(());
+    }
+    if !shop.losses().is_empty() {
+        return Err("the shop lost what its benches had".to_owned());
+    }
+    let fits = |head: &&Checkpoint| shop.tree.root_at(head.size) == Ok(head.root);
+    match shop.ever.iter().find(|head| !fits(head)) {
+        Some(head) => Err(format!("the head over {} records does not fit any more", head.size)),
+        None => Ok(()),
+    }
 }
 
 fn act(record: &Record) -> Act {
@@ -104,7 +123,7 @@ fn alike(world: &World, state: &State) -> Result<(), String> {
     if world.shop.root() != root {
         return Err("the shop's root is not that of its log".to_owned());
     }
-    for bench in &world.benches {
+    for bench in world.benches.iter().filter(|bench| !bench.gone) {
         if bench.edge.root().0 != root {
             return Err(format!("the copy of life {} has another root", bench.disk.life));
         }

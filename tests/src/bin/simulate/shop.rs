@@ -7,8 +7,10 @@ use burrline_domain::{
     BenchClock, Entry, EntryName, Key32, Moment, Name, Typed as _, Verb, verb, words::Role,
 };
 use burrline_evidence::{
-    merkle::{Tree, leaf_hash},
-    sign::{PublicKey, Signature},
+    checkpoint::Checkpoint,
+    merkle::leaf_hash,
+    proof::WholeTree,
+    sign::{BenchKey, PublicKey, Signature},
 };
 use burrline_proto::{decode_entry, decode_record, encode_entry, v1};
 use burrline_server::recorder::{NotTaken, Recorder, Submission};
@@ -16,7 +18,7 @@ use prost::Message as _;
 
 use crate::{
     bug::Bug,
-    wire::{ToBench, ToShop},
+    wire::{CaughtUp, ToBench, ToShop},
 };
 
 /// How many positions go into one message.
@@ -28,13 +30,22 @@ pub(crate) struct Shop {
     pub(crate) recorder: Recorder,
     /// What the disk has.
     pub(crate) log: Vec<Vec<u8>>,
-    tree: Tree,
+    pub(crate) tree: WholeTree,
     /// Up to which number the disk has each life.
-    on_disk: BTreeMap<u32, u64>,
-    frozen: BTreeSet<u32>,
-    unsynced: Vec<Vec<u8>>,
+    pub(crate) on_disk: BTreeMap<u32, u64>,
+    pub(crate) frozen: BTreeSet<u32>,
+    pub(crate) unsynced: Vec<Vec<u8>>,
     answers: Vec<(usize, u64, ToBench)>,
-    bug: Option<Bug>,
+    pub(crate) key: BenchKey,
+    /// The heads that its folder has.
+    pub(crate) given: Vec<Checkpoint>,
+    /// Every head that was ever signed with its key.
+    pub(crate) ever: Vec<Checkpoint>,
+    /// The lives that were heard since it was put back; none if it is whole.
+    pub(crate) restoring: Option<BTreeSet<u32>>,
+    /// The least that it ever had when it was put back and did not know it.
+    pub(crate) put_back_at: u64,
+    pub(crate) bug: Option<Bug>,
 }
 
 impl Shop {
@@ -42,11 +53,16 @@ impl Shop {
         Self {
             recorder: Recorder::new(),
             log: Vec::new(),
-            tree: Tree::new(),
+            tree: WholeTree::new(),
             on_disk: BTreeMap::new(),
             frozen: BTreeSet::new(),
             unsynced: Vec::new(),
             answers: Vec::new(),
+            key: BenchKey::from_seed([9; 32]),
+            given: Vec::new(),
+            ever: Vec::new(),
+            restoring: None,
+            put_back_at: u64::MAX,
             bug,
         }
     }
@@ -60,11 +76,18 @@ impl Shop {
     ) -> Vec<(usize, u64, ToBench)> {
         let (bench, session) = from;
         let (answer, at_once) = match message {
-            ToShop::Greet { life } => {
-                let held = self.recorder.held(life);
-                (ToBench::Greeted { held }, false)
+            ToShop::Greet { life } => (self.greeting(life), false),
+            ToShop::Restore { lives, heads, records } => {
+                let life = lives.last().copied().unwrap_or_default();
+                self.take_back(lives, heads, records, now);
+                (self.greeting(life), false)
             }
-            ToShop::Entry { bytes, sent } => match self.take(&bytes, sent, now) {
+            _ if self.restoring.is_some() => (ToBench::Restoring, true),
+            ToShop::GivenBack { bytes } => {
+                self.given_back(&bytes, now);
+                return Vec::new();
+            }
+            ToShop::Entry { bytes, sent } => match self.take(&bytes, Some(sent), now) {
                 Ok(name) => (ToBench::Receipt { name }, self.bug == Some(Bug::AnswerBeforeSync)),
                 Err(why) => (ToBench::NotTaken { why }, true),
             },
@@ -130,7 +153,8 @@ impl Shop {
             verb,
         };
         let bytes = encode_entry(&entry);
-        self.record(entry, bytes, vec![0; 64], Some(clock), now).unwrap();
+        let by = self.key.sign_entry(&bytes).0.to_vec();
+        self.record(entry, bytes, by, Some(clock), now).unwrap();
     }
 
     pub(crate) fn enrol(&mut self, key: [u8; 32], now: Moment) -> u32 {
@@ -148,20 +172,26 @@ impl Shop {
         known(self).unwrap()
     }
 
-    fn take(&mut self, bytes: &[u8], sent: BenchClock, now: Moment) -> Result<EntryName, NotTaken> {
+    pub(crate) fn take(
+        &mut self,
+        bytes: &[u8],
+        sent: Option<BenchClock>,
+        now: Moment,
+    ) -> Result<EntryName, NotTaken> {
         let signed = v1::SignedEntry::decode(bytes).unwrap();
         let entry = decode_entry(&signed.entry).unwrap();
         let name = entry.name;
         let bench = self.recorder.state().shop().benches.get(&name.life);
         let key = PublicKey(bench.ok_or(NotTaken::Unknown(name.life))?.key.0);
         let signature = Signature(signed.signature.clone().try_into().unwrap());
-        key.check_entry(&signed.entry, &signature).unwrap();
+        // A life that was lost may have been given to another bench since.
+        key.check_entry(&signed.entry, &signature).map_err(|_| NotTaken::Unknown(name.life))?;
         let sent = match self.bug {
             Some(Bug::TrustTheClock) => {
                 let age = u64::try_from(now.since(entry.clock.wall)).unwrap_or(0);
-                BenchClock { uptime_ms: entry.clock.uptime_ms + age, ..entry.clock.clone() }
+                Some(BenchClock { uptime_ms: entry.clock.uptime_ms + age, ..entry.clock.clone() })
             }
-            Some(Bug::ResolveAtArrival) => entry.clock.clone(),
+            Some(Bug::ResolveAtArrival) => Some(entry.clock.clone()),
             _ => sent,
         };
         if self.bug == Some(Bug::DropTheUnplaced)
@@ -171,10 +201,10 @@ impl Shop {
         {
             return Ok(name);
         }
-        self.record(entry, signed.entry, signed.signature, Some(sent), now)
+        self.record(entry, signed.entry, signed.signature, sent, now)
     }
 
-    fn record(
+    pub(crate) fn record(
         &mut self,
         entry: Entry,
         bytes: Vec<u8>,
@@ -205,12 +235,17 @@ impl Shop {
         }
     }
 
-    fn items(&self, from: u64) -> ToBench {
+    fn items(&mut self, from: u64) -> ToBench {
         let start = usize::try_from(from).unwrap().min(self.log.len());
         let end = (start + AT_ONCE).min(self.log.len());
         let items = self.log[start..end].iter().cloned().map(Item::Record).collect();
         let size = u64::try_from(self.log.len()).unwrap();
-        let caught_up = (end == self.log.len()).then(|| (size, self.root()));
+        let caught_up = (end == self.log.len()).then(|| CaughtUp {
+            records: size,
+            root: self.root(),
+            head: self.signed(),
+            losses: self.losses(),
+        });
         ToBench::Items { from, items, caught_up }
     }
 }

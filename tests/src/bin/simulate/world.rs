@@ -14,6 +14,7 @@ use crate::{
     bug::Bug,
     check,
     dice::Dice,
+    put_back::Image,
     shop::Shop,
     story::{Act, Story},
     wire::{ToBench, ToShop},
@@ -48,6 +49,7 @@ enum What {
 
 /// The yard.
 #[derive(Debug)]
+#[allow(clippy::struct_excessive_bools, reason = "a run has many things that are so or not so")]
 pub(crate) struct World {
     plan: Plan,
     dice: Dice,
@@ -58,6 +60,11 @@ pub(crate) struct World {
     pub(crate) shop: Shop,
     pub(crate) benches: Vec<Bench>,
     images: Vec<Option<Disk>>,
+    backup: Option<Image>,
+    /// While the shop takes back what it lost: the benches that have all of it.
+    holders: Option<BTreeSet<usize>>,
+    /// The shop may lose records for good.
+    pub(crate) may_lose: bool,
     pub(crate) story: Story,
     /// What a hand was told is kept, with when it happened.
     pub(crate) confirmed: BTreeMap<Act, Moment>,
@@ -99,6 +106,9 @@ impl World {
             next: 0,
             shop,
             images: vec![None; count],
+            backup: None,
+            holders: None,
+            may_lose: false,
             benches,
             story: Story::default(),
             confirmed: BTreeMap::new(),
@@ -143,7 +153,12 @@ impl World {
     fn come_home(&mut self) -> bool {
         self.run();
         self.calm = true;
-        for _ in 0..60 {
+        for round in 0..60 {
+            if round > 5 && self.shop.wants_owner() {
+                self.befell.push("the owner says to go on".to_owned());
+                self.shop.go_on(self.now);
+                self.sync();
+            }
             for bench in 0..self.benches.len() {
                 self.benches[bench].in_reach = true;
                 self.put(self.now.0 + MINUTE, What::Wake(bench));
@@ -189,10 +204,16 @@ impl World {
 
     fn is_settled(&self) -> bool {
         let size = u64::try_from(self.shop.log.len()).unwrap();
-        self.benches.iter().all(|bench| {
-            let said = u64::try_from(bench.disk.outbox.len()).unwrap();
-            !bench.disk.ended && bench.disk.receipts == said && bench.edge.size() == size
-        })
+        let whole = self.shop.restoring.is_none();
+        whole
+            && self.benches.iter().filter(|bench| !bench.gone).all(|bench| {
+                let said = u64::try_from(bench.disk.outbox.len()).unwrap();
+                let held = self.shop.recorder.held(bench.disk.life);
+                let home = !bench.disk.ended && bench.disk.receipts == said && held == said;
+                home && bench.alarm.is_none()
+                    && bench.edge.size() == size
+                    && bench.disk.old.is_empty()
+            })
     }
 
     fn run(&mut self) {
@@ -218,7 +239,7 @@ impl World {
                 }
                 What::ToBench(bench, session, message) => {
                     // The line may have been cut while it was on its way.
-                    if self.benches[bench].in_reach {
+                    if self.benches[bench].in_reach && self.benches[bench].session == session {
                         self.is_on_disk(&message);
                         let now = self.now;
                         let said = self.benches[bench].hear(session, message, now, &mut self.dice);
@@ -230,7 +251,7 @@ impl World {
     }
 
     fn deed(&mut self) {
-        let bench = self.dice.below(self.benches.len());
+        let bench = self.some_bench();
         let deed = self.story.deed(&mut self.dice);
         let head = deed.tag.as_ref().and_then(|tag| self.story.heads.get(tag));
         let head = head.map(|head| head.taken_in);
@@ -241,19 +262,19 @@ impl World {
         {
             said = self.benches[bench].result(litres);
         }
-        match self.benches[bench].say(said, head, self.now, crash) {
-            Some(act) => {
-                self.befell.push(format!(
-                    "min {}: bench {bench}, life {}: {}",
-                    self.now.0 / MINUTE,
-                    self.benches[bench].disk.life,
-                    deed.verb.line()
-                ));
-                self.confirmed.insert(act, self.now);
-                self.story.done(&deed, act);
-            }
+        if let Some(act) = self.benches[bench].say(said, head, self.now, crash) {
+            self.befell.push(format!(
+                "min {}: bench {bench}, life {}: {}",
+                self.now.0 / MINUTE,
+                self.benches[bench].disk.life,
+                deed.verb.line()
+            ));
+            self.confirmed.insert(act, self.now);
+            self.story.done(&deed, act);
+        } else {
             // The hand was told nothing; it says it again another time.
-            None => self.benches[bench].crash(&mut self.dice),
+            self.hurt(bench);
+            self.benches[bench].crash(&mut self.dice);
         }
         if self.dice.chance(600) {
             self.put(self.now.0 + 1, What::Wake(bench));
@@ -261,7 +282,7 @@ impl World {
     }
 
     fn wake(&mut self, bench: usize) {
-        if self.benches[bench].in_reach {
+        if self.benches[bench].in_reach && !self.benches[bench].gone {
             let said = self.benches[bench].wake(&mut self.dice);
             self.send(bench, vec![said]);
         }
@@ -311,10 +332,20 @@ impl World {
         }
     }
 
+    /// A bench that is still there.
+    fn some_bench(&mut self) -> usize {
+        let there: Vec<usize> =
+            (0..self.benches.len()).filter(|bench| !self.benches[*bench].gone).collect();
+        there[self.dice.below(there.len())]
+    }
+
     fn accident(&mut self) {
-        let bench = self.dice.below(self.benches.len());
+        let bench = self.some_bench();
         let now = self.now;
-        let which = self.dice.below(10);
+        let which = self.dice.below(13);
+        if matches!(which, 4 | 6 | 7 | 9 | 12) {
+            self.hurt(bench);
+        }
         self.befell.push(format!("min {}: accident {which} at bench {bench}", now.0 / MINUTE));
         match which {
             0 => {
@@ -343,7 +374,50 @@ impl World {
                 bench.reboot(now, &mut self.dice);
             }
             8 => self.images[bench] = Some(self.benches[bench].disk.clone()),
-            _ => self.put_back(bench),
+            9 => self.put_back(bench),
+            10 => self.backup = Some(self.shop.image()),
+            11 => self.put_shop_back(),
+            _ => self.lose_bench(bench),
+        }
+    }
+
+    /// The shop's disk is gone; the last backup takes its place, mostly with the note that it is one.
+    fn put_shop_back(&mut self) {
+        let Some(image) = self.backup.clone() else { return };
+        let marked = self.dice.chance(700);
+        self.shop.put_back(image, marked);
+        self.sync_due = false;
+        // Contacts are lost with the records that kept them.
+        self.in_doubt = true;
+        // Every line is cut.
+        self.benches.iter_mut().for_each(|bench| bench.session += 1);
+        let signed = self.shop.ever.iter().map(|head| head.size).max().unwrap_or(0);
+        let has = |bench: &Bench| !bench.gone && bench.edge.size() >= signed;
+        let holders: BTreeSet<usize> =
+            (0..self.benches.len()).filter(|bench| has(&self.benches[*bench])).collect();
+        self.may_lose |= !marked || holders.is_empty();
+        self.holders = Some(holders);
+    }
+
+    /// A bench never comes back; what only it knew is gone with it.
+    fn lose_bench(&mut self, bench: usize) {
+        let there = self.benches.iter().filter(|bench| !bench.gone).count();
+        if there < 3 {
+            return;
+        }
+        self.benches[bench].gone = true;
+        self.in_doubt = true;
+        self.excused.extend(self.benches[bench].acts());
+    }
+
+    /// A bench loses some of its copy, or all of itself, while the shop may want it.
+    fn hurt(&mut self, bench: usize) {
+        if self.shop.restoring.is_none() {
+            self.holders = None;
+        }
+        if let Some(holders) = &mut self.holders {
+            holders.remove(&bench);
+            self.may_lose |= holders.is_empty();
         }
     }
 
