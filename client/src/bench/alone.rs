@@ -36,7 +36,7 @@ pub struct Alone {
 }
 
 /// What was true then, and what did we know then.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Then {
     /// As it was at this moment.
     pub of: Option<Moment>,
@@ -286,6 +286,25 @@ impl Alone {
     /// [`Error::Refused`] if there is none.
     pub fn trail(&self, skull: &v1::Skull) -> Result<Vec<v1::TrailLine>, Error> {
         Ok(view::trail(&self.state, self.which(skull)?.id))
+    }
+
+    /// Everything that was said of a job, with the times of which nobody said where it was.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is none.
+    pub fn trail_of(&self, skull: &v1::Skull) -> Result<v1::TrailResponse, Error> {
+        Ok(view::trail_of(&self.state, self.which(skull)?))
+    }
+
+    /// What is told of a job, or of the floor, to be laid beside another.
+    ///
+    /// # Errors
+    /// [`Error::Refused`] if there is no such job.
+    pub fn side(&self, skull: Option<&v1::Skull>) -> Result<view::sides::Told, Error> {
+        match skull {
+            Some(skull) => Ok(view::sides::of_job(&self.state, self.which(skull)?)),
+            None => Ok(view::sides::of_floor(&self.state)),
+        }
     }
 
     /// The photos of a job; which of them the shop has is not known here.

@@ -124,6 +124,8 @@ asks! {
     evidence(EvidenceRequest) -> EvidenceResponse in LONG: "evidence";
     /// Says which photos the shop lacks.
     lacked_photos(LackedPhotosRequest) -> LackedPhotosResponse in LONG: "lacked photos";
+    /// Lays two jobs or moments beside each other.
+    sides(SidesRequest) -> SidesResponse in LONG: "compare";
     /// Lists the photos of a job.
     photos(PhotosRequest) -> PhotosResponse in LONG: "photos";
 }

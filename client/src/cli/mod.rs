@@ -3,6 +3,7 @@
 //! * [`say`](mod@say): every verb
 //! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
 //! * [`papers`]: compare and dates
+//! * [`dispute`]: a dispute with its hold
 //! * [`outbox`]: what waits
 //! * [`rejoin`]: a new life
 //! * [`correct`]: strike, amend and assign
@@ -28,6 +29,7 @@
 pub mod bench;
 pub mod correct;
 pub mod desk;
+pub mod dispute;
 pub mod export;
 pub mod join;
 pub mod near;
@@ -121,6 +123,8 @@ pub fn command() -> Command {
         .mut_subcommand("amend", correct::with_short_ways)
         .mut_subcommand("assign", correct::with_short_ways)
         .mut_subcommand("photograph", photo::with_files)
+        .mut_subcommand("dispute", dispute::with_hold)
+        .mut_subcommand("close-dispute", dispute::with_release)
 }
 
 /// Runs the program and says how it ended; everything that was to be said has been printed.
@@ -199,6 +203,9 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         _ => match verb::spec(name) {
             Some(spec) if name == "quote" && matches.get_flag("explain") => {
                 script::explain(spec, matches, terminal).await
+            }
+            Some(spec) if matches!(name, "dispute" | "close-dispute") => {
+                dispute::run(spec, matches, terminal).await
             }
             Some(spec) if name == "photograph" => photo::photograph(spec, matches, terminal).await,
             Some(spec) if matches!(name, "strike" | "amend" | "assign") => {

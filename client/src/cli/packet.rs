@@ -67,11 +67,13 @@ pub async fn packet(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
     let (job, files) = packet::gather::gather(&bench, &Skull::read(word)?).await?;
     packet::write(Path::new(dir), &files)?;
     let records = files.keys().filter(|name| name.starts_with("records/")).count();
+    let is_photo = |name: &&String| name.starts_with("photos/") && !name.contains("/small/");
+    let photos = files.keys().filter(is_photo).count();
     let text = vec![
-        format!("job {job}: {records} records with their proofs, in {dir}"),
+        format!("job {job}: {records} records with their proofs and {photos} photos, in {dir}"),
         format!("read {dir}/{}; check with: burrline verify {dir} --key KEY", packet::names::PAGE),
     ];
-    let json = vec![json!({ "job": job, "records": records, "dir": dir })];
+    let json = vec![json!({ "job": job, "records": records, "photos": photos, "dir": dir })];
     terminal.page(&Page { text, json });
     Ok(Ending::Done)
 }
@@ -92,7 +94,12 @@ pub fn check(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Er
     }
     let (said, ending) = match (report.is_proved(), report.is_sound()) {
         (true, _) => ("all of it holds", Ending::Done),
-        (false, true) => ("it agrees with itself; whose key it is was not shown", Ending::Done),
+        (false, true) if key.is_none() => {
+            ("it agrees with itself; whose key it is was not shown", Ending::Done)
+        }
+        (false, true) => {
+            ("what is there holds; some of it cannot be known from here", Ending::Done)
+        }
         (false, false) => ("it does NOT hold: do not rely on this folder", Ending::Refused),
     };
     page.text.push(said.to_owned());

@@ -150,10 +150,9 @@ async fn page(
             let (then, skull) = (as_of(bench, matches)?, skull(matches)?);
             let (as_of_ms, as_known) = then.on_wire();
             let request = v1::TrailRequest { skull: Some(skull.clone()), as_of_ms, as_known };
-            let asked = async { Ok(shop.trail(request).await?.lines) };
-            let by_copy = |alone: &Alone| alone.trail(&skull);
-            let lines = bench.read(asked, &SystemClock, then, by_copy).await?;
-            Ok(lines.map(|lines| render::job::trail(&lines, &look)))
+            let by_copy = |alone: &Alone| alone.trail_of(&skull);
+            let trail = bench.read(shop.trail(request), &SystemClock, then, by_copy).await?;
+            Ok(trail.map(|trail| render::job::trail(&trail, &look)))
         }
         "floor" => {
             let then = as_of(bench, matches)?;
@@ -236,7 +235,7 @@ fn then(command: Command) -> Command {
     ])
 }
 
-fn as_of(bench: &Bench, matches: &ArgMatches) -> Result<Then, Error> {
+pub(super) fn as_of(bench: &Bench, matches: &ArgMatches) -> Result<Then, Error> {
     let (now, zone) = (SystemClock.now().wall, bench.zone());
     let moment = matches.get_one::<String>("as-of").map(|word| when::said(word, now, &zone));
     Ok(Then { of: moment.transpose()?, known: matches.get_one::<u64>("as-known").copied() })

@@ -1,15 +1,21 @@
 //! The job's time-line as a drawing: where each piece was, in which water, and what happened when.
 
-use burrline_domain::{Moment, fold::Until};
+use burrline_domain::{
+    Moment, Verb,
+    fold::{TrailItem, Until},
+};
 use burrline_present::view::Zone;
 use maud::{Markup, html};
 
-use super::story::Story;
+use super::{pictures::Pictures, story::Story};
 
 const WIDTH: i64 = 960;
 const LEFT: i64 = 150;
 const ROW: i64 = 22;
 const TOP: i64 = 34;
+
+/// The side of a photo on the drawing.
+const PHOTO: i64 = 56;
 
 /// A bar: a piece in a place.
 struct Bar {
@@ -21,7 +27,7 @@ struct Bar {
 }
 
 /// Draws the story; nothing if it has no length.
-pub fn timeline(story: &Story) -> Markup {
+pub fn timeline(story: &Story, pictures: &Pictures) -> Markup {
     let zone = Zone::of(&story.state);
     let trail = story.state.trail(story.job);
     let moments: Vec<Moment> = trail.iter().map(|item| item.fact.key.at).collect();
@@ -39,7 +45,10 @@ pub fn timeline(story: &Story) -> Markup {
         LEFT.saturating_add(way.saturating_mul(room).checked_div(span).unwrap_or(0))
     };
     let bars = bars(story, &zone, last);
-    let height = row(bars.len()).saturating_add(ROW.saturating_mul(2));
+    let below = row(bars.len()).saturating_add(ROW.saturating_mul(2));
+    let photos = photos(&trail, pictures, &zone, x);
+    let rows = photos.iter().map(|photo| photo.row.saturating_add(1)).max().unwrap_or(0);
+    let height = below.saturating_add(rows.saturating_mul(PHOTO.saturating_add(4)));
     let marks: Vec<(i64, String)> = trail
         .iter()
         .filter(|item| item.struck_by.is_none())
@@ -67,8 +76,50 @@ pub fn timeline(story: &Story) -> Markup {
                 circle cx=(x) cy=(y) r="4" { title { (words) } }
             }
             text x="0" y=(y.saturating_add(5)) { "said" }
+            @if !photos.is_empty() { text x="0" y=(below.saturating_add(14)) { "photos" } }
+            @for photo in &photos {
+                @let top = below.saturating_add(photo.row.saturating_mul(PHOTO.saturating_add(4)));
+                line x1=(photo.x) x2=(photo.x) y1=(y) y2=(top) {}
+                image x=(photo.x.saturating_sub(PHOTO.saturating_div(2))) y=(top)
+                    width=(PHOTO) height=(PHOTO) href=(photo.picture) { title { (photo.words) } }
+            }
         }
     }
+}
+
+/// A photo at its moment; several of one time stand below each other.
+struct Shown<'a> {
+    x: i64,
+    row: i64,
+    picture: &'a str,
+    words: String,
+}
+
+fn photos<'a>(
+    trail: &[TrailItem<'_>],
+    pictures: &'a Pictures,
+    zone: &Zone,
+    x: impl Fn(Moment) -> i64,
+) -> Vec<Shown<'a>> {
+    let mut photos: Vec<Shown<'a>> = Vec::new();
+    for item in trail.iter().filter(|item| item.struck_by.is_none()) {
+        let Verb::Photograph(photo) = item.verb else { continue };
+        let Some(picture) = photo.stripped.and_then(|digest| pictures.get(&digest)) else {
+            continue;
+        };
+        let at = item.fact.key.at;
+        let half = PHOTO.saturating_div(2);
+        let x = x(at).clamp(LEFT, WIDTH.saturating_sub(half));
+        let is_free = |row: i64| {
+            let mut same = photos.iter().filter(|photo| photo.row == row);
+            same.all(|photo| photo.x.saturating_sub(x).saturating_abs() > PHOTO)
+        };
+        let row = (0..i64::MAX).find(|row| is_free(*row)).unwrap_or(0);
+        let words = photo.words.as_ref().map(|words| format!(": {words}")).unwrap_or_default();
+        let words = format!("{} photo{words}", zone.time(at, None));
+        photos.push(Shown { x, row, picture: &picture.shown, words });
+    }
+    photos
 }
 
 fn bars(story: &Story, zone: &Zone, last: Moment) -> Vec<Bar> {

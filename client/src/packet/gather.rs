@@ -10,7 +10,7 @@ use burrline_evidence::{
 };
 use burrline_proto::{Wire as _, v1};
 
-use super::{Files, README, manifest, names, page, story::Story};
+use super::{Files, MOST_BYTES, README, manifest, names, page, pictures, story::Story};
 use crate::{Bench, Error};
 
 /// How many records the shop proves at once.
@@ -57,15 +57,41 @@ pub async fn gather(bench: &Bench, skull: &Skull) -> Result<(String, Files), Err
         }
         files.insert(format!("scripts/{}.rhai", hex::encode(digest)), source);
     }
+    photos(bench, &story, &mut files).await?;
     let number = job.job_number();
     files.insert(names::CHECKPOINT.to_owned(), note.into_bytes());
     files.insert(names::KEY.to_owned(), format!("{}\n", key_of(key)).into_bytes());
-    files.insert(names::PAGE.to_owned(), page::page(&story, &head).into_bytes());
+    files.insert(
+        names::PAGE.to_owned(),
+        page::page(&story, &head, &pictures::pictures(&story, &files)).into_bytes(),
+    );
     files.insert(names::README.to_owned(), README.as_bytes().to_vec());
     let signed = manifest::sign(&number, bench.life(), &files, &bench.folder().key()?)
         .map_err(|error| Error::Bug(error.to_string()))?;
     files.insert(names::MANIFEST.to_owned(), signed.into_bytes());
     Ok((number, files))
+}
+
+/// The copies of the job's photos, as far as the shop or this bench has them.
+async fn photos(bench: &Bench, story: &Story, files: &mut Files) -> Result<(), Error> {
+    for (_, digest) in burrline_present::photos::copies(&story.state, story.job) {
+        let photo = match bench.photo(digest, false).await {
+            Ok(photo) => photo,
+            Err(away @ Error::Away { .. }) => return Err(away),
+            // The page says that it is not in the folder.
+            Err(error) => {
+                tracing::warn!(%digest, %error, "a photo is not in the packet");
+                continue;
+            }
+        };
+        // One that cannot be read back is no use, and one that cannot be shown has no place.
+        let fits = u64::try_from(photo.len()).is_ok_and(|size| size <= MOST_BYTES);
+        let small = bench.small_photo(digest, &photo, pictures::SIDE);
+        if fits && small.is_some() {
+            pictures::put(files, digest, photo, small);
+        }
+    }
+    Ok(())
 }
 
 /// The digests of the price scripts that the story's quotes name.

@@ -2,6 +2,7 @@
 //!
 //! * [`gather`]: asks the shop for the records of a job, with their proofs
 //! * [`story`]: the job as the records of the packet, and nothing else, tell it
+//! * [`pictures`](mod@pictures): its photos
 //! * [`page`], [`drawing`]: the page that a person reads
 //! * [`manifest`]: every file with its digest, signed by the bench that made the packet
 //! * [`verify`](mod@verify): what holds, what does not, and what cannot be known
@@ -10,6 +11,7 @@ pub mod drawing;
 pub mod gather;
 pub mod manifest;
 pub mod page;
+pub mod pictures;
 pub mod story;
 pub mod verify;
 
@@ -38,7 +40,7 @@ pub mod names {
 }
 
 /// The largest file that is read of a packet: 64 MiB.
-const MOST_BYTES: u64 = 64 * 1024 * 1024;
+pub(crate) const MOST_BYTES: u64 = 64 * 1024 * 1024;
 
 /// Writes a packet into a folder that does not exist yet, or is empty.
 ///

@@ -1,5 +1,6 @@
 //! The page of a packet: one file, nothing loaded from elsewhere, made from the records alone.
 
+use burrline_domain::Verb;
 use burrline_evidence::checkpoint::Checkpoint;
 use burrline_present::{
     evidence::{Finding, findings},
@@ -8,7 +9,7 @@ use burrline_present::{
 use burrline_proto::v1;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
-use super::{drawing, story::Story};
+use super::{drawing, pictures::Pictures, story::Story};
 
 const STYLE: &str = "
 body{font:16px/1.5 Georgia,serif;color:#222;max-width:62rem;margin:2rem auto;padding:0 1rem}
@@ -17,11 +18,12 @@ dt{font-weight:bold;margin-top:.8rem}dd{margin:0 0 0 1.2rem}.look{border-left:4p
 table{border-collapse:collapse;width:100%;font-size:.9rem}td,th{border-top:1px solid #ccc;padding:.25rem .5rem;text-align:left;vertical-align:top}
 .struck td.words{text-decoration:line-through}.below{color:#555;font-size:.85rem;text-decoration:none;display:block}
 svg{width:100%;font:12px sans-serif}rect.dry{fill:#c9b58b}rect.wet{fill:#6d93ad}line{stroke:#999}circle{fill:#b5532a}
+td img{max-width:240px;max-height:240px;margin:.3rem 0;display:block}
 code{font-size:.8rem;word-break:break-all}@media print{body{margin:0;max-width:none}tr{break-inside:avoid}}
 ";
 
-/// Makes the page. The same story and head always make the same bytes.
-pub fn page(story: &Story, head: &Checkpoint) -> String {
+/// Makes the page. The same story, head and photos always make the same bytes.
+pub fn page(story: &Story, head: &Checkpoint, pictures: &Pictures) -> String {
     let Some(job) = story.job() else { return String::new() };
     let line = view::skull_line(&story.state, job);
     let zone = Zone::of(&story.state);
@@ -41,9 +43,9 @@ pub fn page(story: &Story, head: &Checkpoint) -> String {
                 h2 { "What the records answer" }
                 dl { @for finding in &findings(&story.state, job) { (answers(finding)) } }
                 h2 { "Where it was" }
-                (drawing::timeline(story))
+                (drawing::timeline(story, pictures))
                 h2 { "What was said of it, in order of happening" }
-                (trail(story, &zone))
+                (trail(story, &zone, pictures))
                 h2 { "How this can be checked" }
                 (proof(story, head))
             }
@@ -65,17 +67,31 @@ fn answers(finding: &Finding) -> Markup {
     }
 }
 
-fn trail(story: &Story, zone: &Zone) -> Markup {
-    let lines = view::trail(&story.state, story.job);
+fn trail(story: &Story, zone: &Zone, pictures: &Pictures) -> Markup {
+    let items = story.state.trail(story.job);
+    let lines = items.iter().map(|item| (view::trail_line(&story.state, *item), item.verb));
     html! {
         table {
             thead { tr { th { "When" } th { "Who" } th { "What" } th { "Record" } } }
-            tbody { @for line in &lines { (row(line, zone)) } }
+            tbody { @for (line, verb) in lines { (row(&line, zone, &photo(verb, pictures))) } }
         }
     }
 }
 
-fn row(line: &v1::TrailLine, zone: &Zone) -> Markup {
+/// The photo that a line names, at its moment.
+fn photo(verb: &Verb, pictures: &Pictures) -> Markup {
+    let Verb::Photograph(photo) = verb else { return html! {} };
+    let below = |words: &str| html! { span.below { (words) } };
+    match photo.stripped.map(|digest| pictures.get(&digest)) {
+        Some(Some(picture)) => html! {
+            a href=(picture.file) { img src=(picture.shown) alt="the photo"; }
+        },
+        Some(None) => below("the photo is not in this folder"),
+        None => below("there is no copy of the photo that could be shown"),
+    }
+}
+
+fn row(line: &v1::TrailLine, zone: &Zone, photo: &Markup) -> Markup {
     use burrline_domain::{Happened, Moment};
     use burrline_proto::Wire as _;
     let happened = line.happened.as_ref().and_then(|item| Happened::from_item(item).ok());
@@ -92,10 +108,10 @@ fn row(line: &v1::TrailLine, zone: &Zone) -> Markup {
             }
             td { (line.bench) @if !line.hand.is_empty() { " / " (line.hand) } }
             td.words {
-                (line.told)
-                @if line.struck { (below("crossed out by a later line".to_owned())) }
+                (line.told) (photo)
+                @if line.struck { (below(format!("crossed out by {}", line.corrected))) }
                 @if line.not_seen { (below("said on being asked, not seen".to_owned())) }
-                @if !line.formerly.is_empty() { (below(format!("first recorded as: {}", line.formerly))) }
+                @if !line.formerly.is_empty() { (below(format!("first recorded as: {}; amended by {}", line.formerly, line.corrected))) }
                 @if !line.refused.is_empty() { (below(format!("refused: {}", line.refused))) }
                 @for remark in &line.remarks { (below(format!("rule {}: {}", remark.rule, remark.words))) }
                 @if !line.anyway.is_empty() { (below(format!("done anyway: {}", line.anyway))) }

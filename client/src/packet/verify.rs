@@ -11,7 +11,9 @@ use burrline_evidence::{
 };
 use burrline_proto::decode_record;
 
-use super::{Files, README, gather, manifest, manifest::Manifest, names, page, story::Story};
+use super::{
+    Files, README, gather, manifest, manifest::Manifest, names, page, pictures, story::Story,
+};
 
 /// What became of one check.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -239,7 +241,7 @@ fn told(files: &Files, records: &BTreeMap<&str, &[u8]>, head: &Checkpoint, repor
     let same = |name: &str, made: &str| files.get(name).is_some_and(|is| is == made.as_bytes());
     let differs = "it was changed, or made by another version of this program";
     for (what, name, made) in [
-        (what, names::PAGE, page::page(&story, head).as_str()),
+        (what, names::PAGE, page::page(&story, head, &pictures::pictures(&story, files)).as_str()),
         ("the words on what is proved are the program's own", names::README, README),
     ] {
         let held =
@@ -260,6 +262,19 @@ fn told(files: &Files, records: &BTreeMap<&str, &[u8]>, head: &Checkpoint, repor
         .map(|digest| format!("the source of {digest} is missing or was changed"))
         .collect();
     report.all("the price scripts are those that the quotes name", &missing);
+    photos(&story, files, report);
+}
+
+/// Whether the photos are those that the signed lines name.
+fn photos(story: &Story, files: &Files, report: &mut Report) {
+    let looked = pictures::look(story, files);
+    let what = format!("{} photos are those that the lines name", looked.count);
+    report.all(what, &looked.wrong);
+    if !looked.absent.is_empty() {
+        let lines: Vec<String> = looked.absent.iter().map(ToString::to_string).collect();
+        let why = format!("the shop could not give those of lines {}", lines.join(", "));
+        report.note("the photos that are not in the folder", Held::Unknown(why));
+    }
 }
 
 fn text<'a>(files: &'a Files, name: &str) -> Option<&'a str> {

@@ -45,14 +45,18 @@ pub fn show(job: &v1::JobView, look: &Look) -> Page {
 }
 
 /// The records of one job in order of happening.
-pub fn trail(lines: &[v1::TrailLine], look: &Look) -> Page {
+pub fn trail(trail: &v1::TrailResponse, look: &Look) -> Page {
     let mut page = Page::default();
-    for line in lines {
+    for line in &trail.lines {
         page.text.extend(trail_line(line, look));
         page.json.push(trail_json(line, look));
     }
     if page.text.is_empty() {
         page.text.push("nothing was said of it by then".to_owned());
+    }
+    for gap in &trail.gaps {
+        page.text.push(look.ink(Ink::Alarm, &cut(&format!("gap: {gap}"), look.width)));
+        page.json.push(json!({ "gap": gap }));
     }
     page
 }
@@ -64,13 +68,21 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
         [line.bench.as_str(), line.hand.as_str()].into_iter().filter(|w| !w.is_empty()).collect();
     let mut marks = Vec::new();
     if line.struck {
-        marks.push("crossed out".to_owned());
+        marks.push(match line.corrected.as_str() {
+            "" => "crossed out".to_owned(),
+            by => format!("crossed out by {by}, {}", entry(line.struck_by.as_ref())),
+        });
     }
     if line.not_seen {
         marks.push("said, not seen".to_owned());
     }
     if line.amended_by.is_some() {
-        marks.push(format!("as amended by {}", entry(line.amended_by.as_ref())));
+        let by = entry(line.amended_by.as_ref());
+        marks.push(match line.corrected.as_str() {
+            _ if line.struck => format!("amended before, {by}"),
+            "" => format!("as amended by {by}"),
+            whom => format!("as amended by {whom}, {by}"),
+        });
     }
     if let Some(arrived) = late(line) {
         marks.push(format!("reached the shop {}", look.time(arrived)));
@@ -122,7 +134,8 @@ pub fn trail_json(line: &v1::TrailLine, look: &Look) -> Value {
         "late": late(line).is_some(),
         "remarks": line.remarks.iter().map(remark).collect::<Vec<_>>(),
         "refused": line.refused, "anyway": line.anyway, "not_seen": line.not_seen,
-        "struck": line.struck, "amended_by": entry(line.amended_by.as_ref()),
+        "struck": line.struck, "struck_by": entry(line.struck_by.as_ref()),
+        "corrected": line.corrected, "amended_by": entry(line.amended_by.as_ref()),
         "formerly": line.formerly, "said_first": entry(line.said_first.as_ref()), "figures": line.figures,
     })
 }

@@ -107,7 +107,9 @@ fn a_trail_line_shows_what_hangs_on_it() {
         ..v1::TrailLine::default()
     };
     assert_eq!(
-        job::trail(&[line], &look(None)).text.join("\n"),
+        job::trail(&v1::TrailResponse { lines: vec![line], gaps: Vec::new() }, &look(None))
+            .text
+            .join("\n"),
         "10:40 said, typed 12:00  3:50  yard-1/Bo  weigh 0417 1240g  (crossed out)\n    \
              formerly: weigh 0417 1420g\n    \
              anyway: scale was tared wrong"

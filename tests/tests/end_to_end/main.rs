@@ -8,6 +8,7 @@ mod away;
 mod carried;
 mod customers;
 mod desk;
+mod disputes;
 mod door;
 mod export;
 mod follow;

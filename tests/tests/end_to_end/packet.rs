@@ -21,7 +21,10 @@ use burrline_evidence::{
 };
 use burrline_proto::v1;
 
-use crate::harness::{Hand, Shop};
+use crate::{
+    harness::{Hand, Shop},
+    photos::{photo, photographs},
+};
 
 /// A shop in which 0417 has a story, beside another customer's 88051234.
 async fn disputed() -> (Shop, Hand) {
@@ -51,6 +54,19 @@ async fn disputed() -> (Shop, Hand) {
     ] {
         hand.says_and(line, Choice::Anyway("as it was".to_owned())).await;
     }
+    (shop, hand)
+}
+
+/// The same shop with photos: of before the work and of the damage, one of them crossed out.
+async fn photographed() -> (Shop, Hand) {
+    let (shop, hand) = disputed().await;
+    for number in 1..=2 {
+        photographs(&hand, "0421", &photo(number)).await;
+    }
+    photographs(&hand, "0421", &photo(3)).await;
+    hand.says("strike").await;
+    photographs(&hand, "88051234", &photo(9)).await;
+    hand.bench.send_photos(None).await.unwrap();
     (shop, hand)
 }
 
@@ -129,6 +145,106 @@ async fn every_byte_that_is_changed_in_any_file_is_noticed() {
     let mut more = files.clone();
     more.insert("more.txt".to_owned(), b"put in".to_vec());
     assert_eq!(failed(&verify(&more, None)), ["more.txt was put in later"]);
+}
+
+/// Every byte of every file of a small packet: what is listed is held against its digest, and the
+/// list against its signature, as `verify` does; so a change anywhere is named.
+#[tokio::test]
+async fn every_single_byte_of_a_small_packet_is_covered() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Owner).await;
+    hand.says("take-in 0417 whitetail 8 pt --hand ines").await;
+    hand.says("note 0417 \"small\"").await;
+    let files = packet(&hand, "0417").await;
+    assert!(verify(&files, Some(&shop_key(&files))).is_proved());
+    let note = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
+    let manifest = Manifest::claimed(&note).unwrap();
+    let key = hand.bench.folder().key().unwrap().public();
+    let mut tried = 0_usize;
+    for (name, bytes) in &files {
+        for at in 0..bytes.len() {
+            let mut changed = bytes.clone();
+            changed[at] ^= 1;
+            tried += 1;
+            if name == names::MANIFEST {
+                let text = String::from_utf8(changed);
+                let signed = text.ok().and_then(|text| {
+                    Manifest::claimed(&text).ok().filter(|m| m.check(&text, key).is_ok())
+                });
+                assert!(signed.is_none(), "the list, byte {at}");
+            } else {
+                let alone: Files = [(name.clone(), changed)].into();
+                let named = format!("{name} was changed");
+                assert!(manifest.differences(&alone).contains(&named), "{name}, byte {at}");
+            }
+        }
+    }
+    assert_eq!(tried, files.values().map(Vec::len).sum::<usize>());
+}
+
+#[tokio::test]
+async fn photos_are_in_the_packet_at_their_moment_as_the_signed_lines_name_them() {
+    let (_shop, hand) = photographed().await;
+    let files = packet(&hand, "0421").await;
+    let photos: Vec<&String> = files.keys().filter(|name| name.starts_with("photos/")).collect();
+    // Two photos with a small picture each; neither the one that was crossed out nor another job's.
+    assert_eq!(photos.len(), 4, "{photos:?}");
+    for number in 1..=2 {
+        let copy = burrline_photo::strip(&photo(number)).unwrap();
+        let name = format!("photos/{}.jpg", manifest::digest(&copy));
+        assert_eq!(files.get(&name), Some(&copy));
+    }
+    let page = String::from_utf8(files[names::PAGE].clone()).unwrap();
+    // Each in the drawing and beside its line.
+    assert_eq!(page.matches("data:image/jpeg;base64,").count(), 4);
+    let report = verify(&files, Some(&shop_key(&files)));
+    assert!(report.is_proved(), "{:#?}", report.checks);
+    // The same records and photos make the same page.
+    assert_eq!(packet(&hand, "0421").await[names::PAGE], files[names::PAGE]);
+}
+
+#[tokio::test]
+async fn a_photo_that_is_missing_changed_or_another_is_named_even_if_the_list_is_signed_anew() {
+    let (_shop, hand) = photographed().await;
+    let honest = packet(&hand, "0421").await;
+    let key = hand.bench.folder().key().unwrap();
+    let sign = |files: &mut Files| {
+        let text = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
+        let job = Manifest::claimed(&text).unwrap().job;
+        let signed = manifest::sign(&job, hand.bench.life(), files, &key).unwrap();
+        files.insert(names::MANIFEST.to_owned(), signed.into_bytes());
+    };
+    let is_photo = |name: &&String| name.starts_with("photos/") && !name.contains("small");
+    let name = honest.keys().find(is_photo).unwrap().clone();
+    let small = name.replace("photos/", "photos/small/");
+
+    let mut files = honest.clone();
+    files.get_mut(&name).unwrap()[700] ^= 1;
+    sign(&mut files);
+    let failures = failed(&verify(&files, None));
+    assert!(failures.iter().any(|why| why.contains("is not the photo that line")), "{failures:?}");
+
+    // Another picture on the page, the photo left as it is.
+    let mut files = honest.clone();
+    let other = burrline_photo::small::small(&photo(50), 320).unwrap();
+    files.insert(small, other);
+    sign(&mut files);
+    let failures = failed(&verify(&files, None));
+    assert!(failures.iter().any(|why| why.contains("does not show")), "{failures:?}");
+
+    let mut files = honest.clone();
+    files.insert("photos/more.jpg".to_owned(), photo(5));
+    sign(&mut files);
+    let failures = failed(&verify(&files, None));
+    assert!(failures.iter().any(|why| why.contains("is named by no line")), "{failures:?}");
+
+    let mut files = honest;
+    files.remove(&name);
+    let failures = failed(&verify(&files, None));
+    assert!(
+        failures.iter().any(|why| why.ends_with("is missing") || why.contains("missing")),
+        "{failures:?}"
+    );
 }
 
 /// An insider who has a bench's key changes the page and signs the list of files anew; or leaves

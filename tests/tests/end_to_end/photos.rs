@@ -41,7 +41,7 @@ fn digest(bytes: &[u8]) -> Digest {
 }
 
 /// Types a command as a person would.
-async fn types(hand: &Hand, words: &[&str]) -> Ending {
+pub(crate) async fn types(hand: &Hand, words: &[&str]) -> Ending {
     let bench = hand.bench.folder().path("").display().to_string();
     let args = ["burrline", "--bench", bench.as_str()].into_iter().chain(words.iter().copied());
     burrline_client::cli::run(args.map(Into::into)).await

@@ -7,6 +7,7 @@ use burrline_domain::{
     words::{Piece, Whose},
 };
 
+use super::custody;
 use crate::view::{self, Zone};
 
 /// One question with what the records answer.
@@ -19,9 +20,6 @@ pub struct Finding {
     /// Whether it wants a person to look.
     pub alarm: bool,
 }
-
-/// How long a skull may be between two places before it is called out: half a day.
-const GAP_MS: i64 = 12 * 60 * 60 * 1000;
 
 /// What the records say of one job, the weightiest first.
 pub fn findings(state: &State, job: &Job) -> Vec<Finding> {
@@ -37,7 +35,8 @@ pub fn findings(state: &State, job: &Job) -> Vec<Finding> {
         misfits(state, job),
         damage(&zone, state, job, &counting),
         condition(&zone, &counting),
-        custody(&zone, job),
+        photographed(&zone, &counting),
+        custody(&zone, state, job),
         price(state, job),
         promise(&zone, job),
         overruled(&counting),
@@ -173,37 +172,43 @@ fn condition(zone: &Zone, trail: &[TrailItem<'_>]) -> Finding {
     Finding { question: "What was its condition, and when was that said?", answers, alarm }
 }
 
-/// Where it was, and the times of which nobody said where it was.
-fn custody(zone: &Zone, job: &Job) -> Finding {
+/// Which photos there are, and whether of before or after the work.
+fn photographed(zone: &Zone, trail: &[TrailItem<'_>]) -> Finding {
     let mut answers = Vec::new();
-    let mut left: Option<(Moment, bool, String)> = None;
-    for stay in job.stays.iter().filter(|stay| stay.piece == Piece::Skull) {
-        let from = stay.from.at;
-        if let Some((at, unsaid, place)) = left.take() {
-            if unsaid {
-                answers.push(format!(
-                    "nobody said when it left {place}; it had by {}",
-                    zone.time(at, None)
-                ));
-            } else if from.since(at) > GAP_MS {
-                answers.push(format!(
-                    "from {} (out of {place}) to {} (into {}) nobody said where it was",
-                    zone.time(at, None),
-                    zone.time(from, None),
-                    stay.place
-                ));
-            }
+    let mut worked = None;
+    for item in trail {
+        if let Verb::Photograph(photo) = item.verb {
+            let stage = worked
+                .map_or_else(|| "before any work".to_owned(), |word| format!("after `{word}`"));
+            let words = photo.words.as_ref().map_or("a photo", Phrase::as_str);
+            let at = zone.time(item.fact.key.at, None);
+            answers.push(format!("{words}, {stage}, {at} ({})", who(item)));
+        } else if matches!(item.verb, Verb::Flesh(_) | Verb::Wash(_) | Verb::Whiten(_)) {
+            worked = Some(item.verb.spec().word);
         }
-        left = match stay.until {
-            Until::Now => None,
-            Until::Said(h) => Some((h.at, false, stay.place.to_string())),
-            Until::Unsaid(h) => Some((h.at, true, stay.place.to_string())),
-        };
     }
+    if answers.is_empty() {
+        answers.push("no photo is on record".to_owned());
+    }
+    Finding { question: "Which photos show it, and of when?", answers, alarm: false }
+}
+
+/// The times of which nobody said where it was, and the stays whose end nobody said.
+fn custody(zone: &Zone, state: &State, job: &Job) -> Finding {
+    let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull);
+    let mut answers: Vec<String> =
+        custody::gaps(state, job).iter().map(|gap| gap.words(zone)).collect();
+    answers.extend(stays.clone().filter_map(|stay| {
+        let Until::Unsaid(by) = stay.until else { return None };
+        let by = zone.time(by.at, None);
+        Some(format!("nobody said when it left {}; it had by {by}", stay.place))
+    }));
     let alarm = !answers.is_empty();
     if answers.is_empty() {
-        let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull).count();
-        answers.push(format!("no break of more than 12 hours between its {stays} stays"));
+        let stays = stays.count();
+        answers.push(format!(
+            "no break of more than 12 hours, over {stays} stays and every line on it"
+        ));
     }
     Finding { question: "Is there a time of which nobody said where it was?", answers, alarm }
 }

@@ -2,8 +2,10 @@
 //!
 //! * [`records`](mod@records): the records that a stranger needs, and no other customer's
 //! * [`slip`](mod@slip): what stands on the slip of a visit
+//! * [`custody`]: the times of which nobody said where it was
 //! * [`findings`](mod@findings): the questions of a dispute, answered from the fold
 
+pub mod custody;
 pub mod findings;
 pub mod records;
 pub mod slip;

@@ -7,6 +7,7 @@ mod job;
 mod paper;
 mod reckoned;
 mod rings;
+pub mod sides;
 mod skull;
 mod stock;
 mod trail;
@@ -21,7 +22,7 @@ pub use reckoned::reckoned;
 pub use rings::rings;
 pub use skull::{find, near, said_back, skull_line, which};
 pub use stock::stock;
-pub use trail::{figures, trail, trail_line};
+pub use trail::{figures, trail, trail_line, trail_of};
 pub use unplaced::{Unplaced, unplaced};
 
 use burrline_domain::{

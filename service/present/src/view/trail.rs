@@ -2,18 +2,25 @@
 
 use burrline_domain::{
     EntryName, Name, Outcome, State, Verb,
-    fold::{Fact, Level, Route, TrailItem, Until},
+    fold::{Fact, Job, Level, Route, TrailItem, Until},
     verb::On,
     words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
 
-use super::{dry, due::look_line, kind_of};
-use crate::water::lines as water_lines;
+use super::{Zone, dry, due::look_line, kind_of};
+use crate::{evidence::custody, water::lines as water_lines};
 
 /// The trail of a job in the order of happening.
 pub fn trail(state: &State, job: EntryName) -> Vec<v1::TrailLine> {
     state.trail(job).into_iter().map(|item| trail_line(state, item)).collect()
+}
+
+/// The trail of a job, with the times of which nobody said where it was.
+pub fn trail_of(state: &State, job: &Job) -> v1::TrailResponse {
+    let zone = Zone::of(state);
+    let gaps = custody::gaps(state, job).iter().map(|gap| gap.words(&zone)).collect();
+    v1::TrailResponse { lines: trail(state, job.id), gaps }
 }
 
 /// One entry as a line.
@@ -44,7 +51,24 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
         figures: figures(state, entry.name),
         shop_time_ms: record.shop_time.0,
         told: item.verb.told_in(digits),
+        struck_by: item.struck_by.map(|by| by.to_item()),
+        corrected: item
+            .struck_by
+            .or(item.amended_by)
+            .map(|by| by_whom(state, by))
+            .unwrap_or_default(),
     }
+}
+
+/// Who said a correction, where and when.
+fn by_whom(state: &State, correction: EntryName) -> String {
+    let Some(fact) = state.fact(correction) else { return String::new() };
+    let bench = state.shop().benches.get(&correction.life);
+    let bench = bench.map_or_else(|| "shop".to_owned(), |bench| bench.name.to_string());
+    let hand =
+        fact.record.entry.hand.as_ref().map(|hand| format!("{hand} at ")).unwrap_or_default();
+    let typed = Zone::of(state).time(fact.record.happened.typed, None);
+    format!("{hand}{bench}, {typed}")
 }
 
 /// The figures that belong to an entry: the water that it went into, or made, and the heat that a

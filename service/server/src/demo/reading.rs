@@ -44,7 +44,7 @@ pub(super) async fn read(bench: &Bench, words: &str, look: &Look) -> Result<Vec<
         "trail" => {
             let skull = Some(Skull::read(about)?.to_item());
             let trail = shop.trail(v1::TrailRequest { skull, as_of_ms, as_known }).await?;
-            render::job::trail(&trail.lines, look)
+            render::job::trail(&trail, look)
         }
         "due" => {
             let minutes = within.minutes().to_i64().unwrap_or(0);

@@ -370,6 +370,15 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::CollectResponse>, Status> {
         desk::read(&self.shop, request.into_inner(), desk::collect).await
     }
+
+    async fn sides(
+        &self,
+        request: Request<v1::SidesRequest>,
+    ) -> Result<Response<v1::SidesResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || read::sides(&shop, &request)).await?.map(Response::new)
+    }
 }
 
 /// Runs what blocks or computes on a thread of its own.

@@ -38,8 +38,21 @@ pub(super) fn dates(shop: &Shop, request: &v1::DatesRequest) -> Result<v1::Dates
 pub(super) fn trail(shop: &Shop, request: &v1::TrailRequest) -> Result<v1::TrailResponse, Status> {
     at(shop, request.as_of_ms, request.as_known, |state| {
         let job = job(state, request.skull.as_ref())?;
-        Ok(v1::TrailResponse { lines: view::trail(state, job.id) })
+        Ok(view::trail_of(state, job))
     })
+}
+
+/// Two jobs or two moments, and what differs.
+pub(super) fn sides(shop: &Shop, request: &v1::SidesRequest) -> Result<v1::SidesResponse, Status> {
+    let told = |side: Option<&v1::Side>| {
+        let words = "say what to compare with what";
+        let side = side.ok_or_else(|| status(Code::InvalidArgument, "MALFORMED", words))?;
+        at(shop, side.as_of_ms, side.as_known, |state| match &side.skull {
+            Some(skull) => Ok(view::sides::of_job(state, job(state, Some(skull))?)),
+            None => Ok(view::sides::of_floor(state)),
+        })
+    };
+    Ok(view::sides::sides(told(request.one.as_ref())?, told(request.other.as_ref())?))
 }
 
 pub(super) fn floor(shop: &Shop, request: &v1::FloorRequest) -> Result<v1::FloorResponse, Status> {

@@ -1,0 +1,168 @@
+//! A dispute with its hold, two sides beside each other, gaps, and slips.
+
+use burrline_client::{Bench, Choice, Ending, SystemClock, bench::folder::Settings};
+use burrline_domain::words::Role;
+use burrline_proto::v1;
+
+use crate::{
+    harness::{Hand, Shop, skull},
+    photos::types,
+};
+
+fn side(tag: &str, as_of_ms: Option<i64>) -> v1::Side {
+    v1::Side { skull: Some(skull(tag)), as_of_ms, as_known: None }
+}
+
+async fn sides(shop: &Shop, one: v1::Side, other: v1::Side) -> v1::SidesResponse {
+    let request = v1::SidesRequest { one: Some(one), other: Some(other) };
+    shop.wire.clone().sides(request).await.unwrap().into_inner()
+}
+
+/// Cuts the bench's line until it is mended again.
+fn cut(hand: &Hand) -> Settings {
+    let settings = hand.bench.settings().clone();
+    let away = Settings { shop: "http://127.0.0.1:9".to_owned(), ..settings.clone() };
+    hand.bench.folder().keep_settings(&away).unwrap();
+    settings
+}
+
+#[tokio::test]
+async fn a_dispute_holds_the_job_and_closing_it_leaves_the_hold_to_a_person() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Counter).await;
+    hand.takes_in("0417").await;
+    assert_eq!(types(&hand, &["dispute", "0417", "that is not my buck"]).await, Ending::Done);
+    let job = shop.show("0417").await;
+    assert_eq!(job.hold, "disputed: that is not my buck");
+    assert!(job.facts.contains(&"disputed: yes".to_owned()), "{:?}", job.facts);
+
+    // A second one leaves the hold as it is.
+    types(&hand, &["dispute", "0417", "nor is that my tag"]).await;
+    assert_eq!(shop.show("0417").await.hold, "disputed: that is not my buck");
+
+    types(&hand, &["answer", "0417", "the tag was on all the way"]).await;
+    // Nobody is there to say yes, so the hold stands.
+    assert_eq!(types(&hand, &["close-dispute", "0417", "shown the trail"]).await, Ending::Done);
+    let job = shop.show("0417").await;
+    assert_eq!(job.hold, "disputed: that is not my buck");
+    assert!(!job.facts.contains(&"disputed: yes".to_owned()));
+    hand.says("release 0417").await;
+    assert_eq!(shop.show("0417").await.hold, "");
+}
+
+#[tokio::test]
+async fn a_hold_for_another_reason_stands_and_away_the_dispute_is_kept_alone() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Counter).await;
+    hand.takes_in("0417").await;
+    hand.says("hold 0417 papers").await;
+    types(&hand, &["dispute", "0417", "you quoted less"]).await;
+    assert_eq!(shop.show("0417").await.hold, "papers");
+
+    hand.takes_in("0418").await;
+    hand.bench.catch_up(&SystemClock, None).await.unwrap();
+    let settings = cut(&hand);
+    assert_eq!(types(&hand, &["dispute", "0418", "you broke the nose"]).await, Ending::Away);
+    hand.bench.folder().keep_settings(&settings).unwrap();
+    Bench::open(&hand.bench.folder().path("")).unwrap().in_touch(&SystemClock).await;
+    let job = shop.show("0418").await;
+    assert_eq!(job.hold, "", "a hold is a decision, and nobody has said it yet");
+    assert!(job.facts.contains(&"disputed: yes".to_owned()));
+}
+
+#[tokio::test]
+async fn a_disputed_job_is_not_handed_over_without_a_reason() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Counter).await;
+    hand.takes_in("0417").await;
+    hand.says_and("inspect 0417 --hand bo", Choice::Anyway("looked".to_owned())).await;
+    hand.says("dispute 0417 --words \"that is not my buck\"").await;
+    let (_, asked) = hand.says_and("hand-over 0417 --hand ada", Choice::LeaveOff).await;
+    let against: Vec<&String> = asked.asked.iter().flat_map(|question| &question.against).collect();
+    assert!(against.iter().any(|words| words.contains("a dispute is open")), "{against:?}");
+}
+
+#[tokio::test]
+async fn two_jobs_and_two_moments_are_compared_by_what_differs() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Owner).await;
+    hand.adds_places().await;
+    hand.takes_in("0417").await;
+    hand.takes_in("0418").await;
+    let before = shop.served.shop.now().0;
+    for line in ["wrap 0417", "in pot-1 0417", "damage 0417 nose \"split\" --whose ours"] {
+        hand.says_and(line, Choice::Anyway("as it was".to_owned())).await;
+    }
+    let answer = sides(&shop, side("0417", None), side("0418", None)).await;
+    let row = |what: &str| answer.rows.iter().find(|row| row.what == what);
+    assert_eq!(row("damage").unwrap().one, "nose: split (ours)");
+    assert_eq!(row("damage").unwrap().other, "");
+    assert!(row("steps").unwrap().one.ends_with("wrap, in pot-1"), "{answer:?}");
+    assert!(row("species").is_none(), "the same is left out: {answer:?}");
+
+    let then = sides(&shop, side("0417", Some(before)), side("0417", None)).await;
+    assert!(then.rows.iter().any(|row| row.what == "damage" && row.one.is_empty()), "{then:?}");
+    assert_eq!(sides(&shop, side("0417", None), side("0417", None)).await.rows, []);
+
+    let floor = |as_of_ms| v1::Side { skull: None, as_of_ms, as_known: None };
+    let then = sides(&shop, floor(Some(before)), floor(None)).await;
+    let pot = then.rows.iter().find(|row| row.what == "pot-1").unwrap();
+    assert_eq!((pot.one.as_str(), pot.other.as_str()), ("", "0417"));
+
+    // As typed; and the older meaning of a tag alone stays.
+    assert_eq!(types(&hand, &["compare", "0417", "0418"]).await, Ending::Done);
+    assert_eq!(types(&hand, &["compare", "floor", "--as-of", "00:00"]).await, Ending::Done);
+    assert_eq!(types(&hand, &["compare", "0417"]).await, Ending::Done);
+    assert_eq!(types(&hand, &["compare", "0417", "0417"]).await, Ending::Usage);
+    hand.bench.catch_up(&SystemClock, None).await.unwrap();
+    cut(&hand);
+    assert_eq!(types(&hand, &["compare", "0417", "0418"]).await, Ending::Done);
+}
+
+#[tokio::test]
+async fn a_crossed_out_and_an_amended_line_say_by_whom() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Counter).await;
+    hand.takes_in("0417").await;
+    let weighed = hand.says("weigh 0417 1420g").await.pop().unwrap().entry.unwrap();
+    hand.says(&format!("amend {}:{} weigh 0417 1240g", weighed.life, weighed.n)).await;
+    hand.says("note 0417 \"a slip\"").await;
+    hand.says("strike").await;
+    let trail = shop.trail("0417").await;
+    let amended = trail.iter().find(|line| line.entry == Some(weighed)).unwrap();
+    assert!(amended.formerly.contains("1420") && amended.told.contains("1240"), "{amended:?}");
+    assert!(amended.corrected.contains("at counter"), "{amended:?}");
+    let struck = trail.iter().find(|line| line.words.contains("a slip")).unwrap();
+    assert!(struck.struck && struck.struck_by.is_some(), "{struck:?}");
+    assert!(struck.corrected.contains("at counter"), "{struck:?}");
+}
+
+#[tokio::test]
+async fn a_slip_of_away_is_the_benchs_word_and_printed_later_the_shops() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Counter).await;
+    hand.says("ticket --name \"Ada Fenn\"").await;
+    hand.takes_in("0417").await;
+    hand.bench.catch_up(&SystemClock, None).await.unwrap();
+    let page = hand.folder().join("slip.html");
+    let print = ["slip", "0417", "--html", page.to_str().unwrap()];
+    let settings = cut(&hand);
+    types(&hand, &["take-in", "0419", "whitetail", "6", "pt", "--condition", "whole"]).await;
+    let print_new = ["slip", "0419", "--html", page.to_str().unwrap()];
+    assert_eq!(types(&hand, &print_new).await, Ending::Done);
+    let away = std::fs::read_to_string(&page).unwrap();
+    assert!(away.contains("signed by the bench alone"), "{away}");
+    assert!(away.contains("tag 0419") && away.contains("burrline.v1/bench/"), "{away}");
+
+    hand.bench.folder().keep_settings(&settings).unwrap();
+    assert_eq!(types(&hand, &["sync"]).await, Ending::Done);
+    assert_eq!(types(&hand, &print).await, Ending::Done);
+    let near = std::fs::read_to_string(&page).unwrap();
+    assert!(
+        near.contains("signed head of the log") && near.contains("burrline.v1/shop/"),
+        "{near}"
+    );
+    assert!(near.contains("tag 0417") && !near.contains("Ada Fenn"), "{near}");
+    assert_eq!(types(&hand, &print_new).await, Ending::Done);
+    assert!(std::fs::read_to_string(&page).unwrap().contains("burrline.v1/shop/"));
+}
