@@ -100,6 +100,10 @@ fn order_of_each_bench(log: &[Record]) -> Result<(), String> {
 fn times(world: &World, log: &[Record]) -> Result<(), String> {
     for record in log {
         let Some(truth) = world.confirmed.get(&act(record)) else { continue };
+        let first = record.entry.formerly.map_or(0, |first| first.life);
+        if world.shop.given_twice(record.entry.name.life) || world.shop.given_twice(first) {
+            continue;
+        }
         let Happened { not_before, not_after, .. } = record.happened;
         let early = truth.plus(SLOWEST_MS) < not_before;
         let late = truth.plus(-SLOWEST_MS) > not_after;

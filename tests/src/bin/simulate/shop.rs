@@ -41,6 +41,8 @@ pub(crate) struct Shop {
     pub(crate) given: Vec<Checkpoint>,
     /// Every head that was ever signed with its key.
     pub(crate) ever: Vec<Checkpoint>,
+    /// Every key that each life was ever enrolled with.
+    keys: BTreeMap<u32, BTreeSet<[u8; 32]>>,
     /// The lives that were heard since it was put back; none if it is whole.
     pub(crate) restoring: Option<BTreeSet<u32>>,
     /// The least that it ever had when it was put back and did not know it.
@@ -61,6 +63,7 @@ impl Shop {
             key: BenchKey::from_seed([9; 32]),
             given: Vec::new(),
             ever: Vec::new(),
+            keys: BTreeMap::new(),
             restoring: None,
             put_back_at: u64::MAX,
             bug,
@@ -169,7 +172,15 @@ impl Shop {
         let count = self.recorder.state().shop().benches.len();
         let name = Name::read(&format!("bench-{count}")).unwrap();
         self.say(verb::EnrolBench { key: Key32(key), name, role: Role::Counter }.into(), now);
-        known(self).unwrap()
+        let life = known(self).unwrap();
+        self.keys.entry(life).or_default().insert(key);
+        life
+    }
+
+    /// Whether the number of a life whose enrolment was lost was given out again. What is said again
+    /// under it was typed before it was enrolled, and the shop cannot know that.
+    pub(crate) fn given_twice(&self, life: u32) -> bool {
+        self.keys.get(&life).is_some_and(|keys| keys.len() > 1)
     }
 
     pub(crate) fn take(

@@ -392,7 +392,9 @@ impl World {
         // Every line is cut.
         self.benches.iter_mut().for_each(|bench| bench.session += 1);
         let signed = self.shop.ever.iter().map(|head| head.size).max().unwrap_or(0);
-        let has = |bench: &Bench| !bench.gone && bench.edge.size() >= signed;
+        let vouched = |bench: &Bench| bench.disk.head.as_ref().map_or(0, |head| head.size);
+        let has =
+            |bench: &Bench| !bench.gone && vouched(bench) >= signed && bench.edge.size() >= signed;
         let holders: BTreeSet<usize> =
             (0..self.benches.len()).filter(|bench| has(&self.benches[*bench])).collect();
         self.may_lose |= !marked || holders.is_empty();
