@@ -10,6 +10,8 @@
 //! * [`codes`]: words as codes for a scanner
 //! * [`cautions`]: what can hurt
 //! * [`standing`]: the standing prompt's core
+//! * [`visit`]: a visit at the counter as one talk
+//! * [`ledger`]: an old ledger, read into lines
 //! * [`cli`]: the program `burrline`
 //! * [`Error`] and [`Ending`]: why something was not said, and the exit status
 
@@ -25,11 +27,13 @@ pub mod clock;
 pub mod codes;
 mod error;
 pub mod export;
+pub mod ledger;
 pub mod line;
 pub mod packet;
 pub mod render;
 pub mod slip;
 pub mod standing;
+pub mod visit;
 
 pub use bench::{
     Bench,

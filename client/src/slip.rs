@@ -59,6 +59,10 @@ pub fn body(slip: &Slip) -> Vec<String> {
         lines.push(job.heading.clone());
         lines.extend(job.lines.iter().map(|line| format!("  {line}")));
     }
+    if !slip.in_all.is_empty() {
+        lines.push(String::new());
+        lines.extend(slip.in_all.iter().cloned());
+    }
     lines.push(String::new());
     lines.push(Danger::Disease.words().to_owned());
     lines.extend(CAUTIONS.map(str::to_owned));
@@ -73,10 +77,9 @@ pub fn text(slip: &Slip, word: &Word, width: Option<usize>) -> Vec<String> {
     lines.push(String::new());
     // The word stands by itself and is never broken, so that it can be read back.
     lines.extend(word.text().lines().map(str::to_owned));
-    if let Some(code) = code(word) {
-        let drawn = code.render::<Dense1x2>().build();
+    if let Some(drawn) = drawn(slip, word, width) {
         lines.push(String::new());
-        lines.extend(drawn.lines().map(str::to_owned));
+        lines.extend(drawn);
     }
     lines
 }
@@ -104,6 +107,7 @@ pub fn page(slip: &Slip, word: &Word) -> String {
                     h2 { (job.heading) }
                     ul { @for line in &job.lines { li { (line) } } }
                 }
+                @for line in &slip.in_all { p { b { (line) } } }
                 p.c { (Danger::Disease.words()) }
                 @for caution in CAUTIONS { p.c { (caution) } }
                 p { (word.heading()) }
@@ -113,6 +117,24 @@ pub fn page(slip: &Slip, word: &Word) -> String {
         }
     };
     markup.into_string()
+}
+
+/// The code in blocks. Where the paper is too narrow for the shop's word, the code holds the number of
+/// the visit alone, so that a scanner finds it again when the skull is collected.
+fn drawn(slip: &Slip, word: &Word, width: Option<usize>) -> Option<Vec<String>> {
+    let draw = |code: QrCode| -> Vec<String> {
+        code.render::<Dense1x2>().build().lines().map(str::to_owned).collect()
+    };
+    let fits = |drawn: &Vec<String>| {
+        let widest = drawn.iter().map(|line| line.chars().count()).max().unwrap_or(0);
+        width.is_none_or(|width| widest <= width)
+    };
+    let whole = code(word).map(draw).filter(fits);
+    let visit = || {
+        let number = slip.ticket?.to_string();
+        QrCode::with_error_correction_level(number, EcLevel::Q).ok().map(draw).filter(fits)
+    };
+    whole.or_else(visit)
 }
 
 /// The code; none if there is more than one holds.
@@ -157,6 +179,7 @@ mod tests {
                     "price: 120.00 (agreed)".to_owned(),
                 ],
             }],
+            in_all: Vec::new(),
             newest: 40,
         }
     }
@@ -174,7 +197,10 @@ mod tests {
         assert!(text.contains(&"burrline.v1/shop/00+00000000+AAAA".to_owned()));
         let body = text.iter().take_while(|line| !line.starts_with("The shop's key"));
         assert!(body.clone().all(|line| line.chars().count() <= 32), "{text:?}");
-        assert!(text.iter().any(|line| line.contains('\u{2588}')), "no code was drawn");
+        // The whole word is too much for 32 columns; the visit's number is not.
+        let code: Vec<&String> = text.iter().filter(|line| line.contains('\u{2588}')).collect();
+        assert!(!code.is_empty(), "no code was drawn");
+        assert!(code.iter().all(|line| line.chars().count() <= 32), "{text:?}");
     }
 
     #[test]

@@ -65,7 +65,7 @@ impl Bench {
     }
 
     /// The last ticket that was opened here, if that was today.
-    fn ticket_of_the_day(&self, now: Moment) -> Option<EntryName> {
+    pub(super) fn ticket_of_the_day(&self, now: Moment) -> Option<EntryName> {
         let text = self.folder.text("last-ticket")?;
         let (name, day) = text.split_once(' ')?;
         let today = when::day(now, &self.zone()).to_string();

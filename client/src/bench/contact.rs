@@ -82,6 +82,7 @@ impl Bench {
                 let receipts = self.send(clock).await?;
                 talk.push(format!("{} sent that waited here", lines(receipts.len())));
             }
+            talk.extend(self.put_holds(clock).await?);
             talk.extend(self.back(self.catch_up(clock, Some(limit)).await?)?);
             self.photos_beside().await
         };

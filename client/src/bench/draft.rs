@@ -1,10 +1,21 @@
 //! What is about to be said, and how it is signed.
 
-use burrline_domain::{Entry, EntryName, Phrase, Ruling, Skull, Verb, with_verbs};
+use burrline_domain::{Entry, EntryName, Moment, Phrase, Ruling, Skull, Verb, with_verbs};
 use burrline_evidence::{seal::SealKey, sign::BenchKey};
 use burrline_proto::{decode_entry, encode_entry, v1};
 
 use crate::Error;
+
+/// Which of the lines that are said together a line refers to, counted from the first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Refers {
+    /// The customer.
+    pub customer: Option<u64>,
+    /// The ticket.
+    pub ticket: Option<u64>,
+    /// The take-in of the job that it is about.
+    pub job: Option<u64>,
+}
 
 /// Something that is about to be said.
 #[derive(Debug, Clone)]
@@ -21,6 +32,10 @@ pub struct Draft {
     pub keys: Vec<SealKey>,
     /// The customer of the ticket is the entry right before it.
     pub customer_before: bool,
+    /// When it happened, if that is said of this one alone.
+    pub said: Option<Moment>,
+    /// What it refers to among those that are said with it.
+    pub refers: Refers,
 }
 
 impl From<Verb> for Draft {
@@ -32,13 +47,26 @@ impl From<Verb> for Draft {
             rulings: Vec::new(),
             keys: Vec::new(),
             customer_before: false,
+            said: None,
+            refers: Refers::default(),
         }
     }
 }
 
 impl Draft {
-    /// Fills in what could not be known before the entry had its number.
-    pub(super) fn named(&mut self, name: EntryName) {
+    /// Fills in what could not be known before the entry had its number; `first` is the number of
+    /// the first of those that are said together.
+    pub(super) fn named(&mut self, name: EntryName, first: u64) {
+        let of = |offset: u64| EntryName::new(name.life, first.saturating_add(offset));
+        if let (Verb::Ticket(ticket), Some(offset)) = (&mut self.verb, self.refers.customer) {
+            ticket.customer = Some(of(offset));
+        }
+        if let (Verb::TakeIn(take_in), Some(offset)) = (&mut self.verb, self.refers.ticket) {
+            take_in.ticket = Some(of(offset));
+        }
+        if let (Some(skull), Some(offset)) = (self.verb.skull().cloned(), self.refers.job) {
+            set_skull(&mut self.verb, Skull { job: Some(of(offset)), ..skull });
+        }
         if let Verb::Ticket(ticket) = &mut self.verb
             && self.customer_before
         {

@@ -11,6 +11,8 @@
 //! * [`contact`], [`catch_up`], [`news`]: coming back
 //! * [`restore`], [`heal`]: a shop that was put back from a backup
 //! * [`photos`]: photos wait here until the shop has them
+//! * `holds`: holds that were wanted while the shop was away
+//! * [`together`]: lines that are said with one write
 //! * [`witness`]: the last head that the shop signed, and whether the next continues it
 //! * `complete`, `weigh`, `send`: from a line to its receipt
 
@@ -31,6 +33,7 @@ mod floor;
 pub mod folder;
 mod frame;
 pub mod heal;
+mod holds;
 mod losses;
 pub mod news;
 pub mod outbox;
@@ -44,6 +47,7 @@ pub mod resay;
 pub mod restore;
 mod send;
 mod tidings;
+pub mod together;
 mod unshown;
 mod weigh;
 #[cfg(test)]

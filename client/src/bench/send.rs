@@ -37,13 +37,13 @@ impl Bench {
             let mut signed = Vec::with_capacity(drafts.len());
             for (n, draft) in (first..).zip(&mut drafts) {
                 let name = EntryName::new(self.life(), n);
-                draft.named(name);
+                draft.named(name, first);
                 self.keep_keys(n, &draft.keys)?;
                 let entry = Entry {
                     name,
                     hand: hand.clone(),
                     clock: typed.clone(),
-                    said,
+                    said: draft.said.or(said),
                     seen,
                     together,
                     anyway: draft.anyway.clone(),

@@ -14,6 +14,9 @@
 //! * [`join`](mod@join): enrolment
 //! * [`potful`]: what goes into a place next
 //! * [`desk`]: calls, takings, ends and collect
+//! * [`visit`]: take-in as one talk
+//! * [`hand_over`]: who collects, asked first
+//! * [`import`]: an old ledger
 //! * [`register`]: the inspector's page
 //! * [`season`]: ready-by, rates and load
 //! * [`tally`]: March's questions
@@ -31,6 +34,8 @@ pub mod correct;
 pub mod desk;
 pub mod dispute;
 pub mod export;
+pub mod hand_over;
+pub mod import;
 pub mod join;
 pub mod near;
 pub mod outbox;
@@ -51,6 +56,7 @@ pub mod slip;
 pub mod sync;
 pub mod tally;
 pub mod terminal;
+pub mod visit;
 pub mod watch;
 
 use std::{ffi::OsString, path::PathBuf};
@@ -116,12 +122,13 @@ pub fn command() -> Command {
         .subcommands([slip::command(), sheet::command()])
         .subcommands([export::command(), photos::command()])
         .subcommands(desk::commands())
-        .subcommand(register::command())
+        .subcommands([register::command(), import::command()])
         .subcommands(line::command::commands())
         .mut_subcommand("quote", script::with_explain)
         .mut_subcommand("strike", correct::with_short_ways)
         .mut_subcommand("amend", correct::with_short_ways)
         .mut_subcommand("assign", correct::with_short_ways)
+        .mut_subcommand("take-in", visit::explained)
         .mut_subcommand("photograph", photo::with_files)
         .mut_subcommand("dispute", dispute::with_hold)
         .mut_subcommand("close-dispute", dispute::with_release)
@@ -192,6 +199,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "next" => potful::run(matches, terminal).await,
         "calls" | "takings" | "ends" | "collect" => desk::run(name, matches, terminal).await,
         "register" => register::run(matches, terminal).await,
+        "import" => import::run(matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
         "export" => export::run(matches, terminal).await,
         "sheet" => sheet::run(matches, terminal).await,
@@ -211,7 +219,11 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
             Some(spec) if matches!(name, "strike" | "amend" | "assign") => {
                 correct::run(spec, matches, terminal).await
             }
-            Some(spec) => say::run(spec, matches, terminal).await,
+            Some(spec) if name == "hand-over" => hand_over::run(spec, matches, terminal).await,
+            Some(spec) => match visit::wanted(matches).filter(|_| name == "take-in") {
+                Some(heads) => visit::run(heads, matches, terminal).await,
+                None => say::run(spec, matches, terminal).await,
+            },
             None => read::run(name, matches, terminal).await,
         },
     }

@@ -15,6 +15,9 @@ use crate::{
     slip::{self, Word},
 };
 
+/// The columns of a usual slip printer.
+pub const COLUMNS: usize = 42;
+
 /// The command.
 pub fn command() -> Command {
     Command::new("slip")
@@ -44,7 +47,32 @@ pub fn command() -> Command {
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let bench = super::open(matches)?;
     let skull = matches.get_one::<String>("skull").map_or("", String::as_str);
-    let skull = Skull::read(skull)?.to_item();
+    let width = matches.get_one::<u16>("width").map(|width| usize::from(*width));
+    let html = matches.get_one::<String>("html").map(Path::new);
+    made(&bench, &Skull::read(skull)?, width, html, terminal).await
+}
+
+/// Prints the slip of a visit for a slip printer of so many columns.
+///
+/// # Errors
+/// If no job is meant, or the bench has no copy yet.
+pub async fn print(
+    bench: &Bench,
+    skull: &Skull,
+    columns: usize,
+    terminal: &mut Terminal,
+) -> Result<(), Error> {
+    made(bench, skull, Some(columns), None, terminal).await.map(drop)
+}
+
+async fn made(
+    bench: &Bench,
+    skull: &Skull,
+    width: Option<usize>,
+    html: Option<&Path>,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let skull = skull.to_item();
     let near = match bench.catch_up(&SystemClock, None).await {
         Ok(_) => true,
         Err(Error::Away { .. }) => false,
@@ -55,14 +83,12 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
         Error::Refused("this bench has no copy of the shop's log yet; run `burrline sync`".into())
     })?;
     let made = alone.slip(&skull)?;
-    let word = word(&bench, near, &slip::body(&made)).await?;
-    let width = matches.get_one::<u16>("width").map(|width| usize::from(*width));
+    let word = word(bench, near, &slip::body(&made)).await?;
     let mut page = Page {
         text: slip::text(&made, &word, width),
         json: vec![json!({ "lines": slip::body(&made), "word": word.text() })],
     };
-    if let Some(file) = matches.get_one::<String>("html") {
-        let file = Path::new(file);
+    if let Some(file) = html {
         std::fs::write(file, slip::page(&made, &word)).map_err(|e| Error::file(file, e))?;
         page.text = vec![format!("the slip is in {}", file.display())];
     }

@@ -6,6 +6,7 @@
 
 mod away;
 mod carried;
+mod counter;
 mod customers;
 mod desk;
 mod disputes;
@@ -13,6 +14,7 @@ mod door;
 mod export;
 mod follow;
 mod harness;
+mod import;
 mod owner;
 mod packet;
 mod papers;
@@ -28,4 +30,5 @@ mod season;
 mod stock;
 mod tally;
 mod times;
+mod typed;
 mod witness;

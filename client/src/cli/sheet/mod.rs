@@ -1,10 +1,14 @@
 //! `burrline sheet`: paper for the yard.
 //!
 //! * [`codes`]: words that a scanner types
+//! * [`place`]: what is at a place, with boxes to write in
+//! * [`enter`]: what was written in them
 
 pub mod codes;
+pub mod enter;
+pub mod place;
 
-use clap::{ArgMatches, Command};
+use clap::{Arg, ArgMatches, Command};
 
 use super::terminal::Terminal;
 use crate::{Ending, Error};
@@ -13,10 +17,20 @@ use crate::{Ending, Error};
 pub fn command() -> Command {
     Command::new("sheet")
         .about("Make a sheet of paper for the yard")
-        .after_help("Examples:\n  burrline sheet codes --out codes.html")
-        .subcommand_required(true)
+        .long_about(
+            "Make a sheet of paper for the yard: of a place, with what is there and boxes for times, \
+             looks and readings, or of the words that a scanner reads. `sheet enter` asks for what was \
+             written.",
+        )
+        .after_help(
+            "Examples:\n  burrline sheet pot-2 --out pot-2.html\n  burrline sheet enter pot-2\n  \
+             burrline sheet codes --out codes.html",
+        )
+        .args_conflicts_with_subcommands(true)
+        .arg(Arg::new("place").value_name("PLACE").help("The place of the sheet"))
+        .arg(Arg::new("out").long("out").value_name("FILE").help("Write the page to this file"))
         .arg_required_else_help(true)
-        .subcommand(codes::command())
+        .subcommands([codes::command(), enter::command()])
 }
 
 /// Makes a sheet.
@@ -26,7 +40,11 @@ pub fn command() -> Command {
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     match matches.subcommand() {
         Some(("codes", matches)) => codes::run(matches, terminal).await,
+        Some(("enter", matches)) => enter::run(matches, terminal).await,
         Some((other, _)) => Err(Error::Bug(format!("{other} is in the command line alone"))),
-        None => Err(Error::usage("which sheet? As in `burrline sheet codes`")),
+        None => match matches.get_one::<String>("place").cloned() {
+            Some(name) => place::run(&name, matches, terminal).await,
+            None => Err(Error::usage("which sheet? As in `burrline sheet pot-2`")),
+        },
     }
 }

@@ -1,6 +1,10 @@
 //! What stands on a slip: one visit, its jobs, and what was agreed.
 
-use burrline_domain::{EntryName, State, fold::Job};
+use burrline_domain::{
+    EntryName, Money, State,
+    fold::{Job, Share},
+    house,
+};
 
 use crate::view::Zone;
 
@@ -13,6 +17,8 @@ pub struct Slip {
     pub ticket: Option<EntryName>,
     /// Its jobs, in the order of their take-in.
     pub jobs: Vec<SlipJob>,
+    /// What the whole visit comes to, if it is of more than one job.
+    pub in_all: Vec<String>,
     /// The position of the newest record that the slip tells of.
     pub newest: u64,
 }
@@ -41,10 +47,23 @@ pub fn slip(state: &State, job: &Job) -> Slip {
         .map(|item| item.fact.record.position)
         .max()
         .unwrap_or(0);
+    let account = state.account(job.id);
+    let sum = |of: fn(&Share) -> Money| Money::sum(account.shares.values().map(of));
+    let in_all = if jobs.len() > 1 {
+        let paid = sum(|share| share.paid.checked_sub(share.refunded).unwrap_or(share.paid));
+        let shown = |amount: Money| house::shown(state, amount);
+        vec![
+            format!("{} jobs, in all {}", jobs.len(), shown(sum(|share| share.charged))),
+            format!("paid {}, owed {}", shown(paid), shown(account.owed())),
+        ]
+    } else {
+        Vec::new()
+    };
     Slip {
         shop: state.shop().setting("name").unwrap_or("shop").to_owned(),
         ticket,
         jobs: jobs.into_iter().map(|job| slip_job(state, job)).collect(),
+        in_all,
         newest,
     }
 }

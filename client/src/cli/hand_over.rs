@@ -1,0 +1,66 @@
+//! `burrline hand-over` at a terminal: what to see to is shown, and who collects is asked, before it is
+//! said. Through a pipe it is a line like any other.
+
+use std::io::{self, IsTerminal as _};
+
+use burrline_domain::{Typed as _, verb::VerbSpec};
+use clap::ArgMatches;
+
+use super::{say, terminal::Terminal};
+use crate::{
+    Bench, Ending, Error, SystemClock,
+    line::{self, Utterance},
+    render,
+};
+
+/// Shows, asks, and says it.
+///
+/// # Errors
+/// As [`say::utter`].
+pub async fn run(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let by_hand = io::stdin().is_terminal() && io::stderr().is_terminal();
+    if !by_hand {
+        return say::run(spec, matches, terminal).await;
+    }
+    let utterance = line::from_matches(spec, matches)?;
+    let mut bench = super::open(matches)?;
+    bench.for_a_hand();
+    if let Some(utterance) = asked(&bench, utterance, terminal).await? {
+        return say::utter(&bench, utterance, terminal).await;
+    }
+    terminal.tell("left off; nothing was said");
+    Ok(Ending::Refused)
+}
+
+/// The line with whoever collects in it; nothing if it is not to be said.
+async fn asked(
+    bench: &Bench,
+    mut utterance: Utterance,
+    terminal: &mut Terminal,
+) -> Result<Option<Utterance>, Error> {
+    for skull in utterance.verbs.iter().filter_map(|verb| verb.skull()) {
+        let word = burrline_domain::Skull::show(skull);
+        let skull = burrline_domain::Skull::read(&word)?;
+        let card = bench.collect(crate::bench::together::on_wire(&skull), &SystemClock).await;
+        // That no job is meant is told by the line itself, with what may have been meant.
+        let Ok(card) = card else { continue };
+        let page = render::desk::collect(&card.answer, &terminal.look(bench.zone()));
+        page.text.iter().for_each(|line| terminal.tell(line));
+    }
+    if !utterance.details.is_empty() {
+        return Ok(Some(utterance));
+    }
+    let question = "who collects it [Enter: the customer; a name; n: not now]> ";
+    let typed = terminal.hand().line(question);
+    let typed = typed.map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
+    match typed.as_deref().map(str::trim) {
+        None | Some("n" | "no") => return Ok(None),
+        Some("") => {}
+        Some(name) => utterance.details.name = Some(name.to_owned()),
+    }
+    Ok(Some(utterance))
+}

@@ -1,0 +1,413 @@
+//! `burrline take-in`, alone or with a number of heads: the visit as one talk.
+//!
+//! What was answered is on this bench's disk before the next question, for the user alone to read.
+
+use burrline_domain::{Digest, EntryName, Money, Skull, Tag, Typed as _, Verb, verb};
+use burrline_present::view;
+use burrline_proto::v1;
+use clap::ArgMatches;
+
+use super::{slip, terminal::Terminal};
+use crate::{
+    Bench, Clock as _, Ending, Error, SystemClock,
+    bench::alone::{Alone, Then},
+    cautions,
+    line::{Common, when},
+    render,
+    visit::{AGREED, Found, Known, LATER, MOST_HEADS, Price, Step, Visit, ask},
+};
+
+/// The file in the bench's folder.
+const KEPT: &str = "visit";
+
+const HOW: &str = "Enter takes what is in brackets; skip, back, and stop (it is kept; `burrline \
+                   take-in` goes on; clear throws it away).";
+
+/// The command `take-in`, with how it becomes a talk.
+pub fn explained(command: clap::Command) -> clap::Command {
+    command.long_about(
+        "Take a head in under a tag and start its job.\n\nAlone, or with a bare number of heads such as \
+         `take-in 3`, it is a talk: it asks for the customer and for each head in turn, offers the next \
+         tag on the roll, prices by the script, takes the deposit, and prints one slip for the visit. \
+         Least of all it needs a tag, and a name or a phone; the rest comes later under a hold. What is \
+         answered is kept before the next question, so that one that was left goes on with `take-in`. \
+         For tag 3 say `take-in 03`.",
+    )
+}
+
+/// How many heads a take-in without more words means; nothing if it is a line like any other.
+///
+/// A bare number without a nought in front is a number of heads: tag 3 is said as `take-in 03`, or
+/// with what it is, `take-in 3 whitetail`.
+pub fn wanted(matches: &ArgMatches) -> Option<Option<usize>> {
+    let spec = verb::spec("take-in")?;
+    let (words, given, details) = crate::line::command::taken(spec, matches);
+    if !given.is_empty() || !details.is_empty() {
+        return None;
+    }
+    let common = crate::line::command::common_of(matches);
+    if common.at.is_some() || common.done {
+        return None;
+    }
+    match words.as_slice() {
+        [] => Some(None),
+        [number] if !number.starts_with('0') => {
+            let heads: usize = number.parse().ok()?;
+            (1..=MOST_HEADS).contains(&heads).then_some(Some(heads))
+        }
+        _ => None,
+    }
+}
+
+/// Leads the talk to its end, or as far as the hand goes.
+///
+/// # Errors
+/// If the folder cannot be written, or the shop answers with what makes no sense.
+pub async fn run(
+    heads: Option<usize>,
+    matches: &ArgMatches,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let mut bench = super::open(matches)?;
+    bench.for_a_hand();
+    let common =
+        Common { hand: matches.get_one::<String>("said-hand").cloned(), ..Common::default() };
+    // A talk is held where the copy is as new as can be had; without the shop it goes on as well.
+    let _ = bench.catch_up(&SystemClock, None).await;
+    let alone = bench.alone(&SystemClock, Then::default())?;
+    let visit = match kept(&bench)?.filter(|visit| !visit.answers.is_empty()) {
+        Some(visit) => {
+            terminal.tell("going on with the visit that was begun:");
+            visit.summary().iter().for_each(|line| terminal.tell(line));
+            visit
+        }
+        None => Visit::of(heads),
+    };
+    let known = known(&bench, alone.as_ref());
+    if let Some(heads) = visit.heads.filter(|_| visit.answers.is_empty()) {
+        terminal.tell(&format!("{heads} heads (for tag {heads} say: take-in 0{heads}). {HOW}"));
+    } else {
+        terminal.tell(HOW);
+    }
+    let mut talk = Talk { bench, visit, known, alone, common };
+    talk.lead(terminal).await
+}
+
+fn kept(bench: &Bench) -> Result<Option<Visit>, Error> {
+    let Some(text) = bench.folder().text(KEPT) else { return Ok(None) };
+    let path = bench.folder().path(KEPT);
+    serde_json::from_str(&text)
+        .map(Some)
+        .map_err(|e| Error::Folder(format!("{}: {e}; remove it to begin anew", path.display())))
+}
+
+fn known(bench: &Bench, alone: Option<&Alone>) -> Known {
+    let today = when::day(SystemClock.now().wall, &bench.zone());
+    let mut known = Known {
+        today: Some(today),
+        ticket_today: bench.ticket_today(&SystemClock).is_some(),
+        ..Known::default()
+    };
+    let Some(alone) = alone else { return known };
+    let state = alone.state();
+    for (tag, jobs) in state.open_tags() {
+        let said = jobs.iter().next().and_then(|id| state.job(*id));
+        let said = said.map(|job| view::said_back(state, job)).unwrap_or_default();
+        known.worn.insert(tag.key().to_owned(), said);
+    }
+    // The roll at this bench: the highest tag that was clipped here, and one more.
+    let own = state.facts().filter(|fact| fact.record.entry.name.life == bench.life());
+    let tags = own.filter_map(|fact| clipped(&fact.record.entry.verb));
+    let number = |tag: &&Tag| tag.key().parse::<u64>().ok();
+    let top = tags.filter(|tag| number(tag).is_some()).max_by_key(number);
+    known.next_tag = top.and_then(|tag| ask::after(&tag.to_string()));
+    known
+}
+
+#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone clip a tag")]
+fn clipped(verb: &Verb) -> Option<&Tag> {
+    match verb {
+        Verb::TakeIn(v) => v.skull.tag.as_ref(),
+        Verb::ClipTag(v) => Some(&v.tag),
+        Verb::SwapTag(v) => Some(&v.tag),
+        _ => None,
+    }
+}
+
+struct Talk {
+    bench: Bench,
+    visit: Visit,
+    known: Known,
+    alone: Option<Alone>,
+    common: Common,
+}
+
+impl Talk {
+    async fn lead(&mut self, terminal: &mut Terminal) -> Result<Ending, Error> {
+        loop {
+            if !self.visit.heads_written && self.visit.words(Step::Write) == "yes" {
+                let ending = self.write_heads(terminal).await?;
+                if !self.visit.heads_written {
+                    return Ok(ending);
+                }
+                self.price(terminal).await?;
+                self.keep()?;
+            }
+            let Some(step) = self.visit.next() else { break };
+            self.before(step, terminal);
+            let question = self.visit.question(step, &self.known);
+            let typed = terminal.hand().line(&question);
+            let typed =
+                typed.map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
+            match typed.as_deref().map(str::trim) {
+                None | Some("stop") => return Ok(self.stopped(terminal)),
+                Some("clear") if !self.visit.heads_written => {
+                    self.bench.folder().remove(KEPT)?;
+                    terminal.tell("thrown away; nothing was said");
+                    return Ok(Ending::Refused);
+                }
+                Some("back") => {
+                    if !self.visit.back() {
+                        terminal.tell("there is nothing to go back to; what is written is amended");
+                    }
+                }
+                Some(typed) => match self.visit.take(step, typed, &self.known) {
+                    Ok(()) if step == Step::Who => self.look_up().await?,
+                    Ok(()) => {}
+                    Err(words) => terminal.tell(&words),
+                },
+            }
+            self.keep()?;
+        }
+        self.write_money(terminal).await?;
+        self.bench.folder().remove(KEPT)?;
+        self.end(terminal).await
+    }
+
+    /// What is shown before a question.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "few questions show something first")]
+    fn before(&self, step: Step, terminal: &Terminal) {
+        match step {
+            Step::Write => {
+                self.visit.summary().iter().for_each(|line| terminal.tell(line));
+            }
+            Step::Heard => {
+                let mut sum = Money::ZERO;
+                for price in &self.visit.prices {
+                    let lines = price.lines.join(", ").replace('=', " ");
+                    terminal.tell(&format!("{}: {} ({lines})", price.tag, price.total));
+                    let total = Money::read(&price.total);
+                    sum = sum.checked_add(total.unwrap_or_default()).unwrap_or(sum);
+                }
+                if self.visit.prices.len() > 1 {
+                    terminal.tell(&format!("in all: {sum}"));
+                }
+            }
+            Step::Deposit if !self.visit.deposit.is_empty() => {
+                terminal.tell(&format!("asked for now: {}", self.visit.deposit));
+            }
+            _ => {}
+        }
+    }
+
+    fn stopped(&self, terminal: &Terminal) -> Ending {
+        if self.visit.answers.is_empty() {
+            terminal.tell("nothing was said");
+        } else {
+            terminal.tell("kept as far as it was answered; `burrline take-in` goes on");
+        }
+        Ending::Refused
+    }
+
+    fn keep(&self) -> Result<(), Error> {
+        let text = serde_json::to_string(&self.visit).map_err(|e| Error::Bug(e.to_string()))?;
+        self.bench.folder().keep_text(KEPT, &text)
+    }
+
+    /// Customers who may be meant, if the shop is in reach.
+    async fn look_up(&mut self) -> Result<(), Error> {
+        let words = self.visit.words(Step::Who).to_owned();
+        let asked = self.bench.connection().find(v1::FindRequest { words });
+        let found = match asked.await {
+            Ok(found) => found.customers,
+            Err(Error::Away { .. }) => Vec::new(),
+            Err(error) => return Err(error),
+        };
+        self.visit.found = found
+            .into_iter()
+            .map(|one| Found {
+                customer: render::entry(one.customer.as_ref()),
+                name: one.name,
+                phone: one.phone,
+            })
+            .take(5)
+            .collect();
+        Ok(())
+    }
+
+    async fn write_heads(&mut self, terminal: &mut Terminal) -> Result<Ending, Error> {
+        let same = self.bench.ticket_today(&SystemClock);
+        let lines = self.visit.heads(same)?;
+        let jobs = self.jobs()?;
+        if jobs.is_empty() {
+            self.visit.before_heads = Some(self.bench.said()?);
+            self.keep()?;
+            self.caution(
+                &lines.iter().map(|line| line.verb.clone()).collect::<Vec<_>>(),
+                terminal,
+            )?;
+            let hand = &mut terminal.hand();
+            let said = self.bench.say_together(lines, &self.common, &SystemClock, hand).await?;
+            terminal.shown(&render::said::said(&said, &terminal.look(self.bench.zone())));
+            self.bench.shown()?;
+            if self.jobs()?.is_empty() {
+                self.visit.back();
+                self.keep()?;
+                return Ok(self.stopped(terminal));
+            }
+        }
+        self.visit.heads_written = true;
+        self.keep()?;
+        self.hold(terminal).await?;
+        Ok(Ending::Done)
+    }
+
+    fn caution(&self, verbs: &[Verb], terminal: &Terminal) -> Result<(), Error> {
+        let hand = self.common.hand.clone();
+        let hand = hand.or_else(|| self.bench.hand().map(|hand| hand.to_string()));
+        let (now, zone) = (SystemClock.now().wall, self.bench.zone());
+        let hand = hand.unwrap_or_default();
+        for words in cautions::untold(self.bench.folder(), &hand, verbs, now, &zone)? {
+            terminal.tell(words);
+        }
+        Ok(())
+    }
+
+    /// The heads' jobs, once they are on this bench's disk: how a talk that was cut off knows.
+    fn jobs(&self) -> Result<Vec<EntryName>, Error> {
+        let Some(before) = self.visit.before_heads else { return Ok(Vec::new()) };
+        let said = self.bench.said_after(before)?;
+        let mut jobs = Vec::new();
+        for head in 0..self.visit.head_count() {
+            let tag = Tag::read(self.visit.words(Step::Tag(head)))?;
+            let taken = said.iter().find(
+                |(_, verb)| matches!(verb, Verb::TakeIn(v) if v.skull.tag.as_ref() == Some(&tag)),
+            );
+            jobs.extend(taken.map(|(name, _)| *name));
+        }
+        Ok(jobs)
+    }
+
+    /// Puts the heads on hold for which something is missing; away it is remembered.
+    async fn hold(&self, terminal: &mut Terminal) -> Result<(), Error> {
+        for (tag, why) in self.visit.holds() {
+            let line = format!("hold {tag} {why}");
+            match self.bench.say(&line, &SystemClock, &mut terminal.hand()).await {
+                Ok(said) => {
+                    terminal.shown(&render::said::said(&said, &terminal.look(self.bench.zone())));
+                    self.bench.shown()?;
+                }
+                Err(Error::NeedsShop { .. }) => {
+                    self.bench.remember_hold(&line)?;
+                    terminal.tell(&format!(
+                        "{tag} is to be held for {why}: that needs the shop, and is put by this bench \
+                         once it is in reach"
+                    ));
+                }
+                Err(error) => return Err(error),
+            }
+        }
+        Ok(())
+    }
+
+    /// What the price list says of the heads, now that all of them are on the ticket.
+    async fn price(&mut self, terminal: &mut Terminal) -> Result<(), Error> {
+        let jobs = self.jobs()?;
+        let skull = |job: &EntryName| Skull::of(*job);
+        let quote = |job: &EntryName| -> Verb {
+            verb::Quote { skull: skull(job), lines: Vec::new(), total: None, script: None }.into()
+        };
+        let ruled = self.bench.asked(jobs.iter().map(quote).collect(), &SystemClock).await?;
+        let ruled = ruled.unwrap_or_default();
+        let mut deposit = Some(Money::ZERO);
+        let (mut prices, mut sum) = (Vec::new(), Money::ZERO);
+        for (n, one) in ruled.iter().enumerate().filter(|(_, one)| !one.total.is_empty()) {
+            let total = Money::read(&one.total)?;
+            sum = sum.checked_add(total).unwrap_or(sum);
+            let asked = Money::read(&one.deposit).ok();
+            deposit = deposit.zip(asked).and_then(|(all, one)| all.checked_add(one));
+            prices.push(Price {
+                tag: self.visit.words(Step::Tag(n)).to_owned(),
+                lines: one.price.iter().map(|p| format!("{}={}", p.what, p.amount)).collect(),
+                total: one.total.clone(),
+                script: script(&one.price_script),
+            });
+        }
+        if prices.len() != jobs.len() || prices.is_empty() {
+            terminal
+                .tell("no price list prices these heads; say it with `burrline quote TAG --total`");
+            return Ok(());
+        }
+        // What the script asks for at once goes before the house's own rule.
+        let rule = self.alone.as_ref().and_then(|alone| {
+            let state = alone.state();
+            let rule = burrline_domain::house::deposit(state)?;
+            rule.of(sum, jobs.len(), burrline_domain::house::currency(state).digits())
+        });
+        let asked = deposit.filter(|_| ruled.iter().all(|one| !one.deposit.is_empty())).or(rule);
+        let asked = asked.filter(|amount| *amount > Money::ZERO);
+        self.visit.deposit = asked.map(|amount| amount.to_string()).unwrap_or_default();
+        self.visit.prices = prices;
+        Ok(())
+    }
+
+    async fn write_money(&mut self, terminal: &mut Terminal) -> Result<(), Error> {
+        let jobs = self.jobs()?;
+        let lines = self.visit.money(&jobs)?;
+        if lines.is_empty() {
+            return Ok(());
+        }
+        if let Some(before) = self.visit.before_money
+            && self.bench.said_after(before)?.iter().any(|(_, verb)| is_money(verb, &jobs))
+        {
+            return Ok(());
+        }
+        self.visit.before_money = Some(self.bench.said()?);
+        self.keep()?;
+        let hand = &mut terminal.hand();
+        let said = self.bench.say_together(lines, &self.common, &SystemClock, hand).await?;
+        terminal.shown(&render::said::said(&said, &terminal.look(self.bench.zone())));
+        self.bench.shown()
+    }
+
+    async fn end(&self, terminal: &mut Terminal) -> Result<Ending, Error> {
+        if self.visit.words(Step::Heard) == LATER {
+            terminal.tell("the price was not said yet: `burrline quote` when it was");
+        } else if !self.visit.prices.is_empty() && self.visit.words(Step::Heard) != AGREED {
+            terminal.tell("heard and not agreed yet: `burrline agree` when they do");
+        }
+        let near = self.bench.in_touch(&SystemClock).await;
+        for line in &near {
+            terminal.tell(line);
+        }
+        let Some(job) = self.jobs()?.first().copied() else { return Ok(Ending::Done) };
+        match slip::print(&self.bench, &Skull::of(job), slip::COLUMNS, terminal).await {
+            // The next command that gets through brings the copy, and `slip` prints it then.
+            Err(Error::Refused(words)) => terminal.tell(&words),
+            other => other?,
+        }
+        let waits = !self.bench.waiting()?.is_empty();
+        Ok(if waits { Ending::Away } else { Ending::Done })
+    }
+}
+
+fn script(digest: &[u8]) -> String {
+    let digest: Option<[u8; 32]> = digest.try_into().ok();
+    digest.map(|digest| Digest(digest).to_string()).unwrap_or_default()
+}
+
+/// Whether a line is one of those that were written about these jobs.
+fn is_money(verb: &Verb, jobs: &[EntryName]) -> bool {
+    let job = verb.skull().and_then(|skull| skull.job);
+    matches!(verb, Verb::Quote(_) | Verb::Pay(_)) && job.is_some_and(|job| jobs.contains(&job))
+}

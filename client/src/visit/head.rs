@@ -1,0 +1,106 @@
+//! What is typed of one head, read as the line that would say it.
+
+use burrline_domain::{Name, Phrase, Tag, Typed as _, Verb, verb};
+
+use super::{Step, Visit};
+use crate::{Error, line};
+
+/// What Enter stands for where nobody could look.
+pub const NOT_SEEN: &str = "hide on";
+
+/// Checks what was typed of a head; what it is, its condition, its wishes.
+#[allow(clippy::wildcard_enum_match_arm, reason = "anything else is plain text")]
+pub(super) fn checked(step: Step, words: &str) -> Result<String, String> {
+    let words = words.trim();
+    if words.is_empty() {
+        return Ok(String::new());
+    }
+    match step {
+        Step::Kind(_) => line_of("0000", words, "", "").map(|_| words.to_owned()),
+        Step::Wishes(_) => line_of("0000", "", words, "").map(|_| words.to_owned()),
+        _ => Phrase::read(words).map(|_| words.to_owned()).map_err(|bad| bad.to_string()),
+    }
+}
+
+/// The take-in of a head, by the answers.
+pub(super) fn take_in(visit: &Visit, head: usize) -> Result<verb::TakeIn, String> {
+    line_of(
+        visit.words(Step::Tag(head)),
+        visit.words(Step::Kind(head)),
+        visit.words(Step::Wishes(head)),
+        visit.words(Step::Condition(head)),
+    )
+}
+
+fn line_of(tag: &str, kind: &str, wishes: &str, condition: &str) -> Result<verb::TakeIn, String> {
+    let mut words = vec!["take-in".to_owned(), tag.to_owned()];
+    let kind = line::split(kind).map_err(|error| error.to_string())?;
+    // A number first would be another tag.
+    if kind.first().is_some_and(|word| word.starts_with(|c: char| c.is_ascii_digit())) {
+        return Err("say the animal first, such as: whitetail 8 pt male".into());
+    }
+    words.extend(kind);
+    words.extend(wish_options(wishes)?);
+    match condition {
+        "" => {}
+        NOT_SEEN => words.push("--hide-on".to_owned()),
+        seen => words.extend(["--condition".to_owned(), seen.to_owned()]),
+    }
+    let utterance = line::parse_words(&words).map_err(|error| told(&error))?;
+    match <[Verb; 1]>::try_from(utterance.verbs) {
+        Ok([Verb::TakeIn(take_in)]) => Ok(take_in),
+        _ => Err("say one animal, such as: whitetail 8 pt male".into()),
+    }
+}
+
+fn told(error: &Error) -> String {
+    let words = error.to_string();
+    words.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned()
+}
+
+/// `nose keep ears leave-off white bright` as options.
+fn wish_options(wishes: &str) -> Result<Vec<String>, String> {
+    const HELP: &str = "say a part and what becomes of it, such as: nose keep, jaw leave-off, teeth \
+                        loose; or: white bright";
+    let mut options = Vec::new();
+    let words = wishes.replace(',', " ");
+    let mut words = words.split_whitespace();
+    while let Some(part) = words.next() {
+        let wish = words.next().ok_or(HELP)?;
+        let option = match part {
+            "nose" | "ears" | "jaw" | "teeth" => format!("--{part}"),
+            "white" | "whiteness" => "--whiteness".to_owned(),
+            _ => return Err(HELP.to_owned()),
+        };
+        options.extend([option, wish.to_owned()]);
+    }
+    Ok(options)
+}
+
+/// The papers of a head as far as they were said; none if nothing was.
+pub(super) fn papers(visit: &Visit, head: usize, tag: Tag, permit: bool) -> Option<verb::Papers> {
+    let number = visit.words(Step::KillTag(head));
+    if number.is_empty() {
+        return None;
+    }
+    let number = Some(Name::clipped(number));
+    let county = visit.words(Step::County(head));
+    let (county, state) = match county.rsplit_once([' ', ',']) {
+        Some((county, state)) if state.len() == 2 => (county.trim_end_matches(','), state),
+        _ => (county, ""),
+    };
+    let name = |text: &str| (!text.trim().is_empty()).then(|| Name::clipped(text.trim()));
+    Some(verb::Papers {
+        skull: burrline_domain::Skull::tagged(tag),
+        details: None,
+        kill_tag: number.clone().filter(|_| !permit),
+        killed_on: burrline_domain::Day::read(visit.words(Step::Killed(head))).ok(),
+        county: name(county),
+        state: name(&state.to_uppercase()),
+        salvage_permit: number.filter(|_| permit),
+        agency_seal: None,
+        disease_area: None,
+        test: None,
+        lies: None,
+    })
+}

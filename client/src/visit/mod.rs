@@ -1,0 +1,377 @@
+//! A visit at the counter as one talk: the questions, in order, and what is said in the end.
+//!
+//! The state is the list of the answers. Which question comes next follows from them alone, so that
+//! one that was interrupted goes on where it stood, and `back` takes the last answer off. Nothing here
+//! asks, reads a clock or writes.
+//!
+//! * [`ask`](mod@ask): each question in words, and what Enter stands for
+//! * [`head`]: what is typed of one head, as a line
+//! * [`lines`]: the answers as lines of a bench
+
+pub mod ask;
+pub mod head;
+pub mod lines;
+#[cfg(test)]
+mod tests;
+
+use burrline_domain::{Day, Tag, Typed as _};
+use serde::{Deserialize, Serialize};
+
+/// The most heads of one visit.
+pub const MOST_HEADS: usize = 20;
+
+/// A question.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Step {
+    /// Name or telephone number of the customer.
+    Who,
+    /// Which of the customers who are known.
+    Which,
+    /// The telephone number.
+    Phone,
+    /// The name.
+    Name,
+    /// The postal address.
+    Address,
+    /// Hunter, bringer, payer or collector, if not the customer.
+    Other(usize),
+    /// The hunter's address.
+    HunterAddress,
+    /// The hunter's licence.
+    Licence,
+    /// The tag of a head.
+    Tag(usize),
+    /// Species, points and the like.
+    Kind(usize),
+    /// What is broken, or not seen.
+    Condition(usize),
+    /// Wishes.
+    Wishes(usize),
+    /// Kill tag or permit.
+    KillTag(usize),
+    /// The day of the kill.
+    Killed(usize),
+    /// County and state.
+    County(usize),
+    /// Another head?
+    More(usize),
+    /// All right so?
+    Write,
+    /// Heard the price?
+    Heard,
+    /// Paid now?
+    Deposit,
+}
+
+/// A customer who is known already.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Found {
+    /// The entry that added them.
+    pub customer: String,
+    /// The name.
+    pub name: String,
+    /// The telephone number.
+    pub phone: String,
+}
+
+/// What the talk knows beside the answers.
+#[derive(Debug, Clone, Default)]
+pub struct Known {
+    /// The next tag on the roll.
+    pub next_tag: Option<String>,
+    /// Tags on open jobs, by what makes two the same, with what they are on.
+    pub worn: std::collections::BTreeMap<String, String>,
+    /// Today.
+    pub today: Option<Day>,
+    /// Whether a ticket was opened here today.
+    pub ticket_today: bool,
+}
+
+/// A price that is to be heard.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Price {
+    /// The head's tag.
+    pub tag: String,
+    /// Lines, such as `cleaning=120.00`.
+    pub lines: Vec<String>,
+    /// The total, tax and all.
+    pub total: String,
+    /// Digest of the script.
+    pub script: String,
+}
+
+/// A talk: what was answered, and what was written already.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Visit {
+    /// How many heads; none until nobody says another.
+    pub heads: Option<usize>,
+    /// The answers, in order.
+    pub answers: Vec<(Step, String)>,
+    /// Customers who may be meant.
+    pub found: Vec<Found>,
+    /// The last number of the bench before heads were written; none until then.
+    pub before_heads: Option<u64>,
+    /// The heads are on disk.
+    pub heads_written: bool,
+    /// The prices to be heard.
+    pub prices: Vec<Price>,
+    /// What is asked for at once.
+    pub deposit: String,
+    /// The last number of the bench before money was written; none until then.
+    pub before_money: Option<u64>,
+}
+
+impl Visit {
+    /// A talk about so many heads.
+    pub fn of(heads: Option<usize>) -> Self {
+        Self { heads, ..Self::default() }
+    }
+
+    /// What was answered; none if the question was not put yet.
+    pub fn said(&self, step: Step) -> Option<&str> {
+        self.answers.iter().find(|(asked, _)| *asked == step).map(|(_, words)| words.as_str())
+    }
+
+    /// What was answered, empty if nothing was.
+    pub fn words(&self, step: Step) -> &str {
+        self.said(step).unwrap_or_default()
+    }
+
+    /// The next question; none once all is answered.
+    pub fn next(&self) -> Option<Step> {
+        self.steps().into_iter().find(|step| self.said(*step).is_none())
+    }
+
+    /// Takes the last answer off; false if there is none, or it is written.
+    pub fn back(&mut self) -> bool {
+        let kept = match self.answers.last() {
+            Some((Step::Heard | Step::Deposit, _)) => self.before_money.is_none(),
+            Some(_) => !self.heads_written,
+            None => false,
+        };
+        let gone = if kept { self.answers.pop() } else { None };
+        if let Some((Step::Who, _)) = gone {
+            self.found.clear();
+        }
+        gone.is_some()
+    }
+
+    /// How many heads have been begun.
+    pub fn head_count(&self) -> usize {
+        let begun = self.answers.iter().filter(|(step, _)| matches!(step, Step::Tag(_)));
+        begun.count()
+    }
+
+    /// The questions, as far as they follow from the answers so far.
+    fn steps(&self) -> Vec<Step> {
+        let mut steps = self.people();
+        steps.extend(self.head_steps());
+        let all_heads = steps.iter().all(|step| self.said(*step).is_some());
+        if !all_heads {
+            return steps;
+        }
+        steps.push(Step::Write);
+        if self.heads_written && !self.prices.is_empty() {
+            steps.extend([Step::Heard, Step::Deposit]);
+        }
+        steps
+    }
+
+    fn people(&self) -> Vec<Step> {
+        let mut steps = vec![Step::Who];
+        if self.words(Step::Who) == SAME {
+            return steps;
+        }
+        if !self.found.is_empty() {
+            steps.push(Step::Which);
+        }
+        if self.customer().is_none() {
+            let has_name = self.words(Step::Who).chars().any(char::is_alphabetic);
+            steps.push(if has_name { Step::Phone } else { Step::Name });
+            steps.push(Step::Address);
+        }
+        let mut n = 0_usize;
+        steps.push(Step::Other(n));
+        while self.said(Step::Other(n)).is_some_and(|words| !words.is_empty()) {
+            n = n.saturating_add(1);
+            steps.push(Step::Other(n));
+        }
+        if self.other("hunter").is_some() {
+            steps.push(Step::HunterAddress);
+        }
+        steps.push(Step::Licence);
+        steps
+    }
+
+    fn head_steps(&self) -> Vec<Step> {
+        let mut steps = Vec::new();
+        for head in 0..MOST_HEADS {
+            if self.heads.is_some_and(|heads| head >= heads) {
+                break;
+            }
+            steps.extend([
+                Step::Tag(head),
+                Step::Kind(head),
+                Step::Condition(head),
+                Step::Wishes(head),
+                Step::KillTag(head),
+            ]);
+            if self.said(Step::KillTag(head)).is_some_and(|words| !words.is_empty()) {
+                steps.extend([Step::Killed(head), Step::County(head)]);
+            }
+            if self.heads.is_none() {
+                steps.push(Step::More(head));
+                if self.words(Step::More(head)) != YES {
+                    break;
+                }
+            }
+        }
+        steps
+    }
+
+    /// The customer who was known already, if one is meant.
+    pub fn customer(&self) -> Option<&Found> {
+        let n: usize = self.words(Step::Which).parse().ok()?;
+        self.found.get(n.checked_sub(1)?)
+    }
+
+    /// Somebody who is not the customer, as typed after the word for what they are.
+    pub fn other(&self, what: &str) -> Option<&str> {
+        self.answers.iter().filter(|(step, _)| matches!(step, Step::Other(_))).find_map(
+            |(_, words)| {
+                let (first, who) = words.split_once(' ')?;
+                (first == what).then_some(who)
+            },
+        )
+    }
+
+    /// Takes an answer to a question; Enter stands for what is offered.
+    ///
+    /// # Errors
+    /// The words to tell, with what would be right.
+    pub fn take(&mut self, step: Step, typed: &str, known: &Known) -> Result<(), String> {
+        let typed = typed.trim();
+        let words = if typed.is_empty() { self.offered(step, known) } else { typed.to_owned() };
+        let words = if typed == SKIP { String::new() } else { words };
+        let words = self.checked(step, &words, known)?;
+        self.answers.push((step, words));
+        Ok(())
+    }
+
+    fn checked(&self, step: Step, words: &str, known: &Known) -> Result<String, String> {
+        match step {
+            Step::Who => {
+                if words == SAME && !known.ticket_today {
+                    return Err("no ticket was opened here today; say a name or a number".into());
+                }
+                let least = words.chars().filter(|c| c.is_alphanumeric()).count() >= 2;
+                if least {
+                    Ok(words.to_owned())
+                } else {
+                    Err("say at least a name or a phone".into())
+                }
+            }
+            Step::Which => match words.parse::<usize>() {
+                Ok(n) if (1..=self.found.len()).contains(&n) => Ok(words.to_owned()),
+                _ if words == "new" => Ok(words.to_owned()),
+                _ => Err(format!("say a number up to {}, or new", self.found.len())),
+            },
+            Step::Other(_) => other(words),
+            Step::Tag(head) => self.tag(head, words, known),
+            Step::Kind(_) | Step::Wishes(_) | Step::Condition(_) => head::checked(step, words),
+            Step::Killed(_) => day(words, known.today),
+            Step::More(_) => match words {
+                "" | "no" | "n" => Ok(String::new()),
+                "yes" | "y" => Ok(YES.to_owned()),
+                _ => Err("say yes for another head, or press Enter".into()),
+            },
+            Step::Write => {
+                match words {
+                    "yes" | "y" => Ok(YES.to_owned()),
+                    _ => Err("press Enter to write it, or say back, or stop to leave it for later"
+                        .into()),
+                }
+            }
+            Step::Heard => match words {
+                AGREED | HEARD | LATER => Ok(words.to_owned()),
+                _ => Err(format!("say {AGREED}, {HEARD} or {LATER}")),
+            },
+            Step::Deposit => paid(words),
+            Step::Phone
+            | Step::Name
+            | Step::Address
+            | Step::HunterAddress
+            | Step::Licence
+            | Step::KillTag(_)
+            | Step::County(_) => Ok(words.to_owned()),
+        }
+    }
+
+    fn tag(&self, head: usize, words: &str, known: &Known) -> Result<String, String> {
+        let tag = Tag::read(words).map_err(|bad| bad.to_string())?;
+        if let Some(on) = known.worn.get(tag.key()) {
+            return Err(format!("{tag} is on an open job: {on}; take another tag"));
+        }
+        let twice = (0..head)
+            .any(|other| Tag::read(self.words(Step::Tag(other))).is_ok_and(|other| other == tag));
+        if twice {
+            return Err(format!("{tag} is on another head of this visit; take another tag"));
+        }
+        Ok(tag.to_string())
+    }
+}
+
+/// The ticket from before.
+pub const SAME: &str = "same";
+/// Nothing, though something is offered.
+pub const SKIP: &str = "skip";
+/// Said to what is asked.
+pub const YES: &str = "yes";
+/// The customer heard the price and agreed.
+pub const AGREED: &str = "agreed";
+/// The customer heard the price.
+pub const HEARD: &str = "heard";
+/// The price was not said.
+pub const LATER: &str = "later";
+
+/// `hunter Bo Tarn 555-0177`.
+fn other(words: &str) -> Result<String, String> {
+    if words.is_empty() {
+        return Ok(String::new());
+    }
+    let (what, who) = words.split_once(' ').unwrap_or((words, ""));
+    let known = ["hunter", "bringer", "payer", "collector"].contains(&what);
+    if known && !who.trim().is_empty() {
+        return Ok(format!("{what} {}", who.trim()));
+    }
+    Err("say who it is and the name, such as: hunter Bo Tarn 555-0177; else press Enter".into())
+}
+
+/// A day; `today` and `yesterday` too, and never one that is still to come.
+fn day(words: &str, today: Option<Day>) -> Result<String, String> {
+    let day = match (words, today) {
+        ("", _) => return Ok(String::new()),
+        ("today", Some(today)) => today,
+        ("yesterday", Some(today)) => Day(today.0.yesterday().unwrap_or(today.0)),
+        _ => Day::read(words).map_err(|bad| format!("{bad}, or today, or yesterday"))?,
+    };
+    match today {
+        Some(today) if day > today => Err(format!("{day} is still to come")),
+        _ => Ok(day.to_string()),
+    }
+}
+
+/// `180 cash`, or nothing.
+fn paid(words: &str) -> Result<String, String> {
+    use burrline_domain::{Money, words::Means};
+    if words.is_empty() || words == "none" {
+        return Ok(String::new());
+    }
+    let wrong = || "say how much and how, such as: 100 cash; or none".to_owned();
+    let (amount, means) = words.split_once(' ').ok_or_else(wrong)?;
+    let amount = Money::read(amount).map_err(|bad| bad.to_string())?;
+    let means = Means::read(means).map_err(|_| wrong())?;
+    let till = matches!(means, Means::Cash | Means::Card | Means::Check | Means::Transfer);
+    if amount > Money::ZERO && till { Ok(format!("{amount} {means}")) } else { Err(wrong()) }
+}
