@@ -91,6 +91,8 @@ impl Table {
             let line = before.split(|byte| *byte == b'\n').count();
             format!("line {line} is not in UTF-8; save the file again as CSV UTF-8")
         })?;
+        // Lines are counted by their last sign, so all of them end alike.
+        let text = text.replace("\r\n", "\n").replace('\r', "\n");
         let delimiter = delimiter(text.lines().next().unwrap_or_default());
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)

@@ -54,7 +54,7 @@ async fn a_dry_run_says_of_every_row_what_would_be_said() {
          line 7: would be said:\n  \
            at 2025-11-10T12:00 take-in 0420 hog\n  \
            wrap 0420\n  \
-           in 0420 tank-2\n"
+           in tank-2 0420\n"
     );
     assert!(ran.err.contains("not taken over: Shelf life"), "{}", ran.err);
     assert!(
