@@ -51,7 +51,7 @@ pub fn calls(answer: &v1::CallsResponse, look: &Look) -> Page {
 pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day) -> Page {
     let when = if from == to { from.to_string() } else { format!("{from} to {to}") };
     let mut text = vec![format!("takings {when}"), String::new()];
-    let line = |what: &str, amount: &str| format!("{what:<34}{amount:>12}");
+    let line = |what: &str, amount: &str| format!("{what:<38}{amount:>12}");
     for means in &answer.by_means {
         let count =
             |n: u32, one: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") };
@@ -67,7 +67,9 @@ pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day) -> Page {
     text.push(line("taken less given back", &answer.net));
     text.push(String::new());
     text.push(line("held for work not handed over, before", &answer.held_before));
-    text.push(line("no longer held: its job has ended", &format!("-{}", answer.settled)));
+    let settled = if nonzero(&answer.settled) { "-" } else { "" };
+    let settled = format!("{settled}{}", answer.settled);
+    text.push(line("no longer held: its job has ended", &settled));
     text.push(line("held for work not handed over, now", &answer.held_after));
     if nonzero(&answer.on_no_job) {
         text.push(line("on no job yet; see `burrline clashes`", &answer.on_no_job));

@@ -39,6 +39,7 @@ impl Visit {
             (Step::Heard, _) => "Enter: heard and agreed; heard; later".to_owned(),
             (Step::Which, _) => "Enter: 1; new".to_owned(),
             (Step::Who, _) => String::new(),
+            (Step::Tag(_), offered) if offered.is_empty() => String::new(),
             (Step::Condition(_), _) => "Enter: not seen, hide on".to_owned(),
             (Step::Wishes(_), _) => "Enter: as usual".to_owned(),
             (Step::Other(0), _) => "Enter: all the customer".to_owned(),
