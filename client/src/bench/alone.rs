@@ -78,7 +78,7 @@ impl Bench {
         let waiting = self.outbox.after(fold.own, self.receipts()?)?;
         let keys = self.own_keys(&waiting)?;
         if then.known.is_none() {
-            for kept in &waiting {
+            for kept in waiting.iter().filter(|kept| kept.lost().is_none()) {
                 fold.own_line(kept, &mark, now)?;
             }
         }

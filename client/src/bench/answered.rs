@@ -10,8 +10,8 @@ use crate::{Error, clock::Clock, render};
 pub struct Answered {
     /// Its name.
     pub entry: EntryName,
-    /// When it was typed, by the shop's measure: milliseconds.
-    pub typed_ms: i64,
+    /// When it was typed, by the shop's measure: milliseconds; unknown of a line that is lost.
+    pub typed_ms: Option<i64>,
     /// The line.
     pub line: String,
     /// What was answered; empty while it waits.
@@ -44,7 +44,7 @@ impl Bench {
             words.extend(own.map(|clash| format!("does not fit: {}", clash.words)));
             if !words.is_empty() {
                 let line = render::said::typed(&fact.record.entry.verb);
-                let typed_ms = fact.happened().typed.0;
+                let typed_ms = Some(fact.happened().typed.0);
                 answered.push(Answered { entry, typed_ms, line, words });
             }
         }
@@ -57,9 +57,17 @@ impl Bench {
     /// If the outbox cannot be read.
     pub fn waiting_lines(&self) -> Result<Vec<Answered>, Error> {
         let waits = |kept: &Kept| {
+            if let Some(perhaps) = kept.lost() {
+                let words = match perhaps {
+                    "" => "lost: the disk was damaged".to_owned(),
+                    _ => format!("lost: the disk was damaged; it may have been: {perhaps}"),
+                };
+                let entry = EntryName::new(self.life(), kept.n);
+                return Ok(Answered { entry, typed_ms: None, line: words, words: Vec::new() });
+            }
             let entry = unshown::read(kept)?;
             let line = render::said::typed(&entry.verb);
-            let typed_ms = entry.clock.wall.0;
+            let typed_ms = Some(entry.clock.wall.0);
             Ok(Answered { entry: entry.name, typed_ms, line, words: Vec::new() })
         };
         self.waiting()?.iter().map(waits).collect()

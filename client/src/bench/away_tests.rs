@@ -1,6 +1,6 @@
 //! A bench whose shop is out of reach: what is kept, and what is not.
 
-use burrline_domain::{BenchClock, Entry, Moment, Verb, words::Piece};
+use burrline_domain::{BenchClock, Entry, EntryName, Moment, Verb, words::Piece};
 use burrline_proto::{decode_entry, v1};
 use prost::Message as _;
 
@@ -12,16 +12,16 @@ use super::{
 use crate::{Ending, Error, clock::FixedClock};
 
 // 2025-11-25 12:00 in the shop's zone.
-const NOON: i64 = 1_764_097_200_000;
+pub(super) const NOON: i64 = 1_764_097_200_000;
 
-struct Away {
-    bench: Bench,
+pub(super) struct Away {
+    pub(super) bench: Bench,
     dir: tempfile::TempDir,
 }
 
 impl Away {
     /// A bench whose shop's port is closed: it was bound for a moment and let go.
-    async fn bench() -> Self {
+    pub(super) async fn bench() -> Self {
         let listener = tokio::net::TcpListener::bind("127.0.0.1:0").await.unwrap();
         let shop = format!("http://{}", listener.local_addr().unwrap());
         drop(listener);
@@ -48,7 +48,20 @@ impl Away {
         Self { bench: Bench::open(dir.path()).unwrap(), dir }
     }
 
-    async fn says(&self, line: &str, at: i64) -> Result<Said, Error> {
+    /// Where its outbox is.
+    pub(super) fn outbox(&self) -> std::path::PathBuf {
+        self.dir.path().join("outbox")
+    }
+
+    /// What the bench has to tell that was never shown.
+    fn never_shown(&self) -> Vec<String> {
+        let mut told = Vec::new();
+        let tell = |n: EntryName, line: &str| told.push(format!("{n} {line}"));
+        self.bench.never_shown(tell).unwrap();
+        told
+    }
+
+    pub(super) async fn says(&self, line: &str, at: i64) -> Result<Said, Error> {
         let clock = BenchClock { wall: Moment(at), boot: [7; 16], uptime_ms: 1000 };
         self.bench.say(line, &FixedClock(clock), &mut Nobody).await
     }
@@ -156,27 +169,19 @@ async fn a_quote_away_wants_its_total() {
 async fn a_line_that_was_kept_and_never_shown_is_told_once_by_the_next() {
     let mut away = Away::bench().await;
     away.says("note 0417 library use", NOON).await.unwrap();
-    assert_eq!(away.bench.never_shown().unwrap(), [], "nobody was there to be shown anything");
+    assert_eq!(away.never_shown(), [""; 0], "nobody was there to be shown anything");
 
     away.bench.for_a_hand();
     away.says("wash 0417 0418", NOON).await.unwrap();
-    let other = Bench::open(away.dir.path()).unwrap();
-    assert_eq!(other.never_shown().unwrap(), [], "the process is still at it");
+    assert_eq!(away.never_shown(), [""; 0], "the process is still at it");
     // As if it had been killed: its locks are gone, and nothing was shown.
     let mut away = away.killed();
-    let told: Vec<String> = away
-        .bench
-        .never_shown()
-        .unwrap()
-        .into_iter()
-        .map(|(n, line)| format!("{n} {line}"))
-        .collect();
-    assert_eq!(told, ["3:2 wash 0417", "3:3 wash 0418"]);
-    assert_eq!(away.bench.never_shown().unwrap(), []);
+    assert_eq!(away.never_shown(), ["3:2 wash 0417", "3:3 wash 0418"]);
+    assert_eq!(away.never_shown(), [""; 0]);
 
     away.bench.for_a_hand();
     away.says("wash 0419", NOON).await.unwrap();
     away.bench.shown().unwrap();
     let away = away.killed();
-    assert_eq!(away.bench.never_shown().unwrap(), []);
+    assert_eq!(away.never_shown(), [""; 0]);
 }

@@ -32,7 +32,12 @@ impl Bench {
     /// If nothing waits, or the folder cannot be read.
     pub fn carried(&self, all: bool, clock: &dyn Clock) -> Result<Carried, Error> {
         let receipts = self.receipts()?;
-        let kept = self.outbox.after(if all { 0 } else { receipts }, receipts)?;
+        self.void_lost(receipts, clock)?;
+        let mut kept = self.outbox.after(if all { 0 } else { receipts }, receipts)?;
+        if let Some(lost) = kept.iter().rfind(|kept| kept.lost().is_some()).map(|kept| kept.n) {
+            // The shop has these, and this bench has not: a file goes on from behind them.
+            kept.retain(|kept| kept.n > lost);
+        }
         if kept.is_empty() {
             return Err(Error::usage("nothing waits here that could be carried"));
         }

@@ -21,6 +21,12 @@ impl Bench {
         for mut verb in utterance.verbs {
             #[allow(clippy::wildcard_enum_match_arm, reason = "few verbs leave something unsaid")]
             match &mut verb {
+                Verb::Void(_) => {
+                    return Err(Error::usage(
+                        "void: a bench says that by itself when its disk was damaged; to take a line \
+                         back, say strike",
+                    ));
+                }
                 Verb::TakeIn(take_in) if take_in.ticket.is_none() => {
                     take_in.ticket = self.ticket_of_the_day(now);
                 }
@@ -80,6 +86,7 @@ impl Bench {
     pub fn last_lines(&self, what: &str, count: usize) -> Result<Vec<(EntryName, Verb)>, Error> {
         let mut back = Back { count, ..Back::default() };
         self.outbox.walk_back(self.receipts()?, |kept| match unshown::read(&kept) {
+            _ if kept.lost().is_some() => true,
             Ok(entry) => back.take(entry),
             Err(why) => {
                 back.unread = Some(why);

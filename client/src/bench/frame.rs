@@ -10,7 +10,9 @@ use std::{
 
 const BEFORE: u64 = 16;
 const AFTER: u64 = 4;
-const MAX: u32 = 64 * 1024;
+pub(super) const MAX: u32 = 64 * 1024;
+/// How much of a file is read at once on the way back.
+const BLOCK: u64 = 256 * 1024;
 
 /// One piece: its number and its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -69,26 +71,60 @@ fn frame_at(file: &mut File, start: u64) -> std::io::Result<Option<(u64, Frame)>
     Ok(good.then_some((end, Frame { n, bytes })))
 }
 
-/// Where the last whole frame from the start ends, and its number.
-pub(super) fn whole_frames(file: &mut File) -> std::io::Result<(u64, u64)> {
-    let (mut end, mut last) = (0, 0);
-    while let Some((next, frame)) = frame_at(file, end)? {
-        (end, last) = (next, frame.n);
+/// A file that is read from its end to its start, a block at a time.
+#[derive(Debug, Default)]
+pub(super) struct Backwards {
+    start: u64,
+    bytes: Vec<u8>,
+}
+
+impl Backwards {
+    /// The frame that ends at a byte, and where it starts; none if no whole frame ends there.
+    pub(super) fn frame_before(
+        &mut self,
+        file: &mut File,
+        end: u64,
+    ) -> std::io::Result<Option<(u64, Frame)>> {
+        let Some(at) = end.checked_sub(AFTER) else { return Ok(None) };
+        let length = self.part(file, at, end)?.try_into().map(u32::from_le_bytes);
+        let Ok(length) = length else { return Ok(None) };
+        let whole = u64::from(length).saturating_add(BEFORE).saturating_add(AFTER);
+        let Some(start) = end.checked_sub(whole).filter(|_| length <= MAX) else { return Ok(None) };
+        let bytes = self.part(file, start, end)?;
+        let frame = whole_at(bytes, 0).filter(|(_, _, end)| *end == bytes.len());
+        Ok(frame.map(|(n, body, _)| (start, Frame { n, bytes: body.to_vec() })))
     }
-    Ok((end, last))
+
+    /// The bytes between two places; none if the file does not reach that far.
+    fn part(&mut self, file: &mut File, from: u64, to: u64) -> std::io::Result<&[u8]> {
+        let place = |at: u64| at.checked_sub(self.start).and_then(|at| usize::try_from(at).ok());
+        let inside = |to: usize| to <= self.bytes.len();
+        if let (Some(from), Some(to)) = (place(from), place(to).filter(|to| inside(*to))) {
+            return Ok(self.bytes.get(from..to).unwrap_or_default());
+        }
+        let start = from.min(to.saturating_sub(BLOCK));
+        let length = usize::try_from(to.saturating_sub(start)).unwrap_or_default();
+        self.bytes.resize(length, 0);
+        self.start = start;
+        file.seek(SeekFrom::Start(start))?;
+        file.read_exact(&mut self.bytes)?;
+        let from = usize::try_from(from.saturating_sub(start)).unwrap_or_default();
+        Ok(self.bytes.get(from..).unwrap_or_default())
+    }
 }
 
 /// The whole frames of bytes that were read at once, each with where it ends.
 pub(super) fn frames(bytes: &[u8]) -> impl Iterator<Item = (usize, u64, &[u8])> {
     let mut at = 0_usize;
     std::iter::from_fn(move || {
-        let (n, body, end) = one(bytes, at)?;
+        let (n, body, end) = whole_at(bytes, at)?;
         at = end;
         Some((end, n, body))
     })
 }
 
-fn one(bytes: &[u8], at: usize) -> Option<(u64, &[u8], usize)> {
+/// The whole frame that begins at a byte: its number, its bytes, and where it ends.
+pub(super) fn whole_at(bytes: &[u8], at: usize) -> Option<(u64, &[u8], usize)> {
     let field = |from: usize, length: usize| {
         let from = at.checked_add(from)?;
         bytes.get(from..from.checked_add(length)?)

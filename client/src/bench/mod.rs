@@ -1,7 +1,7 @@
 //! The bench: a folder, an outbox and a way to the shop.
 //!
 //! * [`folder`]: what is on disk
-//! * [`outbox`]: what was said, and is never lost
+//! * [`outbox`]: what was said, and is never lost; `mend` and `lost`: damage to it
 //! * [`connection`]: the shop's questions, one method each
 //! * [`answer`]: the question whether something may be done, and who answers it
 //! * [`copy`]: the shop's log, as far as this bench has it
@@ -35,6 +35,10 @@ mod frame;
 pub mod heal;
 mod holds;
 mod losses;
+mod lost;
+mod mend;
+#[cfg(test)]
+mod mend_tests;
 pub mod news;
 pub mod outbox;
 #[cfg(test)]
@@ -135,7 +139,8 @@ impl Bench {
         let settings = folder.settings()?;
         let key = folder.key_at(&format!("bench.key{}", settings.files))?;
         let connection = Connection::to(&settings.shop)?;
-        let outbox = Outbox::at(&folder.path(&format!("outbox{}", settings.files)));
+        let outbox = Outbox::at(&folder.path(&format!("outbox{}", settings.files)))
+            .signed_by(key.public(), settings.life);
         let copy = CopyFile::at(&folder.path("copy"));
         let (watch, unshown, tidings) = Default::default();
         Ok(Self { folder, settings, key, outbox, copy, connection, watch, unshown, tidings })

@@ -6,24 +6,46 @@
 use std::{
     fs::{self, File, OpenOptions},
     io::{Read as _, Seek as _, SeekFrom, Write as _},
-    os::unix::fs::OpenOptionsExt as _,
+    os::unix::fs::{MetadataExt as _, OpenOptionsExt as _},
     path::{Path, PathBuf},
 };
 
+use burrline_evidence::sign::PublicKey;
+
 pub use super::frame::Frame as Kept;
-use super::frame::{frame_before, push_frame, whole_frames};
+use super::{
+    frame::{Backwards, frame_before, push_frame},
+    mend::{Mended, Own, file_of, mend},
+};
 use crate::Error;
+
+/// What became of lines whose place on the disk was damaged.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Damage {
+    /// The numbers of those that are lost.
+    pub lost: Vec<u64>,
+    /// The numbers of those that were saved.
+    pub saved: Vec<u64>,
+}
 
 /// The file.
 #[derive(Debug, Clone)]
 pub struct Outbox {
     path: PathBuf,
+    own: Option<Own>,
 }
 
 impl Outbox {
     /// The outbox at a path; the file is made at the first append.
     pub fn at(path: &Path) -> Self {
-        Self { path: path.to_owned() }
+        Self { path: path.to_owned(), own: None }
+    }
+
+    /// The same, whose lines are signed with a key under a life: with that a line is known for one
+    /// although its frame is damaged.
+    #[must_use]
+    pub fn signed_by(self, key: PublicKey, life: u32) -> Self {
+        Self { own: Some(Own { key, life }), ..self }
     }
 
     /// Appends what `make` makes, given the number of the first, and says that number.
@@ -32,14 +54,13 @@ impl Outbox {
     /// off only above it.
     ///
     /// # Errors
-    /// What `make` says; or if the file cannot be written, or is damaged where the shop has it.
+    /// What `make` says; or if the file cannot be written, or is gone though the shop has lines of it.
     pub fn append(
         &self,
         confirmed: u64,
         make: impl FnOnce(u64) -> Result<Vec<Vec<u8>>, Error>,
     ) -> Result<u64, Error> {
-        let mut file = self.open()?;
-        file.lock().map_err(|e| self.wrong(e))?;
+        let mut file = self.locked()?;
         let (end, last) = self.tail(&mut file, confirmed)?;
         let first = last.saturating_add(1);
         let mut out = Vec::new();
@@ -68,8 +89,7 @@ impl Outbox {
     /// # Errors
     /// As for [`Outbox::append`].
     pub fn last(&self, confirmed: u64) -> Result<u64, Error> {
-        let mut file = self.open()?;
-        file.lock().map_err(|e| self.wrong(e))?;
+        let mut file = self.locked()?;
         Ok(self.tail(&mut file, confirmed)?.1)
     }
 
@@ -107,30 +127,100 @@ impl Outbox {
         confirmed: u64,
         mut more: impl FnMut(Kept) -> bool,
     ) -> Result<(), Error> {
-        let mut file = self.open()?;
-        file.lock().map_err(|e| self.wrong(e))?;
-        let (mut end, _) = self.tail(&mut file, confirmed)?;
+        let mut file = self.locked()?;
+        let (mut end, mut last) = self.tail(&mut file, confirmed)?;
+        let mut way = Backwards::default();
+        let mut mended = false;
         while end > 0 {
-            let (start, kept) = frame_before(&mut file, end)
-                .map_err(|e| self.wrong(e))?
-                .ok_or_else(|| self.damaged(end))?;
-            if !more(kept) {
-                break;
+            let found = way.frame_before(&mut file, end).map_err(|e| self.wrong(e))?;
+            match found.filter(|(_, kept)| kept.n == last) {
+                Some((start, kept)) => {
+                    last = last.saturating_sub(1);
+                    if !more(kept) {
+                        break;
+                    }
+                    end = start;
+                }
+                None if mended => return Err(self.gone()),
+                None => {
+                    let frames = self.mend(&mut file, confirmed)?;
+                    let before = frames.into_iter().take_while(|frame| frame.n <= last);
+                    let before: Vec<Kept> = before.collect();
+                    end = u64::try_from(file_of(&before).len()).unwrap_or(u64::MAX);
+                    (way, mended) = (Backwards::default(), true);
+                }
             }
-            end = start;
         }
         Ok(())
     }
 
-    fn open(&self) -> Result<File, Error> {
-        OpenOptions::new()
-            .create(true)
-            .truncate(false)
-            .read(true)
-            .write(true)
-            .mode(0o600)
-            .open(&self.path)
-            .map_err(|e| self.wrong(e))
+    /// Puts other bytes in the place of the lost lines above a number. `make` is given the
+    /// placeholder and the whole line nearest to it, the one before if there is any.
+    ///
+    /// # Errors
+    /// What `make` says; or as for [`Outbox::append`].
+    pub fn replace_lost(
+        &self,
+        above: u64,
+        confirmed: u64,
+        make: impl Fn(&Kept, Option<&Kept>) -> Result<Vec<u8>, Error>,
+    ) -> Result<(), Error> {
+        let mut file = self.locked()?;
+        self.tail(&mut file, confirmed)?;
+        let frames = self.mend(&mut file, confirmed)?;
+        let mut new = frames.clone();
+        for (i, lost) in
+            frames.iter().enumerate().filter(|(_, f)| f.n > above && f.lost().is_some())
+        {
+            let (before, after) = frames.split_at_checked(i).unwrap_or_default();
+            let whole = |frame: &&Kept| frame.lost().is_none();
+            let near = before.iter().rev().find(whole).or_else(|| after.iter().find(whole));
+            if let Some(frame) = new.get_mut(i) {
+                frame.bytes = make(lost, near)?;
+            }
+        }
+        if new != frames {
+            self.put(&mut file, &new)?;
+        }
+        Ok(())
+    }
+
+    /// The numbers of lines that were lost, or saved out of damage, since that was last told.
+    pub fn damage(&self) -> Damage {
+        let text = fs::read_to_string(self.beside("mended")).unwrap_or_default();
+        let numbers = |what: &str| {
+            let of = text.lines().filter_map(|line| line.strip_prefix(what));
+            of.filter_map(|n| n.trim().parse().ok()).collect()
+        };
+        Damage { lost: numbers("lost "), saved: numbers("saved ") }
+    }
+
+    /// The damage was told.
+    ///
+    /// # Errors
+    /// If that cannot be noted.
+    pub fn damage_told(&self) -> Result<(), Error> {
+        let path = self.beside("mended");
+        match fs::remove_file(&path) {
+            Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+                Err(Error::file(&path, error))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// The file, locked: nobody else reads or writes it meanwhile.
+    fn locked(&self) -> Result<File, Error> {
+        loop {
+            let file = open(&self.path)?;
+            file.lock().map_err(|e| self.wrong(e))?;
+            // While this waited, a mended file may have taken the place of the one that was opened.
+            let (own, there) = (file.metadata(), fs::metadata(&self.path));
+            let (own, there) = (own.map_err(|e| self.wrong(e))?, there.map_err(|e| self.wrong(e))?);
+            if (own.dev(), own.ino()) == (there.dev(), there.ino()) {
+                return Ok(file);
+            }
+        }
     }
 
     fn sync_name(&self) -> std::io::Result<()> {
@@ -140,26 +230,81 @@ impl Outbox {
         }
     }
 
-    /// Where the last whole frame ends, and its number; cuts off what was torn after it.
+    /// Where the last whole frame ends, and its number; what is damaged there is mended, and what was
+    /// torn is cut off.
     fn tail(&self, file: &mut File, confirmed: u64) -> Result<(u64, u64), Error> {
         let length = file.metadata().map_err(|e| self.wrong(e))?.len();
         if length == 0 {
-            return if confirmed == 0 { Ok((0, 0)) } else { Err(self.damaged(0)) };
+            return if confirmed == 0 { Ok((0, 0)) } else { Err(self.gone()) };
         }
-        if let Some((_, kept)) = frame_before(file, length).map_err(|e| self.wrong(e))? {
-            return if kept.n >= confirmed {
-                Ok((length, kept.n))
-            } else {
-                Err(self.damaged(length))
-            };
+        if let Some((_, kept)) = frame_before(file, length).map_err(|e| self.wrong(e))?
+            && kept.n >= confirmed
+        {
+            return Ok((length, kept.n));
         }
-        let (end, last) = whole_frames(file).map_err(|e| self.wrong(e))?;
-        if last < confirmed {
-            return Err(self.damaged(end));
+        let last = self.mend(file, confirmed)?.last().map_or(0, |kept| kept.n);
+        let length = file.metadata().map_err(|e| self.wrong(e))?.len();
+        Ok((length, last))
+    }
+
+    /// Mends the file, if it is not whole, and gives all its frames. A mended file takes the place of
+    /// the damaged one, which stays beside it.
+    fn mend(&self, file: &mut File, confirmed: u64) -> Result<Vec<Kept>, Error> {
+        let mut bytes = Vec::new();
+        file.seek(SeekFrom::Start(0)).map_err(|e| self.wrong(e))?;
+        file.read_to_end(&mut bytes).map_err(|e| self.wrong(e))?;
+        let Mended { frames, torn_from, lost, saved } = mend(&bytes, self.own.as_ref(), confirmed);
+        if let Some(end) = torn_from {
+            let end = u64::try_from(end).unwrap_or(u64::MAX);
+            self.cut_off(file, end).map_err(|e| self.wrong(e))?;
+            tracing::warn!(from = end, bytes = bytes.len(), "cut off a torn last write");
+            return Ok(frames);
         }
-        self.cut_off(file, end).map_err(|e| self.wrong(e))?;
-        tracing::warn!(from = end, bytes = length.saturating_sub(end), "cut off a torn last write");
-        Ok((end, last))
+        if file_of(&frames) == bytes {
+            return Ok(frames);
+        }
+        tracing::info!(?lost, ?saved, "the outbox was damaged and is mended");
+        let aside = |n: u32| self.beside(&format!("damaged-{n}"));
+        // The last name of all is used over and over.
+        let aside = (1..100).map(aside).find(|path| !path.exists());
+        let aside = aside.unwrap_or_else(|| self.beside("damaged-100"));
+        fs::write(&aside, &bytes).map_err(|e| Error::file(&aside, e))?;
+        self.note_damage(&lost, &saved)?;
+        self.put(file, &frames)?;
+        Ok(frames)
+    }
+
+    /// Notes what was lost before the mended file is there, so that it is told in any case.
+    fn note_damage(&self, lost: &[u64], saved: &[u64]) -> Result<(), Error> {
+        let path = self.beside("mended");
+        let lost = lost.iter().map(|n| format!("lost {n}\n"));
+        let text: String = lost.chain(saved.iter().map(|n| format!("saved {n}\n"))).collect();
+        let noted = OpenOptions::new().create(true).append(true).mode(0o600).open(&path);
+        let noted = noted
+            .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_data()));
+        noted.map_err(|e| Error::file(&path, e))
+    }
+
+    /// Puts a file with these frames in place of the one that is held, and holds it.
+    fn put(&self, held: &mut File, frames: &[Kept]) -> Result<(), Error> {
+        let path = self.beside("mending");
+        let mut file = open(&path)?;
+        // Held before it has its name, so that nobody gets in between.
+        let written = file
+            .lock()
+            .and_then(|()| file.set_len(0))
+            .and_then(|()| file.write_all(&file_of(frames)))
+            .and_then(|()| file.sync_all())
+            .and_then(|()| fs::rename(&path, &self.path))
+            .and_then(|()| self.sync_name());
+        written.map_err(|e| Error::file(&path, e))?;
+        *held = file;
+        Ok(())
+    }
+
+    /// The name of a file beside this one.
+    fn beside(&self, end: &str) -> PathBuf {
+        self.path.with_extension(end)
     }
 
     /// Cuts the file off at `end`; what was there stays beside it, should a person want to look.
@@ -172,9 +317,9 @@ impl Outbox {
         file.sync_data()
     }
 
-    fn damaged(&self, at: u64) -> Error {
+    fn gone(&self) -> Error {
         Error::Folder(format!(
-            "{} is damaged at byte {at}, in a part that the shop has; nothing was changed. \
+            "{} is gone or cannot be read, though the shop has lines of it; nothing was changed. \
              Keep the folder, and join anew in another one with `burrline --bench DIR join`",
             self.path.display()
         ))
@@ -183,4 +328,15 @@ impl Outbox {
     fn wrong(&self, source: std::io::Error) -> Error {
         Error::file(&self.path, source)
     }
+}
+
+fn open(path: &Path) -> Result<File, Error> {
+    OpenOptions::new()
+        .create(true)
+        .truncate(false)
+        .read(true)
+        .write(true)
+        .mode(0o600)
+        .open(path)
+        .map_err(|e| Error::file(path, e))
 }

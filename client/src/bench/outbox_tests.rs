@@ -69,7 +69,7 @@ fn a_torn_last_write_is_cut_off_and_its_number_used_again() {
 }
 
 #[test]
-fn damage_to_what_the_shop_has_is_told_and_changes_nothing() {
+fn damage_to_what_the_shop_has_costs_no_number_and_an_outbox_that_is_gone_is_told() {
     let dir = tempfile::tempdir().unwrap();
     let path = dir.path().join("outbox");
     let outbox = Outbox::at(&path);
@@ -78,11 +78,17 @@ fn damage_to_what_the_shop_has_is_told_and_changes_nothing() {
     let last = bytes.len() - 5;
     bytes[last] ^= 1;
     fs::write(&path, &bytes).unwrap();
-    let error = say(&outbox, 2, &["third"]).unwrap_err().to_string();
-    assert!(error.contains("is damaged") && error.contains("join anew"), "{error}");
-    assert_eq!(fs::read(&path).unwrap(), bytes);
+    assert_eq!(say(&outbox, 2, &["third"]).unwrap(), 3);
+    let kept = outbox.after(0, 2).unwrap();
+    assert_eq!(kept.iter().map(|kept| kept.n).collect::<Vec<_>>(), [1, 2, 3]);
+    assert_eq!(
+        kept.iter().map(|kept| kept.lost().is_some()).collect::<Vec<_>>(),
+        [false, true, false]
+    );
+    assert_eq!(fs::read(path.with_extension("damaged-1")).unwrap(), bytes, "it stays beside it");
     fs::remove_file(&path).unwrap();
-    assert!(outbox.last(2).unwrap_err().to_string().contains("is damaged"));
+    let error = outbox.last(2).unwrap_err().to_string();
+    assert!(error.contains("is gone") && error.contains("join anew"), "{error}");
 }
 
 #[test]
@@ -115,11 +121,12 @@ proptest! {
         }
         bytes.truncate(cut.index(bytes.len() + 1));
         fs::write(&path, &bytes).unwrap();
-        // A flipped bit in the middle stops the walk; that is told, and nothing is made up.
-        if let Ok(kept) = outbox.after(0, 0) {
-            for (kept, text) in kept.iter().zip(&texts) {
-                prop_assert_eq!(kept.bytes.as_slice(), text.as_bytes());
-            }
+        // A line that is damaged keeps its number, and nothing is made up.
+        for (i, kept) in (1..).zip(outbox.after(0, 0).unwrap()) {
+            prop_assert_eq!(kept.n, i);
+            let text = usize::try_from(i - 1).ok().and_then(|i| texts.get(i));
+            let as_said = text.is_some_and(|text| kept.bytes == text.as_bytes());
+            prop_assert!(as_said || kept.lost().is_some(), "{:?}", kept);
         }
     }
 }

@@ -56,8 +56,9 @@ impl Bench {
         // What the shop has of the old life is known only by the whole log.
         old.catch_up(clock, None).await?;
         let recorded = old.recorded()?;
-        let said: Vec<(Entry, Vec<u8>)> =
-            old.outbox.whole()?.iter().map(with_bytes).collect::<Result<_, _>>()?;
+        let said = old.outbox.whole()?;
+        let said = said.iter().filter(|kept| kept.lost().is_none()).map(with_bytes);
+        let said: Vec<(Entry, Vec<u8>)> = said.collect::<Result<_, _>>()?;
         let read: Vec<Entry> = said.iter().map(|(entry, _)| entry.clone()).collect();
         let bytes = |entry: &Entry| said.iter().find(|(own, _)| own.name == entry.name);
         let known = |entry: &Entry| recorded.known(entry, &bytes(entry)?.1);

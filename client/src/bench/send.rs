@@ -9,6 +9,7 @@ use tokio_stream::StreamExt as _;
 use super::{
     Bench,
     draft::{Draft, sign},
+    lost::stands_for_lost,
     outbox::Kept,
     plan::{Plan, plan},
 };
@@ -103,7 +104,14 @@ impl Bench {
             Plan::Nothing => return Ok(Vec::new()),
             Plan::Send { after } => after,
         };
-        let kept = self.outbox.after(from.saturating_sub(1), receipts)?;
+        self.void_lost(shop.held, clock)?;
+        let mut kept = self.outbox.after(from.saturating_sub(1), receipts)?;
+        // What the shop holds under the number of a lost line may be that line.
+        kept.retain(|kept| kept.n > shop.held || !stands_for_lost(kept));
+        if kept.is_empty() {
+            self.note_held(receipts, shop.held)?;
+            return Ok(Vec::new());
+        }
         let now = clock.now().to_item();
         let requests = kept.iter().map(|kept| self.request(kept, &now));
         let requests = requests.collect::<Result<Vec<_>, _>>()?;

@@ -39,12 +39,12 @@ impl Bench {
         held.iter().try_for_each(|(name, _)| self.folder.remove(name))
     }
 
-    /// Lines that another process kept and was ended before it could show them; told once.
+    /// Tells the lines that another process kept and was ended before it could show them. They count
+    /// as shown after they were told, so that they are told again if this process is ended in between.
     ///
     /// # Errors
     /// If folder or outbox cannot be read.
-    pub fn never_shown(&self) -> Result<Vec<(EntryName, String)>, Error> {
-        let mut told = Vec::new();
+    pub fn never_shown(&self, mut tell: impl FnMut(EntryName, &str)) -> Result<(), Error> {
         for range in self.folder.names_from(&self.prefix())? {
             let name = format!("{}{range}", self.prefix());
             let path = self.folder.path(&name);
@@ -56,11 +56,13 @@ impl Bench {
             let numbers = range.split_once('-');
             let numbers = numbers.and_then(|(a, b)| Some((a.parse().ok()?, b.parse().ok()?)));
             if let Some((first, last)) = numbers {
-                told.extend(self.lines_between(first, last)?);
+                for (entry, line) in self.lines_between(first, last)? {
+                    tell(entry, &line);
+                }
             }
             self.folder.remove(&name)?;
         }
-        Ok(told)
+        Ok(())
     }
 
     /// Notes that these lines are about to be kept.
@@ -88,7 +90,8 @@ impl Bench {
 
     fn lines_between(&self, first: u64, last: u64) -> Result<Vec<(EntryName, String)>, Error> {
         let kept = self.outbox.after(first.saturating_sub(1), self.receipts()?)?;
-        kept.iter().filter(|kept| kept.n <= last).map(line).collect()
+        let shown = kept.iter().filter(|kept| kept.n <= last && kept.lost().is_none());
+        shown.map(line).collect()
     }
 }
 

@@ -231,10 +231,15 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
 
 /// Tells what an earlier command kept and could not show any more.
 fn never_shown(matches: &ArgMatches, terminal: &Terminal) -> Result<(), Error> {
-    for (entry, line) in open(matches)?.never_shown()? {
-        terminal.tell(&format!("kept before, and never shown: {line}  [{entry}]"));
+    let bench = open(matches)?;
+    // An outbox that cannot even be mended must not keep anybody from reading.
+    match bench.mended(|line| terminal.tell(line)) {
+        Ok(()) => {}
+        Err(error) => terminal.tell(&error.to_string()),
     }
-    Ok(())
+    bench.never_shown(|entry, line| {
+        terminal.tell(&format!("kept before, and never shown: {line}  [{entry}]"));
+    })
 }
 
 /// The arguments with `at 10:40 wash` turned around and negative numbers kept from being options.

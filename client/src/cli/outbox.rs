@@ -118,9 +118,11 @@ fn page(bench: &Bench, terminal: &Terminal) -> Result<Page, Error> {
     let mut table = Table::new(&["ENTRY", "TYPED", "LINE"]);
     for waits in bench.waiting_lines()? {
         let (entry, typed) = (waits.entry.to_string(), waits.typed_ms);
-        table.row([entry.clone(), look.time(typed), waits.line.clone()]);
+        let shown = typed.map(|typed| look.time(typed)).unwrap_or_default();
+        table.row([entry.clone(), shown, waits.line.clone()]);
         page.json.push(json!({
-            "entry": entry, "typed": look.stamp(typed), "line": waits.line, "waits": true,
+            "entry": entry, "typed": typed.map(|typed| look.stamp(typed)), "line": waits.line,
+            "waits": true,
         }));
     }
     page.text = table.lines(&look);
@@ -134,10 +136,12 @@ fn page(bench: &Bench, terminal: &Terminal) -> Result<Page, Error> {
     }
     for one in answered {
         let (entry, typed) = (one.entry.to_string(), one.typed_ms);
-        page.text.push(format!("{}  {entry}  {}", look.time(typed), one.line));
+        let shown = typed.map(|typed| look.time(typed)).unwrap_or_default();
+        page.text.push(format!("{shown}  {entry}  {}", one.line));
         page.text.extend(one.words.iter().map(|words| format!("  {words}")));
         page.json.push(json!({
-            "entry": entry, "typed": look.stamp(typed), "line": one.line, "waits": false,
+            "entry": entry, "typed": typed.map(|typed| look.stamp(typed)), "line": one.line,
+            "waits": false,
             "words": one.words,
         }));
     }

@@ -10,6 +10,7 @@ mod counter;
 mod customers;
 mod desk;
 mod disputes;
+mod damaged;
 mod door;
 mod export;
 mod follow;

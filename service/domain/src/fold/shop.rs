@@ -258,8 +258,9 @@ impl Shop {
                 }
             }
             S::Lost(_) => self.lost(fact),
-            // Corrections work on other lines, before those land.
-            S::Amend(_) | S::Strike(_) | S::Assign(_) => {}
+            // Corrections work on other lines, before those land; a void stands for one that nobody
+            // knows any more.
+            S::Amend(_) | S::Strike(_) | S::Assign(_) | S::Void(_) => {}
         }
     }
 

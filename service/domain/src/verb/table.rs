@@ -326,6 +326,9 @@ macro_rules! with_verbs {
             entry: EntryName = "which line",
             job: EntryName = "which job",
         }
+        78 F Shop Bench Void "void" "What stood under this number can no longer be read" {
+            what: Option<Phrase> = "what it may have been",
+        }
         // ---- shop
         61 D Shop Owner EnrolBench "enrol-bench" "Enrol a bench" {
             key: Key32 = "its public key",

@@ -1,0 +1,123 @@
+//! Lines that were lost on this bench's disk: told once, and said to the shop as void.
+
+use std::collections::BTreeMap;
+
+use burrline_domain::{Entry, EntryName, Phrase, Verb, verb::Void};
+use prost::Message as _;
+
+use super::{
+    Bench,
+    alone::lines,
+    draft::sign,
+    outbox::{Damage, Kept},
+    unshown,
+};
+use crate::{Error, clock::Clock, render};
+
+impl Bench {
+    /// Tells of damage to the outbox that was mended, by this command or by one before.
+    ///
+    /// # Errors
+    /// If the outbox cannot be read.
+    pub fn mended(&self, mut tell: impl FnMut(&str)) -> Result<(), Error> {
+        let told = self.damage_in_words()?;
+        if told.is_empty() {
+            return Ok(());
+        }
+        for line in &told {
+            tell(line);
+        }
+        self.outbox.damage_told()
+    }
+
+    fn damage_in_words(&self) -> Result<Vec<String>, Error> {
+        let receipts = self.receipts()?;
+        // Damage shows when the lines are read.
+        self.outbox.after(receipts, receipts)?;
+        let Damage { lost, saved } = self.outbox.damage();
+        if lost.is_empty() && saved.is_empty() {
+            return Ok(Vec::new());
+        }
+        let first = lost.first().copied().unwrap_or(u64::MAX);
+        let kept = self.outbox.after(first.saturating_sub(2), receipts)?;
+        let by_number: BTreeMap<u64, &Kept> = kept.iter().map(|kept| (kept.n, kept)).collect();
+        let mut told = vec![
+            "this bench's disk had damaged the file of what was said here; it is mended, and the \
+             damaged one is kept beside it in the bench folder"
+                .to_owned(),
+        ];
+        if !saved.is_empty() {
+            told.push(format!("  {} saved whole out of the damage", lines(saved.len())));
+        }
+        let (again, shop_has): (Vec<u64>, Vec<u64>) = lost.into_iter().partition(|n| *n > receipts);
+        if !shop_has.is_empty() {
+            let count = lines(shop_has.len());
+            told.push(format!("  {count} cannot be read here any more, but the shop has them"));
+        }
+        for n in &again {
+            let name = EntryName::new(self.life(), *n);
+            let beside = |n: Option<u64>| {
+                let kept = n.and_then(|n| by_number.get(&n))?;
+                words(kept).map(|line| format!("\u{201c}{line}\u{201d}"))
+            };
+            let place = match (beside(n.checked_sub(1)), beside(n.checked_add(1))) {
+                (Some(before), Some(after)) => format!(", said between {before} and {after}"),
+                (Some(before), None) => format!(", said after {before}"),
+                (None, Some(after)) => format!(", said before {after}"),
+                (None, None) => String::new(),
+            };
+            let lost = by_number.get(n).and_then(|kept| kept.lost());
+            let perhaps = lost.filter(|words| !words.is_empty());
+            let perhaps = perhaps.map(|line| format!("; it may have been \u{201c}{line}\u{201d}"));
+            told.push(format!("  [{name}] is lost{place}{}", perhaps.unwrap_or_default()));
+        }
+        if !again.is_empty() {
+            told.push(
+                "  say again what you know was done, with `at` for when: burrline at 10:40 wash 0417"
+                    .to_owned(),
+            );
+        }
+        Ok(told)
+    }
+
+    /// Says void under the number of each lost line above one, for the shop wants every number. It was
+    /// typed when its neighbour was: the clocks of a life do not run backwards.
+    pub(super) fn void_lost(&self, above: u64, clock: &dyn Clock) -> Result<(), Error> {
+        let receipts = self.receipts()?;
+        let waits = self.outbox.after(above, receipts)?;
+        if waits.iter().all(|kept| kept.lost().is_none()) {
+            return Ok(());
+        }
+        self.outbox.replace_lost(above, receipts, |lost, near| {
+            let near = near.map(unshown::read).transpose()?;
+            let (clock, seen) =
+                near.map_or_else(|| (clock.now(), 0), |entry| (entry.clock, entry.seen));
+            let what = lost.lost().filter(|words| !words.is_empty()).map(Phrase::clipped);
+            let entry = Entry {
+                name: EntryName::new(self.life(), lost.n),
+                hand: None,
+                clock,
+                said: None,
+                seen,
+                together: None,
+                anyway: None,
+                rulings: Vec::new(),
+                not_seen: false,
+                formerly: None,
+                verb: Void { what }.into(),
+            };
+            Ok(sign(&self.key, &entry)?.encode_to_vec())
+        })
+    }
+}
+
+/// Whether a line says, or will say, that nobody knows what stood there.
+pub(super) fn stands_for_lost(kept: &Kept) -> bool {
+    kept.lost().is_some()
+        || unshown::read(kept).is_ok_and(|entry| matches!(entry.verb, Verb::Void(_)))
+}
+
+/// A line as it was typed; none for one that is lost.
+fn words(kept: &Kept) -> Option<String> {
+    unshown::read(kept).ok().map(|entry| render::said::typed(&entry.verb))
+}
