@@ -5,7 +5,12 @@
 mod common;
 
 use burrline_domain::{
-    Happened, Name, Sealed, State, Typed, canon::Canon, decide, fold::Customer, verb, words::Role,
+    Happened, Name, Outcome, Refusal, Sealed, State, Typed,
+    canon::Canon,
+    decide,
+    fold::{Customer, Route},
+    verb,
+    words::Role,
 };
 use common::{Story, at};
 use rust_decimal::Decimal;
@@ -104,4 +109,20 @@ fn the_digest_of_a_job_tells_its_papers_weight_and_inspector() {
         assert_ne!(digest(one), digest(other), "{one}");
         assert_eq!(digest(one), digest(one));
     }
+}
+
+#[test]
+fn a_take_in_that_is_there_already_under_another_name_is_no_job_of_its_own() {
+    let mut story = Story::default();
+    let job = story.say(1, "7:00", "take-in 0417");
+    // A machine with the same disk said it again under a new life.
+    let again = story.say(3, "7:00", "take-in 0417");
+    let record = story.records.last_mut().unwrap();
+    record.entry.formerly = Some(job);
+    record.outcome = Outcome::Refused(Refusal::Already(name(&job.to_string())));
+    let wash = story.say(3, "8:00", &format!("wash 0417/{again}"));
+    let state = story.state();
+    assert_eq!(state.jobs().keys().collect::<Vec<_>>(), [&job]);
+    assert_eq!(state.route(wash), Some(&Route::Job(job)), "lines that mean it find the one job");
+    assert!(state.clashes().is_empty());
 }

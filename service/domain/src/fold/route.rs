@@ -113,6 +113,8 @@ impl State {
         let now = self.effective(key.name)?;
         let assigned = now.assigned.map(|job| self.known_as(job));
         let route = match now.verb.spec().on {
+            // Refused, as it is on the log already under another name: that one has the job.
+            On::TakeIn if fact.refused() => Route::Shop,
             On::TakeIn => Route::Job(key.name),
             On::Place => now.verb.place().cloned().map_or(Route::Shop, Route::Place),
             On::Shop => Route::Shop,
