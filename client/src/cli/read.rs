@@ -1,6 +1,6 @@
 //! Readings: they change nothing.
 
-use burrline_domain::{Skull, Span, Typed as _};
+use burrline_domain::{Name, Skull, Span, Typed as _};
 use burrline_proto::{
     Wire as _,
     v1::{self, follow_response::What},
@@ -72,7 +72,23 @@ pub fn commands() -> [Command; 8] {
             ),
         Command::new("follow")
             .about("Show records as they come")
-            .after_help("Examples:\n  burrline follow\n  burrline follow --from 0 --once --json")
+            .long_about(
+                "Show records as they come. Where it stands is noted in the bench folder, so that the \
+                 next one goes on from there: after a line that was cut too, and after a kill, when \
+                 the last few may be shown once more and none is left out. As it ends it says the \
+                 position to go on from.",
+            )
+            .after_help(
+                "Examples:\n  burrline follow\n  burrline follow --from 0 --once --json\n  \
+                 burrline follow --mark board --json | board",
+            )
+            .arg(
+                Arg::new("mark")
+                    .long("mark")
+                    .value_name("NAME")
+                    .conflicts_with("from")
+                    .help("Note where it stands under this name, apart from others [default: none]"),
+            )
             .arg(
                 Arg::new("from")
                     .long("from")
@@ -190,32 +206,55 @@ async fn page(
 
 /// Shows records as they come, until the shop or the hand ends it; the next one goes on from there.
 async fn follow(bench: &Bench, matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+    let mark = matches.get_one::<String>("mark");
+    let mark =
+        mark.map(|mark| Name::read(mark).map(|mark| format!("followed-{mark}"))).transpose()?;
+    let mark = mark.unwrap_or_else(|| "followed".to_owned());
     let mut position = match matches.get_one::<u64>("from") {
         Some(from) => *from,
-        None => bench.folder().number("followed")?,
+        None => bench.folder().number(&mark)?,
     };
+    let ended = follow_from(&mut position, bench, matches, terminal, &mark).await;
+    bench.folder().keep_text(&mark, &position.to_string())?;
+    if !matches.get_flag("once") {
+        terminal.tell(&format!("shown up to here; `burrline follow --from {position}` goes on"));
+    }
+    ended
+}
+
+/// Shows records from a position on, which moves along.
+async fn follow_from(
+    position: &mut u64,
+    bench: &Bench,
+    matches: &ArgMatches,
+    terminal: &Terminal,
+    mark: &str,
+) -> Result<Ending, Error> {
     let stop_when_caught_up = matches.get_flag("once");
     let look = terminal.look(bench.zone());
-    let request = v1::FollowRequest { from: position, stop_when_caught_up, for_copy: false };
+    let request = v1::FollowRequest { from: *position, stop_when_caught_up, for_copy: false };
     let mut caught_up = false;
     let mut stream = std::pin::pin!(bench.connection().follow(request).await?);
     while let Some(next) = stream.next().await {
         let next = next?;
         if let Some(line) = &next.line {
             let text = render::job::trail_line(line, &look);
-            terminal.page(&Page { text, json: vec![render::job::trail_json(line, &look)] });
+            if !terminal.page(&Page { text, json: vec![render::job::trail_json(line, &look)] }) {
+                // Whoever read this has gone, and has not seen it.
+                return Ok(Ending::Done);
+            }
         }
         match next.what {
             // Many come at once while it catches up; then each is noted as it is shown.
             Some(What::Record(record)) => {
-                position = record.position.saturating_add(1);
+                *position = record.position.saturating_add(1);
                 if caught_up || position.checked_rem(NOTED_EVERY) == Some(0) {
-                    bench.folder().keep_text("followed", &position.to_string())?;
+                    bench.folder().keep_text(mark, &position.to_string())?;
                 }
             }
             Some(What::CaughtUp(_)) => {
                 caught_up = true;
-                bench.folder().keep_text("followed", &position.to_string())?;
+                bench.folder().keep_text(mark, &position.to_string())?;
             }
             Some(What::RecordBytes(_) | What::LeafHash(_)) | None => {}
         }

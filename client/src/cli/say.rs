@@ -24,6 +24,8 @@ pub async fn run(
         .map_err(|error| day_from_trails(spec, near::explained(error, matches)))?;
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
+    // What waited for weeks may go out first.
+    terminal.watch(&mut bench);
     utter(&bench, utterance, terminal).await
 }
 

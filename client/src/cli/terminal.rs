@@ -1,6 +1,9 @@
 //! Where results and talk go, and the hand that answers at a terminal.
 
-use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
+use std::{
+    io::{self, BufRead as _, IsTerminal as _, Write as _},
+    sync::atomic::{AtomicI64, Ordering},
+};
 
 use clap::ArgMatches;
 use jiff::tz::TimeZone;
@@ -54,12 +57,12 @@ impl Terminal {
         Look { zone, now: SystemClock.now().wall, width: self.width, color: self.color }
     }
 
-    /// Prints a reading.
-    pub fn page(&self, page: &Page) {
+    /// Prints a reading; whether there was somebody to read it.
+    pub fn page(&self, page: &Page) -> bool {
         if self.json {
-            print(page.json.iter().map(ToString::to_string));
+            print(page.json.iter().map(ToString::to_string))
         } else {
-            print(page.text.iter().cloned());
+            print(page.text.iter().cloned())
         }
     }
 
@@ -78,7 +81,14 @@ impl Terminal {
         if self.json || !io::stderr().is_terminal() {
             return;
         }
-        bench.on_progress(|progress| {
+        // What is done at once needs no telling; what is not, a line a second.
+        let shown = AtomicI64::new(SystemClock.now().wall.0.saturating_sub(750));
+        bench.on_progress(move |progress| {
+            let now = SystemClock.now().wall.0;
+            if now.saturating_sub(shown.load(Ordering::Relaxed)) < 1_000 {
+                return;
+            }
+            shown.store(now, Ordering::Relaxed);
             let of = progress.of.map(|of| format!(" of {of}")).unwrap_or_default();
             let _ = writeln!(io::stderr(), "{}{of} {}", progress.done, progress.what);
         });
@@ -190,15 +200,15 @@ fn yes(
     }
 }
 
-fn print(lines: impl Iterator<Item = String>) {
+fn print(lines: impl Iterator<Item = String>) -> bool {
     let mut out = io::stdout().lock();
     for line in lines {
         if writeln!(out, "{line}").is_err() {
             // The reader went away, as `head` does; what was said is said all the same.
-            return;
+            return false;
         }
     }
-    let _ = out.flush();
+    out.flush().is_ok()
 }
 
 #[cfg(test)]

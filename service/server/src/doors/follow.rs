@@ -15,8 +15,12 @@ use v1::follow_response::What;
 use super::{Answers, blocking};
 use crate::shop::Shop;
 
-/// How many records are read at a time, and may wait for one follower.
-const AT_ONCE: usize = 256;
+/// How many records are read at a time.
+const AT_ONCE: usize = 128;
+
+/// How many may wait for one follower beside those that were just read. One that does not read makes
+/// the shop read no further for it, and costs it no more than this.
+const WAITING: usize = 16;
 
 /// Follows the log from a position.
 pub(super) fn follow(
@@ -24,7 +28,7 @@ pub(super) fn follow(
     request: v1::FollowRequest,
     mut stop: watch::Receiver<bool>,
 ) -> Answers<v1::FollowResponse> {
-    let (out, stream) = mpsc::channel(AT_ONCE);
+    let (out, stream) = mpsc::channel(WAITING);
     tokio::spawn(async move {
         let mut durable = shop.durable();
         let mut position = request.from;
