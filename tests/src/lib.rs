@@ -8,6 +8,8 @@
 //! * [`load`]: many benches at once, and the machine's own ceiling beside them
 
 pub mod cost;
+pub mod cutting;
+pub mod dice;
 pub mod line;
 pub mod load;
 pub mod machine;

@@ -92,7 +92,9 @@ impl Bench {
 
     fn own_keys(&self, waiting: &[Kept]) -> Result<OwnKeys, Error> {
         let mut keys = OwnKeys::default();
-        for kept in waiting {
+        let named = self.folder.names_from(&format!("{}-", self.of_life("keys")))?;
+        let numbers: BTreeSet<u64> = named.iter().filter_map(|n| n.parse().ok()).collect();
+        for kept in waiting.iter().filter(|kept| numbers.contains(&kept.n)) {
             for key in self.keys_of(kept.n)? {
                 if let Ok(key) = key.key.try_into() {
                     let key = SealKey(key);

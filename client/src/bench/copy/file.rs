@@ -61,10 +61,10 @@ impl CopyFile {
             }
             Err(error) => return Err(self.wrong(error)),
         };
-        let (contents, whole) = whole(&bytes);
+        let (mut contents, whole) = whole(&bytes);
         if whole < bytes.len() {
             // Another process may be in the middle of an append; under the lock nobody is.
-            self.cut_damaged()?;
+            contents.mark = self.cut_damaged()?.mark().cloned();
         }
         Ok(contents)
     }
@@ -143,19 +143,14 @@ impl CopyFile {
         Ok(aside)
     }
 
-    fn cut_damaged(&self) -> Result<(), Error> {
-        drop(self.append_whole()?);
-        Ok(())
-    }
-
     /// Opens the file under its lock and cuts off what is not whole, wherever it is.
-    fn append_whole(&self) -> Result<File, Error> {
+    fn cut_damaged(&self) -> Result<Edge, Error> {
         let mut options = OpenOptions::new();
         let mut file =
             options.read(true).write(true).open(&self.path).map_err(|e| self.wrong(e))?;
         file.lock().map_err(|e| self.wrong(e))?;
-        cut(&mut file).map_err(|e| self.wrong(e))?;
-        Ok(file)
+        let (_, edge) = cut(&mut file).map_err(|e| self.wrong(e))?;
+        Ok(edge)
     }
 
     fn wrong(&self, source: std::io::Error) -> Error {
@@ -252,11 +247,24 @@ fn cut(file: &mut File) -> std::io::Result<(u64, Edge)> {
     let (contents, end) = whole(&bytes);
     let end = u64::try_from(end).unwrap_or(u64::MAX);
     let length = file.metadata()?.len();
-    if length > end {
-        tracing::warn!(from = end, bytes = length.saturating_sub(end), "the copy was damaged");
-        file.set_len(end)?;
+    let mut edge = edge_of(&contents);
+    if length <= end {
+        return Ok((end, edge));
     }
-    Ok((end, edge_of(&contents)))
+    tracing::warn!(from = end, bytes = length.saturating_sub(end), "the copy was damaged");
+    // What was last heard of the shop holds although what came before it is cut off.
+    let last = frame_before(file, length)?.and_then(|(_, frame)| piece(&frame.bytes));
+    file.set_len(end)?;
+    if let Some(Piece::Mark(mark, _)) = last {
+        edge.hear(mark);
+        let mut out = Vec::new();
+        let marked = push_frame(&mut out, edge.size(), &edge.marked().unwrap_or_default());
+        if marked.is_some() {
+            file.seek(SeekFrom::Start(end))?;
+            file.write_all(&out)?;
+        }
+    }
+    Ok((file.metadata()?.len(), edge))
 }
 
 /// The edge from the last mark on; none if the file does not end in whole frames after a mark.

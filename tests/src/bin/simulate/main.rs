@@ -13,7 +13,6 @@
 mod bench;
 mod bug;
 mod check;
-mod dice;
 mod put_back;
 mod shop;
 mod story;
@@ -21,6 +20,7 @@ mod wire;
 mod witness;
 mod world;
 
+use burrline_tests::dice;
 use std::process::ExitCode;
 
 use clap::Parser;
