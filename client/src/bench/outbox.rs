@@ -268,7 +268,8 @@ impl Outbox {
         // The last name of all is used over and over.
         let aside = (1..100).map(aside).find(|path| !path.exists());
         let aside = aside.unwrap_or_else(|| self.beside("damaged-100"));
-        fs::write(&aside, &bytes).map_err(|e| Error::file(&aside, e))?;
+        let kept = open(&aside)?.write_all(&bytes);
+        kept.map_err(|e| Error::file(&aside, e))?;
         self.note_damage(&lost, &saved)?;
         self.put(file, &frames)?;
         Ok(frames)

@@ -157,10 +157,12 @@ impl Bench {
     pub(super) fn earlier_lives(&self) -> Result<Vec<(u32, Numbered)>, Error> {
         let mut lives = Vec::new();
         for files in self.folder.names_from("outbox")? {
-            if files == self.settings.files || !(files.is_empty() || files.starts_with('-')) {
+            let of_life = files.is_empty() || files.starts_with('-') && !files.contains('.');
+            if files == self.settings.files || !of_life {
                 continue;
             }
             let said = Outbox::at(&self.folder.path(&format!("outbox{files}"))).whole()?;
+            let said: Vec<Kept> = said.into_iter().filter(|kept| kept.lost().is_none()).collect();
             let life = said.first().map(unshown::read).transpose()?.map(|entry| entry.name.life);
             let signed = |kept: &Kept| {
                 let entry = v1::SignedEntry::decode(kept.bytes.as_slice());

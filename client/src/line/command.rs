@@ -12,8 +12,8 @@ const WORDS: &str = "line-words";
 
 /// The command of a verb.
 pub fn command(spec: &'static VerbSpec) -> Command {
-    // What the shop alone can say is read in trails, and typed by nobody.
-    let own = spec.word == "lost";
+    // What the shop or a bench says by itself is read in trails, and typed by nobody.
+    let own = matches!(spec.word, "lost" | "void");
     let mut command = Command::new(spec.word)
         .hide(own)
         .about(spec.help)
