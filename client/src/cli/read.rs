@@ -239,7 +239,9 @@ async fn follow_from(
         let next = next?;
         if let Some(line) = &next.line {
             let text = render::job::trail_line(line, &look);
-            if !terminal.page(&Page { text, json: vec![render::job::trail_json(line, &look)] }) {
+            if !terminal
+                .page_is_read(&Page { text, json: vec![render::job::trail_json(line, &look)] })
+            {
                 // Whoever read this has gone, and has not seen it.
                 return Ok(Ending::Done);
             }

@@ -57,8 +57,14 @@ impl Terminal {
         Look { zone, now: SystemClock.now().wall, width: self.width, color: self.color }
     }
 
+    /// Prints a reading.
+    pub fn page(&self, page: &Page) {
+        // Whoever went away wants to hear no more.
+        let _ = self.page_is_read(page);
+    }
+
     /// Prints a reading; whether there was somebody to read it.
-    pub fn page(&self, page: &Page) -> bool {
+    pub fn page_is_read(&self, page: &Page) -> bool {
         if self.json {
             print(page.json.iter().map(ToString::to_string))
         } else {
