@@ -4,7 +4,8 @@
 
 PROGRAMS is the folder with `burrline` and `burrline-shop`, DEMO the folder that the demo left. The packets are
 made by the program from the demo's shop; `verify_packet.py` must accept each, and so must `burrline verify`.
-Then bytes are altered, some in every file and every byte of the small ones, and both must turn it down.
+Then bytes are altered, some in every file and many in those that others are checked by, and both must turn
+it down.
 """
 
 import random
@@ -17,8 +18,10 @@ from pathlib import Path
 
 from verify_packet import Wrong, read_folder, verify
 
-#: How many bytes of each file are altered for our own check, and for the program's, which is slower.
-OURS, THEIRS = 60, 2
+# How many bytes of a file are altered, and of one that others are checked by; and every so manieth altered
+# packet is shown to the program as well, which is slower.
+FEW, MANY, EVERY = 3, 60, 9
+ROOTS = ("shop-key.txt", "checkpoint.txt", "manifest.txt")
 
 
 def serve(programs, data):
@@ -104,13 +107,13 @@ def main():
             if not theirs_holds(programs, files, key):
                 sys.exit(f"{folder.name}: the program turns its own packet down")
             for name, data in files.items():
-                places = chance.sample(range(len(data)), min(OURS, len(data)))
-                for n, at in enumerate(places):
+                count = MANY if name in ROOTS else FEW
+                for at in chance.sample(range(len(data)), min(count, len(data))):
                     bad = {**files, name: altered(data, at, chance)}
                     if holds(bad, key):
                         sys.exit(f"{folder.name}/{name}: byte {at} was altered, and nobody noticed")
                     ours += 1
-                    if n < THEIRS:
+                    if ours % EVERY == 0:
                         theirs += 1
                         if theirs_holds(programs, bad, key):
                             sys.exit(f"{folder.name}/{name}: byte {at}: the program did not notice")
