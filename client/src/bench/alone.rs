@@ -30,6 +30,8 @@ pub struct Alone {
     keys: OwnKeys,
     mark: Mark,
     now: Moment,
+    /// The moment that is asked about, if it is not now.
+    of: Option<Moment>,
     waiting: usize,
     recorded: u64,
     untried: Option<String>,
@@ -87,7 +89,7 @@ impl Bench {
         let untried = untried.map(|why| why.to_string());
         let waiting = self.waiting()?.len();
         let (state, recorded) = (fold.state, fold.own);
-        Ok(Some(Alone { state, judge, keys, mark, now, waiting, recorded, untried }))
+        Ok(Some(Alone { state, judge, keys, mark, now, of: then.of, waiting, recorded, untried }))
     }
 
     fn own_keys(&self, waiting: &[Kept]) -> Result<OwnKeys, Error> {
@@ -343,7 +345,7 @@ impl Alone {
 
     /// What is where; one place, or all of them if it is empty.
     pub fn floor(&self, place: &str) -> v1::FloorResponse {
-        view::floor(&self.state, place)
+        view::floor_at(&self.state, place, self.of.unwrap_or(self.now))
     }
 
     /// What is due by a moment.

@@ -104,6 +104,14 @@ asks! {
     ends(EndsRequest) -> EndsResponse in LONG: "ends";
     /// Says what to see to before a skull leaves.
     collect(CollectRequest) -> CollectResponse in LONG: "collect";
+    /// Says what is left at closing.
+    lock_up(LockUpRequest) -> LockUpResponse in LONG: "lock-up";
+    /// Lists the strays.
+    strays(StraysRequest) -> StraysResponse in LONG: "strays";
+    /// Holds tags that were read against what is booked.
+    check_roll(CheckRollRequest) -> CheckRollResponse in PATIENCE: "roll-call";
+    /// Lists the recipes.
+    recipes(RecipesRequest) -> RecipesResponse in LONG: "recipes";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.

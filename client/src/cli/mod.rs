@@ -4,6 +4,7 @@
 //! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
 //! * [`papers`]: compare and dates
 //! * [`dispute`]: a dispute with its hold
+//! * [`old_water`]: the question of a change
 //! * [`outbox`]: what waits
 //! * [`rejoin`]: a new life
 //! * [`correct`]: strike, amend and assign
@@ -12,12 +13,14 @@
 //! * [`bench`]: the standing prompt
 //! * [`photo`], [`photos`]: photos in and out
 //! * [`join`](mod@join): enrolment
+//! * [`floor`]: lock-up, strays and recipes
 //! * [`potful`]: what goes into a place next
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`visit`]: take-in as one talk
 //! * [`hand_over`]: who collects, asked first
 //! * [`import`]: an old ledger
 //! * [`register`]: the inspector's page
+//! * [`roll_call`]: tags read at a place, and moves that nobody said
 //! * [`season`]: ready-by, rates and load
 //! * [`tally`]: March's questions
 //! * [`export`](mod@export): open forms
@@ -36,8 +39,10 @@ pub mod dispute;
 pub mod export;
 pub mod hand_over;
 pub mod import;
+pub mod floor;
 pub mod join;
 pub mod near;
+pub mod old_water;
 pub mod outbox;
 pub mod packet;
 pub mod papers;
@@ -48,6 +53,7 @@ pub mod read;
 pub mod reckon;
 pub mod register;
 pub mod rejoin;
+pub mod roll_call;
 pub mod say;
 pub mod script;
 pub mod season;
@@ -119,6 +125,7 @@ pub fn command() -> Command {
         .subcommands(season::commands())
         .subcommand(tally::command())
         .subcommand(potful::command())
+        .subcommands(floor::commands())
         .subcommands([slip::command(), sheet::command()])
         .subcommands([export::command(), photos::command()])
         .subcommands(desk::commands())
@@ -132,6 +139,7 @@ pub fn command() -> Command {
         .mut_subcommand("photograph", photo::with_files)
         .mut_subcommand("dispute", dispute::with_hold)
         .mut_subcommand("close-dispute", dispute::with_release)
+        .mut_subcommand("roll-call", roll_call::with_moved)
 }
 
 /// Runs the program and says how it ended; everything that was to be said has been printed.
@@ -196,6 +204,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
         "bench" => bench::run(matches, terminal).await,
         "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "tally" => tally::run(matches, terminal).await,
+        "lock-up" | "strays" | "recipes" => floor::run(name, matches, terminal).await,
         "next" => potful::run(matches, terminal).await,
         "calls" | "takings" | "ends" | "collect" => desk::run(name, matches, terminal).await,
         "register" => register::run(matches, terminal).await,
@@ -220,6 +229,7 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
                 correct::run(spec, matches, terminal).await
             }
             Some(spec) if name == "hand-over" => hand_over::run(spec, matches, terminal).await,
+            Some(spec) if name == "roll-call" => roll_call::run(spec, matches, terminal).await,
             Some(spec) => match visit::wanted(matches).filter(|_| name == "take-in") {
                 Some(heads) => visit::run(heads, matches, terminal).await,
                 None => say::run(spec, matches, terminal).await,

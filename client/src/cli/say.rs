@@ -3,7 +3,7 @@
 use burrline_domain::VerbSpec;
 use clap::ArgMatches;
 
-use super::{near, terminal::Terminal};
+use super::{near, old_water, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, cautions,
     clock::{Clock as _, SystemClock},
@@ -50,6 +50,8 @@ pub async fn utter(
     utterance: Utterance,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
+    let mut utterance = utterance;
+    old_water::complete(&mut utterance, terminal)?;
     let hand = utterance.common.hand.clone();
     let hand = hand.or_else(|| bench.hand().map(|hand| hand.to_string())).unwrap_or_default();
     let (now, zone) = (SystemClock.now().wall, bench.zone());

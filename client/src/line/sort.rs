@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Arity, EntryName, Money, On, Strength, Tag, Typed, Volume,
+    Arity, EntryName, Money, On, Skull, Strength, Tag, Typed, Volume,
     verb::{FieldSpec, VerbSpec},
     words::Piece,
 };
@@ -141,7 +141,8 @@ impl Sorter {
         let first = word.split('/').next().unwrap_or_default();
         // A job number with a wrong check digit is one: what is wrong with it is told when it is read.
         let job = EntryName::read(first).is_ok() || EntryName::looks_like(first);
-        if self.tags_end || (!Tag::looks_like(first) && !job) {
+        let bag = Skull::read(first).is_ok_and(|skull| skull.piece != Piece::Skull);
+        if self.tags_end || (!Tag::looks_like(first) && !job && !bag) {
             return Ok(false);
         }
         let some_skull = !self.sorted.skulls.is_empty();

@@ -4,7 +4,7 @@ use burrline_domain::words::PlaceKind;
 use burrline_proto::v1;
 use serde_json::{Value, json};
 
-use super::{Look, Page, Table, entry, skull, table::cut};
+use super::{Look, Page, Table, entry, kind, number, skull, table::cut};
 
 /// Jobs and customers that were found.
 pub fn found(found: &v1::FindResponse, look: &Look) -> Page {
@@ -90,14 +90,16 @@ pub fn clashes(lines: &[v1::ClashLine], look: &Look) -> Page {
 /// Skulls, one line each.
 pub fn skulls(lines: &[v1::SkullLine], look: &Look) -> Page {
     let mut table =
-        Table::new(&["TAG", "JOB", "WHAT", "PLACE", "SINCE", "LAST DONE", "PROMISED", ""]);
+        Table::new(&["TAG", "JOB", "WHAT", "PLACE", "SINCE", "DOING", "LAST DONE", "PROMISED", ""]);
     for line in lines {
+        let tagged = !line.tag.is_empty() || !line.mark.is_empty();
         table.row([
-            line.tag.clone(),
+            if tagged { number(line) } else { String::new() },
             line.number.clone(),
-            what(line),
+            kind(line),
             line.place.clone(),
             since(line, look),
+            doing(line),
             line.stage.clone(),
             line.promised.clone(),
             apart(line),
@@ -115,7 +117,8 @@ pub fn skull_json(line: &v1::SkullLine, look: &Look) -> Value {
         "species": line.species, "points": line.points, "piece": line.piece, "place": line.place,
         "since": since, "since_doubt": line.since_doubt, "stage": line.stage, "hold": line.hold,
         "promised": line.promised, "ended": line.ended, "how_ended": line.how_ended,
-        "ticket": line.ticket,
+        "ticket": line.ticket, "doing": line.doing, "mark": line.mark, "heat": line.heat,
+        "was": line.was,
     })
 }
 
@@ -128,7 +131,12 @@ fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
         let measured = if bath.measured { " (measured)" } else { " (mixed)" };
         words.extend(unit(&bath.peroxide_wv, "%").map(|strength| format!("{strength}{measured}")));
         words.push(format!("since {}", look.time(bath.since_ms)));
-        for text in [&bath.class, &bath.recipe, &bath.heat, &bath.doubt] {
+        let recipe = match (bath.recipe_version, bath.recipe_newest) {
+            (0, _) => bath.recipe.clone(),
+            (version, newest) if version == newest => format!("{} v{version}", bath.recipe),
+            (version, newest) => format!("{} v{version} (v{newest} is in force)", bath.recipe),
+        };
+        for text in [&bath.class, &recipe, &bath.heat, &bath.doubt] {
             words.extend(Some(text.clone()).filter(|text| !text.is_empty()));
         }
     }
@@ -141,6 +149,7 @@ fn place_json(place: &v1::PlaceLine, look: &Look) -> Value {
             "bath": entry(bath.bath.as_ref()), "since": look.stamp(bath.since_ms),
             "litres": bath.litres, "peroxide_wv": bath.peroxide_wv, "measured": bath.measured,
             "class": bath.class, "heat": bath.heat, "recipe": bath.recipe, "doubt": bath.doubt,
+            "recipe_version": bath.recipe_version, "recipe_newest": bath.recipe_newest,
         })
     });
     let here: Vec<Value> = place.here.iter().map(|line| skull_json(line, look)).collect();
@@ -158,19 +167,21 @@ fn here(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
     let show = |(name, line): (&String, &v1::SkullLine)| {
         let since = since(line, look);
         let since = if since.is_empty() { since } else { format!("since {since}") };
-        let rest: Vec<String> = [since, line.stage.clone(), apart(line)]
-            .into_iter()
-            .filter(|t| !t.is_empty())
-            .collect();
+        // To be put somewhere is the last thing done to most, and says less than what for.
+        let doing = doing(line);
+        let stage = if doing.is_empty() { line.stage.clone() } else { doing };
+        let rest: Vec<String> =
+            [since, stage, apart(line)].into_iter().filter(|t| !t.is_empty()).collect();
         let text = format!("  {name:<widest$}  {}", rest.join(", "));
         cut(text.trim_end(), look.width)
     };
     names.iter().zip(lines).map(show).collect()
 }
 
-fn what(line: &v1::SkullLine) -> String {
-    let words = skull(line);
-    words.split_once(' ').map(|(_, what)| what.to_owned()).unwrap_or_default()
+/// What it is doing, with its heat over all goes.
+fn doing(line: &v1::SkullLine) -> String {
+    let words = [&line.doing, &line.heat].into_iter().filter(|words| !words.is_empty());
+    words.cloned().collect::<Vec<_>>().join(", ")
 }
 
 fn since(line: &v1::SkullLine, look: &Look) -> String {

@@ -11,12 +11,16 @@
 //! * [`photos`](mod@photos): the photos of a job
 //! * [`working`]: an answer with the way to it
 //! * [`stock`](mod@stock): what is in stock, and what the waters cost
+//! * [`floor`]: lock-up, strays, roll-calls and recipes
 //! * [`potful`]: what goes into a place next
 //! * [`wall`](mod@wall): the wall of `watch`
 //! * [`season`]: ready-by, rates and load
 //! * [`tally`](mod@tally): the past counted
 
 pub mod desk;
+pub mod floor;
+#[cfg(test)]
+mod floor_tests;
 pub mod job;
 pub mod lines;
 pub mod look;
@@ -48,9 +52,27 @@ pub struct Page {
     pub json: Vec<serde_json::Value>,
 }
 
-/// "0417 whitetail 8 pt", with the piece if it is not the skull.
+/// "0417 whitetail 8 pt", with the piece if it is not the skull; "0417, was 0388" after a swap.
 pub fn skull(line: &v1::SkullLine) -> String {
-    let mut words = vec![if line.tag.is_empty() { line.number.clone() } else { line.tag.clone() }];
+    let what = kind(line);
+    if what.is_empty() { number(line) } else { format!("{} {what}", number(line)) }
+}
+
+/// The number that a skull goes by, with the tag that it wore before, or the mark on a bag.
+pub fn number(line: &v1::SkullLine) -> String {
+    let number = if line.tag.is_empty() { &line.number } else { &line.tag };
+    if line.mark.starts_with(number.as_str()) {
+        return line.mark.clone();
+    }
+    if !line.mark.is_empty() {
+        return format!("{number}, bag {}", line.mark);
+    }
+    if line.was.is_empty() { number.clone() } else { format!("{number}, was {}", line.was) }
+}
+
+/// What it is: "whitetail 8 pt jaw".
+pub fn kind(line: &v1::SkullLine) -> String {
+    let mut words: Vec<String> = Vec::new();
     words.extend(Some(line.species.clone()).filter(|species| !species.is_empty()));
     words.extend(line.points.map(|points| format!("{points} pt")));
     words.extend(Some(line.piece.clone()).filter(|p| !p.is_empty() && p != "skull"));
@@ -59,11 +81,11 @@ pub fn skull(line: &v1::SkullLine) -> String {
 
 /// "0417 (whitetail 8 pt, in pot-1)".
 pub fn skull_and_place(line: &v1::SkullLine) -> String {
-    let words = skull(line);
-    let (tag, what) = words.split_once(' ').unwrap_or((&words, ""));
+    let (tag, what) = (number(line), kind(line));
     let place = if line.place.is_empty() { String::new() } else { format!("in {}", line.place) };
-    let about: Vec<&str> = [what, &place].into_iter().filter(|part| !part.is_empty()).collect();
-    if about.is_empty() { tag.to_owned() } else { format!("{tag} ({})", about.join(", ")) }
+    let about: Vec<&str> =
+        [what.as_str(), &place].into_iter().filter(|part| !part.is_empty()).collect();
+    if about.is_empty() { tag } else { format!("{tag} ({})", about.join(", ")) }
 }
 
 /// "0417 price: 185.00 (cleaning 150.00, whitening 35.00)".

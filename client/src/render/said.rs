@@ -86,7 +86,7 @@ fn echo(verb: &Verb, receipt: &v1::Receipt, look: &Look) -> String {
     }
     // The shop puts the skull first and how it is now after the colon.
     let Some((skull, now)) = receipt.said_back.split_once(": ") else { return plain(verb) };
-    if what == now && matches!(verb, Verb::In(_)) {
+    if now.starts_with(&what) && matches!(verb, Verb::In(_)) {
         let since = receipt.happened.map(|happened| look.time(happened.at_ms)).unwrap_or_default();
         return format!("{skull}: {now} since {since}");
     }

@@ -105,3 +105,38 @@ fn an_identify_that_arrives_before_its_stray_waits_for_it() {
     assert!(clashes(&story.state()).is_empty());
     assert!(!story.state().strays()[0].open());
 }
+
+#[test]
+fn near_places_sex_age_and_the_second_look_speak_for_a_skull() {
+    let mut story = Story::default();
+    for line in ["add-place name:rack-1 kind:rack", "add-place name:rack-2 kind:rack"] {
+        story.say(1, "6:00", line);
+    }
+    story.say(1, "7:00", "take-in 0670 species:whitetail sex:male points:6 age:yearling");
+    story.say(1, "7:05", "condition 0670 words:chip_on_the_left_tine");
+    story.say(1, "7:10", "take-in 0671 species:whitetail sex:female");
+    story.say(1, "8:00", "in place:rack-1 0670");
+    story.say(1, "8:00", "in place:rack-2 0671");
+    let words = Phrase::read("small buck, 6 pt, chip on left").unwrap();
+    let place = Name::read("rack-2").ok();
+    story.say_verb(2, Happened::exactly(at("10:00")), verb::Stray { words, place }.into());
+    let told = |story: &Story| -> Vec<String> {
+        let state = story.state();
+        let strays = state.strays();
+        let one = |c: &burrline_domain::fold::Candidate| {
+            let why: Vec<String> = c.reasons.iter().map(Reason::to_string).collect();
+            format!("{}: {}", state.tag_of(c.job).unwrap(), why.join(", "))
+        };
+        strays[0].could_be.iter().map(one).collect()
+    };
+    assert_eq!(
+        told(&story),
+        [
+            "0670: was in rack-1 then, near by, 6 points, male, yearling, chip, left, not read since",
+            "0671: was in rack-2 then, not read since"
+        ]
+    );
+    // A roll-call reads tags too.
+    story.say(1, "11:00", "roll-call place:rack-2 tags:0671");
+    assert_eq!(told(&story)[1], "0671: was in rack-2 then");
+}

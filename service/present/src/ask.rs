@@ -6,7 +6,7 @@ use crate::{
     view,
 };
 use burrline_domain::{
-    Happened, Moment, Name, Skull, State, Verb,
+    Happened, Moment, Name, Skull, State, Tag, Verb,
     fold::Job,
     habits, house,
     verb::{self, On},
@@ -72,13 +72,25 @@ fn resolve<'a>(state: &'a State, verb: &Verb, now: Moment, out: &mut v1::Ruled) 
         Some(job)
     } else {
         out.unknown = match (&skull.tag, skull.job) {
-            (Some(tag), _) => format!("no open job has tag {tag}"),
+            (Some(tag), _) => {
+                swapped(state, tag).unwrap_or_else(|| format!("no open job has tag {tag}"))
+            }
             (None, Some(job)) => format!("there is no job {}", job.job_number()),
             (None, None) => "say which skull: its tag or its job number".to_owned(),
         };
         out.near = skull.tag.as_ref().map(|tag| view::near(state, tag)).unwrap_or_default();
         None
     }
+}
+
+/// A tag that was swapped for another one that is on an open job.
+fn swapped(state: &State, tag: &Tag) -> Option<String> {
+    let jobs = state.ever_wore(tag).into_iter().filter_map(|id| state.job(id));
+    let job = jobs.into_iter().find(|job| {
+        job.ended.is_none() && state.former_tags(job.id).into_iter().any(|former| former == tag)
+    })?;
+    let now = state.tag_of(job.id)?;
+    Some(format!("{tag} was swapped for {now}: {}", view::said_back(state, job)))
 }
 
 /// A tag that is on an open job already, and what the scripts plan and price for the new one.

@@ -8,6 +8,8 @@
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
+//! * [`astray`]: strays, and tags that were read against what is booked
+//! * [`closing`]: what is left on, in and about at closing
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
 //! * [`evidence`]: what lays a disputed job open
 //! * [`water`]: strength and class, cost, the boil and the next look
@@ -16,6 +18,8 @@
 
 pub mod ask;
 pub mod desk;
+pub mod astray;
+pub mod closing;
 pub mod details;
 pub mod evidence;
 pub mod judge;

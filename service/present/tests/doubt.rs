@@ -114,7 +114,7 @@ fn a_skull_out_of_the_freezer_is_said_to_thaw_until_it_is_worked_on() {
         let state = told.state();
         view::said_back(&state, state.jobs().values().next().unwrap())
     };
-    assert_eq!(said(&told), "0417 whitetail: thawing");
+    assert_eq!(said(&told), "0417 whitetail: thawing since 04:00");
     told.say(hour(5).into(), "flesh skull=0417");
     assert_eq!(said(&told), "0417 whitetail: flesh");
 }

@@ -229,6 +229,11 @@ impl State {
         self.tags.worn_by(job).first().copied().or_else(|| self.tags.last_of(job))
     }
 
+    /// The tags that a job wore and that were swapped for others, in order.
+    pub fn former_tags(&self, job: EntryName) -> Vec<&Tag> {
+        self.tags.came_off(job)
+    }
+
     /// The jobs that wear a tag at the end of the story so far.
     pub fn wearing(&self, tag: &Tag) -> BTreeSet<EntryName> {
         self.tags.wearing(tag, Key::end_of(Moment(i64::MAX)))

@@ -117,5 +117,12 @@ fn changes(state: &State, verb: &Verb) -> bool {
         let kind = state.shop().places.get(place).map(|place| place.kind);
         matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank))
     };
-    verb.needs_a_new_look() || matches!(verb, Verb::In(v) if wet(&v.place))
+    let into = if let Verb::In(v) = verb {
+        Some(&v.place)
+    } else if let Verb::FoundIn(v) = verb {
+        Some(&v.place)
+    } else {
+        None
+    };
+    verb.needs_a_new_look() || into.is_some_and(wet)
 }

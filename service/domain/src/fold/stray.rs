@@ -6,7 +6,7 @@ use super::{Clash, Found, Job, Key, Route, State};
 use crate::{
     name::{EntryName, Name, Phrase},
     verb::Verb,
-    words::Piece,
+    words::{Piece, Sex},
 };
 
 /// The most candidates that are told for one stray.
@@ -61,10 +61,16 @@ pub enum Reason {
     WasThere(Name),
     /// A piece of it had been in the place before.
     HadBeenThere(Name),
+    /// A piece of it was in another place of the same kind then: things get put back one beside.
+    WasNear(Name),
     /// The part is off its skull.
     PartIsOff(Piece),
     /// It has as many points.
     Points(u32),
+    /// It is of that sex.
+    Sex(Sex),
+    /// It is that young.
+    Young(Name),
     /// Words of its take-in or its damages.
     Marks(Vec<String>),
     /// Nobody read its tag since.
@@ -76,8 +82,8 @@ impl Reason {
         match self {
             Self::WasThere(_) => 4,
             Self::PartIsOff(_) | Self::Points(_) | Self::Marks(_) => 3,
-            Self::HadBeenThere(_) => 2,
-            Self::NotReadSince => 1,
+            Self::HadBeenThere(_) | Self::WasNear(_) => 2,
+            Self::Sex(_) | Self::Young(_) | Self::NotReadSince => 1,
         }
     }
 }
@@ -87,8 +93,11 @@ impl fmt::Display for Reason {
         match self {
             Self::WasThere(place) => write!(f, "was in {place} then"),
             Self::HadBeenThere(place) => write!(f, "had been in {place}"),
+            Self::WasNear(place) => write!(f, "was in {place} then, near by"),
             Self::PartIsOff(piece) => write!(f, "its {piece} is off"),
             Self::Points(points) => write!(f, "{points} points"),
+            Self::Sex(sex) => write!(f, "{sex}"),
+            Self::Young(age) => write!(f, "{age}"),
             Self::Marks(words) => write!(f, "{}", words.join(", ")),
             Self::NotReadSince => f.write_str("not read since"),
         }
@@ -129,7 +138,7 @@ impl State {
         });
         let mut all: Vec<(u32, Candidate)> = jobs
             .filter_map(|job| {
-                let mut reasons = reasons(job, found);
+                let mut reasons = self.reasons(job, found);
                 if reasons.is_empty() {
                     return None;
                 }
@@ -146,6 +155,16 @@ impl State {
 
     /// Whether a hand named the tag after the stray was found: then it was on the skull.
     fn was_read_since(&self, job: &Job, found: &Found) -> bool {
+        let called = self.waters.values().flat_map(|water| &water.roll_calls);
+        let called = called.filter(|key| key.at > found.happened.at);
+        let tags = self.tags_of(job.id);
+        let heard = |key: &Key| match self.meaning(key.name) {
+            Some(Verb::RollCall(call)) => tags.iter().any(|tag| call.tags.contains(tag)),
+            Some(_) | None => false,
+        };
+        if called.into_iter().any(heard) {
+            return true;
+        }
         let later = job.facts().filter(|(key, active)| *active && key.at > found.happened.at);
         later.filter_map(|(key, _)| self.meaning(key.name)).any(|verb| {
             let tag = verb.skull().and_then(|skull| skull.tag.as_ref());
@@ -229,17 +248,54 @@ impl State {
     }
 }
 
-fn reasons(job: &Job, found: &Found) -> Vec<Reason> {
-    let mut reasons = Vec::new();
-    if let Some(place) = &found.place {
-        let mut there = job.stays.iter().filter(|stay| stay.place == *place);
+impl State {
+    /// What speaks for a job: where it was booked, what it is, and what was noted of it.
+    fn reasons(&self, job: &Job, found: &Found) -> Vec<Reason> {
+        let mut reasons = self.booked(job, found);
+        reasons.extend(looks(job, found));
+        let said = words_of(found.words.as_str());
+        let second_look = job.facts().filter(|(_, active)| *active);
+        let second_look = second_look.filter_map(|(key, _)| match self.meaning(key.name) {
+            Some(Verb::Condition(condition)) => condition.words.as_ref(),
+            Some(_) | None => None,
+        });
+        let condition = job.take_in.as_ref().and_then(|t| t.condition.as_ref());
+        let noted = condition.into_iter().chain(second_look).map(Phrase::as_str);
+        let species = job.species().map(Name::as_str);
+        let damages = job.damages.iter().map(|damage| damage.what.as_str());
+        let marks: BTreeSet<String> =
+            noted.chain(species).chain(damages).flat_map(words_of).collect();
+        let shared: Vec<String> = marks.intersection(&said).cloned().collect();
+        if !shared.is_empty() {
+            reasons.push(Reason::Marks(shared));
+        }
+        reasons
+    }
+
+    /// Whether a piece of it was booked where the stray was found, or near by.
+    fn booked(&self, job: &Job, found: &Found) -> Vec<Reason> {
+        let Some(place) = &found.place else { return Vec::new() };
         let at = found.happened.at;
+        let kind = |place: &Name| self.shop().places.get(place).map(|place| place.kind);
+        let mut there = job.stays.iter().filter(|stay| stay.place == *place);
         if there.clone().any(|stay| stay.covers(at)) {
-            reasons.push(Reason::WasThere(place.clone()));
-        } else if there.any(|stay| stay.from.at <= at) {
+            return vec![Reason::WasThere(place.clone())];
+        }
+        let mut reasons = Vec::new();
+        if there.any(|stay| stay.from.at <= at) {
             reasons.push(Reason::HadBeenThere(place.clone()));
         }
+        let near = job.stays.iter().filter(|stay| stay.covers(at) && stay.place != *place);
+        let near = near.map(|stay| &stay.place);
+        let near = near.filter(|other| kind(other).is_some() && kind(other) == kind(place));
+        reasons.extend(near.take(1).map(|near| Reason::WasNear(near.clone())));
+        reasons
     }
+}
+
+/// What it looks like, beside its marks: a part that is off, points, sex and age.
+fn looks(job: &Job, found: &Found) -> Vec<Reason> {
+    let mut reasons = Vec::new();
     let said = words_of(found.words.as_str());
     let parts = Piece::ALL.iter().filter(|piece| **piece != Piece::Skull);
     for piece in parts.filter(|piece| said.contains(piece.word())) {
@@ -255,17 +311,27 @@ fn reasons(job: &Job, found: &Found) -> Vec<Reason> {
     {
         reasons.push(Reason::Points(points));
     }
-    let condition = take_in.and_then(|t| t.condition.as_ref()).map(Phrase::as_str);
-    let species = job.species().map(Name::as_str);
-    let damages = job.damages.iter().map(|damage| damage.what.as_str());
-    let marks: BTreeSet<String> =
-        condition.into_iter().chain(species).chain(damages).flat_map(words_of).collect();
-    let shared: Vec<String> = marks.intersection(&said).cloned().collect();
-    if !shared.is_empty() {
-        reasons.push(Reason::Marks(shared));
+    let has = |words: &[&str]| words.iter().any(|word| said.contains(*word));
+    let sex = take_in.and_then(|t| t.sex);
+    if (sex == Some(Sex::Male) && has(MALE)) || (sex == Some(Sex::Female) && has(FEMALE)) {
+        reasons.extend(sex.map(Reason::Sex));
     }
+    let age = take_in.and_then(|t| t.age.as_ref()).filter(|age| {
+        let age = age.as_str().to_lowercase();
+        said.contains(&age) || (has(&["small", "young", "little"]) && YOUNG.contains(&age.as_str()))
+    });
+    reasons.extend(age.map(|age| Reason::Young(age.clone())));
     reasons
 }
+
+/// What hunters call the males.
+const MALE: &[&str] = &["male", "buck", "bull", "boar", "ram", "stag", "tom"];
+
+/// What hunters call the females.
+const FEMALE: &[&str] = &["female", "doe", "cow", "sow", "ewe", "hind"];
+
+/// Ages that a finder would call small.
+const YOUNG: &[&str] = &["fawn", "calf", "cub", "kid", "lamb", "yearling"];
 
 /// Words that can tell one skull from another, in small letters.
 fn words_of(text: &str) -> BTreeSet<String> {

@@ -78,6 +78,19 @@ impl Tags {
             .collect()
     }
 
+    /// The tags that were taken off a job, in the order in which they had gone on.
+    pub(super) fn came_off(&self, job: EntryName) -> Vec<&Tag> {
+        let worn = self.worn_by(job);
+        let mut off: Vec<&Tag> = Vec::new();
+        for tag in self.by_job.get(&job).into_iter().flatten().map(|(_, tag)| tag) {
+            let taken = self.lines.get(tag).is_some_and(|l| l.off.values().any(|by| *by == job));
+            if taken && !worn.contains(&tag) && !off.contains(&tag) {
+                off.push(tag);
+            }
+        }
+        off
+    }
+
     pub(super) fn last_of(&self, job: EntryName) -> Option<&Tag> {
         self.by_job.get(&job)?.last_key_value().map(|(_, tag)| tag)
     }

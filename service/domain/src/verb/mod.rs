@@ -305,7 +305,13 @@ impl Verb {
             && !self.ends_job()
             && !matches!(
                 self,
-                Self::In(_) | Self::Out(_) | Self::Look(_) | Self::Weigh(_) | Self::Inspect(_)
+                Self::In(_)
+                    | Self::Out(_)
+                    | Self::FoundIn(_)
+                    | Self::Gone(_)
+                    | Self::Look(_)
+                    | Self::Weigh(_)
+                    | Self::Inspect(_)
             )
     }
 

@@ -265,6 +265,13 @@ macro_rules! with_verbs {
             place: Name = "where",
             tags: Vec<Tag> = "every tag that was read there",
         }
+        82 F Skull Bench FoundIn "found-in" "Say that it is in a place where nobody said it in" {
+            place: Name = "where it is",
+            skull: Skull = "which skull or piece",
+        }
+        83 F Skull Bench Gone "gone" "Say that it is not where it was, and nobody said it out" {
+            skull: Skull = "which skull or piece",
+        }
         // ---- bath
         48 F Place Bench Fill "fill" "Fill a place with water and what goes in it" {
             place: Name = "where",

@@ -8,6 +8,7 @@ use burrline_domain::{
     Moment, State, Verb,
     fold::Job,
     parts::Skull,
+    verb,
     words::{PartState, Piece, PlaceKind, Reached, Whose, YesNo},
 };
 use burrline_host::{Extra, Measure, Step};
@@ -81,8 +82,10 @@ impl Story {
             self.ended = Some(at);
         }
         match verb {
-            Verb::In(v) if skull.is_none_or(|s| s.piece == Piece::Skull) => {
-                let place = state.shop().places.get(&v.place);
+            Verb::In(verb::In { place, .. }) | Verb::FoundIn(verb::FoundIn { place, .. })
+                if skull.is_none_or(|s| s.piece == Piece::Skull) =>
+            {
+                let place = state.shop().places.get(place);
                 let pot = place.is_some_and(|place| place.kind == PlaceKind::Pot);
                 self.goes_in_pot = self.goes_in_pot.saturating_add(i64::from(pot));
             }

@@ -168,7 +168,8 @@ struct Asked {
     against: Option<String>,
 }
 
-fn into(state: &State, job: &Job, place: &Name) -> Verb {
+/// A skull going into a place, as a line.
+pub(crate) fn into(state: &State, job: &Job, place: &Name) -> Verb {
     verb::In { place: place.clone(), skull: skull(state, job) }.into()
 }
 

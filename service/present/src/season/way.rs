@@ -4,6 +4,7 @@ use burrline_domain::{
     Day, EntryName, Moment, Phrase, State, Verb,
     fold::Job,
     reckon::species::Group,
+    verb,
     words::{Piece, PlaceKind, Whose},
 };
 
@@ -78,8 +79,8 @@ impl Step {
             Verb::Wash(_) => Some(Self::Wash),
             Verb::Whiten(_) => Some(Self::Whiten),
             Verb::Coat(_) => Some(Self::Coat),
-            Verb::In(into) => {
-                let kind = state.shop().places.get(&into.place)?.kind;
+            Verb::In(verb::In { place, .. }) | Verb::FoundIn(verb::FoundIn { place, .. }) => {
+                let kind = state.shop().places.get(place)?.kind;
                 Self::ALL.iter().copied().find(|step| step.kind() == Some(kind))
             }
             _ => None,

@@ -1,7 +1,7 @@
 //! What is due: lifts and looks by the plan, water by the recipe, promises by the day.
 
 use burrline_domain::{
-    Moment, Name, State,
+    Happened, Moment, Name, State,
     fold::{Bath, Job, Key, Stay},
     words::{Piece, PlaceKind},
 };
@@ -31,13 +31,7 @@ pub(super) fn waters_due(state: &State) -> Vec<v1::DueLine> {
     for (place, water) in state.waters() {
         let Some(bath) = water.bath() else { continue };
         lines.extend(pot_due(state, place, bath));
-        let Some(at) = change_due(state, bath) else { continue };
-        lines.push(v1::DueLine {
-            at_ms: at.0,
-            what: format!("change the water of {place}"),
-            skull: None,
-            place: place.to_string(),
-        });
+        lines.extend(water_due(state, place, bath, Moment(i64::MAX)));
     }
     lines
 }
@@ -48,10 +42,35 @@ pub fn change_due(state: &State, bath: &Bath) -> Option<Moment> {
     Some(after_minutes(bath.from.at, after.minutes()))
 }
 
+/// The same as a line, if that is by a moment.
+pub(crate) fn water_due(
+    state: &State,
+    place: &Name,
+    bath: &Bath,
+    until: Moment,
+) -> Option<v1::DueLine> {
+    let at = change_due(state, bath)?;
+    (at <= until).then(|| v1::DueLine {
+        at_ms: at.0,
+        what: format!("change the water of {place}"),
+        skull: None,
+        place: place.to_string(),
+    })
+}
+
 /// When a skull is to be looked at or lifted: by the bath's recipe, else by its plan.
 pub(super) fn stay_due(state: &State, job: &Job) -> Option<v1::DueLine> {
-    let stay = job.stay_of(Piece::Skull)?;
-    let (at, what) = look(state, job, stay, None)?;
+    look_due(state, job, job.stay_of(Piece::Skull)?)
+}
+
+/// When what lies in a place is to be looked at or lifted, with the heat that it has had by then.
+pub(crate) fn look_due(state: &State, job: &Job, stay: &Stay) -> Option<v1::DueLine> {
+    let (at, mut what) = look(state, job, stay, None)?;
+    let pot = |place: &Name| super::kind_of(state, place) == Some(PlaceKind::Pot);
+    let heat = job.heat(pot, Happened::exactly(at));
+    if heat.goes > 1 && pot(&stay.place) {
+        what = format!("{what}; by then {heat}");
+    }
     Some(v1::DueLine {
         at_ms: at.0,
         what,

@@ -1,45 +1,56 @@
 //! What is where, since when.
 
-use burrline_domain::{Name, State, fold::Bath};
+use burrline_domain::{
+    Happened, Moment, Name, State,
+    fold::{Bath, Job, Stay, Water},
+    words::{Piece, PlaceKind},
+};
 use burrline_proto::{Wire, v1};
 
-use super::{Zone, skull_line};
+use super::{Zone, kind_of, newest_of, skull::part_line, skull_line, version_of};
 use crate::water::mix;
 
 /// Every place with its water and what is in it, and the open jobs that are in no place.
 pub fn floor(state: &State, place: &str) -> v1::FloorResponse {
+    floor_at(state, place, state.last_shop_time())
+}
+
+/// The same, with heat counted up to a moment.
+pub fn floor_at(state: &State, place: &str, now: Moment) -> v1::FloorResponse {
     let mut names: std::collections::BTreeSet<Name> = state.shop().places.keys().cloned().collect();
     // A place that nobody added is still a place if something is said to be there.
-    names.extend(state.jobs().values().flat_map(burrline_domain::fold::Job::places));
+    names.extend(state.jobs().values().flat_map(Job::places));
     names.extend(state.waters().keys().cloned());
     let places = names
         .iter()
         .filter(|name| place.is_empty() || name.as_str() == place)
-        .map(|name| place_line(state, name))
+        .map(|name| place_line(state, name, now))
         .collect();
     let nowhere = if place.is_empty() {
-        let open = state.jobs().values().filter(|job| job.ended.is_none() && job.place().is_none());
-        open.map(|job| skull_line(state, job)).collect()
+        let open = state.jobs().values().filter(|job| job.ended.is_none());
+        open.flat_map(|job| nowhere(state, job)).collect()
     } else {
         Vec::new()
     };
     v1::FloorResponse { places, nowhere }
 }
 
-/// One place.
-pub fn place_line(state: &State, name: &Name) -> v1::PlaceLine {
+/// The skull of a job that is in no place, and its parts that are off and in none.
+fn nowhere(state: &State, job: &Job) -> Vec<v1::SkullLine> {
+    let skull = job.place().is_none().then(|| skull_line(state, job));
+    let parts = job.parts_away().into_iter().filter(|piece| job.stay_of(*piece).is_none());
+    skull.into_iter().chain(parts.map(|piece| part_line(state, job, piece))).collect()
+}
+
+/// One place, with heat counted up to a moment.
+pub fn place_line(state: &State, name: &Name, now: Moment) -> v1::PlaceLine {
     let place = state.shop().places.get(name);
-    let bath = state.waters().get(name).and_then(|water| water.bath());
+    let water = state.waters().get(name);
+    let bath = water.and_then(|water| Some((water, water.bath()?)));
     let mut here: Vec<v1::SkullLine> = Vec::new();
     for job in state.here(name) {
         for stay in job.stays.iter().filter(|stay| stay.open() && stay.place == *name) {
-            here.push(v1::SkullLine {
-                piece: stay.piece.word().to_owned(),
-                place: name.to_string(),
-                since_ms: stay.from.at.0,
-                since_doubt: Zone::of(state).doubt(stay.from),
-                ..skull_line(state, job)
-            });
+            here.push(piece_line(state, job, stay, now));
         }
     }
     here.sort_by_key(|line| line.since_ms);
@@ -51,12 +62,29 @@ pub fn place_line(state: &State, name: &Name) -> v1::PlaceLine {
             .map(burrline_domain::words::Material::word)
             .unwrap_or_default()
             .to_owned(),
-        bath: bath.map(|bath| bath_line(state, bath)),
+        bath: bath.map(|(water, bath)| bath_line(state, water, bath)),
         here,
     }
 }
 
-fn bath_line(state: &State, bath: &Bath) -> v1::BathLine {
+/// A piece where it stays, with the heat that a skull in a pot has had up to a moment.
+pub fn piece_line(state: &State, job: &Job, stay: &Stay, now: Moment) -> v1::SkullLine {
+    let pot = |place: &Name| kind_of(state, place) == Some(PlaceKind::Pot);
+    let skull = stay.piece == Piece::Skull;
+    let heat = (skull && pot(&stay.place)).then(|| job.heat(pot, Happened::exactly(now)));
+    let line = if skull { skull_line(state, job) } else { part_line(state, job, stay.piece) };
+    let doing = kind_of(state, &stay.place).map(|kind| kind.purpose().to_owned());
+    v1::SkullLine {
+        place: stay.place.to_string(),
+        since_ms: stay.from.at.0,
+        since_doubt: Zone::of(state).doubt(stay.from),
+        heat: heat.map(|heat| heat.to_string()).unwrap_or_default(),
+        doing: doing.unwrap_or_default(),
+        ..line
+    }
+}
+
+fn bath_line(state: &State, water: &Water, bath: &Bath) -> v1::BathLine {
     let level = bath.level();
     let heat = bath.heat.iter().rev().find_map(|(_, flame, _)| *flame);
     let temperature = bath.heat.iter().rev().find_map(|(_, _, temperature)| *temperature);
@@ -76,5 +104,7 @@ fn bath_line(state: &State, bath: &Bath) -> v1::BathLine {
         recipe: bath.recipe.as_ref().map(ToString::to_string).unwrap_or_default(),
         doubt: Zone::of(state).doubt(bath.from),
         class: level.filter(|l| l.has_peroxide()).and_then(mix::class).unwrap_or_default(),
+        recipe_version: version_of(state, water, bath),
+        recipe_newest: newest_of(state, bath),
     }
 }

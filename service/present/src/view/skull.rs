@@ -3,7 +3,7 @@
 use burrline_domain::{
     EntryName, Skull, State, Tag, Typed,
     fold::{Job, Standing},
-    words::Piece,
+    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
 
@@ -30,7 +30,41 @@ pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
         ended: job.ended.is_some(),
         how_ended: job.ended.as_ref().map(|(_, how)| how.clone()).unwrap_or_default(),
         ticket: job.ticket().map(|ticket| ticket.to_string()).unwrap_or_default(),
+        doing: doing(state, job, Piece::Skull).to_owned(),
+        mark: String::new(),
+        heat: String::new(),
+        was: was(state, job),
     }
+}
+
+/// One piece that came off its skull, on one line.
+pub(super) fn part_line(state: &State, job: &Job, piece: Piece) -> v1::SkullLine {
+    let stay = job.stay_of(piece);
+    v1::SkullLine {
+        piece: piece.word().to_owned(),
+        mark: state.bag_mark(job, piece).unwrap_or_default(),
+        place: stay.map(|stay| stay.place.to_string()).unwrap_or_default(),
+        since_ms: stay.map(|stay| stay.from.at.0).unwrap_or_default(),
+        since_doubt: stay.map(|stay| Zone::of(state).doubt(stay.from)).unwrap_or_default(),
+        stage: String::new(),
+        doing: doing(state, job, piece).to_owned(),
+        ..skull_line(state, job)
+    }
+}
+
+/// What a piece is doing where it is; nothing if it is in no place and does not thaw.
+fn doing(state: &State, job: &Job, piece: Piece) -> &'static str {
+    match job.standing(piece, |place| kind_of(state, place)) {
+        Standing::Thawing(..) => "thawing",
+        Standing::In(_, Some(kind)) => kind.purpose(),
+        Standing::In(_, None) | Standing::Out(..) | Standing::Nowhere | Standing::Ended(_) => "",
+    }
+}
+
+/// The tags that were swapped for the one that it wears.
+fn was(state: &State, job: &Job) -> String {
+    let former: Vec<String> = state.former_tags(job.id).iter().map(ToString::to_string).collect();
+    former.join(", ")
 }
 
 /// What was done last, or that it is thawing.
@@ -43,17 +77,40 @@ fn stage(state: &State, job: &Job) -> &'static str {
     }
 }
 
+/// The same, with since when it thaws.
+fn stage_since(state: &State, job: &Job) -> String {
+    match job.standing(Piece::Skull, |place| kind_of(state, place)) {
+        Standing::Thawing(_, when) => {
+            let since = Zone::of(state).time(when.at, Some(state.last_shop_time()));
+            format!("thawing since {since}")
+        }
+        Standing::In(..) | Standing::Out(..) | Standing::Nowhere | Standing::Ended(_) => {
+            stage(state, job).to_owned()
+        }
+    }
+}
+
 /// What a number is, for a hand that just typed it: `0417 whitetail 8 pt: in pot-1`.
 pub fn said_back(state: &State, job: &Job) -> String {
     let mut words: Vec<String> = Vec::new();
-    words.extend(state.tag_of(job.id).map(ToString::to_string));
+    let was = was(state, job);
+    let was = if was.is_empty() { was } else { format!(", was {was}") };
+    words.extend(state.tag_of(job.id).map(|tag| format!("{tag}{was}")));
     words.extend(job.species().map(ToString::to_string));
     words.extend(job.take_in.as_ref().and_then(|t| t.points).map(|points| format!("{points} pt")));
     let what = if words.is_empty() { job.id.job_number() } else { words.join(" ") };
     let now = match (&job.ended, job.place(), job.last) {
         (Some((_, how)), _, _) => how.clone(),
-        (None, Some(place), _) => format!("in {place}"),
-        (None, None, Some(_)) => stage(state, job).to_owned(),
+        (None, Some(place), _) => match kind_of(state, place) {
+            // In a water it says more to know which one than what for.
+            Some(kind @ (PlaceKind::Freezer | PlaceKind::Rack | PlaceKind::Shelf)) => {
+                format!("in {place}, {}", kind.purpose())
+            }
+            Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank | PlaceKind::Board) | None => {
+                format!("in {place}")
+            }
+        },
+        (None, None, Some(_)) => stage_since(state, job),
         (None, None, None) => "nothing done yet".to_owned(),
     };
     let away = job.parts_away();
@@ -133,6 +190,7 @@ pub fn find(state: &State, keyring: &impl Opens, words: &str) -> v1::FindRespons
     if let Ok(tag) = Tag::read(words) {
         ids.extend(state.ever_wore(&tag));
     }
+    let parts = parts(state, words);
     if let Ok(name) = EntryName::read(words) {
         ids.extend(state.job(name).map(|job| job.id));
         ids.extend(state.jobs_of_ticket(name));
@@ -172,7 +230,24 @@ pub fn find(state: &State, keyring: &impl Opens, words: &str) -> v1::FindRespons
             jobs: lines(&jobs),
         });
     }
-    v1::FindResponse { skulls: lines(&ids), customers }
+    v1::FindResponse { skulls: parts.into_iter().chain(lines(&ids)).collect(), customers }
+}
+
+/// Pieces that are off their skull, by what stands on their bag: `0417-N`, or a mark of its own.
+fn parts(state: &State, words: &str) -> Vec<v1::SkullLine> {
+    let open = state.jobs().values().filter(|job| job.ended.is_none());
+    let marked = open.flat_map(|job| job.parts_away().into_iter().map(move |piece| (job, piece)));
+    let by_number = Skull::read(words).ok().filter(|skull| skull.piece != Piece::Skull);
+    marked
+        .filter(|(job, piece)| {
+            let meant = by_number.as_ref().filter(|skull| skull.piece == *piece);
+            let job_meant = meant.and_then(|skull| state.find_job(skull));
+            let mark = state.bag_mark(job, *piece);
+            job_meant.is_some_and(|meant| meant.id == job.id)
+                || mark.is_some_and(|mark| mark.eq_ignore_ascii_case(words))
+        })
+        .map(|(job, piece)| part_line(state, job, piece))
+        .collect()
 }
 
 fn matches(name: &str, phone: &str, words: &str) -> bool {

@@ -1,15 +1,15 @@
 //! One job's trail, line by line.
 
 use burrline_domain::{
-    EntryName, Name, Outcome, State, Verb,
+    EntryName, Moment, Name, Outcome, State, Verb,
     fold::{Fact, Job, Level, Route, TrailItem, Until},
-    verb::On,
+    verb::{self, On},
     words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
 
 use super::{Zone, dry, due::look_line, kind_of};
-use crate::{evidence::custody, water::lines as water_lines};
+use crate::{astray, evidence::custody, water::lines as water_lines};
 
 /// The trail of a job in the order of happening.
 pub fn trail(state: &State, job: EntryName) -> Vec<v1::TrailLine> {
@@ -88,6 +88,10 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
             let words = dry::measuring_words(state, job);
             return words.map(|words| format!("official measuring: {words}")).into_iter().collect();
         }
+        (Verb::Stray(_), _) => return astray::could_be(state, name),
+        (Verb::Identify(_), _) => return astray::identified(state, name),
+        (Verb::Bag(bag), Some(job)) => return bagged(state, job, bag.skull.piece),
+        (Verb::RollCall(call), _) => return called(state, call, fact.key.at),
         _ => {}
     }
     let mut lines: Vec<String> = water(state, fact, verb).into_iter().collect();
@@ -95,6 +99,38 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
     lines.extend(heat(state, fact, verb));
     if let (Verb::In(_), Some(job)) = (verb, job) {
         lines.extend(look_line(state, job, fact.key));
+    }
+    lines
+}
+
+/// What stands on the bag of a part, and where it is.
+fn bagged(state: &State, job: &Job, piece: Piece) -> Vec<String> {
+    let Some(mark) = state.bag_mark(job, piece) else { return Vec::new() };
+    // Until it is put somewhere of its own it is nowhere: the skull may go where the part must not.
+    vec![match job.stay_of(piece) {
+        Some(stay) => format!("{piece} is {mark}, in {}", stay.place),
+        None => format!("{piece} is {mark}; say where it lies: in PLACE {mark}"),
+    }]
+}
+
+/// What a roll-call found, against what is booked.
+fn called(state: &State, call: &verb::RollCall, at: Moment) -> Vec<String> {
+    let tags: Vec<String> = call.tags.iter().map(ToString::to_string).collect();
+    let Ok(found) = astray::check_roll(state, call.place.as_str(), &tags, at) else {
+        return Vec::new();
+    };
+    let tags = |lines: &[v1::SkullLine]| {
+        let tags: Vec<&str> = lines.iter().map(|line| line.tag.as_str()).collect();
+        tags.join(", ")
+    };
+    let mut lines = vec![format!("{} as booked", found.as_booked)];
+    for (what, which) in [
+        ("not read, and booked here", tags(&found.not_read)),
+        ("read, and booked elsewhere", tags(&found.elsewhere)),
+        ("read, and not here any more by the books", tags(&found.ended)),
+        ("read, and on no job", found.unknown.join(", ")),
+    ] {
+        lines.extend((!which.is_empty()).then(|| format!("{what}: {which}")));
     }
     lines
 }
@@ -112,7 +148,9 @@ fn water(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
 /// Which go it is, and how much heat there was so far, as a skull goes into a pot or comes out.
 fn heat(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     let Some(Route::Job(job)) = state.route(fact.record.entry.name) else { return None };
-    if !matches!(verb, Verb::In(_) | Verb::Out(_)) || verb.skull()?.piece != Piece::Skull {
+    if !matches!(verb, Verb::In(_) | Verb::Out(_) | Verb::Look(_))
+        || verb.skull()?.piece != Piece::Skull
+    {
         return None;
     }
     let is_pot = |name: &Name| kind_of(state, name) == Some(PlaceKind::Pot);
@@ -120,10 +158,11 @@ fn heat(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     let in_pot = job.stays.iter().any(|stay| {
         let came_out = matches!(stay.until, Until::Said(out) if out == fact.happened());
         let went_in = stay.entry == fact.record.entry.name;
-        stay.piece == Piece::Skull && (came_out || went_in) && is_pot(&stay.place)
+        let looked_at = matches!(verb, Verb::Look(_)) && stay.from.at <= fact.key.at;
+        stay.piece == Piece::Skull && (came_out || went_in || looked_at) && is_pot(&stay.place)
     });
     let heat = job.heat(is_pot, fact.happened());
-    (in_pot && (heat.goes > 1 || matches!(verb, Verb::Out(_)))).then(|| format!("heat: {heat}"))
+    (in_pot && (heat.goes > 1 || !matches!(verb, Verb::In(_)))).then(|| format!("heat: {heat}"))
 }
 
 fn level_words(place: &str, level: &Level) -> String {

@@ -4,9 +4,11 @@
 //!
 //! * [`mix`]: how strong, how it is known, in which classes, and which it crossed
 //! * [`cost`](mod@cost): what went in cost, where lots are known
+//! * `alike`: a water that was changed
 //! * [`burner`]: what a burner puts into its pot, learnt from the shop's own boils
 //! * [`pot`]: when it boils, where it simmers, when to top it up
 
+mod alike;
 pub mod burner;
 pub mod cost;
 pub mod mix;
@@ -27,13 +29,12 @@ pub fn lines(state: &State, name: EntryName) -> Vec<String> {
         return Vec::new();
     };
     let Some(place) = verb.place() else { return Vec::new() };
-    let water = state.waters().get(place);
-    let Some(bath) = water.and_then(|water| water.bath_at(fact.key.at)) else {
-        return Vec::new();
-    };
+    let Some(water) = state.waters().get(place) else { return Vec::new() };
+    let Some(bath) = water.bath_at(fact.key.at) else { return Vec::new() };
     let mut lines = Vec::new();
     match verb {
         Verb::Fill(_) | Verb::TopUp(_) | Verb::Change(_) => {
+            lines.extend(alike::lines(state, place, water, bath, fact.key));
             lines.extend(mix::lines(bath, fact.key));
             lines.extend(cost(state, bath, fact.key));
         }

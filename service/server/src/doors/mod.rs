@@ -379,6 +379,37 @@ impl shop_server::Shop for Door {
         let request = request.into_inner();
         blocking(move || read::sides(&shop, &request)).await?.map(Response::new)
     }
+
+    async fn lock_up(
+        &self,
+        _request: Request<v1::LockUpRequest>,
+    ) -> Result<Response<v1::LockUpResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        blocking(move || floor::lock_up(&shop)).await.map(Response::new)
+    }
+
+    async fn strays(
+        &self,
+        request: Request<v1::StraysRequest>,
+    ) -> Result<Response<v1::StraysResponse>, Status> {
+        let (shop, all) = (Arc::clone(&self.shop), request.into_inner().all);
+        blocking(move || floor::strays(&shop, all)).await.map(Response::new)
+    }
+
+    async fn check_roll(
+        &self,
+        request: Request<v1::CheckRollRequest>,
+    ) -> Result<Response<v1::CheckRollResponse>, Status> {
+        let (shop, request) = (Arc::clone(&self.shop), request.into_inner());
+        blocking(move || floor::check_roll(&shop, &request)).await?.map(Response::new)
+    }
+
+    async fn recipes(
+        &self,
+        request: Request<v1::RecipesRequest>,
+    ) -> Result<Response<v1::RecipesResponse>, Status> {
+        floor::recipes(&self.shop, &request.into_inner().name).map(Response::new)
+    }
 }
 
 /// Runs what blocks or computes on a thread of its own.

@@ -56,7 +56,10 @@ pub(super) fn sides(shop: &Shop, request: &v1::SidesRequest) -> Result<v1::Sides
 }
 
 pub(super) fn floor(shop: &Shop, request: &v1::FloorRequest) -> Result<v1::FloorResponse, Status> {
-    at(shop, request.as_of_ms, request.as_known, |state| Ok(view::floor(state, &request.place)))
+    // What was true then is counted to then, not to today.
+    let now = request.as_of_ms.map_or_else(|| shop.now(), Moment);
+    let read = |state: &State| Ok(view::floor_at(state, &request.place, now));
+    at(shop, request.as_of_ms, request.as_known, read)
 }
 
 pub(super) fn due(shop: &Shop, request: v1::DueRequest) -> v1::DueResponse {

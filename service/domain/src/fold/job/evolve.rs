@@ -6,7 +6,7 @@ use crate::{
     money::Money,
     name::{EntryName, Tag},
     time::Happened,
-    verb::{Act, Condition, In, Papers, Quote, SkullAct as S, SwapTag, TakeIn, Verb},
+    verb::{Act, Condition, FoundIn, In, Papers, Quote, SkullAct as S, SwapTag, TakeIn, Verb},
     words::{PartState, Piece, Whose, YesNo},
 };
 
@@ -113,6 +113,8 @@ impl Job {
             S::Unwrap(_) => self.wrapped = false,
             S::In(v) => self.put_in(line, v),
             S::Out(_) => self.out(line),
+            S::FoundIn(v) => self.found_in(line, v),
+            S::Gone(_) => self.gone(line),
             S::Look(v) => {
                 self.greasy = match v.greasy {
                     Some(YesNo::Yes) => true,
@@ -278,6 +280,49 @@ impl Job {
                 left,
             }),
         }
+    }
+
+    /// It was moved here, and nobody said so: since some moment after it was last known elsewhere.
+    fn found_in(&mut self, line: &Line<'_>, verb: &FoundIn) {
+        let piece = line.piece;
+        let since = self.in_doubt(line);
+        let open = self.stays.iter_mut().rev().find(|stay| stay.piece == piece && stay.open());
+        match open {
+            Some(stay) if stay.place == verb.place => return,
+            Some(stay) => stay.until = Until::Unsaid(since),
+            None => {}
+        }
+        self.stays.push(Stay {
+            piece,
+            place: verb.place.clone(),
+            entry: line.entry,
+            from: since,
+            until: Until::Now,
+        });
+        if piece != Piece::Skull {
+            self.parts.entry(piece).or_insert(Part { mark: None, home: false }).home = false;
+        }
+    }
+
+    /// It is not where it was, and nobody said it out. Said of what is in no place, nothing moves.
+    fn gone(&mut self, line: &Line<'_>) {
+        let piece = line.piece;
+        let by = self.in_doubt(line);
+        let open = self.stays.iter_mut().rev().find(|stay| stay.piece == piece && stay.open());
+        if let Some(stay) = open {
+            stay.until = Until::Unsaid(by);
+        }
+    }
+
+    /// Some time up to a line, and not before the piece was last said to be somewhere.
+    fn in_doubt(&self, line: &Line<'_>) -> Happened {
+        let last = self.stays.iter().rev().find(|stay| stay.piece == line.piece);
+        let known = last.map(|stay| match stay.until {
+            Until::Now => stay.from,
+            Until::Said(when) | Until::Unsaid(when) => when,
+        });
+        let known = known.or(self.taken_in).map_or(line.when.not_before, |when| when.not_before);
+        Happened { not_before: known.min(line.when.not_before), ..line.when }
     }
 
     /// The piece cannot be where it was any more, though nobody said so.

@@ -27,7 +27,7 @@ impl PlaceKind {
             Self::Tank => "degreasing",
             Self::Freezer => "frozen",
             Self::Rack => "drying",
-            Self::Shelf => "on the shelf",
+            Self::Shelf => "waiting",
             Self::Board => "on the board",
         }
     }

@@ -1,0 +1,61 @@
+//! A water that was changed: by which version it is filled alike, and who is back in it.
+
+use burrline_domain::{
+    Name, State,
+    fold::{Bath, Job, Key, Opened, Water},
+    words::Piece,
+};
+
+use crate::view::{newest_of, version_of};
+
+/// What is told of a filling's recipe, and of who is back in a water that was changed.
+pub(super) fn lines(
+    state: &State,
+    place: &Name,
+    water: &Water,
+    bath: &Bath,
+    key: Key,
+) -> Vec<String> {
+    // A top-up later on says nothing new of the recipe.
+    if bath.id != key.name {
+        return Vec::new();
+    }
+    let mut lines = Vec::new();
+    if let Some(recipe) = &bath.recipe {
+        let (version, newest) = (version_of(state, water, bath), newest_of(state, bath));
+        match version {
+            0 => {}
+            _ if version < newest => lines.push(format!(
+                "by {recipe}, version {version}; version {newest} is in force: `burrline fill {place} \
+                 --recipe {recipe}` takes that"
+            )),
+            _ => lines.push(format!("by {recipe}, version {version}")),
+        }
+    }
+    if bath.opened == Opened::Changed {
+        let mut back: Vec<String> = Vec::new();
+        for job in state.here(place) {
+            let skull = |s: &&burrline_domain::fold::Stay| s.piece == Piece::Skull && s.open();
+            if job.stays.iter().filter(skull).any(|stay| stay.place == *place) {
+                back.push(format!("{} ({})", called(state, job), times(state.changes_of(job))));
+            }
+        }
+        lines.push(if back.is_empty() {
+            "nothing was in it".to_owned()
+        } else {
+            format!("back in: {}", back.join(", "))
+        });
+    }
+    lines
+}
+
+fn called(state: &State, job: &Job) -> String {
+    state.tag_of(job.id).map_or_else(|| job.id.job_number(), ToString::to_string)
+}
+
+fn times(changes: usize) -> String {
+    match changes {
+        1 => "its 1st change".to_owned(),
+        many => format!("{many} changes so far"),
+    }
+}
