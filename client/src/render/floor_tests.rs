@@ -38,7 +38,11 @@ fn the_next_potful_is_read_from_the_top_down() {
         room: "holds 32 L of heads and water".into(),
         picks: vec![
             pick("0412", &["goes again: last look slipping; so far 1st go, 1 h 20"], &[]),
-            pick("0417", &["no day promised", "takes 8 L"], &["wrap the antlers at the burr first"]),
+            pick(
+                "0417",
+                &["no day promised", "takes 8 L"],
+                &["wrap the antlers at the burr first"],
+            ),
         ],
         left_out: vec![v1::LeftOut { skull: skull("0418", ""), why: "on hold: papers".into() }],
         waiting: vec!["14 frozen".into()],
@@ -60,7 +64,8 @@ fn the_next_potful_is_read_from_the_top_down() {
          Hot water and flame: long gloves, a stable stand, fresh air for the burner, nobody leaves a \
          lit pot. The burner's manual and the local fire code decide."
     );
-    let empty = v1::NextResponse { place: "tub-1".into(), room: "holds 6 heads".into(), ..<_>::default() };
+    let empty =
+        v1::NextResponse { place: "tub-1".into(), room: "holds 6 heads".into(), ..<_>::default() };
     assert_eq!(potful::next(&empty, &look()).text, ["tub-1: nothing goes in next (holds 6 heads)"]);
 }
 
