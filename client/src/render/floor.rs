@@ -34,7 +34,7 @@ pub fn lock_up(answer: &v1::LockUpResponse, look: &Look) -> Page {
         ));
     }
     let freezer =
-        answer.take_out.as_ref().filter(|t| !t.pots.is_empty()).map(|t| take_out(t, look));
+        answer.take_out.as_ref().filter(|t| !t.take_out.is_empty()).map(|t| take_out(t, look));
     text.extend(freezer.iter().flat_map(|page| page.text.iter().cloned()));
     if !answer.lit.is_empty() {
         text.push(Danger::Heat.words().to_owned());

@@ -118,6 +118,7 @@ fn a_swapped_tag_is_remembered_and_one_that_came_off_at_the_end_is_not() {
     // The first one goes on again.
     story.say(1, "10:00", "swap-tag 0501 tag:0388");
     assert_eq!(former(&story), ["0417", "0501"]);
+    // It wears none once it is handed over.
     story.say(1, "11:00", "hand-over 0388");
-    assert_eq!(former(&story), ["0417", "0501"]);
+    assert_eq!(former(&story), ["0388", "0417", "0501"]);
 }

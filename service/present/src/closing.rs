@@ -120,5 +120,6 @@ fn longest(judge: &Judge, state: &State, job: &Job, stay: &Stay) -> Option<(Mome
             None => fine = middle,
         }
     }
-    Some((no, words))
+    let whole = no.since(stay.from.at).checked_div(MINUTE_MS).unwrap_or(0);
+    Some((stay.from.at.plus(whole.saturating_mul(MINUTE_MS)), words))
 }

@@ -63,8 +63,9 @@ fn doing(state: &State, job: &Job, piece: Piece) -> &'static str {
 
 /// The tags that were swapped for the one that it wears.
 fn was(state: &State, job: &Job) -> String {
-    let former: Vec<String> = state.former_tags(job.id).iter().map(ToString::to_string).collect();
-    former.join(", ")
+    let now = state.tag_of(job.id);
+    let former = state.former_tags(job.id).into_iter().filter(|tag| Some(*tag) != now);
+    former.map(ToString::to_string).collect::<Vec<_>>().join(", ")
 }
 
 /// What was done last, or that it is thawing.
