@@ -91,7 +91,7 @@ fn lies(
             .and_then(|bath| bath.level()?.percent_wv())
             .and_then(|strength| strength.to_f64())
             .filter(|strength| *strength > 0.0)
-            .map(|strength| format!("{:.1}", strength))
+            .map(|strength| format!("{strength:.1}"))
             .unwrap_or_default(),
         longest_ms,
         rule,

@@ -156,13 +156,13 @@ impl State {
     /// Whether a hand named the tag after the stray was found: then it was on the skull.
     fn was_read_since(&self, job: &Job, found: &Found) -> bool {
         let called = self.waters.values().flat_map(|water| &water.roll_calls);
-        let called = called.filter(|key| key.at > found.happened.at);
+        let mut called = called.filter(|key| key.at > found.happened.at);
         let tags = self.tags_of(job.id);
         let heard = |key: &Key| match self.meaning(key.name) {
             Some(Verb::RollCall(call)) => tags.iter().any(|tag| call.tags.contains(tag)),
             Some(_) | None => false,
         };
-        if called.into_iter().any(heard) {
+        if called.any(heard) {
             return true;
         }
         let later = job.facts().filter(|(key, active)| *active && key.at > found.happened.at);

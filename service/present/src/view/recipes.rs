@@ -65,8 +65,8 @@ pub fn version_of(state: &State, water: &Water, bath: &Bath) -> u32 {
     else {
         return 0;
     };
-    let upto = water.baths.iter().rev().skip_while(|one| one.id != bath.id);
-    let filled = upto.skip_while(|one| one.opened == Opened::Changed).next();
+    let mut upto = water.baths.iter().rev().skip_while(|one| one.id != bath.id);
+    let filled = upto.find(|one| one.opened != Opened::Changed);
     let filled = filled.unwrap_or(bath);
     let began = Key { at: filled.from.at, name: filled.id };
     count(versions.range(..=began).count())
