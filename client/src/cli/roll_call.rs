@@ -1,6 +1,6 @@
 //! `roll-call`: every tag that was read at a place, and one question about what nobody said.
 
-use std::io::{self, IsTerminal as _, Write as _};
+use std::io::{self, IsTerminal as _};
 
 use burrline_domain::{Skull, Typed as _, Verb, VerbSpec, verb};
 use burrline_proto::v1;
