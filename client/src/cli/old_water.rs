@@ -11,6 +11,7 @@ use crate::{Error, line::Utterance};
 ///
 /// # Errors
 /// If the terminal cannot be read.
+#[allow(clippy::wildcard_enum_match_arm, reason = "no other line lets a water out")]
 pub fn complete(utterance: &mut Utterance, terminal: &Terminal) -> Result<(), Error> {
     if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
         return Ok(());
@@ -19,7 +20,6 @@ pub fn complete(utterance: &mut Utterance, terminal: &Terminal) -> Result<(), Er
         let (place, old) = match verb {
             Verb::Change(change) if change.old.is_none() => (&change.place, &mut change.old),
             Verb::Dump(dump) if dump.old.is_none() => (&dump.place, &mut dump.old),
-            #[allow(clippy::wildcard_enum_match_arm, reason = "no other line lets a water out")]
             _ => continue,
         };
         let hand = terminal.hand();

@@ -60,7 +60,9 @@ pub async fn run(
     if let Some(found) = found {
         let moved = moves(&call, &found)?;
         let look = terminal.look(bench.zone());
-        render::floor::roll_call(&found, &look).iter().for_each(|line| terminal.tell(line));
+        for line in render::floor::roll_call(&found, &look) {
+            terminal.tell(&line);
+        }
         if !moved.is_empty() && (matches.get_flag("moved") || agreed(&moved, terminal)?) {
             utterance.verbs.extend(moved);
         }

@@ -14,21 +14,21 @@ fn look() -> Look {
     Look { zone, now: Moment(EVENING), width: None, color: false }
 }
 
-fn skull(tag: &str, place: &str) -> Option<v1::SkullLine> {
-    Some(v1::SkullLine {
+fn skull(tag: &str, place: &str) -> v1::SkullLine {
+    v1::SkullLine {
         tag: tag.into(),
         species: "whitetail".into(),
         points: Some(8),
         piece: "skull".into(),
         place: place.into(),
         ..v1::SkullLine::default()
-    })
+    }
 }
 
 #[test]
 fn the_next_potful_is_read_from_the_top_down() {
     let pick = |tag: &str, reasons: &[&str], first: &[&str]| v1::NextSkull {
-        skull: skull(tag, ""),
+        skull: Some(skull(tag, "")),
         reasons: reasons.iter().map(|&why| why.into()).collect(),
         first: first.iter().map(|&what| what.into()).collect(),
     };
@@ -44,7 +44,10 @@ fn the_next_potful_is_read_from_the_top_down() {
                 &["wrap the antlers at the burr first"],
             ),
         ],
-        left_out: vec![v1::LeftOut { skull: skull("0418", ""), why: "on hold: papers".into() }],
+        left_out: vec![v1::LeftOut {
+            skull: Some(skull("0418", "")),
+            why: "on hold: papers".into(),
+        }],
         waiting: vec!["14 frozen".into()],
         first: vec!["out first: 0401".into()],
     };
@@ -72,14 +75,14 @@ fn the_next_potful_is_read_from_the_top_down() {
 #[test]
 fn what_to_thaw_says_when_it_is_thawed() {
     let one = v1::TakeOut {
-        skull: skull("0417", "freezer-1"),
+        skull: Some(skull("0417", "freezer-1")),
         pot: "pot-1".into(),
         thawed_ms: EVENING + 24 * 60 * MINUTE,
         reasons: vec!["no day promised".into(), "thawed by Thu".into()],
     };
     let answer = v1::TakeOutResponse {
         take_out: vec![one],
-        ready: skull("0400", "").into_iter().collect(),
+        ready: vec![skull("0400", "")],
         pots: vec!["pot-1 holds 3 heads".into()],
         stay_frozen: 12,
         ..v1::TakeOutResponse::default()
@@ -99,7 +102,7 @@ fn what_to_thaw_says_when_it_is_thawed() {
 #[test]
 fn closing_shouts_what_burns_and_what_is_in_too_long() {
     let water = |tag: &str, place: &str, longest: Option<i64>, rule: &str| v1::InWater {
-        skull: skull(tag, place),
+        skull: Some(skull(tag, place)),
         since_ms: EVENING - 150 * MINUTE,
         minutes: 150,
         longest_ms: longest.map(|minutes| EVENING + minutes * MINUTE),
@@ -145,14 +148,11 @@ fn closing_shouts_what_burns_and_what_is_in_too_long() {
 
 #[test]
 fn a_roll_call_tells_what_does_not_agree() {
-    let mark = v1::SkullLine {
-        piece: "nose".into(),
-        mark: "0417-N".into(),
-        ..skull("0417", "rack-2").unwrap_or_default()
-    };
+    let mark =
+        v1::SkullLine { piece: "nose".into(), mark: "0417-N".into(), ..skull("0417", "rack-2") };
     let found = v1::CheckRollResponse {
         as_booked: 3,
-        not_read: skull("0418", "rack-2").into_iter().collect(),
+        not_read: vec![skull("0418", "rack-2")],
         unknown: vec!["0999".into()],
         pieces: vec![mark],
         ..v1::CheckRollResponse::default()

@@ -3,7 +3,7 @@
 
 use burrline_domain::{
     Happened, Moment, Name, State,
-    fold::{Bath, Job, Stay},
+    fold::{Bath, Job, Level, Stay},
     words::{Flame, Piece, PlaceKind},
 };
 use burrline_host::Ruling;
@@ -35,7 +35,7 @@ pub fn lock_up(judge: &Judge, state: &State, now: Moment) -> v1::LockUpResponse 
         for stay in job.stays.iter().filter(|stay| stay.open()) {
             let water = state.waters().get(&stay.place);
             let bath = water.and_then(|water| water.bath());
-            let peroxide = bath.is_some_and(|b| b.level().is_some_and(|l| l.has_peroxide()));
+            let peroxide = bath.is_some_and(|b| b.level().is_some_and(Level::has_peroxide));
             let pot = kind_of(state, &stay.place) == Some(PlaceKind::Pot);
             if peroxide {
                 out.peroxide.push(lies(judge, state, job, stay, bath, now));
