@@ -82,6 +82,7 @@ fn in_water(what: &str, line: &v1::InWater, look: &Look) -> Vec<String> {
     match line.longest_ms {
         Some(at) if at <= look.now.0 => text.push(format!("    TOO LONG: {}", line.rule)),
         Some(at) => text.push(format!("    no longer than {}: {}", look.time(at), line.rule)),
+        None if !line.rule.is_empty() => text.push(format!("    LONGEST NOT KNOWN: {}", line.rule)),
         None => text.push("    no rule of the shop sets a longest time".to_owned()),
     }
     if line.strength_wv.is_empty() && !line.flame_said {

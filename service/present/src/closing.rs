@@ -77,11 +77,12 @@ fn lies(
     now: Moment,
 ) -> v1::InWater {
     let skull = stay.piece == Piece::Skull;
-    let longest = if skull { longest(judge, state, job, stay) } else { None };
-    let (longest_ms, rule) = longest.map_or((None, String::new()), |(at, words)| {
-        let words = words.trim_end_matches('.').to_owned();
-        (Some(at.0), words)
-    });
+    let longest = if skull { longest(judge, state, job, stay) } else { Ok(None) };
+    let (longest_ms, rule) = match longest {
+        Ok(None) => (None, String::new()),
+        Ok(Some((at, words))) => (Some(at.0), words.trim_end_matches('.').to_owned()),
+        Err(not_checked) => (None, not_checked),
+    };
     v1::InWater {
         skull: Some(view::piece_line(state, job, stay, now)),
         since_ms: stay.from.at.0,
@@ -102,24 +103,43 @@ fn lies(
 
 /// Until when the shop's own rules would let a skull in where it lies, and what they say from then
 /// on: none if no rule in force ever says no. What they said already as it went in does not count.
-fn longest(judge: &Judge, state: &State, job: &Job, stay: &Stay) -> Option<(Moment, String)> {
+///
+/// # Errors
+/// The words to tell if a rule could not be checked: then nobody knows that it would not say no.
+fn longest(
+    judge: &Judge,
+    state: &State,
+    job: &Job,
+    stay: &Stay,
+) -> Result<Option<(Moment, String)>, String> {
     let verb = into(state, job, &stay.place);
-    let noes = |at: Moment| -> Vec<(String, String)> {
-        let rulings = judge.rulings_if_empty(state, &verb, at);
-        let noes = rulings.iter().filter(|ruling| matches!(ruling, Ruling::No { .. }));
-        noes.map(|no| (no.rule().to_owned(), no.words().unwrap_or_default().to_owned())).collect()
+    let noes = |at: Moment| -> Result<Vec<(String, String)>, String> {
+        let mut noes = Vec::new();
+        for ruling in judge.rulings_if_empty(state, &verb, at) {
+            match &ruling {
+                Ruling::NotChecked(failure) => return Err(format!("not checked: {failure}")),
+                Ruling::No { .. } => noes.push((
+                    ruling.rule().to_owned(),
+                    ruling.words().unwrap_or_default().to_owned(),
+                )),
+                Ruling::Fine { .. } | Ruling::Remark { .. } => {}
+            }
+        }
+        Ok(noes)
     };
-    let before: Vec<String> = noes(stay.from.at).into_iter().map(|(rule, _)| rule).collect();
-    let says_no = |at: Moment| noes(at).into_iter().find(|(rule, _)| !before.contains(rule));
+    let before: Vec<String> = noes(stay.from.at)?.into_iter().map(|(rule, _)| rule).collect();
+    let says_no = |at: Moment| -> Result<Option<(String, String)>, String> {
+        Ok(noes(at)?.into_iter().find(|(rule, _)| !before.contains(rule)))
+    };
     let (mut fine, mut no) = (stay.from.at, stay.from.at.plus(FARTHEST_MS));
-    let mut words = says_no(no)?.1;
+    let Some((_, mut words)) = says_no(no)? else { return Ok(None) };
     while no.since(fine) > MINUTE_MS {
         let middle = fine.plus(no.since(fine).checked_div(2).unwrap_or(0));
-        match says_no(middle) {
+        match says_no(middle)? {
             Some((_, said)) => (no, words) = (middle, said),
             None => fine = middle,
         }
     }
     let whole = no.since(stay.from.at).checked_div(MINUTE_MS).unwrap_or(0);
-    Some((stay.from.at.plus(whole.saturating_mul(MINUTE_MS)), words))
+    Ok(Some((stay.from.at.plus(whole.saturating_mul(MINUTE_MS)), words)))
 }

@@ -286,7 +286,7 @@ fn tank_tub_and_rack_take_what_comes_before_them() {
     assert_eq!(order(&story, "rack-1", "4 11:00"), [""; 0]);
     story.say(1, "45 08:00", "out 0402");
     assert_eq!(order(&story, "tub-1", "45 09:00"), ["0402"]);
-    story.say(1, "45 10:00", "look 0402 greasy:yes");
+    story.say(1, "45 10:00", "look 0402 tissue:clean greasy:yes");
     assert_eq!(next(&story, "tub-1", "45 11:00").1, ["0402: grease shows: degrease it first"]);
     let (picks, _) = next(&story, "tank-1", "45 11:00");
     assert!(picks[0].contains("goes again: grease still shows"), "{picks:?}");

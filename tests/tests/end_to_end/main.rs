@@ -4,7 +4,6 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
-mod astray;
 mod away;
 mod carried;
 mod counter;
@@ -23,7 +22,6 @@ mod owner;
 mod packet;
 mod papers;
 mod photos;
-mod places;
 mod potful;
 mod recording;
 mod register;

@@ -189,7 +189,8 @@ fn asked(judge: &Judge, state: &State, verb: &Verb, now: Moment) -> Asked {
                 });
             }
             Ruling::No { .. } | Ruling::Remark { .. } => out.first.push(words),
-            Ruling::Fine { .. } | Ruling::NotChecked(_) => {}
+            Ruling::NotChecked(failure) => out.first.push(format!("not checked: {failure}")),
+            Ruling::Fine { .. } => {}
         }
     }
     out
