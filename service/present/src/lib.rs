@@ -17,9 +17,9 @@
 //! * [`details`]: who somebody is, and who can open that
 
 pub mod ask;
-pub mod desk;
 pub mod astray;
 pub mod closing;
+pub mod desk;
 pub mod details;
 pub mod evidence;
 pub mod judge;
