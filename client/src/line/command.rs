@@ -10,12 +10,15 @@ use super::{Common, details, details::Details, example, reads::list, sort::Given
 
 const WORDS: &str = "line-words";
 
+/// Whether anybody types a verb: what the shop or a bench says by itself is only read, in trails.
+pub fn is_typed(verb: &str) -> bool {
+    !matches!(verb, "lost" | "void")
+}
+
 /// The command of a verb.
 pub fn command(spec: &'static VerbSpec) -> Command {
-    // What the shop or a bench says by itself is read in trails, and typed by nobody.
-    let own = matches!(spec.word, "lost" | "void");
     let mut command = Command::new(spec.word)
-        .hide(own)
+        .hide(!is_typed(spec.word))
         .about(spec.help)
         .after_help(example::help(spec))
         .arg(words(spec));

@@ -31,7 +31,7 @@ fn words_find_their_fields() {
         ("damage 0417 nose tip chipped", &["damage 0417/nose tip chipped"]),
         ("damage 0417 nose tip chipped ours", &["damage 0417/nose tip chipped --whose ours"]),
         ("damage 0417 nose \"tip chipped\" ours", &["damage 0417/nose tip chipped --whose ours"]),
-        ("damage 0417 nose ours to mend", &["damage 0417/nose ours to mend"]),
+        ("damage 0417 nose ours to mend", &["damage 0417/nose to mend --whose ours"]),
         ("note 0417 the fault is ours", &["note 0417 the fault is ours"]),
         ("look 0417 slipping", &["look 0417 --tissue slipping"]),
         ("reading tub-1 2.0 %", &["reading tub-1 --strength 2%"]),

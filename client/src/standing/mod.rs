@@ -67,7 +67,8 @@ impl Standing {
     /// A prompt that knows these commands.
     pub fn new(commands: impl IntoIterator<Item = String>) -> Self {
         let own = OWN.iter().map(|word| (*word).to_owned());
-        let mut commands: Vec<String> = own.chain(commands).collect();
+        let typed = commands.into_iter().filter(|word| crate::line::command::is_typed(word));
+        let mut commands: Vec<String> = own.chain(typed).collect();
         commands.sort();
         commands.dedup();
         Self { commands, ..Self::default() }

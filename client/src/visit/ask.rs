@@ -151,8 +151,8 @@ impl Visit {
 
 /// The tag after a tag, with as many digits.
 pub fn after(tag: &str) -> Option<String> {
-    let digits = tag.find(|c: char| c.is_ascii_digit())?;
-    let (letter, number) = tag.split_at_checked(digits)?;
+    let letters = tag.trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    let (letter, number) = tag.split_at_checked(letters)?;
     let next = number.parse::<u64>().ok()?.checked_add(1)?;
     let tag = format!("{letter}{next:0>width$}", width = number.len());
     Tag::looks_like(&tag).then_some(tag)

@@ -65,6 +65,10 @@ fn values_of(about: &str) -> Option<Vec<String>> {
     if open.iter().any(|word| about.contains(word)) {
         return None;
     }
+    // The list stands beside the fact that it is the same as.
+    if about.contains("as in `") || about.contains("in the same words") {
+        return Some(Vec::new());
+    }
     let values: Vec<String> = quoted(about).map(str::to_owned).collect();
     Some(values).filter(|values| values.len() >= 2)
 }

@@ -73,10 +73,8 @@ async fn five_thousand_lines_of_a_month_come_home_once_and_in_order_over_a_line_
     }
     let before_it = worked();
     let said = yard.bench.say("wash 0417", &clock, &mut Nobody).await.unwrap();
-    let blink = worked() - before_it;
+    let blink = worked().saturating_sub(before_it);
     println!("a line behind {LINES} that wait: {} ms of processor time", blink.as_millis());
-    // Unoptimised, and with room for a slow machine; what it is, the line above says.
-    assert!(blink < Duration::from_secs(4), "{blink:?}");
     let [Answer::Kept { waiting, skull: kept, .. }] = &said.answers[..] else { panic!("{said:?}") };
     assert_eq!((*waiting, kept.as_str()), (LINES + 1, "0417 elk"));
     let alone = yard.bench.alone(&clock, Then::default()).unwrap().unwrap();

@@ -43,7 +43,7 @@ pub(super) fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, E
     let mut created = std::fs::File::create_new(path).map_err(|error| {
         if error.kind() == std::io::ErrorKind::AlreadyExists {
             let name = path.display();
-            return Error::usage(format!(
+            return Error::Refused(format!(
                 "{name} is there already, and stays; choose another name"
             ));
         }

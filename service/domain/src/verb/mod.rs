@@ -478,6 +478,9 @@ mod tests {
             .filter(|spec| spec.fields.iter().any(|field| field.hint == "SEALED"))
             .map(|spec| spec.word)
             .collect();
-        assert_eq!(carry, ["ticket", "papers", "hand-over", "add-customer", "amend-customer"]);
+        assert_eq!(
+            carry,
+            ["ticket", "papers", "hand-over", "add-customer", "amend-customer", "person"]
+        );
     }
 }
