@@ -215,7 +215,7 @@ fn back_takes_the_last_answer_off_and_a_kept_talk_goes_on() {
     let mut again: Visit = serde_json::from_str(&kept).unwrap();
     assert_eq!(again, visit);
     let read = talk(&mut again, &["B12", "elk 12 pt", "", "", "", "yes", ""]);
-    assert_eq!(read.last().map(String::as_str), Some("head 2, tag [Enter: 0B13]> "), "{read:#?}");
+    assert_eq!(read.last().map(String::as_str), Some("head 2, tag [Enter: B13]> "), "{read:#?}");
     again.heads_written = true;
     assert!(!again.back());
 }

@@ -172,7 +172,10 @@ impl Ord for Tag {
 
 impl fmt::Display for Tag {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:0>4}", self.key())
+        let key = self.key();
+        // Noughts before a letter would make it no tag.
+        let width = if key.starts_with(|c: char| c.is_ascii_alphabetic()) { 0 } else { 4 };
+        write!(f, "{key:0>width$}")
     }
 }
 

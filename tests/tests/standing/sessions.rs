@@ -236,7 +236,7 @@ fn a_struck_line_stays_on_the_trail_crossed_out() {
     assert!(err.contains("crossed out: note 0517 brass plate"), "{err}");
     let trail = run(&yard.bench(), &["trail", "0418"], None);
     let trail = String::from_utf8_lossy(&trail.stdout);
-    assert!(trail.contains("wash 0418  (crossed out)"), "{trail}");
+    assert!(trail.contains("wash 0418  (crossed out by yard-1"), "{trail}");
     let kept = run(&yard.bench(), &["trail", "0417"], None);
     assert!(!String::from_utf8_lossy(&kept.stdout).contains("crossed out"));
 }
