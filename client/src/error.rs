@@ -95,7 +95,11 @@ impl Error {
     }
 
     pub(crate) fn file(path: &std::path::Path, source: std::io::Error) -> Self {
-        Self::File { path: path.display().to_string(), source }
+        let path = path.display().to_string();
+        if source.kind() == std::io::ErrorKind::NotFound {
+            return Self::Refused(format!("there is no {path} here; say where it lies"));
+        }
+        Self::File { path, source }
     }
 
     pub(crate) fn usage(text: impl Into<String>) -> Self {

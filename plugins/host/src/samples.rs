@@ -15,6 +15,7 @@ use crate::facts::{
 };
 use crate::failure::ScriptFailure;
 use crate::pricing::{Pricing, Quote, QuoteLine};
+use crate::reference::JUDGED;
 use crate::source::in_words;
 
 /// One species of each group, as people write it at a counter.
@@ -148,38 +149,14 @@ const PIECES: &[&str] = &["skull", "jaw", "nose", "ears", "teeth", "sheaths"];
 const WHOSE: &[&str] = &["as-found", "as-found", "ours", "ours", "not-known"];
 const ARRIVAL: &[&str] = &["skin-on", "skinned", "frozen", "rotten", "dried-on", "bare"];
 const ENDS: &[&str] = &["hand-over", "ship", "give-back", "officer-takes", "write-off"];
-const VERBS: &[&str] = &[
-    "flesh",
-    "wrap",
-    "unwrap",
-    "in",
-    "out",
-    "look",
-    "wash",
-    "bag",
-    "glue",
-    "damage",
-    "whiten",
-    "coat",
-    "stain",
-    "repair",
-    "mount",
-    "inspect",
-    "weigh",
-    "measure",
-    "hand-over",
-    "ship",
-    "give-back",
-    "fill",
-    "top-up",
-    "change",
-    "heat",
-    "reading",
-    "dump",
-    "take-in",
-    "condition",
-    "papers",
-];
+/// What stands on a trail beside the verbs that rules are asked about.
+const NOT_JUDGED: [&str; 2] = ["take-in", "papers"];
+
+/// The verbs that a step or an act may have.
+fn verbs() -> Vec<&'static str> {
+    let judged = JUDGED.iter().flat_map(|(_, verbs)| verbs.iter().copied());
+    judged.chain(NOT_JUDGED).collect()
+}
 
 const CHANGES: &[(&str, Change)] = &[
     ("arrival", |job, dice| job.arrival = dice.of(ARRIVAL).to_owned()),
@@ -283,7 +260,7 @@ const CHANGES: &[(&str, Change)] = &[
     ("steps", |job, dice| {
         let count = dice.below(8);
         let step = |dice: &mut Dice<'_>| Step {
-            verb: dice.of(VERBS).to_owned(),
+            verb: dice.of(&verbs()).to_owned(),
             piece: "skull".to_owned(),
             hand: dice.hand(),
             hours_ago: dice.number(),
@@ -328,9 +305,9 @@ pub(crate) fn jobs(source: &str, mixed: usize) -> Vec<JobFacts> {
 /// Invented jobs, each with an act.
 pub(crate) fn acts(source: &str, mixed: usize) -> Vec<(JobFacts, VerbFacts)> {
     let (words, numbers) = literals(source);
-    let verbs: Vec<&str> =
-        VERBS.iter().copied().filter(|verb| words.iter().any(|word| word == verb)).collect();
-    let verbs = if verbs.is_empty() { VERBS.to_vec() } else { verbs };
+    let named: Vec<&str> =
+        verbs().into_iter().filter(|verb| words.iter().any(|word| word == verb)).collect();
+    let verbs = if named.is_empty() { verbs() } else { named };
     let mut dice = Dice { state: 0x0612_2026, words: &words, numbers: &numbers };
     let changes = named_in(source);
     (0..mixed)

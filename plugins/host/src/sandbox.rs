@@ -12,6 +12,7 @@ use rhai::packages::{
 use rhai::{
     AST, CallFnOptions, Dynamic, Engine, EvalAltResult, ImmutableString, OptimizationLevel, Scope,
 };
+use rust_decimal::Decimal;
 
 use crate::clock::{Clock, MonotonicClock};
 use crate::failure::SourceProblem;
@@ -215,6 +216,7 @@ fn engine(limits: &Limits, clock: &Arc<dyn Clock>) -> Engine {
     register_packages(&mut engine);
     helpers::register(&mut engine);
     register_replace(&mut engine, limits.text_bytes);
+    refuse_round(&mut engine);
     set_limits(&mut engine, limits);
     let ticking = Arc::clone(clock);
     engine.on_progress(move |operations| {
@@ -285,10 +287,18 @@ fn register_replace(engine: &mut Engine, text_bytes: usize) {
     });
 }
 
+/// The engine's own `round` takes a half to the even side, 2.5 to 2: no owner means that of money.
+fn refuse_round(engine: &mut Engine) {
+    type Answer = Result<Decimal, Box<EvalAltResult>>;
+    const INSTEAD: &str = "`round` is not meant for money: write half_up(amount) for cents, or \
+                           half_up(amount, 0) for whole money";
+    engine
+        .register_fn("round", |_: Decimal| -> Answer { Err(INSTEAD.into()) })
+        .register_fn("round", |_: Decimal, _: i64| -> Answer { Err(INSTEAD.into()) });
+}
+
 #[cfg(test)]
 mod tests {
-    use rust_decimal::Decimal;
-
     use super::*;
     use crate::value::decimal_from;
 
@@ -375,6 +385,15 @@ mod tests {
         ] {
             let wanted: Decimal = wanted.parse().unwrap();
             assert_eq!(number(&sandbox, body), Ok(wanted), "{body}");
+        }
+    }
+
+    #[test]
+    fn a_half_is_never_rounded_to_the_even_side() {
+        let sandbox = patient();
+        for body in ["round(2.5)", "2.5.round()", "round(2.675, 2)"] {
+            let words = number(&sandbox, body).unwrap_err();
+            assert!(words.contains("half_up(amount)"), "{body}: {words}");
         }
     }
 
