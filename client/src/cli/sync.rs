@@ -25,7 +25,12 @@ pub fn command() -> Command {
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let mut bench = super::open(matches)?;
     terminal.watch(&mut bench);
-    let sent = bench.send(&SystemClock).await?.len();
+    let sent = bench.send(&SystemClock).await;
+    if sent.is_err() {
+        // A shop that was put back may have been given lines, and still take nothing new.
+        bench.tidings().iter().for_each(|line| terminal.tell(line));
+    }
+    let sent = sent?.len();
     let caught = bench.catch_up(&SystemClock, None).await?;
     for line in bench.back(caught)? {
         terminal.tell(&line);

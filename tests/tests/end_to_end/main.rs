@@ -4,6 +4,7 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
+mod astray;
 mod away;
 mod carried;
 mod counter;
@@ -22,14 +23,17 @@ mod owner;
 mod packet;
 mod papers;
 mod photos;
+mod places;
 mod potful;
 mod recording;
 mod register;
 mod restart;
 mod restored;
+mod restored_programs;
 mod rules;
 mod scripts;
 mod season;
+mod sheets;
 mod slow;
 mod stock;
 mod tally;
