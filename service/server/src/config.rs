@@ -15,8 +15,6 @@ pub struct Config {
     pub data: PathBuf,
     /// Where the door opens.
     pub listen: SocketAddr,
-    /// The zone that a new shop gets.
-    pub zone: String,
     /// What goes to the log, such as `info` or `burrline_server=debug`.
     pub log: String,
 }
@@ -29,8 +27,6 @@ pub struct Layer {
     pub data: Option<PathBuf>,
     /// Where the door opens: an address and a port.
     pub listen: Option<String>,
-    /// The zone that a new shop gets, such as `America/Denver`.
-    pub zone: Option<String>,
     /// What goes to the log.
     pub log: Option<String>,
 }
@@ -45,7 +41,6 @@ pub fn from_environment(var: impl Fn(&str) -> Option<String>) -> Layer {
     Layer {
         data: var("BURRLINE_DATA").map(PathBuf::from),
         listen: var("BURRLINE_LISTEN"),
-        zone: var("BURRLINE_ZONE"),
         log: var("BURRLINE_LOG"),
     }
 }
@@ -72,7 +67,6 @@ pub fn resolve(layers: Vec<Result<Layer, String>>) -> Result<Config, ConfigError
             Ok(layer) => {
                 all.data = all.data.or(layer.data);
                 all.listen = all.listen.or(layer.listen);
-                all.zone = all.zone.or(layer.zone);
                 all.log = all.log.or(layer.log);
             }
             Err(error) => errors.push(error),
@@ -89,10 +83,6 @@ pub fn resolve(layers: Vec<Result<Layer, String>>) -> Result<Config, ConfigError
             "listen = {listen}: this is no address and port, such as 127.0.0.1:7417"
         )),
     }
-    let zone = all.zone.unwrap_or_else(|| "UTC".to_owned());
-    if jiff::tz::TimeZone::get(&zone).is_err() {
-        errors.push(format!("zone = {zone}: this is no zone, such as America/Denver"));
-    }
     let log = all.log.unwrap_or_else(|| "info".to_owned());
     if tracing_subscriber::EnvFilter::try_new(&log).is_err() {
         errors.push(format!("log = {log}: this is no filter, such as info"));
@@ -102,7 +92,7 @@ pub fn resolve(layers: Vec<Result<Layer, String>>) -> Result<Config, ConfigError
         return Err(ConfigErrors(errors));
     };
     match address {
-        Ok(listen) if errors.is_empty() => Ok(Config { data, listen, zone, log }),
+        Ok(listen) if errors.is_empty() => Ok(Config { data, listen, log }),
         Ok(_) | Err(_) => Err(ConfigErrors(errors)),
     }
 }
@@ -113,18 +103,18 @@ mod tests {
 
     #[test]
     fn a_flag_goes_before_the_environment_before_the_file() {
-        let layer = |data: &str, zone: Option<&str>| {
-            Ok(Layer { data: Some(data.into()), zone: zone.map(str::to_owned), ..Layer::default() })
+        let layer = |data: &str, log: Option<&str>| {
+            Ok(Layer { data: Some(data.into()), log: log.map(str::to_owned), ..Layer::default() })
         };
-        let config = resolve(vec![layer("a", None), layer("b", Some("America/Denver"))]).unwrap();
-        assert_eq!((config.data, config.zone), ("a".into(), "America/Denver".to_owned()));
+        let config = resolve(vec![layer("a", None), layer("b", Some("warn"))]).unwrap();
+        assert_eq!((config.data, config.log), ("a".into(), "warn".to_owned()));
     }
 
     #[test]
     fn every_error_is_told_at_once() {
         let layer = Layer {
             listen: Some("0.0.0.0:1".to_owned()),
-            zone: Some("Nowhere".to_owned()),
+            log: Some("=".to_owned()),
             ..Layer::default()
         };
         let ConfigErrors(errors) = resolve(vec![Ok(layer)]).unwrap_err();

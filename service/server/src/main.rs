@@ -1,6 +1,10 @@
 //! The shop's program: serve a folder, check it, or play an invented season.
 
-use std::{path::PathBuf, process::ExitCode, sync::Arc};
+use std::{
+    path::{Path, PathBuf},
+    process::ExitCode,
+    sync::Arc,
+};
 
 use anyhow::Context as _;
 use burrline_domain::{Phrase, Typed as _, words::Role};
@@ -117,13 +121,13 @@ struct ServeArgs {
     /// Address and port; loopback only, as long as there is no TLS; or set `BURRLINE_LISTEN`
     #[arg(long)]
     listen: Option<String>,
-    /// Zone of a new shop, such as America/Denver; or set `BURRLINE_ZONE`
+    /// Begin a new shop if the folder holds none, in this zone, such as America/Denver
     #[arg(long)]
     zone: Option<String>,
     /// What goes to the log, such as info; or set `BURRLINE_LOG`
     #[arg(long)]
     log: Option<String>,
-    /// A TOML file with data, listen, zone and log
+    /// A TOML file with data, listen and log
     #[arg(long)]
     config: Option<PathBuf>,
 }
@@ -157,8 +161,8 @@ fn main() -> ExitCode {
 
 /// Notes that a folder was put back, or that its shop goes on; the server may be running.
 fn restored(args: &RestoredArgs) -> anyhow::Result<ExitCode> {
+    anyhow::ensure!(Folder::holds_shop(&args.data), "{} holds no shop", args.data.display());
     let folder = Folder::open(&args.data)?;
-    anyhow::ensure!(folder.has_own_key(), "{} holds no shop", args.data.display());
     let words = if let Some(words) = &args.go_on {
         Wish { from: args.from, words: Phrase::read(words)? }.leave(folder.root())?;
         "At its start, or when the next bench gets in touch, the shop says on its log what it lost,\n\
@@ -180,8 +184,8 @@ fn restored(args: &RestoredArgs) -> anyhow::Result<ExitCode> {
 /// Makes a code and prints it with what to type.
 fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
     let role = Role::read(&args.role)?;
+    anyhow::ensure!(Folder::holds_shop(&args.data), "{} holds no shop", args.data.display());
     let folder = Folder::open(&args.data)?;
-    anyhow::ensure!(folder.has_own_key(), "{} holds no shop", args.data.display());
     let hours = i64::from(args.hours);
     let until = MachineClock.now().plus(hours.saturating_mul(3_600_000));
     let code = folder.invites().make(role, args.benches, until)?;
@@ -200,15 +204,15 @@ fn run(work: impl Future<Output = anyhow::Result<ExitCode>>) -> anyhow::Result<E
 
 /// Settings, log, shop, replay, listener, door, drain: in this order.
 async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
-    let flags =
-        config::Layer { data: args.data, listen: args.listen, zone: args.zone, log: args.log };
+    let flags = config::Layer { data: args.data, listen: args.listen, log: args.log };
     let environment = config::from_environment(|name| std::env::var(name).ok());
     let file = args.config.map(|path| config::from_file(&path));
     let layers = [Ok(flags), Ok(environment)].into_iter().chain(file).collect();
     let config = config::resolve(layers)?;
+    let zone = zone_of_new(&config.data, args.zone)?;
     start_log(&config.log)?;
     let clock = Arc::new(MachineClock);
-    let shop = Shop::open(&config.data, &config.zone, clock, serve::end_process).await?;
+    let shop = Shop::open(&config.data, &zone, clock, serve::end_process).await?;
     let listener = TcpListener::bind(config.listen)
         .await
         .with_context(|| format!("cannot listen on {}", config.listen))?;
@@ -225,6 +229,25 @@ async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     std::io::Write::write_all(&mut std::io::stdout(), hello.as_bytes())?;
     serve::serve(shop, listener, shutdown()).await?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// The zone that a shop would begin with. Only the flag begins one: a disk that is not mounted, or a
+/// mistyped folder, would otherwise be answered with an empty shop.
+fn zone_of_new(data: &Path, flag: Option<String>) -> anyhow::Result<String> {
+    let folder = data.display();
+    let Some(zone) = flag else {
+        anyhow::ensure!(
+            Folder::holds_shop(data),
+            "{folder} holds no shop. If there was one: is its disk there, is the name right?\n  \
+             To begin a new one there: burrline-shop serve --data {folder} --zone America/Denver"
+        );
+        return Ok("UTC".to_owned());
+    };
+    anyhow::ensure!(
+        jiff::tz::TimeZone::get(&zone).is_ok(),
+        "--zone {zone}: this is no zone, such as America/Denver"
+    );
+    Ok(zone)
 }
 
 /// An error with its causes, each once: some say their cause themselves.

@@ -36,7 +36,7 @@ impl Yard {
 
     fn serve(&self, data: &str) -> Serving {
         let mut shop = Command::new(SHOP);
-        shop.args(["serve", "--listen", "127.0.0.1:0", "--log", "off", "--data"]);
+        shop.args(["serve", "--zone", "UTC", "--listen", "127.0.0.1:0", "--log", "off", "--data"]);
         let mut child = shop.arg(self.path(data)).stdout(Stdio::piped()).spawn().unwrap();
         let mut hello = String::new();
         BufReader::new(child.stdout.take().unwrap()).read_line(&mut hello).unwrap();

@@ -68,6 +68,11 @@ impl Folder {
         self.0.join("shop.key").exists()
     }
 
+    /// Whether a path is the folder of a shop, or of what is left of one; nothing is made.
+    pub fn holds_shop(path: &Path) -> bool {
+        path.join("shop.key").exists() || path.join("log").exists()
+    }
+
     /// The public half of a shop's own key, if the folder has one; nothing is made.
     ///
     /// # Errors
