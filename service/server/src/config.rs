@@ -36,6 +36,11 @@ pub struct Layer {
 #[error("the settings cannot be used:\n  {}", .0.join("\n  "))]
 pub struct ConfigErrors(pub Vec<String>);
 
+/// Whether the zone data of this machine have a zone of that name, such as `America/Denver`.
+pub fn is_zone(name: &str) -> bool {
+    jiff::tz::TimeZone::get(name).is_ok()
+}
+
 /// Reads the layer of the environment: `BURRLINE_DATA`, `BURRLINE_LISTEN` and so on.
 pub fn from_environment(var: impl Fn(&str) -> Option<String>) -> Layer {
     Layer {

@@ -244,7 +244,7 @@ fn zone_of_new(data: &Path, flag: Option<String>) -> anyhow::Result<String> {
         return Ok("UTC".to_owned());
     };
     anyhow::ensure!(
-        jiff::tz::TimeZone::get(&zone).is_ok(),
+        config::is_zone(&zone),
         "--zone {zone}: this is no zone, such as America/Denver"
     );
     Ok(zone)
