@@ -16,12 +16,12 @@ import sys
 import tempfile
 from pathlib import Path
 
-from verify_packet import Wrong, read_folder, verify
+from verify_packet import Wrong, head_on, key_on, read_folder, read_key, verify
 
 # How many bytes of a file are altered, and of one that others are checked by; and every so manieth altered
 # packet is shown to the program as well, which is slower.
 FEW, MANY, EVERY = 3, 60, 9
-ROOTS = ("shop-key.txt", "checkpoint.txt", "manifest.txt")
+ROOTS = ("shop-key.txt", "checkpoint.txt", "manifest.txt", "leaf-hashes")
 
 
 def serve(programs, data):
@@ -46,7 +46,7 @@ def burrline(programs, bench, *words):
 
 
 def packets(programs, demo, scratch):
-    """Packets of two jobs, and the shop's key from a slip."""
+    """Packets of two jobs, and a slip."""
     # A copy, so that what the demo left stays as it is.
     copy = scratch / "demo"
     shutil.copytree(demo, copy)
@@ -66,7 +66,7 @@ def packets(programs, demo, scratch):
                 raise SystemExit(words)
             made.append(scratch / tag)
         status, slip = burrline(programs, bench, "slip", tags[0])
-        return made, re.search(r"burrline\.v1/shop/\S+\+\S+\+\S+", slip)[0]
+        return made, slip
     finally:
         shop.terminate()
         shop.wait()
@@ -76,21 +76,21 @@ def altered(data, at, chance):
     return data[:at] + bytes([data[at] ^ (1 << chance.randrange(8))]) + data[at + 1 :]
 
 
-def holds(files, key):
+def holds(files, key, head):
     try:
-        verify(files, key)
+        verify(files, key, head)
     except Wrong:
         return False
     return True
 
 
-def theirs_holds(programs, files, key):
+def theirs_holds(programs, files, slip):
     with tempfile.TemporaryDirectory() as folder:
         for name, data in files.items():
             path = Path(folder) / name
             path.parent.mkdir(exist_ok=True)
             path.write_bytes(data)
-        status, _ = burrline(programs, Path(folder) / "none", "verify", folder, "--key", key)
+        status, _ = burrline(programs, Path(folder) / "none", "verify", folder, "--slip", slip)
         return status == 0
 
 
@@ -99,28 +99,32 @@ def main():
     chance = random.Random(20261127)
     scratch = Path(tempfile.mkdtemp())
     try:
-        made, key = packets(programs, demo, scratch)
+        made, text = packets(programs, demo, scratch)
+        key = key_on(text)
+        head = head_on(text, read_key(key)[0])
+        slip = scratch / "slip.txt"
+        slip.write_text(text, encoding="utf-8")
         ours = theirs = 0
         for folder in made:
             files = read_folder(folder)
-            print(f"{folder.name}: {verify(files, key)}")
-            if not theirs_holds(programs, files, key):
+            print(f"{folder.name}: {verify(files, key, head)}")
+            if not theirs_holds(programs, files, slip):
                 sys.exit(f"{folder.name}: the program turns its own packet down")
             for name, data in files.items():
                 count = MANY if name in ROOTS else FEW
                 for at in chance.sample(range(len(data)), min(count, len(data))):
                     bad = {**files, name: altered(data, at, chance)}
-                    if holds(bad, key):
+                    if holds(bad, key, head):
                         sys.exit(f"{folder.name}/{name}: byte {at} was altered, and nobody noticed")
                     ours += 1
                     if ours % EVERY == 0:
                         theirs += 1
-                        if theirs_holds(programs, bad, key):
+                        if theirs_holds(programs, bad, slip):
                             sys.exit(f"{folder.name}/{name}: byte {at}: the program did not notice")
             for name in files:
-                if holds({n: d for n, d in files.items() if n != name}, key):
+                if holds({n: d for n, d in files.items() if n != name}, key, head):
                     sys.exit(f"{folder.name}: {name} was taken away, and nobody noticed")
-            if holds({**files, "more.txt": b"x"}, key) or holds(files, key[:-2] + "A="):
+            if holds({**files, "more.txt": b"x"}, key, head) or holds(files, key[:-2] + "A=", head):
                 sys.exit(f"{folder.name}: a file more, or another key, and nobody noticed")
         print(f"{ours} altered packets were turned down, {theirs} of them by the program as well")
     finally:

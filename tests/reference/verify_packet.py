@@ -143,6 +143,16 @@ def included(record, index, size, path, root):
     return sn == 0 and r == root
 
 
+def root_of(leaves):
+    """RFC 6962, section 2.1: the root over leaf hashes, split at the largest power of two below."""
+    if not leaves:
+        return hashlib.sha256(b"").digest()
+    if len(leaves) == 1:
+        return leaves[0]
+    middle = 1 << (len(leaves) - 1).bit_length() - 1
+    return node(root_of(leaves[:middle]), root_of(leaves[middle:]))
+
+
 # ---- protobuf, by hand
 
 
@@ -230,6 +240,26 @@ def check_records(files, checkpoint, shop, size, root):
     return records
 
 
+def check_leaves(files, records, size, root):
+    """The hashes of the whole log lead to its head, and those of our records are among them."""
+    demand("leaf-hashes" in files, "leaf-hashes is missing")
+    data = files["leaf-hashes"]
+    demand(len(data) == 32 * size, "leaf-hashes: not one hash for each record")
+    leaves = [data[at : at + 32] for at in range(0, len(data), 32)]
+    demand(root_of(leaves) == root, "leaf-hashes: they lead to another head")
+    for name, record in records:
+        leaf = hashlib.sha256(b"\x00" + files[name]).digest()
+        demand(leaves[record["position"]] == leaf, f"{name}: another hash in leaf-hashes")
+    return leaves
+
+
+def check_slip(head, name, shop, leaves):
+    """The log goes on from the head on a slip."""
+    size, root = read_checkpoint(head, name, shop)
+    demand(size <= len(leaves), "the slip is newer than this folder: ask for one made since")
+    demand(root_of(leaves[:size]) == root, f"the first {size} records are not those of the slip")
+
+
 def check_signatures(records, shop):
     """Every entry is signed by its bench; gives the benches' keys by life."""
     keys = {0: shop}
@@ -277,8 +307,8 @@ def check_scripts(files, records):
         )
 
 
-def verify(files, outside=None):
-    """Checks it all; what it found, in words.
+def verify(files, outside=None, head=None):
+    """Checks it all, against a key and the head of a slip from outside; what it found, in words.
 
     Raises Wrong if something does not hold.
     """
@@ -290,6 +320,9 @@ def verify(files, outside=None):
     checkpoint = text(files, "checkpoint.txt")
     size, root = read_checkpoint(checkpoint, name, shop)
     records = check_records(files, checkpoint, shop, size, root)
+    leaves = check_leaves(files, records, size, root)
+    if head is not None:
+        check_slip(head, name, shop, leaves)
     keys = check_signatures(records, shop)
     life = check_manifest(files, keys)
     check_scripts(files, records)
@@ -301,13 +334,19 @@ def verify(files, outside=None):
 
 
 def key_on(slip):
-    for word in Path(slip).read_text(encoding="utf-8").split():
+    for word in slip.split():
         try:
             read_key(word)
         except Wrong:
             continue
         return word
-    raise Wrong(f"there is no shop's key in {slip}")
+    raise Wrong("there is no shop's key on the slip")
+
+
+def head_on(slip, name):
+    """The signed head on a slip: from the line with the log's name to that of the signature."""
+    head = re.search(rf"^{re.escape(name)}\n(?:.*\n)*?\u2014 .*\n", slip, re.MULTILINE)
+    return head[0] if head else None
 
 
 def main():
@@ -318,8 +357,12 @@ def main():
     outside.add_argument("--slip", help="a slip's text")
     asked = parser.parse_args()
     try:
-        key = key_on(asked.slip) if asked.slip else asked.key
-        print(verify(read_folder(asked.folder), key))
+        key, head = asked.key, None
+        if asked.slip:
+            slip = Path(asked.slip).read_text(encoding="utf-8")
+            key = key_on(slip)
+            head = head_on(slip, read_key(key)[0])
+        print(verify(read_folder(asked.folder), key, head))
     except Wrong as wrong:
         sys.exit(f"it does NOT hold: {wrong}")
 

@@ -128,6 +128,8 @@ asks! {
     checkpoint(CheckpointRequest) -> CheckpointResponse in LONG: "checkpoint";
     /// Gives records with their proofs.
     prove(ProveRequest) -> ProveResponse in LONG: "prove";
+    /// Gives the hashes of records.
+    leaves(LeavesRequest) -> LeavesResponse in LONG: "leaves";
     /// Names the records that the story of a job hangs on.
     evidence(EvidenceRequest) -> EvidenceResponse in LONG: "evidence";
     /// Says which photos the shop lacks.

@@ -12,6 +12,7 @@ use crate::{
     Ending, Error,
     packet::{
         self,
+        outside::Outside,
         verify::{Check, Held, verify},
     },
     render::Page,
@@ -51,7 +52,7 @@ pub fn commands() -> [Command; 2] {
                 Arg::new("slip")
                     .long("slip")
                     .value_name("FILE")
-                    .help("A slip's text, which has the shop's key in it"),
+                    .help("A slip, as text or page: it has the shop's key and a signed head in it"),
             ),
     ]
 }
@@ -84,8 +85,8 @@ pub async fn packet(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
 /// If the folder or the slip cannot be read, or the key is none.
 pub fn check(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let dir = matches.get_one::<String>("dir").map_or("", String::as_str);
-    let key = outside_key(matches)?;
-    let report = verify(&packet::read(Path::new(dir))?, key.as_ref());
+    let outside = outside(matches)?;
+    let report = verify(&packet::read(Path::new(dir))?, outside.as_ref());
     let mut page = Page::default();
     for check in &report.checks {
         page.text.push(line(check));
@@ -93,8 +94,13 @@ pub fn check(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Er
         page.json.push(json!({ "what": check.what, "held": held, "why": why }));
     }
     let (said, ending) = match (report.is_proved(), report.is_sound()) {
+        (true, _) if outside.as_ref().is_some_and(|outside| outside.head.is_none()) => (
+            "all of it holds, for the log of that key; with --slip FILE also that the log goes on from \
+             the head on your slip",
+            Ending::Done,
+        ),
         (true, _) => ("all of it holds", Ending::Done),
-        (false, true) if key.is_none() => {
+        (false, true) if outside.is_none() => {
             ("it agrees with itself; whose key it is was not shown", Ending::Done)
         }
         (false, true) => {
@@ -122,14 +128,13 @@ fn words(held: &Held) -> (&'static str, &str) {
     }
 }
 
-/// The shop's key as it was shown outside the packet.
-fn outside_key(matches: &ArgMatches) -> Result<Option<NoteKey>, Error> {
+/// The shop's key, or a slip, as it was shown outside the packet.
+fn outside(matches: &ArgMatches) -> Result<Option<Outside>, Error> {
     let wrong = || Error::usage("a shop's key reads burrline.v1/shop/…+…+…, as on a slip");
     if let Some(key) = matches.get_one::<String>("key") {
-        return key.trim().parse().map(Some).map_err(|_| wrong());
+        return key.trim().parse().map(|key: NoteKey| Some(key.into())).map_err(|_| wrong());
     }
     let Some(slip) = matches.get_one::<String>("slip") else { return Ok(None) };
     let text = std::fs::read_to_string(slip).map_err(|e| Error::file(Path::new(slip), e))?;
-    let key = text.split_whitespace().find_map(|word| word.parse::<NoteKey>().ok());
-    key.map(Some).ok_or_else(|| Error::usage(format!("there is no shop's key in {slip}")))
+    Outside::of_slip(&text).map(Some).map_err(|error| Error::usage(format!("{slip}: {error}")))
 }

@@ -10,7 +10,7 @@ use burrline_evidence::{
 };
 use burrline_proto::{Wire as _, v1};
 
-use super::{Files, MOST_BYTES, README, manifest, names, page, pictures, story::Story};
+use super::{Files, MOST_BYTES, README, leaves, manifest, names, page, pictures, story::Story};
 use crate::{Bench, Error};
 
 /// How many records the shop proves at once.
@@ -58,6 +58,7 @@ pub async fn gather(bench: &Bench, skull: &Skull) -> Result<(String, Files), Err
         files.insert(format!("scripts/{}.rhai", hex::encode(digest)), source);
     }
     photos(bench, &story, &mut files).await?;
+    files.insert(names::LEAVES.to_owned(), leaves::fetch(bench, &head).await?);
     let number = job.job_number();
     files.insert(names::CHECKPOINT.to_owned(), note.into_bytes());
     files.insert(names::KEY.to_owned(), format!("{}\n", key_of(key)).into_bytes());

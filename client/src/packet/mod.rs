@@ -5,11 +5,15 @@
 //! * [`pictures`](mod@pictures): its photos
 //! * [`page`], [`drawing`]: the page that a person reads
 //! * [`manifest`]: every file with its digest, signed by the bench that made the packet
+//! * [`leaves`]: the hashes of the whole log, which tell whether it goes on from an older head
+//! * [`outside`]: what somebody has from elsewhere: the shop's key, a slip
 //! * [`verify`](mod@verify): what holds, what does not, and what cannot be known
 
 pub mod drawing;
 pub mod gather;
+pub mod leaves;
 pub mod manifest;
+pub mod outside;
 pub mod page;
 pub mod pictures;
 pub mod story;
@@ -35,6 +39,8 @@ pub mod names {
     pub const CHECKPOINT: &str = "checkpoint.txt";
     /// The shop's key, as tools for signed notes read it.
     pub const KEY: &str = "shop-key.txt";
+    /// The hash of every record of the log, by which an older head can be reckoned again.
+    pub const LEAVES: &str = "leaf-hashes";
     /// Every file with its digest, signed.
     pub const MANIFEST: &str = "manifest.txt";
 }

@@ -12,7 +12,8 @@ use burrline_evidence::{
 use burrline_proto::decode_record;
 
 use super::{
-    Files, README, gather, manifest, manifest::Manifest, names, page, pictures, story::Story,
+    Files, README, gather, leaves, manifest, manifest::Manifest, names, outside::Outside, page,
+    pictures, story::Story,
 };
 
 /// What became of one check.
@@ -68,10 +69,10 @@ impl Report {
     }
 }
 
-/// Checks every file of a packet, against a key from outside if there is one.
-pub fn verify(files: &Files, outside: Option<&NoteKey>) -> Report {
+/// Checks every file of a packet, against what there is from outside.
+pub fn verify(files: &Files, outside: Option<&Outside>) -> Report {
     let mut report = Report::default();
-    let key = shop_key(files, outside, &mut report);
+    let key = shop_key(files, outside.map(|outside| &outside.key), &mut report);
     let records = records(files);
     let benches = fold(&records);
     let head = key.and_then(|key| head(files, key, &mut report));
@@ -82,6 +83,9 @@ pub fn verify(files: &Files, outside: Option<&NoteKey>) -> Report {
             "every entry was signed by the bench that it names",
             &signatures(&records, &benches, key),
         );
+    }
+    if let Some(head) = &head {
+        grown(files, head, outside, &mut report);
     }
     listed(files, &benches, &mut report);
     if let Some(head) = &head {
@@ -127,6 +131,34 @@ fn head(files: &Files, key: PublicKey, report: &mut Report) -> Option<Checkpoint
             None
         }
     }
+}
+
+/// Whether the folder has the whole log's hashes, and the log goes on from the head on the slip.
+fn grown(files: &Files, head: &Checkpoint, outside: Option<&Outside>, report: &mut Report) {
+    let leaves = files.get(names::LEAVES).map_or(&[][..], Vec::as_slice);
+    let whole = u64::try_from(leaves::count(leaves)) == Ok(head.size)
+        && leaves::root_of_first(leaves, head.size) == Some(head.root);
+    let no = || Held::No(format!("{} is missing or was changed", names::LEAVES));
+    report
+        .note("the hashes of all records lead to that head", if whole { Held::Yes } else { no() });
+    let Some((key, note)) = outside.and_then(|slip| Some((&slip.key, slip.head.as_ref()?))) else {
+        return;
+    };
+    let what = "the log goes on from the head on your slip";
+    let held = match Checkpoint::check(note, key.public()) {
+        Err(error) => Held::No(format!("the head on the slip: {error}")),
+        Ok(old) if old.size > head.size => Held::Unknown(format!(
+            "the slip is newer than this folder ({} records, here {}); ask for a folder made since",
+            old.size, head.size
+        )),
+        Ok(old) if leaves::root_of_first(leaves, old.size) == Some(old.root) => Held::Yes,
+        Ok(old) => Held::No(format!(
+            "the shop signed two different pasts: its first {} records are not those of your slip. \
+             Keep both; they are the evidence",
+            old.size
+        )),
+    };
+    report.note(what, held);
 }
 
 /// The bytes of the records, by the names of their files, which are their positions.

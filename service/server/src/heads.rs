@@ -254,6 +254,17 @@ impl Heads {
         Ok(kept.tree.inclusion(position, size)?)
     }
 
+    /// The hashes of the records from one position until before another.
+    ///
+    /// # Errors
+    /// [`HeadsError::Proof`] if the log has fewer.
+    pub fn leaves(&self, reader: &Reader, from: u64, until: u64) -> Result<Vec<Hash>, HeadsError> {
+        let mut kept = self.kept();
+        kept.catch_up(reader)?;
+        let leaf = |at| kept.tree.leaf(at).ok_or(BadProof::Outside);
+        Ok((from..until).map(leaf).collect::<Result<_, _>>()?)
+    }
+
     /// Appends a head to the file, on disk before it returns.
     fn keep(&self, note: &str) -> Result<(), HeadsError> {
         let file = |source| HeadsError::File { path: self.path.clone(), source };

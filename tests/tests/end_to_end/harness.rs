@@ -139,6 +139,20 @@ pub(crate) struct Hand {
     pub(crate) bench: Bench,
 }
 
+/// Copies a folder with all that is in it.
+pub(crate) fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let entry = entry.unwrap();
+        let target = to.join(entry.file_name());
+        if entry.file_type().unwrap().is_dir() {
+            copy(&entry.path(), &target);
+        } else {
+            std::fs::copy(entry.path(), target).unwrap();
+        }
+    }
+}
+
 impl Hand {
     /// The bench's folder.
     pub(crate) fn folder(&self) -> &Path {
@@ -149,12 +163,17 @@ impl Hand {
     pub(crate) fn copied(&self) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let folder = dir.path().join("bench");
-        std::fs::create_dir(&folder).unwrap();
-        for file in std::fs::read_dir(self.bench.folder().path("")).unwrap() {
-            let file = file.unwrap();
-            std::fs::copy(file.path(), folder.join(file.file_name())).unwrap();
-        }
+        copy(&self.bench.folder().path(""), &folder);
         Self { bench: Bench::open(&folder).unwrap(), dir }
+    }
+
+    /// The same bench, with the shop at another address.
+    pub(crate) fn at(self, shop: &Shop) -> Self {
+        let folder = self.bench.folder();
+        let mut settings = folder.settings().unwrap();
+        settings.shop.clone_from(&shop.served.url);
+        folder.keep_settings(&settings).unwrap();
+        Self { bench: Bench::open(&folder.path("")).unwrap(), dir: self.dir }
     }
 
     /// Types a line that nobody objects to, and gets a receipt a skull.

@@ -9,6 +9,7 @@ use burrline_client::{
         Files, gather,
         manifest::{self, Manifest},
         names,
+        outside::Outside,
         verify::{Held, Report, verify},
     },
     slip::{self, Word},
@@ -22,7 +23,7 @@ use burrline_evidence::{
 use burrline_proto::v1;
 
 use crate::{
-    harness::{Hand, Shop},
+    harness::{Hand, Shop, copy},
     photos::{photo, photographs},
 };
 
@@ -90,13 +91,13 @@ fn failed(report: &Report) -> Vec<String> {
 async fn a_packet_proves_itself_to_who_has_the_shops_key_and_says_so_to_who_has_not() {
     let (_shop, hand) = disputed().await;
     let files = packet(&hand, "0421").await;
-    let report = verify(&files, Some(&shop_key(&files)));
+    let report = verify(&files, Some(&shop_key(&files).into()));
     assert!(report.is_proved(), "{:#?}", report.checks);
 
     let report = verify(&files, None);
     assert!(report.is_sound() && !report.is_proved(), "{:#?}", report.checks);
     let other = key_of(BenchKey::from_seed([9; 32]).public());
-    assert!(!verify(&files, Some(&other)).is_sound());
+    assert!(!verify(&files, Some(&other.into())).is_sound());
 }
 
 #[tokio::test]
@@ -156,7 +157,7 @@ async fn every_single_byte_of_a_small_packet_is_covered() {
     hand.says("take-in 0417 whitetail 8 pt --hand ines").await;
     hand.says("note 0417 \"small\"").await;
     let files = packet(&hand, "0417").await;
-    assert!(verify(&files, Some(&shop_key(&files))).is_proved());
+    assert!(verify(&files, Some(&shop_key(&files).into())).is_proved());
     let note = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
     let manifest = Manifest::claimed(&note).unwrap();
     let key = hand.bench.folder().key().unwrap().public();
@@ -197,7 +198,7 @@ async fn photos_are_in_the_packet_at_their_moment_as_the_signed_lines_name_them(
     let page = String::from_utf8(files[names::PAGE].clone()).unwrap();
     // Each in the drawing and beside its line.
     assert_eq!(page.matches("data:image/jpeg;base64,").count(), 4);
-    let report = verify(&files, Some(&shop_key(&files)));
+    let report = verify(&files, Some(&shop_key(&files).into()));
     assert!(report.is_proved(), "{:#?}", report.checks);
     // The same records and photos make the same page.
     assert_eq!(packet(&hand, "0421").await[names::PAGE], files[names::PAGE]);
@@ -329,8 +330,55 @@ async fn the_slip_that_a_customer_was_given_checks_the_packet_later() {
     assert!(head.unwrap().size > made.newest);
 
     hand.says("note 0421 \"later\"").await;
-    let key: NoteKey = text.split_whitespace().find_map(|word| word.parse().ok()).unwrap();
-    assert!(verify(&packet(&hand, "0421").await, Some(&key)).is_proved());
+    let later = packet(&hand, "0421").await;
+    for slip in [text, slip::page(&made, &word)] {
+        let slip = Outside::of_slip(&slip).unwrap();
+        assert!(slip.head.is_some(), "the slip has a head");
+        let report = verify(&later, Some(&slip));
+        assert!(report.is_proved(), "{:#?}", report.checks);
+    }
+}
+
+/// The slip of now, with the head that covers all so far.
+async fn slip_of(hand: &Hand) -> Outside {
+    hand.bench.catch_up(&SystemClock, None).await.unwrap();
+    hand.bench.witness().await.unwrap();
+    let key = key_of(hand.bench.shop_key().await.unwrap());
+    Outside { key, head: hand.bench.kept_note().unwrap() }
+}
+
+/// The owner goes on with two copies of one shop, tells one story to the customer's slip and another in
+/// the packet. Each of the two logs holds by itself, under the shop's own key.
+#[tokio::test]
+async fn a_shop_that_keeps_two_logs_is_found_out_by_the_slip() {
+    let (shop, hand) = disputed().await;
+    let before = slip_of(&hand).await;
+    let shop = shop.restart().await;
+    let other = tempfile::tempdir().unwrap();
+    copy(shop.data(), other.path());
+    // The bench's own folder is copied too, so that it has no head that would contradict the other log.
+    let second = hand.copied();
+    let hand = hand.at(&shop);
+    hand.says("damage 0421 skull \"dropped at the tub\" --whose ours").await;
+    let told = slip_of(&hand).await;
+
+    let other = Shop::open(other).await;
+    let second = second.at(&other);
+    second.says("damage 0421 skull \"was so when it came\" --whose as-found").await;
+    let files = packet(&second, "0421").await;
+
+    let report = verify(&files, Some(&before));
+    assert!(report.is_proved(), "it goes on from where they parted: {:#?}", report.checks);
+    let report = verify(&files, Some(&told.key.clone().into()));
+    assert!(report.is_proved(), "the key alone cannot tell: {:#?}", report.checks);
+    let failures = failed(&verify(&files, Some(&told)));
+    assert_eq!(failures.len(), 1, "{failures:?}");
+    assert!(failures[0].contains("two different pasts"), "{failures:?}");
+
+    // A slip that is newer than the folder cannot be held against it.
+    second.says("note 0421 later").await;
+    let report = verify(&files, Some(&slip_of(&second).await));
+    assert!(report.is_sound() && !report.is_proved(), "{:#?}", report.checks);
 }
 
 #[tokio::test]

@@ -1,24 +1,9 @@
 //! A bench that holds the shop to what it signed.
 
-use std::path::Path;
-
 use burrline_client::{Bench, Nobody, SystemClock};
 use burrline_domain::words::Role;
 
-use crate::harness::{Hand, Shop};
-
-fn copy(from: &Path, to: &Path) {
-    std::fs::create_dir_all(to).unwrap();
-    for entry in std::fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
-        let target = to.join(entry.file_name());
-        if entry.file_type().unwrap().is_dir() {
-            copy(&entry.path(), &target);
-        } else {
-            std::fs::copy(entry.path(), target).unwrap();
-        }
-    }
-}
+use crate::harness::{Hand, Shop, copy};
 
 /// The hand's bench as it is, at the shop's new address.
 fn moved(hand: &Hand, shop: &Shop) -> Bench {

@@ -253,6 +253,15 @@ impl shop_server::Shop for Door {
         prove::prove(&self.shop, request.into_inner()).await.map(Response::new)
     }
 
+    async fn leaves(
+        &self,
+        request: Request<v1::LeavesRequest>,
+    ) -> Result<Response<v1::LeavesResponse>, Status> {
+        let shop = Arc::clone(&self.shop);
+        let request = request.into_inner();
+        blocking(move || prove::leaves(&shop, &request)).await?.map(Response::new)
+    }
+
     async fn ready_by(
         &self,
         request: Request<v1::ReadyByRequest>,

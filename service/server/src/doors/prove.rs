@@ -13,6 +13,9 @@ use crate::{
 /// How many records are proved at once.
 const MOST_AT_ONCE: usize = 1000;
 
+/// How many leaves are given at once: 2 MiB of hashes.
+const MOST_LEAVES: u64 = 65_536;
+
 /// How long until the next head may be signed.
 const NEXT_HEAD: std::time::Duration = std::time::Duration::from_millis(1010);
 
@@ -56,6 +59,21 @@ fn proved(shop: &Shop, given: Given, positions: &[u64]) -> Result<v1::ProveRespo
         records.push(v1::ProvedRecord { record, position, inclusion });
     }
     Ok(v1::ProveResponse { note: given.note, records })
+}
+
+/// Gives the hashes of a stretch of records.
+pub(super) fn leaves(
+    shop: &Shop,
+    request: &v1::LeavesRequest,
+) -> Result<v1::LeavesResponse, Status> {
+    let wanted = request.until.checked_sub(request.from);
+    if wanted.is_none_or(|wanted| wanted > MOST_LEAVES) {
+        let words = format!("say from where until where, at most {MOST_LEAVES} leaves at once");
+        return Err(status(Code::InvalidArgument, "LEAVES", words));
+    }
+    let hashes = shop.heads().leaves(shop.reader(), request.from, request.until);
+    let hashes = hashes.map_err(|error| heads_status(&error))?;
+    Ok(v1::LeavesResponse { hashes: hashes.iter().flat_map(|hash| hash.0).collect() })
 }
 
 /// The newest head, once it covers so many records; waits for the next if the last is too fresh.
