@@ -64,6 +64,17 @@ pub enum Error {
         /// The shop's address.
         url: String,
     },
+    /// The bench has another life now than the one that this was to be said under; nothing was kept.
+    #[error(
+        "this bench was given a new life meanwhile, {name} (life {life}); nothing was kept, so say it \
+         again"
+    )]
+    NewLife {
+        /// What it is called now.
+        name: String,
+        /// The life that it has now.
+        life: u32,
+    },
     /// The bench folder is missing or damaged.
     #[error("{0}")]
     Folder(String),
@@ -88,7 +99,9 @@ impl Error {
     pub const fn ending(&self) -> Ending {
         match self {
             Self::Usage(_) | Self::Word(_) => Ending::Usage,
-            Self::Refused(_) | Self::Folder(_) | Self::File { .. } => Ending::Refused,
+            Self::Refused(_) | Self::NewLife { .. } | Self::Folder(_) | Self::File { .. } => {
+                Ending::Refused
+            }
             Self::Away { .. } | Self::NeedsShop { .. } => Ending::Away,
             Self::Nonsense(_) | Self::Bug(_) => Ending::Bug,
         }

@@ -77,6 +77,11 @@ impl Folder {
         Ok(Self { dir: dir.to_owned() })
     }
 
+    /// Where it lies.
+    pub fn dir(&self) -> &Path {
+        &self.dir
+    }
+
     /// A file in the folder.
     pub fn path(&self, name: &str) -> PathBuf {
         self.dir.join(name)
@@ -243,6 +248,16 @@ impl Folder {
         let file = self.open_lock(name)?;
         file.lock().map_err(|e| Error::file(&self.path(name), e))?;
         Ok(file)
+    }
+
+    /// As [`Folder::lock`], without holding up the thread that waits.
+    ///
+    /// # Errors
+    /// As [`Folder::lock`].
+    pub async fn lock_aside(&self, name: &str) -> Result<File, Error> {
+        let (folder, name) = (self.clone(), name.to_owned());
+        let lock = tokio::task::spawn_blocking(move || folder.lock(&name)).await;
+        lock.map_err(|e| Error::Bug(e.to_string()))?
     }
 
     /// Opens a lock file and locks nothing yet.

@@ -12,6 +12,7 @@
 //! * [`restore`], [`heal`]: a shop that was put back from a backup
 //! * [`photos`]: photos wait here until the shop has them
 //! * `holds`: holds that were wanted while the shop was away
+//! * `one_life`: a process that outlives the life that it began under
 //! * [`together`]: lines that are said with one write
 //! * [`witness`]: the last head that the shop signed, and whether the next continues it
 //! * `complete`, `weigh`, `send`: from a line to its receipt
@@ -40,6 +41,7 @@ mod mend;
 #[cfg(test)]
 mod mend_tests;
 pub mod news;
+mod one_life;
 pub mod outbox;
 #[cfg(test)]
 mod outbox_tests;
@@ -264,13 +266,14 @@ impl Bench {
             return Ok(said);
         }
         let verbs: Vec<Verb> = drafts.iter().map(|draft| draft.verb.clone()).collect();
-        let first = self.keep(drafts, hand, said_at, seen, &typed)?;
-        self.remember_ticket(first, &verbs, typed.wall)?;
+        let kept = self.keep_alive(drafts, hand, said_at, seen, &typed, &mut said.talk)?;
+        let (first, me) = (kept.first, kept.renewed.as_ref().unwrap_or(self));
+        me.remember_ticket(first, &verbs, typed.wall)?;
         if in_reach {
-            self.answers(first, verbs, clock, &mut said).await?;
+            me.answers(first, verbs, clock, &mut said).await?;
         } else {
-            self.is_away()?;
-            self.kept(first, verbs, alone.as_ref(), &why, &mut said)?;
+            me.is_away()?;
+            me.kept(first, verbs, alone.as_ref(), &why, &mut said)?;
         }
         said.drop_repeats();
         Ok(said)

@@ -154,6 +154,24 @@ impl Outbox {
         Ok(())
     }
 
+    /// Holds the file while `then` runs, so that nobody says a line meanwhile. `then` is given all that
+    /// was said, and must not read this outbox.
+    ///
+    /// # Errors
+    /// What `then` says; or as for [`Outbox::append`].
+    pub fn holding<T>(
+        &self,
+        confirmed: u64,
+        then: impl FnOnce(Vec<Kept>) -> Result<T, Error>,
+    ) -> Result<T, Error> {
+        let mut file = self.locked()?;
+        self.tail(&mut file, confirmed)?;
+        let frames = self.mend(&mut file, confirmed)?;
+        let done = then(frames);
+        drop(file);
+        done
+    }
+
     /// Puts other bytes in the place of the lost lines above a number. `make` is given the
     /// placeholder and the whole line nearest to it, the one before if there is any.
     ///

@@ -53,27 +53,24 @@ impl Bench {
         getrandom::fill(&mut seed).map_err(|e| Error::Bug(e.to_string()))?;
         let key = BenchKey::from_seed(seed);
         let settings = old.enrol(code, name, &key).await?;
+        // Nobody sends under the old life from here on.
+        let sending = old.folder.lock_aside("send.lock").await?;
         // What the shop has of the old life is known only by the whole log.
         old.catch_up(clock, None).await?;
         let recorded = old.recorded()?;
-        let said = old.outbox.whole()?;
-        let said = said.iter().filter(|kept| kept.lost().is_none()).map(with_bytes);
-        let said: Vec<(Entry, Vec<u8>)> = said.collect::<Result<_, _>>()?;
-        let read: Vec<Entry> = said.iter().map(|(entry, _)| entry.clone()).collect();
-        let bytes = |entry: &Entry| said.iter().find(|(own, _)| own.name == entry.name);
-        let known = |entry: &Entry| recorded.known(entry, &bytes(entry)?.1);
-        let again = resay(&read, known, settings.life);
-
-        old.folder.replace(&format!("bench.key{}", settings.files), &seed)?;
-        old.move_keys(&again, &settings.files)?;
-        let signed = again.iter().map(|entry| Ok(sign(&key, entry)?.encode_to_vec()));
-        let signed = signed.collect::<Result<Vec<_>, Error>>()?;
-        let fresh = format!("outbox{}", settings.files);
-        // Half of an earlier try is no part of this one.
-        old.folder.remove(&fresh)?;
-        Outbox::at(&old.folder.path(&fresh)).append(0, |_| Ok(signed))?;
-        old.follow_ticket(&again)?;
-        old.folder.keep_settings(&settings)?;
+        // Nor does anybody say a line under it: who waits for the file finds the new life.
+        let (again, said) = old.outbox.holding(0, |said| {
+            old.still_lives()?;
+            let said = said.iter().filter(|kept| kept.lost().is_none()).map(with_bytes);
+            let said: Vec<(Entry, Vec<u8>)> = said.collect::<Result<_, _>>()?;
+            let read: Vec<Entry> = said.iter().map(|(entry, _)| entry.clone()).collect();
+            let bytes = |entry: &Entry| said.iter().find(|(own, _)| own.name == entry.name);
+            let known = |entry: &Entry| recorded.known(entry, &bytes(entry)?.1);
+            let again = resay(&read, known, settings.life);
+            old.begin(&settings, &key, &seed, &again)?;
+            Ok((again, said))
+        })?;
+        drop(sending);
 
         let new = Self::open(dir)?;
         new.send(clock).await?;
@@ -86,6 +83,26 @@ impl Bench {
             doubles: doubles(&again, &theirs),
         };
         Ok((new, rejoined))
+    }
+
+    /// Puts all of the new life on disk, and names it last.
+    fn begin(
+        &self,
+        settings: &Settings,
+        key: &BenchKey,
+        seed: &[u8; 32],
+        again: &[Entry],
+    ) -> Result<(), Error> {
+        self.folder.replace(&format!("bench.key{}", settings.files), seed)?;
+        self.move_keys(again, &settings.files)?;
+        let signed = again.iter().map(|entry| Ok(sign(key, entry)?.encode_to_vec()));
+        let signed = signed.collect::<Result<Vec<_>, Error>>()?;
+        let fresh = format!("outbox{}", settings.files);
+        // Half of an earlier try is no part of this one.
+        self.folder.remove(&fresh)?;
+        Outbox::at(&self.folder.path(&fresh)).append(0, |_| Ok(signed))?;
+        self.follow_ticket(again)?;
+        self.folder.keep_settings(settings)
     }
 
     /// What the copy has of this bench's life.

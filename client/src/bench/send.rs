@@ -9,6 +9,7 @@ use tokio_stream::StreamExt as _;
 use super::{
     Bench,
     draft::{Draft, sign},
+    folder::Settings,
     lost::stands_for_lost,
     outbox::Kept,
     plan::{Plan, plan},
@@ -33,6 +34,8 @@ impl Bench {
         typed: &BenchClock,
     ) -> Result<u64, Error> {
         self.outbox.append(self.receipts()?, |first| {
+            // Whoever gives the bench a new life holds this file meanwhile.
+            self.still_lives()?;
             self.about_to_keep(first, drafts.len())?;
             let together = (drafts.len() > 1).then_some(EntryName::new(self.life(), first));
             let mut signed = Vec::with_capacity(drafts.len());
@@ -83,9 +86,11 @@ impl Bench {
         own: Option<u64>,
         clock: &(dyn Clock + Sync),
     ) -> Result<Vec<v1::Receipt>, Error> {
-        let folder = self.folder.clone();
-        let lock = tokio::task::spawn_blocking(move || folder.lock("send.lock")).await;
-        let lock = lock.map_err(|e| Error::Bug(e.to_string()))??;
+        let lock = self.folder.lock_aside("send.lock").await?;
+        if let Some(new) = self.renewed()? {
+            drop(lock);
+            return Box::pin(new.send_from(None, clock)).await;
+        }
         let shop = self.hello().await?;
         self.is_still_known(&shop)?;
         self.learn(&shop)?;
@@ -202,12 +207,15 @@ impl Bench {
 
     /// Notes what the shop says of itself, for when it is out of reach.
     fn learn(&self, shop: &v1::GreetResponse) -> Result<(), Error> {
-        let mut settings = self.settings.clone();
-        if !shop.zone.is_empty() && shop.zone != settings.zone {
-            settings.zone.clone_from(&shop.zone);
-            self.folder.keep_settings(&settings)?;
+        if shop.zone.is_empty() || shop.zone == self.settings.zone {
+            return Ok(());
         }
-        Ok(())
+        self.outbox.holding(self.receipts()?, |_| {
+            // A new life must not be taken back by the word about a zone.
+            self.still_lives()?;
+            let settings = Settings { zone: shop.zone.clone(), ..self.folder.settings()? };
+            self.folder.keep_settings(&settings)
+        })
     }
 
     /// Notes what the shop holds although its receipt never came.

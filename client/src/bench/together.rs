@@ -105,17 +105,18 @@ impl Bench {
             .filter_map(|asked| if *asked { questions.next() } else { others.next() })
             .collect();
         let mut verbs: Vec<Draft> = drafts.clone();
-        let first = self.keep(drafts, hand, None, seen, &typed)?;
+        let kept = self.keep_alive(drafts, hand, None, seen, &typed, &mut said.talk)?;
+        let (first, me) = (kept.first, kept.renewed.as_ref().unwrap_or(self));
         for (n, draft) in (first..).zip(&mut verbs) {
-            draft.named(EntryName::new(self.life(), n), first);
+            draft.named(EntryName::new(me.life(), n), first);
         }
         let verbs: Vec<Verb> = verbs.into_iter().map(|draft| draft.verb).collect();
-        self.remember_ticket(first, &verbs, typed.wall)?;
+        me.remember_ticket(first, &verbs, typed.wall)?;
         if in_reach {
-            self.answers(first, verbs, clock, &mut said).await?;
+            me.answers(first, verbs, clock, &mut said).await?;
         } else {
-            self.is_away()?;
-            self.kept(first, verbs, alone.as_ref(), &why, &mut said)?;
+            me.is_away()?;
+            me.kept(first, verbs, alone.as_ref(), &why, &mut said)?;
         }
         said.drop_repeats();
         Ok(said)

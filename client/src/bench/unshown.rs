@@ -6,7 +6,7 @@
 use std::{
     fs::{File, OpenOptions},
     os::unix::fs::OpenOptionsExt as _,
-    sync::{Mutex, PoisonError},
+    sync::{Arc, Mutex, PoisonError},
 };
 
 use burrline_domain::EntryName;
@@ -20,7 +20,14 @@ use crate::{Error, render};
 #[derive(Debug, Default)]
 pub(super) struct Unshown {
     for_a_hand: bool,
-    held: Mutex<Vec<(String, File)>>,
+    held: Arc<Mutex<Vec<(String, File)>>>,
+}
+
+impl Unshown {
+    /// The same, for the bench under a new life: what either keeps is shown by this process.
+    pub(super) fn shared(&self) -> Self {
+        Self { for_a_hand: self.for_a_hand, held: Arc::clone(&self.held) }
+    }
 }
 
 impl Bench {

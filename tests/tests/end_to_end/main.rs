@@ -17,6 +17,7 @@ mod export;
 mod follow;
 mod follow_on;
 mod harness;
+mod healed;
 mod import;
 mod month;
 mod owner;

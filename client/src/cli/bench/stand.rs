@@ -70,6 +70,10 @@ impl Stand {
     /// Takes up what the copy and the outbox have by now. A copy that cannot be read is told by the
     /// next reading; the prompt goes on with what it knew.
     pub(super) fn refresh(&mut self) {
+        // Given by `rejoin`, here or at another terminal.
+        if let Ok(Some(new)) = self.bench.renewed() {
+            (self.bench, self.folded) = (new, None);
+        }
         let (Ok(edge), Ok(said)) = (self.bench.copied(), self.bench.said()) else { return };
         let far = (edge.size(), said);
         if self.folded == Some(far) {
