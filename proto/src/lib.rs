@@ -38,5 +38,32 @@ pub mod v1 {
     tonic::include_proto!("burrline.v1");
 }
 
+/// The files of the schema that a record is read by, by their names in it.
+pub const OF_RECORDS: [(&str, &str); 8] = [
+    ("burrline/v1/bath.proto", include_str!("../burrline/v1/bath.proto")),
+    ("burrline/v1/bench.proto", include_str!("../burrline/v1/bench.proto")),
+    ("burrline/v1/counter.proto", include_str!("../burrline/v1/counter.proto")),
+    ("burrline/v1/entry.proto", include_str!("../burrline/v1/entry.proto")),
+    ("burrline/v1/settings.proto", include_str!("../burrline/v1/settings.proto")),
+    ("burrline/v1/values.proto", include_str!("../burrline/v1/values.proto")),
+    ("burrline/v1/verbs.proto", include_str!("../burrline/v1/verbs.proto")),
+    ("burrline/v1/words.proto", include_str!("../burrline/v1/words.proto")),
+];
+
 /// The schema as an encoded `FileDescriptorSet`, for reflection.
 pub const FILE_DESCRIPTOR_SET: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/burrline.binpb"));
+
+#[cfg(test)]
+mod tests {
+    use super::OF_RECORDS;
+
+    #[test]
+    fn the_schema_of_records_is_whole() {
+        for (name, text) in OF_RECORDS {
+            for line in text.lines().filter_map(|line| line.strip_prefix("import \"")) {
+                let import = line.trim_end_matches("\";");
+                assert!(OF_RECORDS.iter().any(|(name, _)| *name == import), "{name}: {import}");
+            }
+        }
+    }
+}

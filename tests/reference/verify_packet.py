@@ -293,6 +293,18 @@ def check_manifest(files, keys):
     return life
 
 
+PLACES = re.compile(
+    r"(index\.html|README\.txt|checkpoint\.txt|shop-key\.txt|leaf-hashes|manifest\.txt"
+    r"|records/[0-9]{8,}\.record|proofs/[0-9]{8,}\.tlog-proof|scripts/[0-9a-f]{64}\.rhai"
+    r"|photos/(small/)?[0-9a-f]{64}\.(jpg|png)|schema/burrline/v1/[a-z]+\.proto)"
+)
+
+
+def check_names(files):
+    for name in files:
+        demand(PLACES.fullmatch(name), f"{name} has no place in such a folder")
+
+
 def check_scripts(files, records):
     for name in files:
         if name.startswith("scripts/"):
@@ -324,6 +336,7 @@ def verify(files, outside=None, head=None):
     if head is not None:
         check_slip(head, name, shop, leaves)
     keys = check_signatures(records, shop)
+    check_names(files)
     life = check_manifest(files, keys)
     check_scripts(files, records)
     whose = "the shop whose key was given" if outside else "a shop whose key was not shown"

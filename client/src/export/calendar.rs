@@ -1,5 +1,7 @@
 //! iCalendar (RFC 5545): the days that were promised, and what is due.
 
+use std::collections::BTreeMap;
+
 use burrline_domain::{Moment, State};
 use burrline_present::view;
 use chrono::{DateTime, NaiveDate, Utc};
@@ -24,13 +26,20 @@ pub fn calendar(state: &State, now: Moment) -> String {
                 .done(),
         );
     }
+    // What is due goes by what and where it is, not by its time, so that a calendar that is read again
+    // moves it. Where that is not enough, as for two looks at one water, a count tells them apart.
+    let mut seen = BTreeMap::new();
     for line in view::due(state, now.plus(AHEAD_MS)) {
+        let of = line.skull.as_ref().map(|skull| skull.number.clone()).unwrap_or_default();
+        let name = [line.what.as_str(), &of, &line.place].join("-").replace(' ', "-");
+        let nth: &mut u32 = seen.entry(name.clone()).or_default();
+        *nth = nth.saturating_add(1);
         let what = line.skull.as_ref().map(crate::render::skull).unwrap_or_default();
         let Some(at) = moment(line.at_ms) else { continue };
         let summary = format!("{} {what} {}", line.what, line.place);
         calendar.push(
             Event::new()
-                .uid(&format!("due-{}-{}@burrline", line.at_ms, line.place))
+                .uid(&format!("due-{name}-{nth}@burrline"))
                 .starts(at)
                 .summary(summary.trim())
                 .done(),

@@ -1,10 +1,10 @@
 //! CSV (RFC 4180): a row a job, open and ended. Names of people are not in it.
 
-use burrline_domain::State;
+use burrline_domain::{State, fold::Job};
 use burrline_present::view;
 
 use super::stamp;
-use crate::Error;
+use crate::{Error, render::csv::csv};
 
 /// The columns.
 const HEAD: [&str; 13] = [
@@ -17,16 +17,13 @@ const HEAD: [&str; 13] = [
 /// # Errors
 /// [`Error::Bug`] if a row cannot be written.
 pub fn jobs(state: &State) -> Result<String, Error> {
-    let bug = |error: &dyn std::fmt::Display| Error::Bug(error.to_string());
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record(HEAD).map_err(|e| bug(&e))?;
     let mut jobs: Vec<_> = state.jobs().values().collect();
     jobs.sort_by_key(|job| (job.taken_in.map(|taken| taken.at), job.id));
-    for job in jobs {
+    let row = |job: &Job| {
         let line = view::skull_line(state, job);
         let share = state.share(job.id);
         let ended = job.ended.as_ref();
-        out.write_record([
+        vec![
             line.number,
             line.ticket,
             line.tag,
@@ -40,9 +37,7 @@ pub fn jobs(state: &State) -> Result<String, Error> {
             share.charged.to_string(),
             share.paid.to_string(),
             share.owed().to_string(),
-        ])
-        .map_err(|e| bug(&e))?;
-    }
-    let bytes = out.into_inner().map_err(|e| bug(&e))?;
-    String::from_utf8(bytes).map_err(|e| bug(&e))
+        ]
+    };
+    csv(HEAD.map(str::to_owned), jobs.into_iter().map(row))
 }

@@ -8,7 +8,7 @@ use burrline_evidence::{
     sign::PublicKey,
     tlog_proof::TlogProof,
 };
-use burrline_proto::{Wire as _, v1};
+use burrline_proto::{OF_RECORDS, Wire as _, v1};
 
 use super::{Files, MOST_BYTES, README, leaves, manifest, names, page, pictures, story::Story};
 use crate::{Bench, Error};
@@ -67,6 +67,9 @@ pub async fn gather(bench: &Bench, skull: &Skull) -> Result<(String, Files), Err
         page::page(&story, &head, &pictures::pictures(&story, &files)).into_bytes(),
     );
     files.insert(names::README.to_owned(), README.as_bytes().to_vec());
+    for (name, text) in OF_RECORDS {
+        files.insert(format!("{}{name}", names::SCHEMA), text.as_bytes().to_vec());
+    }
     let signed = manifest::sign(&number, bench.life(), &files, &bench.folder().key()?)
         .map_err(|error| Error::Bug(error.to_string()))?;
     files.insert(names::MANIFEST.to_owned(), signed.into_bytes());

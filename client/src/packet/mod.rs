@@ -41,6 +41,8 @@ pub mod names {
     pub const KEY: &str = "shop-key.txt";
     /// The hash of every record of the log, by which an older head can be reckoned again.
     pub const LEAVES: &str = "leaf-hashes";
+    /// The folder of the schema that the records are read by.
+    pub const SCHEMA: &str = "schema/";
     /// Every file with its digest, signed.
     pub const MANIFEST: &str = "manifest.txt";
 }

@@ -9,7 +9,7 @@ use burrline_evidence::{
     sign::{PublicKey, Signature},
     tlog_proof::TlogProof,
 };
-use burrline_proto::decode_record;
+use burrline_proto::{OF_RECORDS, decode_record};
 
 use super::{
     Files, README, gather, leaves, manifest, manifest::Manifest, names, outside::Outside, page,
@@ -280,11 +280,19 @@ fn told(files: &Files, records: &BTreeMap<&str, &[u8]>, head: &Checkpoint, repor
             if same(name, made) { Held::Yes } else { Held::No(format!("{name}: {differs}")) };
         report.note(what, held);
     }
+    let changed = |(name, text): &(&str, &str)| {
+        let name = format!("{}{name}", names::SCHEMA);
+        (!same(&name, text)).then(|| format!("{name}: {differs}"))
+    };
+    let changed: Vec<String> = OF_RECORDS.iter().filter_map(changed).collect();
+    report.all("the schema of the records is the program's own", &changed);
     let mut wanted: Vec<String> = gather::scripts(&story).into_iter().map(hex::encode).collect();
     // A price by several scripts names the list of them, and that names each.
     let lists = wanted.iter().filter_map(|digest| files.get(&format!("scripts/{digest}.rhai")));
     let listed: Vec<_> = lists.filter_map(|list| burrline_host::Prices::read_list(list)).collect();
     wanted.extend(listed.into_iter().flatten().map(|(digest, _)| digest));
+    report
+        .all("there is nothing in the folder that has no place in it", &strangers(files, &wanted));
     let missing: Vec<String> = wanted
         .into_iter()
         .filter(|digest| {
@@ -295,6 +303,30 @@ fn told(files: &Files, records: &BTreeMap<&str, &[u8]>, head: &Checkpoint, repor
         .collect();
     report.all("the price scripts are those that the quotes name", &missing);
     photos(&story, files, report);
+}
+
+/// The files that no such folder has; those of the photos are looked at with them.
+fn strangers(files: &Files, scripts: &[String]) -> Vec<String> {
+    let fixed =
+        [names::PAGE, names::README, names::CHECKPOINT, names::KEY, names::LEAVES, names::MANIFEST];
+    let has_place = |name: &str| {
+        let (folder, file) = name.split_once('/').unwrap_or(("", name));
+        match folder {
+            "" => fixed.contains(&file),
+            "records" => file.ends_with(".record"),
+            "proofs" => file
+                .strip_suffix(".tlog-proof")
+                .is_some_and(|stem| files.contains_key(&format!("records/{stem}.record"))),
+            "scripts" => {
+                file.strip_suffix(".rhai").is_some_and(|digest| scripts.iter().any(|d| d == digest))
+            }
+            "schema" => OF_RECORDS.iter().any(|(known, _)| *known == file),
+            "photos" => true,
+            _ => false,
+        }
+    };
+    let strange = files.keys().filter(|name| !has_place(name));
+    strange.map(|name| format!("{name} was put in")).collect()
 }
 
 /// Whether the photos are those that the signed lines name.

@@ -17,6 +17,7 @@
 //! * [`season`]: ready-by, rates and load
 //! * [`tally`](mod@tally): the past counted
 
+pub mod csv;
 pub mod desk;
 pub mod floor;
 #[cfg(test)]

@@ -32,13 +32,7 @@ pub fn tally(answer: &v1::TallyResponse, look: &Look) -> Page {
 /// # Errors
 /// [`Error::Bug`] if a row cannot be written.
 pub fn csv(answer: &v1::TallyResponse) -> Result<Page, Error> {
-    let bug = |error: &dyn std::fmt::Display| Error::Bug(error.to_string());
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record(&answer.columns).map_err(|error| bug(&error))?;
-    for row in &answer.rows {
-        out.write_record(&row.cells).map_err(|error| bug(&error))?;
-    }
-    let bytes = out.into_inner().map_err(|error| bug(&error))?;
-    let text = String::from_utf8(bytes).map_err(|error| bug(&error))?;
+    let rows = answer.rows.iter().map(|row| row.cells.clone());
+    let text = super::csv::csv(answer.columns.iter().cloned(), rows)?;
     Ok(Page { text: text.lines().map(str::to_owned).collect(), json: Vec::new() })
 }

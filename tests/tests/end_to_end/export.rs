@@ -87,3 +87,29 @@ async fn promised_days_and_jobs_are_for_every_calendar_and_spreadsheet() {
         "{table}"
     );
 }
+
+/// RFC 5545, 3.8.4.7: an identifier is that of one event alone; two skulls that are due at one moment in
+/// one place are two events.
+#[tokio::test]
+async fn no_two_events_of_a_calendar_share_an_identifier() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Owner).await;
+    hand.says("add-place rack-2 rack").await;
+    hand.says("ticket --name \"Ada Fenn\" --phone 303-555-0142").await;
+    for line in [
+        "take-in 0418 pronghorn",
+        "take-in 0419 pronghorn",
+        "wash 0418 0419",
+        "in rack-2 0418 0419",
+    ] {
+        hand.says_and(line, Choice::Anyway("as it was".to_owned())).await;
+    }
+    hand.bench.catch_up(&SystemClock, None).await.unwrap();
+    let alone = hand.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
+    let calendar = calendar::calendar(alone.state(), Moment(1_900_000_000_000));
+    let mut names: Vec<&str> = calendar.lines().filter(|line| line.starts_with("UID:")).collect();
+    assert!(names.len() >= 2, "{calendar}");
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), calendar.matches("BEGIN:VEVENT").count(), "{calendar}");
+}

@@ -55,7 +55,7 @@ impl Shop {
         drop(self.wire);
         self.served.close().await.unwrap();
         let backup = tempfile::tempdir().unwrap();
-        copy_folder(self.dir.path(), backup.path());
+        copy(self.dir.path(), backup.path());
         (Self::open(self.dir).await, backup)
     }
 
@@ -218,19 +218,6 @@ impl Hand {
             ["add-place pot-1 pot --material stainless", "add-place tank-2 tank --material plastic"]
         {
             self.says(line).await;
-        }
-    }
-}
-
-fn copy_folder(from: &Path, to: &Path) {
-    std::fs::create_dir_all(to).unwrap();
-    for file in std::fs::read_dir(from).unwrap() {
-        let file = file.unwrap();
-        let place = to.join(file.file_name());
-        if file.file_type().unwrap().is_dir() {
-            copy_folder(&file.path(), &place);
-        } else {
-            std::fs::copy(file.path(), place).unwrap();
         }
     }
 }

@@ -145,7 +145,7 @@ async fn every_byte_that_is_changed_in_any_file_is_noticed() {
     }
     let mut more = files.clone();
     more.insert("more.txt".to_owned(), b"put in".to_vec());
-    assert_eq!(failed(&verify(&more, None)), ["more.txt was put in later"]);
+    assert_eq!(failed(&verify(&more, None)), ["more.txt was put in later", "more.txt was put in"]);
 }
 
 /// Every byte of every file of a small packet: what is listed is held against its digest, and the
@@ -269,6 +269,15 @@ async fn an_insider_with_a_benchs_key_cannot_change_the_story() {
     let failures = failed(&verify(&files, None));
     assert_eq!(failures.len(), 1, "{failures:?}");
     assert!(failures[0].starts_with("index.html: it was changed"), "{failures:?}");
+
+    let proof = files.keys().find(|name| name.starts_with("proofs/")).unwrap().clone();
+    let other = proof.replace(".tlog", "1.tlog");
+    for stranger in ["00-READ-FIRST.html", "scripts/page.html", "schema/more.proto", &other] {
+        let mut files = honest.clone();
+        files.insert(stranger.to_owned(), b"the true story".to_vec());
+        sign(&mut files);
+        assert_eq!(failed(&verify(&files, None)), [format!("{stranger} was put in")]);
+    }
 
     let mut files = honest;
     let record = files.keys().rfind(|name| name.starts_with("records/")).unwrap();
