@@ -239,6 +239,11 @@ impl State {
         self.tags.wearing(tag, Key::end_of(Moment(i64::MAX)))
     }
 
+    /// When a job wore which tag: since which line, and until which if it came off or the job ended.
+    pub fn tag_spans(&self, job: EntryName) -> Vec<(&Tag, Key, Option<Key>)> {
+        self.tags.spans(job)
+    }
+
     /// Every job that ever wore a tag.
     pub fn ever_wore(&self, tag: &Tag) -> BTreeSet<EntryName> {
         self.tags.ever(tag)

@@ -91,6 +91,16 @@ impl Tags {
         off
     }
 
+    /// When a job wore which tag: since which line, and until which; its end counts as one.
+    pub(super) fn spans(&self, job: EntryName) -> Vec<(&Tag, Key, Option<Key>)> {
+        let mut spans = Vec::new();
+        for (from, tag) in self.by_job.get(&job).into_iter().flatten() {
+            let until = self.lines.get(tag).and_then(|line| self.until(line, *from, job));
+            spans.push((tag, *from, until));
+        }
+        spans
+    }
+
     pub(super) fn last_of(&self, job: EntryName) -> Option<&Tag> {
         self.by_job.get(&job)?.last_key_value().map(|(_, tag)| tag)
     }

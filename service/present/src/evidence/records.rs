@@ -8,12 +8,16 @@ use burrline_domain::{
     verb::{Class, On},
 };
 
+use super::beside::beside;
+
 /// The positions of every record that the story of a job hangs on, in order.
 ///
 /// They are: what landed on the job; the money of the other jobs of its ticket, for a payment is
 /// shared over all of them; its ticket and customer, whose details stay sealed; the waters that it
-/// was in, while it was; corrections of any of these; and the shop's own settings, with the
-/// enrolments of the benches that signed. A roll-call names other people's tags and is left out.
+/// was in, while it was; lines that were said of it and are on no job or on another, and, where
+/// another job wore its tag, the lines that put that on and took it off; corrections of any of
+/// these; and the shop's own settings, with the enrolments of the benches that signed. A roll-call
+/// names other people's tags and is left out.
 pub fn records(state: &State, job: &Job) -> BTreeSet<u64> {
     let wanted = Wanted::of(state, job);
     let mut names: BTreeSet<EntryName> = state
@@ -21,6 +25,8 @@ pub fn records(state: &State, job: &Job) -> BTreeSet<u64> {
         .filter(|fact| wanted.takes(state, fact))
         .map(|fact| fact.record.entry.name)
         .collect();
+    let beside = beside(state, job);
+    names.extend(beside.lines.into_iter().chain(beside.tags));
     let positions = |names: &BTreeSet<EntryName>| {
         names.iter().filter_map(|name| Some(state.fact(*name)?.record.position)).collect()
     };

@@ -1,0 +1,78 @@
+//! Each damage: whose it is said to be, who had the skull when it was first noted, and what became
+//! of those words; and every part that was worse later than it was said to be before.
+
+use burrline_domain::{
+    Verb,
+    words::{Whose, WriteOffAs},
+};
+
+use super::{
+    Finding,
+    lines::{Line, Lines},
+};
+
+pub(super) fn damage(lines: &Lines<'_>) -> Finding {
+    let mut answers = Vec::new();
+    let mut alarm = false;
+    for line in &lines.all {
+        if let Some(told) = lines.tell(line, noted) {
+            let stage = lines.stage(line);
+            let ours = line.versions().any(|verb| !is_as_found(verb));
+            alarm |= told.changed || ours || !stage.before_work;
+            let before = before(lines, line);
+            answers.push(format!("{}; noted {}{before}", told.words, stage.words));
+        }
+    }
+    let worse = lines.worse_parts();
+    alarm |= !worse.is_empty();
+    answers.extend(worse);
+    for line in &lines.all {
+        if let Some(told) = lines.tell(line, besides) {
+            alarm = true;
+            answers.push(told.words);
+        }
+    }
+    let question = "Was it damaged, and who had it when that was first noted?";
+    let nothing = "no damage is on record, and no part was said to be worse than before";
+    Finding::or(question, answers, nothing, alarm)
+}
+
+fn noted(verb: &Verb) -> Option<String> {
+    let Verb::Damage(damage) = verb else { return None };
+    let whose = match damage.whose {
+        Some(Whose::AsFound) => "as found",
+        Some(Whose::Ours) => "the shop's own",
+        Some(Whose::NotKnown) | None => "not known whose",
+    };
+    let noticed = damage.noticed.as_ref();
+    let noticed = noticed.map(|words| format!(", noticed: {words}")).unwrap_or_default();
+    Some(format!("{}: {} — {whose}{noticed}", damage.skull.piece, damage.what))
+}
+
+fn is_as_found(verb: &Verb) -> bool {
+    if let Verb::Damage(damage) = verb { damage.whose == Some(Whose::AsFound) } else { true }
+}
+
+/// What was done right before a damage was noted, and by whom.
+fn before(lines: &Lines<'_>, line: &Line<'_>) -> String {
+    let earlier = lines.all.iter().take_while(|other| other.fact.key < line.fact.key);
+    let Some(last) = earlier.filter(|other| other.counts()).last() else { return String::new() };
+    let place = last.now.place().map(|place| format!(" {place}")).unwrap_or_default();
+    let word = last.now.spec().word;
+    format!("; the line before it is `{word}{place}`, {}", lines.by(last.fact))
+}
+
+/// What else speaks of a damage.
+fn besides(verb: &Verb) -> Option<String> {
+    if let Verb::Repair(repair) = verb {
+        let what = repair.what.as_ref().map(|what| format!(": {what}")).unwrap_or_default();
+        Some(format!("{} repaired{what}", repair.skull.piece))
+    } else if let Verb::WriteOff(off) = verb {
+        match off.how {
+            WriteOffAs::Lost | WriteOffAs::Ruined => Some(format!("written off as {}", off.how)),
+            WriteOffAs::Unclaimed => None,
+        }
+    } else {
+        None
+    }
+}

@@ -1,0 +1,247 @@
+//! Every line that a finding looks at, with all that was ever said under it.
+//!
+//! What was crossed out or amended is told as that: a word is never put into the mouth, or at the
+//! time, of whoever said another.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use burrline_domain::{
+    EntryName, Moment, State, Verb,
+    fold::{Fact, Job, Route},
+};
+
+use super::super::beside::{Beside, beside};
+use crate::view::Zone;
+
+/// How much later than it happened a line may be typed without a word: ten minutes.
+const LATE_MS: i64 = 600_000;
+
+/// One line with all that became of it.
+pub(super) struct Line<'a> {
+    pub(super) fact: &'a Fact,
+    /// What it means now.
+    pub(super) now: &'a Verb,
+    pub(super) struck_by: Option<&'a Fact>,
+    pub(super) amended_by: Option<EntryName>,
+    /// Every amendment of it, those that do not count included, in the order of typing.
+    pub(super) amendments: Vec<&'a Fact>,
+    /// Why it is not on the job's trail, if it is not.
+    pub(super) beside: Option<String>,
+}
+
+impl<'a> Line<'a> {
+    /// As it was said first.
+    pub(super) fn first(&self) -> &'a Verb {
+        &self.fact.record.entry.verb
+    }
+
+    /// All that was ever said under it, what was said first in front.
+    pub(super) fn versions(&self) -> impl Iterator<Item = &'a Verb> {
+        std::iter::once(self.first()).chain(self.amendments.iter().filter_map(|fact| amended(fact)))
+    }
+
+    /// The amendments that are not the one that stands.
+    fn passed_over(&self) -> Vec<(&'a Verb, &'a Fact)> {
+        let stands = self.amended_by;
+        let others = self.amendments.iter().filter(|f| Some(f.record.entry.name) != stands);
+        others.filter_map(|fact| Some((amended(fact)?, *fact))).collect()
+    }
+
+    /// Whether it counts: it is on the job, and not crossed out.
+    pub(super) fn counts(&self) -> bool {
+        self.struck_by.is_none() && self.beside.is_none()
+    }
+
+    pub(super) fn word(&self) -> &'static str {
+        self.first().spec().word
+    }
+}
+
+/// What an amendment says.
+pub(super) fn amended(fact: &Fact) -> Option<&Verb> {
+    if let Verb::Amend(amend) = &fact.record.entry.verb { Some(&amend.verb) } else { None }
+}
+
+/// What is told of a line.
+pub(super) struct Told {
+    pub(super) words: String,
+    /// Whether it is anything but what was said first, said in time, and left so.
+    pub(super) changed: bool,
+}
+
+/// The lines of a job, in the order of happening.
+pub(super) struct Lines<'a> {
+    pub(super) state: &'a State,
+    pub(super) job: &'a Job,
+    pub(super) zone: Zone,
+    pub(super) all: Vec<Line<'a>>,
+    /// Corrections by the line that they correct.
+    pub(super) corrections: BTreeMap<EntryName, Vec<&'a Fact>>,
+    pub(super) beside: Beside,
+    /// When the first dispute was typed.
+    disputed: Option<Moment>,
+}
+
+impl<'a> Lines<'a> {
+    pub(super) fn of(state: &'a State, job: &'a Job) -> Self {
+        let mut corrections: BTreeMap<EntryName, Vec<&Fact>> = BTreeMap::new();
+        for fact in state.facts() {
+            for target in targets(&fact.record.entry.verb) {
+                corrections.entry(target).or_default().push(fact);
+            }
+        }
+        for of_one in corrections.values_mut() {
+            of_one.sort_by_key(|fact| (fact.record.happened.typed, fact.record.entry.name));
+        }
+        let beside = beside(state, job);
+        let mut lines = Self {
+            state,
+            job,
+            zone: Zone::of(state),
+            all: Vec::new(),
+            corrections,
+            beside,
+            disputed: None,
+        };
+        let own: BTreeSet<EntryName> = job.facts().map(|(key, _)| key.name).collect();
+        let names = own.iter().chain(&lines.beside.lines).copied();
+        lines.all = names.filter_map(|name| lines.line(name)).collect();
+        lines.all.sort_by_key(|line| line.fact.key);
+        let disputes = lines.all.iter().filter(|line| matches!(line.first(), Verb::Dispute(_)));
+        lines.disputed = disputes.map(|line| line.fact.record.happened.typed).min();
+        lines
+    }
+
+    fn line(&self, name: EntryName) -> Option<Line<'a>> {
+        let item = self.state.trail_item(name)?;
+        if item.fact.refused() {
+            return None;
+        }
+        let upon = self.corrections.get(&name).into_iter().flatten().copied();
+        Some(Line {
+            fact: item.fact,
+            now: item.verb,
+            struck_by: item.struck_by.and_then(|by| self.state.fact(by)),
+            amended_by: item.amended_by,
+            amendments: upon.filter(|fact| amended(fact).is_some()).collect(),
+            beside: self.why_beside(name),
+        })
+    }
+
+    fn why_beside(&self, name: EntryName) -> Option<String> {
+        if !self.beside.lines.contains(&name) {
+            return None;
+        }
+        Some(match self.state.route(name) {
+            Some(Route::Unplaced(misfit)) => {
+                let misfit = misfit.to_string();
+                let why = misfit.split(';').next().unwrap_or_default();
+                format!("on no job ({why})")
+            }
+            Some(Route::Job(other)) => format!("moved to job {} since", other.job_number()),
+            Some(Route::Place(_) | Route::Shop) | None => "of no job any more".to_owned(),
+        })
+    }
+
+    /// What a line says of something, with who said what when; nothing if it never said any of it.
+    pub(super) fn tell(
+        &self,
+        line: &Line<'a>,
+        of: impl Fn(&Verb) -> Option<String>,
+    ) -> Option<Told> {
+        let versions: Vec<Option<String>> = line.versions().map(&of).collect();
+        if versions.iter().all(Option::is_none) {
+            return None;
+        }
+        let spoken = |verb: &Verb| of(verb).unwrap_or_else(|| self.quoted(verb));
+        let first = spoken(line.first());
+        let said = self.by(line.fact);
+        let differ = versions.iter().any(|version| Some(version) != versions.first());
+        let mut words = if differ && line.amended_by.is_some() {
+            let by = line.amended_by.and_then(|by| self.state.fact(by));
+            let by = by.map(|by| self.typed_by(by)).unwrap_or_default();
+            format!("{}, as amended {by}; first said {said}: {first}", spoken(line.now))
+        } else {
+            format!("{first}, {said}")
+        };
+        if differ {
+            for (verb, other) in line.passed_over() {
+                let by = self.typed_by(other);
+                words = format!(
+                    "{words}; an amendment of {by} that no longer counts: {}",
+                    spoken(verb)
+                );
+            }
+        }
+        if let Some(why) = &line.beside {
+            words = format!("{why}: {words}");
+        }
+        if let Some(by) = line.struck_by {
+            words = format!("crossed out {}: {words}", self.typed_by(by));
+        }
+        let changed = differ || !line.counts() || self.is_late(line.fact);
+        Some(Told { words, changed })
+    }
+
+    /// A verb as it was typed, in quotes.
+    pub(super) fn quoted(&self, verb: &Verb) -> String {
+        format!("\u{201c}{}\u{201d}", verb.told_in(self.state.shop().minor_digits()))
+    }
+
+    /// When something happened, who said so where, and what is to be known of the time.
+    pub(super) fn by(&self, fact: &Fact) -> String {
+        let happened = fact.happened();
+        let mut words = format!("{} by {}", self.zone.time(happened.at, None), self.whom(fact));
+        if fact.record.entry.not_seen {
+            words.push_str(", said on being asked, not seen");
+        }
+        if happened.typed.since(happened.at) > LATE_MS {
+            let typed = self.zone.time(happened.typed, None);
+            words = format!("{words} (typed {typed}{})", self.after_dispute(fact));
+        }
+        words
+    }
+
+    /// When a correction was typed, by whom and where.
+    pub(super) fn typed_by(&self, fact: &Fact) -> String {
+        let typed = self.zone.time(fact.record.happened.typed, None);
+        format!("{typed} by {}{}", self.whom(fact), self.after_dispute(fact))
+    }
+
+    fn after_dispute(&self, fact: &Fact) -> &'static str {
+        if self.is_after_dispute(fact) { ", after the dispute was opened" } else { "" }
+    }
+
+    pub(super) fn is_after_dispute(&self, fact: &Fact) -> bool {
+        self.disputed.is_some_and(|opened| fact.record.happened.typed > opened)
+    }
+
+    /// Whether a line about the time before the dispute was typed when that was open.
+    fn is_late(&self, fact: &Fact) -> bool {
+        let happened = fact.happened();
+        self.is_after_dispute(fact) && happened.typed.since(happened.at) > LATE_MS
+    }
+
+    fn whom(&self, fact: &Fact) -> String {
+        let entry = &fact.record.entry;
+        let bench = self.state.shop().benches.get(&entry.name.life);
+        let bench = bench.map_or_else(|| "the shop".to_owned(), |bench| bench.name.to_string());
+        match &entry.hand {
+            Some(hand) => format!("{hand} at {bench}"),
+            None => bench,
+        }
+    }
+}
+
+/// The entries that a verb corrects.
+pub(super) fn targets(verb: &Verb) -> Vec<EntryName> {
+    if let Verb::Amend(amend) = verb {
+        vec![amend.entry]
+    } else if let Verb::Strike(strike) = verb {
+        strike.entries.clone()
+    } else if let Verb::Assign(assign) = verb {
+        vec![assign.entry]
+    } else {
+        Vec::new()
+    }
+}
