@@ -117,7 +117,7 @@ fn photos<'a>(
         let row = (0..i64::MAX).find(|row| is_free(*row)).unwrap_or(0);
         let words = photo.words.as_ref().map(|words| format!(": {words}")).unwrap_or_default();
         let words = format!("{} photo{words}", zone.time(at, None));
-        photos.push(Shown { x, row, picture: &picture.shown, words });
+        photos.push(Shown { x, row, picture, words });
     }
     photos
 }

@@ -8,9 +8,12 @@ use burrline_evidence::{
     sign::PublicKey,
     tlog_proof::TlogProof,
 };
+use burrline_photo::small::look;
 use burrline_proto::{OF_RECORDS, Wire as _, v1};
 
-use super::{Files, MOST_BYTES, README, leaves, manifest, names, page, pictures, story::Story};
+use super::{
+    Files, MOST_BYTES, README, leaves, manifest, names, page, pictures, story::Story, verify,
+};
 use crate::{Bench, Error};
 
 /// How many records the shop proves at once.
@@ -73,7 +76,11 @@ pub async fn gather(bench: &Bench, skull: &Skull) -> Result<(String, Files), Err
     let signed = manifest::sign(&number, bench.life(), &files, &bench.folder().key()?)
         .map_err(|error| Error::Bug(error.to_string()))?;
     files.insert(names::MANIFEST.to_owned(), signed.into_bytes());
-    Ok((number, files))
+    // Whoever is given it checks it so, and an honest one must hold.
+    match verify::verify(&files, None).problems().as_slice() {
+        [] => Ok((number, files)),
+        problems => Err(nonsense(&format!("what came does not hold: {}", problems.join("; ")))),
+    }
 }
 
 /// The copies of the job's photos, as far as the shop or this bench has them.
@@ -90,9 +97,8 @@ async fn photos(bench: &Bench, story: &Story, files: &mut Files) -> Result<(), E
         };
         // One that cannot be read back is no use, and one that cannot be shown has no place.
         let fits = u64::try_from(photo.len()).is_ok_and(|size| size <= MOST_BYTES);
-        let small = bench.small_photo(digest, &photo, pictures::SIDE);
-        if fits && small.is_some() {
-            pictures::put(files, digest, photo, small);
+        if fits && look(&photo).is_ok() {
+            pictures::put(files, digest, photo);
         }
     }
     Ok(())

@@ -84,7 +84,7 @@ fn photo(verb: &Verb, pictures: &Pictures) -> Markup {
     let below = |words: &str| html! { span.below { (words) } };
     match photo.stripped.map(|digest| pictures.get(&digest)) {
         Some(Some(picture)) => html! {
-            a href=(picture.file) { img src=(picture.shown) alt="the photo"; }
+            a href=(picture) { img src=(picture) alt="the photo"; }
         },
         Some(None) => below("the photo is not in this folder"),
         None => below("there is no copy of the photo that could be shown"),

@@ -49,6 +49,15 @@ impl Report {
         !self.checks.iter().any(|check| matches!(check.held, Held::No(_)))
     }
 
+    /// What does not hold, a line each.
+    pub fn problems(&self) -> Vec<String> {
+        let no = |check: &Check| match &check.held {
+            Held::No(why) => Some(format!("{}: {why}", check.what)),
+            Held::Yes | Held::Unknown(_) => None,
+        };
+        self.checks.iter().filter_map(no).collect()
+    }
+
     /// Whether everything holds, whose key it is included.
     pub fn is_proved(&self) -> bool {
         self.checks.iter().all(|check| check.held == Held::Yes)

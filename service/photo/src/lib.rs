@@ -3,7 +3,7 @@
 //! * [`kind`]: what it is, by its content
 //! * [`strip`](fn@strip): the copy without place and device, pixels untouched
 //! * [`icc`]: which colour profiles say nothing of a device
-//! * [`small`]: a small picture of it, and whether one shows the same as another
+//! * [`small`]: a small picture of it
 
 #![cfg_attr(
     test,

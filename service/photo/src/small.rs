@@ -38,29 +38,6 @@ pub fn small(photo: &[u8], side: u32) -> Result<Vec<u8>, NoCopy> {
     Ok(out)
 }
 
-/// Whether a small picture shows a photo. Processors unfold JPEGs with tiny differences, so that
-/// bytes cannot be compared; what a person could see can.
-pub fn shows(small: &[u8], photo: &[u8]) -> bool {
-    let (Ok(small), Ok(photo)) = (unfold(small), unfold(photo)) else { return false };
-    let (width, height) = (small.width(), small.height());
-    let side = width.max(height);
-    let expected = turned_and_shrunk(photo, side);
-    if (expected.width(), expected.height()) != (width, height) {
-        return false;
-    }
-    let (small, expected) = (small.to_rgb8().into_raw(), expected.to_rgb8().into_raw());
-    let apart = small.iter().zip(&expected).map(|(a, b)| u64::from(a.abs_diff(*b)));
-    let worst = apart.clone().max().unwrap_or(0);
-    let sum: u64 = apart.sum();
-    let count = u64::try_from(expected.len()).unwrap_or(u64::MAX).max(1);
-    worst <= MOST_APART && sum <= count.saturating_mul(MOST_APART_ON_AVERAGE)
-}
-
-/// How far one colour of one pixel may be from what it is reckoned to be, of 255: what keeping it
-/// as a JPEG changes, on hard edges too.
-const MOST_APART: u64 = 96;
-const MOST_APART_ON_AVERAGE: u64 = 6;
-
 /// Whether so many pixels are unfolded.
 pub(crate) fn few_enough(width: u64, height: u64) -> Result<(), NoCopy> {
     let pixels = width.saturating_mul(height);

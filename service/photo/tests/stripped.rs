@@ -195,19 +195,12 @@ fn a_profile_of_colours_is_kept_and_one_that_names_a_device_is_not() {
 }
 
 #[test]
-fn a_small_picture_shows_its_photo_turned_and_no_other() {
+fn a_small_picture_is_turned_as_its_photo_is_to_be() {
     let photo = jpeg(6);
     let made = small::small(&photo, 48).unwrap();
     let unfolded = image::load_from_memory(&made).unwrap();
     // Turned by a quarter: it stands.
     assert_eq!((unfolded.width(), unfolded.height()), (32, 48));
-    assert!(small::shows(&made, &photo) && small::shows(&made, &strip(&photo).unwrap()));
-    let mut other = picture();
-    other.invert();
-    let mut bytes = Cursor::new(Vec::new());
-    other.write_to(&mut bytes, ImageFormat::Jpeg).unwrap();
-    assert!(!small::shows(&made, &bytes.into_inner()));
-    assert!(!small::shows(b"", &photo) && !small::shows(&made, b""));
 }
 
 proptest! {

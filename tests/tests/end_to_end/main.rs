@@ -14,6 +14,7 @@ mod desk;
 mod disputes;
 mod door;
 mod export;
+mod findings;
 mod follow;
 mod follow_on;
 mod harness;

@@ -128,6 +128,16 @@ pub fn said_back(state: &State, job: &Job) -> String {
 /// # Errors
 /// The words to tell, with the skulls that may have been meant instead.
 pub fn which<'a>(state: &'a State, skull: &Skull) -> Result<&'a Job, String> {
+    if let (Some(tag), None) = (&skull.tag, skull.job) {
+        let worn: Vec<String> =
+            state.wearing(tag).into_iter().map(|id| numbered(state, id)).collect();
+        if worn.len() > 1 {
+            return Err(format!(
+                "{tag} is on {}: say which, by its job number",
+                worn.join(" and on ")
+            ));
+        }
+    }
     // An ended job is found by the tag that it last wore, as long as no other job wears it.
     let last = skull.tag.as_ref().and_then(|tag| {
         let mut ever: Vec<_> =
@@ -149,6 +159,16 @@ pub fn which<'a>(state: &'a State, skull: &Skull) -> Result<&'a Job, String> {
         };
         format!("no job has that tag or number{hint}")
     })
+}
+
+/// A job by its number, with what tells it from another.
+fn numbered(state: &State, id: EntryName) -> String {
+    let number = id.job_number();
+    let Some(job) = state.job(id) else { return number };
+    let line = skull_line(state, job);
+    let what = [line.species.as_str(), line.place.as_str()];
+    let what: Vec<&str> = what.into_iter().filter(|word| !word.is_empty()).collect();
+    if what.is_empty() { number } else { format!("{number} ({})", what.join(", ")) }
 }
 
 /// Open jobs whose tag is near a mistyped one: one digit off, or two neighbours swapped.
