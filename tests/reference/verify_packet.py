@@ -296,7 +296,7 @@ def check_manifest(files, keys):
 PLACES = re.compile(
     r"(index\.html|README\.txt|checkpoint\.txt|shop-key\.txt|leaf-hashes|manifest\.txt"
     r"|records/[0-9]{8,}\.record|proofs/[0-9]{8,}\.tlog-proof|scripts/[0-9a-f]{64}\.rhai"
-    r"|photos/(small/)?[0-9a-f]{64}\.(jpg|png)|schema/burrline/v1/[a-z]+\.proto)"
+    r"|photos/[0-9a-f]{64}\.(jpg|png)|schema/burrline/v1/[a-z]+\.proto)"
 )
 
 
