@@ -123,9 +123,9 @@ fn amended_words_on_damage_are_not_put_into_the_mouth_of_who_spoke_first() {
 
 #[test]
 fn damage_that_was_crossed_out_or_made_another_line_is_told() {
-    for correction in [strike as fn(EntryName) -> Verb, |entry| {
-        amend(entry, verb("note", &[SKULL, ("words", "all well")]))
-    }] {
+    let corrections: [fn(EntryName) -> Verb; 2] =
+        [strike, |entry| amend(entry, verb("note", &[SKULL, ("words", "all well")]))];
+    for correction in corrections {
         let (mut shop, job) = whole();
         let dropped = shop.says(TOM, 10, damage("dropped it", "ours"));
         shop.says(TOM, 11, correction(dropped));

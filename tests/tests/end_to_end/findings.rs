@@ -5,6 +5,7 @@ use std::io::Cursor;
 
 use burrline_client::{
     Choice, Error, SystemClock,
+    bench::alone::Then,
     packet::{Files, gather, names, outside::Outside, verify::verify},
 };
 use burrline_domain::{Skull, Typed as _, words::Role};
@@ -60,7 +61,7 @@ async fn two_heads_under_one_tag_are_asked_for_by_number_and_tell_of_each_other(
     let asked = packet(&hand, "0201").await.unwrap_err().to_string();
     assert!(asked.contains("0201 is on 1-") && asked.contains("say which"), "{asked}");
     hand.bench.catch_up(&SystemClock, None).await.unwrap();
-    let alone = hand.bench.alone(&SystemClock, Default::default()).unwrap().unwrap();
+    let alone = hand.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
     let slip = alone.slip(&crate::harness::skull("0201")).unwrap_err().to_string();
     assert!(slip.contains("say which, by its job number"), "{slip}");
 
