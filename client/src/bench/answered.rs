@@ -31,7 +31,7 @@ impl Bench {
         let state = alone.state();
         let clashes = state.clashes();
         let mut answered = Vec::new();
-        for n in self.folder.number(&self.of_life(LOOKED))?.saturating_add(1)..=alone.recorded() {
+        for n in self.folder.number(&self.of_life(LOOKED)).saturating_add(1)..=alone.recorded() {
             let entry = EntryName::new(self.life(), n);
             let Some(fact) = state.fact(entry) else { continue };
             let mut words: Vec<String> = match &fact.record.outcome {
@@ -79,6 +79,6 @@ impl Bench {
     /// If that cannot be noted.
     pub fn looked(&self, clock: &dyn Clock) -> Result<(), Error> {
         let Some(alone) = self.alone(clock, Then::default())? else { return Ok(()) };
-        self.folder.keep_text(&self.of_life(LOOKED), &alone.recorded().to_string())
+        self.folder.keep_number(&self.of_life(LOOKED), alone.recorded())
     }
 }

@@ -61,6 +61,14 @@ impl Away {
         told
     }
 
+    pub(super) fn dir(&self) -> &std::path::Path {
+        self.dir.path()
+    }
+
+    pub(super) fn clock(&self, at: i64) -> FixedClock {
+        FixedClock(BenchClock { wall: Moment(at), boot: [7; 16], uptime_ms: 1000 })
+    }
+
     pub(super) async fn says(&self, line: &str, at: i64) -> Result<Said, Error> {
         let clock = BenchClock { wall: Moment(at), boot: [7; 16], uptime_ms: 1000 };
         self.bench.say(line, &FixedClock(clock), &mut Nobody).await
@@ -72,7 +80,7 @@ impl Away {
             let signed = v1::SignedEntry::decode(bytes).unwrap();
             let signature =
                 burrline_evidence::sign::Signature(signed.signature.try_into().unwrap());
-            let key = self.bench.key.public();
+            let key = self.bench.key().unwrap().public();
             key.check_entry(&signed.entry, &signature).unwrap();
             decode_entry(&signed.entry).unwrap()
         };

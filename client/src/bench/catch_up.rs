@@ -2,13 +2,9 @@
 
 use std::time::Duration;
 
-use burrline_domain::{Moment, Outcome, Verb};
+use burrline_domain::Moment;
 use burrline_evidence::merkle::Hash;
-use burrline_host::digest_of;
-use burrline_proto::{
-    decode_record,
-    v1::{self, follow_response::What},
-};
+use burrline_proto::v1::{self, follow_response::What};
 use tokio_stream::StreamExt as _;
 
 use super::{
@@ -144,41 +140,9 @@ impl Bench {
         if items.is_empty() {
             return Ok(());
         }
-        for item in &*items {
-            let Item::Record(bytes) = item else { continue };
-            let Ok((record, _)) = decode_record(bytes) else { continue };
-            if let (Verb::ActivateScript(activate), Outcome::Done(_)) =
-                (&record.entry.verb, &record.outcome)
-            {
-                self.want_script(&activate.digest.to_string())?;
-            }
-        }
+        self.want_scripts(items)?;
         copy.items(items)?;
         items.clear();
-        Ok(())
-    }
-
-    fn want_script(&self, digest: &str) -> Result<(), Error> {
-        let scripts = self.folder.inside("scripts")?;
-        if scripts.path(&format!("{digest}.rhai")).exists() {
-            return Ok(());
-        }
-        scripts.keep_text(&format!("{digest}.wanted"), digest)
-    }
-
-    /// Fetches the sources that are in use and not here yet.
-    async fn fetch_scripts(&self) -> Result<(), Error> {
-        let scripts = self.folder.inside("scripts")?;
-        for digest in scripts.names_with(".wanted")? {
-            let wanted = hex::decode(&digest).unwrap_or_default();
-            let request = v1::GetScriptRequest { digest: wanted };
-            let source = self.connection.get_script(request).await?.source;
-            if digest_of(&source) != digest {
-                return Err(Error::Nonsense(format!("script {digest} came with another source")));
-            }
-            scripts.replace(&format!("{digest}.rhai"), &source)?;
-            scripts.remove(&format!("{digest}.wanted"))?;
-        }
         Ok(())
     }
 }

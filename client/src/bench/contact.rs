@@ -2,6 +2,8 @@
 
 use std::time::Duration;
 
+use burrline_proto::v1;
+
 use super::{
     Bench,
     alone::{Alone, Then, lines},
@@ -44,7 +46,7 @@ impl Bench {
         then: Then,
         by_copy: impl FnOnce(&Alone) -> Result<T, Error>,
     ) -> Result<Reading<T>, Error> {
-        match asked.await {
+        match self.unless_it_hangs(asked).await {
             Ok(answer) => Ok(Reading { answer, how_old: None }),
             Err(away @ Error::Away { .. }) => {
                 self.help(&away).await;
@@ -54,6 +56,26 @@ impl Bench {
             }
             Err(error) => Err(error),
         }
+    }
+
+    /// Waits for an answer, but not for one of a shop that does not even greet, where there is a copy to
+    /// read instead.
+    async fn unless_it_hangs<T>(
+        &self,
+        asked: impl Future<Output = Result<T, Error>>,
+    ) -> Result<T, Error> {
+        let greeted = self.connection.greet(v1::GreetRequest { life: self.life() });
+        let (mut asked, mut greeted) = (std::pin::pin!(asked), std::pin::pin!(greeted));
+        tokio::select! {
+            answer = &mut asked => return answer,
+            greeted = &mut greeted => match greeted {
+                Err(away @ Error::Away { .. }) if self.copy.edge()?.mark().is_some() => {
+                    return Err(away);
+                }
+                Ok(_) | Err(_) => {}
+            },
+        }
+        asked.await
     }
 
     /// Notes that the shop is out of reach; what others say from now on is news later.

@@ -10,6 +10,7 @@ use std::{
 use burrline_evidence::sign::BenchKey;
 use serde::{Deserialize, Serialize};
 
+use super::heal_folder::to_tell;
 use crate::Error;
 
 /// What `bench.toml` says.
@@ -34,6 +35,10 @@ pub struct Settings {
     pub photos: Option<String>,
 }
 
+/// The file that says which bench this is, and its spare copy.
+const SETTINGS: &str = "bench.toml";
+const SPARE: &str = "bench.toml.spare";
+
 /// The bench folder.
 #[derive(Debug, Clone)]
 pub struct Folder {
@@ -41,19 +46,23 @@ pub struct Folder {
 }
 
 impl Folder {
+    /// A folder, whatever is in it.
+    pub fn at(dir: &Path) -> Self {
+        Self { dir: dir.to_owned() }
+    }
+
     /// A folder that has been joined.
     ///
     /// # Errors
     /// [`Error::Folder`] if it was never joined.
     pub fn open(dir: &Path) -> Result<Self, Error> {
-        if dir.join("bench.toml").exists() {
-            Ok(Self { dir: dir.to_owned() })
-        } else {
-            Err(Error::Folder(format!(
-                "{} is no bench yet; join a shop with `burrline join URL --code CODE --name NAME`",
-                dir.display()
-            )))
-        }
+        let folder = Self::at(dir);
+        if folder.has_settings() { Ok(folder) } else { Err(folder.without_settings()) }
+    }
+
+    /// Whether it says which bench it is.
+    pub(super) fn has_settings(&self) -> bool {
+        self.path(SETTINGS).exists() || self.path(SPARE).exists()
     }
 
     /// A folder for a bench that is about to join; it must not have joined before.
@@ -61,7 +70,7 @@ impl Folder {
     /// # Errors
     /// If it is a bench already, or cannot be made.
     pub fn create(dir: &Path) -> Result<Self, Error> {
-        if dir.join("bench.toml").exists() {
+        if Self::at(dir).has_settings() {
             return Err(Error::Folder(format!(
                 "{} is a bench already; choose another folder with --bench DIR",
                 dir.display()
@@ -142,23 +151,45 @@ impl Folder {
         }
     }
 
-    /// Reads `bench.toml`.
+    /// Reads `bench.toml`; if it is gone or damaged, its spare copy takes its place, and it is told.
     ///
     /// # Errors
-    /// If it cannot be read, or says something unknown.
+    /// If neither can be read, or says something unknown.
     pub fn settings(&self) -> Result<Settings, Error> {
-        let path = self.path("bench.toml");
+        let error = match self.settings_in(SETTINGS) {
+            Ok(settings) => return Ok(settings),
+            Err(error) => error,
+        };
+        let Ok(settings) = self.settings_in(SPARE) else {
+            if self.path(SETTINGS).exists() {
+                return Err(error);
+            }
+            return Err(self.without_settings());
+        };
+        let spare = "its spare copy took its place";
+        if self.path(SETTINGS).exists() {
+            self.set_aside(SETTINGS, spare);
+        } else {
+            to_tell(&self.dir, &format!("{SETTINGS} was gone from the bench folder: {spare}"));
+        }
+        self.keep_settings(&settings)?;
+        Ok(settings)
+    }
+
+    fn settings_in(&self, name: &str) -> Result<Settings, Error> {
+        let path = self.path(name);
         let text = fs::read_to_string(&path).map_err(|e| Error::file(&path, e))?;
         toml::from_str(&text).map_err(|e| Error::Folder(format!("{}: {e}", path.display())))
     }
 
-    /// Writes `bench.toml`.
+    /// Writes `bench.toml`, and before it the spare copy: all that either names is on disk by then.
     ///
     /// # Errors
     /// If it cannot be written.
     pub fn keep_settings(&self, settings: &Settings) -> Result<(), Error> {
         let text = toml::to_string(settings).map_err(|e| Error::Bug(e.to_string()))?;
-        self.replace("bench.toml", text.as_bytes())
+        self.replace(SPARE, text.as_bytes())?;
+        self.replace(SETTINGS, text.as_bytes())
     }
 
     /// Draws the bench's key and keeps its seed, for its owner's eyes alone; a key that is there
@@ -173,7 +204,9 @@ impl Folder {
         let mut seed = [0; 32];
         getrandom::fill(&mut seed).map_err(|e| Error::Bug(e.to_string()))?;
         self.replace("bench.key", &seed)?;
-        Ok(BenchKey::from_seed(seed))
+        let key = BenchKey::from_seed(seed);
+        self.keep_public("bench.key", &key)?;
+        Ok(key)
     }
 
     /// Reads the bench's key.
@@ -213,22 +246,6 @@ impl Folder {
             return Ok(());
         }
         self.replace(name, format!("{text}\n").as_bytes())
-    }
-
-    /// A number that was kept; 0 if it was never kept.
-    ///
-    /// # Errors
-    /// If the file holds something else.
-    pub fn number(&self, name: &str) -> Result<u64, Error> {
-        match self.text(name) {
-            None => Ok(0),
-            Some(text) => text.parse().map_err(|_| {
-                Error::Folder(format!(
-                    "{}: \u{201c}{text}\u{201d} is no number",
-                    self.path(name).display()
-                ))
-            }),
-        }
     }
 
     /// Makes sure that the names in the folder are on the disk.

@@ -29,7 +29,7 @@ impl Bench {
     /// # Errors
     /// If the shop does not prove that it says so.
     pub(super) async fn hear_losses(&self, greeted: &v1::GreetResponse) -> Result<(), Error> {
-        let told = usize::try_from(self.folder.number(TOLD)?).unwrap_or(usize::MAX);
+        let told = usize::try_from(self.folder.number(TOLD)).unwrap_or(usize::MAX);
         let new = greeted.losses.get(told..).unwrap_or_default();
         if new.is_empty() {
             return Ok(());
@@ -42,7 +42,8 @@ impl Bench {
                 view::loss(&zone, &loss)
             ));
         }
-        self.folder.keep_text(TOLD, &greeted.losses.len().to_string())
+        let told = u64::try_from(greeted.losses.len()).unwrap_or(u64::MAX);
+        self.folder.keep_number(TOLD, told)
     }
 
     /// Whether what the shop says that it lost explains that it signed, or this bench copied, more
@@ -54,7 +55,7 @@ impl Bench {
     pub(super) async fn excused(&self, copy_differs: bool) -> Result<bool, Error> {
         let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
         // What was known when this bench last had the shop's own log explains nothing that came later.
-        let settled = usize::try_from(self.folder.number(SETTLED)?).unwrap_or(usize::MAX);
+        let settled = usize::try_from(self.folder.number(SETTLED)).unwrap_or(usize::MAX);
         let new = greeted.losses.get(settled..).unwrap_or_default();
         if new.is_empty() {
             return Ok(false);
@@ -87,7 +88,7 @@ impl Bench {
 
     /// The heads that this bench holds and that the shop's log does not begin with.
     async fn contradicting(&self) -> Result<Vec<Checkpoint>, Error> {
-        let key = self.shop_key().await?;
+        let key = self.sound_heads().await?;
         let mut against = Vec::new();
         for note in self.notes()? {
             let head = checked(&note, key)?;
@@ -101,7 +102,7 @@ impl Bench {
     /// Whether there is something that the shop says it lost, and this bench has not weighed yet.
     pub(super) fn is_unsettled(&self, greeted: &v1::GreetResponse) -> Result<bool, Error> {
         let count = u64::try_from(greeted.losses.len()).unwrap_or(u64::MAX);
-        Ok(count > self.folder.number(SETTLED)?)
+        Ok(count > self.folder.number(SETTLED))
     }
 
     /// Whether only records that no head was signed over are other than this bench has copied: then
@@ -130,10 +131,10 @@ impl Bench {
     /// The copy is the shop's log: what it says that it lost by now is part of it.
     pub(super) fn settled(&self, greeted: &v1::GreetResponse) -> Result<(), Error> {
         let count = u64::try_from(greeted.losses.len()).unwrap_or(u64::MAX);
-        if count == self.folder.number(SETTLED)? {
+        if count == self.folder.number(SETTLED) {
             return Ok(());
         }
-        self.folder.keep_text(SETTLED, &count.to_string())
+        self.folder.keep_number(SETTLED, count)
     }
 
     /// Whether the shop's log begins with the first `from` records of this bench's copy.

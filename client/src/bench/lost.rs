@@ -34,18 +34,19 @@ impl Bench {
         let receipts = self.receipts()?;
         // Damage shows when the lines are read.
         self.outbox.after(receipts, receipts)?;
-        let Damage { lost, saved } = self.outbox.damage();
+        let Damage { lost, saved, torn } = self.outbox.damage();
+        let mut told = self.torn_in_words(&torn, receipts)?;
         if lost.is_empty() && saved.is_empty() {
-            return Ok(Vec::new());
+            return Ok(told);
         }
         let first = lost.first().copied().unwrap_or(u64::MAX);
         let kept = self.outbox.after(first.saturating_sub(2), receipts)?;
         let by_number: BTreeMap<u64, &Kept> = kept.iter().map(|kept| (kept.n, kept)).collect();
-        let mut told = vec![
+        told.push(
             "this bench's disk had damaged the file of what was said here; it is mended, and the \
              damaged one is kept beside it in the bench folder"
                 .to_owned(),
-        ];
+        );
         if !saved.is_empty() {
             told.push(format!("  {} saved whole out of the damage", lines(saved.len())));
         }
@@ -80,6 +81,26 @@ impl Bench {
         Ok(told)
     }
 
+    /// A write that was cut short was confirmed to nobody, as far as anybody knows.
+    fn torn_in_words(&self, torn: &[u64], receipts: u64) -> Result<Vec<String>, Error> {
+        let mut told = Vec::new();
+        for n in torn {
+            let before = self.outbox.after(n.saturating_sub(1), receipts)?.into_iter().next();
+            let line = before.filter(|kept| kept.n == *n).and_then(|kept| words(&kept));
+            let line = line.map(|line| format!(" \u{201c}{line}\u{201d}")).unwrap_or_default();
+            let place = match n {
+                0 => String::new(),
+                n => format!(" after [{}]{line}", EntryName::new(self.life(), *n)),
+            };
+            told.push(format!(
+                "a line was cut short while it was written down here{place}: the machine or the \
+                 program stopped then, or the disk lost it. It is not kept; say again what is missing \
+                 in `burrline outbox`"
+            ));
+        }
+        Ok(told)
+    }
+
     /// Says void under the number of each lost line above one, for the shop wants every number. It was
     /// typed when its neighbour was: the clocks of a life do not run backwards.
     pub(super) fn void_lost(&self, above: u64, clock: &dyn Clock) -> Result<(), Error> {
@@ -106,7 +127,7 @@ impl Bench {
                 formerly: None,
                 verb: Void { what }.into(),
             };
-            Ok(sign(&self.key, &entry)?.encode_to_vec())
+            Ok(sign(self.key()?, &entry)?.encode_to_vec())
         })
     }
 }

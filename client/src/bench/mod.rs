@@ -24,6 +24,7 @@ pub mod answered;
 mod away_tests;
 pub mod carry;
 pub mod catch_up;
+mod checked;
 mod complete;
 pub mod connection;
 pub mod contact;
@@ -34,6 +35,10 @@ mod floor;
 pub mod folder;
 mod frame;
 pub mod heal;
+mod heal_folder;
+#[cfg(test)]
+mod heal_tests;
+mod held_heads;
 mod holds;
 mod losses;
 mod lost;
@@ -45,12 +50,17 @@ mod one_life;
 pub mod outbox;
 #[cfg(test)]
 mod outbox_tests;
+mod own_key;
 pub mod photos;
 pub mod plan;
 pub mod progress;
+mod reached;
 pub mod rejoin;
+pub mod remains;
 pub mod resay;
 pub mod restore;
+mod said_time;
+mod script_files;
 mod send;
 mod tidings;
 pub mod together;
@@ -63,7 +73,6 @@ pub mod witness;
 use std::path::Path;
 
 use burrline_domain::{EntryName, Moment, Name, Typed as _, Verb, words::Role};
-use burrline_evidence::sign::BenchKey;
 use burrline_proto::{Wire as _, v1};
 use jiff::tz::TimeZone;
 
@@ -75,6 +84,7 @@ use self::{
     draft::Draft,
     folder::{Folder, Settings},
     outbox::Outbox,
+    own_key::OwnKey,
     progress::Watch,
     tidings::Tidings,
     unshown::Unshown,
@@ -86,7 +96,7 @@ use crate::{Error, clock::Clock, line};
 pub struct Bench {
     folder: Folder,
     settings: Settings,
-    key: BenchKey,
+    key: OwnKey,
     outbox: Outbox,
     copy: CopyFile,
     connection: Connection,
@@ -109,6 +119,9 @@ impl Bench {
     ) -> Result<Self, Error> {
         let name = Name::read(name)?;
         let connection = Connection::to(url)?;
+        if let Some(bench) = Self::taken_up(dir, url, &name).await? {
+            return Ok(bench);
+        }
         let folder = Folder::create(dir)?;
         let key = folder.new_key()?;
         let joined = connection
@@ -139,10 +152,13 @@ impl Bench {
     pub fn open(dir: &Path) -> Result<Self, Error> {
         let folder = Folder::open(dir)?;
         let settings = folder.settings()?;
-        let key = folder.key_at(&format!("bench.key{}", settings.files))?;
+        let key = OwnKey::of(&folder, &format!("bench.key{}", settings.files));
         let connection = Connection::to(&settings.shop)?;
-        let outbox = Outbox::at(&folder.path(&format!("outbox{}", settings.files)))
-            .signed_by(key.public(), settings.life);
+        let outbox = Outbox::at(&folder.path(&format!("outbox{}", settings.files)));
+        let outbox = match key.public() {
+            Some(public) => outbox.signed_by(public, settings.life),
+            None => outbox,
+        };
         let copy = CopyFile::at(&folder.path("copy"));
         let (watch, unshown, tidings) = Default::default();
         Ok(Self { folder, settings, key, outbox, copy, connection, watch, unshown, tidings })
@@ -188,7 +204,7 @@ impl Bench {
 
     /// Up to which number the shop is known to have what was said here.
     fn receipts(&self) -> Result<u64, Error> {
-        self.folder.number(&self.of_life("receipts"))
+        Ok(self.folder.number_if(&self.of_life("receipts"), |n| self.outbox.is_likely(n)))
     }
 
     /// Who works here, as last said with `--hand`.
@@ -238,13 +254,13 @@ impl Bench {
         answerer: &mut (dyn Answerer + Send),
     ) -> Result<Said, Error> {
         let typed = clock.now();
-        let at = utterance.common.at.as_deref();
-        let said_at =
-            at.map(|word| line::when::said(word, typed.wall, &self.zone())).transpose()?;
-        let hand = self.stick(utterance.common.hand.as_deref())?;
         let mut said = Said::default();
+        let at = utterance.common.at.as_deref();
+        let said_at = at.map(|word| self.moment_of(word, &typed, &mut said.talk)).transpose()?;
+        let hand = self.stick(utterance.common.hand.as_deref())?;
         let common = utterance.common.clone();
-        let drafts = self.complete(utterance, typed.wall, &mut said.talk)?;
+        let now = self.shop_now(&typed)?;
+        let drafts = self.complete(utterance, now, &mut said.talk)?;
         let (asked, why) = self.ask(&drafts, hand.as_ref(), said_at).await?;
         if let (None, Some(draft)) = (&asked, drafts.iter().find(|draft| decides(&draft.verb))) {
             let what = draft.verb.spec().word;
@@ -268,7 +284,7 @@ impl Bench {
         let verbs: Vec<Verb> = drafts.iter().map(|draft| draft.verb.clone()).collect();
         let kept = self.keep_alive(drafts, hand, said_at, seen, &typed, &mut said.talk)?;
         let (first, me) = (kept.first, kept.renewed.as_ref().unwrap_or(self));
-        me.remember_ticket(first, &verbs, typed.wall)?;
+        me.remember_ticket(first, &verbs, now)?;
         if in_reach {
             me.answers(first, verbs, clock, &mut said).await?;
         } else {

@@ -16,6 +16,7 @@ pub use super::frame::Frame as Kept;
 use super::{
     frame::{Backwards, frame_before, push_frame},
     mend::{Mended, Own, file_of, mend},
+    reached::Reached,
 };
 use crate::Error;
 
@@ -26,6 +27,8 @@ pub struct Damage {
     pub lost: Vec<u64>,
     /// The numbers of those that were saved.
     pub saved: Vec<u64>,
+    /// After which numbers a write was cut short.
+    pub torn: Vec<u64>,
 }
 
 /// The file.
@@ -33,12 +36,17 @@ pub struct Damage {
 pub struct Outbox {
     path: PathBuf,
     own: Option<Own>,
+    reached: Reached,
 }
+
+/// How much further than an outbox goes an older program may have noted receipts.
+const FAR: u64 = 100_000;
 
 impl Outbox {
     /// The outbox at a path; the file is made at the first append.
     pub fn at(path: &Path) -> Self {
-        Self { path: path.to_owned(), own: None }
+        let reached = Reached::at(path.with_extension("reached"));
+        Self { path: path.to_owned(), own: None, reached }
     }
 
     /// The same, whose lines are signed with a key under a life: with that a line is known for one
@@ -64,24 +72,56 @@ impl Outbox {
         let (end, last) = self.tail(&mut file, confirmed)?;
         let first = last.saturating_add(1);
         let mut out = Vec::new();
+        let mut now = last;
         for (n, bytes) in (first..).zip(make(first)?) {
+            now = n;
             push_frame(&mut out, n, &bytes).ok_or_else(|| {
                 Error::usage("that is too long to say at once; say it in several lines")
             })?;
+        }
+        let new = end == 0 || self.reached.read().is_none();
+        if new && let Err(error) = self.reached.note(last) {
+            tracing::warn!(%error, "how far the outbox was confirmed could not be noted");
         }
         let write = |file: &mut File| {
             file.seek(SeekFrom::Start(end))?;
             file.write_all(&out)?;
             file.sync_data()?;
-            // The first write makes the file: its name is on disk once its folder is.
-            if end == 0 { self.sync_name() } else { Ok(()) }
+            // The first write makes the files: their names are on disk once their folder is.
+            if new { self.sync_name() } else { Ok(()) }
         };
         if let Err(error) = write(&mut file) {
             // What cannot be promised must not be found later either.
             let _ = file.set_len(end);
             return Err(self.wrong(error));
         }
+        if let Err(error) = self.reached.note(now) {
+            tracing::warn!(%error, "how far the outbox was confirmed could not be noted");
+        }
         Ok(first)
+    }
+
+    /// Brings onto the disk how far it was confirmed; for when the hand has its answer.
+    pub fn settle(&self) {
+        if let Err(error) = self.reached.settle() {
+            tracing::warn!(%error, "how far the outbox was confirmed is not on the disk yet");
+        }
+    }
+
+    /// Nothing was ever confirmed here: what an earlier try left is no part of this one.
+    ///
+    /// # Errors
+    /// If that cannot be noted.
+    pub fn begin_anew(&self) -> Result<(), Error> {
+        self.reached.note(0).map_err(|e| self.wrong(e))
+    }
+
+    /// Whether the shop may have lines up to this number, by what is here.
+    pub(super) fn is_likely(&self, n: u64) -> bool {
+        match self.reached.read() {
+            Some(reached) => n <= reached,
+            None => self.last(0).is_ok_and(|last| n <= last.saturating_add(FAR)),
+        }
     }
 
     /// The highest number said; 0 if none.
@@ -210,7 +250,7 @@ impl Outbox {
             let of = text.lines().filter_map(|line| line.strip_prefix(what));
             of.filter_map(|n| n.trim().parse().ok()).collect()
         };
-        Damage { lost: numbers("lost "), saved: numbers("saved ") }
+        Damage { lost: numbers("lost "), saved: numbers("saved "), torn: numbers("torn ") }
     }
 
     /// The damage was told.
@@ -252,8 +292,9 @@ impl Outbox {
     /// torn is cut off.
     fn tail(&self, file: &mut File, confirmed: u64) -> Result<(u64, u64), Error> {
         let length = file.metadata().map_err(|e| self.wrong(e))?.len();
-        if length == 0 {
-            return if confirmed == 0 { Ok((0, 0)) } else { Err(self.gone()) };
+        let confirmed = confirmed.max(self.reached.read().unwrap_or(0));
+        if length == 0 && confirmed == 0 {
+            return Ok((0, 0));
         }
         if let Some((_, kept)) = frame_before(file, length).map_err(|e| self.wrong(e))?
             && kept.n >= confirmed
@@ -269,13 +310,16 @@ impl Outbox {
     /// the damaged one, which stays beside it.
     fn mend(&self, file: &mut File, confirmed: u64) -> Result<Vec<Kept>, Error> {
         let mut bytes = Vec::new();
+        let confirmed = confirmed.max(self.reached.read().unwrap_or(0));
         file.seek(SeekFrom::Start(0)).map_err(|e| self.wrong(e))?;
         file.read_to_end(&mut bytes).map_err(|e| self.wrong(e))?;
         let Mended { frames, torn_from, lost, saved } = mend(&bytes, self.own.as_ref(), confirmed);
         if let Some(end) = torn_from {
             let end = u64::try_from(end).unwrap_or(u64::MAX);
+            let last = frames.last().map_or(0, |frame| frame.n);
+            self.note_damage(&format!("torn {last}\n"))?;
             self.cut_off(file, end).map_err(|e| self.wrong(e))?;
-            tracing::warn!(from = end, bytes = bytes.len(), "cut off a torn last write");
+            tracing::info!(from = end, bytes = bytes.len(), "cut off a torn last write");
             return Ok(frames);
         }
         if file_of(&frames) == bytes {
@@ -286,18 +330,19 @@ impl Outbox {
         // The last name of all is used over and over.
         let aside = (1..100).map(aside).find(|path| !path.exists());
         let aside = aside.unwrap_or_else(|| self.beside("damaged-100"));
-        let kept = open(&aside)?.write_all(&bytes);
+        let kept = open(&aside)?;
+        let kept = (&kept).write_all(&bytes).and_then(|()| kept.sync_all());
         kept.map_err(|e| Error::file(&aside, e))?;
-        self.note_damage(&lost, &saved)?;
+        let lost = lost.iter().map(|n| format!("lost {n}\n"));
+        let words = lost.chain(saved.iter().map(|n| format!("saved {n}\n"))).collect::<String>();
+        self.note_damage(&words)?;
         self.put(file, &frames)?;
         Ok(frames)
     }
 
     /// Notes what was lost before the mended file is there, so that it is told in any case.
-    fn note_damage(&self, lost: &[u64], saved: &[u64]) -> Result<(), Error> {
+    fn note_damage(&self, text: &str) -> Result<(), Error> {
         let path = self.beside("mended");
-        let lost = lost.iter().map(|n| format!("lost {n}\n"));
-        let text: String = lost.chain(saved.iter().map(|n| format!("saved {n}\n"))).collect();
         let noted = OpenOptions::new().create(true).append(true).mode(0o600).open(&path);
         let noted = noted
             .and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.sync_data()));

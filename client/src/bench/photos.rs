@@ -60,7 +60,7 @@ impl Bench {
     /// If it is no photo, is too large, or the disk fails.
     pub fn keep_photo(&self, name: &str, photo: &[u8]) -> Result<Kept, Error> {
         let kind = Kind::of(photo).map_err(|error| Error::usage(format!("{name}: {error}")))?;
-        let most = self.folder.number(MOST)?;
+        let most = self.folder.number(MOST);
         let most = if most == 0 { USUAL_MOST } else { most };
         let size = u64::try_from(photo.len()).unwrap_or(u64::MAX);
         if size > most {
@@ -195,7 +195,7 @@ impl Bench {
             let greeting = v1::GreetRequest { life: self.life() };
             let now = Moment(self.connection.greet(greeting).await?.now_ms);
             let text = named::asking(&digest.to_string(), now);
-            note::sign(&text, &named::asker(self.life()), &self.key)
+            note::sign(&text, &named::asker(self.life()), self.key()?)
                 .map_err(|error| Error::Bug(error.to_string()))?
         } else {
             String::new()
@@ -236,7 +236,7 @@ impl Bench {
             let answer = self.connection.lacked_photos(v1::LackedPhotosRequest { digests }).await?;
             lacked.extend(answer.lacked.into_iter().filter_map(digest_of));
             unnamed.extend(answer.unnamed.into_iter().filter_map(digest_of));
-            self.folder.keep_text(MOST, &answer.most_bytes.to_string())?;
+            self.folder.keep_number(MOST, answer.most_bytes)?;
         }
         Ok((lacked, unnamed))
     }

@@ -94,13 +94,17 @@ impl Bench {
         again: &[Entry],
     ) -> Result<(), Error> {
         self.folder.replace(&format!("bench.key{}", settings.files), seed)?;
+        self.folder.keep_public(&format!("bench.key{}", settings.files), key)?;
         self.move_keys(again, &settings.files)?;
         let signed = again.iter().map(|entry| Ok(sign(key, entry)?.encode_to_vec()));
         let signed = signed.collect::<Result<Vec<_>, Error>>()?;
         let fresh = format!("outbox{}", settings.files);
         // Half of an earlier try is no part of this one.
         self.folder.remove(&fresh)?;
-        Outbox::at(&self.folder.path(&fresh)).append(0, |_| Ok(signed))?;
+        let fresh = Outbox::at(&self.folder.path(&fresh));
+        fresh.begin_anew()?;
+        fresh.append(0, |_| Ok(signed))?;
+        fresh.settle();
         self.follow_ticket(again)?;
         self.folder.keep_settings(settings)
     }

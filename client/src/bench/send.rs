@@ -56,7 +56,7 @@ impl Bench {
                     formerly: None,
                     verb: draft.verb.clone(),
                 };
-                signed.push(sign(&self.key, &entry)?.encode_to_vec());
+                signed.push(sign(self.key()?, &entry)?.encode_to_vec());
             }
             Ok(signed)
         })
@@ -224,7 +224,7 @@ impl Bench {
             return Ok(());
         }
         (receipts.saturating_add(1)..=held).try_for_each(|n| self.drop_keys(n))?;
-        self.folder.keep_text(&self.of_life("receipts"), &held.to_string())
+        self.folder.keep_number(&self.of_life("receipts"), held)
     }
 
     fn note_receipts(&self, receipts: &[v1::Receipt]) -> Result<(), Error> {
@@ -236,7 +236,7 @@ impl Bench {
             highest = highest.max(entry.n);
         }
         if highest > before {
-            self.folder.keep_text(&self.of_life("receipts"), &highest.to_string())?;
+            self.folder.keep_number(&self.of_life("receipts"), highest)?;
         }
         Ok(())
     }

@@ -111,7 +111,7 @@ impl Bench {
             draft.named(EntryName::new(me.life(), n), first);
         }
         let verbs: Vec<Verb> = verbs.into_iter().map(|draft| draft.verb).collect();
-        me.remember_ticket(first, &verbs, typed.wall)?;
+        me.remember_ticket(first, &verbs, me.shop_now(&typed)?)?;
         if in_reach {
             me.answers(first, verbs, clock, &mut said).await?;
         } else {
@@ -158,7 +158,7 @@ impl Bench {
 
     /// The ticket that was opened here last, if that was today.
     pub fn ticket_today(&self, clock: &dyn Clock) -> Option<EntryName> {
-        self.ticket_of_the_day(clock.now().wall)
+        self.ticket_of_the_day(self.shop_now(&clock.now()).ok()?)
     }
 }
 

@@ -41,6 +41,7 @@ impl Bench {
     /// # Errors
     /// If that cannot be noted.
     pub fn shown(&self) -> Result<(), Error> {
+        self.outbox.settle();
         let held =
             std::mem::take(&mut *self.unshown.held.lock().unwrap_or_else(PoisonError::into_inner));
         held.iter().try_for_each(|(name, _)| self.folder.remove(name))

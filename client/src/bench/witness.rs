@@ -7,7 +7,6 @@ use burrline_evidence::{
     checkpoint::{BadCheckpoint, Checkpoint},
     merkle::Hash,
     proof::{BadProof, check_consistency},
-    sign::PublicKey,
 };
 use burrline_proto::v1;
 use thiserror::Error;
@@ -16,8 +15,8 @@ use super::Bench;
 use crate::Error;
 
 /// The file with the last head, and the one with the shop's key.
-const HEAD: &str = "checkpoint";
-const KEY: &str = "shop-key";
+pub(super) const HEAD: &str = "checkpoint";
+pub(super) const KEY: &str = "shop-key";
 
 /// How a shop contradicts itself.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -85,12 +84,9 @@ impl Bench {
     /// # Errors
     /// If the shop is out of reach, or contradicts itself: then both heads are kept in a file.
     pub async fn witness(&self) -> Result<Checkpoint, Error> {
-        let key = self.shop_key().await?;
+        let key = self.sound_heads().await?;
         let old = self.kept_note()?;
-        let kept = old.as_deref().map(|note| Checkpoint::check(note, key)).transpose();
-        let kept = kept.map_err(|error| {
-            Error::Folder(format!("{}: {error}", self.folder.path(HEAD).display()))
-        })?;
+        let kept = old.as_deref().and_then(|note| Checkpoint::check(note, key).ok());
         let edge = self.copied()?;
         let since = kept.as_ref().map_or(0, |kept| kept.size);
         // A shop that has lost records cannot cover what it had, and is to say so with a head.
@@ -127,42 +123,6 @@ impl Bench {
         self.forget_copied()
     }
 
-    /// The shop's key: the one that was pinned, else the one that it names now, which is kept.
-    ///
-    /// # Errors
-    /// If the shop is out of reach, or names none.
-    pub async fn shop_key(&self) -> Result<PublicKey, Error> {
-        let text = if let Some(pinned) = self.folder.text(KEY) {
-            pinned
-        } else {
-            let told = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
-            let text = hex::encode(told.shop_key);
-            self.folder.keep_text(KEY, &text)?;
-            text
-        };
-        let mut key = [0; 32];
-        hex::decode_to_slice(&text, &mut key)
-            .map_err(|_| Error::Folder(format!("{}: no key", self.folder.path(KEY).display())))?;
-        Ok(PublicKey(key))
-    }
-
-    /// The last head as it was signed, word for word.
-    ///
-    /// # Errors
-    /// If the file cannot be read.
-    pub fn kept_note(&self) -> Result<Option<String>, Error> {
-        self.note_in(HEAD)
-    }
-
-    pub(super) fn note_in(&self, name: &str) -> Result<Option<String>, Error> {
-        let path = self.folder.path(name);
-        match std::fs::read_to_string(&path) {
-            Ok(note) => Ok(Some(note)),
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
-            Err(error) => Err(Error::file(&path, error)),
-        }
-    }
-
     fn contradicted<T>(
         &self,
         contradiction: &Contradiction,
@@ -192,7 +152,7 @@ pub(super) fn hashes(path: &[Vec<u8>]) -> Vec<Hash> {
 
 #[cfg(test)]
 mod tests {
-    use burrline_evidence::{merkle::leaf_hash, proof::WholeTree};
+    use burrline_evidence::{merkle::leaf_hash, proof::WholeTree, sign::PublicKey};
 
     use super::*;
 

@@ -72,7 +72,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
 use clap_complete::Shell;
 
 use self::terminal::Terminal;
-use crate::{Bench, Ending, Error, line};
+use crate::{Bench, Ending, Error, bench::folder::Folder, line};
 
 const ABOUT: &str = "Say what was done to a skull, and read what the shop knows";
 
@@ -185,6 +185,15 @@ pub fn folder(matches: &ArgMatches) -> Result<PathBuf, Error> {
 }
 
 async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let ending = dispatched(matches, terminal).await;
+    // What was found damaged and healed on the way, or by a command before.
+    if let Ok(dir) = folder(matches) {
+        Folder::at(&dir).told().iter().for_each(|line| terminal.tell(line));
+    }
+    ending
+}
+
+async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let Some((name, matches)) = matches.subcommand() else {
         return Err(Error::usage("say something, such as `burrline wash 0417`"));
     };

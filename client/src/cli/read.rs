@@ -212,10 +212,10 @@ async fn follow(bench: &Bench, matches: &ArgMatches, terminal: &Terminal) -> Res
     let mark = mark.unwrap_or_else(|| "followed".to_owned());
     let mut position = match matches.get_one::<u64>("from") {
         Some(from) => *from,
-        None => bench.folder().number(&mark)?,
+        None => bench.folder().number(&mark),
     };
     let ended = follow_from(&mut position, bench, matches, terminal, &mark).await;
-    bench.folder().keep_text(&mark, &position.to_string())?;
+    bench.folder().keep_number(&mark, position)?;
     if !matches.get_flag("once") {
         terminal.tell(&format!("shown up to here; `burrline follow --from {position}` goes on"));
     }

@@ -16,7 +16,10 @@ use burrline_evidence::merkle::Tree;
 use super::{Edge, Item, Mark, Piece, piece};
 use crate::{
     Error,
-    bench::frame::{frame_before, frames, push_frame},
+    bench::{
+        frame::{frame_before, frames, push_frame},
+        heal_folder::{put_aside, to_tell},
+    },
 };
 
 /// The file.
@@ -59,7 +62,7 @@ impl CopyFile {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
                 return Ok(Contents::default());
             }
-            Err(error) => return Err(self.wrong(error)),
+            Err(error) => return self.unreadable(error).map(|()| Contents::default()),
         };
         let (mut contents, whole) = whole(&bytes);
         if whole < bytes.len() {
@@ -77,7 +80,7 @@ impl CopyFile {
         let bytes = match std::fs::read(&self.path) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-            Err(error) => return Err(self.wrong(error)),
+            Err(error) => return self.unreadable(error).map(|()| Vec::new()),
         };
         let mark = |body| match piece(body) {
             Some(Piece::Mark(mark, _)) => Some(mark),
@@ -96,13 +99,14 @@ impl CopyFile {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
                 return Ok(Edge::default());
             }
-            Err(error) => return Err(self.wrong(error)),
+            Err(error) => return self.unreadable(error).map(|()| Edge::default()),
         };
-        let end = file.metadata().map_err(|e| self.wrong(e))?.len();
-        if let Some(edge) = edge_before(&mut file, end).map_err(|e| self.wrong(e))? {
-            return Ok(edge);
+        let edge = file.metadata().and_then(|file_is| edge_before(&mut file, file_is.len()));
+        match edge {
+            Ok(Some(edge)) => Ok(edge),
+            // From the start, then; what cannot be read at all is put aside.
+            Ok(None) | Err(_) => Ok(edge_of(&self.read()?)),
         }
-        Ok(edge_of(&self.read()?))
     }
 
     /// Holds the file for appending; none if another process does and `wait` is false.
@@ -151,6 +155,22 @@ impl CopyFile {
         file.lock().map_err(|e| self.wrong(e))?;
         let (_, edge) = cut(&mut file).map_err(|e| self.wrong(e))?;
         Ok(edge)
+    }
+
+    /// The disk gives it no more: it is put aside, and begun anew at the next contact.
+    fn unreadable(&self, error: std::io::Error) -> Result<(), Error> {
+        let Ok(aside) = put_aside(&self.path, "damaged") else { return Err(self.wrong(error)) };
+        if let Some(dir) = self.path.parent() {
+            let aside = aside.file_name().unwrap_or_default().display();
+            to_tell(
+                dir,
+                &format!(
+                    "this bench's copy of the log cannot be read any more ({error}) and is kept as \
+                     {aside}: it is fetched anew from the shop"
+                ),
+            );
+        }
+        Ok(())
     }
 
     fn wrong(&self, source: std::io::Error) -> Error {
