@@ -138,8 +138,10 @@ async fn every_file_that_only_helps_may_be_garbage_and_the_bench_goes_on() {
         "followed",
     ];
     let garbage: [&[u8]; 3] = [&[0xff, 0xfe, 0x00, 0x80], b"q q q", b""];
-    for name in names {
-        for bytes in garbage {
+    for (i, name) in names.into_iter().enumerate() {
+        // Whatever a head is signed over costs a second, as the shop signs no more often.
+        let weighs_heads = i < 5;
+        for bytes in garbage.into_iter().cycle().skip(i).take(if weighs_heads { 2 } else { 1 }) {
             std::fs::write(yard.bench.folder().path(name), bytes).unwrap();
             let what = format!("{name} as {bytes:?}");
             let said = yard.bench.say("note 0417 all the same", &SystemClock, &mut Nobody).await;
@@ -147,9 +149,11 @@ async fn every_file_that_only_helps_may_be_garbage_and_the_bench_goes_on() {
             assert!(matches!(said.answers[..], [Answer::Receipt { .. }]), "{what}: {said:?}");
             yard.bench.in_touch(&SystemClock).await;
             yard.bench.catch_up(&SystemClock, None).await.unwrap();
-            let next = yard.bench.witness().await;
-            let next = next.unwrap_or_else(|error| panic!("{what}: {error}"));
-            assert!(next.size >= head.size, "{what}");
+            if weighs_heads {
+                let next = yard.bench.witness().await;
+                let next = next.unwrap_or_else(|error| panic!("{what}: {error}"));
+                assert!(next.size >= head.size, "{what}");
+            }
             assert_eq!(yard.bench.waiting().unwrap(), [], "{what}");
         }
     }
