@@ -26,6 +26,7 @@
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
 //! * [`sheet`]: paper for the yard
+//! * [`left_out`]: what an amendment leaves out
 //! * [`near`]: what may have been meant by a wrong number
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
@@ -41,6 +42,7 @@ pub mod floor;
 pub mod hand_over;
 pub mod import;
 pub mod join;
+pub mod left_out;
 pub mod near;
 pub mod old_water;
 pub mod outbox;

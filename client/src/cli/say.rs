@@ -3,7 +3,7 @@
 use burrline_domain::VerbSpec;
 use clap::ArgMatches;
 
-use super::{near, old_water, terminal::Terminal};
+use super::{left_out, near, old_water, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, cautions,
     clock::{Clock as _, SystemClock},
@@ -55,6 +55,9 @@ pub async fn utter(
     let hand = utterance.common.hand.clone();
     let hand = hand.or_else(|| bench.hand().map(|hand| hand.to_string())).unwrap_or_default();
     let (now, zone) = (SystemClock.now().wall, bench.zone());
+    for words in left_out::told(bench, &utterance.verbs)? {
+        terminal.tell(&words);
+    }
     for words in cautions::untold(bench.folder(), &hand, &utterance.verbs, now, &zone)? {
         terminal.tell(words);
     }

@@ -13,7 +13,7 @@ use crate::{
     Answerer, Bench, Choice,
     bench::answer::Question,
     clock::{Clock as _, SystemClock},
-    render::{Look, Page, said::Shown},
+    render::{Look, Page, said::Shown, visible::visible},
 };
 
 /// Standard output and error, with what the options say of them.
@@ -68,7 +68,7 @@ impl Terminal {
         if self.json {
             print(page.json.iter().map(ToString::to_string))
         } else {
-            print(page.text.iter().cloned())
+            print(page.text.iter().map(|line| visible(line).into_owned()))
         }
     }
 
@@ -77,7 +77,7 @@ impl Terminal {
         if self.json {
             print(shown.json.iter().map(ToString::to_string));
         } else {
-            print(shown.out.iter().cloned());
+            print(shown.out.iter().map(|line| visible(line).into_owned()));
         }
         shown.err.iter().for_each(|line| self.tell(line));
     }
@@ -112,7 +112,7 @@ impl Terminal {
     /// Prints a line on standard error.
     pub fn tell(&self, line: &str) {
         // Who closed standard error does not want to be told.
-        let _ = writeln!(io::stderr(), "{line}");
+        let _ = writeln!(io::stderr(), "{}", visible(line));
     }
 }
 

@@ -1,6 +1,6 @@
 //! The page of a packet: one file, nothing loaded from elsewhere, made from the records alone.
 
-use burrline_domain::Verb;
+use burrline_domain::{Verb, fold::TrailItem};
 use burrline_evidence::checkpoint::Checkpoint;
 use burrline_present::{
     evidence::{Finding, findings},
@@ -10,6 +10,7 @@ use burrline_proto::v1;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::{drawing, pictures::Pictures, story::Story};
+use crate::render::visible::visible;
 
 const STYLE: &str = "
 body{font:16px/1.5 Georgia,serif;color:#222;max-width:62rem;margin:2rem auto;padding:0 1rem}
@@ -51,7 +52,7 @@ pub fn page(story: &Story, head: &Checkpoint, pictures: &Pictures) -> String {
             }
         }
     };
-    markup.into_string()
+    visible(&markup.into_string()).into_owned()
 }
 
 fn zone_name(story: &Story) -> String {
@@ -69,11 +70,14 @@ fn answers(finding: &Finding) -> Markup {
 
 fn trail(story: &Story, zone: &Zone, pictures: &Pictures) -> Markup {
     let items = story.state.trail(story.job);
-    let lines = items.iter().map(|item| (view::trail_line(&story.state, *item), item.verb));
+    let line = |item: &TrailItem<'_>| {
+        let figures = view::known_then(&story.state, item.fact.record.entry.name);
+        (view::trail_line(&story.state, *item), photo(item.verb, pictures), figures)
+    };
     html! {
         table {
             thead { tr { th { "When" } th { "Who" } th { "What" } th { "Record" } } }
-            tbody { @for (line, verb) in lines { (row(&line, zone, &photo(verb, pictures))) } }
+            tbody { @for (line, photo, figures) in items.iter().map(line) { (row(&line, zone, &photo, figures)) } }
         }
     }
 }
@@ -91,7 +95,7 @@ fn photo(verb: &Verb, pictures: &Pictures) -> Markup {
     }
 }
 
-fn row(line: &v1::TrailLine, zone: &Zone, photo: &Markup) -> Markup {
+fn row(line: &v1::TrailLine, zone: &Zone, photo: &Markup, figures: Vec<String>) -> Markup {
     use burrline_domain::{Happened, Moment};
     use burrline_proto::Wire as _;
     let happened = line.happened.as_ref().and_then(|item| Happened::from_item(item).ok());
@@ -115,7 +119,7 @@ fn row(line: &v1::TrailLine, zone: &Zone, photo: &Markup) -> Markup {
                 @if !line.refused.is_empty() { (below(format!("refused: {}", line.refused))) }
                 @for remark in &line.remarks { (below(format!("rule {}: {}", remark.rule, remark.words))) }
                 @if !line.anyway.is_empty() { (below(format!("done anyway: {}", line.anyway))) }
-                @for figure in &line.figures { (below(figure.clone())) }
+                @for figure in figures { (below(figure)) }
             }
             td { (line.position) }
         }

@@ -16,6 +16,7 @@
 //! * [`wall`](mod@wall): the wall of `watch`
 //! * [`season`]: ready-by, rates and load
 //! * [`tally`](mod@tally): the past counted
+//! * [`visible`](mod@visible): text in which nothing hides
 
 pub mod csv;
 pub mod desk;
@@ -36,6 +37,7 @@ pub mod table;
 pub mod tally;
 #[cfg(test)]
 mod tests;
+pub mod visible;
 pub mod wall;
 pub mod working;
 

@@ -62,3 +62,21 @@ fn an_amendment_that_cannot_stand_for_a_line_and_an_assign_of_no_skull_are_told(
     story.say(1, "9:30", &format!("assign entry:{fill} job:{job}"));
     assert!(clashes(&story.state())[1].contains("is about no skull"));
 }
+
+#[test]
+fn a_take_in_that_is_said_again_stays_on_its_ticket_and_keeps_its_plan() {
+    let mut story = Story::default();
+    let ticket = story.say(1, "8:00", "ticket");
+    let other = story.say(1, "8:00", "ticket");
+    let job = story.say(1, "8:01", &format!("take-in 0694 ticket:{ticket} plan:simmer=120min"));
+    amend(&mut story, 2, "9:00", job, "take-in 0694 points:8");
+    let state = story.state();
+    let taken = state.job(job).unwrap();
+    assert_eq!((taken.ticket(), taken.plan.len()), (Some(ticket), 1));
+    assert_eq!(state.jobs_of_ticket(ticket), [job]);
+    // To say another is to move it.
+    amend(&mut story, 2, "9:10", job, &format!("take-in 0694 ticket:{other}"));
+    let state = story.state();
+    assert_eq!(state.job(job).unwrap().ticket(), Some(other));
+    assert!(state.jobs_of_ticket(ticket).is_empty());
+}

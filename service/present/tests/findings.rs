@@ -263,7 +263,7 @@ fn every_price_and_every_day_that_was_said_is_told() {
     assert!(!shop.answer(job, "What day").1);
     shop.says(TOM, 6 * DAY, verb("note", &[SKULL, ("words", "still drying")]));
     let (words, alarm) = shop.answer(job, "What day");
-    assert!(alarm && words.ends_with("still here on 1970-01-07, late"), "{words}");
+    assert!(alarm && words.ends_with("still here on 1970-01-07: late for 1970-01-05"), "{words}");
     shop.says(INES, 12 * DAY, verb("quote", &[SKULL, ("total", "400.00")]));
     shop.says(INES, 12 * DAY, verb("promise", &[SKULL, ("by", "1970-01-30")]));
     let (words, alarm) = shop.answer(job, "What price");
@@ -289,6 +289,22 @@ fn every_price_and_every_day_that_was_said_is_told() {
         words.ends_with("hand-over on 1970-01-21: late for 1970-01-05, in time for 1970-01-30"),
         "{words}"
     );
+}
+
+/// A customer who comes late does not make the shop late.
+#[test]
+fn a_day_is_kept_by_when_it_was_ready_and_both_days_are_told() {
+    for (inspected, late) in [(3 * DAY, false), (6 * DAY, true)] {
+        let (mut shop, job) = whole();
+        shop.says(INES, 9, verb("promise", &[SKULL, ("by", "1970-01-05")]));
+        shop.says(TOM, inspected, verb("inspect", &[SKULL]));
+        shop.says(INES, 20 * DAY, verb("hand-over", &[SKULL]));
+        let (words, alarm) = shop.answer(job, "What day");
+        assert_eq!(alarm, late, "{words}");
+        let ready = if late { "1970-01-07" } else { "1970-01-04" };
+        assert!(words.contains(&format!("inspected without a fault on {ready}")), "{words}");
+        assert!(words.contains("hand-over on 1970-01-21"), "{words}");
+    }
 }
 
 #[test]
@@ -329,4 +345,26 @@ fn two_jobs_under_one_tag_are_told_with_the_lines_that_fell_between_them() {
         let (words, alarm) = shop.answer(job, "Was it damaged");
         assert!(alarm && words.contains("broke off in my hand"), "{words}");
     }
+}
+
+#[test]
+fn the_dispute_itself_and_measures_that_disagree_are_told() {
+    let (mut shop, job) = whole();
+    assert!(!shop.answer(job, "What is disputed").1);
+    shop.says(INES, 9, verb("measure", &[SKULL, ("what", "spread"), ("length", "18in")]));
+    assert!(!shop.answer(job, "Was it counted").1);
+    shop.says(TOM, 99, verb("measure", &[SKULL, ("what", "spread"), ("length", "15in")]));
+    let (words, alarm) = shop.answer(job, "Was it counted");
+    assert!(alarm && words.contains("spread was measured differently"), "{words}");
+    shop.says(INES, 100, verb("dispute", &[SKULL, ("words", "that is not my buck")]));
+    shop.says(INES, 101, verb("answer", &[SKULL, ("words", "it wears your tag")]));
+    let (words, alarm) = shop.answer(job, "What is disputed");
+    assert!(alarm, "it is open");
+    assert!(
+        words.starts_with("the customer disputes it: that is not my buck, Mon 05 Jan"),
+        "{words}"
+    );
+    assert!(words.contains("the shop answers: it wears your tag"), "{words}");
+    shop.says(INES, 102, verb("close-dispute", &[SKULL, ("words", "shown the photo")]));
+    assert!(!shop.answer(job, "What is disputed").1);
 }

@@ -89,9 +89,14 @@ async fn words_that_were_changed_later_are_in_the_packet_as_that() {
     says(&hand, &format!("amend {dropped} damage 0101 nose \"so at the kill\" --whose as-found"))
         .await;
     says(&hand, &format!("amend {job} take-in 0101 whitetail --condition \"nose broken\"")).await;
+    says(&hand, "note 0101 \"seen \u{202E}llew\"").await;
+    says(&hand, "bag 0101 nose B-2").await;
     let files = packet(&hand, "0101").await.unwrap();
     holds(&files);
     let page = page(&files);
+    // Nothing turns the reader's direction, and nothing that nobody said hangs under a signed line.
+    assert!(page.contains("seen [U+202E]llew") && !page.contains('\u{202E}'), "{page}");
+    assert!(!page.contains("say where it lies"), "{page}");
     for words in [
         "by ines at counter, after the dispute was opened; first said",
         "by tom at yard: nose: dropped it — the shop's own",

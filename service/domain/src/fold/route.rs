@@ -125,7 +125,8 @@ impl State {
             },
         };
         let active = now.struck_by.is_none() && !fact.refused();
-        Some(Landed { verb: now.verb.clone(), active, route, assigned: now.assigned })
+        let verb = kept(&fact.record.entry.verb, now.verb);
+        Some(Landed { verb, active, route, assigned: now.assigned })
     }
 
     /// Which job is meant at a point of the story.
@@ -308,6 +309,19 @@ const fn outlives_job(verb: &Verb) -> bool {
             | Verb::Charge(_)
             | Verb::Tell(_)
     )
+}
+
+/// What a line means once it is amended: a take-in that is said again stays on its ticket and keeps
+/// its plan, unless it says others. Nobody types these, so nobody leaves them out on purpose.
+fn kept(own: &Verb, now: &Verb) -> Verb {
+    let mut now = now.clone();
+    if let (Verb::TakeIn(own), Verb::TakeIn(now)) = (own, &mut now) {
+        now.ticket = now.ticket.or(own.ticket);
+        if now.plan.is_empty() {
+            now.plan.clone_from(&own.plan);
+        }
+    }
+    now
 }
 
 fn wears(verb: &Verb, route: &Route) -> Vec<Wear> {

@@ -25,7 +25,7 @@ pub use reckoned::reckoned;
 pub use rings::rings;
 pub use skull::{find, near, said_back, skull_line, which};
 pub use stock::stock;
-pub use trail::{figures, trail, trail_line, trail_of};
+pub use trail::{figures, known_then, trail, trail_line, trail_of};
 pub use unplaced::{Unplaced, unplaced};
 
 use burrline_domain::{

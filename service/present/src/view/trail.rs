@@ -90,7 +90,7 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
         }
         (Verb::Stray(_), _) => return astray::could_be(state, name),
         (Verb::Identify(_), _) => return astray::identified(state, name),
-        (Verb::Bag(bag), Some(job)) => return bagged(state, job, bag.skull.piece),
+        (Verb::Bag(bag), Some(job)) => return bagged(job, bag),
         (Verb::RollCall(call), _) => return called(state, call, fact.key.at),
         _ => {}
     }
@@ -103,14 +103,30 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
     lines
 }
 
-/// What stands on the bag of a part, and where it is.
-fn bagged(state: &State, job: &Job, piece: Piece) -> Vec<String> {
-    let Some(mark) = state.bag_mark(job, piece) else { return Vec::new() };
+/// What stands on the bag of a part as it was said then, and where it is while it is in that bag.
+fn bagged(job: &Job, bag: &verb::Bag) -> Vec<String> {
+    let piece = bag.skull.piece;
+    let own = bag.mark.as_ref().map(ToString::to_string);
+    let tag = bag.skull.tag.as_ref().map_or_else(|| job.id.job_number(), ToString::to_string);
+    let mark = own.unwrap_or_else(|| format!("{tag}-{}", piece.letter()));
+    let part = job.parts.get(&piece);
+    if part.is_none_or(|part| part.home || part.mark != bag.mark) {
+        return vec![format!("{piece} was {mark}")];
+    }
     // Until it is put somewhere of its own it is nowhere: the skull may go where the part must not.
     vec![match job.stay_of(piece) {
         Some(stay) => format!("{piece} is {mark}, in {}", stay.place),
         None => format!("{piece} is {mark}; say where it lies: in PLACE {mark}"),
     }]
+}
+
+/// What is reckoned for an entry from what was said by then, with no word of what is to be done next:
+/// the water that it went into, or made, and the heat that a skull had.
+pub fn known_then(state: &State, name: EntryName) -> Vec<String> {
+    let (Some(verb), Some(fact)) = (state.meaning(name), state.fact(name)) else {
+        return Vec::new();
+    };
+    water(state, fact, verb).into_iter().chain(heat(state, fact, verb)).collect()
 }
 
 /// What a roll-call found, against what is booked.

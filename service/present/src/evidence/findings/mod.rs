@@ -7,7 +7,9 @@ mod condition;
 mod corrections;
 mod custody;
 mod damage;
+mod dispute;
 mod lines;
+mod measures;
 mod misfits;
 mod parts;
 mod photos;
@@ -47,11 +49,13 @@ impl Finding {
 pub fn findings(state: &State, job: &Job) -> Vec<Finding> {
     let lines = Lines::of(state, job);
     let of_the_job = [
+        dispute::dispute(&lines),
         tag::tag(&lines),
         misfits::misfits(&lines),
         damage::damage(&lines),
         condition::condition(&lines),
         photos::photos(&lines),
+        measures::measures(&lines),
         corrections::corrections(&lines),
         custody::custody(&lines),
         price::price(&lines),

@@ -33,31 +33,40 @@ struct Kept {
     late: bool,
 }
 
-/// Whether it was ready by the days that were promised, as far as the records go.
+/// Whether it was ready by the days that were promised, as far as the records go: by its last
+/// inspection without a fault, and with none by the day that it left.
 fn kept(lines: &Lines<'_>, days: &BTreeSet<Day>) -> Option<Kept> {
-    let earliest = days.first()?;
+    days.first()?;
     let (end, what) = match &lines.job.ended {
-        Some((at, how)) => (lines.zone.day(at.at)?, how.clone()),
-        None => (lines.zone.day(lines.state.last_shop_time())?, "still here".to_owned()),
+        Some((at, how)) => (lines.zone.day(at.at)?, format!("{how} on")),
+        None => (lines.zone.day(lines.state.last_shop_time())?, "still here on".to_owned()),
     };
-    let past: Vec<String> =
-        days.iter().filter(|day| **day < end).map(ToString::to_string).collect();
-    if past.is_empty() {
-        let words = match &lines.job.ended {
-            Some(_) => format!("{what} on {end}, in time for every day that was promised"),
-            None => format!("not handed over yet; the last record is of {end}"),
-        };
-        return Some(Kept { words, late: false });
-    }
-    let in_time = days.iter().rev().find(|day| **day >= end);
-    let in_time = in_time.map(|day| format!(", in time for {day}")).unwrap_or_default();
-    let first = lines.all.iter().find_map(|line| day(line.first()));
-    let words = if first == Some(*earliest) && days.len() == 1 {
-        format!("{what} on {end}, late")
-    } else {
-        format!("{what} on {end}: late for {}{in_time}", past.join(" and "))
+    let ready = ready(lines);
+    let by = ready.unwrap_or(end);
+    let inspected = ready.map(|ready| format!("inspected without a fault on {ready}, "));
+    let words = format!("{}{what} {end}", inspected.unwrap_or_default());
+    let list = |days: Vec<&Day>| days.into_iter().map(ToString::to_string).collect::<Vec<_>>();
+    let past = list(days.iter().filter(|day| **day < by).collect());
+    let kept = list(days.iter().filter(|day| **day >= by).collect());
+    let is_open = ready.is_none() && lines.job.ended.is_none();
+    let words = match (past.as_slice(), kept.as_slice()) {
+        ([], _) if is_open => format!("{words}, which is the last record: not ready yet"),
+        ([], _) => format!("{words}: in time"),
+        (past, []) => format!("{words}: late for {}", past.join(" and ")),
+        (past, kept) => {
+            format!("{words}: late for {}, in time for {}", past.join(" and "), kept.join(" and "))
+        }
     };
-    Some(Kept { words, late: true })
+    Some(Kept { words, late: !past.is_empty() })
+}
+
+/// The day of the last inspection without a fault.
+fn ready(lines: &Lines<'_>) -> Option<Day> {
+    let is_ready = |verb: &Verb| {
+        if let Verb::Inspect(inspect) = verb { inspect.faults.is_none() } else { false }
+    };
+    let last = lines.all.iter().rfind(|line| line.counts() && is_ready(line.now))?;
+    lines.zone.day(last.fact.key.at)
 }
 
 fn day(verb: &Verb) -> Option<Day> {

@@ -1,0 +1,51 @@
+//! Text in which nothing hides: marks that turn the direction of writing, or show nothing, are named.
+
+use std::borrow::Cow;
+
+/// The text with each such mark as its number, as in `[U+202E]`.
+///
+/// They are the formatting characters of Unicode Standard Annex #9, section 2, and the ones of no width
+/// that join nothing. Joiners are left as they are, for scripts and emoji need them.
+pub fn visible(text: &str) -> Cow<'_, str> {
+    if !text.chars().any(hides) {
+        return Cow::Borrowed(text);
+    }
+    let one = |c: char| if hides(c) { named(c) } else { c.to_string() };
+    Cow::Owned(text.chars().map(one).collect())
+}
+
+fn named(c: char) -> String {
+    format!("[U+{:04X}]", u32::from(c))
+}
+
+const fn hides(c: char) -> bool {
+    matches!(
+        c,
+        '\u{061C}'
+            | '\u{200B}'
+            | '\u{200E}'
+            | '\u{200F}'
+            | '\u{202A}'..='\u{202E}'
+            | '\u{2060}'
+            | '\u{2066}'..='\u{2069}'
+            | '\u{FEFF}'
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// All explicit formatting characters that Unicode Standard Annex #9 lists in its sections 2.1
+    /// to 2.6, from memory: LRE, RLE, LRO, RLO, PDF, LRI, RLI, FSI, PDI, LRM, RLM, ALM.
+    #[test]
+    fn marks_of_direction_are_named_and_joiners_are_left() {
+        for mark in "\u{202A}\u{202B}\u{202D}\u{202E}\u{202C}\u{2066}\u{2067}\u{2068}\u{2069}\u{200E}\u{200F}\u{061C}".chars() {
+            let shown = visible(&format!("a{mark}b")).into_owned();
+            assert_eq!(shown, format!("a[U+{:04X}]b", u32::from(mark)));
+        }
+        for plain in ["nose — whole", "\u{1F468}\u{200D}\u{1F9B0}", "\u{05D0}\u{05D1}"] {
+            assert_eq!(visible(plain), plain);
+        }
+    }
+}
