@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use burrline_domain::counted_are;
 use clap::{Arg, ArgMatches, Command, builder::PossibleValuesParser};
 
 use super::{desk, read, terminal::Terminal};
@@ -62,9 +63,8 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
             std::fs::write(out, text).map_err(|e| Error::file(out, e))?;
             let blank = reading.answer.lines.iter().filter(|line| !line.blanks.is_empty()).count();
             let words = format!(
-                "{} heads are in {}, {blank} of them with blanks; it has names and addresses in \
-                 clear: keep it as such",
-                reading.answer.lines.len(),
+                "{} in {}, {blank} with blanks; it has names and addresses in clear: keep it as such",
+                counted_are(reading.answer.lines.len(), "head", "is", "are"),
                 out.display()
             );
             reading.map(|_| Page { text: vec![words], json: Vec::new() })

@@ -2,7 +2,7 @@
 //!
 //! What was answered is on this bench's disk before the next question, for the user alone to read.
 
-use burrline_domain::{Digest, EntryName, Money, Skull, Tag, Typed as _, Verb, verb};
+use burrline_domain::{Digest, EntryName, Money, Skull, Tag, Typed as _, Verb, counted, verb};
 use burrline_present::view;
 use burrline_proto::v1;
 use clap::ArgMatches;
@@ -85,7 +85,8 @@ pub async fn run(
     };
     let known = known(&bench, alone.as_ref());
     if let Some(heads) = visit.heads.filter(|_| visit.answers.is_empty()) {
-        terminal.tell(&format!("{heads} heads (for tag {heads} say: take-in 0{heads}). {HOW}"));
+        let many = counted(heads, "head");
+        terminal.tell(&format!("{many} (for tag {heads} say: take-in 0{heads}). {HOW}"));
     } else {
         terminal.tell(HOW);
     }

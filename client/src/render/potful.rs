@@ -1,6 +1,6 @@
 //! The next potful, and what to take out of the freezer.
 
-use burrline_domain::words::PlaceKind;
+use burrline_domain::{counted, words::PlaceKind};
 use burrline_proto::v1;
 use serde_json::{Value, json};
 
@@ -13,7 +13,7 @@ const TOLD: usize = 12;
 /// The next potful of a place.
 pub fn next(answer: &v1::NextResponse, look: &Look) -> Page {
     let place = &answer.place;
-    let heads = count(answer.picks.len(), "head");
+    let heads = counted(answer.picks.len(), "head");
     let mut text = match answer.picks.len() {
         0 => vec![format!("{place}: nothing goes in next ({})", answer.room)],
         _ => vec![format!("{place}: the next potful, {heads} ({})", answer.room)],
@@ -53,7 +53,7 @@ pub fn take_out(answer: &v1::TakeOutResponse, look: &Look) -> Page {
     } else if answer.take_out.is_empty() {
         text.push("nothing to take out of the freezer".to_owned());
     } else {
-        text.push(format!("take out now, {}", count(answer.take_out.len(), "head")));
+        text.push(format!("take out now, {}", counted(answer.take_out.len(), "head")));
     }
     for one in &answer.take_out {
         let what = one.skull.as_ref().map(skull_and_place).unwrap_or_default();
@@ -115,9 +115,4 @@ fn caution(kind: i32) -> Option<&'static str> {
         | PlaceKind::Shelf
         | PlaceKind::Board => None,
     }
-}
-
-/// "1 head", "3 heads".
-pub(super) fn count(many: usize, what: &str) -> String {
-    if many == 1 { format!("1 {what}") } else { format!("{many} {what}s") }
 }

@@ -1,5 +1,6 @@
 //! The register as text, as a table for spreadsheets, and as a page that prints well.
 
+use burrline_domain::counted;
 use burrline_proto::v1;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use serde_json::json;
@@ -97,9 +98,9 @@ pub fn gaps(answer: &v1::RegisterResponse) -> Page {
     }
     let all = answer.lines.len();
     page.text.push(match count {
-        0 => format!("no blanks in the register of {all} heads"),
-        1 => format!("1 of {all} heads has blanks"),
-        count => format!("{count} of {all} heads have blanks"),
+        0 => format!("no blanks in the register of {}", counted(all, "head")),
+        1 => format!("1 of {} has blanks", counted(all, "head")),
+        count => format!("{count} of {} have blanks", counted(all, "head")),
     });
     page
 }
@@ -151,7 +152,7 @@ pub fn html(answer: &v1::RegisterResponse, how_old: Option<&str>, look: &Look) -
             }
             body {
                 h1 { (title) }
-                p { (answer.lines.len()) " heads, in the order in which they came in; " (blanks)
+                p { (counted(answer.lines.len(), "head")) ", in the order in which they came in; " (blanks)
                     " with blanks. Made " (made) "." }
                 @if let Some(how_old) = how_old { p { "Made " (how_old) "." } }
                 table {
@@ -235,7 +236,7 @@ mod tests {
             [
                 "0417 elk (came 2025-11-08): licence, sex",
                 "  burrline papers 0417 --licence NUMBER",
-                "1 of 1 heads has blanks"
+                "1 of 1 head has blanks"
             ]
         );
     }

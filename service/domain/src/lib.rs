@@ -4,6 +4,7 @@
 //!
 //! * [`verb`]: the one table of everything that can be said
 //! * [`entry`]: a verb as a bench says it, and as the shop keeps it
+//! * [`mod@counted`]: so many of a thing, in words
 //! * [`mod@decide`]: which decisions are done and which are refused
 //! * [`fold`]: the present, rebuilt from records, with the clashes that remain
 //! * [`habits`]: settings that are numbers
@@ -11,6 +12,7 @@
 //! * [`words`], [`units`], [`measure`], [`money`], [`time`], [`name`]: the vocabulary
 
 pub mod canon;
+pub mod counted;
 pub mod decide;
 pub mod entry;
 pub mod field;
@@ -27,6 +29,7 @@ pub mod units;
 pub mod verb;
 pub mod words;
 
+pub use counted::{counted, counted_are};
 pub use decide::{Refusal, decide};
 pub use entry::{BenchClock, Entry, Outcome, Record, Remark, Ruling};
 pub use field::{Arity, BadWord, Field, Typed};

@@ -74,7 +74,7 @@ fn off_tied_and_left_are_told_apart_by_what_was_said_before_the_pot() {
     let notes = table.notes.join("\n");
     assert!(notes.contains("not what came of what"), "{notes}");
     assert!(notes.contains("what was done and not said is in it too"), "{notes}");
-    assert!(notes.contains("1 heads never went into a pot and are left out"), "{notes}");
+    assert!(notes.contains("1 head never went into a pot and is left out"), "{notes}");
 }
 
 #[test]

@@ -22,6 +22,14 @@ impl Share {
         let paid = self.paid.checked_sub(self.refunded).unwrap_or(self.paid);
         self.charged.checked_sub(paid).unwrap_or(self.charged)
     }
+
+    /// What it brings once it has left: what was charged, less what was given back of it. Money back
+    /// that was paid over and above the charges, or over a charge that was lowered, takes nothing away.
+    pub fn brought(&self) -> Money {
+        let less = |a: Money, b: Money| a.checked_sub(b).unwrap_or(a).max(Money::ZERO);
+        let of_the_price = less(self.refunded, less(self.paid, self.charged));
+        self.charged.checked_sub(of_the_price).unwrap_or(self.charged)
+    }
 }
 
 /// The account of a ticket, job by job.

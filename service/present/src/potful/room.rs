@@ -1,7 +1,7 @@
 //! How many heads fit: by how many a place holds, and by volume.
 
 use burrline_domain::{
-    Name, State,
+    Name, State, counted,
     fold::Job,
     habits,
     reckon::{quantity::Litres, species::Group},
@@ -88,8 +88,10 @@ impl Room {
     /// What it holds, in words.
     pub(super) fn words(self, place: &Name) -> String {
         match (self.heads, self.litres) {
-            (Some(heads), Some(full)) => format!("holds {heads} heads, {} L", litres(full)),
-            (Some(heads), None) => format!("holds {heads} heads"),
+            (Some(heads), Some(full)) => {
+                format!("holds {}, {} L", counted(heads, "head"), litres(full))
+            }
+            (Some(heads), None) => format!("holds {}", counted(heads, "head")),
             (None, Some(full)) => format!("holds {} L of heads and water", litres(full)),
             (None, None) => format!(
                 "taken for {NOT_SAID} heads, as nobody said how many it holds: `burrline set-shop \

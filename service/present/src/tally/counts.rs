@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
+    counted_are,
     reckon::{
         chance::Confidence,
         rates::{Compared, Rate},
@@ -118,11 +119,18 @@ fn nobody_knows(what: What, case: &Case<'_>) -> bool {
 }
 
 fn left_out(what: What, out: u32) -> Option<String> {
-    let why = match what {
-        What::Damage | What::NoseDamage | What::EarDamage => "never went into a pot",
-        What::SecondGoes => "were in no pot, or are not clean yet",
-        What::Disputes | What::BroughtBack => "have not ended",
-        What::Days | What::Heat | What::Earned | What::SkullDays => "do not count",
+    let (one, more) = match what {
+        What::Damage | What::NoseDamage | What::EarDamage => {
+            ("never went into a pot and is", "never went into a pot and are")
+        }
+        What::SecondGoes => (
+            "was in no pot, or is not clean yet, and is",
+            "were in no pot, or are not clean yet, and are",
+        ),
+        What::Disputes | What::BroughtBack => ("has not ended and is", "have not ended and are"),
+        What::Days | What::Heat | What::Earned | What::SkullDays => {
+            ("does not count and is", "do not count and are")
+        }
     };
-    (out > 0).then(|| format!("{out} heads {why} and are left out."))
+    (out > 0).then(|| format!("{} left out.", counted_are(out, "head", one, more)))
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    EntryName, Moment, State, Verb,
+    EntryName, Moment, State, Verb, counted, counted_are,
     fold::{Bath, Stay, Until},
     habits,
     reckon::working::digits,
@@ -42,10 +42,9 @@ pub(super) fn table(
             continue;
         }
         let share = state.share(case.job.id);
-        let charged = share.charged.checked_sub(share.refunded).unwrap_or(share.charged);
         let sum = sums.entry(case.label(asked.by)).or_default();
         sum.heads = sum.heads.saturating_add(1);
-        sum.charged += charged.amount().to_f64().unwrap_or(0.0);
+        sum.charged += share.brought().amount().to_f64().unwrap_or(0.0);
         sum.chemicals += costs.get(&case.job.id).copied().unwrap_or(0.0);
         sum.minutes += minutes(state, case) * factor;
     }
@@ -64,11 +63,13 @@ pub(super) fn table(
     }
     if unknown > 0 {
         notes.push(format!(
-            "Of {unknown} waters not all of the cost is known: book stock in with its cost."
+            "Of {} not all of the cost is known: book stock in with its cost.",
+            counted(unknown, "water")
         ));
     }
     if under_way > 0 {
-        notes.push(format!("{under_way} heads were not handed over or sent, and are left out."));
+        let them = counted_are(under_way, "head", "was", "were");
+        notes.push(format!("{them} not handed over or sent, and left out."));
     }
     v1::TallyResponse {
         columns: columns(&[
@@ -161,7 +162,8 @@ fn factor(state: &State, asked: Asked, cases: &[Case<'_>]) -> (f64, String) {
               set-shop step-minutes.flesh 25`"
             .to_owned(),
         count => {
-            format!("the owner set the minutes of {count} steps, the others are common practice")
+            let steps = counted(count, "step");
+            format!("the owner set the minutes of {steps}, the others are common practice")
         }
     };
     if worked <= 0.0 || set <= 0.0 {

@@ -17,7 +17,7 @@ mod earned;
 mod places;
 mod times;
 
-use burrline_domain::{Moment, State};
+use burrline_domain::{Moment, State, counted};
 use burrline_proto::v1;
 
 pub use asked::{Asked, By, What};
@@ -68,9 +68,9 @@ fn notes(asked: Asked, cases: &[Case<'_>]) -> Vec<String> {
     let unknown = cases.iter().filter(|case| case.label(asked.by) == case::NOT_SAID).count();
     if asked.by != By::All && unknown > 0 {
         notes.push(format!(
-            "Of {} heads, {unknown} say nothing of \u{201c}{}\u{201d}; they stand in a row of their \
+            "Of {}, {unknown} say nothing of \u{201c}{}\u{201d}; they stand in a row of their \
              own.",
-            cases.len(),
+            counted(cases.len(), "head"),
             asked.by.word()
         ));
     }
