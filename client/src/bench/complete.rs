@@ -1,6 +1,8 @@
 //! What a line leaves unsaid and the bench knows: the ticket of the day, the last lines, the seals.
 
-use burrline_domain::{Entry, EntryName, Moment, Sealed, Typed as _, Verb, verb::AddCustomer};
+use burrline_domain::{
+    Entry, EntryName, Moment, Sealed, Typed as _, Verb, verb::AddCustomer, words::Capacity,
+};
 
 use super::{Bench, draft::Draft, unshown};
 use crate::{
@@ -46,6 +48,9 @@ impl Bench {
             if matches!(&verb, Verb::Ticket(ticket) if ticket.customer.is_none()) {
                 drafts.push(sealed_draft(add_customer(sealed), key));
                 drafts.push(Draft { customer_before: true, ..Draft::from(verb) });
+            } else if let Some(giver) = details::said_before(&verb, &sealed) {
+                drafts.push(sealed_draft(giver, key));
+                drafts.push(Draft::from(verb));
             } else if details::put_into(&mut verb, sealed) {
                 drafts.push(sealed_draft(verb, key));
             } else {
@@ -119,6 +124,19 @@ impl Bench {
             Error::usage(format!("{what}: no line like that was said at this bench"))
         })
     }
+}
+
+/// Leaves off who gave money of which the hand said that it was not paid after all.
+pub(super) fn without_lone_givers(drafts: Vec<Draft>) -> Vec<Draft> {
+    let is_giver =
+        |verb: &Verb| matches!(verb, Verb::Person(person) if person.stands_as == Capacity::Giver);
+    let paid: Vec<bool> = drafts.iter().map(|draft| matches!(draft.verb, Verb::Pay(_))).collect();
+    let followed = paid.into_iter().skip(1).chain([false]);
+    let kept = drafts
+        .into_iter()
+        .zip(followed)
+        .filter(|(draft, followed)| *followed || !is_giver(&draft.verb));
+    kept.map(|(draft, _)| draft).collect()
 }
 
 /// A walk back over what was said.

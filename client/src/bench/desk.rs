@@ -40,7 +40,7 @@ impl Bench {
             if !desk::sees(alone.state(), life) {
                 return Err(Error::Refused(desk::NO_MONEY.to_owned()));
             }
-            Ok(desk::takings(alone.state(), from, to))
+            Ok(desk::takings(alone.state(), alone.eyes(life), from, to))
         };
         self.read(asked, clock, Then::default(), by_copy).await
     }

@@ -277,7 +277,10 @@ impl Bench {
             }
             (None, None) => (None, self.copy.edge()?.size()),
         };
+        let paid = drafts.iter().any(|draft| matches!(draft.verb, Verb::Pay(_)));
         let drafts = weigh::weigh(drafts, ruled, &common, answerer, &mut said)?;
+        // Said alone with `person` it is kept, as anything that is said.
+        let drafts = if paid { complete::without_lone_givers(drafts) } else { drafts };
         if drafts.is_empty() {
             return Ok(said);
         }

@@ -102,7 +102,7 @@ pub async fn run(
             let today = when::day(SystemClock.now().wall, &bench.zone());
             let (from, to) = span(matches, today)?;
             let answer = bench.takings(from, to, &SystemClock).await?;
-            answer.map(|answer| desk::takings(&answer, from, to))
+            answer.map(|answer| desk::takings(&answer, from, to, &look))
         }
         "ends" => {
             let answer = bench.ends(days_of(matches)?, &SystemClock).await?;

@@ -25,7 +25,7 @@ pub fn command(spec: &'static VerbSpec) -> Command {
     for field in spec.fields.iter().filter(|f| f.hint != "SEALED" && f.hint != "LINE") {
         command = command.arg(option(spec, field));
     }
-    if spec.fields.iter().any(|field| field.hint == "SEALED") {
+    if details::taken_by(spec) {
         for (name, help) in details::OPTIONS {
             let arg = Arg::new(format!("sealed-{name}")).long(*name).value_name("TEXT");
             command = command.arg(arg.help(*help).help_heading("Sealed details"));

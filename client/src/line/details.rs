@@ -1,6 +1,6 @@
 //! A person's details, sealed before they are said.
 
-use burrline_domain::{Sealed, Verb};
+use burrline_domain::{Sealed, Typed as _, Verb, VerbSpec, verb, words::Capacity};
 use burrline_evidence::seal::{SealKey, seal};
 use serde::Serialize;
 
@@ -67,6 +67,19 @@ impl Details {
         };
         Ok((sealed, key))
     }
+}
+
+/// Whether details of a person may be said with a verb: in a field of its own, or, with a payment, in a
+/// line of its own right before it.
+pub fn taken_by(spec: &VerbSpec) -> bool {
+    spec.word == "pay" || spec.fields.iter().any(|field| field.hint == Sealed::HINT)
+}
+
+/// The line that goes before one to say who it came from; nothing for all but a payment.
+pub fn said_before(verb: &Verb, sealed: &Sealed) -> Option<Verb> {
+    let Verb::Pay(pay) = verb else { return None };
+    let (skull, details) = (pay.skull.clone(), Some(sealed.clone()));
+    Some(verb::Person { skull, stands_as: Capacity::Giver, details }.into())
 }
 
 /// Puts sealed details into the field of the verb that takes them; says whether it has one.

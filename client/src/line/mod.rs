@@ -101,8 +101,7 @@ pub fn from_matches(spec: &'static VerbSpec, matches: &ArgMatches) -> Result<Utt
         "amend" => vec![amend(&words)?],
         _ => read(spec, &words, given, &details)?,
     };
-    let taken = details.is_empty() || spec.fields.iter().any(|field| field.hint == Sealed::HINT);
-    if !taken {
+    if !details.is_empty() && !details::taken_by(spec) {
         return Err(Error::usage(format!("{} takes no details of a person", spec.word)));
     }
     Ok(Utterance { spec, common, details, verbs })

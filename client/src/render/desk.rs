@@ -1,6 +1,6 @@
 //! The desk: calls, takings, ends and who collects.
 
-use burrline_domain::Day;
+use burrline_domain::{Day, counted};
 use burrline_proto::v1;
 use serde_json::json;
 
@@ -48,28 +48,24 @@ pub fn calls(answer: &v1::CallsResponse, look: &Look) -> Page {
 }
 
 /// What was taken from one day to another.
-pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day) -> Page {
+pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day, look: &Look) -> Page {
     let when = if from == to { from.to_string() } else { format!("{from} to {to}") };
     let mut text = vec![format!("takings {when}"), String::new()];
     let line = |what: &str, amount: &str| format!("{what:<38}{amount:>12}");
     for means in &answer.by_means {
-        let count =
-            |n: u32, one: &str| if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") };
         if means.payments > 0 {
-            let what = format!("{}, {}", means.means, count(means.payments, "payment"));
+            let what = format!("{}, {}", means.means, counted(means.payments, "payment"));
             text.push(line(&what, &means.taken));
         }
         if means.refunds > 0 {
-            let what = format!("{}, {}", means.means, count(means.refunds, "refund"));
+            let what = format!("{}, {}", means.means, counted(means.refunds, "refund"));
             text.push(line(&what, &format!("-{}", means.given_back)));
         }
     }
     text.push(line("taken less given back", &answer.net));
     text.push(String::new());
     text.push(line("held for work not handed over, before", &answer.held_before));
-    let settled = if nonzero(&answer.settled) { "-" } else { "" };
-    let settled = format!("{settled}{}", answer.settled);
-    text.push(line("no longer held: its job has ended", &settled));
+    text.push(line("no longer held: its job has ended", &less(&answer.settled)));
     text.push(line("held for work not handed over, now", &answer.held_after));
     if nonzero(&answer.on_no_job) {
         text.push(line("on no job yet; see `burrline clashes`", &answer.on_no_job));
@@ -77,7 +73,11 @@ pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day) -> Page {
     text.push(String::new());
     text.push(line(&format!("earned: {} handed over or sent", answer.handed_over), &answer.earned));
     text.push(line("  tax in it", &answer.earned_tax));
-    text.push(line("owed on jobs that have left", &answer.owed_after));
+    text.push(line("owed on what was handed over or sent", &answer.owed_after));
+    if nonzero(&answer.kept_otherwise) {
+        text.push(line("kept of jobs that ended otherwise", &answer.kept_otherwise));
+    }
+    text.extend(by_others(answer, look));
     if !answer.otherwise.is_empty() {
         text.push(String::new());
         text.push("ended otherwise:".to_owned());
@@ -96,6 +96,15 @@ pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day) -> Page {
                    "refunds": m.refunds, "given_back": m.given_back})
         })
         .collect();
+    let by_others: Vec<_> = answer
+        .by_others
+        .iter()
+        .map(|paid| {
+            let tag = paid.skull.as_ref().map(|skull| skull.tag.clone());
+            json!({"tag": tag, "name": paid.name, "amount": paid.amount, "means": paid.means,
+                   "at_ms": paid.at_ms})
+        })
+        .collect();
     let object = json!({
         "from": from.to_string(), "to": to.to_string(), "by_means": by_means,
         "taken": answer.taken, "given_back": answer.given_back, "net": answer.net,
@@ -103,9 +112,34 @@ pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day) -> Page {
         "held_after": answer.held_after, "on_no_job": answer.on_no_job,
         "earned": answer.earned, "earned_tax": answer.earned_tax,
         "handed_over": answer.handed_over, "owed_after": answer.owed_after,
-        "otherwise": answer.otherwise,
+        "by_others": by_others,
+        "otherwise": answer.otherwise, "kept_otherwise": answer.kept_otherwise,
     });
     Page { text, json: vec![object] }
+}
+
+/// Payments that somebody else than the customer gave.
+fn by_others(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
+    if answer.by_others.is_empty() {
+        return Vec::new();
+    }
+    let line = |paid: &v1::PaidByAnother| {
+        let skull = paid.skull.as_ref().map(skull).unwrap_or_default();
+        let who = if paid.name.is_empty() { "somebody whose key is gone" } else { &paid.name };
+        let what = format!("{} {}", paid.amount, paid.means);
+        format!("  {}  {skull}: {} by {who}", look.time(paid.at_ms), what.trim_end())
+    };
+    let heading = ["", "paid by somebody else than the customer:"].map(str::to_owned);
+    heading.into_iter().chain(answer.by_others.iter().map(line)).collect()
+}
+
+/// The amount with its other sign.
+fn less(amount: &str) -> String {
+    match amount.strip_prefix('-') {
+        Some(more) => more.to_owned(),
+        None if nonzero(amount) => format!("-{amount}"),
+        None => amount.to_owned(),
+    }
 }
 
 fn nonzero(amount: &str) -> bool {

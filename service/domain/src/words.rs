@@ -323,6 +323,8 @@ words! {
         Payer = 1 "payer",
         /// Who may collect.
         Collector = 2 "collector",
+        /// Who gave the money of the payment that is said with it.
+        Giver = 3 "giver",
     }
     /// What a script is for.
     ScriptKind "SCRIPT-KIND" {

@@ -150,7 +150,7 @@ macro_rules! with_verbs {
         }
         80 F Skull Counter Person "person" "Name who pays or who may collect, if not the customer" {
             skull: Skull = "which job",
-            stands_as: Capacity = "payer or collector",
+            stands_as: Capacity = "payer or collector; giver comes with `pay`",
             details: Option<Sealed> = "who, sealed; nobody takes the name back",
         }
         // ---- bench

@@ -13,6 +13,7 @@
 mod calls;
 mod collect;
 mod ends;
+mod held;
 pub mod people;
 mod register;
 mod takings;

@@ -107,6 +107,23 @@ impl<'a> Eyes<'a> {
     }
 }
 
+/// Who gave the money of a payment, sealed, if somebody was named with it.
+pub fn giver<'a>(state: &'a State, job: &'a Job, pay: EntryName) -> Option<&'a Sealed> {
+    let potful = |name: EntryName| state.fact(name).and_then(|fact| fact.record.entry.together);
+    let together = potful(pay)?;
+    let before = job.facts().filter(|(key, counts)| {
+        let said_before = key.name.life == pay.life && key.name.n < pay.n;
+        *counts && said_before && potful(key.name) == Some(together)
+    });
+    let named = before.filter_map(|(key, _)| match state.meaning(key.name) {
+        Some(Verb::Person(person)) if person.stands_as == Capacity::Giver => {
+            Some((key.name.n, person.details.as_ref()?))
+        }
+        Some(_) | None => None,
+    });
+    named.max_by_key(|(n, _)| *n).map(|(_, sealed)| sealed)
+}
+
 /// The customer of a job, with whoever they were merged into followed.
 pub fn customer_of<'a>(state: &'a State, job: &Job) -> Option<(EntryName, &'a Customer)> {
     let customers = &state.shop().customers;

@@ -1,21 +1,28 @@
 //! What was taken in a stretch of days, exactly: by means, what was given back, and what of it is
 //! still held against work that has not left.
 //!
-//! Held before + taken - given back - settled = held after, to the cent. Whether tax is owed on what
+//! Held before + taken - given back - settled = held after, to the cent, where what is on no job yet is
+//! left out; and settled = earned + kept of what ended otherwise - what is newly owed. Whether tax is owed on what
 //! was taken or on what was earned is for the tax office to say: both are shown.
 
 use std::collections::BTreeMap;
 
 use burrline_domain::{
     Day, Moment, Money, State, Verb,
-    fold::{Job, Share},
+    fold::Job,
     house,
-    words::Means,
+    words::{Capacity, Means},
 };
 use burrline_proto::v1;
 
-use super::{called, minus, plus};
-use crate::view::Zone;
+use super::{
+    called,
+    held::Standing,
+    minus,
+    people::{Eyes, Who, giver},
+    plus,
+};
+use crate::view::{self, Zone};
 
 /// The sums of one means.
 #[derive(Debug, Clone, Copy, Default)]
@@ -27,7 +34,7 @@ struct Sums {
 }
 
 /// What was taken from the first day to the last, both counted in.
-pub fn takings(state: &State, first: Day, last: Day) -> v1::TakingsResponse {
+pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::TakingsResponse {
     let (from, until) = moments(state, first, last);
     let shown = |amount: Money| house::shown(state, amount);
     let mut by_means: BTreeMap<Option<Means>, Sums> = BTreeMap::new();
@@ -76,7 +83,34 @@ pub fn takings(state: &State, first: Day, last: Day) -> v1::TakingsResponse {
         owed_after: shown(held.owed),
         on_no_job: shown(on_no_job),
         otherwise: held.otherwise,
+        kept_otherwise: shown(held.kept),
+        by_others: by_others(state, eyes, from, until),
     }
+}
+
+/// The payments for which somebody was named other than the customer.
+fn by_others(state: &State, eyes: Eyes<'_>, from: Moment, until: Moment) -> Vec<v1::PaidByAnother> {
+    let mut lines = Vec::new();
+    for job in state.jobs().values() {
+        for name in in_days(job, from, until) {
+            let Some(Verb::Pay(pay)) = state.meaning(name) else { continue };
+            let Some(fact) = state.fact(name) else { continue };
+            let who = eyes.who(giver(state, job, name));
+            let who = who.or(|| eyes.person(state, job, Capacity::Payer));
+            if who == Who::Nobody {
+                continue;
+            }
+            lines.push(v1::PaidByAnother {
+                skull: Some(view::skull_line(state, job)),
+                name: who.name(),
+                amount: house::shown(state, pay.amount),
+                means: pay.means.map_or_else(String::new, |means| means.word().to_owned()),
+                at_ms: fact.key.at.0,
+            });
+        }
+    }
+    lines.sort_by_key(|line| line.at_ms);
+    lines
 }
 
 /// The first and the last moment of a stretch of days.
@@ -138,55 +172,30 @@ struct Held {
     tax: Money,
     handed_over: u32,
     owed: Money,
+    kept: Money,
     otherwise: Vec<String>,
 }
 
 fn held(state: &State, from: Moment, until: Moment) -> Held {
     let mut held = Held::default();
-    let before = from.plus(-1);
     for job in state.jobs().values() {
-        let ended = job.ended.as_ref().map(|(when, how)| (when.at, how.as_str()));
-        let share_by = |by: Moment| {
-            state.account_by(job.id, by).shares.get(&job.id).copied().unwrap_or_default()
-        };
-        let paid = |share: Share| minus(share.paid, share.refunded);
-        let here_by = |by: Moment| ended.is_none_or(|(at, _)| at > by);
-        let (share_before, share) = (share_by(before), share_by(until));
-        if here_by(before) {
-            held.before = plus(held.before, paid(share_before));
-        }
-        if here_by(until) {
-            held.after = plus(held.after, paid(share));
-            continue;
-        }
-        held.owed = plus(held.owed, share.owed());
-        let Some((_, how)) = ended.filter(|(at, _)| *at >= from) else {
-            // It had left before; what came in now was never held.
-            held.settled = plus(held.settled, minus(paid(share), paid(share_before)));
-            continue;
-        };
-        held.settled = plus(held.settled, paid(share));
-        if matches!(how, "hand-over" | "ship") {
+        let before = Standing::of(state, job, from.plus(-1));
+        let now = Standing::of(state, job, until);
+        held.before = plus(held.before, before.held);
+        held.after = plus(held.after, now.held);
+        held.settled = plus(held.settled, minus(now.settled, before.settled));
+        held.earned = plus(held.earned, minus(now.earned, before.earned));
+        held.tax = plus(held.tax, minus(now.tax, before.tax));
+        held.kept = plus(held.kept, minus(now.kept(), before.kept()));
+        held.owed = plus(held.owed, now.owed());
+        if now.deliveries.iter().any(|at| *at >= from) {
             held.handed_over = held.handed_over.saturating_add(1);
-            held.earned = plus(held.earned, share.charged);
-            held.tax = plus(held.tax, tax(job));
-        } else {
-            held.otherwise.push(format!(
-                "{} {how}: charged {}, kept {}",
-                called(state, job),
-                house::shown(state, share.charged),
-                house::shown(state, paid(share))
-            ));
         }
+        let left = now.left.filter(|(at, _)| now.ended_otherwise() && *at >= from);
+        held.otherwise.extend(left.map(|(_, how)| {
+            let [charged, kept] = [now.charged, now.paid].map(|sum| house::shown(state, sum));
+            format!("{} {how}: charged {charged}, kept {kept}", called(state, job))
+        }));
     }
     held
-}
-
-/// What a price that was heard is over its lines: the tax.
-fn tax(job: &Job) -> Money {
-    let Some(quoted) = job.quoted.as_ref().filter(|quoted| !quoted.lines.is_empty()) else {
-        return Money::ZERO;
-    };
-    let lines = Money::sum(quoted.lines.iter().map(|line| line.amount));
-    minus(quoted.total, lines).max(Money::ZERO)
 }

@@ -1,12 +1,12 @@
 //! What stands on a slip: one visit, its jobs, and what was agreed.
 
 use burrline_domain::{
-    EntryName, Money, State,
+    EntryName, Money, State, Verb,
     fold::{Job, Share},
     house,
 };
 
-use crate::view::Zone;
+use crate::{desk::people, view::Zone};
 
 /// One visit as its slip tells it; no details of a person are in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -98,6 +98,7 @@ fn slip_job(state: &State, job: &Job) -> SlipJob {
     }
     let share = state.share(job.id);
     lines.push(format!("paid {}, owed {}", share.paid, share.owed()));
+    lines.extend(given(state, job));
     lines.extend(job.promise.map(|day| format!("promised for {day}")));
     for damage in &job.damages {
         lines.push(format!("damage: {}: {} ({})", damage.piece, damage.what, damage.whose));
@@ -106,4 +107,19 @@ fn slip_job(state: &State, job: &Job) -> SlipJob {
         lines.push(format!("{how} {}", zone.time(at.at, None)));
     }
     SlipJob { heading, lines }
+}
+
+/// Payments that somebody else gave; whoever it was knows, and it is for no other paper.
+fn given(state: &State, job: &Job) -> Vec<String> {
+    let zone = Zone::of(state);
+    let facts = job.facts().filter(|(_, counts)| *counts);
+    let given = facts.filter(|(key, _)| people::giver(state, job, key.name).is_some());
+    given
+        .filter_map(|(key, _)| {
+            let Some(Verb::Pay(pay)) = state.meaning(key.name) else { return None };
+            let amount = house::shown(state, pay.amount);
+            let at = zone.time(key.at, None);
+            Some(format!("{amount} of {at}: given by somebody else than the customer"))
+        })
+        .collect()
 }

@@ -9,7 +9,10 @@ use burrline_domain::{
 use burrline_proto::{Wire, v1};
 
 use super::{Zone, dry, due::look_line, kind_of};
-use crate::{astray, evidence::custody, water::lines as water_lines};
+use crate::{astray, desk::people::giver, evidence::custody, water::lines as water_lines};
+
+/// What is told of a payment that somebody else made; who it was is sealed.
+const GIVEN: &str = "the money was given by somebody else than the customer, named under seal";
 
 /// The trail of a job in the order of happening.
 pub fn trail(state: &State, job: EntryName) -> Vec<v1::TrailLine> {
@@ -87,6 +90,9 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
         (Verb::HandOver(_) | Verb::Ship(_), Some(job)) => {
             let words = dry::measuring_words(state, job);
             return words.map(|words| format!("official measuring: {words}")).into_iter().collect();
+        }
+        (Verb::Pay(_), Some(job)) if giver(state, job, name).is_some() => {
+            return vec![GIVEN.to_owned()];
         }
         (Verb::Stray(_), _) => return astray::could_be(state, name),
         (Verb::Identify(_), _) => return astray::identified(state, name),

@@ -41,7 +41,8 @@ pub(super) fn takings(
     let day = |word: &str| Day::read(word).map_err(|bad| wrong(bad.to_string()));
     let (from, to) = (day(&request.from_day)?, day(&request.to_day)?);
     Days::read(&request.from_day, &request.to_day).map_err(wrong)?;
-    Ok(desk::takings(&state, from, to))
+    let keyring = shop.keyring();
+    Ok(desk::takings(&state, Eyes::new(&*keyring, true), from, to))
 }
 
 pub(super) fn register(

@@ -1,0 +1,175 @@
+//! How the money of one job stands at a moment: held while the job is here, settled once it has left.
+//!
+//! A job may leave, be brought back and leave again. What was paid is *held* while it is here; when it
+//! leaves, all that is held is *settled*. Handed over or sent, its price is *earned*, and what was
+//! earned stays so when it comes back; a further price is earned when it leaves again. One that ended
+//! otherwise earns nothing: what was paid is *kept*, and is held again if it comes back. So at every
+//! moment, whatever happened in which order:
+//!
+//! * paid less given back = held + settled
+//! * settled = earned - owed + kept
+
+use burrline_domain::{
+    Moment, Money, State, Verb,
+    fold::{Job, Share},
+};
+
+use super::{minus, plus};
+
+/// How a job was, as far as its money goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+enum Situation {
+    /// It is here.
+    #[default]
+    Here,
+    /// It was handed over or sent.
+    Delivered,
+    /// It ended otherwise.
+    Otherwise,
+}
+
+/// What changes how the money stands.
+#[derive(Debug, Clone, Copy)]
+enum Turn {
+    Delivered,
+    Otherwise,
+    Back,
+    /// The moment that is asked about.
+    Look,
+}
+
+/// How the money of one job stands.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Standing {
+    situation: Situation,
+    /// When it left last, and by which verb.
+    pub(super) left: Option<(Moment, &'static str)>,
+    /// When it was handed over or sent, each time.
+    pub(super) deliveries: Vec<Moment>,
+    /// The last price heard, and charges since.
+    pub(super) charged: Money,
+    /// The same, less what was given back of it.
+    brought: Money,
+    /// Paid, less what was given back.
+    pub(super) paid: Money,
+    /// Of that: held against work.
+    pub(super) held: Money,
+    /// Of that: not held any more.
+    pub(super) settled: Money,
+    /// Prices and charges of what was handed over or sent, less what was given back of them.
+    pub(super) earned: Money,
+    /// The tax within that.
+    pub(super) tax: Money,
+}
+
+impl Standing {
+    /// How the money of a job stands after all that had happened by a moment.
+    pub(super) fn of(state: &State, job: &Job, by: Moment) -> Self {
+        let mut standing = Self::default();
+        let turns = turns(state, job).filter(|(at, _, _)| *at <= by);
+        for (at, turn, word) in turns.chain([(by, Turn::Look, "")]) {
+            let account = state.account_by(job.id, at);
+            standing.moved(account.shares.get(&job.id).copied().unwrap_or_default());
+            if standing.situation == Situation::Delivered || matches!(turn, Turn::Delivered) {
+                standing.earned = standing.brought;
+                standing.tax = tax(state, job, at);
+            }
+            standing.turns(at, turn, word);
+        }
+        standing
+    }
+
+    /// Whether it is gone, and not by being handed over or sent.
+    pub(super) fn ended_otherwise(&self) -> bool {
+        self.situation == Situation::Otherwise
+    }
+
+    /// What is owed for what was handed over or sent.
+    pub(super) fn owed(&self) -> Money {
+        match self.situation {
+            Situation::Here | Situation::Delivered => minus(self.earned, self.settled),
+            Situation::Otherwise => Money::ZERO,
+        }
+    }
+
+    /// What was kept of a job that ended otherwise.
+    pub(super) fn kept(&self) -> Money {
+        match self.situation {
+            Situation::Here | Situation::Delivered => Money::ZERO,
+            Situation::Otherwise => minus(self.settled, self.earned),
+        }
+    }
+
+    /// What was paid and given back since.
+    fn moved(&mut self, share: Share) {
+        let paid = minus(share.paid, share.refunded);
+        let since = minus(paid, self.paid);
+        (self.paid, self.charged, self.brought) = (paid, share.charged, share.brought());
+        if self.situation != Situation::Here {
+            self.settled = plus(self.settled, since);
+            return;
+        }
+        self.held = plus(self.held, since);
+        // More was given back than is held: it is of what was settled when the job left before.
+        let short = minus(Money::ZERO, self.held).min(self.settled);
+        if short > Money::ZERO {
+            self.held = plus(self.held, short);
+            self.settled = minus(self.settled, short);
+            self.earned = minus(self.earned, short);
+        }
+    }
+
+    fn turns(&mut self, at: Moment, turn: Turn, word: &'static str) {
+        self.situation = match turn {
+            Turn::Look => return,
+            Turn::Back => {
+                if self.situation == Situation::Otherwise {
+                    self.held = plus(self.held, minus(self.settled, self.earned));
+                    self.settled = self.earned;
+                }
+                self.situation = Situation::Here;
+                return;
+            }
+            Turn::Delivered => {
+                self.deliveries.push(at);
+                Situation::Delivered
+            }
+            Turn::Otherwise => Situation::Otherwise,
+        };
+        self.left = Some((at, word));
+        self.settled = plus(self.settled, self.held);
+        self.held = Money::ZERO;
+    }
+}
+
+/// When a job left and came back.
+#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone let a job leave or return")]
+fn turns<'a>(
+    state: &'a State,
+    job: &'a Job,
+) -> impl Iterator<Item = (Moment, Turn, &'static str)> + 'a {
+    job.facts().filter(|(_, counts)| *counts).filter_map(|(key, _)| {
+        let verb = state.meaning(key.name)?;
+        let turn = match verb {
+            Verb::HandOver(_) | Verb::Ship(_) => Turn::Delivered,
+            Verb::BringBack(_) => Turn::Back,
+            verb if verb.ends_job() => Turn::Otherwise,
+            _ => return None,
+        };
+        Some((key.at, turn, verb.spec().word))
+    })
+}
+
+/// What the last price that was heard by then is over its lines: the tax.
+fn tax(state: &State, job: &Job, by: Moment) -> Money {
+    let heard = job.facts().filter(|(key, counts)| *counts && key.at <= by);
+    let quotes = heard.filter_map(|(key, _)| match state.meaning(key.name) {
+        Some(Verb::Quote(quote)) => Some(quote),
+        Some(_) | None => None,
+    });
+    let Some(quote) = quotes.last().filter(|quote| !quote.lines.is_empty()) else {
+        return Money::ZERO;
+    };
+    let lines = Money::sum(quote.lines.iter().map(|line| line.amount));
+    minus(quote.total.unwrap_or(lines), lines).max(Money::ZERO)
+}
