@@ -177,7 +177,7 @@ fn card(code: &Code) -> Result<Markup, Error> {
 }
 
 /// The bars as a drawing, with their quiet zones.
-fn bar_drawing(word: &str) -> Result<Markup, Error> {
+pub(crate) fn bar_drawing(word: &str) -> Result<Markup, Error> {
     let bars = bars(word)?;
     let width = bars.len().saturating_add(QUIET.saturating_mul(2));
     let runs = runs(&bars, QUIET).into_iter().map(|(x, w)| format!("M{x} 0h{w}v40h-{w}z"));
@@ -185,7 +185,7 @@ fn bar_drawing(word: &str) -> Result<Markup, Error> {
 }
 
 /// The QR code as a drawing, with four modules of white around it, as ISO/IEC 18004 has it.
-fn square_drawing(word: &str) -> Result<Markup, Error> {
+pub(crate) fn square_drawing(word: &str) -> Result<Markup, Error> {
     const WHITE: usize = 4;
     let code = QrCode::with_error_correction_level(word, EcLevel::Q)
         .map_err(|error| Error::Bug(format!("{word} as a QR code: {error}")))?;
@@ -234,4 +234,4 @@ fn runs(modules: &[bool], by: usize) -> Vec<(usize, usize)> {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

@@ -8,6 +8,7 @@
 //! * [`render`]: what a hand reads
 //! * [`slip`]: the paper of a visit, as text and as a page
 //! * [`codes`]: words as codes for a scanner
+//! * [`labels`]: labels for tags and bags
 //! * [`cautions`]: what can hurt
 //! * [`standing`]: the standing prompt's core
 //! * [`visit`]: a visit at the counter as one talk
@@ -27,6 +28,7 @@ pub mod clock;
 pub mod codes;
 mod error;
 pub mod export;
+pub mod labels;
 pub mod ledger;
 pub mod line;
 pub mod packet;
