@@ -65,7 +65,7 @@ pub use plain::in_plain_words;
 pub use prices::Prices;
 pub use pricing::{Pricing, Quote, QuoteLine};
 pub use reference::{JUDGED, definitions, facts_listed, reference};
-pub use sandbox::{Limits, Sandbox};
+pub use sandbox::{Limits, Sandbox, patiently};
 pub use script::{Kind, Script, digest_of};
 pub use shipped::{Shipped, compile_shipped, shipped};
 pub use stages::{PlanStep, Rules, Ruling, Stages};

@@ -64,6 +64,27 @@ impl Default for Limits {
 thread_local! {
     /// When the call on this thread must be over. A call never leaves the thread it began on.
     static DEADLINE: Cell<Duration> = const { Cell::new(Duration::MAX) };
+    /// Whether calls on this thread are given time.
+    static PATIENT: Cell<bool> = const { Cell::new(false) };
+}
+
+/// How long one call may take where nobody waits at a bench: so long that the count of operations ends
+/// a script that runs away, and a busy machine none.
+const PATIENCE: Duration = Duration::from_secs(10);
+
+/// Runs work in which scripts are ended by what they do and not by how busy the machine is: the count
+/// of operations comes first, and the deadline is only there for what that does not bound. For
+/// planning, where the same question has to have the same answer.
+pub fn patiently<T>(work: impl FnOnce() -> T) -> T {
+    /// Puts back what was before, whatever happens in between.
+    struct Before(bool);
+    impl Drop for Before {
+        fn drop(&mut self) {
+            PATIENT.set(self.0);
+        }
+    }
+    let _before = Before(PATIENT.replace(true));
+    work()
 }
 
 /// The engine, built once and shared by every script and thread.
@@ -145,6 +166,11 @@ impl Sandbox {
         }
     }
 
+    /// How long a call on this thread may take now.
+    fn deadline(&self) -> Duration {
+        if PATIENT.get() { self.limits.deadline.max(PATIENCE) } else { self.limits.deadline }
+    }
+
     fn run(
         &self,
         engine: &Engine,
@@ -152,7 +178,7 @@ impl Sandbox {
         function: &str,
         arguments: Vec<Dynamic>,
     ) -> Result<Dynamic, SourceProblem> {
-        let until = self.clock.now().saturating_add(self.limits.deadline);
+        let until = self.clock.now().saturating_add(self.deadline());
         let before = DEADLINE.replace(until);
         let answer = guarded(|| {
             let options = CallFnOptions::new().eval_ast(false);
@@ -195,7 +221,7 @@ impl Sandbox {
         if matches!(inner, EvalAltResult::ErrorTerminated(..)) {
             problem.words = format!(
                 "`{function}` took longer than {} ms; is there a loop that does not end?",
-                self.limits.deadline.as_millis()
+                self.deadline().as_millis()
             );
         } else if matches!(inner, EvalAltResult::ErrorTooManyOperations(..)) {
             problem.words = format!(
@@ -299,6 +325,8 @@ fn refuse_round(engine: &mut Engine) {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::atomic::{AtomicU64, Ordering};
+
     use super::*;
     use crate::value::decimal_from;
 
@@ -340,6 +368,27 @@ mod tests {
         assert!(number(&sandbox, "loop {}").unwrap_err().contains("longer than 5 ms"));
         assert_eq!(number(&sandbox, "1 + 1"), Ok(Decimal::TWO));
         assert_eq!(DEADLINE.get(), Duration::MAX);
+    }
+
+    /// A machine so busy that a millisecond has gone by whenever one looks at the clock.
+    struct Busy(AtomicU64);
+
+    impl Clock for Busy {
+        fn now(&self) -> Duration {
+            Duration::from_millis(self.0.fetch_add(1, Ordering::Relaxed))
+        }
+    }
+
+    #[test]
+    fn on_a_busy_machine_a_patient_call_is_ended_by_what_it_does_and_not_by_the_clock() {
+        let busy = Arc::new(Busy(AtomicU64::new(0)));
+        let sandbox = Sandbox::new(Limits::default(), busy);
+        let work = "let n = 0; for i in 0..1000 { n += 1; } n";
+        assert!(number(&sandbox, work).unwrap_err().contains("longer than 50 ms"));
+        assert_eq!(patiently(|| number(&sandbox, work)), Ok(Decimal::ONE_THOUSAND));
+        let endless = patiently(|| number(&sandbox, "loop {}")).unwrap_err();
+        assert!(endless.contains("more than 50000 operations"), "{endless}");
+        assert!(!PATIENT.get());
     }
 
     #[test]

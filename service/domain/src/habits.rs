@@ -10,6 +10,7 @@ use crate::{
     reckon::{drying::constant::Rule, quantity::Hours, species::Group},
     time::Day,
     units::Span,
+    words::PlaceKind,
 };
 
 /// Each setting with what it takes, for help and refusals. `KIND` is a kind of animal such as
@@ -28,6 +29,10 @@ pub const HABITS: &[(&str, &str)] = &[
     ("holds.PLACE", "how many skulls a place holds, 1 to 1000"),
     ("step-minutes.STEP", "minutes that a step takes a hand, 0 to 600, such as 25 for flesh"),
     ("thaw-hours.KIND", "hours from out of the freezer to thawed, 1 to 240"),
+    (
+        "look-again.WHERE",
+        "how long after a look the next is due, 1min to 30d, such as 20min; WHERE is pot, tub, tank or a place",
+    ),
     ("opens-at", "the hour at which work begins in the morning, 0 to 23"),
     ("season-begins", "month and day on which a season begins, such as 07-01"),
 ];
@@ -61,7 +66,16 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         let steps: Vec<&str> = STEP_MINUTES.iter().map(|(step, _)| *step).collect();
         return Some(Err(format!("{of} is no step of a hand; there are {}", steps.join(", "))));
     }
-    if what_of == Some("PLACE") && !state.shop().places.keys().any(|place| place.as_str() == of) {
+    let is_place = |name: &str| state.shop().places.keys().any(|place| place.as_str() == name);
+    if what_of == Some("WHERE")
+        && !LOOK_AGAIN.iter().any(|(kind, _)| kind.word() == of)
+        && !is_place(of)
+    {
+        return Some(Err(format!(
+            "{of} is neither pot, tub or tank nor a place; add the place first"
+        )));
+    }
+    if what_of == Some("PLACE") && !is_place(of) {
         return Some(Err(format!("there is no place {of}; add it first")));
     }
     Some(match family {
@@ -74,6 +88,7 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         "ready-days" | "holds" => say(whole(1.0, 1000.0), takes),
         "step-minutes" => say(within(0.0, 600.0), takes),
         "thaw-hours" => say(within(1.0, 240.0), takes),
+        "look-again" => say(again(value).is_some(), takes),
         "opens-at" => say(whole(0.0, 23.0), takes),
         "season-begins" => say(month_and_day(value, COMMON_YEAR).is_some(), takes),
         "call-tries" => say(whole(1.0, 20.0), takes),
@@ -161,6 +176,29 @@ pub fn thaw(state: &State, group: Group) -> Hours {
     }))
 }
 
+/// After how long to look again where the shop set nothing, by where it lies: minutes. Common practice,
+/// no source.
+pub const LOOK_AGAIN: [(PlaceKind, i64); 3] =
+    [(PlaceKind::Pot, 20), (PlaceKind::Tub, 60), (PlaceKind::Tank, 24 * 60)];
+
+/// How many minutes after a look at what lies in a place the next look is due: as set for the place,
+/// else for its kind, else as above; a day in the dry, and as in a pot where the kind is not known.
+pub fn look_again(state: &State, place: &Name) -> i64 {
+    let kind = state.shop().places.get(place).map(|place| place.kind);
+    let set = |of: &str| state.shop().setting(&format!("look-again.{of}")).and_then(again);
+    let kind_set = || set(kind.map(PlaceKind::word)?);
+    set(place.as_str()).or_else(kind_set).unwrap_or_else(|| {
+        let usual = LOOK_AGAIN.iter().find(|(usual, _)| kind.is_none_or(|kind| kind == *usual));
+        usual.map_or(24 * 60, |(_, minutes)| *minutes)
+    })
+}
+
+/// Minutes from 1 to 30 days, as a span.
+fn again(value: &str) -> Option<i64> {
+    let minutes = Span::read(value).ok()?.minutes().to_i64()?;
+    (1..=30 * 24 * 60).contains(&minutes).then_some(minutes)
+}
+
 /// The hour at which work begins in the morning: 8 where none is set.
 pub fn opens_at(state: &State) -> i8 {
     state.shop().setting("opens-at").and_then(|value| value.parse().ok()).unwrap_or(8)
@@ -235,6 +273,8 @@ mod tests {
             ("photo-megabytes", "40"),
             ("photos-gigabytes", "200"),
             ("step-minutes.flesh", "25"),
+            ("look-again.pot", "15min"),
+            ("look-again.tank", "2d"),
         ] {
             assert_eq!(said(setting, value), Some(Ok(())), "{setting} {value}");
         }
@@ -253,6 +293,10 @@ mod tests {
             ("opens-at", "24"),
             ("step-minutes.flesh", "601"),
             ("step-minutes.sleep", "5"),
+            ("look-again.pot", "20"),
+            ("look-again.tub", "31d"),
+            ("look-again.rack", "1d"),
+            ("look-again.pot-9", "20min"),
         ] {
             assert!(matches!(said(setting, value), Some(Err(_))), "{setting} {value}");
         }

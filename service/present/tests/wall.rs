@@ -49,6 +49,19 @@ fn a_look_is_due_by_the_plan_and_a_look_moves_it_on() {
 }
 
 #[test]
+fn how_long_after_a_look_the_next_is_due_is_the_shop_s_to_say() {
+    let mut story = yard();
+    story.say(1, "8:00", "in place:pot-1 0417");
+    story.say(1, "9:52", "look 0417 tissue:softening");
+    let again = |minute: i64| vec![(minute, "look at it again (it was softening)".to_owned())];
+    assert_eq!(rings(&story), again(612), "20 minutes where nothing is set");
+    story.say(1, "9:53", "set-shop setting:look-again.pot value:30min");
+    assert_eq!(rings(&story), again(622));
+    story.say(1, "9:54", "set-shop setting:look-again.pot-1 value:45min");
+    assert_eq!(rings(&story), again(637), "a place goes before its kind");
+}
+
+#[test]
 fn water_rings_by_its_recipe_and_days_and_papers_never_do() {
     let mut story = yard();
     story.say(1, "8:00", "fill place:tub-1 recipe:soak");

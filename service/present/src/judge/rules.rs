@@ -17,6 +17,7 @@ use burrline_domain::{
 };
 use burrline_host::{
     Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages, digest_of,
+    patiently,
 };
 use rust_decimal::Decimal;
 use thiserror::Error;
@@ -267,7 +268,7 @@ impl Judge {
     }
 
     /// What the rules in force say of an act that has not been recorded, as if the place that it is
-    /// about were empty.
+    /// about were empty. Asked for planning, so no rule is cut off because the machine is busy.
     pub fn rulings_if_empty(&self, state: &State, verb: &Verb, now: Moment) -> Vec<Ruling> {
         let Some(mut seen) = self.seen(state, verb, By::default(), 0, now.into()) else {
             return Vec::new();
@@ -275,7 +276,7 @@ impl Judge {
         if let Some(place) = &mut seen.act.place {
             place.others.clear();
         }
-        seen.rulings()
+        patiently(|| seen.rulings())
     }
 
     /// Gathers what the rules may see of a fact that is being recorded, for [`Judge::remarks`].

@@ -118,6 +118,7 @@ pub fn next(judge: &Judge, state: &State, place: &Name, now: Moment) -> Result<P
         }
         let mut candidate = Candidate::of(state, job, step, again, &learnt, now);
         candidate.first = asked.first;
+        candidate.first.extend(turn::papers(job));
         pool.push(candidate);
     }
     let chosen = choose(state, pool, room, kind);

@@ -5,7 +5,7 @@ use burrline_domain::{
     fold::{Job, Standing, Until},
     habits,
     reckon::species::Group,
-    words::{Arrival, Piece, PlaceKind, TestResult, Tissue, YesNo},
+    words::{Arrival, Obtained, Piece, PlaceKind, TestResult, Tissue, YesNo},
 };
 use rust_decimal::prelude::ToPrimitive as _;
 
@@ -66,6 +66,20 @@ pub(super) fn stopped(job: &Job) -> Option<String> {
         }
         Some(TestResult::NotDetected | TestResult::NotTested) | None => None,
     }
+}
+
+/// Which papers are missing, whether or not a rule of the shop waits for them.
+pub(super) fn papers(job: &Job) -> Option<String> {
+    let obtained = job.take_in.as_ref().and_then(|take_in| take_in.obtained);
+    let found = matches!(obtained, Some(Obtained::FoundDead | Obtained::RoadKill));
+    let number = if found { "salvage permit" } else { "kill tag or confirmation number" };
+    let Some(papers) = &job.papers else {
+        return Some(format!("papers missing: none are noted, neither {number} nor hunter"));
+    };
+    let numbered = papers.kill_tag.is_some()
+        || papers.salvage_permit.is_some()
+        || papers.agency_seal.is_some();
+    (!numbered).then(|| format!("papers missing: no {number}"))
 }
 
 /// Since when a head is thawed, or has been here without having been frozen.

@@ -3,19 +3,15 @@
 use burrline_domain::{
     Moment, State,
     fold::Job,
-    words::{Piece, PlaceKind, Tissue},
+    habits,
+    words::{Piece, Tissue},
 };
 use burrline_proto::v1;
 
-use super::{due, kind_of};
+use super::due;
 
 /// A look this long before it is due counts as that look. Common practice, no source.
 const BEFORE_MS: i64 = 10 * 60_000;
-
-/// After how long to look again, by where it lies: minutes. Common practice, no source.
-const AGAIN_IN_POT: i64 = 20;
-const AGAIN_IN_TUB: i64 = 60;
-const AGAIN_IN_TANK: i64 = 24 * 60;
 
 /// Everything that rings by a moment, soonest first.
 pub fn rings(state: &State, until: Moment) -> Vec<v1::DueLine> {
@@ -37,17 +33,7 @@ fn looked_at(state: &State, job: &Job, line: v1::DueLine) -> v1::DueLine {
     if at < stay.from.at || at.0 < line.at_ms.saturating_sub(BEFORE_MS) {
         return line;
     }
-    let minutes = match kind_of(state, &stay.place) {
-        Some(PlaceKind::Pot) | None => AGAIN_IN_POT,
-        Some(PlaceKind::Tub) => AGAIN_IN_TUB,
-        Some(
-            PlaceKind::Tank
-            | PlaceKind::Freezer
-            | PlaceKind::Rack
-            | PlaceKind::Shelf
-            | PlaceKind::Board,
-        ) => AGAIN_IN_TANK,
-    };
+    let minutes = habits::look_again(state, &stay.place);
     let what = match look.tissue {
         Some(Tissue::Clean) => "take it out: it looked clean".to_owned(),
         Some(tissue) => format!("look at it again (it was {})", tissue.word()),
