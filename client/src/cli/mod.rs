@@ -5,6 +5,7 @@
 //! * [`papers`]: compare and dates
 //! * [`dispute`]: a dispute with its hold
 //! * [`old_water`]: the question of a change
+//! * [`told_apart`]: the questions of a stray that is said to be somebody's
 //! * [`outbox`]: what waits
 //! * [`rejoin`]: a new life
 //! * [`correct`]: strike, amend and assign
@@ -64,6 +65,7 @@ pub mod slip;
 pub mod sync;
 pub mod tally;
 pub mod terminal;
+pub mod told_apart;
 pub mod visit;
 pub mod watch;
 

@@ -3,7 +3,7 @@
 use burrline_domain::VerbSpec;
 use clap::ArgMatches;
 
-use super::{left_out, near, old_water, terminal::Terminal};
+use super::{left_out, near, old_water, terminal::Terminal, told_apart};
 use crate::{
     Bench, Ending, Error, cautions,
     clock::{Clock as _, SystemClock},
@@ -52,6 +52,7 @@ pub async fn utter(
 ) -> Result<Ending, Error> {
     let mut utterance = utterance;
     old_water::complete(&mut utterance, terminal)?;
+    told_apart::complete(&mut utterance, terminal)?;
     let hand = utterance.common.hand.clone();
     let hand = hand.or_else(|| bench.hand().map(|hand| hand.to_string())).unwrap_or_default();
     let (now, zone) = (SystemClock.now().wall, bench.zone());

@@ -5,7 +5,7 @@
 use burrline_domain::{
     BenchClock, Entry, EntryName, Happened, Moment, Outcome, Record, State, Verb,
 };
-use burrline_present::evidence::custody::gaps;
+use burrline_present::evidence::{custody::gaps, findings::findings};
 
 const HOUR: i64 = 3_600_000;
 
@@ -90,4 +90,26 @@ fn an_open_job_that_lies_where_it_was_put_has_no_gap_and_one_that_was_taken_out_
     lines.insert(2, (100, "out", &[SKULL]));
     let found = hours(&lines);
     assert_eq!((found[0].0, found[0].2, found[0].3.as_str()), (100, 200, "until now"));
+}
+
+#[test]
+fn what_a_roll_call_found_gone_or_in_another_place_is_a_time_of_which_nobody_said_where_it_was() {
+    let lines: Vec<Line<'_>> = vec![
+        (0, "take-in", &[SKULL, ("species", "whitetail")]),
+        (1, "in", &[SKULL, ("place", "rack-2")]),
+        (100, "gone", &[SKULL]),
+        (130, "found-in", &[SKULL, ("place", "shelf-1")]),
+    ];
+    let last = |word: &str| word.to_owned();
+    assert_eq!(hours(&lines), [(1, last("last known in rack-2"), 130, last("found in shelf-1"))]);
+    let (state, job) = told(&lines);
+    let all = findings(&state, state.job(job).unwrap());
+    let custody = all.iter().find(|one| one.question.contains("nobody said where it was"));
+    let answers = custody.unwrap().answers.join("\n");
+    for words in [
+        "nobody said it into shelf-1: it was found there",
+        "nobody said when it left rack-2; some time from",
+    ] {
+        assert!(answers.contains(words), "{words}: {answers}");
+    }
 }

@@ -3,8 +3,8 @@
 use std::cmp::Reverse;
 
 use burrline_domain::{
-    State,
-    fold::{Job, Until},
+    Happened, State, Verb,
+    fold::{Job, Stay, Until},
     time::Moment,
     words::Piece,
 };
@@ -79,14 +79,28 @@ pub fn gaps(state: &State, job: &Job) -> Vec<Gap> {
     gaps
 }
 
+/// Whether nobody said it in: a roll-call found it there.
+pub fn is_found(state: &State, stay: &Stay) -> bool {
+    matches!(state.meaning(stay.entry), Some(Verb::FoundIn(_)))
+}
+
+/// Until when it was surely in a place that nobody said it out of.
+fn surely_until(stay: &Stay, by: Happened) -> Moment {
+    by.not_before.max(stay.from.at).min(by.at)
+}
+
 fn seen(state: &State, job: &Job, now: Moment) -> Vec<Seen> {
     let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull).map(|stay| {
         let (until, at_last) = match stay.until {
             Until::Now => (now, format!("in {}", stay.place)),
             Until::Said(h) => (h.at, format!("out of {}", stay.place)),
-            Until::Unsaid(h) => (h.at, format!("gone from {}", stay.place)),
+            // A roll-call found it gone: it may have left at any time since it was last seen there.
+            Until::Unsaid(h) => (surely_until(stay, h), format!("last known in {}", stay.place)),
         };
-        Seen { from: stay.from.at, until, at_first: format!("into {}", stay.place), at_last }
+        let found = is_found(state, stay);
+        let word = if found { "found in" } else { "into" };
+        let at_first = format!("{word} {}", stay.place);
+        Seen { from: stay.from.at, until, at_first, at_last }
     });
     let trail = state.trail(job.id).into_iter();
     let counting = trail.filter(|item| item.struck_by.is_none() && !item.fact.refused());
@@ -94,7 +108,9 @@ fn seen(state: &State, job: &Job, now: Moment) -> Vec<Seen> {
         let verb = item.verb;
         let is_skull = verb.skull().is_some_and(|skull| skull.piece == Piece::Skull);
         let is_take_in = item.fact.record.entry.name == job.id;
-        let speaks_of_it = is_take_in || is_skull && verb.is_work();
+        // That it is gone says where it is not.
+        let gone = matches!(verb, Verb::Gone(_));
+        let speaks_of_it = is_take_in || is_skull && verb.is_work() && !gone;
         if !speaks_of_it {
             return None;
         }

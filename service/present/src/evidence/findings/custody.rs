@@ -1,6 +1,6 @@
 //! The times of which nobody said where it was, and the stays whose end nobody said.
 
-use burrline_domain::{fold::Until, words::Piece};
+use burrline_domain::{Moment, counted, fold::Until, words::Piece};
 
 use super::{super::custody, Finding, lines::Lines};
 
@@ -9,17 +9,28 @@ pub(super) fn custody(lines: &Lines<'_>) -> Finding {
     let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull);
     let mut answers: Vec<String> =
         custody::gaps(state, job).iter().map(|gap| gap.words(zone)).collect();
-    answers.extend(stays.clone().filter_map(|stay| {
-        let Until::Unsaid(by) = stay.until else { return None };
-        let by = zone.time(by.at, None);
-        Some(format!("nobody said when it left {}; it had by {by}", stay.place))
-    }));
+    for stay in stays.clone() {
+        let place = &stay.place;
+        let time = |at: Moment| zone.time(at, None);
+        if custody::is_found(state, stay) {
+            let (after, by) = (time(stay.from.not_before), time(stay.from.at));
+            answers.push(format!(
+                "nobody said it into {place}: it was found there {by}, and came some time after {after}"
+            ));
+        }
+        if let Until::Unsaid(by) = stay.until {
+            let left = if by.not_before < by.at {
+                format!("some time from {} to {}", time(by.not_before), time(by.at))
+            } else {
+                format!("it had by {}", time(by.at))
+            };
+            answers.push(format!("nobody said when it left {place}; {left}"));
+        }
+    }
     let alarm = !answers.is_empty();
     if answers.is_empty() {
-        let stays = stays.clone().count();
-        answers.push(format!(
-            "no break of more than 12 hours, over {stays} stays and every line on it"
-        ));
+        let stays = counted(stays.clone().count(), "stay");
+        answers.push(format!("no break of more than 12 hours, over {stays} and every line on it"));
     }
     let mut places: Vec<&str> = stays.map(|stay| stay.place.as_str()).collect();
     places.sort_unstable();
