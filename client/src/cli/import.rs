@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use burrline_domain::{counted, counted_are};
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
 use serde_json::json;
 
@@ -12,7 +13,11 @@ use crate::{
         alone::Then,
         answer::{Answer, Said},
     },
-    ledger::{Order, Table, Verdict, row::Beside, verdicts},
+    ledger::{
+        Order, Table, Verdict,
+        row::{Beside, unknown_species},
+        verdicts,
+    },
     line::Common,
     render::Page,
 };
@@ -81,6 +86,13 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     if !table.unknown.is_empty() {
         terminal.tell(&format!("not taken over: {}", table.unknown.join(", ")));
     }
+    let species = unknown_species(&table.rows);
+    if !species.is_empty() {
+        terminal.tell(&format!(
+            "of no kind that the shop has times for, so look for slips of the pen: {}",
+            species.join(", ")
+        ));
+    }
     let do_it = matches.get_flag("do-it");
     let mut counts = Counts::default();
     for (row, verdict) in table.rows.iter().zip(verdicts) {
@@ -145,10 +157,7 @@ fn became(said: &Said) -> Told {
         return Told { kind: "wrong", words: why, lines: Vec::new() };
     }
     let kept = said.answers.iter().any(|answer| matches!(answer, Answer::Kept { .. }));
-    let words = match said.answers.len() {
-        1 => "1 line".to_owned(),
-        count => format!("{count} lines"),
-    };
+    let words = counted(said.answers.len(), "line");
     let words = if kept { format!("{words} kept here") } else { format!("{words} said") };
     Told { kind: if kept { "kept" } else { "said" }, words, lines: Vec::new() }
 }
@@ -177,10 +186,12 @@ impl Counts {
         if do_it {
             let kept =
                 if *kept > 0 { format!(", {kept} kept here for the shop") } else { String::new() };
-            return format!("{new} rows said{kept}, {there} there already, {wrong} wrong");
+            let rows = counted(*new, "row");
+            return format!("{rows} said{kept}, {there} there already, {wrong} wrong");
         }
         let then = if *new > 0 { "; nothing was said yet: add --do-it" } else { "" };
-        format!("{new} rows are new, {there} there already, {wrong} wrong{then}")
+        let rows = counted_are(*new, "row", "is", "are");
+        format!("{rows} new, {there} there already, {wrong} wrong{then}")
     }
 
     /// A row that is wrong is for a person, and costs the others nothing.

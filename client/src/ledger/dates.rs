@@ -33,9 +33,17 @@ const MONTHS: [&str; 12] = [
 pub fn read(text: &str, order: Option<Order>) -> Result<Day, String> {
     let text = text.trim();
     // A time of day after it says nothing here.
-    let bare = text.split_once('T').map_or(text, |(day, _)| day);
-    if let Ok(day) = Day::read(bare) {
+    let text =
+        text.split_once('T').filter(|(day, _)| Day::read(day).is_ok()).map_or(text, |(day, _)| day);
+    let text = without_time(text);
+    if let Ok(day) = Day::read(text) {
         return Ok(day);
+    }
+    if let Some(day) = counted(text) {
+        return Err(format!(
+            "{text} is how a spreadsheet counts days ({day}, if it counts from 1900): have it write the \
+             column as days, like 2026-11-24"
+        ));
     }
     let parts: Vec<&str> =
         text.split(['/', '.', '-', ' ', ',']).filter(|part| !part.is_empty()).collect();
@@ -53,6 +61,25 @@ pub fn read(text: &str, order: Option<Order>) -> Result<Day, String> {
         }
         _ => Err(no_day(text)),
     }
+}
+
+/// The text without a time of day at its end: `11/24/2026 0:00`, `2026-11-24 05:30 PM`.
+fn without_time(text: &str) -> &str {
+    let half = |word: &str| matches!(word.to_lowercase().as_str(), "am" | "pm");
+    let bare = text.rsplit_once(' ').filter(|(_, last)| half(last)).map_or(text, |(rest, _)| rest);
+    let time = |word: &str| {
+        word.contains(':') && word.chars().all(|c| c.is_ascii_digit() || ":.".contains(c))
+    };
+    bare.trim().rsplit_once(' ').filter(|(_, last)| time(last)).map_or(text, |(day, _)| day.trim())
+}
+
+/// The day that a spreadsheet means by a bare number, from 1990 to 2100. Source: OOXML, ISO/IEC 29500-1,
+/// 18.17.4.1, the 1900 date system, in which 2 is 1 January 1900 counted as 1; from memory.
+fn counted(text: &str) -> Option<Day> {
+    let whole = text.split_once('.').map_or(text, |(whole, _)| whole);
+    let days: i64 = whole.parse().ok().filter(|days| (32_874..73_051).contains(days))?;
+    let begin = jiff::civil::Date::constant(1899, 12, 30);
+    begin.checked_add(jiff::Span::new().days(days)).ok().map(Day)
 }
 
 fn numbers(
@@ -118,6 +145,9 @@ mod tests {
             "24-Nov-2026",
             "November 24 2026",
             " 2026-11-24T17:00 ",
+            "2026-11-24 00:00:00",
+            "11/24/2026 0:00",
+            "11/24/2026 5:30 PM",
         ] {
             assert_eq!(day(text).as_deref(), Ok("2026-11-24"), "{text}");
         }
@@ -133,6 +163,8 @@ mod tests {
         assert_eq!(read("3/4/2026", Some(Order::DayFirst)).unwrap().to_string(), "2026-04-03");
         assert_eq!(read("3/4/2026", Some(Order::MonthFirst)).unwrap().to_string(), "2026-03-04");
         assert!(read("24/11/2026", Some(Order::MonthFirst)).is_err());
+        // 45,000 is 15 March 2023 in every spreadsheet that counts from 1900.
+        assert!(day("45000").unwrap_err().contains("(2023-03-15, if it counts from 1900)"));
         assert!(day("3/4/26").unwrap_err().contains("four digits"));
         for text in ["", "soon", "31/2/2026", "2026-13-01", "Ma 3 2026", "1/2", "-1/2/2026"] {
             assert!(day(text).is_err(), "{text}");

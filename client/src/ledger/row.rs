@@ -1,7 +1,10 @@
 //! One row of a ledger: what would be said of it, what is there already, or what is wrong with it.
 
+use std::collections::BTreeMap;
+
 use burrline_domain::{
-    Day, Moment, Name, Phrase, Sealed, Skull, State, Tag, Typed, Verb, fold::Job, verb, words::Sex,
+    Day, Moment, Name, Phrase, Sealed, Skull, State, Tag, Typed, Verb, counted, fold::Job,
+    reckon::species::Group, verb, words::Sex,
 };
 use jiff::tz::TimeZone;
 
@@ -64,6 +67,23 @@ struct Read {
     left: Option<Day>,
 }
 
+/// Species that are of no kind that the shop knows times and sizes for, each with the lines it is on.
+pub fn unknown_species(rows: &[Row]) -> Vec<String> {
+    let mut unknown: BTreeMap<String, Vec<u64>> = BTreeMap::new();
+    for row in rows {
+        let species = row.cell(Column::Species).to_lowercase();
+        if !species.is_empty() && Group::of(&species) == Group::Other {
+            unknown.entry(species).or_default().push(row.line);
+        }
+    }
+    let told = |(species, lines): (String, Vec<u64>)| match lines.as_slice() {
+        [one] => format!("{species} (line {one})"),
+        [first, rest @ ..] => format!("{species} (line {first} and {} more)", rest.len()),
+        [] => species,
+    };
+    unknown.into_iter().map(told).collect()
+}
+
 /// A verdict for each row, in order.
 pub fn verdicts(rows: &[Row], beside: &Beside<'_>) -> Vec<Verdict> {
     let mut before: Vec<(u64, Read)> = Vec::new();
@@ -82,6 +102,12 @@ pub fn verdicts(rows: &[Row], beside: &Beside<'_>) -> Vec<Verdict> {
 }
 
 fn read(row: &Row, beside: &Beside<'_>) -> Result<Read, String> {
+    if row.beyond > 0 {
+        return Err(format!(
+            "it has {} more than the first line: put quotes around a cell with a comma or a semicolon in it",
+            counted(row.beyond, "cell")
+        ));
+    }
     let tag = row.cell(Column::Tag);
     if tag.is_empty() {
         return Err("no tag".to_owned());
@@ -186,7 +212,7 @@ fn new(row: &Row, read: &Read, beside: &Beside<'_>) -> Result<Vec<Line>, String>
         lines.push(of_job(out.into(), Some(noon(left, beside))));
     } else {
         // When a step was done nobody knows any more, so it is said as of now.
-        lines.extend(steps(row, &skull)?.into_iter().map(|verb| of_job(verb, None)));
+        lines.extend(steps(row, &skull, beside.state)?.into_iter().map(|verb| of_job(verb, None)));
     }
     Ok(lines)
 }
@@ -258,7 +284,7 @@ fn papers(row: &Row, tag: &Tag) -> Result<Option<verb::Papers>, String> {
 }
 
 /// How far it is and where, as lines; a word that is no step of the shop's stays as a note.
-fn steps(row: &Row, skull: &Skull) -> Result<Vec<Verb>, String> {
+fn steps(row: &Row, skull: &Skull, state: &State) -> Result<Vec<Verb>, String> {
     let mut verbs: Vec<Verb> = Vec::new();
     let skull = || skull.clone();
     let step = row.cell(Column::Step);
@@ -276,6 +302,11 @@ fn steps(row: &Row, skull: &Skull) -> Result<Vec<Verb>, String> {
         }
     }
     if let Some(place) = name(row, Column::Place)? {
+        if !state.shop().places.contains_key(&place) {
+            return Err(format!(
+                "no place is called {place}; write one of the shop's, or add it with `burrline add-place`"
+            ));
+        }
         verbs.push(verb::In { skull: skull(), place }.into());
     }
     Ok(verbs)

@@ -60,6 +60,8 @@ pub struct Row {
     pub line: u64,
     /// What stands in its columns; empty cells are left out.
     pub cells: BTreeMap<Column, String>,
+    /// How many cells it has beyond the first line's, up to the last with anything in it.
+    pub beyond: usize,
 }
 
 impl Row {
@@ -80,7 +82,7 @@ pub struct Table {
 
 impl Table {
     /// Reads a ledger: comma, semicolon or tab between cells, quotes as in RFC 4180, any line ends,
-    /// with or without a byte order mark.
+    /// with or without a byte order mark or a first line that says the delimiter.
     ///
     /// # Errors
     /// The words to tell, if it is no UTF-8, has no heading for tag or day, or a quote never ends.
@@ -93,7 +95,19 @@ impl Table {
         })?;
         // Lines are counted by their last sign, so all of them end alike.
         let text = text.replace("\r\n", "\n").replace('\r', "\n");
+        // Some spreadsheets say their delimiter on a line before the headings.
+        let (before, text) = match text.strip_prefix("sep=").and_then(|rest| rest.split_once('\n'))
+        {
+            Some((_, rest)) => (1, rest),
+            None => (0, text.as_str()),
+        };
         let delimiter = delimiter(text.lines().next().unwrap_or_default());
+        if let Some(line) = never_ends(text, delimiter) {
+            return Err(format!(
+                "line {}: a quote begins a cell there and never ends; close it, or write it twice",
+                line.saturating_add(before)
+            ));
+        }
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
@@ -115,16 +129,41 @@ impl Table {
         table.unknown.extend(named.map(|(name, _)| name.to_owned()));
         for record in records {
             let record = record.map_err(wrong)?;
-            let line = record.position().map_or(0, csv::Position::line);
+            let line = record.position().map_or(0, csv::Position::line).saturating_add(before);
+            let last = (1..).zip(record.iter()).filter(|(_, cell)| !cell.is_empty()).last();
+            let beyond = last.map_or(0, |(count, _): (usize, _)| count.saturating_sub(head.len()));
             let cells = columns.iter().zip(record.iter());
             let cells = cells.filter_map(|(column, cell)| Some(((*column)?, cell.to_owned())));
             let cells: BTreeMap<_, _> = cells.filter(|(_, cell)| !cell.is_empty()).collect();
-            if !cells.is_empty() {
-                table.rows.push(Row { line, cells });
+            if !cells.is_empty() || beyond > 0 {
+                table.rows.push(Row { line, cells, beyond });
             }
         }
         Ok(table)
     }
+}
+
+/// The line on which a quote begins that never ends, as RFC 4180 has quotes: one that begins a cell, and
+/// two for one within.
+fn never_ends(text: &str, delimiter: u8) -> Option<u64> {
+    let (mut line, mut begun) = (1_u64, None);
+    let mut at_begin = true;
+    let mut signs = text.chars().peekable();
+    while let Some(sign) = signs.next() {
+        if sign == '\n' {
+            line = line.saturating_add(1);
+        }
+        match (begun, sign) {
+            (None, '"') if at_begin => begun = Some(line),
+            (Some(_), '"') if signs.peek() == Some(&'"') => {
+                signs.next();
+            }
+            (Some(_), '"') => begun = None,
+            _ => {}
+        }
+        at_begin = sign == '\n' || sign == char::from(delimiter);
+    }
+    begun
 }
 
 /// What a heading stands for.
@@ -204,5 +243,26 @@ mod tests {
             "line 3 is not in UTF-8; save the file again as CSV UTF-8"
         );
         assert_eq!(Table::read(b"tag,in,Shelf life\n").unwrap().unknown, ["Shelf life"]);
+        // One quote too few would swallow every row after it.
+        let unclosed = b"tag,name,in\n0417,\"Ada \"\"F\"\"\",2025-11-08\n0418,\"Bo,2025-11-08\n0419,x,2025-11-08\n";
+        assert!(
+            wrong(unclosed).starts_with("line 3: a quote begins a cell"),
+            "{}",
+            wrong(unclosed)
+        );
+    }
+
+    #[test]
+    fn quotes_over_lines_inches_and_a_line_for_the_delimiter_are_read() {
+        let text = "sep=;\r\ntag;name;in\r\n0417;\"Ada\r\nFenn\";2025-11-08\r\n0418;Bo 21\" Tarn;2025-11-09\r\n";
+        let wanted = [
+            (3, "0417".to_owned(), "Ada\nFenn".to_owned(), "2025-11-08".to_owned()),
+            (5, "0418".to_owned(), "Bo 21\" Tarn".to_owned(), "2025-11-09".to_owned()),
+        ];
+        assert_eq!(cells(text.as_bytes()), wanted);
+        let rows = Table::read(b"tag,in,name\n0417,2025-11-08,Fenn, Ada\n0418,2025-11-08,x,,\n")
+            .unwrap()
+            .rows;
+        assert_eq!(rows.iter().map(|row| row.beyond).collect::<Vec<_>>(), [1, 0]);
     }
 }

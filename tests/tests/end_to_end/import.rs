@@ -94,7 +94,7 @@ async fn a_row_is_said_whole_for_its_day_and_never_twice() {
     // It has left meanwhile, which alone is new.
     let left = LEDGER.replace("2025-11-08;skinned;;;", "2025-11-08;skinned;;2025-11-20;");
     let ran = imported(&counter, &left, &["--do-it", "--dates", "month-first"]).await;
-    assert!(ran.err.contains("1 rows said, 3 there already"), "{}\n{}", ran.out, ran.err);
+    assert!(ran.err.contains("1 row said, 3 there already"), "{}\n{}", ran.out, ran.err);
     assert_eq!(shop.show("0417").await.line.unwrap().how_ended, "hand-over");
     assert_eq!(shop.records().await.len(), records + 1);
 }
