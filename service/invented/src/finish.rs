@@ -61,7 +61,7 @@ impl World {
     pub fn racks(&mut self, day: DayNo) {
         let dry = |head: &Head| match head.stage {
             Stage::Drying(since) => {
-                let days = if head.greasy { 4 } else { 2 };
+                let days = if head.kind.fat() { 4 } else { 2 };
                 since.plus(days) <= day
             }
             Stage::Waiting

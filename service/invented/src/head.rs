@@ -35,15 +35,14 @@ impl Kind {
         matches!(self, Self::Deer | Self::Elk | Self::Moose)
     }
 
-    /// How often another kind is greasy too, in a hundred.
+    /// How often one is degreased, in a hundred. Common practice, no source; the figures are made up.
     const fn greasy_percent(self) -> u64 {
         match self {
-            Self::Deer => 7,
-            Self::Elk => 25,
-            Self::Moose => 60,
-            Self::Bear | Self::Hog => 100,
-            Self::Horned => 15,
-            Self::Small => 0,
+            Self::Deer => 72,
+            Self::Elk => 90,
+            Self::Moose | Self::Bear | Self::Hog => 100,
+            Self::Horned => 60,
+            Self::Small => 85,
         }
     }
 
@@ -60,12 +59,17 @@ impl Kind {
         }
     }
 
-    /// Days in degreasing water, if it needs any.
+    /// Days in degreasing water, if it needs any: within what is common practice, no source. A batch
+    /// stays in for as long as the greasiest of it.
     pub const fn soak(self) -> (i64, i64) {
         match self {
-            Self::Bear => (24, 34),
-            Self::Hog => (17, 27),
-            Self::Deer | Self::Elk | Self::Moose | Self::Horned | Self::Small => (5, 9),
+            Self::Bear => (24, 38),
+            Self::Hog => (17, 30),
+            Self::Moose => (8, 18),
+            Self::Horned => (7, 12),
+            Self::Elk => (4, 9),
+            Self::Small => (3, 8),
+            Self::Deer => (2, 5),
         }
     }
 

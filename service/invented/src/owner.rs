@@ -1,5 +1,7 @@
 //! What the owner says: the shop as it opens, stock, hours, and an inspector's visit.
 
+use burrline_domain::habits::STEP_MINUTES;
+
 use crate::{
     said::{Desk, Said},
     time::DayNo,
@@ -12,7 +14,8 @@ const PLACES: &[(&str, &str, &str, &str, usize)] = &[
     ("pot-2", "pot", "60L", "stainless", 4),
     ("tank-1", "tank", "200L", "plastic", 8),
     ("tank-2", "tank", "200L", "plastic", 8),
-    ("tank-3", "tank", "150L", "plastic", 8),
+    ("tank-3", "tank", "250L", "plastic", 12),
+    ("tank-4", "tank", "250L", "plastic", 5),
     ("tub-1", "tub", "60L", "plastic", 8),
     ("tub-2", "tub", "60L", "plastic", 8),
     ("freezer-1", "freezer", "", "", 60),
@@ -29,9 +32,34 @@ const RECIPES: &[(&str, &str, &[&str], &str, &str)] = &[
     ("pot-soap", "50L", &["soap=60mL"], "", ""),
     ("bear-soak", "120L", &["soap=240mL"], "21d", "5d"),
     ("hog-soak", "120L", &["soap=300mL"], "14d", "5d"),
-    ("deer-soak", "90L", &["soap=150mL"], "4d", "3d"),
+    ("deer-soak", "150L", &["soap=250mL"], "4d", "3d"),
+    ("elk-soak", "150L", &["soap=250mL"], "7d", "3d"),
     ("tub-white", "36L", &["peroxide=6L@12%"], "7h", "6d"),
 ];
+
+/// How many heads a place of the shop holds.
+pub(crate) fn holds(place: &str) -> usize {
+    PLACES.iter().find(|(name, ..)| *name == place).map_or(0, |(.., holds)| *holds)
+}
+
+/// How long the hands are busy with what a line says, by the minutes that hold where a shop sets none;
+/// a water takes ten.
+fn minutes(said: &Said) -> i64 {
+    let place = said.fields.iter().find(|(field, _)| *field == "place");
+    let kind = place.and_then(|(_, place)| place.split('-').next()).unwrap_or_default();
+    let step = match (said.verb, kind) {
+        ("in", "pot") => "simmer",
+        ("in", "tank") => "degrease",
+        ("in", "tub") => "whiten",
+        ("in", "rack") => "dry",
+        ("ship", _) => "hand-over",
+        ("fill" | "change" | "dump", _) => return 10,
+        (verb, _) => verb,
+    };
+    let each = STEP_MINUTES.iter().find(|(name, _)| *name == step).map_or(0, |(_, m)| *m);
+    let skulls = i64::try_from(said.skulls.len()).unwrap_or(0);
+    i64::from(each).saturating_mul(skulls)
+}
 
 impl World {
     /// Opens the shop: hands, places, recipes, what each place holds.
@@ -76,18 +104,24 @@ impl World {
                     .with("words", "read the register for November, nothing found"),
             );
         }
-        let busy = i64::from((63..110).contains(&day.0));
-        for (desk, usual, more, what) in [
-            (Desk::Yard1, 6_i64, 3_i64, "knife and pots"),
-            (Desk::Yard2, 6, 3, "knife and pots"),
-            (Desk::Finish, 4, 2, "finish"),
-            (Desk::Counter, 3, 3, "counter"),
+        for (desk, what) in [
+            (Desk::Yard1, "knife and pots"),
+            (Desk::Yard2, "knife and pots"),
+            (Desk::Finish, "finish"),
+            (Desk::Counter, "counter"),
         ] {
+            let of_the_day = self.book.iter().rev().take_while(|said| said.at.day() >= day);
+            let of_the_day = of_the_day.filter(|said| said.desk == desk && said.at.day() == day);
+            let minutes = of_the_day.map(minutes).fold(0_i64, i64::saturating_add);
             // Nobody writes hours down for a day with nothing to do.
-            if self.book.iter().any(|said| said.desk == desk && said.at.day() == day) {
-                let hours = usual.saturating_add(more.saturating_mul(busy));
+            if minutes > 0 {
+                // Setting up, clearing away, and a fifth for what goes slower than the clock says; by
+                // the quarter of an hour, as people write it.
+                let all = minutes.saturating_mul(6).div_euclid(5).saturating_add(20);
+                let quarters = all.saturating_add(14).div_euclid(15);
                 let said = Said::new(day.at(17, 30), desk, "hours");
-                self.say(said.with("worked", format!("{hours}h")).with("what", what));
+                let worked = format!("{}min", quarters.saturating_mul(15));
+                self.say(said.with("worked", worked).with("what", what));
             }
         }
     }

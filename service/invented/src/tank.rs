@@ -2,6 +2,7 @@
 
 use crate::{
     head::{Head, Kind, Stage},
+    owner::holds,
     said::{Desk, Said},
     time::DayNo,
     world::World,
@@ -13,18 +14,20 @@ pub struct Tank {
     name: &'static str,
     recipe: &'static str,
     every: i64,
+    holds: usize,
     heads: Vec<usize>,
     since: DayNo,
     days: i64,
 }
 
 impl Tank {
-    /// The three tanks of the shop: bears, hogs, all others.
+    /// The four tanks of the shop: bears; hogs; deer and small ones; what is large or has horns.
     pub fn all() -> Vec<Self> {
         let tank = |name, recipe, every| Self {
             name,
             recipe,
             every,
+            holds: holds(name),
             heads: Vec::new(),
             since: DayNo(0),
             days: 0,
@@ -33,6 +36,7 @@ impl Tank {
             tank("tank-1", "bear-soak", 5),
             tank("tank-2", "hog-soak", 5),
             tank("tank-3", "deer-soak", 3),
+            tank("tank-4", "elk-soak", 3),
         ]
     }
 
@@ -40,9 +44,8 @@ impl Tank {
         match kind {
             Kind::Bear => self.name == "tank-1",
             Kind::Hog => self.name == "tank-2",
-            Kind::Deer | Kind::Elk | Kind::Moose | Kind::Horned | Kind::Small => {
-                self.name == "tank-3"
-            }
+            Kind::Deer | Kind::Small => self.name == "tank-3",
+            Kind::Elk | Kind::Moose | Kind::Horned => self.name == "tank-4",
         }
     }
 }
@@ -58,7 +61,7 @@ impl World {
             let said = |verb| Said::new(at, Desk::Yard2, verb).with("place", tank.name);
             let heads = tank.heads.clone();
             if tank.heads.is_empty() {
-                let room = self.room(8);
+                let room = self.room(tank.holds);
                 let waits = |head: &Head| head.stage == Stage::Greasy && !head.fresh(day);
                 let mut batch = self.at(|head| waits(head) && tank.takes(head.kind));
                 self.alike(&mut batch);

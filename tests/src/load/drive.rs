@@ -8,10 +8,13 @@ use burrline_proto::{Wire as _, v1};
 use tokio::{sync::mpsc, task::JoinSet};
 use tokio_stream::wrappers::ReceiverStream;
 
-use super::{cpu::Cpu, work::Work};
+use super::{
+    cpu::Cpu,
+    mix::{self, Mix},
+};
 use crate::{
     machine::Machine,
-    wire::{Client, WireBench, connect, verb},
+    wire::{Client, WireBench, connect},
 };
 
 /// How hard to drive a shop.
@@ -58,7 +61,8 @@ pub async fn drive(url: &str, code: &str, how: Drive) -> anyhow::Result<Driven> 
         let mut shop = connect(url).await?;
         let name = format!("load-{}-{i}", how.run);
         let bench = WireBench::join(&mut shop, code, &name, Role::Counter).await?;
-        benches.push((Outbox::filled(bench, Work::of(i, how.run), machine, how.ahead)?, shop));
+        let mix = Mix::of(i, how.run, bench.life());
+        benches.push((Outbox::filled(bench, mix, machine, how.ahead)?, shop));
     }
     let (started, worked) = (machine.elapsed(), Cpu::now());
     let until = started.saturating_add(how.time);
@@ -79,23 +83,14 @@ pub async fn drive(url: &str, code: &str, how: Drive) -> anyhow::Result<Driven> 
     Ok(all)
 }
 
-/// The places of the work.
+/// The places and recipes of the work.
 async fn furnish(shop: &mut Client, code: &str, how: Drive) -> anyhow::Result<()> {
     let name = format!("load-{}-owner", how.run);
     let mut owner = WireBench::join(shop, code, &name, Role::Owner).await?;
-    let mut places = Vec::new();
-    for i in 0..how.benches {
-        places.push(place(&format!("pot-{i}"), "pot")?);
-        places.push(place(&format!("tank-{i}"), "tank")?);
-        places.push(place(&format!("rack-{i}"), "rack")?);
-    }
+    let decided = mix::decided(how.benches, owner.life())?;
     // A place that an earlier run added is refused, which is as good.
-    owner.say(shop, places, Machine::start(boot()?).clock()).await?;
+    owner.say(shop, decided, Machine::start(boot()?).clock()).await?;
     Ok(())
-}
-
-fn place(name: &str, kind: &str) -> anyhow::Result<burrline_domain::Verb> {
-    verb("add-place", &[("name", name), ("kind", kind), ("material", "stainless")])
 }
 
 fn boot() -> anyhow::Result<[u8; 16]> {
@@ -107,21 +102,16 @@ fn boot() -> anyhow::Result<[u8; 16]> {
 /// What a bench says: signed ahead as far as it goes, then as it is said.
 struct Outbox {
     bench: WireBench,
-    work: Work,
+    mix: Mix,
     machine: Machine,
     waiting: VecDeque<v1::RecordRequest>,
     signed_late: usize,
 }
 
 impl Outbox {
-    fn filled(
-        bench: WireBench,
-        work: Work,
-        machine: Machine,
-        ahead: usize,
-    ) -> anyhow::Result<Self> {
+    fn filled(bench: WireBench, mix: Mix, machine: Machine, ahead: usize) -> anyhow::Result<Self> {
         let waiting = VecDeque::with_capacity(ahead);
-        let mut outbox = Self { bench, work, machine, waiting, signed_late: 0 };
+        let mut outbox = Self { bench, mix, machine, waiting, signed_late: 0 };
         for _ in 0..ahead {
             let signed = outbox.sign()?;
             outbox.waiting.push_back(signed);
@@ -131,8 +121,11 @@ impl Outbox {
 
     fn sign(&mut self) -> anyhow::Result<v1::RecordRequest> {
         let clock = self.machine.clock();
-        let entry = self.bench.entry(self.work.say()?, clock.clone());
-        Ok(self.bench.signed(&entry, &clock))
+        let (verb, keys) = self.mix.say()?;
+        let entry = self.bench.entry(verb, clock.clone());
+        let keys =
+            keys.into_iter().map(|(id, key)| v1::SealKey { key_id: id.into(), key: key.into() });
+        Ok(v1::RecordRequest { keys: keys.collect(), ..self.bench.signed(&entry, &clock) })
     }
 
     /// The next entry, with what the clocks show as it is sent.
