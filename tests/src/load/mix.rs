@@ -158,9 +158,9 @@ mod tests {
         let places: Vec<String> = decided(2, 1)
             .unwrap()
             .into_iter()
-            .filter_map(|verb| match verb {
-                Verb::AddPlace(place) => Some(place.name.to_string()),
-                _ => None,
+            .filter_map(|verb| {
+                let Verb::AddPlace(place) = verb else { return None };
+                Some(place.name.to_string())
             })
             .collect();
         let mut mix = Mix::of(1, 0, 5);
