@@ -9,10 +9,10 @@ use burrline_domain::{
     verb::spec,
     words::{Flame, Piece, Tissue, WaterLook},
 };
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 use qrcode::{Color, EcLevel, QrCode};
 
-use crate::Error;
+use crate::{Error, render::document::document};
 
 /// Verbs that are said at the pots with nothing but places, tags and closed words.
 const VERBS: &[&str] = &[
@@ -129,30 +129,20 @@ pub fn page(shop: &str, groups: &[Group]) -> Result<String, Error> {
         let cards: Result<Vec<Markup>, Error> = group.codes.iter().map(card).collect();
         drawn.push((group.heading, cards?));
     }
-    let markup = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                title { (shop) ", codes for the bench" }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                h1 { (shop) }
-                p {
-                    "Scan into " b { "burrline bench" } ": what was done, where, each tag, then GO. "
-                    "The next thing done says the line before it, too. Print at full size, and laminate."
-                }
-                @for (heading, cards) in &drawn {
-                    section {
-                        h2 { (heading) }
-                        div.cards { @for card in cards { (card) } }
-                    }
-                }
+    let body = html! {
+        h1 { (shop) }
+        p {
+            "Scan into " b { "burrline bench" } ": what was done, where, each tag, then GO. "
+            "The next thing done says the line before it, too. Print at full size, and laminate."
+        }
+        @for (heading, cards) in &drawn {
+            section {
+                h2 { (heading) }
+                div.cards { @for card in cards { (card) } }
             }
         }
     };
-    Ok(markup.into_string())
+    Ok(document(&format!("{shop}, codes for the bench"), STYLE, body))
 }
 
 const STYLE: &str = "@page{margin:12mm}*{box-sizing:border-box}\

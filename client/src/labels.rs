@@ -2,12 +2,13 @@
 //! where they are wanted, one a piece. A code holds the number alone, as a hand would type it.
 
 use burrline_domain::{Tag, Typed as _, words::Piece};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 use qrcode::{EcLevel, QrCode, render::unicode::Dense1x2};
 
 use crate::{
     Error,
     codes::{bar_drawing, square_drawing},
+    render::document::document,
 };
 
 /// The most labels that are made at once: some thirty sheets.
@@ -136,18 +137,8 @@ pub fn text(shop: &str, labels: &[Label], columns: usize) -> Result<Vec<String>,
 pub fn page(shop: &str, labels: &[Label]) -> Result<String, Error> {
     let cards: Result<Vec<Markup>, Error> = labels.iter().map(|label| card(shop, label)).collect();
     let cards = cards?;
-    let markup = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                title { (shop) ", labels" }
-                style { (PreEscaped(STYLE)) }
-            }
-            body { div.cards { @for card in &cards { (card) } } }
-        }
-    };
-    Ok(markup.into_string())
+    let body = html! { div.cards { @for card in &cards { (card) } } };
+    Ok(document(&format!("{shop}, labels"), STYLE, body))
 }
 
 const STYLE: &str = "@page{margin:10mm}*{box-sizing:border-box}\

@@ -4,10 +4,10 @@
 //! customer can later hold the shop to its word: a packet is checked against the key on the slip.
 
 use burrline_present::evidence::Slip;
-use maud::{DOCTYPE, PreEscaped, html};
+use maud::{PreEscaped, html};
 use qrcode::{EcLevel, QrCode, render::unicode::Dense1x2};
 
-use crate::cautions::Danger;
+use crate::{cautions::Danger, render::document::document};
 
 /// The shop's word, or that of the bench where the shop is out of reach.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,7 +34,10 @@ impl Word {
 
     const fn heading(&self) -> &'static str {
         match self {
-            Self::Shop { .. } => "The shop's key and its signed head of the log. Keep them.",
+            Self::Shop { .. } => {
+                "The shop's key and its signed head of the log. Keep them: with them anybody can check later \
+                 what the shop shows of this job."
+            }
             Self::Bench(_) => {
                 "The shop was out of reach: signed by the bench alone. Ask for a new slip later."
             }
@@ -84,6 +87,12 @@ pub fn text(slip: &Slip, word: &Word, width: Option<usize>) -> Vec<String> {
     lines
 }
 
+const STYLE: &str = "
+body{font:15px/1.4 sans-serif;max-width:22rem;margin:1rem auto;padding:0 .5rem}
+pre{white-space:pre-wrap;word-break:break-all;font-size:10px}h2{font-size:1rem;margin:.8rem 0 0}
+ul{margin:0;padding-left:1.1rem}.c{font-size:12px}
+";
+
 /// The whole slip as a page that loads nothing.
 pub fn page(slip: &Slip, word: &Word) -> String {
     let code = code(word).map(|code| {
@@ -92,31 +101,21 @@ pub fn page(slip: &Slip, word: &Word) -> String {
     // The drawing brings the first line of a file of its own, which has no place within a page.
     let code =
         code.map(|svg| svg.find("<svg").and_then(|at| svg.get(at..)).unwrap_or("").to_owned());
-    let markup = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                title { (slip.shop) }
-                style { (PreEscaped("body{font:15px/1.4 sans-serif;max-width:22rem;margin:1rem auto}pre{white-space:pre-wrap;word-break:break-all;font-size:10px}h2{font-size:1rem;margin:.8rem 0 0}ul{margin:0;padding-left:1.1rem}.c{font-size:12px}")) }
-            }
-            body {
-                h1 { (slip.shop) }
-                @if let Some(ticket) = slip.ticket { p { "ticket " (ticket) } }
-                @for job in &slip.jobs {
-                    h2 { (job.heading) }
-                    ul { @for line in &job.lines { li { (line) } } }
-                }
-                @for line in &slip.in_all { p { b { (line) } } }
-                p.c { (Danger::Disease.words()) }
-                @for caution in CAUTIONS { p.c { (caution) } }
-                p { (word.heading()) }
-                pre { (word.text()) }
-                @if let Some(code) = &code { (PreEscaped(code)) }
-            }
+    let body = html! {
+        h1 { (slip.shop) }
+        @if let Some(ticket) = slip.ticket { p { "ticket " (ticket) } }
+        @for job in &slip.jobs {
+            h2 { (job.heading) }
+            ul { @for line in &job.lines { li { (line) } } }
         }
+        @for line in &slip.in_all { p { b { (line) } } }
+        p.c { (Danger::Disease.words()) }
+        @for caution in CAUTIONS { p.c { (caution) } }
+        p { (word.heading()) }
+        pre { (word.text()) }
+        @if let Some(code) = &code { (PreEscaped(code)) }
     };
-    markup.into_string()
+    document(&slip.shop, STYLE, body)
 }
 
 /// The code in blocks. Where the paper is too narrow for the shop's word, the code holds the number of

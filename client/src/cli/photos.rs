@@ -6,13 +6,13 @@ use burrline_domain::{Digest, EntryName};
 use burrline_photo::Kind;
 use burrline_proto::{Wire as _, v1};
 use clap::{Arg, ArgAction, ArgMatches, Command};
-use maud::{DOCTYPE, PreEscaped, html};
+use maud::html;
 
 use super::{read, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, SystemClock,
     bench::alone::{Alone, Then},
-    render,
+    render::{self, document::document},
 };
 
 /// The longest side of the small pictures on a page of photos.
@@ -78,6 +78,11 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
 
 const PAGE: &str = "index.html";
 
+const STYLE: &str = "
+body{font:15px/1.4 sans-serif;margin:1.5rem}img{max-width:100%}
+figure{display:inline-block;margin:.4rem;width:320px;max-width:100%;vertical-align:top}
+";
+
 /// One photo that was asked for.
 struct Fetched {
     entry: EntryName,
@@ -138,25 +143,15 @@ fn write(
         shown.push((at, name, one));
     }
     let title = answer.line.as_ref().map(render::skull).unwrap_or_default();
-    let markup = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                title { (title) }
-                style { (PreEscaped("body{font:15px/1.4 sans-serif;margin:1.5rem}figure{display:inline-block;margin:.4rem;width:320px;vertical-align:top}img{max-width:320px}")) }
-            }
-            body {
-                h1 { (title) }
-                @for (at, name, one) in &shown {
-                    figure {
-                        a href=(name) { img src=(format!("{at:02}-small.jpg")) alt=(name); }
-                        figcaption { (one.entry) " " (one.words) }
-                    }
-                }
+    let body = html! {
+        h1 { (title) }
+        @for (at, name, one) in &shown {
+            figure {
+                a href=(name) { img src=(format!("{at:02}-small.jpg")) alt=(name); }
+                figcaption { (one.entry) " " (one.words) }
             }
         }
     };
     let page = out.join(PAGE);
-    fs::write(&page, markup.into_string()).map_err(|e| Error::file(&page, e))
+    fs::write(&page, document(&title, STYLE, body)).map_err(|e| Error::file(&page, e))
 }

@@ -5,6 +5,7 @@
 //! * [`said`](mod@said): what became of a line
 //! * [`lines`]: find, floor, due and clashes
 //! * [`job`]: show and trail
+//! * [`document`]: the frame of every page
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`register`]: the inspector's page
 //! * [`papers`]: compare and dates
@@ -20,6 +21,7 @@
 
 pub mod csv;
 pub mod desk;
+pub mod document;
 pub mod floor;
 #[cfg(test)]
 mod floor_tests;

@@ -2,10 +2,10 @@
 
 use burrline_domain::counted;
 use burrline_proto::v1;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 use serde_json::json;
 
-use super::{Look, Page, Table};
+use super::{Look, Page, Table, document::document};
 use crate::Error;
 
 /// A column: its heading, its name among the blanks, and what stands in it.
@@ -141,32 +141,21 @@ pub fn html(answer: &v1::RegisterResponse, how_old: Option<&str>, look: &Look) -
     let title = format!("Register of {}", answer.shop);
     let made = look.stamp(look.now.0);
     let blanks = answer.lines.iter().filter(|line| !line.blanks.is_empty()).count();
-    let markup = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width";
-                title { (title) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                h1 { (title) }
-                p { (counted(answer.lines.len(), "head")) ", in the order in which they came in; " (blanks)
-                    " with blanks. Made " (made) "." }
-                @if let Some(how_old) = how_old { p { "Made " (how_old) "." } }
-                table {
-                    thead { tr { @for (head, _, _) in COLUMNS { th { (head) } } } }
-                    tbody {
-                        @for line in &answer.lines { tr { @for column in &COLUMNS { (td(line, column)) } } }
-                    }
-                }
-                @for words in &answer.cautions { p.below { (words) } }
-                p.sign { span { "looked at by, agency" } span { "day" } }
+    let body = html! {
+        h1 { (title) }
+        p { (counted(answer.lines.len(), "head")) ", in the order in which they came in; " (blanks)
+            " with blanks. Made " (made) "." }
+        @if let Some(how_old) = how_old { p { "Made " (how_old) "." } }
+        table {
+            thead { tr { @for (head, _, _) in COLUMNS { th { (head) } } } }
+            tbody {
+                @for line in &answer.lines { tr { @for column in &COLUMNS { (td(line, column)) } } }
             }
         }
+        @for words in &answer.cautions { p.below { (words) } }
+        p.sign { span { "looked at by, agency" } span { "day" } }
     };
-    markup.into_string()
+    document(&title, STYLE, body)
 }
 
 fn td(line: &v1::RegisterLine, column: &Column) -> Markup {

@@ -5,7 +5,7 @@ use std::path::Path;
 use burrline_domain::{Name, Typed as _};
 use burrline_proto::v1;
 use clap::ArgMatches;
-use maud::{DOCTYPE, PreEscaped, html};
+use maud::html;
 use serde_json::json;
 
 use super::super::terminal::Terminal;
@@ -16,7 +16,7 @@ use crate::{
         contact::Reading,
     },
     cautions::Danger,
-    render::{self, Look, Page},
+    render::{self, Look, Page, document::document},
 };
 
 /// What is written of the water.
@@ -130,41 +130,31 @@ td.big{width:8rem}.small{font-size:.75rem;color:#444}
 ";
 
 fn page(shop: &str, place: &v1::PlaceLine, look: &Look) -> String {
-    let markup = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                title { (place.name) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                h1 { (place.name) }
-                p { (shop) ", " (water(place, look)) ". Made " (look.stamp(look.now.0)) "." }
-                table {
-                    thead { tr { th { "skull" } th { "in" } th { "out at" } th { "look" } th { "at" } th { "note" } } }
-                    tbody {
-                        @for skull in &place.here {
-                            tr {
-                                td.is { b { (render::skull(skull)) } }
-                                td.is { (look.time(skull.since_ms)) }
-                                td.big {} td.big {} td.big {} td.big {}
-                            }
-                        }
+    let body = html! {
+        h1 { (place.name) }
+        p { (shop) ", " (water(place, look)) ". Made " (look.stamp(look.now.0)) "." }
+        table {
+            thead { tr { th { "skull" } th { "in" } th { "out at" } th { "look" } th { "at" } th { "note" } } }
+            tbody {
+                @for skull in &place.here {
+                    tr {
+                        td.is { b { (render::skull(skull)) } }
+                        td.is { (look.time(skull.since_ms)) }
+                        td.big {} td.big {} td.big {} td.big {}
                     }
                 }
-                table {
-                    thead { tr { th { "water" } th { "reading" } th { "at" } th { "reading" } th { "at" } } }
-                    tbody {
-                        @for (what, _) in WATER {
-                            tr { td.is { (what) } td.big {} td.big {} td.big {} td.big {} }
-                        }
-                    }
-                }
-                p { "Looks: " (LOOKS.join(", ")) ". Type it in with: burrline sheet enter " (place.name) }
-                @for words in dangers(place) { p.small { (words) } }
             }
         }
+        table {
+            thead { tr { th { "water" } th { "reading" } th { "at" } th { "reading" } th { "at" } } }
+            tbody {
+                @for (what, _) in WATER {
+                    tr { td.is { (what) } td.big {} td.big {} td.big {} td.big {} }
+                }
+            }
+        }
+        p { "Looks: " (LOOKS.join(", ")) ". Type it in with: burrline sheet enter " (place.name) }
+        @for words in dangers(place) { p.small { (words) } }
     };
-    markup.into_string()
+    document(&place.name, STYLE, body)
 }

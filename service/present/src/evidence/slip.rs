@@ -101,7 +101,8 @@ fn slip_job(state: &State, job: &Job) -> SlipJob {
     lines.extend(given(state, job));
     lines.extend(job.promise.map(|day| format!("promised for {day}")));
     for damage in &job.damages {
-        lines.push(format!("damage: {}: {} ({})", damage.piece, damage.what, damage.whose));
+        let whose = damage.whose.to_string().replace('-', " ");
+        lines.push(format!("damage: {}: {} ({whose})", damage.piece, damage.what));
     }
     if let Some((at, how)) = &job.ended {
         lines.push(format!("{how} {}", zone.time(at.at, None)));
