@@ -3,7 +3,7 @@
 //! * [`gather`]: asks the shop for the records of a job, with their proofs
 //! * [`story`]: the job as the records of the packet, and nothing else, tell it
 //! * [`pictures`](mod@pictures): its photos
-//! * [`page`], [`drawing`]: the page that a person reads
+//! * [`page`], [`drawing`], `moments`: the page that a person reads
 //! * [`manifest`]: every file with its digest, signed by the bench that made the packet
 //! * [`leaves`]: the hashes of the whole log, which tell whether it goes on from an older head
 //! * [`outside`]: what somebody has from elsewhere: the shop's key, a slip
@@ -13,6 +13,7 @@ pub mod drawing;
 pub mod gather;
 pub mod leaves;
 pub mod manifest;
+mod moments;
 pub mod outside;
 pub mod page;
 pub mod pictures;
@@ -80,8 +81,10 @@ pub fn read(dir: &Path) -> Result<Files, Error> {
     let mut files = Files::new();
     let mut folders = vec![(dir.to_owned(), String::new())];
     while let Some((folder, prefix)) = folders.pop() {
+        let mut is_empty = true;
         for entry in fs::read_dir(&folder).map_err(|e| Error::file(&folder, e))? {
             let entry = entry.map_err(|e| Error::file(&folder, e))?;
+            is_empty = false;
             let path = entry.path();
             let strange = |what: &str| {
                 Error::usage(format!("{} is {what}; no packet has that", path.display()))
@@ -99,6 +102,10 @@ pub fn read(dir: &Path) -> Result<Files, Error> {
             } else {
                 files.insert(name, fs::read(&path).map_err(|e| Error::file(&path, e))?);
             }
+        }
+        if is_empty {
+            let folder = folder.display();
+            return Err(Error::usage(format!("{folder} is an empty folder; no packet has that")));
         }
     }
     Ok(files)

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use burrline_domain::{EntryName, State, Typed as _};
 use burrline_evidence::{
     checkpoint::{Checkpoint, key_of},
+    merkle::leaf_hash,
     note::NoteKey,
+    proof::check_inclusion,
     sign::{PublicKey, Signature},
     tlog_proof::TlogProof,
 };
@@ -86,7 +88,7 @@ pub fn verify(files: &Files, outside: Option<&Outside>) -> Report {
     let benches = fold(&records);
     let head = key.and_then(|key| head(files, key, &mut report));
     if let Some(key) = key {
-        let problems = inclusion(files, &records, key);
+        let problems = inclusion(files, &records, head.as_ref());
         report.all(format!("{} records are on the log of that head", records.len()), &problems);
         report.all(
             "every entry was signed by the bench that it names",
@@ -182,8 +184,16 @@ fn records(files: &Files) -> BTreeMap<&str, &[u8]> {
     records
 }
 
-/// What is wrong with the proofs.
-fn inclusion(files: &Files, records: &BTreeMap<&str, &[u8]>, key: PublicKey) -> Vec<String> {
+/// What is wrong with the proofs. Every proof ends in the head, word for word, so that the head's own
+/// signature is checked once.
+fn inclusion(
+    files: &Files,
+    records: &BTreeMap<&str, &[u8]>,
+    head: Option<&Checkpoint>,
+) -> Vec<String> {
+    let Some(head) = head else {
+        return vec!["the head that the proofs lead to is not the shop's".to_owned()];
+    };
     let note = text(files, names::CHECKPOINT).unwrap_or_default();
     let wrong = |(stem, record): (&&str, &&[u8])| {
         let proof = text(files, &format!("proofs/{stem}.tlog-proof"));
@@ -195,7 +205,8 @@ fn inclusion(files: &Files, records: &BTreeMap<&str, &[u8]>, key: PublicKey) -> 
         if proof.checkpoint != note {
             return Some(format!("the proof of record {stem} leads to another head"));
         }
-        if let Err(error) = proof.check(record, key) {
+        let leaf = leaf_hash(record);
+        if let Err(error) = check_inclusion(leaf, proof.index, head.size, &proof.path, head.root) {
             return Some(format!("record {stem}: {error}"));
         }
         let says = decode_record(record).map(|(record, _)| record.position);
@@ -259,7 +270,8 @@ fn listed(files: &Files, benches: &State, report: &mut Report) {
     let key = bench_key(benches, manifest.life);
     let signed = key.is_some_and(|key| manifest.check(note, key).is_ok());
     let no = "it is not signed with the key that the bench was enrolled under";
-    report.note(what, if signed { Held::Yes } else { Held::No(no.to_owned()) });
+    let no = || Held::No(format!("{}: {no}", names::MANIFEST));
+    report.note(what, if signed { Held::Yes } else { no() });
 }
 
 /// Whether the page and the scripts are what the records say.

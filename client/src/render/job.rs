@@ -89,7 +89,7 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
     }
     let marks = if marks.is_empty() { String::new() } else { format!("  ({})", marks.join("; ")) };
     // A shop of an older version tells the line only as it was typed.
-    let told = if line.told.is_empty() { &line.words } else { &line.told };
+    let told = short(if line.told.is_empty() { &line.words } else { &line.told });
     let head = format!("{when}  {}  {}  {told}{marks}", entry(line.entry.as_ref()), who.join("/"));
     let mut text = vec![cut(&head, look.width)];
     let mut below = |name: &str, words: &str, alarm: bool| {
@@ -105,6 +105,17 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
     below("anyway: ", &line.anyway, false);
     line.figures.iter().for_each(|figure| below("", figure, false));
     text
+}
+
+/// A digest is as long as a line; its first twelve digits tell it from others.
+fn short(words: &str) -> String {
+    let one = |word: &str| {
+        let bare = word.trim_end_matches([',', ';']);
+        let is_digest = bare.len() == 64 && bare.bytes().all(|b| b.is_ascii_hexdigit());
+        let head = bare.get(..12).filter(|_| is_digest);
+        head.map_or_else(|| word.to_owned(), |head| word.replace(bare, &format!("{head}\u{2026}")))
+    };
+    words.split(' ').map(one).collect::<Vec<_>>().join(" ")
 }
 
 /// When a line reached the shop, if its bench had kept it for more than ten minutes.
