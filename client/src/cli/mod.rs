@@ -27,6 +27,7 @@
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
 //! * [`sheet`]: paper for the yard
+//! * [`latest`](mod@latest): the newest photos of a folder
 //! * [`left_out`]: what an amendment leaves out
 //! * [`near`]: what may have been meant by a wrong number
 //! * [`script`]: price and stage scripts
@@ -43,6 +44,7 @@ pub mod floor;
 pub mod hand_over;
 pub mod import;
 pub mod join;
+pub mod latest;
 pub mod left_out;
 pub mod near;
 pub mod old_water;

@@ -2,32 +2,22 @@
 
 use std::{
     fs,
-    io::Read as _,
     path::{Path, PathBuf},
-    time::UNIX_EPOCH,
 };
 
-use burrline_domain::{
-    Digest, Moment, Phrase, Skull, Typed as _, Verb, VerbSpec, verb::Photograph,
-};
-use burrline_photo::Kind;
+use burrline_domain::{Digest, Phrase, Skull, Typed as _, Verb, VerbSpec, verb::Photograph};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use super::{near, terminal::Terminal};
+use super::{latest::latest, near, terminal::Terminal};
 use crate::{
-    Bench, Ending, Error, SystemClock,
+    Ending, Error, SystemClock,
     bench::{answer::Answer, photos::Kept},
-    clock::Clock as _,
     line::{self, Details, Utterance, sort::Given},
     render,
 };
 
-/// Photos that are older than this are asked about, for they may be of another skull.
-const FRESH_MS: i64 = 10 * 60 * 1000;
 /// A larger file is no photo.
 const MOST_BYTES: u64 = 256 * 1024 * 1024;
-/// How many first bytes say what a file is.
-const HEAD: u64 = 16;
 
 /// Makes files out of what the verb's command takes.
 pub fn with_files(command: Command) -> Command {
@@ -38,7 +28,8 @@ pub fn with_files(command: Command) -> Command {
              is kept, and a copy of it that tells neither place nor device; both are on this \
              bench's disk before the line is said, and go to the shop by themselves.\n\n\
              `latest N` takes the newest N photos of a folder: --from, else BURRLINE_PHOTOS, else \
-             `photos` in bench.toml. If one of them is older than ten minutes it asks.",
+             `photos` in bench.toml. What is newest its camera's clock says, else the file's time. If one of \
+             them is older than ten minutes it asks.",
         )
         .after_help(
             "Examples:\n  burrline photograph 0417 IMG_0031.jpg --words \"nose bone, left\"\n  \
@@ -75,7 +66,7 @@ enum Meant {
 /// Takes photos.
 ///
 /// # Errors
-/// If no photos are meant or one of the files is none; as [`Bench::utter`] else.
+/// If no photos are meant or one of the files is none; as [`crate::Bench::utter`] else.
 pub async fn photograph(
     spec: &'static VerbSpec,
     matches: &ArgMatches,
@@ -182,91 +173,6 @@ fn meant(words: &[String], given: &Given) -> Result<(Skull, Meant), Error> {
             }
         }
     }
-}
-
-/// The newest photos of a folder, once the hand has seen which; none if it says no.
-fn latest(
-    bench: &Bench,
-    count: usize,
-    matches: &ArgMatches,
-    terminal: &Terminal,
-) -> Result<Option<Vec<PathBuf>>, Error> {
-    let from =
-        matches.get_one::<String>("from").cloned().or_else(|| bench.settings().photos.clone());
-    let from = from.ok_or_else(|| {
-        Error::usage(
-            "latest: in which folder? Say --from DIR, set BURRLINE_PHOTOS, or write `photos = \
-             \"DIR\"` into bench.toml",
-        )
-    })?;
-    let found = newest(Path::new(&from), count, terminal)?;
-    if found.len() < count {
-        return Err(Error::usage(format!(
-            "latest {count}: there are {} photos in {from}, JPEG or PNG",
-            found.len()
-        )));
-    }
-    let (now, zone) = (SystemClock.now().wall, burrline_present::view::Zone(bench.zone()));
-    let names: Vec<String> = found.iter().map(|(_, file)| file_name(file)).collect();
-    let times = found.iter().map(|(at, _)| *at);
-    let (first, last) = (times.clone().min().unwrap_or(now), times.max().unwrap_or(now));
-    let told = if first == last {
-        zone.time(first, Some(now))
-    } else {
-        format!("{} to {}", zone.time(first, Some(now)), zone.time(last, Some(now)))
-    };
-    let photos = if count == 1 { "photo" } else { "photos" };
-    terminal.tell(&format!("{count} {photos}, {told}: {}", names.join(", ")));
-    let age = now.since(first);
-    if age > FRESH_MS && !matches.get_flag("old") {
-        let ago = burrline_present::view::minutes(age.checked_div(60_000).unwrap_or(0));
-        match terminal.sure(&format!("the oldest is of {ago} ago: is it of this skull?")) {
-            Some(true) => {}
-            Some(false) => return Ok(None),
-            None => {
-                return Err(Error::Refused(format!(
-                    "the oldest is of {ago} ago, and nobody is there to ask: say --old if it is of \
-                     this skull, or name the files"
-                )));
-            }
-        }
-    }
-    // The oldest first, as they were taken.
-    Ok(Some(found.into_iter().rev().map(|(_, file)| file).collect()))
-}
-
-/// The newest photos, the newest first. A file of another kind among them is told.
-fn newest(from: &Path, count: usize, terminal: &Terminal) -> Result<Vec<(Moment, PathBuf)>, Error> {
-    let mut files = Vec::new();
-    for file in fs::read_dir(from).map_err(|e| Error::file(from, e))? {
-        let file = file.map_err(|e| Error::file(from, e))?;
-        let hidden = file.file_name().to_string_lossy().starts_with('.');
-        let Some(meta) = file.metadata().ok().filter(|meta| meta.is_file() && !hidden) else {
-            continue;
-        };
-        let since = meta.modified().ok().and_then(|at| at.duration_since(UNIX_EPOCH).ok());
-        let at = since.and_then(|since| i64::try_from(since.as_millis()).ok()).unwrap_or(0);
-        files.push((Moment(at), file.path()));
-    }
-    files.sort();
-    let mut found = Vec::new();
-    for (at, file) in files.into_iter().rev() {
-        if found.len() == count {
-            break;
-        }
-        let mut head = Vec::new();
-        let opened = fs::File::open(&file).map_err(|e| Error::file(&file, e))?;
-        opened.take(HEAD).read_to_end(&mut head).map_err(|e| Error::file(&file, e))?;
-        match Kind::of(&head) {
-            Ok(_) => found.push((at, file)),
-            Err(why) => terminal.tell(&format!("passed over {}: {why}", file_name(&file))),
-        }
-    }
-    Ok(found)
-}
-
-fn file_name(file: &Path) -> String {
-    file.file_name().unwrap_or_default().to_string_lossy().into_owned()
 }
 
 fn read(file: &Path) -> Result<Vec<u8>, Error> {

@@ -3,6 +3,7 @@
 //! * [`kind`]: what it is, by its content
 //! * [`strip`](fn@strip): the copy without place and device, pixels untouched
 //! * [`icc`]: which colour profiles say nothing of a device
+//! * [`taken`](mod@taken): when its camera says that it was taken
 //! * [`small`]: a small picture of it
 
 #![cfg_attr(
@@ -16,8 +17,10 @@ pub mod kind;
 mod orientation;
 mod png;
 pub mod small;
+pub mod taken;
 
 pub use kind::{Kind, NotTaken};
+pub use taken::{Taken, taken};
 use thiserror::Error;
 
 /// Why there is no copy without place and device.
