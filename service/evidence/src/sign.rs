@@ -195,6 +195,8 @@ fn under(first_line: &[u8], bytes: &[u8]) -> Vec<u8> {
 }
 
 #[cfg(test)]
+mod published;
+#[cfg(test)]
 mod tests {
     use proptest::prelude::*;
 
