@@ -319,6 +319,15 @@ def check_scripts(files, records):
         )
 
 
+def check_photos(files, records):
+    """Every photo is the very file that a signed line names by its digest."""
+    for name in files:
+        if name.startswith("photos/"):
+            digest = hashlib.sha256(files[name]).digest()
+            demand(Path(name).stem == digest.hex(), f"{name} was changed")
+            demand(any(digest in record["entry"] for _, record in records), f"{name}: no line names it")
+
+
 def verify(files, outside=None, head=None):
     """Checks it all, against a key and the head of a slip from outside; what it found, in words.
 
@@ -339,6 +348,7 @@ def verify(files, outside=None, head=None):
     check_names(files)
     life = check_manifest(files, keys)
     check_scripts(files, records)
+    check_photos(files, records)
     whose = "the shop whose key was given" if outside else "a shop whose key was not shown"
     return (
         f"{len(records)} records of a log of {size}, by {len(keys) - 1} benches, "
