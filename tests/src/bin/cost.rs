@@ -48,6 +48,7 @@ async fn main() -> anyhow::Result<()> {
     writeln!(out)?;
     writeln!(out, "{:<42} {:>12} {:>12}", "a log read again", "ms", "records/s")?;
     for (what, took) in [
+        ("hashing them into the tree", replayed.hash),
         ("reading the bytes", replayed.decode),
         ("folding", replayed.fold),
         ("the digest of the present", replayed.digest),
