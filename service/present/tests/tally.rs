@@ -201,3 +201,18 @@ fn the_money_of_a_season_is_that_of_its_heads() {
     assert!(bear[3].parse::<f64>().unwrap() > 0.0, "{earned:?}");
     assert!(earned.notes.join(" ").contains("were written down"), "{earned:?}");
 }
+
+/// Degreasing for 1 to 5 days (deer) or 3 to 10 weeks (bears) and a turnaround of 2 to 12 weeks are
+/// common practice, no source; the invented shop is to be within that, with a queue before its tanks.
+#[test]
+fn the_invented_season_takes_weeks_and_its_hours_follow_from_its_steps() {
+    let state = whole_season();
+    let days = table(&state, "days", "kind", 2025);
+    let middle = |kind: &str| -> f64 { row(&days, kind)[2].parse().unwrap() };
+    assert!((14.0..84.0).contains(&middle("deer")), "{days:?}");
+    assert!(middle("bear") > middle("deer") && middle("hog") > middle("deer"), "{days:?}");
+    let notes = table(&state, "earned", "kind", 2025).notes.join("\n");
+    let times = notes.split("each is taken ").nth(1).unwrap().split(' ').next().unwrap();
+    let times: f64 = times.parse().unwrap();
+    assert!((1.2..2.0).contains(&times), "{notes}");
+}

@@ -3,10 +3,12 @@
 
 use burrline_client::{Clock as _, SystemClock, bench::alone::Then};
 use burrline_domain::{Moment, words::Role};
+use burrline_host::{Shipped, shipped};
 use burrline_proto::v1;
 
 use crate::{
     harness::{Hand, Shop},
+    scripts::install,
     typed::run,
 };
 
@@ -31,6 +33,10 @@ async fn yard() -> (Shop, Hand) {
         "add-place rack-1 rack",
     ] {
         hand.says(line).await;
+    }
+    let wanted = |script: &&Shipped| ["most-heat", "peroxide-limits"].contains(&script.name);
+    for script in shipped().iter().filter(wanted) {
+        install(&shop, &hand, script.name, script.source).await;
     }
     let (_, at) = ago(&hand, 300);
     for tag in ["0417", "0418", "0419"] {

@@ -9,7 +9,7 @@ const ENDLESS: &str = "fn check(job, act) {\n    let n = 0;\n    loop { n += 1; 
 const HOARDER: &str = "fn check(job, act) {\n    let s = \"bone\";\n    loop { s += s; }\n}\n";
 const SLEEPER: &str = "fn check(job, act) {\n    sleep(60);\n}\n";
 
-async fn install(shop: &Shop, owner: &Hand, name: &str, source: &str) {
+pub(crate) async fn install(shop: &Shop, owner: &Hand, name: &str, source: &str) {
     let request = v1::PutScriptRequest {
         kind: v1::ScriptKind::Stages.into(),
         name: name.to_owned(),
