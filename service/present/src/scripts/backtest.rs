@@ -6,7 +6,7 @@ use burrline_domain::{
     Day, EntryName, Moment, Money, Record, State, fold::Job, house, reckon::tax::TaxRule,
     words::Role,
 };
-use burrline_host::{JobFacts, Prices, Quote, Ruling, ScriptFailure, Stages};
+use burrline_host::{JobFacts, Prices, Quote, Ruling, ScriptFailure, Stages, patiently};
 use burrline_proto::{Wire as _, v1};
 use rust_decimal::Decimal;
 
@@ -70,7 +70,9 @@ fn no_list() -> ScriptFailure {
 
 /// What a job that has ended would have cost, tax and all.
 pub fn priced(prices: &Prices, ended: Ended) -> v1::BacktestPrice {
-    let quote = prices.price(&ended.facts).and_then(|quote| quote.ok_or_else(no_list));
+    // Nobody waits at a bench for it, and tried twice it has to say the same.
+    let quote =
+        patiently(|| prices.price(&ended.facts)).and_then(|quote| quote.ok_or_else(no_list));
     let total = |quote: &Quote| {
         let lines: Vec<Decimal> = quote.lines.iter().map(|line| line.amount).collect();
         let total = ended.tax.tax(&lines).map_or(quote.total, |taxed| taxed.total);
@@ -111,7 +113,7 @@ pub fn tried_act(
     let role: Option<Role> = state.shop().benches.get(&entry.name.life).map(|bench| bench.role);
     let facts = job.map(|job| job_facts_wanted(state, job, at, wants)).unwrap_or_default();
     let act = verb_facts(state, job, verb, By { hand: &hand, role }, at);
-    let ruling = rule.check(&facts, &act);
+    let ruling = patiently(|| rule.check(&facts, &act));
     let words = match &ruling {
         Ruling::Fine { .. } => return Some(None),
         Ruling::NotChecked(failure) => said(failure),
