@@ -232,7 +232,7 @@ fn what_is_signed_and_no_head_is_turned_away() {
         text.replace(root, root.trim_end_matches('=')),
         text.replace(root, &format!("{root}\r")),
         text.replace(name, "somebody.example/log"),
-        text.lines().take(2).map(|line| format!("{line}\n")).collect(),
+        text.split_inclusive('\n').take(2).collect(),
         text.replace(root, &other),
     ] {
         assert_ne!(bad, text);
