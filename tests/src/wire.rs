@@ -109,6 +109,7 @@ impl WireBench {
             entry: Some(v1::SignedEntry { entry: bytes, signature }),
             keys: Vec::new(),
             now: Some(now.to_item()),
+            withdrawn: false,
             carried: None,
         }
     }

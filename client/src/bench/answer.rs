@@ -88,6 +88,16 @@ pub enum Answer {
         /// Why it was not sent.
         why: String,
     },
+    /// A decision was on its way to the shop as the line broke: nobody knows whether it was decided.
+    /// The next contact tells; it is not decided after that.
+    NotKnown {
+        /// Its name.
+        entry: EntryName,
+        /// What was said.
+        verb: Box<Verb>,
+        /// Why there is no answer.
+        why: String,
+    },
     /// It was not said.
     LeftOff {
         /// The line.
@@ -134,7 +144,7 @@ impl Answer {
         match self {
             Self::Receipt { receipt, .. } if render::refusal(receipt).is_some() => Ending::Refused,
             Self::Receipt { .. } => Ending::Done,
-            Self::Kept { .. } => Ending::Away,
+            Self::Kept { .. } | Self::NotKnown { .. } => Ending::Away,
             Self::LeftOff { .. } => Ending::Refused,
         }
     }

@@ -66,6 +66,7 @@ impl Bench {
             }),
             entries,
             keys,
+            withdrawn: self.given_up()?.into_iter().collect(),
         };
         Ok(Carried { bytes: carried::pack(&outbox), lines: kept.len(), code })
     }

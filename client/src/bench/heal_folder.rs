@@ -38,6 +38,11 @@ pub(super) fn put_aside(path: &Path, how: &str) -> std::io::Result<PathBuf> {
 }
 
 impl Folder {
+    /// Something that the hand is to be told with this command, or with the next.
+    pub(super) fn tell(&self, words: &str) {
+        to_tell(self.dir(), words);
+    }
+
     /// What is to be told since this was last asked.
     pub fn told(&self) -> Vec<String> {
         let path = self.path(TO_TELL);

@@ -1,7 +1,10 @@
 //! Holds that were wanted while the shop was away: a hold is a decision, so they are put once it is
 //! in reach again, by whatever command gets through first.
 
-use super::{Bench, answer::Nobody};
+use super::{
+    Bench,
+    answer::{Answer, Nobody},
+};
 use crate::{Error, clock::Clock, render};
 
 /// Lines that are to be said, one a line.
@@ -44,10 +47,22 @@ impl Bench {
                     continue;
                 }
             };
+            // It stays wanted: at the next contact the shop says whether it has it.
+            let unknown = said.answers.iter().find_map(|answer| match answer {
+                Answer::NotKnown { why, .. } => Some(why.clone()),
+                Answer::Receipt { .. } | Answer::Kept { .. } | Answer::LeftOff { .. } => None,
+            });
+            if let Some(why) = unknown {
+                return Err(Error::Away {
+                    what: "hold",
+                    url: self.connection.url().to_owned(),
+                    why,
+                });
+            }
             let refused = said.answers.iter().find_map(|answer| match answer {
-                super::answer::Answer::Receipt { receipt, .. } => render::refusal(receipt),
-                super::answer::Answer::LeftOff { why, .. } => Some(why.join("; ")),
-                super::answer::Answer::Kept { .. } => None,
+                Answer::Receipt { receipt, .. } => render::refusal(receipt),
+                Answer::LeftOff { why, .. } => Some(why.join("; ")),
+                Answer::Kept { .. } | Answer::NotKnown { .. } => None,
             });
             told.push(match refused {
                 None => format!("put now, as it was wanted while the shop was away: {line}"),

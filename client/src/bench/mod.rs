@@ -64,6 +64,7 @@ mod script_files;
 mod send;
 mod tidings;
 pub mod together;
+mod undecided;
 mod unshown;
 mod weigh;
 #[cfg(test)]
@@ -87,6 +88,7 @@ use self::{
     own_key::OwnKey,
     progress::Watch,
     tidings::Tidings,
+    undecided::Undecided,
     unshown::Unshown,
 };
 use crate::{Error, clock::Clock, line};
@@ -102,6 +104,7 @@ pub struct Bench {
     connection: Connection,
     watch: Watch,
     unshown: Unshown,
+    undecided: Undecided,
     tidings: Tidings,
 }
 
@@ -160,8 +163,19 @@ impl Bench {
             None => outbox,
         };
         let copy = CopyFile::at(&folder.path("copy"));
-        let (watch, unshown, tidings) = Default::default();
-        Ok(Self { folder, settings, key, outbox, copy, connection, watch, unshown, tidings })
+        let (watch, unshown, undecided, tidings) = Default::default();
+        Ok(Self {
+            folder,
+            settings,
+            key,
+            outbox,
+            copy,
+            connection,
+            watch,
+            unshown,
+            undecided,
+            tidings,
+        })
     }
 
     /// What `bench.toml` says.
@@ -339,14 +353,19 @@ impl Bench {
             let (entry, verb) = (EntryName::new(self.life(), n), Box::new(verb));
             let receipt = receipts.iter().find(|receipt| receipt.entry == Some(entry.to_item()));
             match receipt.cloned().map(Box::new) {
-                Some(receipt) => said.answers.push(Answer::Receipt { verb, receipt }),
+                Some(receipt) => {
+                    if decides(&verb) {
+                        self.decided(n)?;
+                    }
+                    said.answers.push(Answer::Receipt { verb, receipt });
+                }
                 None => self.kept(n, vec![*verb], None, &why, said)?,
             }
         }
         Ok(())
     }
 
-    /// Answers for what is on disk and goes to the shop later.
+    /// Answers for what is on disk and goes to the shop later; of a decision nobody knows.
     fn kept(
         &self,
         first: u64,
@@ -357,6 +376,10 @@ impl Bench {
     ) -> Result<(), Error> {
         let waiting = self.waiting()?.len();
         for (n, verb) in (first..).zip(verbs) {
+            if decides(&verb) {
+                self.not_known(n, verb, why, said);
+                continue;
+            }
             let skull = alone.and_then(|alone| alone.what(&verb)).unwrap_or_default();
             said.answers.push(Answer::Kept {
                 entry: EntryName::new(self.life(), n),

@@ -58,19 +58,25 @@ impl Bench {
         // What the shop has of the old life is known only by the whole log.
         old.catch_up(clock, None).await?;
         let recorded = old.recorded()?;
+        let undecided = old.undecided_numbers()?;
         // Nor does anybody say a line under it: who waits for the file finds the new life.
         let (again, said) = old.outbox.holding(0, |said| {
             old.still_lives()?;
             let said = said.iter().filter(|kept| kept.lost().is_none()).map(with_bytes);
             let said: Vec<(Entry, Vec<u8>)> = said.collect::<Result<_, _>>()?;
-            let read: Vec<Entry> = said.iter().map(|(entry, _)| entry.clone()).collect();
             let bytes = |entry: &Entry| said.iter().find(|(own, _)| own.name == entry.name);
             let known = |entry: &Entry| recorded.known(entry, &bytes(entry)?.1);
+            let mut read: Vec<Entry> = said.iter().map(|(entry, _)| entry.clone()).collect();
+            // A decision that was given up must not come true under a new name.
+            read.retain(|entry| !undecided.contains(&entry.name.n) || known(entry).is_some());
             let again = resay(&read, known, settings.life);
             old.begin(&settings, &key, &seed, &again)?;
             Ok((again, said))
         })?;
         drop(sending);
+        for n in undecided.into_iter().filter(|n| !recorded.has.contains_key(n)) {
+            old.tell_not_said_again(n)?;
+        }
 
         let new = Self::open(dir)?;
         new.send(clock).await?;

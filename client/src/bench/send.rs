@@ -8,6 +8,7 @@ use tokio_stream::StreamExt as _;
 
 use super::{
     Bench,
+    alone::decides,
     draft::{Draft, sign},
     folder::Settings,
     lost::stands_for_lost,
@@ -43,6 +44,11 @@ impl Bench {
                 let name = EntryName::new(self.life(), n);
                 draft.named(name, first);
                 self.keep_keys(n, &draft.keys)?;
+                if decides(&draft.verb) {
+                    self.about_to_decide(n)?;
+                } else {
+                    self.decides_nothing(n)?;
+                }
                 let entry = Entry {
                     name,
                     hand: hand.clone(),
@@ -104,6 +110,9 @@ impl Bench {
             shop
         };
         let receipts = self.receipts()?;
+        let given_up = self.given_up()?;
+        // What became of a decision is known by its receipt, also where the shop had it all the time.
+        let own = own.into_iter().chain(given_up.first().copied()).min();
         let from = match plan(shop.held, self.outbox.last(receipts)?, receipts, own) {
             Plan::PutBack => return Err(put_back(shop.held)),
             Plan::Nothing => return Ok(Vec::new()),
@@ -118,10 +127,16 @@ impl Bench {
             return Ok(Vec::new());
         }
         let now = clock.now().to_item();
-        let requests = kept.iter().map(|kept| self.request(kept, &now));
-        let requests = requests.collect::<Result<Vec<_>, _>>()?;
+        let requests = kept.iter().map(|kept| {
+            let withdrawn = given_up.contains(&kept.n);
+            Ok(v1::RecordRequest { withdrawn, ..self.request(kept, &now)? })
+        });
+        let requests = requests.collect::<Result<Vec<_>, Error>>()?;
         let answered = self.stream(requests, shop.held).await;
         drop(lock);
+        if let Ok(receipts) = &answered {
+            self.tell_given_up(&given_up, receipts)?;
+        }
         let is_new =
             |receipt: &v1::Receipt| receipt.entry.as_ref().is_none_or(|entry| entry.n > from);
         Ok(answered?.into_iter().filter(is_new).collect())
@@ -171,7 +186,7 @@ impl Bench {
             .map_err(|e| Error::Folder(format!("the outbox holds what is no entry: {e}")))?;
         let keys = self.keys_of(kept.n)?;
         let now = Some(now.clone());
-        Ok(v1::RecordRequest { entry: Some(entry), keys, now, carried: None })
+        Ok(v1::RecordRequest { entry: Some(entry), keys, now, carried: None, withdrawn: false })
     }
 
     /// The keys that wait beside an entry.

@@ -151,7 +151,7 @@ async fn said(bench: &Bench, verdict: Verdict) -> Result<Told, Error> {
 fn became(said: &Said) -> Told {
     let left_off = said.answers.iter().find_map(|answer| match answer {
         Answer::LeftOff { why, .. } => Some(why.join("; ")),
-        Answer::Receipt { .. } | Answer::Kept { .. } => None,
+        Answer::Receipt { .. } | Answer::Kept { .. } | Answer::NotKnown { .. } => None,
     });
     if let Some(why) = left_off {
         return Told { kind: "wrong", words: why, lines: Vec::new() };

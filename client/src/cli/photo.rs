@@ -134,7 +134,7 @@ fn is_named(answers: &[Answer], original: Digest) -> bool {
         Answer::Receipt { verb, .. } | Answer::Kept { verb, .. } => {
             matches!(&**verb, Verb::Photograph(photo) if photo.original == original)
         }
-        Answer::LeftOff { .. } => false,
+        Answer::NotKnown { .. } | Answer::LeftOff { .. } => false,
     })
 }
 

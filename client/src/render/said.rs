@@ -70,6 +70,18 @@ fn one(answer: &Answer, of_many: bool, look: &Look, shown: &mut Shown) {
                 shown.err.push(why.clone());
             }
         }
+        Answer::NotKnown { entry, verb, why } => {
+            let line = verb.line();
+            shown.json.push(json!({
+                "line": line, "entry": entry.to_string(), "done": false, "known": false, "why": why,
+            }));
+            let words = format!("not known whether it was done: {}  [{entry}]", typed(verb));
+            shown.err.push(look.ink(Ink::Alarm, &words));
+            shown.err.push(format!(
+                "  {why}; the next contact with the shop says what became of it, and unless it was done \
+                 by now it is withdrawn"
+            ));
+        }
         Answer::LeftOff { line, why } => {
             shown.json.push(json!({"line": line, "done": false, "left_off": true, "why": why}));
             shown.err.push(look.ink(Ink::Alarm, &format!("left off: {line}")));

@@ -5,7 +5,7 @@
 //! loopback for as long as it takes: one way in, with the same checks.
 
 use std::{
-    collections::BTreeMap,
+    collections::{BTreeMap, BTreeSet},
     io::Write as _,
     path::{Path, PathBuf},
     process::ExitCode,
@@ -144,6 +144,18 @@ async fn carry(
         outbox.shop_name,
         outbox.life
     );
+    ensure!(
+        greeted.bench_name == outbox.bench_name,
+        "the file is of bench {} of the shop {}, life {}; the bench with that life at {} is {}: it is \
+         another shop's file, or this shop lost that bench's enrolment (then give the bench a new life \
+         with `burrline rejoin --code CODE`). Nothing was taken",
+        outbox.bench_name,
+        outbox.shop_name,
+        outbox.life,
+        greeted.shop_name,
+        greeted.bench_name
+    );
+    let withdrawn: BTreeSet<u64> = outbox.withdrawn.iter().copied().collect();
     let mut names = Vec::with_capacity(outbox.entries.len());
     let mut requests = Vec::with_capacity(outbox.entries.len());
     for signed in outbox.entries {
@@ -158,8 +170,9 @@ async fn carry(
             keys: keys.remove(&name.n).unwrap_or_default(),
             now: None,
             carried: Some(clocks_of(outbox.clocks.as_ref(), &entry.clock.boot)),
+            withdrawn: withdrawn.contains(&name.n),
         });
-        names.push(name);
+        names.push((name, entry.verb.line()));
     }
     let taken = record(&mut shop, requests, &names).await;
     let told = format!("{} of bench {}: {taken}", counted(names.len()), greeted.bench_name);
@@ -197,20 +210,20 @@ impl std::fmt::Display for TakenLines {
 async fn record(
     shop: &mut ShopClient<Channel>,
     requests: Vec<v1::RecordRequest>,
-    names: &[EntryName],
+    names: &[(EntryName, String)],
 ) -> TakenLines {
     let mut taken = TakenLines::default();
     let mut answers = match shop.record(tokio_stream::iter(requests)).await {
         Ok(answers) => answers.into_inner(),
         Err(status) => return TakenLines { ended: Some(status), ..taken },
     };
-    for name in names {
+    for (name, line) in names {
         match answers.message().await {
             Ok(Some(v1::RecordResponse { receipt: Some(receipt) })) => {
                 let count = if receipt.repeat { &mut taken.repeated } else { &mut taken.recorded };
                 *count = count.saturating_add(1);
                 // Whoever closed standard output wants to hear no more; the lines are taken all the same.
-                let _ = print(&answered(*name, &receipt));
+                let _ = print(&answered(*name, line, &receipt));
             }
             Ok(_) => {
                 let words = "the shop hung up; accept the file again";
@@ -223,7 +236,7 @@ async fn record(
 }
 
 /// One line and what the shop answered to it.
-fn answered(name: EntryName, receipt: &v1::Receipt) -> String {
+fn answered(name: EntryName, line: &str, receipt: &v1::Receipt) -> String {
     let what = if receipt.repeat { "there already" } else { "recorded" };
     let outcome = receipt.outcome.as_ref().map(Outcome::from_item);
     let words = match outcome {
@@ -234,7 +247,9 @@ fn answered(name: EntryName, receipt: &v1::Receipt) -> String {
         Some(Err(_)) | None => Vec::new(),
     };
     let clashes = receipt.clashes.iter().map(|words| format!("does not fit: {words}"));
-    let head = format!("{name}  {}  ({what})", receipt.said_back);
+    // What the skull is; its state is not what this line said.
+    let on = receipt.said_back.split_once(": ").map(|(skull, _)| format!(" on {skull}"));
+    let head = format!("{name}  {line}  ({what}{})", on.unwrap_or_default());
     let all: Vec<String> = std::iter::once(head)
         .chain(words.into_iter().chain(clashes).map(|words| format!("  {words}")))
         .collect();

@@ -163,7 +163,7 @@ async fn the_programs_export_and_accept_with_the_shop_closed() {
 
     let (done, said) = run(SHOP, &["accept", &file, "--data", &data]);
     assert!(done.status.success(), "{said}");
-    assert!(said.contains(":2  0417 elk: wash  (recorded)"), "{said}");
+    assert!(said.contains(":2  wash 0417  (recorded on 0417 elk)"), "{said}");
     assert!(said.contains("1 line of bench yard-1: 1 recorded, 0 there already"), "{said}");
     let (_, said) = run(SHOP, &["accept", &file, "--data", &data]);
     assert!(said.contains("0 recorded, 1 there already"), "{said}");

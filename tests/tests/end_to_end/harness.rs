@@ -181,7 +181,9 @@ impl Hand {
         let said = self.types(line, &mut Nobody).await;
         let receipt = |answer| match answer {
             Answer::Receipt { receipt, .. } => *receipt,
-            Answer::Kept { .. } | Answer::LeftOff { .. } => panic!("{line}: {answer:?}"),
+            Answer::Kept { .. } | Answer::NotKnown { .. } | Answer::LeftOff { .. } => {
+                panic!("{line}: {answer:?}")
+            }
         };
         said.answers.into_iter().map(receipt).collect()
     }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use burrline_client::{
-    Answerer, Bench, Choice, Nobody, SystemClock,
+    Answerer, Bench, Choice, Ending, Nobody, SystemClock,
     bench::answer::{Answer, Question},
 };
 use burrline_domain::words::Role;
@@ -181,4 +181,75 @@ async fn joining_where_a_bench_lost_its_bench_toml_takes_that_bench_up_again() {
     let bench = join("yard-1").await.unwrap();
     assert_eq!(bench.life(), yard.bench.life());
     assert_eq!(bench.send(&SystemClock).await.unwrap().len(), 1);
+}
+
+/// A hand that says "anyway" to a question during which the line breaks.
+struct Breaks<'a>(&'a Line);
+
+impl Answerer for Breaks<'_> {
+    fn answer(&mut self, _: &Question) -> Choice {
+        self.0.cut();
+        Choice::Anyway("the tag is on its way".to_owned())
+    }
+}
+
+#[tokio::test]
+async fn a_decision_whose_line_breaks_is_not_known_and_never_decided_later() {
+    let shop = Shop::start().await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
+    let desk = shop.bench("desk", Role::Counter).await;
+    let said = yard.bench.say("hold 0619 papers", &SystemClock, &mut Breaks(&line)).await.unwrap();
+    let [Answer::NotKnown { entry, .. }] = said.answers[..] else { panic!("{said:?}") };
+    assert_eq!(said.ending(), Ending::Away);
+    // A fact goes on waiting beside it, and the tag that was meant turns up.
+    yard.types("note 0619 said meanwhile", &mut Nobody).await;
+    desk.says("take-in 0619 elk").await;
+    // By hand or over the line, by this process or another: it is the same.
+    let carried = yard.bench.carried(false, &SystemClock).unwrap();
+    let carried = burrline_proto::carried::unpack(&carried.bytes).unwrap();
+    assert_eq!(carried.withdrawn, [entry.n]);
+    line.mend();
+    yard.bench.send(&SystemClock).await.unwrap();
+    let told = yard.bench.folder().told().join("\n");
+    assert!(told.contains("hold 0619 papers") && told.contains("not done: withdrawn"), "{told}");
+    assert_eq!(yard.bench.waiting().unwrap(), []);
+    // The fact is on the log: typed before its head was taken in, it waits for its place there.
+    let clashes = shop.clashes().await;
+    assert!(clashes.iter().any(|words| words.contains("0619")), "{clashes:?}");
+    yard.says("hold 0619 papers").await;
+    assert_eq!(yard.bench.folder().told(), [""; 0], "told once");
+}
+
+#[tokio::test]
+async fn a_decision_whose_receipt_was_lost_is_told_as_done() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.says("take-in 0619 elk").await;
+    let held = yard.says("hold 0619 papers").await;
+    let n = held[0].entry.unwrap().n;
+    // As the process leaves it that was ended before the receipt came.
+    std::fs::write(yard.bench.folder().path(&format!("undecided-{n}")), "").unwrap();
+    yard.bench.folder().keep_number("receipts", n - 1).unwrap();
+    yard.bench.send(&SystemClock).await.unwrap();
+    let told = yard.bench.folder().told().join("\n");
+    assert!(told.contains("hold 0619 papers") && told.contains("done"), "{told}");
+    assert!(!told.contains("not done"), "{told}");
+    assert!(!yard.bench.folder().path(&format!("undecided-{n}")).exists());
+}
+
+#[tokio::test]
+async fn a_decision_that_was_given_up_is_not_said_again_by_a_new_life() {
+    let shop = Shop::start().await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
+    yard.bench.say("hold 0619 papers", &SystemClock, &mut Breaks(&line)).await.unwrap();
+    yard.types("note 0619 said meanwhile", &mut Nobody).await;
+    line.mend();
+    let folder = yard.folder().join("bench");
+    let (new, rejoined) =
+        Bench::rejoin(&folder, &shop.served.code, None, &SystemClock).await.unwrap();
+    assert_eq!(rejoined.again, 1, "the note alone");
+    let told = new.folder().told().join("\n");
+    assert!(told.contains("hold 0619 papers") && told.contains("is not said again"), "{told}");
 }

@@ -228,7 +228,7 @@ fn label_it(label: &str, answer: &Answer, labels: &mut Labels) {
         Answer::Kept { entry, .. } => {
             labels.insert(label.to_owned(), entry.to_string());
         }
-        Answer::LeftOff { .. } => {}
+        Answer::NotKnown { .. } | Answer::LeftOff { .. } => {}
     }
 }
 

@@ -120,9 +120,13 @@ fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -
     let sent = sent(&request).map_err(|e| wrong(e.to_string()))?;
     let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;
     let keys = sealing_keys(&request.keys)?;
-    let taken = shop
-        .take(entry.entry, entry.signature, &keys, sent, permit)
-        .map_err(|error| record_status(&error))?;
+    let (bytes, signature) = (entry.entry, entry.signature);
+    let taken = if request.withdrawn {
+        shop.take_withdrawn(bytes, signature, &keys, sent, permit)
+    } else {
+        shop.take(bytes, signature, &keys, sent, permit)
+    };
+    let taken = taken.map_err(|error| record_status(&error))?;
     let receipt = receipt(shop, &taken);
     Ok((taken, receipt))
 }

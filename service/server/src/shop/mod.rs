@@ -14,7 +14,7 @@ mod stripes;
 use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
 
 use burrline_domain::{
-    BenchClock, Entry, EntryName, Moment, Phrase, Record, Refusal, State, Verb, words::Role,
+    BenchClock, Class, Entry, EntryName, Moment, Phrase, Record, Refusal, State, Verb, words::Role,
 };
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
 use burrline_ledger::Reader;
@@ -61,6 +61,24 @@ impl Clock for MachineClock {
 /// A key of sealed details: its id and itself.
 pub type SealingKey = ([u8; 16], [u8; 32]);
 
+/// How an entry is taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Taking {
+    /// As any.
+    New,
+    /// Its bench withdraws it.
+    Withdrawn,
+    /// The shop says it of itself, also while it takes nothing new otherwise.
+    Own,
+}
+
+/// Why a decision that its bench withdraws is refused.
+fn withdrawn(verb: &Verb) -> Option<Refusal> {
+    let words = "withdrawn by its bench, as the line broke before the shop answered; say it again if it \
+                 is still wanted";
+    (verb.spec().class == Class::Decision).then(|| Refusal::BadSetting(Phrase::clipped(words)))
+}
+
 /// Why an entry did not get onto the log.
 #[derive(Debug, Error)]
 pub enum RecordError {
@@ -68,7 +86,10 @@ pub enum RecordError {
     #[error("this is no entry: {0}")]
     Malformed(#[from] Malformed),
     /// The bench's key did not sign it.
-    #[error("the signature of entry {0} is not by the key of its life")]
+    #[error(
+        "the signature of entry {0} is not by the key of its life; if the bench's key was damaged, give \
+         the bench a new life with `burrline rejoin --code CODE`"
+    )]
     BadSignature(EntryName),
     /// The recorder did not take it.
     #[error(transparent)]
@@ -224,17 +245,34 @@ impl Shop {
         permit: OwnedSemaphorePermit,
     ) -> Result<Taken, RecordError> {
         self.takes_new()?;
-        self.take_now((bytes, signature), keys, sent, permit, false)
+        self.take_now((bytes, signature), keys, sent, permit, Taking::New)
     }
 
-    /// Takes a signed entry; `restoring` also while the shop takes nothing new otherwise.
+    /// Takes a signed entry whose bench withdraws it, if it is a decision: what is on the log already
+    /// stands, and else it is refused. Blocks.
+    ///
+    /// # Errors
+    /// As for [`Shop::take`].
+    pub fn take_withdrawn(
+        &self,
+        bytes: Vec<u8>,
+        signature: Vec<u8>,
+        keys: &[SealingKey],
+        sent: Option<Sent>,
+        permit: OwnedSemaphorePermit,
+    ) -> Result<Taken, RecordError> {
+        self.takes_new()?;
+        self.take_now((bytes, signature), keys, sent, permit, Taking::Withdrawn)
+    }
+
+    /// Takes a signed entry.
     fn take_now(
         &self,
         (bytes, signature): (Vec<u8>, Vec<u8>),
         keys: &[SealingKey],
         sent: Option<Sent>,
         permit: OwnedSemaphorePermit,
-        restoring: bool,
+        taking: Taking,
     ) -> Result<Taken, RecordError> {
         let entry = decode_entry(&bytes)?;
         self.check_signature(&entry, &bytes, &signature)?;
@@ -249,7 +287,10 @@ impl Shop {
         };
         // Scripts run while nothing but the stripes is locked: others go on meanwhile.
         let remarks = self.judge.remarks(&matter);
-        let refusal = self.cannot_use(&entry.verb);
+        let refusal = match taking {
+            Taking::Withdrawn => withdrawn(&entry.verb),
+            Taking::New | Taking::Own => self.cannot_use(&entry.verb),
+        };
         let name = entry.name;
         let submission = Submission { entry, bytes, signature, sent, remarks, refusal };
         let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
@@ -257,7 +298,7 @@ impl Shop {
             return Err(RecordError::Closing);
         }
         // Looked at with the head locked: a bench may have shown meanwhile that records are missing.
-        if !restoring && self.is_restoring() {
+        if taking != Taking::Own && self.is_restoring() {
             drop(head);
             return self.takes_new().and(Err(RecordError::Closing));
         }
@@ -314,7 +355,7 @@ impl Shop {
         };
         let bytes = encode_entry(&entry);
         let signature = self.own_key.sign_entry(&bytes).0.to_vec();
-        self.take_now((bytes, signature), &[], Some(clock.into()), permit, true)
+        self.take_now((bytes, signature), &[], Some(clock.into()), permit, Taking::Own)
     }
 
     /// Waits until all that was taken is on disk, and stops the committing thread.
