@@ -86,13 +86,14 @@ pub fn unknown_species(rows: &[Row]) -> Vec<String> {
 
 /// A verdict for each row, in order.
 pub fn verdicts(rows: &[Row], beside: &Beside<'_>) -> Vec<Verdict> {
-    let mut before: Vec<(u64, Read)> = Vec::new();
+    let mut before: BTreeMap<Tag, Vec<(u64, Read)>> = BTreeMap::new();
     let mut verdicts = Vec::with_capacity(rows.len());
     for row in rows {
         verdicts.push(match read(row, beside) {
             Ok(read) => {
-                let verdict = verdict(row, &read, &before, beside);
-                before.push((row.line, read));
+                let worn = before.entry(read.tag.clone()).or_default();
+                let verdict = verdict(row, &read, worn, beside);
+                worn.push((row.line, read));
                 verdict.unwrap_or_else(Verdict::Wrong)
             }
             Err(words) => Verdict::Wrong(words),
@@ -129,18 +130,18 @@ fn read(row: &Row, beside: &Beside<'_>) -> Result<Read, String> {
     Ok(Read { tag, came, left })
 }
 
+/// The verdict on a row; `worn` are the rows above it with the same tag.
 fn verdict(
     row: &Row,
     read: &Read,
-    before: &[(u64, Read)],
+    worn: &[(u64, Read)],
     beside: &Beside<'_>,
 ) -> Result<Verdict, String> {
     let overlaps = |from: Day, to: Option<Day>| {
         to.is_none_or(|to| read.came < to) && read.left.is_none_or(|left| from < left)
     };
-    let clash = before.iter().find(|(_, other)| {
-        other.tag == read.tag && (other.came == read.came || overlaps(other.came, other.left))
-    });
+    let clash =
+        worn.iter().find(|(_, other)| other.came == read.came || overlaps(other.came, other.left));
     if let Some((line, _)) = clash {
         return Err(format!("{} is on line {line} at the same time", read.tag));
     }
