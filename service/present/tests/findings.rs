@@ -6,11 +6,14 @@
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
 use burrline_domain::{
-    BenchClock, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Remark, State,
-    Typed as _, Verb,
+    BenchClock, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Remark, Skull,
+    State, Typed as _, Verb,
     verb::{Amend, Strike},
 };
-use burrline_present::evidence::{Finding, findings};
+use burrline_present::{
+    evidence::{Finding, findings, records, slip},
+    view::which,
+};
 
 const HOUR: i64 = 3_600_000;
 const DAY: i64 = 24;
@@ -367,4 +370,39 @@ fn the_dispute_itself_and_measures_that_disagree_are_told() {
     assert!(words.contains("the shop answers: it wears your tag"), "{words}");
     shop.says(INES, 102, verb("close-dispute", &[SKULL, ("words", "shown the photo")]));
     assert!(!shop.answer(job, "What is disputed").1);
+}
+
+#[test]
+fn a_slip_says_what_was_amended_and_what_was_said_first() {
+    let (mut shop, job) = whole();
+    let dropped = shop.says(TOM, 10, damage("dropped it", "ours"));
+    shop.says(INES, 20, amend(dropped, damage("so at the kill", "as-found")));
+    let again = verb("take-in", &[SKULL, ("condition", "nose broken"), ("points", "8")]);
+    shop.says(INES, 21, amend(job, again));
+    let state = State::replay(shop.records.clone());
+    let slip = slip(&state, state.job(job).unwrap());
+    let lines = slip.jobs[0].lines.join("\n");
+    for words in [
+        "condition: nose broken, as amended Thu 01 Jan 21:00; first said: whole",
+        "damage: nose: so at the kill (as found), as amended Thu 01 Jan 20:00; first said: nose: \
+         dropped it (ours)",
+    ] {
+        assert!(lines.contains(words), "{words} in {lines}");
+    }
+}
+
+/// To cross the take-in out is no way to make a job unreadable.
+#[test]
+fn a_job_whose_take_in_was_crossed_out_is_laid_open_by_its_number() {
+    let (mut shop, job) = whole();
+    let number = Skull::of(job);
+    shop.says(TOM, 10, verb("damage", &[("skull", &job.to_string()), ("what", "dropped it")]));
+    shop.says(INES, 20, strike(job));
+    let state = State::replay(shop.records.clone());
+    assert_eq!(which(&state, &number).unwrap().id, job);
+    assert!(records(&state, state.job(job).unwrap()).len() >= 3);
+    let (words, alarm) = shop.answer(job, "What was crossed out");
+    assert!(alarm && words.contains("crossed out “take-in 0417"), "{words}");
+    let (words, alarm) = shop.answer(job, "Was it damaged");
+    assert!(alarm && words.contains("dropped it"), "{words}");
 }

@@ -4,6 +4,8 @@ use burrline_domain::{
     EntryName, Money, State, Verb,
     fold::{Job, Share},
     house,
+    verb::TakeIn,
+    words::Whose,
 };
 
 use crate::{desk::people, view::Zone};
@@ -78,13 +80,10 @@ fn slip_job(state: &State, job: &Job) -> SlipJob {
         lines.push(format!("taken in {}", zone.time(taken.at, None)));
     }
     if let Some(take_in) = &job.take_in {
-        let condition = take_in.condition.as_ref().map(ToString::to_string);
-        let condition = match (condition, take_in.hide_on) {
-            (Some(words), _) => words,
-            (None, true) => "not seen: the hide is on".to_owned(),
-            (None, false) => "nothing said".to_owned(),
-        };
-        lines.push(format!("condition: {condition}"));
+        let first = amended(state, job.id, |verb| {
+            if let Verb::TakeIn(take_in) = verb { Some(condition(take_in)) } else { None }
+        });
+        lines.push(format!("condition: {}{}", condition(take_in), first.unwrap_or_default()));
         lines.extend(take_in.points.map(|points| format!("points: {points}")));
     }
     if let Some(quoted) = &job.quoted {
@@ -101,13 +100,45 @@ fn slip_job(state: &State, job: &Job) -> SlipJob {
     lines.extend(given(state, job));
     lines.extend(job.promise.map(|day| format!("promised for {day}")));
     for damage in &job.damages {
-        let whose = damage.whose.to_string().replace('-', " ");
-        lines.push(format!("damage: {}: {} ({whose})", damage.piece, damage.what));
+        let whose = |whose: Whose| whose.to_string().replace('-', " ");
+        let first = amended(state, damage.entry, |verb| {
+            let Verb::Damage(damage) = verb else { return None };
+            let whose = whose(damage.whose.unwrap_or(Whose::NotKnown));
+            Some(format!("{}: {} ({whose})", damage.skull.piece, damage.what))
+        });
+        let (first, whose) = (first.unwrap_or_default(), whose(damage.whose));
+        lines.push(format!("damage: {}: {} ({whose}){first}", damage.piece, damage.what));
     }
     if let Some((at, how)) = &job.ended {
         lines.push(format!("{how} {}", zone.time(at.at, None)));
     }
     SlipJob { heading, lines }
+}
+
+fn condition(take_in: &TakeIn) -> String {
+    match (&take_in.condition, take_in.hide_on) {
+        (Some(words), _) => words.to_string(),
+        (None, true) => "not seen: the hide is on".to_owned(),
+        (None, false) => "nothing said".to_owned(),
+    }
+}
+
+/// When a line was amended, and what was said first, if that was another thing.
+fn amended(
+    state: &State,
+    entry: EntryName,
+    of: impl Fn(&Verb) -> Option<String>,
+) -> Option<String> {
+    let item = state.trail_item(entry)?;
+    let by = state.fact(item.amended_by?)?;
+    let first = &item.fact.record.entry.verb;
+    let (was, is) = (of(first), of(item.verb));
+    if was == is {
+        return None;
+    }
+    let was = was.unwrap_or_else(|| first.told_in(state.shop().minor_digits()));
+    let at = Zone::of(state).time(by.record.happened.typed, None);
+    Some(format!(", as amended {at}; first said: {was}"))
 }
 
 /// Payments that somebody else gave; whoever it was knows, and it is for no other paper.

@@ -145,7 +145,9 @@ pub fn which<'a>(state: &'a State, skull: &Skull) -> Result<&'a Job, String> {
         ever.sort_by_key(|job| job.taken_in.map(|taken| taken.at));
         ever.pop()
     });
-    state.find_job(skull).or(last).ok_or_else(|| {
+    // One whose take-in was crossed out is no job any more, and can be read by its number.
+    let struck = skull.job.and_then(|id| state.job(id));
+    state.find_job(skull).or(last).or(struck).ok_or_else(|| {
         let near: Vec<String> = skull
             .tag
             .iter()

@@ -41,7 +41,12 @@ impl<'a> Lines<'a> {
         let worst = said.iter().rev().max_by_key(|(_, word)| word.bad)?;
         let (line, word) = worst;
         let stage = self.stage(line).words;
-        let now = format!("{}, {stage}, {}", word.words, self.by(line.fact));
+        let since = match line.struck_by {
+            Some(by) => format!(" (crossed out {})", self.typed_by(by)),
+            None if line.amended_by.is_some() => " (amended since)".to_owned(),
+            None => String::new(),
+        };
+        let now = format!("{}, {stage}, {}{since}", word.words, self.by(line.fact));
         let earlier = said.iter().take_while(|(other, _)| other.fact.key < line.fact.key);
         if let Some((other, before)) = earlier.min_by_key(|(_, before)| before.bad) {
             return (before.bad < word.bad).then(|| {
