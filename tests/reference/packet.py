@@ -88,7 +88,7 @@ def theirs_holds(programs, files, slip):
     with tempfile.TemporaryDirectory() as folder:
         for name, data in files.items():
             path = Path(folder) / name
-            path.parent.mkdir(exist_ok=True)
+            path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
         status, _ = burrline(programs, Path(folder) / "none", "verify", folder, "--slip", slip)
         return status == 0
