@@ -20,6 +20,7 @@ mod follow_on;
 mod harness;
 mod healed;
 mod import;
+mod insider;
 mod lock_up;
 mod month;
 mod owner;

@@ -28,7 +28,7 @@ use crate::{
 };
 
 /// A shop in which 0417 has a story, beside another customer's 88051234.
-async fn disputed() -> (Shop, Hand) {
+pub(crate) async fn disputed() -> (Shop, Hand) {
     let shop = Shop::start().await;
     let hand = shop.bench("counter", Role::Owner).await;
     hand.adds_places().await;
@@ -71,7 +71,7 @@ async fn photographed() -> (Shop, Hand) {
     (shop, hand)
 }
 
-async fn packet(hand: &Hand, tag: &str) -> Files {
+pub(crate) async fn packet(hand: &Hand, tag: &str) -> Files {
     gather::gather(&hand.bench, &Skull::read(tag).unwrap()).await.unwrap().1
 }
 
@@ -79,7 +79,7 @@ fn shop_key(files: &Files) -> NoteKey {
     String::from_utf8(files[names::KEY].clone()).unwrap().trim().parse().unwrap()
 }
 
-fn failed(report: &Report) -> Vec<String> {
+pub(crate) fn failed(report: &Report) -> Vec<String> {
     let no = |check: &burrline_client::packet::verify::Check| match &check.held {
         Held::No(why) => Some(why.clone()),
         Held::Yes | Held::Unknown(_) => None,
@@ -357,7 +357,7 @@ async fn the_slip_that_a_customer_was_given_checks_the_packet_later() {
 }
 
 /// The slip of now, with the head that covers all so far.
-async fn slip_of(hand: &Hand) -> Outside {
+pub(crate) async fn slip_of(hand: &Hand) -> Outside {
     hand.bench.catch_up(&SystemClock, None).await.unwrap();
     hand.bench.witness().await.unwrap();
     let key = key_of(hand.bench.shop_key().await.unwrap());
