@@ -77,7 +77,7 @@ impl Bench {
         }
         let typed = clock.now();
         let now = mark.shop_time(&typed).max(fold.state.last_shop_time());
-        let waiting = self.outbox.after(fold.own, self.receipts()?)?;
+        let waiting = self.outbox.after(fold.own, self.receipts())?;
         let keys = self.own_keys(&waiting)?;
         if then.known.is_none() {
             for kept in waiting.iter().filter(|kept| kept.lost().is_none()) {

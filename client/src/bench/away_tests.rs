@@ -65,7 +65,7 @@ impl Away {
         self.dir.path()
     }
 
-    pub(super) fn clock(&self, at: i64) -> FixedClock {
+    pub(super) fn clock(at: i64) -> FixedClock {
         FixedClock(BenchClock { wall: Moment(at), boot: [7; 16], uptime_ms: 1000 })
     }
 

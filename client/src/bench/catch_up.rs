@@ -63,7 +63,7 @@ impl Bench {
         drop(copy);
         let differs = verdict == Some(Verdict::Differs);
         let other = differs || verdict == Some(Verdict::ShopLost);
-        let weigh = other || verdict == Some(Verdict::Same) && self.is_unsettled(&greeted)?;
+        let weigh = other || verdict == Some(Verdict::Same) && self.is_unsettled(&greeted);
         if weigh && self.excused(other).await? || differs && self.only_unsigned_differ().await? {
             return Box::pin(self.catch_up(clock, limit)).await;
         }

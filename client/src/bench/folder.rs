@@ -162,7 +162,10 @@ impl Folder {
         };
         let Ok(settings) = self.settings_in(SPARE) else {
             if self.path(SETTINGS).exists() {
-                return Err(error);
+                return Err(Error::Folder(format!(
+                    "{error}. Put the file right; or move it away and join with this folder and the \
+                     bench's own name, which puts it together again"
+                )));
             }
             return Err(self.without_settings());
         };

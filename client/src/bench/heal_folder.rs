@@ -43,6 +43,18 @@ impl Folder {
         to_tell(self.dir(), words);
     }
 
+    /// Removes what processes that are gone had half written: it may hold a customer's key.
+    pub(super) fn sweep(&self) -> Result<(), Error> {
+        for draft in self.names_from(".")? {
+            let Some((_, process)) = draft.rsplit_once('.') else { continue };
+            let is_number = !process.is_empty() && process.bytes().all(|b| b.is_ascii_digit());
+            if is_number && !Path::new("/proc").join(process).exists() {
+                self.remove(&format!(".{draft}"))?;
+            }
+        }
+        Ok(())
+    }
+
     /// What is to be told since this was last asked.
     pub fn told(&self) -> Vec<String> {
         let path = self.path(TO_TELL);

@@ -50,11 +50,11 @@ async fn a_bench_without_its_key_says_what_to_do_and_carries_out_what_is_signed(
             None => fs::remove_file(away.dir().join("bench.key")).unwrap(),
         }
         let bench = Bench::open(away.dir()).unwrap();
-        let line = bench.say("wash 0418", &away.clock(NOON), &mut crate::Nobody).await;
+        let line = bench.say("wash 0418", &Away::clock(NOON), &mut crate::Nobody).await;
         let error = line.unwrap_err().to_string();
         assert!(error.contains(why) && error.contains("burrline rejoin --code CODE"), "{error}");
         assert_eq!(bench.waiting().unwrap().len(), 1, "nothing was kept");
-        let carried = bench.carried(false, &away.clock(NOON)).unwrap();
+        let carried = bench.carried(false, &Away::clock(NOON)).unwrap();
         assert_eq!(carried.lines, 1);
     }
 }
@@ -90,6 +90,41 @@ async fn heads_that_cannot_be_read_are_kept_and_told_loudly() {
         }
         assert!(away.dir().join(format!("{name}-damaged-2")).exists());
     }
+}
+
+#[tokio::test]
+async fn what_a_process_that_is_gone_had_half_written_is_swept() {
+    let away = Away::bench().await;
+    // No process has so high a number: the kernel gives none above 4194304 (proc(5), pid_max).
+    let (gone, own) = (".keys-3.4194999".to_owned(), format!(".receipts.{}", std::process::id()));
+    for name in [&gone, &own] {
+        fs::write(away.dir().join(name), "a key").unwrap();
+    }
+    away.bench.never_shown(|_, _| {}).unwrap();
+    assert!(!away.dir().join(&gone).exists());
+    assert!(away.dir().join(&own).exists(), "whoever writes it is still at it");
+}
+
+#[tokio::test]
+async fn a_said_time_is_read_by_the_shops_clock_and_said_where_that_differs() {
+    let away = Away::bench().await;
+    // The wall clock is two years and six hours behind, and the bench has heard the shop since.
+    let behind = (2 * 365 * 24 + 6) * 3_600_000;
+    let heard = Away::clock(NOON - behind).0;
+    let mut copy = away.bench.copy.append(true).unwrap().unwrap();
+    copy.mark(super::copy::Mark {
+        records: 0,
+        shop_now: burrline_domain::Moment(NOON),
+        clock: heard,
+    })
+    .unwrap();
+    drop(copy);
+    let said = away.says("at 00:05 note 0417 out by then", NOON - behind).await.unwrap();
+    let words = said.talk.join("\n");
+    assert!(words.contains("00:05 is taken as") && words.contains("slow"), "{words}");
+    let entry = super::unshown::read(&away.bench.waiting().unwrap()[0]).unwrap();
+    let at = entry.said.unwrap().0;
+    assert!(at <= NOON && at > NOON - 24 * 3_600_000, "within the last day of the shop: {at}");
 }
 
 #[tokio::test]

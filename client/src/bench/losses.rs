@@ -100,9 +100,9 @@ impl Bench {
     }
 
     /// Whether there is something that the shop says it lost, and this bench has not weighed yet.
-    pub(super) fn is_unsettled(&self, greeted: &v1::GreetResponse) -> Result<bool, Error> {
+    pub(super) fn is_unsettled(&self, greeted: &v1::GreetResponse) -> bool {
         let count = u64::try_from(greeted.losses.len()).unwrap_or(u64::MAX);
-        Ok(count > self.folder.number(SETTLED))
+        count > self.folder.number(SETTLED)
     }
 
     /// Whether only records that no head was signed over are other than this bench has copied: then

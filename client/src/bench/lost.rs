@@ -31,7 +31,7 @@ impl Bench {
     }
 
     fn damage_in_words(&self) -> Result<Vec<String>, Error> {
-        let receipts = self.receipts()?;
+        let receipts = self.receipts();
         // Damage shows when the lines are read.
         self.outbox.after(receipts, receipts)?;
         let Damage { lost, saved, torn } = self.outbox.damage();
@@ -104,7 +104,7 @@ impl Bench {
     /// Says void under the number of each lost line above one, for the shop wants every number. It was
     /// typed when its neighbour was: the clocks of a life do not run backwards.
     pub(super) fn void_lost(&self, above: u64, clock: &dyn Clock) -> Result<(), Error> {
-        let receipts = self.receipts()?;
+        let receipts = self.receipts();
         let waits = self.outbox.after(above, receipts)?;
         if waits.iter().all(|kept| kept.lost().is_none()) {
             return Ok(());

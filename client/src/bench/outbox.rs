@@ -395,12 +395,12 @@ impl Outbox {
 }
 
 fn open(path: &Path) -> Result<File, Error> {
-    OpenOptions::new()
-        .create(true)
-        .truncate(false)
-        .read(true)
-        .write(true)
-        .mode(0o600)
-        .open(path)
-        .map_err(|e| Error::file(path, e))
+    let mut options = OpenOptions::new();
+    let file = options.create(true).truncate(false).read(true).write(true).mode(0o600).open(path);
+    let file = match file {
+        // An old disk that is only read: what is whole on it can still be carried out.
+        Err(error) if error.kind() == std::io::ErrorKind::ReadOnlyFilesystem => File::open(path),
+        other => other,
+    };
+    file.map_err(|e| Error::file(path, e))
 }

@@ -110,7 +110,7 @@ impl Bench {
     /// The heads that this bench keeps.
     pub(super) fn notes(&self) -> Result<Vec<String>, Error> {
         let mut notes: Vec<String> = self.kept_note()?.into_iter().collect();
-        notes.extend(self.note_in(COPIED)?.filter(|note| !notes.contains(note)));
+        notes.extend(self.note_in(COPIED).filter(|note| !notes.contains(note)));
         Ok(notes)
     }
 

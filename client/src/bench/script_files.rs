@@ -34,9 +34,9 @@ impl Bench {
             let path = scripts.path(&name);
             match fs::read(&path) {
                 Ok(source) if digest_of(&source) == digest => continue,
-                Ok(_) => {
-                    scripts.set_aside(&name, "it was altered, and is fetched from the shop anew")
-                }
+                Ok(_) => self.folder.tell(&format!(
+                    "scripts/{name} in the bench folder was altered; it is fetched from the shop anew"
+                )),
                 Err(_) => {}
             }
             let wanted = hex::decode(&digest).unwrap_or_default();
@@ -55,7 +55,7 @@ impl Bench {
         let is_digest = |line: &str| line.len() == 64 && hex::decode(line).is_ok();
         if let Some(text) = self.folder.text(USED) {
             let lines = || text.lines().filter(|line| *line != HEADING);
-            if lines().all(|line| is_digest(line)) {
+            if lines().all(is_digest) {
                 return Ok(lines().map(str::to_owned).collect());
             }
         }

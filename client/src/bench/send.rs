@@ -34,7 +34,7 @@ impl Bench {
         seen: u64,
         typed: &BenchClock,
     ) -> Result<u64, Error> {
-        self.outbox.append(self.receipts()?, |first| {
+        self.outbox.append(self.receipts(), |first| {
             // Whoever gives the bench a new life holds this file meanwhile.
             self.still_lives()?;
             self.about_to_keep(first, drafts.len())?;
@@ -73,7 +73,7 @@ impl Bench {
     /// # Errors
     /// If the outbox cannot be read.
     pub fn waiting(&self) -> Result<Vec<Kept>, Error> {
-        let receipts = self.receipts()?;
+        let receipts = self.receipts();
         self.outbox.after(receipts, receipts)
     }
 
@@ -109,7 +109,7 @@ impl Bench {
         } else {
             shop
         };
-        let receipts = self.receipts()?;
+        let receipts = self.receipts();
         let given_up = self.given_up()?;
         // What became of a decision is known by its receipt, also where the shop had it all the time.
         let own = own.into_iter().chain(given_up.first().copied()).min();
@@ -171,7 +171,7 @@ impl Bench {
         // earlier line says nothing of it: a copy of this bench may have spoken in between.
         let looked = |receipt: &v1::Receipt| receipt.entry.is_some_and(|entry| entry.n >= held);
         if receipts.iter().any(looked) {
-            self.note_held(self.receipts()?, held)?;
+            self.note_held(self.receipts(), held)?;
         }
         self.note_receipts(receipts.get(noted..).unwrap_or_default())?;
         ended.map(|()| receipts)
@@ -225,7 +225,7 @@ impl Bench {
         if shop.zone.is_empty() || shop.zone == self.settings.zone {
             return Ok(());
         }
-        self.outbox.holding(self.receipts()?, |_| {
+        self.outbox.holding(self.receipts(), |_| {
             // A new life must not be taken back by the word about a zone.
             self.still_lives()?;
             let settings = Settings { zone: shop.zone.clone(), ..self.folder.settings()? };
@@ -244,7 +244,7 @@ impl Bench {
 
     fn note_receipts(&self, receipts: &[v1::Receipt]) -> Result<(), Error> {
         let own = receipts.iter().filter_map(|r| r.entry).filter(|e| e.life == self.life());
-        let before = self.receipts()?;
+        let before = self.receipts();
         let mut highest = before;
         for entry in own {
             self.drop_keys(entry.n)?;

@@ -53,6 +53,7 @@ impl Bench {
     /// # Errors
     /// If folder or outbox cannot be read.
     pub fn never_shown(&self, mut tell: impl FnMut(EntryName, &str)) -> Result<(), Error> {
+        self.folder.sweep()?;
         for range in self.folder.names_from(&self.prefix())? {
             let name = format!("{}{range}", self.prefix());
             let path = self.folder.path(&name);
@@ -97,7 +98,7 @@ impl Bench {
     }
 
     fn lines_between(&self, first: u64, last: u64) -> Result<Vec<(EntryName, String)>, Error> {
-        let kept = self.outbox.after(first.saturating_sub(1), self.receipts()?)?;
+        let kept = self.outbox.after(first.saturating_sub(1), self.receipts())?;
         let shown = kept.iter().filter(|kept| kept.n <= last && kept.lost().is_none());
         shown.map(line).collect()
     }
