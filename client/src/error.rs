@@ -31,6 +31,17 @@ impl Ending {
     }
 }
 
+/// How a shop that waits for its benches begins what it says.
+pub(crate) const RESTORING: &str = "the shop takes nothing new yet";
+
+/// That a shop is out of reach, or that it is there and waits for its benches.
+fn away(url: &str, why: &str) -> String {
+    match why.strip_prefix(RESTORING) {
+        Some(rest) => format!("the shop at {url} takes nothing new yet{rest}"),
+        None => format!("the shop at {url} does not answer ({why})"),
+    }
+}
+
 /// Why something was not said.
 #[derive(Debug, Error)]
 pub enum Error {
@@ -44,7 +55,7 @@ pub enum Error {
     #[error("{0}")]
     Refused(String),
     /// The shop did not answer.
-    #[error("the shop at {url} does not answer ({why})")]
+    #[error("{}", away(url, why))]
     Away {
         /// What was wanted.
         what: &'static str,
@@ -55,14 +66,13 @@ pub enum Error {
     },
     /// A decision, and the shop did not answer; nothing was kept.
     #[error(
-        "{what} needs the shop, and the shop at {url} does not answer; nothing was kept, so say it \
-         again when the shop is in reach"
+        "{what} needs the shop, and {why}; nothing was kept, so say it again when the shop takes it"
     )]
     NeedsShop {
         /// The decision's verb.
         what: &'static str,
-        /// The shop's address.
-        url: String,
+        /// That the shop is out of reach, or waits for its benches.
+        why: String,
     },
     /// The bench has another life now than the one that this was to be said under; nothing was kept.
     #[error(
@@ -115,7 +125,44 @@ impl Error {
         Self::File { path, source }
     }
 
+    /// Whether the shop was reached and takes nothing new, as it was put back from a backup.
+    pub fn is_restoring(&self) -> bool {
+        match self {
+            Self::Away { why, .. } => why.starts_with(RESTORING),
+            Self::NeedsShop { .. }
+            | Self::Usage(_)
+            | Self::Word(_)
+            | Self::Refused(_)
+            | Self::Folder(_)
+            | Self::File { .. }
+            | Self::Nonsense(_)
+            | Self::Bug(_) => false,
+        }
+    }
+
     pub(crate) fn usage(text: impl Into<String>) -> Self {
         Self::Usage(text.into())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_shop_that_waits_for_its_benches_is_not_said_to_be_silent() {
+        let url = "http://127.0.0.1:7417".to_owned();
+        let away = |why: &str| Error::Away { what: "greet", url: url.clone(), why: why.to_owned() };
+        let silent = away("connection refused");
+        assert_eq!(
+            silent.to_string(),
+            "the shop at http://127.0.0.1:7417 does not answer (connection refused)"
+        );
+        let restoring = away("the shop takes nothing new yet: it waits for yard-1");
+        assert_eq!(
+            restoring.to_string(),
+            "the shop at http://127.0.0.1:7417 takes nothing new yet: it waits for yard-1"
+        );
+        assert!(restoring.is_restoring() && !silent.is_restoring());
     }
 }

@@ -29,6 +29,7 @@ impl Away {
             zone: "UTC".into(),
             files: String::new(),
             photos: None,
+            first: None,
         };
         folder.keep_settings(&settings).unwrap();
         Self(dir)

@@ -36,6 +36,7 @@ impl Away {
             zone: "America/Denver".into(),
             files: String::new(),
             photos: None,
+            first: None,
         };
         folder.keep_settings(&settings).unwrap();
         Self { bench: Bench::open(dir.path()).unwrap(), dir }

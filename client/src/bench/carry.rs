@@ -33,12 +33,15 @@ impl Bench {
     pub fn carried(&self, all: bool, clock: &dyn Clock) -> Result<Carried, Error> {
         let receipts = self.receipts();
         self.void_lost(receipts, clock)?;
-        let mut kept = self.outbox.after(if all { 0 } else { receipts }, receipts)?;
+        // With the last one that the shop has, so that it sees whether it has just that.
+        let after = if all { 0 } else { receipts.saturating_sub(1) };
+        let mut kept = self.outbox.after(after, receipts)?;
         if let Some(lost) = kept.iter().rfind(|kept| kept.lost().is_some()).map(|kept| kept.n) {
             // The shop has these, and this bench has not: a file goes on from behind them.
             kept.retain(|kept| kept.n > lost);
         }
-        if kept.is_empty() {
+        let lines = kept.iter().filter(|kept| all || kept.n > receipts).count();
+        if lines == 0 {
             return Err(Error::usage("nothing waits here that could be carried"));
         }
         let mut entries = Vec::with_capacity(kept.len());
@@ -68,7 +71,7 @@ impl Bench {
             keys,
             withdrawn: self.given_up()?.into_iter().collect(),
         };
-        Ok(Carried { bytes: carried::pack(&outbox), lines: kept.len(), code })
+        Ok(Carried { bytes: carried::pack(&outbox), lines, code })
     }
 
     /// When this bench heard the shop's time, as its copy has it: of each start the first and the

@@ -49,6 +49,12 @@ impl Bench {
             return Ok(None);
         };
         let before = copy.edge().size();
+        // Noted before the first position comes, so that a bench whose very first fetch is cut can go on
+        // by what came.
+        if copy.edge().mark().is_none() {
+            let (records, shop_now) = (before, Moment(greeted.now_ms));
+            copy.mark(Mark { records, shop_now, clock: clock.now() })?;
+        }
         let time_is_up = async {
             match limit {
                 Some(limit) => tokio::time::sleep(limit).await,

@@ -30,6 +30,9 @@ pub struct Settings {
     /// What the names of this life's files end in; empty for the folder's first life.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub files: String,
+    /// The folder's first life, whose files have no number; unset while it is the only one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub first: Option<u32>,
     /// The folder that photos come into, for `photograph TAG latest`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub photos: Option<String>,
@@ -202,7 +205,7 @@ impl Folder {
     /// If there is no randomness, or it cannot be written.
     pub fn new_key(&self) -> Result<BenchKey, Error> {
         if self.path("bench.key").exists() {
-            return self.key();
+            return self.key_at("bench.key");
         }
         let mut seed = [0; 32];
         getrandom::fill(&mut seed).map_err(|e| Error::Bug(e.to_string()))?;
@@ -210,14 +213,6 @@ impl Folder {
         let key = BenchKey::from_seed(seed);
         self.keep_public("bench.key", &key)?;
         Ok(key)
-    }
-
-    /// Reads the bench's key.
-    ///
-    /// # Errors
-    /// If it is missing or damaged.
-    pub fn key(&self) -> Result<BenchKey, Error> {
-        self.key_at("bench.key")
     }
 
     /// Reads the key that is kept under a name.

@@ -70,19 +70,24 @@ impl Bench {
         if life == 0 && !greeted.losses.is_empty() {
             return Ok(0);
         }
-        let lost = entries.into_iter().filter(|(n, _)| *n > greeted.held);
+        if entries.iter().all(|(n, _)| *n <= greeted.held) {
+            return Ok(0);
+        }
+        // The last one that it holds goes first: where it has other words there, another machine has
+        // spoken under this life meanwhile, and what follows there does not belong behind that.
+        let lost = entries.into_iter().filter(|(n, _)| *n >= greeted.held);
         let requests: Vec<v1::RecordRequest> = lost
             .map(|(_, entry)| v1::RecordRequest { entry: Some(entry), ..Default::default() })
             .collect();
-        if requests.is_empty() {
-            return Ok(0);
-        }
         let stream = self.connection.record(tokio_stream::iter(requests)).await?;
         let mut stream = std::pin::pin!(stream);
         let mut count = 0_usize;
         while let Some(receipt) = self.connection.in_time("record", stream.next()).await? {
             match receipt {
-                Ok(_) => count = count.saturating_add(1),
+                Ok(receipt) if receipt.entry.is_some_and(|entry| entry.n > greeted.held) => {
+                    count = count.saturating_add(1);
+                }
+                Ok(_) => {}
                 // A bench that the shop does not know any more has its lines on its own disk.
                 Err(Error::Refused(why)) => {
                     self.tidings.tell(format!("not given back: {why}"));

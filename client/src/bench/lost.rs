@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Entry, EntryName, Phrase, Verb, verb::Void};
+use burrline_domain::{BenchClock, Entry, EntryName, Phrase, Verb, verb::Void};
 use prost::Message as _;
 
 use super::{
@@ -113,27 +113,32 @@ impl Bench {
             let near = near.map(unshown::read).transpose()?;
             let (clock, seen) =
                 near.map_or_else(|| (clock.now(), 0), |entry| (entry.clock, entry.seen));
-            let what = lost.lost().filter(|words| !words.is_empty()).map(Phrase::clipped);
-            let entry = Entry {
-                name: EntryName::new(self.life(), lost.n),
-                hand: None,
-                clock,
-                said: None,
-                seen,
-                together: None,
-                anyway: None,
-                rulings: Vec::new(),
-                not_seen: false,
-                formerly: None,
-                verb: Void { what }.into(),
-            };
+            let entry = void(EntryName::new(self.life(), lost.n), lost, clock, seen);
             Ok(sign(self.key()?, &entry)?.encode_to_vec())
         })
     }
 }
 
+/// What is said under the name of a lost line.
+pub fn void(name: EntryName, lost: &Kept, clock: BenchClock, seen: u64) -> Entry {
+    let what = lost.lost().filter(|words| !words.is_empty()).map(Phrase::clipped);
+    Entry {
+        name,
+        hand: None,
+        clock,
+        said: None,
+        seen,
+        together: None,
+        anyway: None,
+        rulings: Vec::new(),
+        not_seen: false,
+        formerly: None,
+        verb: Void { what }.into(),
+    }
+}
+
 /// Whether a line says, or will say, that nobody knows what stood there.
-pub(super) fn stands_for_lost(kept: &Kept) -> bool {
+pub fn stands_for_lost(kept: &Kept) -> bool {
     kept.lost().is_some()
         || unshown::read(kept).is_ok_and(|entry| matches!(entry.verb, Verb::Void(_)))
 }

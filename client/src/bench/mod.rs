@@ -41,7 +41,7 @@ mod heal_tests;
 mod held_heads;
 mod holds;
 mod losses;
-mod lost;
+pub mod lost;
 mod mend;
 #[cfg(test)]
 mod mend_tests;
@@ -144,6 +144,7 @@ impl Bench {
             zone: shop.zone,
             files: String::new(),
             photos: None,
+            first: None,
         })?;
         Self::open(dir)
     }
@@ -278,7 +279,7 @@ impl Bench {
         let (asked, why) = self.ask(&drafts, hand.as_ref(), said_at).await?;
         if let (None, Some(draft)) = (&asked, drafts.iter().find(|draft| decides(&draft.verb))) {
             let what = draft.verb.spec().word;
-            return Err(Error::NeedsShop { what, url: self.settings.shop.clone() });
+            return Err(Error::NeedsShop { what, why });
         }
         let alone = if asked.is_none() { self.alone(clock, Then::default())? } else { None };
         let in_reach = asked.is_some();

@@ -384,7 +384,7 @@ impl Outbox {
     fn gone(&self) -> Error {
         Error::Folder(format!(
             "{} is gone or cannot be read, though the shop has lines of it; nothing was changed. \
-             Keep the folder, and join anew in another one with `burrline --bench DIR join`",
+             Give this bench a new life with `burrline rejoin --code CODE`",
             self.path.display()
         ))
     }
@@ -392,6 +392,17 @@ impl Outbox {
     fn wrong(&self, source: std::io::Error) -> Error {
         Error::file(&self.path, source)
     }
+}
+
+/// What is left of an outbox whose file has these bytes, as it is mended: plain, for whoever plays a
+/// disk that fails. `confirmed` is the highest number that the shop is known to hold.
+pub fn left_of(bytes: &[u8], key: PublicKey, life: u32, confirmed: u64) -> Vec<Kept> {
+    mend(bytes, Some(&Own { key, life }), confirmed).frames
+}
+
+/// The bytes of a file with these lines.
+pub fn bytes_of(kept: &[Kept]) -> Vec<u8> {
+    file_of(kept)
 }
 
 fn open(path: &Path) -> Result<File, Error> {

@@ -51,11 +51,11 @@ fn lost(path: &str, why: &str) -> String {
 }
 
 impl Bench {
-    /// The key that lines are signed with.
+    /// The key that lines are signed with: that of the life that the bench has now.
     ///
     /// # Errors
     /// If it is gone or damaged: the words say what to do.
-    pub(super) fn key(&self) -> Result<&BenchKey, Error> {
+    pub fn key(&self) -> Result<&BenchKey, Error> {
         self.key.key.as_ref().map_err(|why| Error::Folder(why.clone()))
     }
 }

@@ -48,7 +48,6 @@ impl Bench {
         clock: &(dyn Clock + Sync),
     ) -> Result<(Self, Rejoined), Error> {
         let old = Self::open(dir)?;
-
         let mut seed = [0; 32];
         getrandom::fill(&mut seed).map_err(|e| Error::Bug(e.to_string()))?;
         let key = BenchKey::from_seed(seed);
@@ -104,10 +103,7 @@ impl Bench {
         self.move_keys(again, &settings.files)?;
         let signed = again.iter().map(|entry| Ok(sign(key, entry)?.encode_to_vec()));
         let signed = signed.collect::<Result<Vec<_>, Error>>()?;
-        let fresh = format!("outbox{}", settings.files);
-        // Half of an earlier try is no part of this one.
-        self.folder.remove(&fresh)?;
-        let fresh = Outbox::at(&self.folder.path(&fresh));
+        let fresh = Outbox::at(&self.folder.path(&format!("outbox{}", settings.files)));
         fresh.begin_anew()?;
         fresh.append(0, |_| Ok(signed))?;
         fresh.settle();
@@ -152,8 +148,10 @@ impl Bench {
             };
             match self.connection.join(request).await {
                 Ok(joined) => {
-                    let (life, files) = (joined.life, format!("-{}", joined.life));
-                    return Ok(Settings { life, name, files, ..self.settings.clone() });
+                    let (life, files) = (joined.life, self.free_files(joined.life));
+                    let own = self.settings.files.is_empty().then_some(self.settings.life);
+                    let first = self.settings.first.or(own);
+                    return Ok(Settings { life, name, files, first, ..self.settings.clone() });
                 }
                 Err(error @ Error::Refused(_)) => {
                     let taken = error.to_string().contains("--name");
@@ -166,6 +164,18 @@ impl Bench {
             }
         }
         Err(refused)
+    }
+
+    /// What the names of a new life's files end in. A shop that was put back may give out a number that
+    /// this folder has had: the files of that life stay as they are.
+    fn free_files(&self, life: u32) -> String {
+        let taken = |files: &str| {
+            let file = |name: &str| self.folder.path(&format!("{name}{files}"));
+            ["bench.key", "outbox", "receipts"].iter().any(|name| file(name).exists())
+        };
+        let more = (2_u32..).map(|n| format!("-{life}-{n}"));
+        let mut all = std::iter::once(format!("-{life}")).chain(more);
+        all.find(|files| !taken(files)).unwrap_or_default()
     }
 
     /// Keys that still wait go along under their entry's new number.

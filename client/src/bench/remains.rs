@@ -103,6 +103,7 @@ impl Bench {
             zone: greeted.zone,
             files,
             photos: None,
+            first: None,
         })?;
         Self::open(dir).map(Some)
     }

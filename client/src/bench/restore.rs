@@ -4,8 +4,10 @@
 //! them; the shop takes what its own signature vouches for, and is then what it was. Until it is
 //! whole it takes nothing new, and this bench goes on as if it were out of reach.
 
-use burrline_evidence::checkpoint::Checkpoint;
+use burrline_domain::Moment;
+use burrline_evidence::{checkpoint::Checkpoint, sign::BenchKey};
 use burrline_host::digest_of;
+use burrline_present::lives;
 use burrline_proto::v1::{self, restore_request::What};
 
 use prost::Message as _;
@@ -17,13 +19,10 @@ use super::{
     outbox::{Kept, Outbox},
     unshown,
 };
-use crate::Error;
+use crate::{Error, error::RESTORING};
 
 /// Entries as they were signed, with their numbers.
 pub(super) type Numbered = Vec<(u64, v1::SignedEntry)>;
-
-/// How a shop that waits for its benches begins what it says.
-const RESTORING: &str = "the shop takes nothing new yet";
 
 /// The newest head that covers no more than the copy has.
 pub(super) const COPIED: &str = "copied-head";
@@ -64,22 +63,33 @@ impl Bench {
     /// A shop that lost this bench's enrolment may have given its life to another bench; what that
     /// one said is not what this one said.
     pub(super) fn is_still_known(&self, greeted: &v1::GreetResponse) -> Result<(), Error> {
-        let (known, own) = (greeted.bench_name.as_str(), self.settings.name.as_str());
-        if known.is_empty() || known == own {
+        let other = self.key.public().is_some_and(|own| greeted.bench_key != own.0);
+        if greeted.bench_key.is_empty() || !other {
             return Ok(());
         }
         Err(Error::Folder(format!(
-            "the shop knows life {} as {known}, and this bench is {own}: it lost the enrolment of this \
-             bench. Nothing is lost here: give it a new life with `burrline rejoin --code CODE`",
+            "the shop knows life {} as {} with another key than this bench's: it lost the enrolment of \
+             this bench. Nothing is lost here: give it a new life with `burrline rejoin --code CODE`",
+            self.life(),
+            greeted.bench_name
+        )))
+    }
+
+    /// A shop that lost this bench's enrolment, and that no copy could give it back.
+    pub(super) fn is_enrolled(&self, greeted: &v1::GreetResponse) -> Result<(), Error> {
+        if !greeted.bench_key.is_empty() {
+            return self.is_still_known(greeted);
+        }
+        Err(Error::Folder(format!(
+            "the shop does not know life {} any more, as it lost the enrolment of this bench. Nothing is \
+             lost here: give it a new life with `burrline rejoin --code CODE`",
             self.life()
         )))
     }
 
     /// If the shop answers nothing because it waits for its benches, gives it what this one has.
     pub(super) async fn help(&self, away: &Error) {
-        if let Error::Away { why, .. } = away
-            && why.starts_with(RESTORING)
-        {
+        if away.is_restoring() {
             // What comes of it is told; the answer is by this bench's own copy in any case.
             let _ = self.hello().await;
         }
@@ -93,7 +103,7 @@ impl Bench {
 
     /// Shows the shop the heads that this bench holds, and nothing else.
     pub(super) async fn show_heads(&self) -> Result<(), Error> {
-        let hello = self.who()?;
+        let hello = self.who(None).await?;
         let hello = v1::RestoreRequest { what: Some(What::Hello(hello)) };
         self.connection.restore(tokio_stream::once(hello)).await.map(|_| ())
     }
@@ -134,7 +144,7 @@ impl Bench {
         &self,
         greeted: &v1::GreetResponse,
     ) -> Result<v1::RestoreResponse, Error> {
-        let hello = self.who()?;
+        let hello = self.who(Some(Moment(greeted.now_ms))).await?;
         let mut offers = vec![What::Hello(hello)];
         offers.extend(self.scripts()?.into_iter().map(What::Script));
         let from = usize::try_from(greeted.records).unwrap_or(usize::MAX);
@@ -148,10 +158,48 @@ impl Bench {
         self.connection.restore(tokio_stream::iter(offers.collect::<Vec<_>>())).await
     }
 
-    /// Who this bench is and was, and which heads it holds.
-    fn who(&self) -> Result<v1::RestoreHello, Error> {
-        let earlier = self.earlier_lives()?.into_iter().map(|(life, _)| life).collect();
-        Ok(v1::RestoreHello { life: self.life(), notes: self.notes()?, earlier })
+    /// Who this bench is and was, and which heads it holds; at a shop that was put back, with the
+    /// proofs of that, by the shop's clock.
+    async fn who(&self, now: Option<Moment>) -> Result<v1::RestoreHello, Error> {
+        let earlier = self.earlier_keys()?;
+        let mut proofs = Vec::new();
+        if let Some(now) = now {
+            let shop = self.shop_key().await?;
+            let own = self.key().ok().map(|key| (self.life(), key));
+            for (life, key) in own.into_iter().chain(earlier.iter().map(|(life, key)| (*life, key)))
+            {
+                let proof = lives::proof(life, key, shop, now);
+                proofs.push(proof.map_err(|error| Error::Bug(error.to_string()))?);
+            }
+        }
+        let earlier = earlier.into_iter().map(|(life, _)| life).collect();
+        Ok(v1::RestoreHello { life: self.life(), notes: self.notes()?, earlier, proofs })
+    }
+
+    /// The lives that this bench had before, each with its key; a key that is gone or damaged proves
+    /// nothing any more.
+    fn earlier_keys(&self) -> Result<Vec<(u32, BenchKey)>, Error> {
+        let mut keys = Vec::new();
+        for files in self.folder.names_from("bench.key")? {
+            if files == self.settings.files {
+                continue;
+            }
+            let key = self.folder.key_at(&format!("bench.key{files}"));
+            keys.extend(self.life_of_files(&files)?.zip(key.ok()));
+        }
+        Ok(keys)
+    }
+
+    /// Which life the files with such an ending belong to: the ending says it, but for the first one's.
+    fn life_of_files(&self, files: &str) -> Result<Option<u32>, Error> {
+        if let Some(named) = files.strip_prefix('-') {
+            return Ok(named.split('-').next().and_then(|life| life.parse().ok()));
+        }
+        if !files.is_empty() || self.settings.first.is_some() {
+            return Ok(self.settings.first.filter(|_| files.is_empty()));
+        }
+        let earlier = self.earlier_lives()?;
+        Ok(earlier.first().map(|(life, _)| *life))
     }
 
     /// What this bench said under the lives that it had before, by their numbers.

@@ -109,6 +109,7 @@ impl Bench {
         } else {
             shop
         };
+        self.is_enrolled(&shop)?;
         let receipts = self.receipts();
         let given_up = self.given_up()?;
         // What became of a decision is known by its receipt, also where the shop had it all the time.

@@ -13,7 +13,7 @@ pub fn command() -> Command {
         .long_about(
             "Join the shop anew with this bench's folder, and lose nothing. For a bench that was put \
              back from an old copy or copied to two machines, so that the shop takes nothing more \
-             under its old life, or one that was retired. What the shop does not have is said again, \
+             under its old life, or one that was retired, or whose key is gone. What the shop does not have is said again, \
              marked with the name that it had; what another bench may have said already is listed.",
         )
         .after_help(

@@ -106,6 +106,6 @@ async fn word(bench: &Bench, near: bool, body: &[String]) -> Result<Word, Error>
     let text: Vec<&str> = body.iter().map(String::as_str).filter(|line| !line.is_empty()).collect();
     let text = format!("burrline.v1/slip\n{}\n", text.join("\n"));
     let name = format!("burrline.v1/bench/{}", bench.life());
-    let signed = note::sign(&text, &name, &bench.folder().key()?);
+    let signed = note::sign(&text, &name, bench.key()?);
     signed.map(Word::Bench).map_err(|error| Error::Bug(error.to_string()))
 }

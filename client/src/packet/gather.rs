@@ -73,7 +73,7 @@ pub async fn gather(bench: &Bench, skull: &Skull) -> Result<(String, Files), Err
     for (name, text) in OF_RECORDS {
         files.insert(format!("{}{name}", names::SCHEMA), text.as_bytes().to_vec());
     }
-    let signed = manifest::sign(&number, bench.life(), &files, &bench.folder().key()?)
+    let signed = manifest::sign(&number, bench.life(), &files, bench.key()?)
         .map_err(|error| Error::Bug(error.to_string()))?;
     files.insert(names::MANIFEST.to_owned(), signed.into_bytes());
     // Whoever is given it checks it so, and an honest one must hold.

@@ -9,6 +9,7 @@
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`astray`]: strays, and tags that were read against what is booked
+//! * [`lives`]: what a bench signs when it speaks for its lives
 //! * [`closing`]: what is left on, in and about at closing
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
 //! * [`evidence`]: what lays a disputed job open
@@ -23,6 +24,7 @@ pub mod desk;
 pub mod details;
 pub mod evidence;
 pub mod judge;
+pub mod lives;
 pub mod photos;
 pub mod potful;
 pub mod scripts;

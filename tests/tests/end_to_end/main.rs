@@ -23,6 +23,7 @@ mod import;
 mod insider;
 mod lock_up;
 mod month;
+mod new_life;
 mod owner;
 mod packet;
 mod papers;

@@ -160,7 +160,7 @@ async fn every_single_byte_of_a_small_packet_is_covered() {
     assert!(verify(&files, Some(&shop_key(&files).into())).is_proved());
     let note = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
     let manifest = Manifest::claimed(&note).unwrap();
-    let key = hand.bench.folder().key().unwrap().public();
+    let key = hand.bench.key().unwrap().public();
     let mut tried = 0_usize;
     for (name, bytes) in &files {
         for at in 0..bytes.len() {
@@ -211,7 +211,7 @@ async fn photos_are_in_the_packet_at_their_moment_as_the_signed_lines_name_them(
 async fn a_photo_that_is_missing_changed_or_another_is_named_even_if_the_list_is_signed_anew() {
     let (_shop, hand) = photographed().await;
     let honest = packet(&hand, "0421").await;
-    let key = hand.bench.folder().key().unwrap();
+    let key = hand.bench.key().unwrap();
     let sign = |files: &mut Files| {
         let text = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
         let job = Manifest::claimed(&text).unwrap().job;
@@ -262,7 +262,7 @@ async fn a_photo_that_is_missing_changed_or_another_is_named_even_if_the_list_is
 async fn an_insider_with_a_benchs_key_cannot_change_the_story() {
     let (_shop, hand) = disputed().await;
     let mut files = packet(&hand, "0421").await;
-    let key = hand.bench.folder().key().unwrap();
+    let key = hand.bench.key().unwrap();
     let sign = |files: &mut Files| {
         let text = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
         let job = Manifest::claimed(&text).unwrap().job;

@@ -184,3 +184,36 @@ async fn a_loss_explains_no_more_than_it_names() {
     yard.bench.witness().await.unwrap_err();
     assert!(!yard.bench.folder().names_from("contradiction-").unwrap().is_empty());
 }
+
+/// The owner finds out later that more was lost than was said: the same loss, from an earlier place.
+#[tokio::test]
+async fn a_loss_that_named_too_little_is_said_again_from_an_earlier_place() {
+    let (shop, line, yard, records, backup) = a_lost_day().await;
+    let signed = shop.digest().await.records;
+    copies(&yard).await;
+    let shop = shop.put_back(backup).await;
+    let fresh = shop.bench("office", Role::Owner).await;
+    for typed in ["hours 1h", "hours 2h", "hours 3h", "hours 4h"] {
+        fresh.says(typed).await;
+    }
+    line.lead_to(&shop.served.url).unwrap();
+    yard.bench.witness().await.unwrap_err();
+    goes_on(&shop, u32::try_from(records + 1).ok());
+    let caught = yard.bench.catch_up(&SystemClock, None).await.unwrap().unwrap();
+    assert_eq!(caught.verdict, Some(Verdict::Differs), "it names too little");
+    yard.bench.tidings();
+
+    // A later place says nothing new, an earlier one does.
+    let losses = || shop.served.shop.published().shop().losses.len();
+    for (from, count) in [(records + 1, 1), (records, 2), (records, 2)] {
+        goes_on(&shop, u32::try_from(from).ok());
+        yard.bench.connection().greet(v1::GreetRequest { life: 1 }).await.unwrap();
+        assert_eq!(losses(), count, "from {from}");
+    }
+    copies(&yard).await;
+    yard.bench.witness().await.unwrap();
+    let told = yard.bench.tidings().join("\n");
+    assert!(told.contains(&format!("lost records {records} to {}", signed - 1)), "{told}");
+    yard.bench.send(&SystemClock).await.unwrap();
+    assert!(shop.trail("0417").await.iter().any(|line| line.words.starts_with("wash")));
+}

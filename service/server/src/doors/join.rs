@@ -41,6 +41,7 @@ fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) 
         role: bench.map(|bench| bench.role.number()).unwrap_or_default(),
         restoring: String::new(),
         losses: losses(head.state()),
+        bench_key: bench.map(|bench| bench.key.0.to_vec()).unwrap_or_default(),
     };
     (greeting, head.state().records())
 }

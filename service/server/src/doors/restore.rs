@@ -9,11 +9,14 @@ use super::{blocking, record::sealing_keys, status};
 use crate::{
     heads::HeadsError,
     recorder::{Stretch, Unfit},
-    shop::{RecordError, RestoreError, Shop},
+    shop::{RecordError, RestoreError, Shop, Who},
 };
 
 /// How many scripts and how many keys one bench gives at most.
 const MOST: usize = 10_000;
+
+/// For how many lives one bench speaks at most.
+const MOST_LIVES: usize = 100;
 
 /// Takes what a bench offers, and says how far the shop is by then.
 pub(super) async fn restore(
@@ -24,7 +27,10 @@ pub(super) async fn restore(
     let Some(What::Hello(hello)) = offers.message().await?.and_then(|first| first.what) else {
         return Err(wrong("a bench says first who it is"));
     };
-    let lives: Vec<u32> = hello.earlier.iter().copied().chain([hello.life]).collect();
+    let who = Who {
+        lives: hello.earlier.iter().copied().chain([hello.life]).take(MOST_LIVES).collect(),
+        proofs: hello.proofs.iter().take(MOST_LIVES).cloned().collect(),
+    };
     let mut stretch = begin(shop, hello).await?;
     let (mut scripts, mut keys) = (Vec::new(), Vec::new());
     while let Some(next) = offers.message().await? {
@@ -41,7 +47,7 @@ pub(super) async fn restore(
         }
     }
     let owned = Arc::clone(shop);
-    let taken = blocking(move || owned.take_back(&lives, stretch, &scripts, &keys)).await?;
+    let taken = blocking(move || owned.take_back(&who, stretch, &scripts, &keys)).await?;
     let taken = taken.map_err(|error| restore_status(&error))?;
     if let Some(durable) = taken.durable {
         durable.await.map_err(|_| restore_status(&RestoreError::Closing))?;

@@ -30,8 +30,6 @@ struct Life {
     typed: Option<Moment>,
     /// Its last entry was typed no earlier; at first, it was enrolled then.
     not_before: Option<Moment>,
-    /// It was enrolled then.
-    enrolled: Option<Moment>,
     /// The start and the uptime of its last entry.
     last: Option<(Boot, i64)>,
 }
@@ -84,6 +82,8 @@ pub struct Clocks {
     /// Contacts during a start, in their order.
     contacts: BTreeMap<(u32, Boot), Vec<Contact>>,
     lives: BTreeMap<u32, Life>,
+    /// The time of the first record.
+    opened: Option<Moment>,
 }
 
 impl Clocks {
@@ -164,6 +164,7 @@ impl Clocks {
     /// Learns from an entry that was recorded, now or before a restart.
     pub fn note(&mut self, record: &Record) {
         let name = record.entry.name;
+        self.opened.get_or_insert(record.shop_time);
         let kept = record.contact.as_ref();
         if let Some(sent) = kept
             && let Some(contact) = contact(name.life, sent, record.shop_time)
@@ -189,15 +190,15 @@ impl Clocks {
 
     /// Learns when a life was enrolled: it typed nothing before.
     pub fn enrolled(&mut self, life: u32, at: Moment) {
-        let life = self.lives.entry(life).or_default();
-        (life.not_before, life.enrolled) = (Some(at), Some(at));
+        self.lives.entry(life).or_default().not_before = Some(at);
     }
 
-    /// What bounds an entry from below: for one that is said again, only that its first life had been
-    /// enrolled, as it was typed before the new one was.
+    /// What bounds an entry from below: for one that is said again, only that there was a shop to be
+    /// enrolled at, as it was typed before the new life was. When its first life began cannot be known:
+    /// a shop that was put back may have given that number to another bench meanwhile.
     fn typing(&self, entry: &Entry, life: Life) -> Life {
-        match entry.formerly.and_then(|first| self.lives.get(&first.life)) {
-            Some(first) => Life { not_before: first.enrolled, ..Life::default() },
+        match entry.formerly {
+            Some(_) => Life { not_before: self.opened, ..Life::default() },
             None => life,
         }
     }

@@ -30,7 +30,7 @@ pub use go_on::Wish;
 pub use invites::{BadCode, Invites};
 pub(crate) use opening::read_log;
 pub use opening::{OpenError, read_until};
-pub use restore::{RestoreError, TakenBack};
+pub use restore::{RestoreError, TakenBack, Who};
 
 use crate::{
     heads::{Given, Heads, HeadsError},

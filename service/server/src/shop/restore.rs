@@ -7,8 +7,9 @@
 use std::{collections::BTreeSet, io, sync::PoisonError};
 
 use burrline_domain::{Digest, State, Typed as _, Verb};
-use burrline_evidence::{checkpoint::Checkpoint, seal::SealKey};
+use burrline_evidence::{checkpoint::Checkpoint, seal::SealKey, sign::PublicKey};
 use burrline_host::digest_of;
+use burrline_present::lives;
 use thiserror::Error;
 use tokio::sync::oneshot;
 
@@ -36,6 +37,15 @@ pub enum RestoreError {
     /// The shop is closing or its store has failed.
     #[error("the shop is closing; ask again later")]
     Closing,
+}
+
+/// Who gives something back.
+#[derive(Debug, Clone, Default)]
+pub struct Who {
+    /// The lives that it says it has and had.
+    pub lives: Vec<u32>,
+    /// Notes that prove it.
+    pub proofs: Vec<String>,
 }
 
 /// What came back from one bench.
@@ -123,7 +133,7 @@ impl Shop {
     /// [`RestoreError`]; what was taken by then stays.
     pub fn take_back(
         &self,
-        lives: &[u32],
+        who: &Who,
         stretch: Stretch,
         scripts: &[Vec<u8>],
         keys: &[SealingKey],
@@ -144,13 +154,30 @@ impl Shop {
             taken.records = taken.records.saturating_add(1);
         }
         self.keep_keys(keys, head.state())?;
+        let heard = self.proved(who, head.state());
         drop(head);
+        let lives = &who.lives;
         if taken.records > 0 {
             tracing::info!(?lives, records = taken.records, "records were given back");
         }
-        self.put_back.heard(lives)?;
+        if heard.len() < lives.len() {
+            tracing::warn!(?lives, ?heard, "a bench speaks for lives whose keys it does not show");
+        }
+        self.put_back.heard(&heard)?;
         self.settle()?;
         Ok(taken)
+    }
+
+    /// The lives that whoever offers has the keys of. An unknown life has none to be held against:
+    /// its bench is heard once its enrolment is back.
+    fn proved(&self, who: &Who, state: &State) -> Vec<u32> {
+        let (shop, now) = (self.key(), self.now());
+        let proved = |life: &u32| {
+            let Some(bench) = state.shop().benches.get(life) else { return false };
+            let key = PublicKey(bench.key.0);
+            who.proofs.iter().any(|proof| lives::proves(proof, *life, key, shop, now))
+        };
+        who.lives.iter().copied().filter(proved).collect()
     }
 
     /// The shop is whole once it has all that it is known to have signed, and every bench that it

@@ -6,6 +6,7 @@ use burrline_client::bench::{
     alone::{Fold, Then},
     copy::{Edge, Item, Verdict},
     draft::{set_skull, sign},
+    lost::stands_for_lost,
     outbox::Kept,
     plan::{Plan, plan},
     resay::{Recorded, resay},
@@ -42,8 +43,12 @@ pub(crate) struct Disk {
     pub(crate) settled: usize,
     /// The lives that it had before, with what it said under each.
     pub(crate) earlier: Vec<(u32, Vec<Kept>)>,
+    /// How far the outbox was confirmed.
+    pub(crate) reached: u64,
     /// The shop takes nothing more under this life.
     pub(crate) ended: bool,
+    /// When it heard the shop's time, with what its own clocks showed.
+    pub(crate) contacts: Vec<(Moment, BenchClock)>,
     /// The key of a new life that is being asked for.
     pub(crate) new_key: Option<[u8; 32]>,
     /// Take-ins of this bench by tag, as it names them.
@@ -85,7 +90,9 @@ impl Bench {
             head: None,
             settled: 0,
             earlier: Vec::new(),
+            reached: 0,
             ended: false,
+            contacts: Vec::new(),
             new_key: None,
             own_jobs: BTreeMap::new(),
         };
@@ -220,11 +227,22 @@ impl Bench {
     /// What the disk has, by what tells one act from every other.
     pub(crate) fn acts(&self) -> Vec<Act> {
         let act = |entry: Entry| (entry.clock.boot, entry.clock.uptime_ms);
-        self.disk.outbox.iter().map(|kept| act(read_kept(kept))).collect()
+        self.whole().map(|kept| act(read_kept(kept))).collect()
+    }
+
+    /// What was said and is not lost.
+    pub(crate) fn whole(&self) -> impl Iterator<Item = &Kept> {
+        self.disk.outbox.iter().filter(|kept| kept.lost().is_none())
+    }
+
+    /// The key of its life.
+    pub(crate) const fn key(&self) -> &BenchKey {
+        &self.key
     }
 
     fn sync(&mut self) {
         self.disk.outbox.append(&mut self.unsynced);
+        self.disk.reached = self.last();
     }
 
     /// The job that the bench takes a tag to be on: its own take-in, or by its copy.
@@ -240,7 +258,7 @@ impl Bench {
         if let Some(fact) = self.fold.state().fact(name) {
             return Some(act(&fact.record.entry));
         }
-        let own = self.disk.outbox.iter().find(|kept| kept.n == name.n);
+        let own = self.whole().find(|kept| kept.n == name.n);
         own.filter(|_| name.life == self.disk.life).map(|kept| act(&read_kept(kept)))
     }
 
@@ -254,9 +272,9 @@ impl Bench {
         ToShop::Greet { life: self.disk.life }
     }
 
-    fn say_waiting_again(&mut self) {
-        let after = usize::try_from(self.disk.receipts).unwrap();
-        let waiting: Vec<Entry> = self.disk.outbox[after..].iter().map(read_kept).collect();
+    pub(crate) fn say_waiting_again(&mut self) {
+        let waits = self.whole().filter(|kept| kept.n > self.disk.receipts);
+        let waiting: Vec<Entry> = waits.map(read_kept).collect();
         for mut entry in waiting {
             entry.name.n = self.last() + 1;
             let bytes = sign(&self.key, &entry).unwrap().encode_to_vec();
@@ -300,7 +318,9 @@ impl Bench {
                 self.disk.ended = true;
                 self.follow()
             }
-            ToBench::Items { from, items, caught_up } => self.items(from, items, caught_up, dice),
+            ToBench::Items { from, items, caught_up } => {
+                self.items(from, items, caught_up, now, dice)
+            }
             ToBench::Joined { key, life } => {
                 self.rejoined(key, life);
                 vec![ToShop::Greet { life: self.disk.life }]
@@ -327,11 +347,19 @@ impl Bench {
                     Some(Bug::ResumeOneTooFar) if after > 0 => after + 2,
                     _ => after,
                 };
+                self.void_lost(held, now);
                 let from = usize::try_from(after).unwrap().saturating_sub(1);
                 let sent = self.clock(now);
                 let entry =
                     |kept: &Kept| ToShop::Entry { bytes: kept.bytes.clone(), sent: sent.clone() };
-                self.disk.outbox.iter().skip(from).map(entry).collect()
+                let kept = self.disk.outbox.iter().skip(from);
+                let kept = kept.filter(|kept| kept.n > held || !stands_for_lost(kept));
+                let said: Vec<ToShop> = kept.map(entry).collect();
+                if said.is_empty() {
+                    self.disk.receipts = self.disk.receipts.max(held);
+                    return self.follow();
+                }
+                said
             }
         }
     }
@@ -341,6 +369,7 @@ impl Bench {
         from: u64,
         mut items: Vec<Item>,
         caught_up: Option<CaughtUp>,
+        now: Moment,
         dice: &mut Dice,
     ) -> Vec<ToShop> {
         if from != self.edge.size() {
@@ -354,7 +383,7 @@ impl Bench {
             self.fold.take(&item).unwrap();
             self.disk.copy.push(item);
         }
-        let Some(CaughtUp { records, root, head, losses }) = caught_up else {
+        let Some(CaughtUp { records, root, head, losses, now: shop_now }) = caught_up else {
             return self.follow();
         };
         if self.bug == Some(Bug::SkipAPosition) {
@@ -362,6 +391,8 @@ impl Bench {
         }
         match self.edge.compare(records, &root) {
             Verdict::Same if records == self.edge.size() => {
+                let contact = (shop_now, self.clock(now));
+                self.disk.contacts.push(contact);
                 let mut said = self.weigh(head, &losses);
                 if self.disk.ended {
                     let seed = *self.disk.new_key.get_or_insert_with(|| dice.bytes());
@@ -391,7 +422,7 @@ impl Bench {
             let (record, signed) = decode_record(bytes).unwrap();
             recorded.take(record.entry, signed.entry);
         }
-        let said: Vec<Entry> = self.disk.outbox.iter().map(read_kept).collect();
+        let said: Vec<Entry> = self.whole().map(read_kept).collect();
         let known = |entry: &Entry| {
             let kept = &self.disk.outbox[usize::try_from(entry.name.n - 1).unwrap()];
             let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).unwrap();
@@ -424,6 +455,7 @@ impl Bench {
         self.disk.outbox = again.iter().map(kept).collect();
         (self.disk.seed, self.key) = (seed, key);
         (self.disk.life, self.disk.receipts, self.disk.ended) = (life, 0, false);
+        self.disk.reached = self.last();
         (self.edge, self.fold) = read(&self.disk);
     }
 }
@@ -438,7 +470,7 @@ fn read(disk: &Disk) -> (Edge, Fold) {
     (edge, fold)
 }
 
-fn read_kept(kept: &Kept) -> Entry {
+pub(crate) fn read_kept(kept: &Kept) -> Entry {
     let signed = v1::SignedEntry::decode(kept.bytes.as_slice()).unwrap();
     decode_entry(&signed.entry).unwrap()
 }

@@ -33,11 +33,17 @@ pub(crate) enum Bug {
     RecordAnew,
     /// A shop goes on without what it lost, and does not say so.
     HideTheLoss,
+    /// An outbox that is mended goes on with the number of what was lost.
+    GiveTheNumberAgain,
+    /// A bench whose file was carried says all of it again.
+    SayAgainWhatWasCarried,
+    /// The shop takes a file's clocks for those of a bench that is in touch.
+    TrustTheFile,
 }
 
 impl Bug {
     /// All of them.
-    pub(crate) const ALL: [Self; 15] = [
+    pub(crate) const ALL: [Self; 18] = [
         Self::AnswerBeforeSync,
         Self::TrustWhatIsHeld,
         Self::ConfirmBeforeSync,
@@ -53,6 +59,9 @@ impl Bug {
         Self::OpenTooSoon,
         Self::RecordAnew,
         Self::HideTheLoss,
+        Self::GiveTheNumberAgain,
+        Self::SayAgainWhatWasCarried,
+        Self::TrustTheFile,
     ];
 
     /// Its name on the command line.
@@ -73,6 +82,9 @@ impl Bug {
             Self::OpenTooSoon => "open-too-soon",
             Self::RecordAnew => "record-anew",
             Self::HideTheLoss => "hide-the-loss",
+            Self::GiveTheNumberAgain => "give-the-number-again",
+            Self::SayAgainWhatWasCarried => "say-again-what-was-carried",
+            Self::TrustTheFile => "trust-the-file",
         }
     }
 }

@@ -13,6 +13,7 @@
 mod bench;
 mod bug;
 mod check;
+mod damage;
 mod put_back;
 mod shop;
 mod story;

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use burrline_domain::{
-    BenchClock, Digest, EntryName, Moment, Phrase, Typed as _, fold::Loss, verb,
+    Digest, Entry, EntryName, Moment, Phrase, Typed as _, Verb, fold::Loss, verb,
 };
 use burrline_evidence::{
     checkpoint::Checkpoint,
@@ -12,7 +12,7 @@ use burrline_evidence::{
     proof::WholeTree,
 };
 use burrline_proto::{decode_record, v1};
-use burrline_server::recorder::Stretch;
+use burrline_server::recorder::{CarriedClocks, Sent, Stretch};
 use prost::Message as _;
 
 use crate::{bug::Bug, shop::Shop, wire::ToBench};
@@ -171,13 +171,45 @@ impl Shop {
         Some(head)
     }
 
-    /// Takes a line of another bench from a copy, if it is missing.
-    pub(crate) fn given_back(&mut self, bytes: &[u8], now: Moment) {
-        let signed = v1::SignedEntry::decode(bytes).unwrap();
-        let name = burrline_proto::decode_entry(&signed.entry).unwrap().name;
-        if name.n > self.recorder.held(name.life) {
-            // A bench that is not known any more, or a gap: its own disk has it.
-            let _ = self.take(bytes, None::<BenchClock>, now).map(|_: EntryName| ());
+    /// Takes lines of one life from a copy, as far as they are missing. The last one that is there is
+    /// looked at first: behind another machine's words they do not belong.
+    pub(crate) fn given_back(&mut self, life: u32, lines: &[Vec<u8>], now: Moment) {
+        let held = self.recorder.held(life);
+        let n = |bytes: &Vec<u8>| name_of(bytes).n;
+        if lines.iter().all(|bytes| n(bytes) <= held) {
+            return;
+        }
+        // A bench that is not known any more, or a gap: its own disk has it.
+        let missing = lines.iter().filter(|bytes| n(bytes) >= held);
+        let _ = missing.into_iter().try_for_each(|bytes| self.take(bytes, None, now).map(|_| ()));
+    }
+
+    /// Takes a file that somebody carried here.
+    pub(crate) fn accept(&mut self, lines: &[Vec<u8>], clocks: &CarriedClocks, now: Moment) {
+        for bytes in lines {
+            let entry = entry_of(bytes);
+            // What stands for a line that the bench lost, and the shop may have.
+            if matches!(entry.verb, Verb::Void(_))
+                && entry.name.n <= self.recorder.held(entry.name.life)
+            {
+                continue;
+            }
+            let sent = match self.bug {
+                Some(Bug::TrustTheFile) => Sent::Now(clocks.left.clone()),
+                _ => Sent::Carried(clocks.clone()),
+            };
+            if self.take(bytes, Some(sent), now).is_err() {
+                break;
+            }
         }
     }
+}
+
+fn entry_of(bytes: &[u8]) -> Entry {
+    let signed = v1::SignedEntry::decode(bytes).unwrap();
+    burrline_proto::decode_entry(&signed.entry).unwrap()
+}
+
+fn name_of(bytes: &[u8]) -> EntryName {
+    entry_of(bytes).name
 }

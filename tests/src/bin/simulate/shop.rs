@@ -13,7 +13,7 @@ use burrline_evidence::{
     sign::{BenchKey, PublicKey, Signature},
 };
 use burrline_proto::{decode_entry, decode_record, encode_entry, v1};
-use burrline_server::recorder::{NotTaken, Recorder, Submission};
+use burrline_server::recorder::{NotTaken, Recorder, Sent, Submission};
 use prost::Message as _;
 
 use crate::{
@@ -41,8 +41,6 @@ pub(crate) struct Shop {
     pub(crate) given: Vec<Checkpoint>,
     /// Every head that was ever signed with its key.
     pub(crate) ever: Vec<Checkpoint>,
-    /// Every key that each life was ever enrolled with.
-    keys: BTreeMap<u32, BTreeSet<[u8; 32]>>,
     /// The lives that were heard since it was put back; none if it is whole.
     pub(crate) restoring: Option<BTreeSet<u32>>,
     /// The least that it ever had when it was put back and did not know it.
@@ -63,7 +61,6 @@ impl Shop {
             key: BenchKey::from_seed([9; 32]),
             given: Vec::new(),
             ever: Vec::new(),
-            keys: BTreeMap::new(),
             restoring: None,
             put_back_at: u64::MAX,
             bug,
@@ -85,16 +82,22 @@ impl Shop {
                 self.take_back(lives, heads, records, now);
                 (self.greeting(life), false)
             }
+            // Whoever brought a file takes it along again; the bench has all of it.
+            ToShop::Carried { .. } if self.restoring.is_some() => return Vec::new(),
             _ if self.restoring.is_some() => (ToBench::Restoring, true),
-            ToShop::GivenBack { bytes } => {
-                self.given_back(&bytes, now);
+            ToShop::GivenBack { life, lines } => {
+                self.given_back(life, &lines, now);
                 return Vec::new();
             }
-            ToShop::Entry { bytes, sent } => match self.take(&bytes, Some(sent), now) {
+            ToShop::Carried { lines, clocks } => {
+                self.accept(&lines, &clocks, now);
+                return Vec::new();
+            }
+            ToShop::Entry { bytes, sent } => match self.take(&bytes, Some(sent.into()), now) {
                 Ok(name) => (ToBench::Receipt { name }, self.bug == Some(Bug::AnswerBeforeSync)),
                 Err(why) => (ToBench::NotTaken { why }, true),
             },
-            ToShop::Follow { from } => (self.items(from), true),
+            ToShop::Follow { from } => (self.items(from, now), true),
             ToShop::Join { key } => (ToBench::Joined { key, life: self.enrol(key, now) }, false),
         };
         if at_once {
@@ -157,7 +160,7 @@ impl Shop {
         };
         let bytes = encode_entry(&entry);
         let by = self.key.sign_entry(&bytes).0.to_vec();
-        self.record(entry, bytes, by, Some(clock), now).unwrap();
+        self.record(entry, bytes, by, Some(clock.into()), now).unwrap();
     }
 
     pub(crate) fn enrol(&mut self, key: [u8; 32], now: Moment) -> u32 {
@@ -172,21 +175,13 @@ impl Shop {
         let count = self.recorder.state().shop().benches.len();
         let name = Name::read(&format!("bench-{count}")).unwrap();
         self.say(verb::EnrolBench { key: Key32(key), name, role: Role::Counter }.into(), now);
-        let life = known(self).unwrap();
-        self.keys.entry(life).or_default().insert(key);
-        life
-    }
-
-    /// Whether the number of a life whose enrolment was lost was given out again. What is said again
-    /// under it was typed before it was enrolled, and the shop cannot know that.
-    pub(crate) fn given_twice(&self, life: u32) -> bool {
-        self.keys.get(&life).is_some_and(|keys| keys.len() > 1)
+        known(self).unwrap()
     }
 
     pub(crate) fn take(
         &mut self,
         bytes: &[u8],
-        sent: Option<BenchClock>,
+        sent: Option<Sent>,
         now: Moment,
     ) -> Result<EntryName, NotTaken> {
         let signed = v1::SignedEntry::decode(bytes).unwrap();
@@ -200,9 +195,10 @@ impl Shop {
         let sent = match self.bug {
             Some(Bug::TrustTheClock) => {
                 let age = u64::try_from(now.since(entry.clock.wall)).unwrap_or(0);
-                Some(BenchClock { uptime_ms: entry.clock.uptime_ms + age, ..entry.clock.clone() })
+                let uptime_ms = entry.clock.uptime_ms + age;
+                Some(BenchClock { uptime_ms, ..entry.clock.clone() }.into())
             }
-            Some(Bug::ResolveAtArrival) => Some(entry.clock.clone()),
+            Some(Bug::ResolveAtArrival) => Some(entry.clock.clone().into()),
             _ => sent,
         };
         if self.bug == Some(Bug::DropTheUnplaced)
@@ -220,18 +216,12 @@ impl Shop {
         entry: Entry,
         bytes: Vec<u8>,
         signature: Vec<u8>,
-        sent: Option<BenchClock>,
+        sent: Option<Sent>,
         now: Moment,
     ) -> Result<EntryName, NotTaken> {
         let name = entry.name;
-        let submission = Submission {
-            entry,
-            bytes,
-            signature,
-            sent: sent.map(Into::into),
-            remarks: Vec::new(),
-            refusal: None,
-        };
+        let submission =
+            Submission { entry, bytes, signature, sent, remarks: Vec::new(), refusal: None };
         match self.recorder.record(submission, now) {
             Ok(recorded) => {
                 self.unsynced.extend(recorded.bytes);
@@ -246,7 +236,7 @@ impl Shop {
         }
     }
 
-    fn items(&mut self, from: u64) -> ToBench {
+    fn items(&mut self, from: u64, now: Moment) -> ToBench {
         let start = usize::try_from(from).unwrap().min(self.log.len());
         let end = (start + AT_ONCE).min(self.log.len());
         let items = self.log[start..end].iter().cloned().map(Item::Record).collect();
@@ -256,6 +246,7 @@ impl Shop {
             root: self.root(),
             head: self.signed(),
             losses: self.losses(),
+            now,
         });
         ToBench::Items { from, items, caught_up }
     }

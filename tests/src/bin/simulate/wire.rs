@@ -1,9 +1,9 @@
 //! What goes over the simulated network.
 
 use burrline_client::bench::copy::Item;
-use burrline_domain::{BenchClock, EntryName, fold::Loss};
+use burrline_domain::{BenchClock, EntryName, Moment, fold::Loss};
 use burrline_evidence::checkpoint::Checkpoint;
-use burrline_server::recorder::NotTaken;
+use burrline_server::recorder::{CarriedClocks, NotTaken};
 
 /// To the shop, from a bench and its session.
 #[derive(Debug, Clone)]
@@ -18,8 +18,10 @@ pub(crate) enum ToShop {
     Join { key: [u8; 32] },
     /// What this bench has for a shop that was put back; all the lives that it ever had.
     Restore { lives: Vec<u32>, heads: Vec<Checkpoint>, records: Vec<Vec<u8>> },
-    /// A line of another bench, from the copy: the shop may have lost it.
-    GivenBack { bytes: Vec<u8> },
+    /// Lines of one life, from the copy or an earlier outbox: the shop may have lost them.
+    GivenBack { life: u32, lines: Vec<Vec<u8>> },
+    /// A file with what waits at a bench, carried by hand.
+    Carried { lines: Vec<Vec<u8>>, clocks: CarriedClocks },
 }
 
 /// The end of the log.
@@ -33,6 +35,8 @@ pub(crate) struct CaughtUp {
     pub(crate) head: Option<Checkpoint>,
     /// What the shop says that it lost.
     pub(crate) losses: Vec<Loss>,
+    /// The shop's clock.
+    pub(crate) now: Moment,
 }
 
 /// To a bench.

@@ -1,5 +1,7 @@
 //! A bench that holds the shop to what it signed and to what it sent before.
 
+use std::collections::BTreeMap;
+
 use burrline_client::bench::copy::Item;
 use burrline_domain::fold::Loss;
 use burrline_evidence::{
@@ -44,11 +46,18 @@ impl Bench {
             let heads = self.disk.head.iter().cloned().collect();
             return vec![ToShop::Restore { lives: self.lives(), heads, records: Vec::new() }];
         }
+        let mut lives: BTreeMap<u32, Vec<Vec<u8>>> = BTreeMap::new();
+        for (life, bytes) in old.iter().skip(alike).filter_map(|item| self.of_another(item)) {
+            lives.entry(life).or_default().push(bytes);
+        }
         let mut said: Vec<ToShop> =
-            old.into_iter().skip(alike).filter_map(|item| self.of_another(&item)).collect();
+            lives.into_iter().map(|(life, lines)| ToShop::GivenBack { life, lines }).collect();
         if !new.is_empty() {
-            let earlier = self.disk.earlier.iter().flat_map(|(_, outbox)| outbox);
-            said.extend(earlier.map(|kept| ToShop::GivenBack { bytes: kept.bytes.clone() }));
+            for (life, outbox) in &self.disk.earlier {
+                let whole = outbox.iter().filter(|kept| kept.lost().is_none());
+                let lines = whole.map(|kept| kept.bytes.clone()).collect();
+                said.push(ToShop::GivenBack { life: *life, lines });
+            }
         }
         said
     }
@@ -80,11 +89,11 @@ impl Bench {
     }
 
     /// A record of another bench, as its entry goes to the shop.
-    fn of_another(&self, item: &Item) -> Option<ToShop> {
+    fn of_another(&self, item: &Item) -> Option<(u32, Vec<u8>)> {
         let Item::Record(bytes) = item else { return None };
         let (record, signed) = decode_record(bytes).unwrap();
         let life = record.entry.name.life;
         let own = life == 0 || self.lives().contains(&life);
-        (!own).then(|| ToShop::GivenBack { bytes: signed.encode_to_vec() })
+        (!own).then(|| (life, signed.encode_to_vec()))
     }
 }

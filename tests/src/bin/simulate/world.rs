@@ -20,7 +20,7 @@ use crate::{
     wire::{ToBench, ToShop},
 };
 
-const MINUTE: i64 = 60_000;
+pub(crate) const MINUTE: i64 = 60_000;
 
 /// No message is on its way longer than this.
 pub(crate) const SLOWEST_MS: i64 = 20_000;
@@ -36,8 +36,9 @@ pub(crate) struct Plan {
     pub(crate) bug: Option<Bug>,
 }
 
+/// What happens next.
 #[derive(Debug)]
-enum What {
+pub(crate) enum What {
     Deed,
     Wake(usize),
     Back(usize),
@@ -51,9 +52,9 @@ enum What {
 #[derive(Debug)]
 #[allow(clippy::struct_excessive_bools, reason = "a run has many things that are so or not so")]
 pub(crate) struct World {
-    plan: Plan,
-    dice: Dice,
-    now: Moment,
+    pub(crate) plan: Plan,
+    pub(crate) dice: Dice,
+    pub(crate) now: Moment,
     queue: BinaryHeap<Reverse<(i64, u64)>>,
     events: BTreeMap<u64, What>,
     next: u64,
@@ -131,7 +132,7 @@ impl World {
         world
     }
 
-    fn put(&mut self, at: i64, what: What) {
+    pub(crate) fn put(&mut self, at: i64, what: What) {
         self.queue.push(Reverse((at, self.next)));
         self.events.insert(self.next, what);
         self.next += 1;
@@ -146,7 +147,26 @@ impl World {
         if home {
             return check::check(&self);
         }
-        Err("it never comes to rest: something is sent over and over, or not at all".to_owned())
+        Err(format!("it never comes to rest: {}", self.restless().join("; ")))
+    }
+
+    /// What is not as it should be once everybody was home.
+    fn restless(&self) -> Vec<String> {
+        let shop = self.shop.log.len();
+        let waits = self.shop.restoring.as_ref();
+        let waits = waits.map(|heard| format!("the shop waits, and heard {heard:?}"));
+        let there = self.benches.iter().filter(|bench| !bench.gone);
+        let each = there.map(|bench| {
+            let (disk, held) = (&bench.disk, self.shop.recorder.held(bench.disk.life));
+            let (said, copied) = (disk.outbox.len(), bench.edge.size());
+            let (ended, receipts, old) = (disk.ended, disk.receipts, disk.old.len());
+            format!(
+                "life {} said {said}, has receipts to {receipts}, the shop holds {held}; copied \
+                 {copied} of {shop}, {old} to weigh, ended {ended}, alarm {:?}",
+                disk.life, bench.alarm
+            )
+        });
+        waits.into_iter().chain(each).collect()
     }
 
     /// Plays it all, then lets everybody come home over a good line; whether they did.
@@ -342,7 +362,7 @@ impl World {
     fn accident(&mut self) {
         let bench = self.some_bench();
         let now = self.now;
-        let which = self.dice.below(13);
+        let which = self.dice.below(17);
         if matches!(which, 4 | 6 | 7 | 9 | 12) {
             self.hurt(bench);
         }
@@ -377,7 +397,9 @@ impl World {
             9 => self.put_back(bench),
             10 => self.backup = Some(self.shop.image()),
             11 => self.put_shop_back(),
-            _ => self.lose_bench(bench),
+            12 => self.lose_bench(bench),
+            13..=15 => self.damage(bench, which),
+            _ => self.carry(bench),
         }
     }
 
