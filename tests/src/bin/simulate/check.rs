@@ -55,18 +55,19 @@ fn act(record: &Record) -> Act {
     (record.entry.clock.boot, record.entry.clock.uptime_ms)
 }
 
+/// What hands typed. What stands for a line that a disk lost has the clocks of a neighbour.
+fn of_benches(log: &[Record]) -> impl Iterator<Item = &Record> {
+    let void = |record: &Record| matches!(record.entry.verb, Verb::Void(_));
+    log.iter().filter(move |record| record.entry.name.life != 0 && !void(record))
+}
+
 fn every_confirmed_entry_exactly_once(
     world: &World,
     log: &[Record],
 ) -> Result<BTreeMap<Act, usize>, String> {
     let mut count: BTreeMap<Act, usize> = BTreeMap::new();
     // What was said again although it was there is refused as such, and counts for nothing.
-    // What stands for a line that a disk lost has the clocks of its neighbour.
-    let counts = |r: &&Record| {
-        let stands_for_lost = matches!(r.entry.verb, Verb::Void(_));
-        r.entry.name.life != 0 && !stands_for_lost && matches!(r.outcome, Outcome::Done(_))
-    };
-    for record in log.iter().filter(counts) {
+    for record in of_benches(log).filter(|record| matches!(record.outcome, Outcome::Done(_))) {
         *count.entry(act(record)).or_default() += 1;
     }
     for (act, at) in &world.confirmed {
@@ -87,7 +88,7 @@ fn every_confirmed_entry_exactly_once(
 /// Of one start of one machine the log has the entries in the order in which they were typed.
 fn order_of_each_bench(log: &[Record]) -> Result<(), String> {
     let mut last: BTreeMap<(u32, [u8; 16]), u64> = BTreeMap::new();
-    for record in log.iter().filter(|record| record.entry.name.life != 0) {
+    for record in of_benches(log) {
         let (boot, uptime) = act(record);
         let before = last.insert((record.entry.name.life, boot), uptime);
         if before.is_some_and(|before| before > uptime) {
