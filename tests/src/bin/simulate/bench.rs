@@ -227,7 +227,10 @@ impl Bench {
     /// What the disk has, by what tells one act from every other.
     pub(crate) fn acts(&self) -> Vec<Act> {
         let act = |entry: Entry| (entry.clock.boot, entry.clock.uptime_ms);
-        self.whole().map(|kept| act(read_kept(kept))).collect()
+        self.whole()
+            .filter(|kept| !stands_for_lost(kept))
+            .map(|kept| act(read_kept(kept)))
+            .collect()
     }
 
     /// What was said and is not lost.
