@@ -13,8 +13,9 @@ pub fn command() -> Command {
         .long_about(
             "Join the shop anew with this bench's folder, and lose nothing. For a bench that was put \
              back from an old copy or copied to two machines, so that the shop takes nothing more \
-             under its old life, or one that was retired, or whose key is gone. What the shop does not have is said again, \
-             marked with the name that it had; what another bench may have said already is listed.",
+             under its old life, one that was retired, or one whose key is gone. What the shop does \
+             not have is said again, marked with the name that it had; what another bench may have \
+             said already is listed.",
         )
         .after_help(
             "Examples:\n  burrline rejoin --code CODE\n  burrline rejoin --code CODE --name yard-3",
