@@ -125,6 +125,7 @@ async fn a_gap_is_told_with_what_closes_it() {
     let (shop, backup) = shop.backed_up().await;
     line.lead_to(&shop.served.url).unwrap();
     yard.says("take-in 0417 elk").await;
+    yard.says("note 0417 brass plate").await;
     line.cut();
     yard.types("wash 0417", &mut Nobody).await;
     let shop = shop.put_back(backup).await;
@@ -133,7 +134,7 @@ async fn a_gap_is_told_with_what_closes_it() {
     assert!(error.contains("--all"), "{error}");
     let (file, code) = written(&yard, true);
     accepts(&shop, &file, code).await.unwrap();
-    assert_eq!(shop.trail("0417").await.len(), 2);
+    assert_eq!(shop.trail("0417").await.len(), 3);
 }
 
 fn run(program: &str, args: &[&str]) -> (Output, String) {
@@ -164,9 +165,9 @@ async fn the_programs_export_and_accept_with_the_shop_closed() {
     let (done, said) = run(SHOP, &["accept", &file, "--data", &data]);
     assert!(done.status.success(), "{said}");
     assert!(said.contains(":2  wash 0417  (recorded on 0417 elk)"), "{said}");
-    assert!(said.contains("1 line of bench yard-1: 1 recorded, 0 there already"), "{said}");
+    assert!(said.contains("2 lines of bench yard-1: 1 recorded, 1 there already"), "{said}");
     let (_, said) = run(SHOP, &["accept", &file, "--data", &data]);
-    assert!(said.contains("0 recorded, 1 there already"), "{said}");
+    assert!(said.contains("0 recorded, 2 there already"), "{said}");
 
     let (done, said) = run(SHOP, &["accept", &file, "--data", &folder]);
     assert!(!done.status.success() && said.contains("holds no shop"), "{said}");
