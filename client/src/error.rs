@@ -130,6 +130,7 @@ impl Error {
         match self {
             Self::Away { why, .. } => why.starts_with(RESTORING),
             Self::NeedsShop { .. }
+            | Self::NewLife { .. }
             | Self::Usage(_)
             | Self::Word(_)
             | Self::Refused(_)
