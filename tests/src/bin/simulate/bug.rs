@@ -64,6 +64,11 @@ impl Bug {
         Self::TrustTheFile,
     ];
 
+    /// Whether it shows only where outboxes are damaged or carried.
+    pub(crate) fn is_about_damage(self) -> bool {
+        matches!(self, Self::GiveTheNumberAgain | Self::SayAgainWhatWasCarried | Self::TrustTheFile)
+    }
+
     /// Its name on the command line.
     pub(crate) const fn word(self) -> &'static str {
         match self {

@@ -362,7 +362,9 @@ impl World {
     fn accident(&mut self) {
         let bench = self.some_bench();
         let now = self.now;
-        let which = self.dice.below(17);
+        // A bug that is not about damage shows best where no line is lost.
+        let damages = self.plan.bug.is_none_or(Bug::is_about_damage);
+        let which = self.dice.below(if damages { 17 } else { 13 });
         if matches!(which, 4 | 6 | 7 | 9 | 12) {
             self.hurt(bench);
         }
