@@ -215,7 +215,7 @@ async fn a_photo_that_is_missing_changed_or_another_is_named_even_if_the_list_is
     let sign = |files: &mut Files| {
         let text = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
         let job = Manifest::claimed(&text).unwrap().job;
-        let signed = manifest::sign(&job, hand.bench.life(), files, &key).unwrap();
+        let signed = manifest::sign(&job, hand.bench.life(), files, key).unwrap();
         files.insert(names::MANIFEST.to_owned(), signed.into_bytes());
     };
     let is_photo = |name: &&String| name.starts_with("photos/") && !name.contains("small");
@@ -266,7 +266,7 @@ async fn an_insider_with_a_benchs_key_cannot_change_the_story() {
     let sign = |files: &mut Files| {
         let text = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
         let job = Manifest::claimed(&text).unwrap().job;
-        let signed = manifest::sign(&job, hand.bench.life(), files, &key).unwrap();
+        let signed = manifest::sign(&job, hand.bench.life(), files, key).unwrap();
         files.insert(names::MANIFEST.to_owned(), signed.into_bytes());
     };
     let honest = files.clone();
