@@ -41,13 +41,13 @@ async fn a_packet_that_a_bench_makes_in_its_new_life_is_signed_with_that_lifes_k
     let (_, files) = packet::gather::gather(&bench, &skull).await.unwrap();
     let report = packet::verify::verify(&files, None);
     assert!(report.is_sound(), "{report:?}");
-    let said = bench.say("note 0417 in its new life", &SystemClock, &mut Nobody).await.unwrap();
+    let said = bench.say("note 0417 \"in its new life\"", &SystemClock, &mut Nobody).await.unwrap();
     assert!(matches!(said.answers[..], [Answer::Receipt { .. }]), "{said:?}");
     let (_, files) = packet::gather::gather(&bench, &skull).await.unwrap();
     assert!(packet::verify::verify(&files, None).is_sound());
 }
 
-#[tokio::test]
+#[tokio::test(flavor = "multi_thread")]
 async fn an_outbox_that_is_gone_is_told_and_no_number_of_it_is_given_again() {
     let shop = Shop::start().await;
     let line = Line::to(&shop.served.url).await.unwrap();
@@ -69,7 +69,7 @@ async fn an_outbox_that_is_gone_is_told_and_no_number_of_it_is_given_again() {
     assert_eq!(shop.clashes().await, [""; 0]);
 }
 
-#[tokio::test]
+#[tokio::test(flavor = "multi_thread")]
 async fn a_bench_whose_key_is_gone_says_all_that_waited_again_in_its_new_life() {
     let shop = Shop::start().await;
     let line = Line::to(&shop.served.url).await.unwrap();
