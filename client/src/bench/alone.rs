@@ -75,6 +75,17 @@ impl Bench {
         for item in &items {
             fold.take(item)?;
         }
+        self.present(fold, mark, clock).map(Some)
+    }
+
+    /// The present by what was folded of the copy, with the lines that wait here.
+    pub(super) fn present(
+        &self,
+        mut fold: Fold,
+        mark: Mark,
+        clock: &dyn Clock,
+    ) -> Result<Alone, Error> {
+        let then = fold.then;
         let typed = clock.now();
         let now = mark.shop_time(&typed).max(fold.state.last_shop_time());
         let waiting = self.outbox.after(fold.own, self.receipts())?;
@@ -89,7 +100,7 @@ impl Bench {
         let untried = untried.map(|why| why.to_string());
         let waiting = self.waiting()?.len();
         let (state, recorded) = (fold.state, fold.own);
-        Ok(Some(Alone { state, judge, keys, mark, now, of: then.of, waiting, recorded, untried }))
+        Ok(Alone { state, judge, keys, mark, now, of: then.of, waiting, recorded, untried })
     }
 
     fn own_keys(&self, waiting: &[Kept]) -> Result<OwnKeys, Error> {
@@ -109,7 +120,7 @@ impl Bench {
 }
 
 /// A fold over the copy: plain, so that the same records give the same present everywhere.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Fold {
     state: State,
     life: u32,
@@ -154,6 +165,11 @@ impl Fold {
     /// The present so far.
     pub const fn state(&self) -> &State {
         &self.state
+    }
+
+    /// The life of the bench that it is for.
+    pub const fn life(&self) -> u32 {
+        self.life
     }
 
     /// Takes a line of this bench in that no record of the copy has: as if the shop had it.

@@ -18,6 +18,8 @@ pub struct Question {
     pub against: Vec<String>,
     /// What would be said first if it was done and not said; empty if that would not help.
     pub missing: Vec<String>,
+    /// How many skulls it is put for at once.
+    pub skulls: usize,
 }
 
 /// What the hand answers.
@@ -29,6 +31,8 @@ pub enum Choice {
     Anyway(String),
     /// Leave it off.
     LeaveOff,
+    /// Put it for each skull by itself.
+    Each,
     /// Nobody is there to answer.
     Nobody,
 }

@@ -6,6 +6,7 @@
 //! * [`answer`]: the question whether something may be done, and who answers it
 //! * [`copy`]: the shop's log, as far as this bench has it
 //! * [`alone`]: the present by the copy and the outbox, when the shop is out of reach
+//! * [`follow`]: the same, carried on by who stays
 //! * [`carry`]: what waits as a file that is carried by hand
 //! * `desk`: the readings of the desk
 //! * [`contact`], [`catch_up`], [`news`]: coming back
@@ -33,6 +34,7 @@ mod desk;
 pub mod draft;
 mod floor;
 pub mod folder;
+pub mod follow;
 mod frame;
 pub mod heal;
 mod heal_folder;

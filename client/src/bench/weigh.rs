@@ -30,70 +30,161 @@ pub(super) fn weigh(
             .map(|draft| Draft { anyway: anyway.clone(), ..draft })
             .collect());
     };
-    let mut weighed = Vec::new();
+    let mut asked = Vec::with_capacity(drafts.len());
     for (mut draft, ruled) in drafts.into_iter().zip(ruled) {
         let typed = draft.verb.clone();
         fill(&mut draft.verb, &ruled, said)?;
         said.talk.extend(ruled.objections.iter().filter(|o| !objects(o)).map(|o| o.words.clone()));
-        weighed.extend(one(draft, typed, &ruled, common, answerer, said)?);
+        asked.push(Asked::of(draft, &typed, &ruled)?);
+    }
+    let choices = choices(&asked, common, answerer);
+    let mut weighed = Vec::new();
+    for (asked, choice) in asked.into_iter().zip(choices) {
+        weighed.extend(asked.chosen(choice, said)?);
     }
     Ok(weighed)
 }
 
-/// What is to be said of one draft, with the steps that it needs first.
-fn one(
-    mut draft: Draft,
-    typed: Verb,
-    ruled: &v1::Ruled,
-    common: &Common,
-    answerer: &mut (dyn Answerer + Send),
-    said: &mut Said,
-) -> Result<Vec<Draft>, Error> {
-    let objections: Vec<&v1::Objection> = ruled.objections.iter().filter(|o| objects(o)).collect();
-    if objections.is_empty() && ruled.unknown.is_empty() {
-        return Ok(vec![draft]);
+/// A draft with what is said against it.
+struct Asked {
+    draft: Draft,
+    question: Option<Question>,
+    /// The steps that would settle it.
+    missing: Vec<Verb>,
+    rulings: Vec<Ruling>,
+    /// The line without its skull, to ask about several at once.
+    what: String,
+    tag: String,
+}
+
+impl Asked {
+    fn of(draft: Draft, typed: &Verb, ruled: &v1::Ruled) -> Result<Self, Error> {
+        let objections: Vec<&v1::Objection> =
+            ruled.objections.iter().filter(|o| objects(o)).collect();
+        let missing = missing(ruled, &objections)?;
+        let question = (!objections.is_empty() || !ruled.unknown.is_empty()).then(|| Question {
+            line: render::said::typed(typed),
+            skull: ruled.skull.as_ref().map(render::skull).unwrap_or_default(),
+            against: against(ruled, &objections),
+            missing: missing.iter().map(render::said::typed).collect(),
+            skulls: 1,
+        });
+        let rulings = objections.iter().filter_map(|objection| ruling(objection)).collect();
+        Ok(Self {
+            draft,
+            question,
+            missing,
+            rulings,
+            what: render::said::what(typed),
+            tag: tag(typed),
+        })
     }
-    let missing = missing(ruled, &objections)?;
-    let question = Question {
-        line: render::said::typed(&typed),
-        skull: ruled.skull.as_ref().map(render::skull).unwrap_or_default(),
-        against: against(ruled, &objections),
-        missing: missing.iter().map(render::said::typed).collect(),
-    };
-    let choice = match &common.anyway {
-        _ if common.done && !missing.is_empty() => Choice::Done,
-        Some(reason) => Choice::Anyway(reason.clone()),
-        None => answerer.answer(&question),
-    };
-    match choice {
-        Choice::Done if !missing.is_empty() => {
-            let first = missing.into_iter().map(|verb| Draft { not_seen: true, ..verb.into() });
-            Ok(first.chain([draft]).collect())
+
+    /// Whether one answer can stand for both: the same remark on the same thing done to another skull,
+    /// settled by the same steps.
+    fn is_like(&self, other: &Self) -> bool {
+        let steps = |asked: &Self| asked.missing.iter().map(render::said::what).collect::<Vec<_>>();
+        match (&self.question, &other.question) {
+            (Some(one), Some(two)) => {
+                let tagged = !self.tag.is_empty() && !other.tag.is_empty();
+                tagged
+                    && one.against == two.against
+                    && self.what == other.what
+                    && steps(self) == steps(other)
+            }
+            (_, _) => false,
         }
-        Choice::Anyway(reason) => {
-            draft.anyway = Some(Phrase::read(&reason)?);
-            draft.rulings = objections.iter().filter_map(|objection| ruling(objection)).collect();
-            Ok(vec![draft])
-        }
-        Choice::Done | Choice::LeaveOff => {
-            let why = question.against;
-            said.answers.push(Answer::LeftOff { line: question.line, why });
-            Ok(Vec::new())
-        }
-        Choice::Nobody => {
-            let mut why = question.against;
-            why.push(if missing.is_empty() {
+    }
+
+    /// What is to be said of it, with the steps that it needs first.
+    fn chosen(self, choice: Option<Choice>, said: &mut Said) -> Result<Vec<Draft>, Error> {
+        let Self { mut draft, question, missing, rulings, .. } = self;
+        let (Some(question), Some(choice)) = (question, choice) else { return Ok(vec![draft]) };
+        let mut why = question.against;
+        match choice {
+            Choice::Done if !missing.is_empty() => {
+                let first = missing.into_iter().map(|verb| Draft { not_seen: true, ..verb.into() });
+                return Ok(first.chain([draft]).collect());
+            }
+            Choice::Anyway(reason) => {
+                draft.anyway = Some(Phrase::read(&reason)?);
+                draft.rulings = rulings;
+                return Ok(vec![draft]);
+            }
+            Choice::Done | Choice::LeaveOff | Choice::Each => {}
+            Choice::Nobody => why.push(if missing.is_empty() {
                 "to do it all the same, add --anyway REASON".to_owned()
             } else {
                 format!(
                     "if it was done and not said ({}), add --yes-done; else --anyway REASON",
                     question.missing.join(", ")
                 )
-            });
-            said.answers.push(Answer::LeftOff { line: question.line, why });
-            Ok(Vec::new())
+            }),
         }
+        said.answers.push(Answer::LeftOff { line: question.line, why });
+        Ok(Vec::new())
     }
+}
+
+/// An answer for each of the drafts that something is said against; the same remark on several skulls
+/// of a line is asked once.
+fn choices(
+    asked: &[Asked],
+    common: &Common,
+    answerer: &mut (dyn Answerer + Send),
+) -> Vec<Option<Choice>> {
+    let mut choices: Vec<Option<Choice>> = Vec::with_capacity(asked.len());
+    let mut settled: Vec<(&Asked, Choice)> = Vec::new();
+    for (n, one) in asked.iter().enumerate() {
+        let Some(question) = &one.question else {
+            choices.push(None);
+            continue;
+        };
+        let before = settled.iter().find(|(other, _)| other.is_like(one)).map(|(_, c)| c.clone());
+        let choice = match &common.anyway {
+            _ if common.done && !one.missing.is_empty() => Choice::Done,
+            Some(reason) => Choice::Anyway(reason.clone()),
+            None => match before {
+                Some(Choice::Each) => answerer.answer(question),
+                Some(choice) => choice,
+                None => {
+                    let alike: Vec<&Asked> =
+                        asked.iter().skip(n).filter(|other| other.is_like(one)).collect();
+                    let choice = match together(question, &alike) {
+                        Some(question) => answerer.answer(&question),
+                        None => answerer.answer(question),
+                    };
+                    settled.push((one, choice.clone()));
+                    if choice == Choice::Each { answerer.answer(question) } else { choice }
+                }
+            },
+        };
+        choices.push(Some(choice));
+    }
+    choices
+}
+
+/// One question for several skulls; none if there is only one.
+fn together(first: &Question, alike: &[&Asked]) -> Option<Question> {
+    let [one, _, ..] = alike else { return None };
+    let tags: Vec<&str> = alike.iter().map(|asked| asked.tag.as_str()).collect();
+    let tags = tags.join(" ");
+    let skulls: Vec<&str> =
+        alike.iter().filter_map(|asked| Some(asked.question.as_ref()?.skull.as_str())).collect();
+    let missing = one.missing.iter().map(|verb| format!("{} {tags}", render::said::what(verb)));
+    Some(Question {
+        line: format!("{} {tags}", one.what),
+        skull: skulls.join(", "),
+        against: first.against.clone(),
+        missing: missing.collect(),
+        skulls: alike.len(),
+    })
+}
+
+/// The tag as typed; empty if the line names its skull otherwise, or none.
+fn tag(verb: &Verb) -> String {
+    let tag = verb.skull().and_then(|skull| skull.tag.as_ref());
+    tag.map(|tag| tag.as_typed().to_owned()).unwrap_or_default()
 }
 
 /// Puts into the verb what only the shop knew: the job that is meant, the plan, the price.

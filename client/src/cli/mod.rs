@@ -69,6 +69,7 @@ pub mod tally;
 pub mod terminal;
 pub mod told_apart;
 pub mod visit;
+mod visits;
 pub mod watch;
 
 use std::{ffi::OsString, path::PathBuf};
@@ -89,6 +90,17 @@ Examples:
   burrline at 10:40 out 0612
   burrline find whitetail
   burrline floor
+
+Asked w, a or n, where a rule says no:
+  w  it was done and not said: the missing step is said first
+  a  anyway, with a reason, which stays with the line
+  n  leave it off
+Several skulls with the same remark are asked about once; e asks for each. Where
+nobody can answer, as in a script, --yes-done stands for w and --anyway for a.
+
+What --json prints of a verb, an object a skull:
+  line, entry, position, done, refused, said_back, remarks, clashes, figures
+  kept and waiting while the shop is out of reach; left_off and why if left off
 
 Exit status:
   0   done

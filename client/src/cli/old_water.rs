@@ -10,7 +10,7 @@ use crate::{Error, line::Utterance};
 /// Asks how the old water looked, where a change or a dump does not say it and somebody is there.
 ///
 /// # Errors
-/// If the terminal cannot be read.
+/// [`Error::Refused`] if the line is left off; if the terminal cannot be read.
 #[allow(clippy::wildcard_enum_match_arm, reason = "no other line lets a water out")]
 pub fn complete(utterance: &mut Utterance, terminal: &Terminal) -> Result<(), Error> {
     if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
@@ -23,31 +23,39 @@ pub fn complete(utterance: &mut Utterance, terminal: &Terminal) -> Result<(), Er
             _ => continue,
         };
         let hand = terminal.hand();
-        *old = ask(place.as_str(), |prompt| hand.line(prompt), &mut io::stderr())
+        let answer = ask(place.as_str(), |prompt| hand.line(prompt), &mut io::stderr())
             .map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
+        *old = answer.ok_or_else(|| Error::Refused("left off; nothing was said".to_owned()))?;
     }
     Ok(())
 }
 
-/// The look, or nothing for an empty line; the beginning of a word is enough.
+/// The look, or no look for an empty line; nothing if the line is left off, as by Ctrl-C. The
+/// beginning of a word is enough.
 fn ask(
     place: &str,
     line: impl Fn(&str) -> io::Result<Option<String>>,
     out: &mut impl io::Write,
-) -> io::Result<Option<WaterLook>> {
+) -> io::Result<Option<Option<WaterLook>>> {
     let words: Vec<&str> = WaterLook::ALL.iter().map(|look| look.word()).collect();
     let words = words.join(", ");
-    let prompt = format!("{place}: how did the old water look? {words} (empty: not seen) > ");
+    writeln!(
+        out,
+        "{place}: how did the old water look? {words} [Enter: not seen]; n leaves it off"
+    )?;
     loop {
-        let typed = line(&prompt)?.unwrap_or_default().to_lowercase();
-        if typed.is_empty() {
-            return Ok(None);
+        let Some(typed) = line("> ")? else { return Ok(None) };
+        let typed = typed.to_lowercase();
+        match typed.as_str() {
+            "" => return Ok(Some(None)),
+            "n" => return Ok(None),
+            _ => {}
         }
         let mut begun = WaterLook::ALL.iter().filter(|look| look.word().starts_with(&typed));
         match (begun.next(), begun.next(), WaterLook::read(&typed)) {
-            (_, _, Ok(look)) => return Ok(Some(look)),
-            (Some(look), None, Err(_)) => return Ok(Some(*look)),
-            (_, _, Err(_)) => writeln!(out, "say one of the words, or only enter")?,
+            (_, _, Ok(look)) => return Ok(Some(Some(look))),
+            (Some(look), None, Err(_)) => return Ok(Some(Some(*look))),
+            (_, _, Err(_)) => writeln!(out, "say {words}, or only Enter; n leaves it off")?,
         }
     }
 }
@@ -61,20 +69,21 @@ mod tests {
     #[test]
     fn a_beginning_is_enough_where_it_is_one_word_s_alone() {
         for (typed, look) in [
-            (&["greasy"][..], Some(WaterLook::Greasy)),
-            (&["fo"], Some(WaterLook::Foul)),
-            (&[""], None),
+            (&["greasy"][..], Some(Some(WaterLook::Greasy))),
+            (&["fo"], Some(Some(WaterLook::Foul))),
+            (&[""], Some(None)),
             (&[], None),
-            (&["c", "cl", "cle"], Some(WaterLook::Clear)),
-            (&["brown", "Cloudy"], Some(WaterLook::Cloudy)),
+            (&["n"], None),
+            (&["c", "cl", "cle"], Some(Some(WaterLook::Clear))),
+            (&["brown", "Cloudy"], Some(Some(WaterLook::Cloudy))),
         ] {
             let typed = RefCell::new(typed.iter());
-            let line = |prompt: &str| {
-                let asks = "tank-1: how did the old water look? clear, cloudy, greasy, foul";
-                assert!(prompt.starts_with(asks), "{prompt}");
-                Ok(typed.borrow_mut().next().map(|&word| word.to_owned()))
-            };
-            assert_eq!(ask("tank-1", line, &mut Vec::new()).unwrap(), look);
+            let line = |_: &str| Ok(typed.borrow_mut().next().map(|&word| word.to_owned()));
+            let mut out = Vec::new();
+            assert_eq!(ask("tank-1", line, &mut out).unwrap(), look);
+            let shown = String::from_utf8(out).unwrap();
+            let asks = "tank-1: how did the old water look? clear, cloudy, greasy, foul";
+            assert!(shown.starts_with(asks), "{shown}");
         }
     }
 }

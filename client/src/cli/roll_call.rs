@@ -113,7 +113,7 @@ fn ask(
         match line("> ")?.as_deref() {
             Some("w" | "W") => return Ok(true),
             Some("n" | "N") | None => return Ok(false),
-            Some(_) => writeln!(out, "say one of the letters")?,
+            Some(_) => writeln!(out, "say w or n; what was typed just now was not taken")?,
         }
     }
 }
@@ -145,7 +145,7 @@ mod tests {
         assert_eq!(
             String::from_utf8(out).unwrap(),
             "  w  they were moved, not said: found-in rack-2 0418, gone 0419\n  n  leave it as it \
-             is, and look for them\nsay one of the letters\n"
+             is, and look for them\nsay w or n; what was typed just now was not taken\n"
         );
         for typed in [Some("n"), None] {
             let line = |_: &str| Ok(typed.map(str::to_owned));

@@ -21,12 +21,23 @@ pub async fn run(
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
     let utterance = line::from_matches(spec, matches)
-        .map_err(|error| day_from_trails(spec, near::explained(error, matches)))?;
+        .map_err(|error| day_from_trails(spec, near::explained(error, matches)))
+        .map_err(|error| with_example(spec, error))?;
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
     // What waited for weeks may go out first.
     terminal.watch(&mut bench);
     utter(&bench, utterance, terminal).await
+}
+
+/// A word that is missing: the line as it could be.
+fn with_example(spec: &'static VerbSpec, error: Error) -> Error {
+    match (&error, line::example::lines(spec).first()) {
+        (Error::Word(bad), Some(example)) if bad.word.is_empty() => {
+            Error::usage(format!("{}: {error}, as in `{example}`", spec.word))
+        }
+        (_, _) => error,
+    }
 }
 
 /// A promise without a day: where one can be had.
@@ -56,6 +67,13 @@ pub async fn utter(
     let hand = utterance.common.hand.clone();
     let hand = hand.or_else(|| bench.hand().map(|hand| hand.to_string())).unwrap_or_default();
     let (now, zone) = (SystemClock.now().wall, bench.zone());
+    if let Some(at) = &utterance.common.at {
+        // What cannot be read is told before anything else.
+        let moment = line::when::said(at, now, &zone)?;
+        if let Some(words) = line::when::not_today(at, moment, now, &zone) {
+            terminal.tell(&words);
+        }
+    }
     for words in left_out::told(bench, &utterance.verbs)? {
         terminal.tell(&words);
     }

@@ -38,7 +38,8 @@ impl Terminal {
             _ => out_is_terminal && !no_color,
         };
         let columns = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
-        let width = columns.filter(|_| out_is_terminal);
+        let sized = || terminal_size::terminal_size().map(|(columns, _)| usize::from(columns.0));
+        let width = columns.or_else(sized).filter(|_| out_is_terminal);
         Self { json: matches.get_flag("json"), color, width, lines: None }
     }
 
@@ -109,10 +110,15 @@ impl Terminal {
         yes(question, |prompt| hand.line(prompt), &mut io::stderr()).ok()
     }
 
-    /// Prints a line on standard error.
+    /// Prints lines on standard error, on a terminal without a word cut in two.
     pub fn tell(&self, line: &str) {
-        // Who closed standard error does not want to be told.
-        let _ = writeln!(io::stderr(), "{}", visible(line));
+        let columns = io::stderr().is_terminal().then(terminal_size::terminal_size).flatten();
+        let columns = columns.map(|(columns, _)| usize::from(columns.0));
+        for line in line.split('\n') {
+            let line = columns.map_or_else(|| line.to_owned(), |columns| wrapped(line, columns));
+            // Who closed standard error does not want to be told.
+            let _ = writeln!(io::stderr(), "{}", visible(&line));
+        }
     }
 }
 
@@ -168,21 +174,39 @@ fn ask(
         writeln!(out, "  w  it was done, not said: {}", question.missing.join(", "))?;
     }
     writeln!(out, "  a  anyway, with a reason\n  n  leave it off")?;
+    if question.skulls > 1 {
+        writeln!(out, "  e  ask for each by itself")?;
+    }
+    let letters = letters(question);
     loop {
         let Some(typed) = line("> ")? else { return Ok(Choice::LeaveOff) };
         match typed.split_once(' ').unwrap_or((&typed, "")) {
             ("w" | "W", _) if !question.missing.is_empty() => return Ok(Choice::Done),
             ("n" | "N", _) => return Ok(Choice::LeaveOff),
+            ("e" | "E", _) if question.skulls > 1 => return Ok(Choice::Each),
             ("a" | "A", reason) if !reason.trim().is_empty() => {
                 return Ok(Choice::Anyway(reason.trim().to_owned()));
             }
             ("a" | "A", _) => match line("reason> ")? {
-                Some(reason) if !reason.is_empty() => return Ok(Choice::Anyway(reason)),
-                _ => writeln!(out, "without a reason it is left off; say a, or n")?,
+                // A letter is an answer to the question before, and no reason.
+                Some(reason) if reason.chars().count() > 1 => return Ok(Choice::Anyway(reason)),
+                _ => writeln!(out, "without a reason in words it is not done; say a, or n")?,
             },
-            _ => writeln!(out, "say one of the letters")?,
+            _ => writeln!(out, "say {letters}; what was typed just now was not taken")?,
         }
     }
+}
+
+/// "w, a or n": what can be answered.
+fn letters(question: &Question) -> String {
+    let all =
+        [("w", !question.missing.is_empty()), ("a", true), ("n", true), ("e", question.skulls > 1)];
+    let all: Vec<String> = all
+        .into_iter()
+        .filter(|(_, offered)| *offered)
+        .map(|(letter, _)| letter.to_owned())
+        .collect();
+    crate::standing::words::or(&all)
 }
 
 /// Puts a question that is answered with a letter; the end of what is typed is a no.
@@ -201,9 +225,31 @@ fn yes(
         match line("> ")?.as_deref() {
             Some("y" | "Y") => return Ok(true),
             Some("n" | "N") | None => return Ok(false),
-            Some(_) => writeln!(out, "say one of the letters")?,
+            Some(_) => writeln!(out, "say y or n; what was typed just now was not taken")?,
         }
     }
+}
+
+/// A line that is too long for the terminal, broken between words; what follows stands under its
+/// first word.
+fn wrapped(line: &str, columns: usize) -> String {
+    if line.chars().count() <= columns {
+        return line.to_owned();
+    }
+    let indent: String = line.chars().take_while(|c| *c == ' ').collect();
+    let (mut lines, mut one) = (Vec::new(), indent.clone());
+    for word in line.split_whitespace() {
+        let with = one.chars().count().saturating_add(word.chars().count()).saturating_add(1);
+        if with > columns && one.trim() != "" {
+            lines.push(std::mem::replace(&mut one, indent.clone()));
+        }
+        if one.trim() != "" {
+            one.push(' ');
+        }
+        one.push_str(word);
+    }
+    lines.push(one);
+    lines.join("\n")
 }
 
 fn print(lines: impl Iterator<Item = String>) -> bool {
@@ -227,11 +273,20 @@ mod tests {
             skull: "0616 whitetail".into(),
             against: vec!["the antlers are not wrapped".into()],
             missing: missing.iter().map(|line| (*line).to_owned()).collect(),
+            skulls: 1,
         };
         let mut out = Vec::new();
         let lines = std::cell::RefCell::new(typed.lines().map(str::to_owned));
         let choice = ask(&question, |_| Ok(lines.borrow_mut().next()), &mut out).unwrap();
         (choice, String::from_utf8(out).unwrap())
+    }
+
+    #[test]
+    fn a_long_line_is_broken_between_words() {
+        let line = "  one tine chipped, the other whole";
+        assert_eq!(wrapped(line, 40), line);
+        assert_eq!(wrapped(line, 20), "  one tine chipped,\n  the other whole");
+        assert_eq!(wrapped("unbreakable-for-this-width", 10), "unbreakable-for-this-width");
     }
 
     #[test]
@@ -247,10 +302,23 @@ mod tests {
     }
 
     #[test]
+    fn what_is_no_answer_is_not_taken_and_the_letters_are_named() {
+        let (choice, shown) = answered("wash 0418\nn\n", &["wrap 0616"]);
+        assert_eq!(choice, Choice::LeaveOff);
+        assert!(
+            shown.ends_with("say w, a or n; what was typed just now was not taken\n"),
+            "{shown}"
+        );
+        let (_, shown) = answered("w\nn\n", &[]);
+        assert!(shown.contains("say a or n;"), "{shown}");
+    }
+
+    #[test]
     fn anyway_wants_a_reason() {
         assert_eq!(answered("a shed stumps\n", &[]).0, Choice::Anyway("shed stumps".into()));
         assert_eq!(answered("a\nshed stumps\n", &[]).0, Choice::Anyway("shed stumps".into()));
         assert_eq!(answered("a\n\nn\n", &[]).0, Choice::LeaveOff);
+        assert_eq!(answered("a\nn\nn\n", &[]).0, Choice::LeaveOff, "a letter is no reason");
         assert_eq!(answered("", &[]).0, Choice::LeaveOff);
     }
 }

@@ -7,7 +7,7 @@ use burrline_present::view;
 use burrline_proto::v1;
 use clap::ArgMatches;
 
-use super::{slip, terminal::Terminal};
+use super::{slip, terminal::Terminal, visits};
 use crate::{
     Bench, Clock as _, Ending, Error, SystemClock,
     bench::alone::{Alone, Then},
@@ -17,11 +17,8 @@ use crate::{
     visit::{AGREED, Found, Known, LATER, MOST_HEADS, Price, Step, Visit, ask},
 };
 
-/// The file in the bench's folder.
-const KEPT: &str = "visit";
-
-const HOW: &str = "Enter takes what is in brackets; skip, back, and stop (it is kept; `burrline \
-                   take-in` goes on; clear throws it away).";
+const HOW: &str = "Enter takes what is in brackets; skip, back, and stop (it is kept; `take-in` goes \
+                   on; clear throws it away; new begins another customer's).";
 
 /// The command `take-in`, with how it becomes a talk.
 pub fn explained(command: clap::Command) -> clap::Command {
@@ -30,8 +27,10 @@ pub fn explained(command: clap::Command) -> clap::Command {
          `take-in 3`, it is a talk: it asks for the customer and for each head in turn, offers the next \
          tag on the roll, prices by the script, takes the deposit, and prints one slip for the visit. \
          Least of all it needs a tag, and a name or a phone; the rest comes later under a hold. What is \
-         answered is kept before the next question, so that one that was left goes on with `take-in`. \
-         For tag 3 say `take-in 03`.",
+         answered is kept before the next question, so that one that was left goes on with `take-in`; \
+         with `new` another customer is served in between, and `take-in` lists what was begun, to be \
+         gone on with by number or name. `back` takes the last answer off, and Enter gives it again; at \
+         the end a tag goes back to that head. For tag 3 say `take-in 03`.",
     )
 }
 
@@ -75,41 +74,39 @@ pub async fn run(
     // A talk is held where the copy is as new as can be had; without the shop it goes on as well.
     let _ = bench.catch_up(&SystemClock, None).await;
     let alone = bench.alone(&SystemClock, Then::default())?;
-    let visit = match kept(&bench)?.filter(|visit| !visit.answers.is_empty()) {
-        Some(visit) => {
-            terminal.tell("going on with the visit that was begun:");
-            visit.summary().iter().for_each(|line| terminal.tell(line));
-            visit
-        }
-        None => Visit::of(heads),
+    let begun = visits::begun(&bench)?;
+    let (file, visit) = match begun.as_slice() {
+        [] => (visits::free(&bench)?, Visit::of(heads)),
+        [one] => (one.file.clone(), one.visit.clone()),
+        many => match visits::choose(many, terminal)? {
+            None => return Ok(Ending::Refused),
+            Some(chosen) => match chosen.and_then(|n| many.get(n)) {
+                Some(one) => (one.file.clone(), one.visit.clone()),
+                None => (visits::free(&bench)?, Visit::of(heads)),
+            },
+        },
     };
-    let known = known(&bench, alone.as_ref());
-    if let Some(heads) = visit.heads.filter(|_| visit.answers.is_empty()) {
-        let many = counted(heads, "head");
-        terminal.tell(&format!("{many} (for tag {heads} say: take-in 0{heads}). {HOW}"));
-    } else {
-        terminal.tell(HOW);
+    let known = known(&bench, alone.as_ref(), &file)?;
+    let mut talk = Talk { bench, visit, file, known, alone, common };
+    talk.greet(terminal);
+    loop {
+        if let Led::Ended(ending) = talk.lead(terminal).await? {
+            return Ok(ending);
+        }
+        talk.anew(heads)?;
+        talk.greet(terminal);
     }
-    let mut talk = Talk { bench, visit, known, alone, common };
-    talk.lead(terminal).await
 }
 
-fn kept(bench: &Bench) -> Result<Option<Visit>, Error> {
-    let Some(text) = bench.folder().text(KEPT) else { return Ok(None) };
-    let path = bench.folder().path(KEPT);
-    serde_json::from_str(&text)
-        .map(Some)
-        .map_err(|e| Error::Folder(format!("{}: {e}; remove it to begin anew", path.display())))
-}
-
-fn known(bench: &Bench, alone: Option<&Alone>) -> Known {
+fn known(bench: &Bench, alone: Option<&Alone>, file: &str) -> Result<Known, Error> {
     let today = when::day(SystemClock.now().wall, &bench.zone());
     let mut known = Known {
         today: Some(today),
         ticket_today: bench.ticket_today(&SystemClock).is_some(),
         ..Known::default()
     };
-    let Some(alone) = alone else { return known };
+    known.worn.extend(visits::tags_of_others(bench, file)?);
+    let Some(alone) = alone else { return Ok(known) };
     let state = alone.state();
     for (tag, jobs) in state.open_tags() {
         let said = jobs.iter().next().and_then(|id| state.job(*id));
@@ -122,7 +119,7 @@ fn known(bench: &Bench, alone: Option<&Alone>) -> Known {
     let number = |tag: &&Tag| tag.key().parse::<u64>().ok();
     let top = tags.filter(|tag| number(tag).is_some()).max_by_key(number);
     known.next_tag = top.and_then(|tag| ask::after(&tag.to_string()));
-    known
+    Ok(known)
 }
 
 #[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone clip a tag")]
@@ -135,21 +132,54 @@ fn clipped(verb: &Verb) -> Option<&Tag> {
     }
 }
 
+/// How far a talk was led.
+enum Led {
+    /// It has ended, or was left.
+    Ended(Ending),
+    /// It is kept, and another customer's begins.
+    Another,
+}
+
 struct Talk {
     bench: Bench,
     visit: Visit,
+    /// The file that it is kept in.
+    file: String,
     known: Known,
     alone: Option<Alone>,
     common: Common,
 }
 
 impl Talk {
-    async fn lead(&mut self, terminal: &mut Terminal) -> Result<Ending, Error> {
+    /// Says whose visit it is, or how a new one goes.
+    fn greet(&self, terminal: &Terminal) {
+        if !self.visit.answers.is_empty() {
+            terminal.tell("going on with the visit that was begun; new begins another:");
+            self.visit.summary().iter().for_each(|line| terminal.tell(line));
+        }
+        match self.visit.heads.filter(|_| self.visit.answers.is_empty()) {
+            Some(heads) => {
+                let many = counted(heads, "head");
+                terminal.tell(&format!("{many} (for tag {heads} say: take-in 0{heads}). {HOW}"));
+            }
+            None => terminal.tell(HOW),
+        }
+    }
+
+    /// Begins another visit; the one before stays kept.
+    fn anew(&mut self, heads: Option<usize>) -> Result<(), Error> {
+        self.file = visits::free(&self.bench)?;
+        self.visit = Visit::of(heads);
+        self.known = known(&self.bench, self.alone.as_ref(), &self.file)?;
+        Ok(())
+    }
+
+    async fn lead(&mut self, terminal: &mut Terminal) -> Result<Led, Error> {
         loop {
             if !self.visit.heads_written && self.visit.words(Step::Write) == "yes" {
                 let ending = self.write_heads(terminal).await?;
                 if !self.visit.heads_written {
-                    return Ok(ending);
+                    return Ok(Led::Ended(ending));
                 }
                 self.price(terminal).await?;
                 self.keep()?;
@@ -161,11 +191,14 @@ impl Talk {
             let typed =
                 typed.map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
             match typed.as_deref().map(str::trim) {
-                None | Some("stop") => return Ok(self.stopped(terminal)),
+                None | Some("stop") => return Ok(Led::Ended(self.stopped(terminal))),
+                Some("new") if step != Step::Which && !self.visit.answers.is_empty() => {
+                    return Ok(Led::Another);
+                }
                 Some("clear") if !self.visit.heads_written => {
-                    self.bench.folder().remove(KEPT)?;
+                    self.bench.folder().remove(&self.file)?;
                     terminal.tell("thrown away; nothing was said");
-                    return Ok(Ending::Refused);
+                    return Ok(Led::Ended(Ending::Refused));
                 }
                 Some("back") => {
                     if !self.visit.back() {
@@ -181,8 +214,8 @@ impl Talk {
             self.keep()?;
         }
         self.write_money(terminal).await?;
-        self.bench.folder().remove(KEPT)?;
-        self.end(terminal).await
+        self.bench.folder().remove(&self.file)?;
+        self.end(terminal).await.map(Led::Ended)
     }
 
     /// What is shown before a question.
@@ -222,7 +255,7 @@ impl Talk {
 
     fn keep(&self) -> Result<(), Error> {
         let text = serde_json::to_string(&self.visit).map_err(|e| Error::Bug(e.to_string()))?;
-        self.bench.folder().keep_text(KEPT, &text)
+        self.bench.folder().keep_text(&self.file, &text)
     }
 
     /// Customers who may be meant, if the shop is in reach.
@@ -258,7 +291,9 @@ impl Talk {
                 terminal,
             )?;
             let hand = &mut terminal.hand();
-            let said = self.bench.say_together(lines, &self.common, &SystemClock, hand).await?;
+            let mut said = self.bench.say_together(lines, &self.common, &SystemClock, hand).await?;
+            // The talk says the prices itself, once all heads are on the ticket.
+            said.talk.retain(|words| !words.contains(render::ONCE_HEARD));
             terminal.shown(&render::said::said(&said, &terminal.look(self.bench.zone())));
             self.bench.shown()?;
             if self.jobs()?.is_empty() {
@@ -301,8 +336,22 @@ impl Talk {
 
     /// Puts the heads on hold for which something is missing; away it is remembered.
     async fn hold(&self, terminal: &mut Terminal) -> Result<(), Error> {
-        for (tag, why) in self.visit.holds() {
+        // The shop cannot hold a head that it has not heard of: what waits goes out first.
+        let holds = self.visit.holds();
+        let mut waits = !self.bench.waiting()?.is_empty();
+        if waits && !holds.is_empty() {
+            for line in self.bench.in_touch(&SystemClock).await {
+                terminal.tell(&line);
+            }
+            waits = !self.bench.waiting()?.is_empty();
+        }
+        for (tag, why) in holds {
             let line = format!("hold {tag} {why}");
+            if waits {
+                self.bench.remember_hold(&line)?;
+                terminal.tell(&to_be_held(&tag, &why));
+                continue;
+            }
             match self.bench.say(&line, &SystemClock, &mut terminal.hand()).await {
                 Ok(said) => {
                     terminal.shown(&render::said::said(&said, &terminal.look(self.bench.zone())));
@@ -310,10 +359,7 @@ impl Talk {
                 }
                 Err(Error::NeedsShop { .. }) => {
                     self.bench.remember_hold(&line)?;
-                    terminal.tell(&format!(
-                        "{tag} is to be held for {why}: that needs the shop, and is put by this bench \
-                         once it is in reach"
-                    ));
+                    terminal.tell(&to_be_held(&tag, &why));
                 }
                 Err(error) => return Err(error),
             }
@@ -400,6 +446,13 @@ impl Talk {
         let waits = !self.bench.waiting()?.is_empty();
         Ok(if waits { Ending::Away } else { Ending::Done })
     }
+}
+
+fn to_be_held(tag: &str, why: &str) -> String {
+    format!(
+        "{tag} is to be held for {why}: that needs the shop, and is put by this bench once it is in \
+         reach"
+    )
 }
 
 fn script(digest: &[u8]) -> String {

@@ -11,7 +11,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use super::{bench::Beside, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, SystemClock,
-    bench::alone::{Alone, Then},
+    bench::{alone::Alone, follow::Follow},
     render::{self, Look, Page},
     standing::rings::Rings,
 };
@@ -59,7 +59,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     }
     if matches.get_flag("once") || !io::stdout().is_terminal() {
         let look = terminal.look(bench.zone());
-        let alone = present(&bench)?;
+        let alone = present(&bench, &mut Follow::default())?;
         let wall = alone.wall(alone.time(&SystemClock));
         terminal.page(&page(&bench, &alone, &wall, &look, None));
         return Ok(Ending::Done);
@@ -76,7 +76,8 @@ async fn redraw(bench: &Bench, terminal: &Terminal) -> Result<Ending, Error> {
     tick.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Delay);
     let mut stop = std::pin::pin!(tokio::signal::ctrl_c());
     let (mut beside, mut rings) = (Beside::default(), Rings::default());
-    let (mut alone, mut drawn) = (present(bench)?, Vec::new());
+    let mut follow = Follow::default();
+    let (mut alone, mut drawn) = (present(bench, &mut follow)?, Vec::new());
     // The next potfuls ask the rules about every head, so they are not put together each second.
     let mut wall = alone.wall(alone.time(&SystemClock));
     let mut ticks = 0_u32;
@@ -88,7 +89,7 @@ async fn redraw(bench: &Bench, terminal: &Terminal) -> Result<Ending, Error> {
         let folder = bench.folder().path("");
         ticks = ticks.wrapping_add(1);
         if beside.turn(&folder).await.is_some() || ticks.is_multiple_of(WHOLE_EVERY) {
-            alone = present(bench)?;
+            alone = present(bench, &mut follow)?;
             wall = alone.wall(alone.time(&SystemClock));
         }
         let (width, height) = size();
@@ -126,8 +127,8 @@ fn page(bench: &Bench, alone: &Alone, wall: &Wall, look: &Look, height: Option<u
     render::wall::wall(wall, &head, &look, height)
 }
 
-fn present(bench: &Bench) -> Result<Alone, Error> {
-    bench.alone(&SystemClock, Then::default())?.ok_or_else(|| {
+fn present(bench: &Bench, follow: &mut Follow) -> Result<Alone, Error> {
+    follow.present(bench, &SystemClock)?.ok_or_else(|| {
         Error::Refused("this bench has no copy of the shop's log yet; run `burrline sync`".into())
     })
 }

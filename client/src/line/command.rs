@@ -98,8 +98,10 @@ fn words(spec: &VerbSpec) -> Arg {
         .iter()
         .filter(|f| f.arity == Arity::One || (f.arity == Arity::Many && !f.hint.contains('=')))
         .filter(|f| f.hint != "SEALED")
-        .map(|f| f.hint)
+        // A name of what? The field says it.
+        .map(|f| if f.hint == "NAME" { f.name } else { f.hint })
         .collect();
+    let wanted: Vec<String> = wanted.into_iter().map(str::to_uppercase).collect();
     let words = Arg::new(WORDS).num_args(0..).value_name("WORD");
     if spec.word == "amend" {
         words
@@ -108,9 +110,13 @@ fn words(spec: &VerbSpec) -> Arg {
             .allow_hyphen_values(true)
             .help("Name of the entry, and the line as it should have been")
     } else if wanted.is_empty() {
-        words.help("Sorted by what they look like; or use the options")
+        words.help("Whatever an option takes may stand here without it, as far as it tells itself")
     } else {
-        words.help(format!("Sorted by what they look like: {}", wanted.join(", ")))
+        words.help(format!(
+            "{}, in any order; whatever an option takes may stand here without it, as far as it tells \
+             itself",
+            wanted.join(", ")
+        ))
     }
 }
 

@@ -18,7 +18,9 @@ pub fn lines(spec: &VerbSpec) -> Vec<String> {
     let mut lines = vec![first.clone()];
     let shows = |f: &&FieldSpec| {
         let optional = matches!(f.arity, Arity::Maybe | Arity::Many);
-        optional && !first.contains(f.name) && !value(spec, f).is_empty()
+        // Tags that stand in the line already are not said again.
+        let again = f.name == "tags" || first.contains(f.name);
+        optional && !again && !value(spec, f).is_empty()
     };
     // The name of an entry says less than a word of the trade.
     let mut optional = spec.fields.iter().filter(shows);
@@ -35,7 +37,19 @@ pub fn lines(spec: &VerbSpec) -> Vec<String> {
 /// The examples as help shows them.
 pub fn help(spec: &VerbSpec) -> String {
     let lines: Vec<String> = lines(spec).iter().map(|line| format!("  burrline {line}")).collect();
-    format!("Examples:\n{}", lines.join("\n"))
+    format!("Examples:\n{}\n\n{}", lines.join("\n"), status(spec))
+}
+
+fn status(spec: &VerbSpec) -> &'static str {
+    match spec.class {
+        Class::Fact => {
+            "Exit status: 0 done, 1 refused or left off, 2 typed wrong, 3 kept here and sent once the \
+             shop is in reach"
+        }
+        Class::Decision => {
+            "Exit status: 0 done, 1 refused, 2 typed wrong, 3 not done, for it needs the shop"
+        }
+    }
 }
 
 fn needed(spec: &VerbSpec, field: &FieldSpec) -> Option<String> {
@@ -59,10 +73,12 @@ fn value(spec: &VerbSpec, field: &FieldSpec) -> String {
         ("species", _) => "whitetail",
         ("setting", _) => "zone",
         ("value", _) => "America/Denver",
-        (_, "NAME") if spec.word == "add-place" => "pot-2",
-        (_, "NAME") if spec.word == "measure" => "beam-r",
-        (_, "NAME") => "yard-2",
-        (_, "WORDS") => "\"as agreed\"",
+        ("agency", _) => "\"wildlife office\"",
+        ("class", _) => "outfitter",
+        ("mark", _) => "A3",
+        ("recipe", _) => "bear-soak",
+        (_, "NAME") => name(spec.word),
+        (_, "WORDS") => words(spec.word),
         (_, "ENTRY") => "3:41",
         (_, "MONEY") => "185.00",
         (_, "DAY") => "2026-12-18",
@@ -81,4 +97,55 @@ fn value(spec: &VerbSpec, field: &FieldSpec) -> String {
         _ => list(spec, field).first().copied().unwrap_or_default(),
     };
     word.to_owned()
+}
+
+/// A name as the verb takes it.
+fn name(verb: &str) -> &'static str {
+    match verb {
+        "add-place" | "retire-place" => "pot-2",
+        "measure" => "beam-r",
+        "add-hand" | "retire-hand" | "identify" => "ines",
+        "tie" => "wire",
+        "coat" => "wax",
+        "stain" => "walnut",
+        "glue" => "epoxy",
+        "mount" | "extra" => "plaque",
+        "ship" => "post",
+        "recipe" => "bear-soak",
+        "papers" => "K-1042",
+        "receive-stock" | "count-stock" => "L-77",
+        "install-script" | "retire-script" => "prices",
+        _ => "yard-2",
+    }
+}
+
+/// Words as a hand would say them with the verb.
+fn words(verb: &str) -> &'static str {
+    match verb {
+        "note" => "\"brass plate wanted\"",
+        "damage" => "\"tip chipped\"",
+        "condition" => "\"left beam broken\"",
+        "charge" => "rush",
+        "ticket" => "\"comes again on Friday\"",
+        "tell" => "\"ready on Friday\"",
+        "hand-over" => "\"his brother came\"",
+        "bring-back" => "\"coat came off\"",
+        "dispute" => "\"a tine is missing\"",
+        "stray" => "\"small buck, 6 pt\"",
+        "identify" => "\"chip on the left\"",
+        "visit" => "\"looked at the register\"",
+        "photograph" => "\"left side\"",
+        "repair" => "\"filled a crack\"",
+        "inspect" => "\"yellow at the base\"",
+        "hours" => "\"fleshing\"",
+        "swap-tag" => "torn",
+        "hold" => "papers",
+        "release" => "\"papers came\"",
+        "give-back" => "\"too rotten\"",
+        "write-off" => "\"unclaimed work act\"",
+        "refund" => "\"tine broken by us\"",
+        "promise" => "\"for Christmas\"",
+        "extra" => "oak",
+        _ => "\"as agreed\"",
+    }
 }

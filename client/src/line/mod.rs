@@ -4,12 +4,14 @@
 //! * [`sort`]: words to fields, by what they look like
 //! * [`command`]: the options of each verb, from the table
 //! * [`example`]: lines that show how
+//! * [`near`]: what may have been meant by a wrong word
 //! * [`when`]: said times
 //! * [`details`]: what is sealed
 
 pub mod command;
 pub mod details;
 pub mod example;
+pub mod near;
 pub mod reads;
 pub mod sort;
 mod split;

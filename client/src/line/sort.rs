@@ -5,11 +5,13 @@ use std::collections::BTreeMap;
 
 use burrline_domain::{
     Arity, EntryName, Money, On, Skull, Strength, Tag, Typed, Volume,
+    reckon::species::Group,
     verb::{FieldSpec, VerbSpec},
     words::Piece,
 };
 
 use super::{
+    near,
     reads::{list, reads},
     units,
 };
@@ -20,6 +22,12 @@ pub type Given = BTreeMap<&'static str, Vec<String>>;
 
 /// Text fields that take what is left of a line.
 const LEFT_OVER: &[&str] = &["words", "what", "why", "note", "faults", "value"];
+
+/// Second words of animals' names, as in black bear (common practice, no source).
+const ANIMALS: &[&str] = &[
+    "deer", "bear", "elk", "hog", "boar", "pig", "sheep", "goat", "antelope", "bison", "buffalo",
+    "fox", "wolf", "lion", "cat", "hare", "rabbit", "dog",
+];
 
 /// What a line says, field by field, and about which skulls.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -41,6 +49,8 @@ struct Sorter {
     tags_end: bool,
     /// A volume that waits for the strength that would make it peroxide.
     volume: Option<String>,
+    /// The word before was the strength of a volume.
+    strength: bool,
 }
 
 /// Sorts the words of a line that are no options into what the options said.
@@ -50,16 +60,43 @@ struct Sorter {
 pub fn sort(spec: &'static VerbSpec, words: &[String], options: Given) -> Result<Sorted, Error> {
     let mut sorted = Sorted { given: options, skulls: Vec::new() };
     sorted.skulls.extend(sorted.given.remove("skull").unwrap_or_default());
-    let mut sorter =
-        Sorter { spec, sorted, text: None, quoted: false, tags_end: false, volume: None };
+    let (text, quoted, tags_end, volume, strength) = Default::default();
+    let mut sorter = Sorter { spec, sorted, text, quoted, tags_end, volume, strength };
     let words = units::join(words);
     let mut rest = words.as_slice();
     while let [word, after @ ..] = rest {
-        sorter.word(word, after)?;
-        rest = after;
+        rest = match (sorter.named(word, after), after) {
+            (Some(field), [value, after @ ..]) => {
+                sorter.put(field, value);
+                sorter.tags_end = !sorter.sorted.skulls.is_empty();
+                after
+            }
+            (Some(_) | None, after) => {
+                sorter.word(word, after)?;
+                after
+            }
+        };
     }
-    sorter.end_volume();
+    sorter.end_volume()?;
+    sorter.sorted.drop_repeats();
     Ok(sorter.sorted)
+}
+
+impl Sorted {
+    /// A tag that was read twice, as by a scanner, is one skull.
+    fn drop_repeats(&mut self) {
+        let mut skulls: Vec<String> = Vec::with_capacity(self.skulls.len());
+        for skull in std::mem::take(&mut self.skulls) {
+            let same = |other: &String| match (Skull::read(other), Skull::read(&skull)) {
+                (Ok(other), Ok(skull)) => other == skull,
+                (_, _) => *other == skull,
+            };
+            if !skulls.iter().any(same) {
+                skulls.push(skull);
+            }
+        }
+        self.skulls = skulls;
+    }
 }
 
 impl Sorter {
@@ -72,7 +109,7 @@ impl Sorter {
             }
             return Ok(());
         }
-        if self.stuff(word) || self.entry(word) {
+        if self.stuff(word, after)? || self.entry(word) {
             return Ok(());
         }
         if self.tag(word, after)? || self.piece(word) {
@@ -84,6 +121,7 @@ impl Sorter {
         }
         self.tags_end = !self.sorted.skulls.is_empty();
         if let Some(field) = self.by_kind(word) {
+            self.bare_number(field, word)?;
             let points = units::bare_points(word).filter(|_| field.name == "points");
             self.put(field.name, points.unwrap_or(word));
             return Ok(());
@@ -96,31 +134,71 @@ impl Sorter {
         self.left_over(word)
     }
 
+    /// The field whose name the word is, where the word after it is a value of that field:
+    /// `nose broken`, `teeth 26`, `ph 7`.
+    fn named(&self, word: &str, after: &[String]) -> Option<&'static str> {
+        let value = after.first().filter(|_| self.text.is_none())?;
+        let word = word.to_lowercase().replace('-', "_");
+        let is_it = |f: &FieldSpec| f.name == word && reads(f.hint, value);
+        self.open_field(is_it).map(|field| field.name)
+    }
+
     /// `1 L 12 %` into a bath is peroxide, `1 L` alone is water, `soap=30mL` says itself.
-    fn stuff(&mut self, word: &str) -> bool {
-        let Some(add) = self.field(|f| f.name == "add") else { return false };
+    fn stuff(&mut self, word: &str, after: &[String]) -> Result<bool, Error> {
+        let Some(add) = self.field(|f| f.name == "add") else { return Ok(false) };
+        let after_strength = std::mem::take(&mut self.strength);
+        let is_volume = |word: &str| Volume::read(word).is_ok();
+        let bath = self.field(|f| f.name == "water").is_some();
+        // What a hand says beside the amounts, and no recipe's name.
+        if bath && matches!(word.to_lowercase().as_str(), "water" | "peroxide") {
+            let next = after.first().is_some_and(|next| is_volume(next));
+            if word.eq_ignore_ascii_case("peroxide") && after_strength && next {
+                return Err(Error::usage(format!(
+                    "{}: which amount is the peroxide? Say the amount and then its strength, such as \
+                     18 L 2 L 12 %",
+                    self.spec.word
+                )));
+            }
+            let ends = word.eq_ignore_ascii_case("water") && !next;
+            if ends {
+                self.end_volume()?;
+            }
+            return Ok(true);
+        }
         if let Some(volume) = self.volume.take() {
             if Strength::read(word).is_ok() {
                 self.put(add.name, &format!("peroxide={volume}@{word}"));
-                return true;
+                self.strength = true;
+                return Ok(true);
             }
-            self.put("water", &volume);
+            self.water(&volume)?;
         }
-        if Volume::read(word).is_ok() && self.field(|f| f.name == "water").is_some() {
+        if bath && is_volume(word) {
             self.volume = Some(word.to_owned());
-            return true;
+            return Ok(true);
         }
         if word.contains('=') {
             self.put(add.name, word);
-            return true;
+            return Ok(true);
         }
-        false
+        Ok(false)
     }
 
-    fn end_volume(&mut self) {
-        if let Some(volume) = self.volume.take() {
-            self.put("water", &volume);
+    fn end_volume(&mut self) -> Result<(), Error> {
+        self.volume.take().map_or(Ok(()), |volume| self.water(&volume))
+    }
+
+    /// Water is said once; a second amount is of something else.
+    fn water(&mut self, volume: &str) -> Result<(), Error> {
+        if self.sorted.given.contains_key("water") {
+            return Err(Error::usage(format!(
+                "{}: {volume} of what? After an amount of peroxide say its strength, such as {volume} \
+                 12 %; anything else by its name, such as soap={volume}",
+                self.spec.word
+            )));
         }
+        self.put("water", volume);
+        Ok(())
     }
 
     /// `3:41`, for a field that takes the name of an entry.
@@ -237,7 +315,45 @@ impl Sorter {
         (required || fits.next().is_none()).then_some(first)
     }
 
+    /// `reading pot-1 185`: a number alone is as much a temperature or a strength as a pH.
+    fn bare_number(&self, field: &FieldSpec, word: &str) -> Result<(), Error> {
+        if field.name != "ph" {
+            return Ok(());
+        }
+        Err(Error::usage(format!(
+            "{verb}: {word} of what? Say {word} C or {word} F, {word} %, or ph {word}",
+            verb = self.spec.word
+        )))
+    }
+
+    /// After the species: `deer` of `mule deer` belongs to it, and a bull is a male.
+    fn more_of_the_animal(&mut self, word: &str) -> bool {
+        let word = word.to_lowercase();
+        let (open_age, open_sex) = (self.is_open_name("age"), self.is_open_name("sex"));
+        let Some([species]) = self.sorted.given.get_mut("species").map(Vec::as_mut_slice) else {
+            return false;
+        };
+        let goes_on = !species.contains(' ') && ANIMALS.contains(&word.as_str());
+        if open_age && goes_on && (word == "deer" || Group::of(species) == Group::Other) {
+            species.push(' ');
+            species.push_str(&word);
+            return true;
+        }
+        let sex = match word.as_str() {
+            "buck" | "bull" | "boar" | "ram" | "stag" | "billy" => "male",
+            "doe" | "cow" | "sow" | "ewe" | "hind" | "nanny" => "female",
+            _ => return false,
+        };
+        if open_sex {
+            self.put("sex", sex);
+        }
+        open_sex
+    }
+
     fn left_over(&mut self, word: &str) -> Result<(), Error> {
+        if self.more_of_the_animal(word) {
+            return Ok(());
+        }
         let not_here = ["WORDS", "TAG", "SEALED", "LINE"];
         let next = |f: &FieldSpec| f.arity == Arity::One && !not_here.contains(&f.hint);
         if let Some(field) = self.open_field(next) {
@@ -259,10 +375,7 @@ impl Sorter {
             self.put(name.name, word);
             return Ok(());
         }
-        Err(Error::usage(format!(
-            "{verb}: \u{201c}{word}\u{201d} fits nowhere; see `burrline {verb} --help`",
-            verb = self.spec.word
-        )))
+        Err(near::fits_nowhere(self.spec, word))
     }
 
     /// The field that a closed word after a text is for: `ours` of `damage 0417 nose chipped ours`.
@@ -303,6 +416,10 @@ impl Sorter {
 
     fn open_field(&self, is: impl Fn(&FieldSpec) -> bool) -> Option<&'static FieldSpec> {
         self.spec.fields.iter().find(|f| self.is_open(f) && is(f))
+    }
+
+    fn is_open_name(&self, name: &str) -> bool {
+        self.open_field(|f| f.name == name).is_some()
     }
 
     /// Whether more can be said of a field.

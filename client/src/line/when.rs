@@ -29,7 +29,7 @@ pub fn day(moment: Moment, zone: &TimeZone) -> Day {
 pub fn said(word: &str, now: Moment, zone: &TimeZone) -> Result<Moment, Error> {
     let wrong = || {
         Error::usage(format!(
-            "\u{201c}{word}\u{201d} is no time; say it like 10:40 or 2026-11-24T17:00"
+            "\u{201c}{word}\u{201d} is no time; say it like 10:40, 4:10pm or 2026-11-24T17:00"
         ))
     };
     let here = local(now, zone);
@@ -55,15 +55,45 @@ pub fn said(word: &str, now: Moment, zone: &TimeZone) -> Result<Moment, Error> {
     Ok(Moment(moment.as_millisecond()))
 }
 
-/// `7:05` or `17:00`.
+/// What is told of a clock time that was taken as yesterday's: nobody said the day.
+pub fn not_today(word: &str, moment: Moment, now: Moment, zone: &TimeZone) -> Option<String> {
+    clock_time(word)?;
+    let (said, here) = (local(moment, zone), local(now, zone));
+    (said.date() != here.date()).then(|| {
+        format!(
+            "at {word} is still to come today, so it is taken as yesterday's, {}",
+            said.strftime("%Y-%m-%d %H:%M")
+        )
+    })
+}
+
+/// `7:05`, `17:00`, `4:10pm` or `4pm`.
 fn clock_time(word: &str) -> Option<civil::Time> {
-    let (hour, minute) = word.split_once(':')?;
+    let lower = word.to_lowercase();
+    let half = |ending: &str| lower.strip_suffix(ending);
+    let (clock, afternoon) = match (half("am"), half("pm")) {
+        (Some(clock), _) => (clock, Some(false)),
+        (None, Some(clock)) => (clock, Some(true)),
+        (None, None) => (lower.as_str(), None),
+    };
+    let (hour, minute) = match (clock.split_once(':'), afternoon) {
+        (Some((hour, minute)), _) => (hour, minute),
+        (None, Some(_)) => (clock, "00"),
+        (None, None) => return None,
+    };
     let digits =
         |text: &str| (1..=2).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
     if !digits(hour) || !digits(minute) || minute.len() != 2 {
         return None;
     }
-    civil::Time::new(hour.parse().ok()?, minute.parse().ok()?, 0, 0).ok()
+    let hour: i8 = hour.parse().ok()?;
+    let hour = match afternoon {
+        None => hour,
+        Some(_) if !(1..=12).contains(&hour) => return None,
+        Some(false) => hour.checked_rem(12)?,
+        Some(true) => hour.checked_rem(12)?.checked_add(12)?,
+    };
+    civil::Time::new(hour, minute.parse().ok()?, 0, 0).ok()
 }
 
 #[cfg(test)]
@@ -83,11 +113,27 @@ mod tests {
         assert_eq!(at("10:40").unwrap(), "2026-11-25T17:40:00Z");
         assert_eq!(at("17:00").unwrap(), "2026-11-25T00:00:00Z");
         assert_eq!(at("2026-11-20T08:00").unwrap(), "2026-11-20T15:00:00Z");
+        assert_eq!(at("10:40am").unwrap(), at("10:40").unwrap());
+        assert_eq!(at("5PM").unwrap(), at("17:00").unwrap());
+        assert_eq!(at("12:10am").unwrap(), at("0:10").unwrap());
+    }
+
+    #[test]
+    fn a_clock_time_that_is_yesterday_s_is_told() {
+        let zone = TimeZone::fixed(jiff::tz::offset(-7));
+        let now = Moment::read("2026-11-25T18:02:00Z").unwrap();
+        let told = |word: &str| not_today(word, said(word, now, &zone).unwrap(), now, &zone);
+        assert_eq!(told("10:40"), None);
+        assert_eq!(told("2026-11-20T08:00"), None);
+        assert_eq!(
+            told("17:00").unwrap(),
+            "at 17:00 is still to come today, so it is taken as yesterday's, 2026-11-24 17:00"
+        );
     }
 
     #[test]
     fn what_is_no_time_or_still_to_come_is_told() {
-        for word in ["25:00", "10:4", "noon", "2026-11-26T08:00", ""] {
+        for word in ["25:00", "10:4", "noon", "13pm", "0am", "4", "pm", "2026-11-26T08:00", ""] {
             assert!(at(word).is_err(), "{word}");
         }
     }

@@ -50,11 +50,11 @@ pub fn floor(floor: &v1::FloorResponse, look: &Look) -> Page {
 
 /// What is due.
 pub fn due(due: &v1::DueResponse, look: &Look) -> Page {
-    let mut table = Table::new(&["WHEN", "WHAT", "SKULL", "PLACE"]);
+    let mut table = Table::new(&["WHEN", "SKULL", "PLACE", "WHAT"]);
     let mut page = Page::default();
     for line in &due.lines {
         let about = line.skull.as_ref().map(skull).unwrap_or_default();
-        table.row([look.time(line.at_ms), line.what.clone(), about, line.place.clone()]);
+        table.row([look.time(line.at_ms), about, line.place.clone(), line.what.clone()]);
         page.json.push(json!({
             "at": look.stamp(line.at_ms), "what": line.what, "place": line.place,
             "skull": line.skull.as_ref().map(|skull| skull_json(skull, look)),

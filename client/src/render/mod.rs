@@ -93,6 +93,9 @@ pub fn skull_and_place(line: &v1::SkullLine) -> String {
     if about.is_empty() { tag } else { format!("{tag} ({})", about.join(", ")) }
 }
 
+/// What is to be typed of a price that was only reckoned.
+pub const ONCE_HEARD: &str = "once the customer has heard it:";
+
 /// "0417 price: 185.00 (cleaning 150.00, whitening 35.00)".
 pub fn price(skull: &Skull, ruled: &v1::Ruled) -> String {
     let tag = skull.tag.as_ref().map(ToString::to_string).unwrap_or_default();
@@ -102,7 +105,7 @@ pub fn price(skull: &Skull, ruled: &v1::Ruled) -> String {
         lines.push(format!("tax {}", ruled.tax));
     }
     format!(
-        "{tag} price: {} ({}); once the customer has heard it: burrline quote {tag}",
+        "{tag} price: {} ({}); {ONCE_HEARD} burrline quote {tag}",
         ruled.total,
         lines.join(", ")
     )

@@ -1,6 +1,6 @@
 //! What became of a line: the result for standard output, the talk for standard error.
 
-use burrline_domain::{Arity, EntryName, Verb, verb::spec, words::Piece};
+use burrline_domain::{Arity, EntryName, Verb, VerbSpec, verb::spec, words::Piece};
 use burrline_proto::v1;
 use serde_json::json;
 
@@ -162,10 +162,22 @@ fn words(verb: &Verb, with_skull: bool) -> String {
         } else if switch && !said.is_empty() {
             words.push(field.replace('_', " "));
         } else if !HIDDEN.contains(&field) {
+            let named = !said.is_empty() && is_named(verb.spec(), field);
+            words.extend(named.then(|| field.replace('_', " ")));
             words.extend(said);
         }
     }
     words.join(" ")
+}
+
+/// Whether a value alone would not say which field it is for: `nose whole jaw whole`, `teeth 26`.
+fn is_named(spec: &VerbSpec, field: &str) -> bool {
+    let Some(is_it) = spec.fields.iter().find(|f| f.name == field) else { return false };
+    if is_it.arity != Arity::Maybe || field == "species" || is_it.hint == "WORDS" {
+        return false;
+    }
+    let alike = spec.fields.iter().filter(|f| f.arity == Arity::Maybe && f.hint == is_it.hint);
+    matches!(is_it.hint, "ANSWER" | "COUNT" | "NUMBER") || alike.count() > 1
 }
 
 /// What the rules remark on a fact that was done.

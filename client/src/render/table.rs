@@ -39,9 +39,55 @@ impl Table {
             return Vec::new();
         }
         let head = look.ink(Ink::Heading, &fit(&self.heads, &widths, look.width));
-        let rows = self.rows.iter().map(|row| fit(row, &widths, look.width));
+        let rows = self.rows.iter().flat_map(|row| folded(row, &widths, look.width));
         std::iter::once(head).chain(rows).collect()
     }
+}
+
+/// How narrow a last column may become before a line is cut instead.
+const LEAST: usize = 24;
+
+/// A row whose last cell goes on under itself where the terminal is too narrow for it.
+fn folded(cells: &[String], widths: &[usize], most: Option<usize>) -> Vec<String> {
+    let shown = || cells.iter().zip(widths).filter(|(_, width)| **width > 0);
+    let before: usize = shown().map(|(_, width)| width.saturating_add(2)).sum();
+    let (Some(most), Some((last, width))) = (most, shown().next_back()) else {
+        return vec![fit(cells, widths, most)];
+    };
+    let before = before.saturating_sub(*width).saturating_sub(2);
+    let room = most.saturating_sub(before);
+    if last.chars().count() <= room || room < LEAST {
+        return vec![fit(cells, widths, Some(most))];
+    }
+    let mut parts = parts(last, room).into_iter();
+    let heads = shown().map(|(cell, _)| cell.clone()).collect::<Vec<_>>();
+    let mut heads: Vec<String> = heads;
+    let narrow: Vec<usize> = shown().map(|(_, width)| *width).collect();
+    if let Some(cell) = heads.last_mut() {
+        *cell = parts.next().unwrap_or_default();
+    }
+    let indent = " ".repeat(before);
+    std::iter::once(fit(&heads, &narrow, Some(most)))
+        .chain(parts.map(|part| format!("{indent}{part}")))
+        .collect()
+}
+
+/// A text in lines of so many columns, broken between words.
+fn parts(text: &str, columns: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let Some(last) = lines.last_mut() else { break };
+        let with = last.chars().count().saturating_add(word.chars().count()).saturating_add(1);
+        if last.is_empty() {
+            last.push_str(word);
+        } else if with > columns {
+            lines.push(word.to_owned());
+        } else {
+            last.push(' ');
+            last.push_str(word);
+        }
+    }
+    lines
 }
 
 fn fit(cells: &[String], widths: &[usize], most: Option<usize>) -> String {
@@ -59,5 +105,25 @@ pub fn cut(line: &str, most: Option<usize>) -> String {
             short
         }
         _ => line.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use burrline_domain::Moment;
+    use jiff::tz::TimeZone;
+
+    use super::*;
+
+    #[test]
+    fn a_last_column_goes_on_under_itself() {
+        let mut table = Table::new(&["WHEN", "WHAT"]);
+        table.row(["17:53".to_owned(), "weigh it on a finer scale, for it cannot tell".to_owned()]);
+        let look = |width| Look { zone: TimeZone::UTC, now: Moment(0), width, color: false };
+        assert_eq!(
+            table.lines(&look(Some(34))),
+            ["WHEN   WHAT", "17:53  weigh it on a finer scale,", "       for it cannot tell"]
+        );
+        assert_eq!(table.lines(&look(None)).len(), 2);
     }
 }

@@ -4,7 +4,7 @@ use burrline_domain::{Tag, verb::spec, words::Role};
 
 use super::{
     Known, Standing, Step,
-    words::{Begins, begins, folded, or},
+    words::{Begins, begins, could_be, folded},
 };
 use crate::{Error, line};
 
@@ -60,7 +60,8 @@ impl Standing {
         let first = words.first().map_or("", String::as_str);
         let named = self.commands.iter().any(|command| folded(command) == folded(first));
         let is_more = Tag::looks_like(first) || known.place_named(first).is_some();
-        let opens = match begins(first, self.commands.iter().map(String::as_str)) {
+        let plain = |word| begins(word, self.commands.iter().map(String::as_str));
+        let opens = match if words.len() > 1 { self.begun(first) } else { plain(first) } {
             Begins::One(_) => named || !(is_more || self.is_word_of_it(first)),
             Begins::Many(_) | Begins::Nothing => false,
         };
@@ -117,14 +118,14 @@ impl Standing {
         if let Some(place) = known.place_named(token) {
             return Ok(self.stand(place.to_owned()));
         }
+        // A letter alone may be a late answer to a question; it begins no line.
         match begins(token, self.commands.iter().map(String::as_str)) {
             Begins::One(command) => self.lone_command(&command),
-            Begins::Many(many) => {
-                Err(Error::usage(format!("{token} could be {}; say more of it", or(&many))))
-            }
+            Begins::Many(many) => Err(could_be(token, &many)),
             Begins::Nothing => match known.place(token) {
                 Begins::One(place) => Ok(self.stand(place)),
-                Begins::Many(_) | Begins::Nothing => Err(super::line::no_word(token)),
+                Begins::Many(many) => Err(could_be(token, &many)),
+                Begins::Nothing => Err(self.no_word(token, known)),
             },
         }
     }

@@ -8,9 +8,12 @@ use burrline_domain::{
 
 use super::{
     Known, Standing, Step, short,
-    words::{Begins, begins, folded, or},
+    words::{Begins, begins, could_be, folded},
 };
-use crate::{Error, line};
+use crate::{
+    Error,
+    line::{self, near},
+};
 
 impl Standing {
     /// A line of several words, with nothing collected.
@@ -31,21 +34,12 @@ impl Standing {
             },
             words => (None, words),
         };
-        let [first, rest @ ..] = words else { return Err(no_word("")) };
+        let [first, rest @ ..] = words else { return Err(self.no_word("", known)) };
         if Tag::looks_like(first) {
             let tags = words.join(" ");
             return Err(Error::usage(format!("begin with what was done, as in `wash {tags}`")));
         }
-        let command = match begins(first, self.commands().iter().map(String::as_str)) {
-            Begins::One(command) => command,
-            Begins::Many(many) => {
-                return Err(Error::usage(format!(
-                    "{first} could be {}; say more of it",
-                    or(&many)
-                )));
-            }
-            Begins::Nothing => return Err(no_word(first)),
-        };
+        let command = self.command_of(first, known)?;
         if !at.is_empty() && spec(&command).is_none() && command != "same" {
             return Err(Error::usage(format!(
                 "a time goes before what was done, not before {command}"
@@ -78,7 +72,7 @@ impl Standing {
             "heard" | "go" | "nowhere" | "status" | "quit" | "at" => {
                 return Err(Error::usage(format!("{command} stands alone")));
             }
-            "help" => return Ok(Step::Run(self.help(rest)?)),
+            "help" => return Ok(Step::Run(self.help(rest, known)?)),
             "bench" => return Err(Error::usage("this is the prompt")),
             _ => {}
         }
@@ -95,19 +89,19 @@ impl Standing {
     }
 
     /// `help wash`, or all verbs.
-    fn help(&self, rest: &[String]) -> Result<Vec<String>, Error> {
+    fn help(&self, rest: &[String], known: &Known) -> Result<Vec<String>, Error> {
         let word = rest.first().map_or("", String::as_str);
         if word == "verbs" {
             return Ok(vec!["--help".to_owned()]);
         }
-        let known = self.commands().iter().map(String::as_str);
-        match begins(word, known.filter(|word| !super::OWN.contains(word))) {
-            Begins::One(command) => Ok(vec![command, "--help".to_owned()]),
-            Begins::Many(many) => {
-                Err(Error::usage(format!("{word} could be {}; say more of it", or(&many))))
-            }
-            Begins::Nothing => Err(no_word(word)),
+        if self.elsewhere.iter().any(|other| other == word) {
+            return Ok(vec![word.to_owned(), "--help".to_owned()]);
         }
+        let command = self.command_of(word, known)?;
+        if super::OWN.contains(&command.as_str()) {
+            return Err(Error::usage(format!("{command} is a word of this prompt: see `help`")));
+        }
+        Ok(vec![command, "--help".to_owned()])
     }
 
     /// A verb of the bench: its place and its tags made whole.
@@ -123,7 +117,7 @@ impl Standing {
             if let Some(place) = place.take() {
                 words.insert(1, place);
             }
-            self.place_of(spec, &mut words, known)?;
+            self.place_of(&mut words, known)?;
         } else if let Some(named) = words.get(1).and_then(|word| known.place_named(word)) {
             place = Some(named.to_owned());
             words.remove(1);
@@ -151,12 +145,7 @@ impl Standing {
 
     /// The first word that is no tag is the place, or begins it; where the hand stands is meant if a
     /// line about a water names none.
-    fn place_of(
-        &self,
-        spec: &VerbSpec,
-        words: &mut Vec<String>,
-        known: &Known,
-    ) -> Result<(), Error> {
+    fn place_of(&self, words: &mut Vec<String>, known: &Known) -> Result<(), Error> {
         let job = |word: &str| EntryName::read(word).is_ok() || Piece::read(word).is_ok();
         let at = words
             .iter()
@@ -169,27 +158,21 @@ impl Standing {
                     *word = place;
                     return Ok(());
                 }
-                Begins::Many(many) => {
-                    return Err(Error::usage(format!(
-                        "{word} could be {}; say more of it",
-                        or(&many)
-                    )));
+                Begins::Many(many) => return Err(could_be(word, &many)),
+                Begins::Nothing if !near::near(word, known.places()).is_empty() => {
+                    return Err(self.no_word(word, known));
                 }
                 // A place that nobody added yet has a number or a hyphen.
                 Begins::Nothing if word.contains('-') => return Ok(()),
                 Begins::Nothing => {}
             }
         }
-        if let (On::Place, Some(place)) = (spec.on, &self.place) {
+        // `in 0418` at pot-1 is into pot-1; a roll-call and the like are of there, too.
+        if let Some(place) = &self.place {
             words.insert(1, place.clone());
         }
         Ok(())
     }
-}
-
-/// Where a word begins nothing.
-pub(super) fn no_word(word: &str) -> Error {
-    Error::usage(format!("\u{201c}{word}\u{201d} begins no word that is known here; see `help`"))
 }
 
 /// A hand by its beginning; one that the shop does not know must be said whole.
@@ -199,9 +182,7 @@ fn hand(rest: &[String], known: &Known) -> Result<String, Error> {
     };
     match begins(typed, known.hands.iter().map(String::as_str)) {
         Begins::One(hand) => Ok(hand),
-        Begins::Many(many) => {
-            Err(Error::usage(format!("{typed} could be {}; say more of it", or(&many))))
-        }
+        Begins::Many(many) => Err(could_be(typed, &many)),
         Begins::Nothing => Ok(typed.clone()),
     }
 }

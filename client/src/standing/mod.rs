@@ -4,6 +4,7 @@
 //! types what a hand types. A line that can be read two ways is asked about, never guessed.
 //!
 //! * [`words`]: any unambiguous beginning
+//! * [`brief`]: short words for what is typed all day
 //! * [`known`]: places, tags and hands to read short words by
 //! * [`short`]: two digits where the line is about a place
 //! * [`collect`]: one token a line, as a scanner types
@@ -11,6 +12,7 @@
 //! * [`rings`]: what is due and not heard yet
 //! * [`help`]: the one screen
 
+pub mod brief;
 pub mod collect;
 pub mod help;
 pub mod known;
@@ -24,8 +26,12 @@ pub mod words;
 
 pub use known::Known;
 
-use self::{collect::Collected, same::Before};
-use crate::Error;
+use self::{
+    collect::Collected,
+    same::Before,
+    words::{Begins, and, begins},
+};
+use crate::{Error, line::near};
 
 /// Words of the prompt itself.
 pub const OWN: &[&str] =
@@ -55,6 +61,8 @@ pub enum Step {
 pub struct Standing {
     /// Every first word: verbs, readings, and the prompt's own.
     commands: Vec<String>,
+    /// Words of the program that have no place at the prompt.
+    elsewhere: Vec<String>,
     /// Where the hand stands, if it said so.
     place: Option<String>,
     /// Tokens of a line that is not closed yet.
@@ -72,6 +80,52 @@ impl Standing {
         commands.sort();
         commands.dedup();
         Self { commands, ..Self::default() }
+    }
+
+    /// Knows what is to be run in a terminal of its own.
+    #[must_use]
+    pub fn without(mut self, elsewhere: &[&str]) -> Self {
+        self.elsewhere = elsewhere.iter().map(|word| (*word).to_owned()).collect();
+        self
+    }
+
+    /// The first word that a typed one is, or begins, or is short for.
+    fn command_of(&self, word: &str, known: &Known) -> Result<String, Error> {
+        match self.begun(word) {
+            Begins::One(command) => Ok(command),
+            Begins::Many(many) => Err(words::could_be(word, &many)),
+            Begins::Nothing => Err(self.no_word(word, known)),
+        }
+    }
+
+    /// What a first word is the beginning of; a short word of the table is that verb.
+    fn begun(&self, word: &str) -> Begins {
+        match brief::brief(word).filter(|verb| self.commands.iter().any(|other| other == verb)) {
+            Some(verb) => Begins::One(verb.to_owned()),
+            None => begins(word, self.commands.iter().map(String::as_str)),
+        }
+    }
+
+    /// Where a word begins nothing: what may have been meant.
+    fn no_word(&self, word: &str, known: &Known) -> Error {
+        if let Some(elsewhere) = self.elsewhere.iter().find(|other| *other == word) {
+            return Error::usage(format!(
+                "{elsewhere} is not for this prompt: run `burrline {elsewhere}` in a terminal of its own"
+            ));
+        }
+        let places: Vec<String> = known.places().map(str::to_owned).collect();
+        if word.contains('-') && word.ends_with(|c: char| c.is_ascii_digit()) && !places.is_empty()
+        {
+            return Error::usage(format!("there is no place {word}; there is {}", and(&places)));
+        }
+        let all = self.commands.iter().map(String::as_str).chain(known.places());
+        Error::usage(format!(
+            "\u{201c}{word}\u{201d} begins no word that is known here{}",
+            match near::did_you_mean(word, all).as_str() {
+                "" => "; see `help`",
+                meant => meant,
+            }
+        ))
     }
 
     /// Every first word, in order.

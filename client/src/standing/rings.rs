@@ -26,6 +26,18 @@ pub struct Rings {
 }
 
 impl Rings {
+    /// With what was heard before, as [`Rings::heard`] gave it; what cannot be read was not heard.
+    pub fn of(heard: &str) -> Self {
+        let heard: Vec<(About, i64)> = serde_json::from_str(heard).unwrap_or_default();
+        Self { rang: BTreeMap::new(), heard: heard.into_iter().collect() }
+    }
+
+    /// What was heard, as text.
+    pub fn heard(&self) -> String {
+        let heard: Vec<(&About, &i64)> = self.heard.iter().collect();
+        serde_json::to_string(&heard).unwrap_or_default()
+    }
+
     /// What rings now of what is due: what is new, or was not heard for a while. What is done falls
     /// out of the lines by itself. A clock that jumped, as after sleep, rings for all at once.
     pub fn ring(&mut self, due: &[v1::DueLine], now: Moment) -> Vec<v1::DueLine> {
@@ -50,9 +62,10 @@ impl Rings {
     /// Everything that is due has been heard; says how many were.
     pub fn hear(&mut self, due: &[v1::DueLine], now: Moment) -> usize {
         let due: Vec<&v1::DueLine> = due.iter().filter(|line| line.at_ms <= now.0).collect();
-        for line in &due {
-            self.heard.insert(about(line), now.0);
-        }
+        // What is due no more need not be remembered.
+        let here: Vec<About> = due.iter().map(|line| about(line)).collect();
+        self.heard.retain(|about, _| here.contains(about));
+        self.heard.extend(here.into_iter().map(|about| (about, now.0)));
         due.len()
     }
 }
@@ -109,6 +122,8 @@ mod tests {
         assert_eq!(counts, [0, 1, 0, 0, 1, 0, 1]);
         assert_eq!(rings.hear(&lines, at(112)), 1);
         assert!(rings.ring(&lines, at(200)).is_empty());
+        let mut later = Rings::of(&rings.heard());
+        assert!(later.ring(&lines, at(201)).is_empty(), "whoever steps up next");
         // The next look at the same skull is another one.
         assert_eq!(rings.ring(&[due("3-41-7", 210)], at(211)).len(), 1);
     }

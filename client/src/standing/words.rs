@@ -48,6 +48,20 @@ pub fn or(words: &[String]) -> String {
     }
 }
 
+/// "pot-1, pot-2 and tub-1".
+pub fn and(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// A word that could be several.
+pub fn could_be(word: &str, many: &[String]) -> crate::Error {
+    crate::Error::usage(format!("{word} could be {}; say more of it", or(many)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

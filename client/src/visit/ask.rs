@@ -2,11 +2,14 @@
 
 use burrline_domain::{Tag, Typed as _};
 
-use super::{AGREED, Known, SAME, Step, Visit, YES, head::NOT_SEEN};
+use super::{AGREED, Known, SAME, Step, Visit, YES, head, head::NOT_SEEN};
 
 impl Visit {
     /// What Enter stands for; empty for nothing.
     pub fn offered(&self, step: Step, known: &Known) -> String {
+        if let Some(words) = self.undone(step) {
+            return words.to_owned();
+        }
         match step {
             Step::Which => "1".to_owned(),
             Step::Tag(head) => self.next_tag(head, known),
@@ -34,16 +37,16 @@ impl Visit {
     /// The question, with what Enter stands for in brackets.
     pub fn question(&self, step: Step, known: &Known) -> String {
         let words = self.asked(step, known);
-        let offered = match (step, self.offered(step, known)) {
+        let offered = self.offered(step, known);
+        let offered = match (step, offered.as_str()) {
             (Step::Write, _) => "Enter: write it".to_owned(),
             (Step::Heard, _) => "Enter: heard and agreed; heard; later".to_owned(),
-            (Step::Which, _) => "Enter: 1; new".to_owned(),
-            (Step::Who, _) => String::new(),
-            (Step::Tag(_), offered) if offered.is_empty() => String::new(),
-            (Step::Condition(_), _) => "Enter: not seen, hide on".to_owned(),
-            (Step::Wishes(_), _) => "Enter: as usual".to_owned(),
-            (Step::Other(0), _) => "Enter: all the customer".to_owned(),
-            (Step::Other(_) | Step::More(_), _) => "Enter: no".to_owned(),
+            (Step::Which, offered) => format!("Enter: {offered}; new"),
+            (Step::Who | Step::Tag(_), offered) if offered.is_empty() => String::new(),
+            (Step::Condition(_), NOT_SEEN) => "Enter: not seen, hide on".to_owned(),
+            (Step::Wishes(_), "") => "Enter: as usual".to_owned(),
+            (Step::Other(0), "") => "Enter: all the customer".to_owned(),
+            (Step::Other(_) | Step::More(_), "") => "Enter: no".to_owned(),
             (Step::Deposit, offered) if offered.is_empty() => "Enter: nothing".to_owned(),
             (_, offered) if offered.is_empty() => "Enter: later".to_owned(),
             (_, offered) => format!("Enter: {offered}"),
@@ -108,8 +111,9 @@ impl Visit {
 
     /// The animal of the head before, without what differs from head to head.
     fn species_before(&self, head: usize) -> String {
-        let kind = self.before(head, Step::Kind);
-        kind.split_whitespace().next().unwrap_or_default().to_owned()
+        let before = head.checked_sub(1).and_then(|before| head::take_in(self, before).ok());
+        let species = before.and_then(|take_in| take_in.species);
+        species.map(|species| species.to_string()).unwrap_or_default()
     }
 
     fn before(&self, head: usize, step: fn(usize) -> Step) -> String {
@@ -135,18 +139,61 @@ impl Visit {
                 .map(|(_, words)| format!("  {words}")),
         );
         let holds = self.holds();
+        lines.extend(self.addressed());
         for head in 0..self.head_count() {
             let tag = self.words(Step::Tag(head));
-            let mut words = vec![tag];
-            let steps = [Step::Kind, Step::Condition, Step::Wishes, Step::KillTag];
-            words.extend(steps.map(|step| self.words(step(head))));
-            let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
             let hold = holds.iter().find(|(held, _)| held == tag);
             let hold = hold.map(|(_, why)| format!("  (held for {why})")).unwrap_or_default();
-            lines.push(format!("  {}{hold}", words.join(", ")));
+            lines.push(format!("  {}{hold}", self.of_head(head).join("; ")));
         }
         lines
     }
+
+    /// Address and licence, if they were said.
+    fn addressed(&self) -> Option<String> {
+        let said = [("", Step::Address), ("licence ", Step::Licence)];
+        let said = said.map(|(what, step)| (what, self.words(step)));
+        let said: Vec<String> = said
+            .into_iter()
+            .filter(|(_, words)| !words.is_empty())
+            .map(|(what, words)| format!("{what}{words}"))
+            .collect();
+        (!said.is_empty()).then(|| format!("  {}", said.join("; ")))
+    }
+
+    /// What is understood of a head, each with what it is.
+    fn of_head(&self, head: usize) -> Vec<String> {
+        let mut words = vec![self.words(Step::Tag(head)).to_owned()];
+        if let Ok(take_in) = head::take_in(self, head) {
+            words.extend(understood(&take_in.into()));
+        }
+        let papers = [
+            ("kill tag or permit", Step::KillTag as fn(usize) -> Step),
+            ("killed", Step::Killed),
+            ("in", Step::County),
+        ];
+        let said = papers.into_iter().map(|(what, step)| (what, self.words(step(head))));
+        words.extend(
+            said.filter(|(_, said)| !said.is_empty()).map(|(what, said)| format!("{what} {said}")),
+        );
+        words
+    }
+}
+
+/// The fields of a take-in but its tag: "whitetail", "male", "8 points", "nose keep".
+fn understood(verb: &burrline_domain::Verb) -> Vec<String> {
+    let said = verb.said().into_iter().filter(|(_, said)| !said.is_empty());
+    said.filter_map(|(field, said)| {
+        let said = said.join(" ");
+        match field {
+            "skull" | "ticket" | "plan" => None,
+            "species" | "sex" | "arrival" => Some(said),
+            "points" => Some(format!("{said} pt")),
+            "hide_on" => Some("hide on".to_owned()),
+            field => Some(format!("{} {said}", field.replace('_', " "))),
+        }
+    })
+    .collect()
 }
 
 /// The tag after a tag, with as many digits.

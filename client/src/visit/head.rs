@@ -58,6 +58,17 @@ fn told(error: &Error) -> String {
     words.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned()
 }
 
+fn part_option(part: &str) -> Option<&'static str> {
+    match part {
+        "nose" => Some("--nose"),
+        "ears" => Some("--ears"),
+        "jaw" => Some("--jaw"),
+        "teeth" => Some("--teeth"),
+        "white" | "whiteness" => Some("--whiteness"),
+        _ => None,
+    }
+}
+
 /// `nose keep ears leave-off white bright` as options.
 fn wish_options(wishes: &str) -> Result<Vec<String>, String> {
     const HELP: &str = "say a part and what becomes of it, such as: nose keep, jaw leave-off, teeth \
@@ -65,14 +76,13 @@ fn wish_options(wishes: &str) -> Result<Vec<String>, String> {
     let mut options = Vec::new();
     let words = wishes.replace(',', " ");
     let mut words = words.split_whitespace();
-    while let Some(part) = words.next() {
-        let wish = words.next().ok_or(HELP)?;
-        let option = match part {
-            "nose" | "ears" | "jaw" | "teeth" => format!("--{part}"),
-            "white" | "whiteness" => "--whiteness".to_owned(),
-            _ => return Err(HELP.to_owned()),
-        };
-        options.extend([option, wish.to_owned()]);
+    while let Some(first) = words.next() {
+        let second = words.next().ok_or(HELP)?;
+        // `keep nose` is said as well as `nose keep`.
+        let (part, wish) =
+            if part_option(first).is_some() { (first, second) } else { (second, first) };
+        let option = part_option(part).ok_or(HELP)?;
+        options.extend([option.to_owned(), wish.to_owned()]);
     }
     Ok(options)
 }

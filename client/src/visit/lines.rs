@@ -183,7 +183,7 @@ impl Visit {
 }
 
 /// `Bo Tarn 555-0177`: what has letters is the name, what has none and digits is the number.
-fn person(words: &str) -> Details {
+pub(super) fn person(words: &str) -> Details {
     let is_number = |word: &&str| {
         word.chars().any(|c| c.is_ascii_digit()) && !word.chars().any(char::is_alphabetic)
     };

@@ -17,6 +17,8 @@ mod tests;
 use burrline_domain::{Day, Tag, Typed as _};
 use serde::{Deserialize, Serialize};
 
+use crate::ledger::dates;
+
 /// The most heads of one visit.
 pub const MOST_HEADS: usize = 20;
 
@@ -120,6 +122,9 @@ pub struct Visit {
     pub deposit: String,
     /// The last number of the bench before money was written; none until then.
     pub before_money: Option<u64>,
+    /// Answers that `back` took off: Enter gives them again.
+    #[serde(default)]
+    pub undone: Vec<(Step, String)>,
 }
 
 impl Visit {
@@ -151,10 +156,27 @@ impl Visit {
             None => false,
         };
         let gone = if kept { self.answers.pop() } else { None };
-        if let Some((Step::Who, _)) = gone {
+        let Some((step, words)) = gone else { return false };
+        if step == Step::Who {
             self.found.clear();
         }
-        gone.is_some()
+        self.undone.retain(|(other, _)| *other != step);
+        self.undone.push((step, words));
+        true
+    }
+
+    /// Goes back to what was said of a head of this visit, if nothing is written yet.
+    fn back_to_head(&mut self, tag: &str) -> bool {
+        let Ok(tag) = Tag::read(tag) else { return false };
+        let is_it = |head: &usize| Tag::read(self.words(Step::Tag(*head))).is_ok_and(|t| t == tag);
+        let Some(head) = (0..self.head_count()).find(is_it) else { return false };
+        while self.said(Step::Kind(head)).is_some() && self.back() {}
+        true
+    }
+
+    /// The answer that `back` took off.
+    fn undone(&self, step: Step) -> Option<&str> {
+        self.undone.iter().find(|(other, _)| *other == step).map(|(_, words)| words.as_str())
     }
 
     /// How many heads have been begun.
@@ -187,8 +209,10 @@ impl Visit {
             steps.push(Step::Which);
         }
         if self.customer().is_none() {
-            let has_name = self.words(Step::Who).chars().any(char::is_alphabetic);
-            steps.push(if has_name { Step::Phone } else { Step::Name });
+            // What was said at once need not be asked for.
+            let said = lines::person(self.words(Step::Who));
+            steps.extend(said.name.is_none().then_some(Step::Name));
+            steps.extend(said.phone.is_none().then_some(Step::Phone));
             steps.push(Step::Address);
         }
         let mut n = 0_usize;
@@ -252,9 +276,13 @@ impl Visit {
     /// The words to tell, with what would be right.
     pub fn take(&mut self, step: Step, typed: &str, known: &Known) -> Result<(), String> {
         let typed = typed.trim();
+        if step == Step::Write && self.back_to_head(typed) {
+            return Ok(());
+        }
         let words = if typed.is_empty() { self.offered(step, known) } else { typed.to_owned() };
         let words = if typed == SKIP { String::new() } else { words };
         let words = self.checked(step, &words, known)?;
+        self.undone.retain(|(other, _)| *other != step);
         self.answers.push((step, words));
         Ok(())
     }
@@ -286,13 +314,14 @@ impl Visit {
                 "yes" | "y" => Ok(YES.to_owned()),
                 _ => Err("say yes for another head, or press Enter".into()),
             },
-            Step::Write => {
-                match words {
-                    "yes" | "y" => Ok(YES.to_owned()),
-                    _ => Err("press Enter to write it, or say back, or stop to leave it for later"
-                        .into()),
+            Step::Write => match words {
+                "yes" | "y" => Ok(YES.to_owned()),
+                _ => {
+                    Err("press Enter to write it; or say a tag to go back to that head, back for \
+                              the last question, or stop to leave it for later"
+                        .into())
                 }
-            }
+            },
             Step::Heard => match words {
                 AGREED | HEARD | LATER => Ok(words.to_owned()),
                 _ => Err(format!("say {AGREED}, {HEARD} or {LATER}")),
@@ -309,6 +338,9 @@ impl Visit {
     }
 
     fn tag(&self, head: usize, words: &str, known: &Known) -> Result<String, String> {
+        if words.is_empty() {
+            return Err("say the tag that goes on it, such as 0417".into());
+        }
         let tag = Tag::read(words).map_err(|bad| bad.to_string())?;
         if let Some(on) = known.worn.get(tag.key()) {
             return Err(format!("{tag} is on an open job: {on}; take another tag"));
@@ -348,17 +380,40 @@ fn other(words: &str) -> Result<String, String> {
     Err("say who it is and the name, such as: hunter Bo Tarn 555-0177; else press Enter".into())
 }
 
-/// A day; `today` and `yesterday` too, and never one that is still to come.
+/// A day; `today` and `yesterday` too, and never one that is still to come. Without a year it is the
+/// last such day; what could be two days is asked about.
 fn day(words: &str, today: Option<Day>) -> Result<String, String> {
     let day = match (words, today) {
         ("", _) => return Ok(String::new()),
         ("today", Some(today)) => today,
         ("yesterday", Some(today)) => Day(today.0.yesterday().unwrap_or(today.0)),
-        _ => Day::read(words).map_err(|bad| format!("{bad}, or today, or yesterday"))?,
+        (words, today) => past_day(words, today)?,
     };
     match today {
         Some(today) if day > today => Err(format!("{day} is still to come")),
         _ => Ok(day.to_string()),
+    }
+}
+
+fn past_day(words: &str, today: Option<Day>) -> Result<Day, String> {
+    let wrong = |told: String| match told.split_once(": say --dates") {
+        Some((which, _)) => format!("{which}; write it like 2026-11-24"),
+        None if told.contains("is no day") => format!("{told} or Nov 24, or today, or yesterday"),
+        None => told,
+    };
+    let bare = words.trim_end_matches(['.', '/', ',']);
+    let with_year = |year: i16| {
+        dates::read(&format!("{bare}{}{year}", if bare.contains('/') { "/" } else { " " }), None)
+    };
+    let Some(today) = today else { return dates::read(words, None).map_err(wrong) };
+    let (this, before) = (today.0.year(), today.0.year().saturating_sub(1));
+    let parts = bare.split(['/', '.', '-', ' ', ',']).filter(|part| !part.is_empty()).count();
+    if parts != 2 {
+        return dates::read(words, None).map_err(wrong);
+    }
+    match with_year(this).map_err(wrong)? {
+        day if day > today => with_year(before).map_err(wrong),
+        day => Ok(day),
     }
 }
 

@@ -105,9 +105,11 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
         visit.summary(),
         [
             "Ada Fenn 555-0142",
-            "  0417, whitetail 8 pt male, hide on, nose keep, white bright, 88-1203",
-            "  0419, whitetail, left beam broken  (held for papers)",
-            "  0420, bear male found-dead, hide on, P-3",
+            "  licence L-71",
+            "  0417; whitetail; male; nose keep; whiteness bright; 8 pt; hide on; kill tag or permit \
+             88-1203; killed 2025-11-07; in Alder VA",
+            "  0419; whitetail; condition left beam broken  (held for papers)",
+            "  0420; bear; male; obtained found-dead; hide on; kill tag or permit P-3",
         ]
     );
     let said = lines(&visit);
@@ -237,5 +239,53 @@ fn what_cannot_be_read_is_asked_again() {
     talk(&mut visit, &["", "K-1"]);
     for typed in ["soon", "2025-11-09", "7"] {
         assert!(visit.take(Step::Killed(0), typed, &known()).is_err(), "{typed}");
+    }
+}
+
+#[test]
+fn back_loses_nothing_and_a_tag_at_the_end_goes_back_to_its_head() {
+    let mut visit = Visit::of(Some(2));
+    talk(&mut visit, &["Ada Fenn 555-0142", "", "", ""]);
+    talk(&mut visit, &["", "whitetail", "", "", ""]);
+    talk(
+        &mut visit,
+        &["", "elk bull 6 pt", "", "keep nose, jaw leave-off", "K-7", "Nov 7", "Alder VA"],
+    );
+    let before = visit.summary();
+    assert_eq!(
+        before.last().unwrap(),
+        "  0419; elk; male; nose keep; jaw leave-off; 6 pt; hide on; \
+                                        kill tag or permit K-7; killed 2025-11-07; in Alder VA"
+    );
+    let read = talk(&mut visit, &["back", "back", "", ""]);
+    assert_eq!(read[2], "0419: killed on [Enter: 2025-11-07]> ");
+    assert_eq!(visit.summary(), before);
+    assert_eq!(visit.next(), Some(Step::Write));
+    let read = talk(&mut visit, &["0417", "", "tip chipped", "", "", "", "", "", "", "", "", ""]);
+    assert_eq!(read[1], "0417: animal, points, sex [Enter: whitetail]> ");
+    assert_eq!(read[6], "0419: animal, points, sex [Enter: elk bull 6 pt]> ");
+    assert_eq!(visit.summary()[1], "  0417; whitetail; condition tip chipped  (held for papers)");
+    assert_eq!(visit.summary()[2], before[2]);
+}
+
+#[test]
+fn a_number_said_with_the_name_is_not_asked_for_and_a_day_without_a_year_is_the_last_one() {
+    let mut visit = Visit::of(Some(1));
+    let read = talk(&mut visit, &["Ada Fenn 555-0142", "", "", "", "", "elk", "", "", "K-7"]);
+    assert!(read[1].starts_with("address"), "{read:#?}");
+    for (typed, day) in [
+        ("Nov 7", Ok("2025-11-07")),
+        ("24 nov", Ok("2024-11-24")),
+        ("11/07", Err("11/07/2025 could be 2025-07-11 or 2025-11-07; write it like 2026-11-24")),
+        ("10/31", Ok("2025-10-31")),
+        ("10/31/2025", Ok("2025-10-31")),
+        ("soon", Err("is no day; write it like 2026-11-24 or Nov 24, or today, or yesterday")),
+    ] {
+        let mut visit = visit.clone();
+        let took = visit.take(Step::Killed(0), typed, &known());
+        match day {
+            Ok(day) => assert_eq!((took, visit.words(Step::Killed(0))), (Ok(()), day), "{typed}"),
+            Err(words) => assert!(took.clone().unwrap_err().contains(words), "{typed}: {took:?}"),
+        }
     }
 }

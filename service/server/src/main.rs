@@ -189,10 +189,13 @@ fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
     let hours = i64::from(args.hours);
     let until = MachineClock.now().plus(hours.saturating_mul(3_600_000));
     let code = folder.invites().make(role, args.benches, until)?;
+    let benches = match args.benches {
+        1 => format!("1 {role} bench"),
+        count => format!("{count} {role} benches, each its own"),
+    };
     let words = format!(
-        "{code}\nFor {} {role} bench(es), for {hours} h. At the bench:\n  \
-         burrline join URL --code {code} --name NAME --role {role}\n",
-        args.benches
+        "{code}\nFor {benches}, for {hours} h. At the bench:\n  \
+         burrline join URL --code {code} --name NAME --role {role}\n"
     );
     std::io::Write::write_all(&mut std::io::stdout(), words.as_bytes())?;
     Ok(ExitCode::SUCCESS)

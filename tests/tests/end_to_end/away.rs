@@ -4,7 +4,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use burrline_client::{
     Bench, Choice, Clock, Nobody, SystemClock,
-    bench::{alone::Then, answer::Answer, copy::Verdict},
+    bench::{alone::Then, answer::Answer, copy::Verdict, follow::Follow},
 };
 use burrline_domain::{BenchClock, words::Role};
 use burrline_proto::v1;
@@ -274,4 +274,34 @@ async fn a_bench_put_back_from_an_old_image_rejoins_and_loses_nothing() {
     let said = bench.say("wash 0600", &SystemClock, &mut Nobody).await.unwrap();
     assert!(matches!(said.answers[..], [Answer::Receipt { .. }]), "{said:?}");
     assert_eq!(shop.clashes().await, [""; 0]);
+}
+
+#[tokio::test]
+async fn a_present_that_is_carried_on_is_the_one_that_is_folded_anew() {
+    let shop = Shop::start().await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
+    let mut follow = Follow::default();
+    let mut same = |records: u64, yard: &Hand| {
+        let carried = follow.present(&yard.bench, &SystemClock).unwrap().unwrap();
+        let anew = yard.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
+        assert_eq!(carried.state().digest(), anew.state().digest());
+        assert_eq!(carried.state().records(), anew.state().records());
+        assert!(carried.state().records() >= records, "{}", carried.state().records());
+    };
+    for (n, say) in (1..).zip(["take-in 0417 elk", "note 0417 plate", "wash 0417"]) {
+        yard.says(say).await;
+        yard.bench.catch_up(&SystemClock, None).await.unwrap();
+        same(n, &yard);
+    }
+    // What waits is laid on it, and becomes a record later without being there twice.
+    line.cut();
+    yard.types("wash 0417", &mut Nobody).await;
+    same(4, &yard);
+    line.mend();
+    yard.bench.send(&SystemClock).await.unwrap();
+    yard.bench.catch_up(&SystemClock, None).await.unwrap();
+    yard.says("note 0417 brass").await;
+    yard.bench.catch_up(&SystemClock, None).await.unwrap();
+    same(5, &yard);
 }

@@ -3,5 +3,6 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
+mod counter;
 mod screen;
 mod sessions;

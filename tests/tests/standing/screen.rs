@@ -74,6 +74,16 @@ impl Screen {
         self.wait(line, |screen| screen.at_prompt() || screen.asks());
     }
 
+    /// Answers a question, and waits until another one that has these words is put.
+    pub(crate) fn answers(&mut self, line: &str, next: &str) {
+        self.types(line);
+        self.press("\r");
+        self.wait(next, |screen| {
+            let row = screen.last_row();
+            row.contains(next) && row.ends_with('>')
+        });
+    }
+
     /// Types without Enter, and waits until it is on the screen.
     pub(crate) fn types(&mut self, text: &str) {
         self.press(text);
@@ -139,7 +149,7 @@ impl Screen {
     }
 
     /// A question with nothing typed at it.
-    fn asks(&self) -> bool {
+    pub(crate) fn asks(&self) -> bool {
         self.last_row() == ">"
     }
 

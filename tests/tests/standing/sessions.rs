@@ -16,7 +16,7 @@ use tokio::runtime::Runtime;
 use crate::screen::Screen;
 
 /// A shop, a line to it that can be cut, and a bench `yard-1`.
-struct Yard {
+pub(crate) struct Yard {
     runtime: Runtime,
     line: Line,
     served: Served,
@@ -44,7 +44,7 @@ flesh TAG brain
 ";
 
 impl Yard {
-    fn open() -> Self {
+    pub(crate) fn open() -> Self {
         let runtime = Runtime::new().unwrap();
         let dir = tempfile::tempdir().unwrap();
         let served = runtime.block_on(Served::open(&dir.path().join("shop"))).unwrap();
@@ -62,7 +62,7 @@ impl Yard {
         yard
     }
 
-    fn bench(&self) -> PathBuf {
+    pub(crate) fn bench(&self) -> PathBuf {
         self.dir.path().join("bench")
     }
 
@@ -78,7 +78,7 @@ impl Yard {
     }
 }
 
-fn run(bench: &Path, args: &[&str], lines: Option<&Path>) -> Output {
+pub(crate) fn run(bench: &Path, args: &[&str], lines: Option<&Path>) -> Output {
     let mut command = Command::new(env!("CARGO_BIN_EXE_burrline-tested"));
     command.args(args).env("BURRLINE_BENCH", bench).env_remove("BURRLINE_LOG");
     match lines {
@@ -127,14 +127,12 @@ fn a_tuesday_at_the_pots() {
         "in pot-1 17 18",
         "in pot-1 417 18",
         "w",
-        "w",
         "lo 17 softening",
-        "look 17 softening",
         "same 18",
         "weigh 612 1,420 g",
         "amend 612 we 1,240 g",
-        "w 17",
-        "out all",
+        "st 17",
+        "o all",
         "wash same",
         "wash 517",
         "strike",

@@ -7,7 +7,7 @@ use burrline_domain::Moment;
 use super::super::{correct, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, SystemClock,
-    bench::alone::{Alone, Then},
+    bench::{alone::Alone, follow::Follow},
     line,
     standing::{
         Known, Standing, Step, help,
@@ -17,6 +17,9 @@ use crate::{
 
 /// Commands that have no place in the prompt.
 const ELSEWHERE: &[&str] = &["bench", "join", "completions", "watch"];
+
+/// The file in the bench's folder with what was heard.
+const HEARD: &str = "heard";
 
 /// What became of a line.
 #[derive(Debug)]
@@ -38,6 +41,7 @@ pub(super) struct Stand {
     rings: Rings,
     /// The present by the bench's own copy; none before there is one.
     present: Option<Alone>,
+    follow: Follow,
     /// How far copy and outbox went when it was folded.
     folded: Option<(u64, u64)>,
 }
@@ -49,8 +53,12 @@ impl Stand {
         let all = super::super::command();
         let names = all.get_subcommands().map(|command| command.get_name().to_owned());
         let standing = Standing::new(names.filter(|name| !ELSEWHERE.contains(&name.as_str())));
-        let (known, rings) = (Known::default(), Rings::default());
-        let mut stand = Self { folder, bench, standing, known, rings, present: None, folded: None };
+        let standing = standing.without(ELSEWHERE);
+        // What was heard is heard, whoever steps up next.
+        let heard = bench.folder().text(HEARD).unwrap_or_default();
+        let (known, rings) = (Known::default(), Rings::of(&heard));
+        let (present, folded, follow) = (None, None, Follow::default());
+        let mut stand = Self { folder, bench, standing, known, rings, present, follow, folded };
         stand.refresh();
         Ok(stand)
     }
@@ -79,7 +87,7 @@ impl Stand {
         if self.folded == Some(far) {
             return;
         }
-        if let Ok(Some(present)) = self.bench.alone(&SystemClock, Then::default()) {
+        if let Ok(Some(present)) = self.follow.present(&self.bench, &SystemClock) {
             self.known = Known::of(present.state());
             self.present = Some(present);
             self.folded = Some(far);
@@ -172,9 +180,9 @@ impl Stand {
             Step::Run(words) => return Ok(Took::Ended(self.run(&words, terminal).await?)),
             Step::Tell(lines) => lines.iter().for_each(|line| terminal.tell(line)),
             Step::Hand(name) => self.hand(&name, terminal)?,
-            Step::Heard => self.heard(terminal),
+            Step::Heard => self.heard(terminal)?,
             Step::Status => self.status(terminal),
-            Step::Help => terminal.tell(help::SCREEN.trim_end()),
+            Step::Help => terminal.tell(help::screen().trim_end()),
             Step::Leave => return Ok(Took::Leave),
         }
         Ok(Took::Ended(Ending::Done))
@@ -209,12 +217,19 @@ impl Stand {
     fn hand(&self, name: &str, terminal: &Terminal) -> Result<(), Error> {
         self.bench.keep_hand(name)?;
         let known = self.known.hands.is_empty() || self.known.hands.iter().any(|h| h == name);
-        let not_known = if known { "" } else { "; the shop knows no such hand yet" };
+        let meant = line::near::near(name, self.known.hands.iter().map(String::as_str));
+        let not_known = match (known, meant.first()) {
+            (true, _) => String::new(),
+            (false, None) => "; the shop knows no such hand yet".to_owned(),
+            (false, Some(hand)) => {
+                format!("; the shop knows no such hand yet: if it is {hand}, say `hand {hand}`")
+            }
+        };
         terminal.tell(&format!("{name} works here from now on{not_known}"));
         Ok(())
     }
 
-    fn heard(&mut self, terminal: &Terminal) {
+    fn heard(&mut self, terminal: &Terminal) -> Result<(), Error> {
         let heard = self.present.as_ref().map_or(0, |present| {
             let now = present.time(&SystemClock);
             self.rings.hear(&present.rings(now), now)
@@ -224,6 +239,7 @@ impl Stand {
             1 => "heard; it rings no more for that one".to_owned(),
             count => format!("heard; it rings no more for those {count}"),
         });
+        self.bench.folder().keep_text(HEARD, &self.rings.heard())
     }
 
     fn status(&self, terminal: &Terminal) {

@@ -189,9 +189,13 @@ fn put(question: &Question, choice: &Choice) -> Vec<String> {
     }
     lines.push("  a  anyway, with a reason".to_owned());
     lines.push("  n  leave it off".to_owned());
+    if question.skulls > 1 {
+        lines.push("  e  ask for each by itself".to_owned());
+    }
     lines.push(match choice {
         Choice::Done => "> w".to_owned(),
         Choice::Anyway(reason) => format!("> a {reason}"),
+        Choice::Each => "> e".to_owned(),
         Choice::LeaveOff | Choice::Nobody => "> n".to_owned(),
     });
     lines

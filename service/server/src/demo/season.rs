@@ -17,7 +17,7 @@
 //! ```
 //!
 //! Lines of a block, which ends at an empty line, are said by all its benches at once, each bench
-//! in its own order; blocks follow one another. `>` answers the shop's question: `w`, `a REASON` or
+//! in its own order; blocks follow one another. `>` answers the shop's question: `w`, `e`, `a REASON` or
 //! `n`. `-> first` keeps the name of an entry, for `$first` further down, and the length of the log
 //! with it, for `$first.records`. `away` and `back` take a bench out of the shop's reach and home
 //! again; `try BENCH line` is told at the end, to go on with. A line that begins with `#` is for
@@ -222,10 +222,11 @@ impl Reader {
         match (sign, rest.split_once(' ')) {
             (">", _) if rest == "w" => line.answers.push(Choice::Done),
             (">", _) if rest == "n" => line.answers.push(Choice::LeaveOff),
+            (">", _) if rest == "e" => line.answers.push(Choice::Each),
             (">", Some(("a", reason))) => line.answers.push(Choice::Anyway(reason.to_owned())),
             ("+", _) => line.wanted.push(rest.to_owned()),
             ("-", _) => line.unwanted.push(rest.to_owned()),
-            _ => return Err(format!("{text}: say > w, > a REASON, > n, + words or - words")),
+            _ => return Err(format!("{text}: say > w, > e, > a REASON, > n, + words or - words")),
         }
         Ok(())
     }

@@ -1,0 +1,86 @@
+//! What may have been meant by a word that is wrong, and which words would be right.
+
+use burrline_domain::{Arity, VerbSpec};
+
+use super::{example, reads::list};
+use crate::Error;
+
+/// How many words are offered.
+const OFFERED: usize = 3;
+
+/// The words of a list that are a slip away from a typed one, the nearest first: a letter more, less
+/// or another, or two that changed places; in a long word two such slips.
+pub fn near<'a>(typed: &str, all: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    let typed = typed.to_lowercase();
+    let most = if typed.chars().count() >= 6 { 2 } else { 1 };
+    // Two letters may be the beginning of anything.
+    if typed.chars().count() < 3 || typed.bytes().all(|byte| byte.is_ascii_digit()) {
+        return Vec::new();
+    }
+    let mut near: Vec<(usize, &str)> = all
+        .into_iter()
+        .map(|word| (strsim::osa_distance(&typed, &word.to_lowercase()), word))
+        .filter(|(slips, word)| *slips <= most && word.chars().count() > *slips)
+        .collect();
+    near.sort();
+    near.dedup();
+    near.into_iter().map(|(_, word)| word).take(OFFERED).collect()
+}
+
+/// "; did you mean slipping?", or nothing.
+pub fn did_you_mean<'a>(typed: &str, all: impl IntoIterator<Item = &'a str>) -> String {
+    let near: Vec<String> = near(typed, all).into_iter().map(str::to_owned).collect();
+    match near.as_slice() {
+        [] => String::new(),
+        near => format!("; did you mean {}?", crate::standing::words::or(near)),
+    }
+}
+
+/// What is told of a word that no field of the verb takes: what is near, and what fits.
+pub(super) fn fits_nowhere(spec: &'static VerbSpec, word: &str) -> Error {
+    let all = spec.fields.iter().flat_map(|field| list(spec, field));
+    let meant = did_you_mean(word, all);
+    let verb = spec.word;
+    let takes = takes(spec);
+    let takes = if takes.is_empty() {
+        let example = example::lines(spec);
+        let example = example.first().map_or(verb, String::as_str);
+        format!("say it as in `{example}`")
+    } else {
+        format!("{verb} takes {takes}")
+    };
+    let then = if meant.is_empty() { ";" } else { "" };
+    Error::usage(format!("{verb}: \u{201c}{word}\u{201d} fits nowhere{meant}{then} {takes}"))
+}
+
+/// "tissue tight, softening or clean; seams fast or open": the closed words, field by field.
+fn takes(spec: &'static VerbSpec) -> String {
+    let fields = spec.fields.iter().filter(|field| field.arity != Arity::Switch);
+    let lists = fields.filter_map(|field| {
+        let words: Vec<String> = list(spec, field).into_iter().map(str::to_owned).collect();
+        let name = field.name.replace('_', "-");
+        (!words.is_empty()).then(|| format!("{name}: {}", crate::standing::words::or(&words)))
+    });
+    lists.collect::<Vec<_>>().join("; ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_slip_is_told_and_another_word_is_not() {
+        let all = ["slipping", "clean", "tight", "look", "pot-1", "pot-2"];
+        for (typed, meant) in [
+            ("sliping", &["slipping"][..]),
+            ("clena", &["clean"]),
+            ("loook", &["look"]),
+            ("pot-9", &["pot-1", "pot-2"]),
+            ("brown", &[]),
+            ("lo", &[]),
+            ("0417", &[]),
+        ] {
+            assert_eq!(near(typed, all), meant, "{typed}");
+        }
+    }
+}
