@@ -37,9 +37,9 @@ fn words_find_their_fields() {
         ("in pot-1 0417 417 0417 0418", &["in pot-1 0417", "in pot-1 0418"]),
         (
             "condition 0418 nose broken jaw whole teeth 26 shot no tip chipped",
-            &["condition 0418 --nose broken --jaw whole --teeth 26 --shot no --words tip chipped"],
+            &["condition 0418 --nose broken --jaw whole --teeth 26 --shot no tip chipped"],
         ),
-        ("condition 0418 nose damaged", &["condition 0418 --words nose damaged"]),
+        ("condition 0418 nose damaged", &["condition 0418 nose damaged"]),
         ("look 0417 seams open slipping", &["look 0417 --tissue slipping --seams open"]),
         ("reading tub-1 ph 7.2", &["reading tub-1 --ph 7.2"]),
         (
