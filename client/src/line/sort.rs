@@ -138,6 +138,13 @@ impl Sorter {
     /// `nose broken`, `teeth 26`, `ph 7`.
     fn named(&self, word: &str, after: &[String]) -> Option<&'static str> {
         let value = after.first().filter(|_| self.text.is_none())?;
+        // In `18 L water 2 L ...` the water is the amount before it, and in `measure 0417 length
+        // 13 in` it is the name of what was measured.
+        let is_name =
+            |f: &FieldSpec| f.arity == Arity::One && f.hint == "NAME" && f.name != "place";
+        if self.volume.is_some() || self.open_field(is_name).is_some() {
+            return None;
+        }
         let word = word.to_lowercase().replace('-', "_");
         let is_it = |f: &FieldSpec| f.name == word && reads(f.hint, value);
         self.open_field(is_it).map(|field| field.name)
@@ -159,8 +166,7 @@ impl Sorter {
                     self.spec.word
                 )));
             }
-            let ends = word.eq_ignore_ascii_case("water") && !next;
-            if ends {
+            if word.eq_ignore_ascii_case("water") {
                 self.end_volume()?;
             }
             return Ok(true);
