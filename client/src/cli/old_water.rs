@@ -1,6 +1,9 @@
 //! The one question of a change: how the old water looked.
 
-use std::io::{self, IsTerminal as _};
+use std::{
+    io::{self, IsTerminal as _},
+    ops::ControlFlow,
+};
 
 use burrline_domain::{Typed as _, Verb, words::WaterLook};
 
@@ -25,18 +28,23 @@ pub fn complete(utterance: &mut Utterance, terminal: &Terminal) -> Result<(), Er
         let hand = terminal.hand();
         let answer = ask(place.as_str(), |prompt| hand.line(prompt), &mut io::stderr())
             .map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
-        *old = answer.ok_or_else(|| Error::Refused("left off; nothing was said".to_owned()))?;
+        *old = match answer {
+            ControlFlow::Continue(look) => look,
+            ControlFlow::Break(()) => {
+                return Err(Error::Refused("left off; nothing was said".to_owned()));
+            }
+        };
     }
     Ok(())
 }
 
-/// The look, or no look for an empty line; nothing if the line is left off, as by Ctrl-C. The
-/// beginning of a word is enough.
+/// The look, or no look for an empty line; a break if the line is left off, as by Ctrl-C. The beginning
+/// of a word is enough.
 fn ask(
     place: &str,
     line: impl Fn(&str) -> io::Result<Option<String>>,
     out: &mut impl io::Write,
-) -> io::Result<Option<Option<WaterLook>>> {
+) -> io::Result<ControlFlow<(), Option<WaterLook>>> {
     let words: Vec<&str> = WaterLook::ALL.iter().map(|look| look.word()).collect();
     let words = words.join(", ");
     writeln!(
@@ -44,17 +52,17 @@ fn ask(
         "{place}: how did the old water look? {words} [Enter: not seen]; n leaves it off"
     )?;
     loop {
-        let Some(typed) = line("> ")? else { return Ok(None) };
+        let Some(typed) = line("> ")? else { return Ok(ControlFlow::Break(())) };
         let typed = typed.to_lowercase();
         match typed.as_str() {
-            "" => return Ok(Some(None)),
-            "n" => return Ok(None),
+            "" => return Ok(ControlFlow::Continue(None)),
+            "n" => return Ok(ControlFlow::Break(())),
             _ => {}
         }
         let mut begun = WaterLook::ALL.iter().filter(|look| look.word().starts_with(&typed));
         match (begun.next(), begun.next(), WaterLook::read(&typed)) {
-            (_, _, Ok(look)) => return Ok(Some(Some(look))),
-            (Some(look), None, Err(_)) => return Ok(Some(Some(*look))),
+            (_, _, Ok(look)) => return Ok(ControlFlow::Continue(Some(look))),
+            (Some(look), None, Err(_)) => return Ok(ControlFlow::Continue(Some(*look))),
             (_, _, Err(_)) => writeln!(out, "say {words}, or only Enter; n leaves it off")?,
         }
     }
@@ -69,13 +77,13 @@ mod tests {
     #[test]
     fn a_beginning_is_enough_where_it_is_one_word_s_alone() {
         for (typed, look) in [
-            (&["greasy"][..], Some(Some(WaterLook::Greasy))),
-            (&["fo"], Some(Some(WaterLook::Foul))),
-            (&[""], Some(None)),
-            (&[], None),
-            (&["n"], None),
-            (&["c", "cl", "cle"], Some(Some(WaterLook::Clear))),
-            (&["brown", "Cloudy"], Some(Some(WaterLook::Cloudy))),
+            (&["greasy"][..], ControlFlow::Continue(Some(WaterLook::Greasy))),
+            (&["fo"], ControlFlow::Continue(Some(WaterLook::Foul))),
+            (&[""], ControlFlow::Continue(None)),
+            (&[], ControlFlow::Break(())),
+            (&["n"], ControlFlow::Break(())),
+            (&["c", "cl", "cle"], ControlFlow::Continue(Some(WaterLook::Clear))),
+            (&["brown", "Cloudy"], ControlFlow::Continue(Some(WaterLook::Cloudy))),
         ] {
             let typed = RefCell::new(typed.iter());
             let line = |_: &str| Ok(typed.borrow_mut().next().map(|&word| word.to_owned()));

@@ -2,6 +2,8 @@
 //!
 //! What was answered is on this bench's disk before the next question, for the user alone to read.
 
+use std::ops::ControlFlow;
+
 use burrline_domain::{Digest, EntryName, Money, Skull, Tag, Typed as _, Verb, counted, verb};
 use burrline_present::view;
 use burrline_proto::v1;
@@ -79,8 +81,8 @@ pub async fn run(
         [] => (visits::free(&bench)?, Visit::of(heads)),
         [one] => (one.file.clone(), one.visit.clone()),
         many => match visits::choose(many, terminal)? {
-            None => return Ok(Ending::Refused),
-            Some(chosen) => match chosen.and_then(|n| many.get(n)) {
+            ControlFlow::Break(()) => return Ok(Ending::Refused),
+            ControlFlow::Continue(chosen) => match chosen.and_then(|n| many.get(n)) {
                 Some(one) => (one.file.clone(), one.visit.clone()),
                 None => (visits::free(&bench)?, Visit::of(heads)),
             },

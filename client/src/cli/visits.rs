@@ -1,6 +1,8 @@
 //! The visits that were begun and not ended, each in a file of the bench's folder: another customer
 //! may come in between.
 
+use std::ops::ControlFlow;
+
 use burrline_domain::{Tag, Typed as _};
 
 use super::terminal::Terminal;
@@ -51,8 +53,11 @@ pub(super) fn free(bench: &Bench) -> Result<String, Error> {
     Ok(all.take(1_000).find(is_free).unwrap_or_else(|| KEPT.to_owned()))
 }
 
-/// Which of several is gone on with; none for a new one. `None` outside if nobody says.
-pub(super) fn choose(all: &[Begun], terminal: &Terminal) -> Result<Option<Option<usize>>, Error> {
+/// Which of several is gone on with, none for a new one; a break if nobody says.
+pub(super) fn choose(
+    all: &[Begun],
+    terminal: &Terminal,
+) -> Result<ControlFlow<(), Option<usize>>, Error> {
     terminal.tell("visits that were begun:");
     for (n, begun) in (1..).zip(all) {
         terminal.tell(&format!("  {n}  {}", called(&begun.visit)));
@@ -60,9 +65,9 @@ pub(super) fn choose(all: &[Begun], terminal: &Terminal) -> Result<Option<Option
     loop {
         let typed = terminal.hand().line("which, by number or name [Enter: 1; new]> ");
         let typed = typed.map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
-        let Some(typed) = typed else { return Ok(None) };
+        let Some(typed) = typed else { return Ok(ControlFlow::Break(())) };
         match chosen(typed.trim(), all) {
-            Ok(choice) => return Ok(Some(choice)),
+            Ok(choice) => return Ok(ControlFlow::Continue(choice)),
             Err(words) => terminal.tell(&words),
         }
     }

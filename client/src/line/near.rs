@@ -22,7 +22,7 @@ pub fn near<'a>(typed: &str, all: impl IntoIterator<Item = &'a str>) -> Vec<&'a 
         .map(|word| (strsim::osa_distance(&typed, &word.to_lowercase()), word))
         .filter(|(slips, word)| *slips <= most && word.chars().count() > *slips)
         .collect();
-    near.sort();
+    near.sort_unstable();
     near.dedup();
     near.into_iter().map(|(_, word)| word).take(OFFERED).collect()
 }

@@ -42,13 +42,13 @@ impl Visit {
             (Step::Write, _) => "Enter: write it".to_owned(),
             (Step::Heard, _) => "Enter: heard and agreed; heard; later".to_owned(),
             (Step::Which, offered) => format!("Enter: {offered}; new"),
-            (Step::Who | Step::Tag(_), offered) if offered.is_empty() => String::new(),
+            (Step::Who | Step::Tag(_), "") => String::new(),
             (Step::Condition(_), NOT_SEEN) => "Enter: not seen, hide on".to_owned(),
             (Step::Wishes(_), "") => "Enter: as usual".to_owned(),
             (Step::Other(0), "") => "Enter: all the customer".to_owned(),
             (Step::Other(_) | Step::More(_), "") => "Enter: no".to_owned(),
-            (Step::Deposit, offered) if offered.is_empty() => "Enter: nothing".to_owned(),
-            (_, offered) if offered.is_empty() => "Enter: later".to_owned(),
+            (Step::Deposit, "") => "Enter: nothing".to_owned(),
+            (_, "") => "Enter: later".to_owned(),
             (_, offered) => format!("Enter: {offered}"),
         };
         if offered.is_empty() { format!("{words}> ") } else { format!("{words} [{offered}]> ") }
@@ -168,11 +168,11 @@ impl Visit {
             words.extend(understood(&take_in.into()));
         }
         let papers = [
-            ("kill tag or permit", Step::KillTag as fn(usize) -> Step),
-            ("killed", Step::Killed),
-            ("in", Step::County),
+            ("kill tag or permit", Step::KillTag(head)),
+            ("killed", Step::Killed(head)),
+            ("in", Step::County(head)),
         ];
-        let said = papers.into_iter().map(|(what, step)| (what, self.words(step(head))));
+        let said = papers.into_iter().map(|(what, step)| (what, self.words(step)));
         words.extend(
             said.filter(|(_, said)| !said.is_empty()).map(|(what, said)| format!("{what} {said}")),
         );

@@ -59,7 +59,7 @@ async fn written_anew(change: impl FnOnce(&mut Vec<v1::Record>, &BenchKey)) {
     let slip = slip_of(&hand).await;
     let (_shop, folder) = shop.backed_up().await;
     let mut log = log_of(folder.path());
-    change(&mut log, &hand.bench.key().unwrap());
+    change(&mut log, hand.bench.key().unwrap());
     let forged = with_log(folder.path(), log);
 
     // The folder still has the heads that were given out.
