@@ -103,9 +103,9 @@ pub fn read(dir: &Path) -> Result<Files, Error> {
                 files.insert(name, fs::read(&path).map_err(|e| Error::file(&path, e))?);
             }
         }
-        if is_empty {
-            let folder = folder.display();
-            return Err(Error::usage(format!("{folder} is an empty folder; no packet has that")));
+        // An empty folder is no file of a packet either: it stands among them by its name.
+        if is_empty && !prefix.is_empty() {
+            files.insert(prefix, Vec::new());
         }
     }
     Ok(files)

@@ -1,11 +1,12 @@
 //! A dispute with its hold, two sides beside each other, gaps, and slips.
 
-use burrline_client::{Bench, Choice, Ending, SystemClock, bench::folder::Settings};
+use burrline_client::{Bench, Choice, Ending, SystemClock, bench::folder::Settings, packet::names};
 use burrline_domain::words::Role;
 use burrline_proto::v1;
 
 use crate::{
     harness::{Hand, Shop, skull},
+    packet::packet,
     photos::types,
 };
 
@@ -48,6 +49,41 @@ async fn a_dispute_holds_the_job_and_closing_it_leaves_the_hold_to_a_person() {
     assert!(!job.facts.contains(&"disputed: yes".to_owned()));
     hand.says("release 0417").await;
     assert_eq!(shop.show("0417").await.hold, "");
+}
+
+/// What somebody wanted and was not given is part of the story: it stands on the trail and on the page, with
+/// who asked and why not, and counts for nothing.
+#[tokio::test]
+async fn a_refused_decision_is_on_the_trail_and_on_the_page_and_counts_for_nothing() {
+    let shop = Shop::start().await;
+    let hand = shop.bench("counter", Role::Counter).await;
+    hand.takes_in("0417").await;
+    hand.says("release 0417 --hand bo").await;
+    hand.says("hold 0417 papers").await;
+
+    let trail = shop.trail("0417").await;
+    let refused: Vec<_> = trail.iter().filter(|line| !line.refused.is_empty()).collect();
+    assert_eq!(refused.len(), 1, "{trail:?}");
+    let line = refused[0];
+    assert_eq!((line.bench.as_str(), line.hand.as_str()), ("counter", "bo"));
+    assert!(line.words.starts_with("release 0417"), "{}", line.words);
+    assert_eq!(line.refused, "the job is not on hold");
+    assert_eq!(shop.show("0417").await.hold, "papers");
+
+    // What was known before it was asked does not have it; what is known now has it at its place.
+    let known = |position| v1::TrailRequest {
+        skull: Some(skull("0417")),
+        as_known: Some(position),
+        ..v1::TrailRequest::default()
+    };
+    let before = shop.wire.clone().trail(known(line.position)).await.unwrap().into_inner();
+    assert_eq!(before.lines.len() + 2, trail.len());
+    let then = shop.wire.clone().trail(known(line.position + 1)).await.unwrap().into_inner();
+    assert_eq!(then.lines.last(), Some(line));
+
+    let files = packet(&hand, "0417").await;
+    let page = String::from_utf8(files[names::PAGE].clone()).unwrap();
+    assert!(page.contains("refused: the job is not on hold"), "{page}");
 }
 
 #[tokio::test]

@@ -15,6 +15,7 @@ mod disputes;
 mod door;
 mod export;
 mod findings;
+mod flips;
 mod follow;
 mod follow_on;
 mod harness;

@@ -75,7 +75,7 @@ pub(crate) async fn packet(hand: &Hand, tag: &str) -> Files {
     gather::gather(&hand.bench, &Skull::read(tag).unwrap()).await.unwrap().1
 }
 
-fn shop_key(files: &Files) -> NoteKey {
+pub(crate) fn shop_key(files: &Files) -> NoteKey {
     String::from_utf8(files[names::KEY].clone()).unwrap().trim().parse().unwrap()
 }
 
