@@ -10,7 +10,6 @@ use burrline_client::packet::{
     verify::verify,
 };
 use burrline_domain::words::Role;
-use burrline_evidence::sign::BenchKey;
 
 use crate::{
     harness::{Hand, Shop},
@@ -164,7 +163,7 @@ async fn whatever_is_done_to_a_file_of_the_folder_is_named() {
 #[tokio::test]
 async fn a_file_that_no_packet_has_is_named_even_if_the_list_is_signed_anew() {
     let (_shop, hand, files) = small(&[]).await;
-    let key: BenchKey = hand.bench.folder().key().unwrap();
+    let key = hand.bench.key().unwrap();
     for name in [
         "00-read-first.html",
         "records/00000001.txt",
@@ -178,7 +177,7 @@ async fn a_file_that_no_packet_has_is_named_even_if_the_list_is_signed_anew() {
         more.insert(name.to_owned(), b"the true story".to_vec());
         let text = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
         let job = Manifest::claimed(&text).unwrap().job;
-        let signed = manifest::sign(&job, hand.bench.life(), &more, &key).unwrap();
+        let signed = manifest::sign(&job, hand.bench.life(), &more, key).unwrap();
         more.insert(names::MANIFEST.to_owned(), signed.into_bytes());
         let failures = failed(&verify(&more, None));
         assert!(failures.iter().any(|why| why.contains(name)), "{name}: {failures:?}");
