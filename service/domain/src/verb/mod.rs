@@ -3,6 +3,7 @@
 #[macro_use]
 mod table;
 mod act;
+mod written;
 
 use rust_decimal::Decimal;
 
@@ -10,7 +11,7 @@ pub use act::{Act, Decision, Never, PlaceAct, ShopAct, SkullAct};
 
 use crate::{
     canon::{Canon, Canonical},
-    field::{Arity, BadWord, Field, Typed},
+    field::{Arity, BadWord, Field},
     money::Money,
     name::{Digest, EntryName, Key32, Name, Phrase, Tag},
     parts::{PlanStep, PriceLine, Sealed, Skull, Stuff},
@@ -346,82 +347,6 @@ impl Verb {
                 | Self::BringBack(_)
         )
     }
-
-    /// The verb as one line, as it would be typed.
-    pub fn line(&self) -> String {
-        self.line_in(2)
-    }
-
-    /// The same, with money in a currency of so many digits.
-    pub fn line_in(&self, digits: u32) -> String {
-        let mut line = self.spec().word.to_owned();
-        for (field, words) in self.said_in(digits) {
-            for word in words {
-                match field {
-                    "skull" | "place" | "amount" | "what" | "words" | "mass" | "tag" => {
-                        line.extend([" ", &word]);
-                    }
-                    _ => line.extend([" --", &field.replace('_', "-"), " ", &word]),
-                }
-            }
-        }
-        line
-    }
-
-    /// What was said, with money in a currency of so many digits.
-    fn said_in(&self, digits: u32) -> Vec<(&'static str, Vec<String>)> {
-        let mut said = self.said();
-        for (spec, (_, words)) in self.spec().fields.iter().zip(&mut said) {
-            for word in words {
-                let written = match spec.hint {
-                    <Money as Typed>::HINT => Money::read(word).map(|m| m.written(digits)),
-                    <PriceLine as Typed>::HINT => PriceLine::read(word)
-                        .map(|line| format!("{}={}", line.what, line.amount.written(digits))),
-                    _ => continue,
-                };
-                // What was said reads back, so there is always a figure.
-                *word = written.unwrap_or_else(|_| word.clone());
-            }
-        }
-        said
-    }
-}
-
-impl Verb {
-    /// The verb in words for a reader: `take-in 0417: species elk, sex male`. What only the program
-    /// needs, plans, digests and names of entries, is left out.
-    pub fn told(&self) -> String {
-        self.told_in(2)
-    }
-
-    /// The same, with money in a currency of so many digits.
-    pub fn told_in(&self, digits: u32) -> String {
-        let mut head = vec![self.spec().word.to_owned()];
-        let mut more = Vec::new();
-        for (field, words) in self.said_in(digits) {
-            let words = words.join(", ");
-            match field {
-                _ if words.is_empty() => {}
-                "plan" | "script" | "ticket" | "customer" | "details" | "bringer" | "collector" => {
-                }
-                // The job that was meant is behind a slash, and in front of a piece.
-                "skull" => head.push(told_skull(&words)),
-                "place" | "amount" | "mass" | "tag" => head.push(words),
-                "what" | "words" | "verb" => more.push(words),
-                "lines" | "add" => more.push(words.replace('=', " ")),
-                _ if words == "yes" => more.push(field.replace('_', " ")),
-                _ => more.push(format!("{} {words}", field.replace('_', " "))),
-            }
-        }
-        let head = head.join(" ").trim_end().to_owned();
-        if more.is_empty() { head } else { format!("{head}: {}", more.join(", ")) }
-    }
-}
-
-/// A skull as it was typed, without the name of the job that was meant.
-fn told_skull(typed: &str) -> String {
-    let parts: Vec<&str> = typed.split('/').filter(|part| !part.contains(':')).collect();
-    parts.join(" ")
 }
 
 /// Looks a verb up by its name at the prompt.
@@ -454,22 +379,6 @@ impl Canonical for Verb {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::words::Piece;
-
-    #[test]
-    fn a_verb_is_told_without_what_only_programs_need() {
-        let job = EntryName::new(2, 7);
-        let skull = Skull { job: Some(job), tag: Tag::read("0412").ok(), piece: Piece::Nose };
-        let damage = Damage {
-            skull,
-            what: Phrase::clipped("tip off"),
-            whose: Some(Whose::AsFound),
-            noticed: None,
-        };
-        assert_eq!(Verb::from(damage).told(), "damage 0412 nose: tip off, whose as-found");
-        let skull = Skull { job: Some(job), tag: Tag::read("0412").ok(), piece: Piece::Skull };
-        assert_eq!(Verb::from(Flesh { skull, brain: true }).told(), "flesh 0412: brain");
-    }
 
     #[test]
     fn every_verb_with_a_sealed_field_is_known_to_carry_details() {

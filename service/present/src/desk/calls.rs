@@ -257,11 +257,12 @@ fn decision(job: &Job) -> Option<String> {
 fn papers(state: &State, job: &Job, eyes: Eyes<'_>) -> Option<String> {
     let held = job.hold.as_ref().map(ToString::to_string).filter(|why| is_about_papers(why));
     let blanks = register::wanted(state, job, eyes);
-    let what = if blanks.is_empty() { String::new() } else { format!(": {}", blanks.join(", ")) };
+    let blanks = blanks.join(", ");
     match held {
-        Some(why) => Some(format!("on hold: {why}{what}")),
-        None if what.is_empty() => None,
-        None => Some(format!("missing{what}")),
+        Some(why) if blanks.is_empty() => Some(format!("on hold: {why}")),
+        Some(why) => Some(format!("on hold: {why} ({blanks})")),
+        None if blanks.is_empty() => None,
+        None => Some(format!("missing: {blanks}")),
     }
 }
 

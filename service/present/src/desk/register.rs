@@ -231,7 +231,7 @@ fn say(job: &Job, tag: &str, blanks: &[String], found: bool) -> Vec<String> {
     if let Some(taken) = job.take_in.as_ref().filter(|_| blank("species") || blank("sex")) {
         let mut verb = taken.clone();
         verb.plan.clear();
-        let mut line = format!("amend {} {}", job.id, Verb::from(verb).line());
+        let mut line = format!("amend {} {}", job.id, Verb::from(verb).quoted_line());
         for (column, option) in [("species", " --species NAME"), ("sex", " --sex male")] {
             line.push_str(if blank(column) { option } else { "" });
         }

@@ -96,7 +96,11 @@ fn slip_job(state: &State, job: &Job) -> SlipJob {
         lines.push(format!("besides: {what} {amount}"));
     }
     let share = state.share(job.id);
-    lines.push(format!("paid {}, owed {}", share.paid, share.owed()));
+    lines.push(if job.quoted.is_none() && share.charged == Money::ZERO {
+        format!("paid {}; no price was said yet", share.paid)
+    } else {
+        format!("paid {}, owed {}", share.paid, share.owed())
+    });
     lines.extend(given(state, job));
     lines.extend(job.promise.map(|day| format!("promised for {day}")));
     for damage in &job.damages {

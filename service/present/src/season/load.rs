@@ -15,7 +15,7 @@ use burrline_domain::{
 use burrline_proto::v1;
 use rust_decimal::prelude::ToPrimitive as _;
 
-use super::{count, days, later};
+use super::{about, count, days, later};
 use crate::view::Zone;
 
 /// How many weeks are looked at: one year.
@@ -92,9 +92,9 @@ fn line(
     let full = holds.map(|holds| {
         count(weeks.iter().filter(|week| more_than(holds, week.mean * times) > FULL).count())
     });
-    let mut words = vec![format!("{} in it on average in its worst week", digits(mean, 2))];
+    let mut words = vec![format!("{} in it on average in its worst week", about(mean))];
     if let (Some(holds), Some(over), Some(full)) = (holds, over, full) {
-        let over = digits(100.0 * over, 2);
+        let over = about(100.0 * over);
         words.push(format!("it holds {holds}, too few {over} % of that week"));
         words.push(match full {
             0 => "never full".to_owned(),
@@ -127,8 +127,8 @@ fn waiting(holds: u32, came: u32, stays: &[f64], times: f64) -> Option<String> {
     match Line::before(holds, come, Finishes(1.0 / stay)) {
         Ok(line) => Some(format!(
             "{} % would wait for it, {} days on average",
-            digits(100.0 * line.waits, 2),
-            digits(line.wait.0 / line.waits.max(f64::MIN_POSITIVE), 2)
+            about(100.0 * line.waits),
+            about(line.wait.0 / line.waits.max(f64::MIN_POSITIVE))
         )),
         Err(burrline_domain::reckon::queues::NoQueue::NeverKeepsUp { needed, .. }) => {
             Some(format!("it cannot keep up with that week: work for {}", digits(needed, 2)))

@@ -18,7 +18,7 @@ pub use outlook::{Basis, Outlook, outlook};
 pub use rates::rates;
 pub use way::{End, Step, Way, ways};
 
-use burrline_domain::Moment;
+use burrline_domain::{Moment, reckon::working::digits};
 use rust_decimal::prelude::ToPrimitive as _;
 
 const DAY_MS: f64 = 86_400_000.0;
@@ -31,6 +31,11 @@ fn days(ms: i64) -> f64 {
 /// A moment so many days later.
 fn later(from: Moment, days: f64) -> Moment {
     from.plus((days * DAY_MS).to_i64().unwrap_or(i64::MAX))
+}
+
+/// A number for a person: two digits, and no finer than a tenth.
+fn about(number: f64) -> String {
+    if number > 0.0 && number < 0.1 { "less than 0.1".to_owned() } else { digits(number, 2) }
 }
 
 fn count(n: usize) -> u32 {

@@ -15,7 +15,7 @@ use burrline_domain::{
 };
 
 use super::{
-    count, days, later,
+    about, count, days, later,
     way::{End, Step, Way, ways},
 };
 use crate::view::Zone;
@@ -98,7 +98,7 @@ pub fn outlook(state: &State, job: &Job, share: f64, now: Moment) -> Outlook {
     out.why.push(format!(
         "counted from {}, {} days ago without holds",
         step.word(),
-        digits(already, 2)
+        about(already)
     ));
     let pool = if enough(&kind) {
         out.basis = Basis::Kind;
@@ -234,7 +234,7 @@ fn held(others: &[&Way], step: Step, now: Moment, out: &mut Outlook) {
     }
     let reasons: Vec<String> = by_reason
         .iter()
-        .map(|(why, (times, held))| format!("{why} ({times}, {} days)", digits(*held, 2)))
+        .map(|(why, (times, held))| format!("{why} ({times}, {} days)", about(*held)))
         .collect();
     if !reasons.is_empty() {
         out.why.push(format!("holds stopped their clocks: {}", reasons.join(", ")));
