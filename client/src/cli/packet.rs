@@ -72,7 +72,10 @@ pub async fn packet(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
     let photos = files.keys().filter(is_photo).count();
     let text = vec![
         format!("job {job}: {records} records with their proofs and {photos} photos, in {dir}"),
-        format!("read {dir}/{}; check with: burrline verify {dir} --key KEY", packet::names::PAGE),
+        format!(
+            "read {dir}/{}; check with: burrline verify {dir} --slip SLIP",
+            packet::names::PAGE
+        ),
     ];
     let json = vec![json!({ "job": job, "records": records, "photos": photos, "dir": dir })];
     terminal.page(&Page { text, json });

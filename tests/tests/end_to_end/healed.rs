@@ -214,9 +214,11 @@ async fn a_decision_whose_line_breaks_is_not_known_and_never_decided_later() {
     let told = yard.bench.folder().told().join("\n");
     assert!(told.contains("hold 0619 papers") && told.contains("not done: withdrawn"), "{told}");
     assert_eq!(yard.bench.waiting().unwrap(), []);
-    // The fact is on the log: typed before its head was taken in, it waits for its place there.
+    // The fact is on the log. It was typed a blink before its head was taken in, by another clock: as the
+    // two clocks are told apart, it is on the job, or waits there for its place.
+    let on_job = shop.trail("0619").await.iter().any(|line| line.words.contains("said meanwhile"));
     let clashes = shop.clashes().await;
-    assert!(clashes.iter().any(|words| words.contains("0619")), "{clashes:?}");
+    assert!(on_job || clashes.iter().any(|words| words.contains("0619")), "{clashes:?}");
     yard.says("hold 0619 papers").await;
     assert_eq!(yard.bench.folder().told(), [""; 0], "told once");
 }
