@@ -20,19 +20,6 @@ pub(super) struct Effective<'a> {
     pub(super) assigned: Option<EntryName>,
 }
 
-/// The entries that a verb corrects.
-pub(super) fn targets(verb: &Verb) -> Vec<EntryName> {
-    if let Verb::Amend(amend) = verb {
-        vec![amend.entry]
-    } else if let Verb::Strike(strike) = verb {
-        strike.entries.clone()
-    } else if let Verb::Assign(assign) = verb {
-        vec![assign.entry]
-    } else {
-        Vec::new()
-    }
-}
-
 const fn is_correction(verb: &Verb) -> bool {
     matches!(verb, Verb::Amend(_) | Verb::Strike(_) | Verb::Assign(_))
 }
@@ -155,7 +142,7 @@ impl State {
             }
             if let Some(fact) = self.facts.get(&next) {
                 dirty.insert(fact.key);
-                waiting.extend(targets(&fact.record.entry.verb));
+                waiting.extend(fact.record.entry.verb.corrects());
             }
         }
     }

@@ -152,8 +152,8 @@ impl State {
         let fact = Fact { key: Key { at: record.happened.at, name }, record };
         let mut dirty = BTreeSet::from([fact.key]);
         if !fact.refused() {
-            for target in correct::targets(&fact.record.entry.verb) {
-                self.corrections.entry(target).or_default().insert(name);
+            for target in fact.record.entry.verb.corrects() {
+                self.corrections.entry(*target).or_default().insert(name);
             }
         }
         if let Some(first) = fact.record.entry.formerly {

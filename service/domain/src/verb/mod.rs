@@ -332,6 +332,19 @@ impl Verb {
             )
     }
 
+    /// The entries that it corrects: amends, strikes or assigns.
+    pub fn corrects(&self) -> &[EntryName] {
+        if let Self::Amend(amend) = self {
+            std::slice::from_ref(&amend.entry)
+        } else if let Self::Strike(strike) = self {
+            &strike.entries
+        } else if let Self::Assign(assign) = self {
+            std::slice::from_ref(&assign.entry)
+        } else {
+            &[]
+        }
+    }
+
     /// Whether this is work after which a finished skull wants to be inspected again.
     pub const fn needs_a_new_look(&self) -> bool {
         matches!(

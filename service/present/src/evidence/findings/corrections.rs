@@ -6,7 +6,7 @@ use burrline_domain::{EntryName, Moment, Verb, fold::Fact};
 
 use super::{
     Finding,
-    lines::{Line, Lines, amended, targets},
+    lines::{Line, Lines, amended},
 };
 
 pub(super) fn corrections(lines: &Lines<'_>) -> Finding {
@@ -54,7 +54,7 @@ fn one(lines: &Lines<'_>, line: &Line<'_>, by: &Fact) -> (String, bool) {
     };
     let words = if stands { words } else { format!("{words} (it does not count)") };
     let weighs = line.versions().any(weighs) || lines.is_after_dispute(by) || line.beside.is_some();
-    debug_assert!(!targets(verb).is_empty(), "only corrections come here");
+    debug_assert!(!verb.corrects().is_empty(), "only corrections come here");
     (words, weighs)
 }
 

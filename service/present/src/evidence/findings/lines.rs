@@ -86,8 +86,8 @@ impl<'a> Lines<'a> {
     pub(super) fn of(state: &'a State, job: &'a Job) -> Self {
         let mut corrections: BTreeMap<EntryName, Vec<&Fact>> = BTreeMap::new();
         for fact in state.facts() {
-            for target in targets(&fact.record.entry.verb) {
-                corrections.entry(target).or_default().push(fact);
+            for target in fact.record.entry.verb.corrects() {
+                corrections.entry(*target).or_default().push(fact);
             }
         }
         for of_one in corrections.values_mut() {
@@ -230,18 +230,5 @@ impl<'a> Lines<'a> {
             Some(hand) => format!("{hand} at {bench}"),
             None => bench,
         }
-    }
-}
-
-/// The entries that a verb corrects.
-pub(super) fn targets(verb: &Verb) -> Vec<EntryName> {
-    if let Verb::Amend(amend) = verb {
-        vec![amend.entry]
-    } else if let Verb::Strike(strike) = verb {
-        strike.entries.clone()
-    } else if let Verb::Assign(assign) = verb {
-        vec![assign.entry]
-    } else {
-        Vec::new()
     }
 }
