@@ -9,9 +9,9 @@ use burrline_domain::{
     Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
     units::{Basis, LengthUnit, MassUnit, SpanUnit, VolumeUnit},
     words::{
-        Arrival, Capacity, Firmness, Flame, Material, Means, Method, Obtained, PartState, Piece,
-        PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
-        WriteOffAs, YesNo,
+        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
+        Obtained, PartState, Piece, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
+        WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;

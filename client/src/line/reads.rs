@@ -6,9 +6,9 @@ use burrline_domain::{
     verb::{FieldSpec, VerbSpec},
     with_word_lists,
     words::{
-        Arrival, Capacity, Firmness, Flame, Material, Means, Method, Obtained, PartState, Piece,
-        PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
-        WriteOffAs, YesNo,
+        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
+        Obtained, PartState, Piece, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
+        WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;
@@ -37,9 +37,9 @@ pub fn reads(hint: &str, word: &str) -> bool {
         Volume,
         u32
     ) || any_of!(
-        Arrival, Capacity, Firmness, Flame, Material, Means, Method, Obtained, PartState,
-        PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
-        WriteOffAs, YesNo,
+        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
+        Obtained, PartState, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
+        WaterLook, Whose, Wish, WriteOffAs, YesNo,
     )
 }
 

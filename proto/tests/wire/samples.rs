@@ -6,9 +6,9 @@ use burrline_domain::{
     Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Verb, Volume, verb, with_verbs,
     with_word_lists,
     words::{
-        Arrival, Capacity, Firmness, Flame, Material, Means, Method, Obtained, PartState, Piece,
-        PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
-        WriteOffAs, YesNo,
+        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
+        Obtained, PartState, Piece, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
+        WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;

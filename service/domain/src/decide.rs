@@ -87,6 +87,7 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
         Decision::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
         Decision::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),
         Decision::RetirePlace(v) => known(shop.places.contains_key(&v.name), &v.name),
+        Decision::AddSpecies(v) => shop.species.may_add(v).map_err(Refusal::Already),
         Decision::SetShop(v) => setting(state, v.setting.as_str(), v.value.as_str()),
         // A recipe is always its next version.
         Decision::Recipe(_) => Ok(()),

@@ -8,6 +8,7 @@
 //! * [`mod@decide`]: which decisions are done and which are refused
 //! * [`fold`]: the present, rebuilt from records, with the clashes that remain
 //! * [`habits`]: settings that are numbers
+//! * [`species`]: the animals that a shop cleans, with their spellings
 //! * [`reckon`]: the trade's arithmetic, each answer with its working
 //! * [`words`], [`units`], [`measure`], [`money`], [`time`], [`name`]: the vocabulary
 
@@ -24,6 +25,7 @@ pub mod money;
 pub mod name;
 pub mod parts;
 pub mod reckon;
+pub mod species;
 pub mod time;
 pub mod units;
 pub mod verb;
@@ -37,6 +39,7 @@ pub use fold::State;
 pub use money::Money;
 pub use name::{Digest, EntryName, Key32, Name, Phrase, Tag};
 pub use parts::{PlanStep, PriceLine, Sealed, Skull, Stuff};
+pub use species::SpeciesList;
 pub use time::{Day, Happened, Moment};
 pub use units::{Amount, Length, Mass, Span, Strength, Temperature, Volume};
 pub use verb::{Class, On, Verb, VerbSpec};

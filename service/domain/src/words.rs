@@ -333,4 +333,41 @@ words! {
         /// Guards the stages.
         Stages = 2 "stages",
     }
+    /// What the head of an animal bears.
+    Headgear "HEADGEAR" {
+        /// Antlers: bone that is shed; wrapped before any water.
+        Antlers = 1 "antlers",
+        /// Horns: a sheath over a bony core.
+        Horns = 2 "horns",
+        /// Tusks.
+        Tusks = 3 "tusks",
+        /// None of these.
+        Bare = 4 "none",
+    }
+    /// In which sex a head bears it.
+    Bearers "BEARERS" {
+        /// Males alone.
+        Males = 1 "males",
+        /// Males and females.
+        Both = 2 "both",
+    }
+    /// A kind of animal; heads of one kind take alike times and go wrong alike.
+    Group "ANIMAL-KIND" {
+        /// Deer of middle size.
+        Deer = 1 "deer",
+        /// Elk and caribou.
+        Elk = 2 "elk",
+        /// Moose.
+        Moose = 3 "moose",
+        /// Bears: greasy.
+        Bear = 4 "bear",
+        /// Pigs: greasy.
+        Hog = 5 "hog",
+        /// Animals with horn sheaths.
+        Horned = 6 "horned",
+        /// Small carnivores and the like.
+        Small = 7 "small",
+        /// Anything else, and what nobody said.
+        Other = 8 "other",
+    }
 }

@@ -47,8 +47,10 @@ use crate::{
     entry::{Outcome, Record},
     name::{Digest, EntryName, Name, Tag},
     parts::Skull,
+    species::SpeciesList,
     time::{Happened, Moment},
     verb::Verb,
+    words::Group,
 };
 
 /// What puts facts in order: when they happened, and at the same moment their names.
@@ -177,6 +179,29 @@ impl State {
     /// The shop at large: benches, hands, places, recipes, scripts, customers.
     pub const fn shop(&self) -> &Shop {
         &self.shop
+    }
+
+    /// The animals that the shop cleans: the built-in ones and its own.
+    pub const fn species(&self) -> &SpeciesList {
+        &self.shop.species
+    }
+
+    /// The kind of animal of a job.
+    pub fn group_of(&self, job: &Job) -> Group {
+        job.species().map_or(Group::Other, |said| self.shop.species.group(said.as_str()))
+    }
+
+    /// Whether a job's head has antlers: by its points, else by its animal and sex.
+    pub fn antlered(&self, job: &Job) -> bool {
+        let take_in = job.take_in.as_ref();
+        let (sex, points) = take_in.map_or((None, None), |t| (t.sex, t.points));
+        let said = job.species().map(Name::as_str).unwrap_or_default();
+        self.shop.species.antlered(said, sex, points)
+    }
+
+    /// What a job's animal is called: the list's name for it, else as it was said.
+    pub fn species_of<'a>(&'a self, job: &'a Job) -> &'a str {
+        job.species().map_or("", |said| self.shop.species.name_of(said.as_str()))
     }
 
     /// Every job, open or ended, by its take-in.

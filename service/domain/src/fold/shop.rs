@@ -7,6 +7,7 @@ use crate::{
     name::{Digest, EntryName, Key32, Name, Phrase},
     parts::{Sealed, Stuff},
     reckon::currency::Currency,
+    species::{Home, SpeciesList},
     time::{Happened, Moment},
     units::{Span, Volume},
     verb::{Act, Decision, ShopAct as S, Verb},
@@ -157,6 +158,8 @@ pub struct Shop {
     pub hands: BTreeSet<Name>,
     /// Places.
     pub places: BTreeMap<Name, PlaceState>,
+    /// The animals that it cleans.
+    pub species: SpeciesList,
     /// Settings.
     pub settings: BTreeMap<Name, Phrase>,
     /// Recipes, all versions by when they came into force.
@@ -316,7 +319,13 @@ impl Shop {
                 self.places.insert(v.name.clone(), place);
             }
             Decision::RetirePlace(v) => drop(self.places.remove(&v.name)),
-            Decision::SetShop(v) => drop(self.settings.insert(v.setting.clone(), v.value.clone())),
+            Decision::AddSpecies(v) => self.species.add(v),
+            Decision::SetShop(v) => {
+                if v.setting.as_str() == "zone" {
+                    self.species.move_home(Home::of_zone(v.value.as_str()));
+                }
+                self.settings.insert(v.setting.clone(), v.value.clone());
+            }
             Decision::Recipe(v) => {
                 let (water, soak, change_after) = (v.water, v.soak, v.change_after);
                 let version = RecipeState { water, add: v.add.clone(), soak, change_after };

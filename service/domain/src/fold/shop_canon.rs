@@ -12,6 +12,7 @@ impl Canonical for Shop {
             benches,
             hands,
             places,
+            species,
             settings,
             recipes,
             scripts,
@@ -27,6 +28,7 @@ impl Canonical for Shop {
         out.add(benches);
         out.add(hands);
         out.add(places);
+        out.add(species);
         out.add(settings);
         out.add(recipes);
         out.add(scripts);

@@ -261,7 +261,8 @@ impl State {
         });
         let condition = job.take_in.as_ref().and_then(|t| t.condition.as_ref());
         let noted = condition.into_iter().chain(second_look).map(Phrase::as_str);
-        let species = job.species().map(Name::as_str);
+        let listed = Some(self.species_of(job)).filter(|name| !name.is_empty());
+        let species = job.species().map(Name::as_str).into_iter().chain(listed);
         let damages = job.damages.iter().map(|damage| damage.what.as_str());
         let marks: BTreeSet<String> =
             noted.chain(species).chain(damages).flat_map(words_of).collect();

@@ -57,15 +57,12 @@ impl Chart {
         matches!(self, Self::WhitetailNonTypical | Self::MuleDeerNonTypical)
     }
 
-    /// The chart for a species by its name, typical; `None` if no chart here fits it.
+    /// The chart for an animal by its name on the list, typical; `None` if no chart here fits it.
     pub fn for_species(species: &str) -> Option<Self> {
-        let name = species.to_lowercase();
-        if name.contains("whitetail") || name.contains("white-tail") {
-            Some(Self::Whitetail)
-        } else if name.contains("mule") || name.contains("blacktail") {
-            Some(Self::MuleDeer)
-        } else {
-            None
+        match species {
+            "whitetail" => Some(Self::Whitetail),
+            "mule deer" | "blacktail" => Some(Self::MuleDeer),
+            _ => None,
         }
     }
 }

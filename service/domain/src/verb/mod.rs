@@ -18,9 +18,9 @@ use crate::{
     time::Day,
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
-        Arrival, Capacity, Firmness, Flame, Material, Means, Method, Obtained, PartState,
-        PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue, WaterLook, Whose, Wish,
-        WriteOffAs, YesNo,
+        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
+        Obtained, PartState, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
+        WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 

@@ -360,6 +360,13 @@ macro_rules! with_verbs {
         66 D Shop Owner RetirePlace "retire-place" "Retire a place" {
             name: Name = "which place",
         }
+        85 D Shop Counter AddSpecies "add-species" "Add an animal that the shop cleans" {
+            name: Name = "its one name on the log, such as nilgai",
+            spellings: Vec<Name> = "what else is typed for it",
+            head: Option<Headgear> = "antlers, horns, tusks or none",
+            borne_by: Option<Bearers> = "whether males alone bear it, or both",
+            group: Option<Group> = "the kind that it takes after, such as deer, horned or small",
+        }
         67 D Shop Owner SetShop "set-shop" "Change a setting of the shop" {
             setting: Name = "name, zone, currency, tax-rate, state, altitude and so on",
             value: Phrase = "its new value",

@@ -8,10 +8,9 @@ use burrline_domain::{
     Happened, Moment, Name, State, Stuff, Verb, Volume,
     fold::{Bath, Job, Key, Level},
     habits,
-    reckon::species::Group,
     units::{Strength, Temperature},
     verb::{On, Verb as V},
-    words::{Flame, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
+    words::{Flame, Group, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
 };
 use burrline_host::{
     Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
@@ -92,11 +91,6 @@ const STORY: &[&str] = &[
     "redo_days",
 ];
 
-/// The group of a species, by its name (common practice, no source).
-pub fn group_of(species: &str) -> &'static str {
-    Group::of(species).word()
-}
-
 /// One job as scripts see it at a moment, or when an act happened, with everything.
 pub fn job_facts(state: &State, job: &Job, now: impl Into<Happened>) -> JobFacts {
     job_facts_wanted(state, job, now, Wants::ALL)
@@ -136,8 +130,8 @@ pub fn job_facts_wanted(
 fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
     let kind = |name: &Name| state.shop().places.get(name).map(|place| place.kind);
     let take_in = job.take_in.as_ref();
-    let species = job.species().map(ToString::to_string).unwrap_or_default();
-    let group = group_of(&species);
+    let species = state.species_of(job).to_owned();
+    let group = state.group_of(job);
     let (degrease_hours, clear_waters) = degrease(state, job, now.not_before);
     let rack = job
         .stays
@@ -150,7 +144,7 @@ fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
         number: job.id.job_number(),
         tag: state.tag_of(job.id).map(ToString::to_string).unwrap_or_default(),
         species,
-        group: group.to_owned(),
+        group: group.word().to_owned(),
         sex: word(take_in.and_then(|t| t.sex).map(burrline_domain::words::Sex::word)),
         age: text(take_in.and_then(|t| t.age.as_ref())),
         obtained: word(
@@ -169,10 +163,10 @@ fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
         condition_said: take_in.is_some_and(|t| t.condition.is_some() || t.hide_on),
         second_look: job.second_look,
         wrapped: job.wrapped,
-        antlered: antlered(group, take_in),
+        antlered: state.antlered(job),
         brain_out: job.brain_out,
         shot: word(job.shot.map(YesNo::word)),
-        greasy: job.greasy || matches!(group, "bear" | "hog"),
+        greasy: job.greasy || matches!(group, Group::Bear | Group::Hog),
         last_look: word(job.look.as_ref().and_then(|l| l.tissue).map(Tissue::word)),
         minutes_since_look: job
             .look
@@ -409,7 +403,7 @@ fn other_facts(state: &State, other: &Job) -> Other {
     let (disease_area, test) = disease(other);
     Other {
         tag: state.tag_of(other.id).map(ToString::to_string).unwrap_or_default(),
-        group: group_of(&other.species().map(ToString::to_string).unwrap_or_default()).to_owned(),
+        group: state.group_of(other).word().to_owned(),
         rotten: other.rotten(),
         clean: other.look.as_ref().and_then(|l| l.tissue) == Some(Tissue::Clean),
         disease_area,
@@ -447,14 +441,6 @@ fn degrease(state: &State, job: &Job, now: Moment) -> (i64, i64) {
         clear = clear.saturating_add(i64::try_from(seen.count()).unwrap_or(0));
     }
     (ms.checked_div(HOUR).unwrap_or(0), clear)
-}
-
-fn antlered(group: &str, take_in: Option<&burrline_domain::verb::TakeIn>) -> bool {
-    let points = take_in.and_then(|t| t.points);
-    match group {
-        "deer" | "elk" | "moose" => points != Some(0),
-        _ => false,
-    }
 }
 
 fn promise_days(job: &Job) -> Option<i64> {

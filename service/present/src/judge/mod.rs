@@ -5,6 +5,6 @@ mod matter;
 mod rules;
 mod story;
 
-pub use facts::{By, Wants, group_of, job_facts, job_facts_wanted, verb_facts};
+pub use facts::{By, Wants, job_facts, job_facts_wanted, verb_facts};
 pub use matter::Matter;
 pub use rules::{Judge, NoScript, Priced, is_judged, verbs_fit};

@@ -81,8 +81,8 @@ impl<'a> Candidate<'a> {
     }
 
     /// Why it does not go beside the first one; nothing if it does.
-    fn apart(&self, lead: &Self, lead_name: &str) -> Option<String> {
-        let (own, other) = (water(self.job), water(lead.job));
+    fn apart(&self, state: &State, lead: &Self, lead_name: &str) -> Option<String> {
+        let (own, other) = (water(state, self.job), water(state, lead.job));
         if lead.job.rotten() {
             return Some(format!("rotten {lead_name} goes alone"));
         }
@@ -90,7 +90,7 @@ impl<'a> Candidate<'a> {
             return Some("rotten: last and alone".to_owned());
         }
         if own != other {
-            let (kind, beside) = (group(self.job), group(lead.job));
+            let (kind, beside) = (group(state, self.job), group(state, lead.job));
             return Some(format!("{kind} goes apart from {beside} {lead_name}"));
         }
         match (self.young, lead.young) {
@@ -127,8 +127,8 @@ pub(super) fn choose(
         let Some(lead) = &lead else { break };
         let job = candidate.job;
         let is_lead = job.id == lead.job.id;
-        let apart = candidate.apart(lead, &called(lead.job)).filter(|_| wet && !is_lead);
-        let wants = room::head(group(job), candidate.young);
+        let apart = candidate.apart(state, lead, &called(lead.job)).filter(|_| wet && !is_lead);
+        let wants = room::head(group(state, job), candidate.young);
         if let Some(why) = apart.or_else(|| room.full(count, filled, wants)) {
             chosen.left_out.push(LeftOut { job: job.id, why });
             continue;
@@ -136,7 +136,7 @@ pub(super) fn choose(
         count = count.saturating_add(1);
         filled += wants.0;
         let mut reasons = candidate.reasons;
-        reasons.extend(company(job, candidate.young, wet));
+        reasons.extend(company(state, job, candidate.young, wet));
         let size = (room.litres.is_some()).then(|| format!("takes {} L", room::litres(wants.0)));
         reasons.extend(size);
         chosen.picks.push(Pick { job: job.id, reasons, first: candidate.first });
@@ -145,8 +145,8 @@ pub(super) fn choose(
 }
 
 /// Why it is in this company.
-fn company(job: &Job, young: bool, wet: bool) -> Option<String> {
-    match (job.rotten(), water(job), young) {
+fn company(state: &State, job: &Job, young: bool, wet: bool) -> Option<String> {
+    match (job.rotten(), water(state, job), young) {
         _ if !wet => None,
         (true, ..) => Some("rotten: alone".to_owned()),
         (false, Some(kind), _) => Some(format!("{kind}: apart from the rest")),

@@ -215,10 +215,11 @@ fn first(state: &State, place: &Name, lead: Option<&Job>, now: Moment) -> Vec<St
         let in_it = job.stays.iter().any(|stay| {
             stay.place == *place && stay.longest_until(now) > bath.from.at && stay.from.at <= now
         });
-        in_it && job.id != lead.id && (water(job) != water(lead) || job.rotten())
+        in_it && job.id != lead.id && (water(state, job) != water(state, lead) || job.rotten())
     });
     if let Some(job) = was_in {
-        let what = if job.rotten() { "rotten".to_owned() } else { turn::group(job).to_string() };
+        let what =
+            if job.rotten() { "rotten".to_owned() } else { turn::group(state, job).to_string() };
         let since = Zone::of(state).time(bath.from.at, Some(now));
         first.push(format!(
             "change the water: {what} {} was in it, and it is of {since}",
@@ -235,7 +236,7 @@ fn first(state: &State, place: &Name, lead: Option<&Job>, now: Moment) -> Vec<St
 }
 
 /// Who may share a water: bear and hog go apart, from the rest and from each other.
-fn water(job: &Job) -> Option<Group> {
-    let group = turn::group(job);
+fn water(state: &State, job: &Job) -> Option<Group> {
+    let group = turn::group(state, job);
     matches!(group, Group::Bear | Group::Hog).then_some(group)
 }

@@ -82,7 +82,7 @@ pub(super) fn start(
 
 /// Days of work from a step on, and what they rest on; none if neither plan nor trails tell.
 fn left(state: &State, job: &Job, step: Step, learnt: &Learnt) -> Option<(f64, &'static str)> {
-    let group = group(job);
+    let group = group(state, job);
     let (mut days, mut from_trails, mut from_plan) = (0.0, false, false);
     let way = Way::of(state, job);
     for next in Step::ALL.iter().copied().filter(|next| *next >= step) {

@@ -100,7 +100,7 @@ pub fn tomorrow(judge: &Judge, state: &State, potfuls: u32, now: Moment) -> Tomo
                     job: pick.job,
                     freezer: freezer.clone(),
                     pot: pot.clone(),
-                    thawed: now.plus(thaw_ms(state, group(job))),
+                    thawed: now.plus(thaw_ms(state, group(state, job))),
                     reasons: pick.reasons,
                 });
             }

@@ -84,7 +84,7 @@ pub(super) fn papers(job: &Job) -> Option<String> {
 
 /// Since when a head is thawed, or has been here without having been frozen.
 pub(super) fn thawed(state: &State, job: &Job) -> Option<Moment> {
-    let group = group(job);
+    let group = group(state, job);
     let out =
         job.stays.iter().rev().filter(|stay| stay.piece == Piece::Skull).find_map(
             |stay| match stay.until {
@@ -110,8 +110,8 @@ pub(super) fn thaw_ms(state: &State, group: Group) -> i64 {
 }
 
 /// The kind of animal.
-pub(super) fn group(job: &Job) -> Group {
-    Group::of(&job.species().map(ToString::to_string).unwrap_or_default())
+pub(super) fn group(state: &State, job: &Job) -> Group {
+    state.group_of(job)
 }
 
 /// A head that came frozen and lies in no place thaws from when it came.
@@ -145,7 +145,7 @@ fn simmer(state: &State, job: &Job, way: &Way, now: Moment) -> Turn {
     let fleshed = way.first(Step::Flesh).is_some();
     match thawed(state, job) {
         Some(at) if at > now && !fleshed => {
-            let since = at.plus(thaw_ms(state, group(job)).saturating_neg());
+            let since = at.plus(thaw_ms(state, group(state, job)).saturating_neg());
             let (since, by) = (zone.time(since, Some(now)), zone.time(at, Some(now)));
             Turn::Waits(format!("thawing since {since}, thawed by {by}"))
         }

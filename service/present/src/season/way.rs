@@ -141,7 +141,7 @@ impl Way {
     pub fn of(state: &State, job: &Job) -> Self {
         let mut way = Self {
             job: job.id,
-            group: Group::of(&job.species().map(ToString::to_string).unwrap_or_default()),
+            group: state.group_of(job),
             passages: Vec::new(),
             end: End::Going,
             paused: paused(job),

@@ -107,7 +107,8 @@ fn label_head(case: &mut Case<'_>, state: &State, zone: &Zone, taken_in: Moment)
     put(By::Season, day.map(|day| habits::season_of(state, day).to_string()));
     put(By::Month, day.map(|day| day.0.strftime("%Y-%m").to_string()));
     put(By::Kind, Some(case.way.group.word().to_owned()));
-    put(By::Species, case.job.species().map(ToString::to_string));
+    let species = state.species_of(case.job).to_owned();
+    put(By::Species, Some(species).filter(|species| !species.is_empty()));
     put(By::Age, took.and_then(|took| took.age.as_ref()).map(ToString::to_string));
     put(By::Arrival, took.and_then(|took| took.arrival).map(|state| state.word().to_owned()));
 }

@@ -13,7 +13,6 @@ use burrline_domain::{
             days,
         },
         quantity::{Grams, Hours},
-        species::Group,
         told::dry,
     },
     words::{Piece, PlaceKind},
@@ -97,7 +96,7 @@ pub(super) fn rack_due(state: &State, job: &Job) -> Option<(Moment, String)> {
     if kind(state, &stay.place) != Some(PlaceKind::Rack) {
         return None;
     }
-    let group = Group::of(&job.species().map(ToString::to_string).unwrap_or_default());
+    let group = state.group_of(job);
     let planned = job.plan.iter().find(|step| step.step.as_str().contains("dry"));
     let planned = planned.and_then(|step| step.expected.minutes().to_f64());
     let sit = days::on_the_rack(group).grease_sit.map_or(0.0, |sit| sit.0);

@@ -87,7 +87,7 @@ fn others<'a>(state: &'a State, job: &Job) -> (usize, Vec<&'a Job>) {
 
 /// The score by the chart of the species, if enough was measured.
 fn score(state: &State, job: &Job) -> Option<Working> {
-    let chart = Chart::for_species(job.species()?.as_str())?;
+    let chart = Chart::for_species(state.species_of(job))?;
     let rack = rack_of(chart, &state.eighths(job)).ok()??;
     rack_score(&rack).ok()
 }

@@ -220,11 +220,14 @@ pub fn find(state: &State, keyring: &impl Opens, words: &str) -> v1::FindRespons
     }
     if words.chars().any(char::is_alphabetic) {
         let wanted = words.to_lowercase();
+        let animal = state.species().one(words).map(|species| species.name.as_ref());
         let open = state.jobs().values().filter(|job| job.ended.is_none());
         let said = open.filter(|job| {
             let words = [job.species(), job.place()].into_iter().flatten();
             let hold = job.hold.as_ref().map(ToString::to_string);
-            words.map(ToString::to_string).chain(hold).any(|w| w.to_lowercase().contains(&wanted))
+            let mut words = words.map(ToString::to_string).chain(hold);
+            words.any(|word| word.to_lowercase().contains(&wanted))
+                || animal.is_some_and(|animal| state.species_of(job) == animal)
         });
         ids.extend(said.map(|job| job.id));
     }
