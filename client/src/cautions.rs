@@ -112,7 +112,7 @@ mod tests {
     fn a_hand_is_told_once_a_day() {
         let dir = tempfile::tempdir().unwrap();
         let folder = Folder::create(dir.path()).unwrap();
-        let wash = parse("wash 0417").unwrap().verbs;
+        let wash = parse("wash 0417", &crate::line::Lexicon::default()).unwrap().verbs;
         let tell = |hand: &str, day: i64| {
             let now = Moment(day * 86_400_000);
             untold(&folder, hand, &wash, now, &TimeZone::UTC).unwrap()
@@ -127,7 +127,7 @@ mod tests {
 
     #[test]
     fn water_alone_is_no_danger() {
-        let verbs = parse("top-up tub-1 1 L").unwrap().verbs;
+        let verbs = parse("top-up tub-1 1 L", &crate::line::Lexicon::default()).unwrap().verbs;
         assert_eq!(verbs.iter().filter_map(danger).count(), 0);
     }
 }

@@ -3,6 +3,8 @@
 use burrline_domain::BadWord;
 use thiserror::Error;
 
+use crate::line::Unclear;
+
 /// How a command ended, as its exit status.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Ending {
@@ -51,6 +53,9 @@ pub enum Error {
     /// A word of the line is wrong.
     #[error(transparent)]
     Word(#[from] BadWord),
+    /// The line could be meant in more than one way; the hand is asked.
+    #[error("{0}")]
+    Unclear(Unclear),
     /// Refused, by the shop or by the bench.
     #[error("{0}")]
     Refused(String),
@@ -108,7 +113,7 @@ impl Error {
     /// The exit status that the error ends with.
     pub const fn ending(&self) -> Ending {
         match self {
-            Self::Usage(_) | Self::Word(_) => Ending::Usage,
+            Self::Usage(_) | Self::Word(_) | Self::Unclear(_) => Ending::Usage,
             Self::Refused(_) | Self::NewLife { .. } | Self::Folder(_) | Self::File { .. } => {
                 Ending::Refused
             }
@@ -132,6 +137,7 @@ impl Error {
             Self::NeedsShop { .. }
             | Self::NewLife { .. }
             | Self::Usage(_)
+            | Self::Unclear(_)
             | Self::Word(_)
             | Self::Refused(_)
             | Self::Folder(_)

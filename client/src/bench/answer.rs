@@ -5,7 +5,7 @@ use std::collections::VecDeque;
 use burrline_domain::{EntryName, Verb};
 use burrline_proto::v1;
 
-use crate::{Ending, render};
+use crate::{Ending, line::Unclear, render};
 
 /// May it be done all the same?
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +41,12 @@ pub enum Choice {
 pub trait Answerer {
     /// The answer of the hand.
     fn answer(&mut self, question: &Question) -> Choice;
+
+    /// The line as it was meant, of those that it could be; nothing if it is left off, or nobody is
+    /// there.
+    fn choose(&mut self, _line: &[String], _unclear: &Unclear) -> Option<Vec<String>> {
+        None
+    }
 }
 
 /// Answers as it was told beforehand, and leaves off what it was not told about.

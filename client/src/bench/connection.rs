@@ -110,6 +110,8 @@ asks! {
     strays(StraysRequest) -> StraysResponse in LONG: "strays";
     /// Holds tags that were read against what is booked.
     check_roll(CheckRollRequest) -> CheckRollResponse in PATIENCE: "roll-call";
+    /// Gives the words that lines are read by.
+    words(WordsRequest) -> WordsResponse in PATIENCE: "words";
     /// Lists the recipes.
     recipes(RecipesRequest) -> RecipesResponse in LONG: "recipes";
     /// Stores the source of a script.

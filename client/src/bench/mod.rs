@@ -15,6 +15,7 @@
 //! * `holds`: holds that were wanted while the shop was away
 //! * `one_life`: a process that outlives the life that it began under
 //! * [`together`]: lines that are said with one write
+//! * [`vocabulary`]: the words that lines are read by
 //! * [`witness`]: the last head that the shop signed, and whether the next continues it
 //! * `complete`, `weigh`, `send`: from a line to its receipt
 
@@ -68,6 +69,7 @@ mod tidings;
 pub mod together;
 mod undecided;
 mod unshown;
+pub mod vocabulary;
 mod weigh;
 #[cfg(test)]
 mod weigh_tests;
@@ -93,7 +95,7 @@ use self::{
     undecided::Undecided,
     unshown::Unshown,
 };
-use crate::{Error, clock::Clock, line};
+use crate::{Error, clock::Clock, line, line::Lexicon};
 
 /// A bench that has joined a shop.
 #[derive(Debug)]
@@ -257,7 +259,54 @@ impl Bench {
         clock: &(dyn Clock + Sync),
         answerer: &mut (dyn Answerer + Send),
     ) -> Result<Said, Error> {
-        self.utter(line::parse(line)?, clock, answerer).await
+        let words = line::split(line)?;
+        let utterance = self.read_line(&words, clock, answerer).await?;
+        self.utter(utterance, clock, answerer).await
+    }
+
+    /// Reads the words of a line. Before anybody is asked about it, the words of the shop are looked
+    /// at anew; then the answerer is asked until it is clear.
+    ///
+    /// # Errors
+    /// [`Error::Unclear`] if nobody makes it clear; as [`line::parse`].
+    pub async fn read_line(
+        &self,
+        words: &[String],
+        clock: &(dyn Clock + Sync),
+        answerer: &mut (dyn Answerer + Send),
+    ) -> Result<line::Utterance, Error> {
+        self.clear(clock, answerer, words.to_vec(), |lexicon| line::parse_words(words, lexicon))
+            .await
+    }
+
+    /// Reads a line with `read`; where it is not clear, as above.
+    ///
+    /// # Errors
+    /// As for [`Bench::read_line`].
+    pub async fn clear(
+        &self,
+        clock: &(dyn Clock + Sync),
+        answerer: &mut (dyn Answerer + Send),
+        typed: Vec<String>,
+        read: impl Fn(&Lexicon) -> Result<line::Utterance, Error>,
+    ) -> Result<line::Utterance, Error> {
+        match read(&self.lexicon(clock)) {
+            Err(Error::Unclear(_)) => {}
+            clear => return clear,
+        }
+        let lexicon = self.fresh_lexicon(clock).await;
+        let mut reading = read(&lexicon);
+        let mut line = typed;
+        // Each answer settles one word, so that there are no more questions than words.
+        for _ in 0..=line.len() {
+            let Err(Error::Unclear(unclear)) = &reading else { return reading };
+            match answerer.choose(&line, unclear) {
+                Some(words) => line = words,
+                None => break,
+            }
+            reading = line::parse_words(&line, &lexicon);
+        }
+        reading
     }
 
     /// Says a line that was read already.

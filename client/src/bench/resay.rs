@@ -221,7 +221,7 @@ mod tests {
             rulings: Vec::new(),
             not_seen: false,
             formerly: None,
-            verb: parse(line).unwrap().verbs.remove(0),
+            verb: parse(line, &crate::line::Lexicon::default()).unwrap().verbs.remove(0),
         }
     }
 

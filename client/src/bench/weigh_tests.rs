@@ -10,11 +10,11 @@ use super::{
 };
 use crate::{
     Ending, Error,
-    line::{Common, parse},
+    line::{Common, Lexicon, parse},
 };
 
 fn drafts(line: &str) -> Vec<Draft> {
-    parse(line).unwrap().verbs.into_iter().map(Draft::from).collect()
+    parse(line, &Lexicon::default()).unwrap().verbs.into_iter().map(Draft::from).collect()
 }
 
 /// The shop's answer to `in pot-1 0616` while the antlers are not wrapped.

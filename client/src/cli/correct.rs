@@ -10,7 +10,7 @@ use crate::{
     Bench, Ending, Error, SystemClock,
     bench::alone::{Alone, Then},
     bench::catch_up::BESIDE,
-    line::{self, Utterance, command},
+    line::{Utterance, command},
     render::{self, Page, said::typed},
     standing::known::called,
 };
@@ -133,7 +133,7 @@ async fn amend(
     if line.first().and_then(|word| verb::spec(word)).is_none() {
         return Err(Error::usage(format!("amend: which line? {how}")));
     }
-    let read = line::parse_words(&line)?;
+    let read = bench.read_line(&line, &SystemClock, &mut terminal.hand()).await?;
     let [verb] = read.verbs.as_slice() else {
         return Err(Error::usage("amend: a line replaces one line, so say one skull"));
     };
@@ -145,11 +145,7 @@ async fn amend(
         let word = verb.spec().word;
         Error::usage(format!("amend: no {word} like that was said; {how}"))
     })?;
-    let words: Vec<String> =
-        ["amend".to_owned(), entry.to_string()].into_iter().chain(line).collect();
-    let amendment = line::parse_words(&words)?;
-    let [amendment] = <[Verb; 1]>::try_from(amendment.verbs)
-        .map_err(|_| Error::Bug("an amendment is one line".into()))?;
+    let amendment = verb::Amend { entry, verb: Box::new(verb.clone()) }.into();
     terminal.tell(&format!("it was: {}  [{entry}]", typed(&before)));
     utter(bench, amendment, matches, terminal).await
 }
@@ -262,12 +258,7 @@ async fn utter(
     matches: &ArgMatches,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
-    let utterance = Utterance {
-        spec: verb.spec(),
-        common: command::common_of(matches),
-        details: line::Details::default(),
-        verbs: vec![verb],
-    };
+    let utterance = Utterance::of(verb.spec(), command::common_of(matches), vec![verb]);
     say::utter(bench, utterance, terminal).await
 }
 

@@ -8,10 +8,10 @@ use burrline_domain::{
 use burrline_proto::{Wire as _, v1};
 use clap::{ArgMatches, Command};
 
-use super::{near, say, terminal::Terminal};
+use super::{clear, near, say, terminal::Terminal};
 use crate::{
     Bench, Ending, Error,
-    line::{self, Common, Details, Utterance},
+    line::{Common, Utterance},
 };
 
 /// How the reason of such a hold begins.
@@ -52,10 +52,12 @@ pub async fn run(
     matches: &ArgMatches,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
-    let utterance = line::from_matches(spec, matches).map_err(|e| near::explained(e, matches))?;
-    let (common, verbs) = (utterance.common.clone(), utterance.verbs.clone());
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
+    let utterance = clear::utterance(&bench, spec, matches, terminal)
+        .await
+        .map_err(|e| near::explained(e, matches))?;
+    let (common, verbs) = (utterance.common.clone(), utterance.verbs.clone());
     let opens = spec.word == "dispute";
     let mut ending = say::utter(&bench, utterance, terminal).await?;
     for verb in verbs {
@@ -128,7 +130,7 @@ fn utterance(word: &str, verb: Verb, common: &Common) -> Result<Utterance, Error
     let spec = verb::spec(word).ok_or_else(|| Error::Bug(format!("{word} is no verb")))?;
     // When the dispute was opened is no word on when the hold is decided.
     let common = Common { at: None, anyway: None, ..common.clone() };
-    Ok(Utterance { spec, common, details: Details::default(), verbs: vec![verb] })
+    Ok(Utterance::of(spec, common, vec![verb]))
 }
 
 async fn line_of(bench: &Bench, skull: &Skull) -> Result<v1::SkullLine, Error> {

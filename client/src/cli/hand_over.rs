@@ -6,12 +6,8 @@ use std::io::{self, IsTerminal as _};
 use burrline_domain::{Typed as _, verb::VerbSpec};
 use clap::ArgMatches;
 
-use super::{say, terminal::Terminal};
-use crate::{
-    Bench, Ending, Error, SystemClock,
-    line::{self, Utterance},
-    render,
-};
+use super::{clear, say, terminal::Terminal};
+use crate::{Bench, Ending, Error, SystemClock, line::Utterance, render};
 
 /// Shows, asks, and says it.
 ///
@@ -26,9 +22,9 @@ pub async fn run(
     if !by_hand {
         return say::run(spec, matches, terminal).await;
     }
-    let utterance = line::from_matches(spec, matches)?;
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
+    let utterance = clear::utterance(&bench, spec, matches, terminal).await?;
     if let Some(utterance) = asked(&bench, utterance, terminal).await? {
         return say::utter(&bench, utterance, terminal).await;
     }

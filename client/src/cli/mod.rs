@@ -1,6 +1,7 @@
 //! The program: one file a family of commands.
 //!
 //! * [`say`](mod@say): every verb
+//! * [`clear`](mod@clear): a line read until it is clear
 //! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
 //! * [`papers`]: compare and dates
 //! * [`dispute`]: a dispute with its hold
@@ -36,6 +37,7 @@
 //! * [`terminal`]: where words go, and who answers
 
 pub mod bench;
+pub mod clear;
 pub mod correct;
 pub mod desk;
 pub mod dispute;

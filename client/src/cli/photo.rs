@@ -12,7 +12,7 @@ use super::{latest::latest, near, terminal::Terminal};
 use crate::{
     Ending, Error, SystemClock,
     bench::{answer::Answer, photos::Kept},
-    line::{self, Details, Utterance, sort::Given},
+    line::{self, Utterance, read::Given},
     render,
 };
 
@@ -107,7 +107,7 @@ pub async fn photograph(
     };
     let verbs = kept.iter().map(verb).collect();
     let common = line::command::common_of(matches);
-    let utterance = Utterance { spec, common, details: Details::default(), verbs };
+    let utterance = Utterance::of(spec, common, verbs);
     let said = bench.utter(utterance, &SystemClock, &mut terminal.hand()).await?;
     for one in kept.iter().filter(|one| !is_named(&said.answers, one.original)) {
         bench.drop_photo(one)?;

@@ -6,12 +6,12 @@ use burrline_domain::{Skull, Typed as _, Verb, VerbSpec, verb};
 use burrline_proto::v1;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use super::{say, terminal::Terminal};
+use super::{clear, say, terminal::Terminal};
 use crate::{
     Ending, Error,
     bench::alone::{Alone, Then},
     clock::SystemClock,
-    line, render,
+    render,
 };
 
 /// Adds the answer for where nobody is there to be asked.
@@ -40,9 +40,9 @@ pub async fn run(
     matches: &ArgMatches,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
-    let mut utterance = line::from_matches(spec, matches)?;
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
+    let mut utterance = clear::utterance(&bench, spec, matches, terminal).await?;
     let Some(Verb::RollCall(call)) = utterance.verbs.first().cloned() else {
         return Err(Error::Bug("a roll-call is read as one".into()));
     };
@@ -136,7 +136,9 @@ mod tests {
 
     #[test]
     fn one_question_settles_what_was_moved() {
-        let parsed = line::parse("roll-call rack-2 0417 0418").unwrap();
+        let parsed =
+            crate::line::parse("roll-call rack-2 0417 0418", &crate::line::Lexicon::default())
+                .unwrap();
         let Some(Verb::RollCall(call)) = parsed.verbs.first() else { panic!("{parsed:?}") };
         let moved = moves(call, &found()).unwrap();
         let (typed, mut out) = (RefCell::new(["w", "what"].to_vec()), Vec::new());

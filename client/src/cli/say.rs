@@ -3,7 +3,7 @@
 use burrline_domain::VerbSpec;
 use clap::ArgMatches;
 
-use super::{left_out, near, old_water, terminal::Terminal, told_apart};
+use super::{clear, left_out, near, old_water, terminal::Terminal, told_apart};
 use crate::{
     Bench, Ending, Error, cautions,
     clock::{Clock as _, SystemClock},
@@ -20,11 +20,12 @@ pub async fn run(
     matches: &ArgMatches,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
-    let utterance = line::from_matches(spec, matches)
-        .map_err(|error| day_from_trails(spec, near::explained(error, matches)))
-        .map_err(|error| with_example(spec, error))?;
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
+    let utterance = clear::utterance(&bench, spec, matches, terminal)
+        .await
+        .map_err(|error| day_from_trails(spec, near::explained(error, matches)))
+        .map_err(|error| with_example(spec, error))?;
     // What waited for weeks may go out first.
     terminal.watch(&mut bench);
     utter(&bench, utterance, terminal).await
@@ -62,6 +63,7 @@ pub async fn utter(
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
     let mut utterance = utterance;
+    utterance.told.iter().for_each(|words| terminal.tell(words));
     old_water::complete(&mut utterance, terminal)?;
     told_apart::complete(&mut utterance, terminal)?;
     let hand = utterance.common.hand.clone();
@@ -87,6 +89,8 @@ pub async fn utter(
         for line in bench.in_touch(&SystemClock).await {
             terminal.tell(&line);
         }
+        // What the shop knows by now is what the next line is read by.
+        bench.fresh_lexicon(&SystemClock).await;
     }
     Ok(said.ending())
 }

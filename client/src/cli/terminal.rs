@@ -13,6 +13,7 @@ use crate::{
     Answerer, Bench, Choice,
     bench::answer::Question,
     clock::{Clock as _, SystemClock},
+    line::{Unclear, unclear},
     render::{Look, Page, said::Shown, visible::visible},
 };
 
@@ -157,6 +158,15 @@ impl Answerer for HandThere {
         let hand = self.clone();
         ask(question, |prompt| hand.line(prompt), &mut io::stderr()).unwrap_or(Choice::Nobody)
     }
+
+    fn choose(&mut self, line: &[String], unclear: &Unclear) -> Option<Vec<String>> {
+        if !io::stdin().is_terminal() || !io::stderr().is_terminal() || unclear.choices.is_empty() {
+            return None;
+        }
+        let hand = self.clone();
+        let ask = |prompt: &str| hand.line(prompt);
+        choose(line, unclear, ask, &mut io::stderr()).ok().flatten()
+    }
 }
 
 /// Puts the question until it is answered; leaves off at the end of what is typed.
@@ -193,6 +203,36 @@ fn ask(
                 _ => writeln!(out, "without a reason in words it is not done; say a, or n")?,
             },
             _ => writeln!(out, "say {letters}; what was typed just now was not taken")?,
+        }
+    }
+}
+
+/// Asks what a line means until a key takes one of the choices; `n` leaves it off.
+fn choose(
+    typed: &[String],
+    unclear: &Unclear,
+    line: impl Fn(&str) -> io::Result<Option<String>>,
+    out: &mut impl io::Write,
+) -> io::Result<Option<Vec<String>>> {
+    writeln!(out, "{}\n  {}", unclear::line(typed), unclear.about)?;
+    for (key, choice) in unclear.keys() {
+        writeln!(out, "  {key}  {}", choice.label)?;
+    }
+    writeln!(out, "  n  leave it off")?;
+    let keys: Vec<String> =
+        unclear.keys().map(|(key, _)| key.to_string()).chain(["n".to_owned()]).collect();
+    loop {
+        let Some(answer) = line("> ")? else { return Ok(None) };
+        let mut letters = answer.chars();
+        match (letters.next(), letters.next()) {
+            (Some('n' | 'N'), None) => return Ok(None),
+            (Some(key), None) if unclear.chosen(key).is_some() => {
+                return Ok(unclear.chosen(key).map(|choice| choice.words.clone()));
+            }
+            _ => {
+                let keys = crate::standing::words::or(&keys);
+                writeln!(out, "say {keys}; what was typed just now was not taken")?;
+            }
         }
     }
 }

@@ -4,9 +4,9 @@ use burrline_domain::{
     Arity, VerbSpec,
     verb::{FieldSpec, VERBS},
 };
-use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
+use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use super::{Common, details, details::Details, example, reads::list, sort::Given};
+use super::{Common, closed, details, details::Details, example, read::Given};
 
 const WORDS: &str = "line-words";
 
@@ -122,11 +122,12 @@ fn words(spec: &VerbSpec) -> Arg {
 
 fn option(spec: &VerbSpec, field: &FieldSpec) -> Arg {
     let arg = Arg::new(field.name).long(field.name.replace('_', "-")).help(field.help);
-    let list = list(spec, field);
+    // `as found` and other spellings of a list's words are read with the line.
+    let list = closed::list(spec, field).unwrap_or_default();
     let arg = if list.is_empty() {
         arg
     } else {
-        arg.value_parser(PossibleValuesParser::new(list)).ignore_case(true)
+        arg.long_help(format!("{}: {}", field.help, list.join(", ")))
     };
     match field.arity {
         Arity::Switch => arg.action(ArgAction::SetTrue),

@@ -48,6 +48,35 @@ impl Details {
         *self == Self::default()
     }
 
+    /// Keeps one of them, if it was not said yet; says whether it was kept.
+    pub fn set(&mut self, name: &str, value: &str) -> bool {
+        let field = match name {
+            "name" => &mut self.name,
+            "phone" => &mut self.phone,
+            "email" => &mut self.email,
+            "address" => &mut self.address,
+            "licence" => &mut self.licence,
+            _ => return false,
+        };
+        let free = field.is_none();
+        if free {
+            *field = Some(value.to_owned());
+        }
+        free
+    }
+
+    /// These, with what others say that these do not.
+    #[must_use]
+    pub fn or(self, others: Self) -> Self {
+        Self {
+            name: self.name.or(others.name),
+            phone: self.phone.or(others.phone),
+            email: self.email.or(others.email),
+            address: self.address.or(others.address),
+            licence: self.licence.or(others.licence),
+        }
+    }
+
     /// Seals the details under a fresh key, which is for the shop's keyring alone.
     ///
     /// # Errors
@@ -67,6 +96,33 @@ impl Details {
         };
         Ok((sealed, key))
     }
+}
+
+/// A detail behind its name at the front of some words: how many words, which, and its value. A name
+/// has as many words as no digit or other detail's name ends.
+pub(super) fn named(words: &[&str]) -> Option<(usize, &'static str, String)> {
+    let first = words.first()?.to_lowercase();
+    let name = match first.as_str() {
+        "license" => "licence",
+        "mail" | "e-mail" => "email",
+        "tel" | "telephone" => "phone",
+        other => other,
+    };
+    let (name, _) = OPTIONS.iter().find(|(known, _)| *known == name)?;
+    let value = words.get(1..).filter(|rest| !rest.is_empty())?;
+    let is_other = |word: &&str| OPTIONS.iter().any(|(known, _)| known.eq_ignore_ascii_case(word));
+    let long = matches!(*name, "name" | "address");
+    let quoted = value.first().is_some_and(|word| word.contains(char::is_whitespace));
+    let count = if long && !quoted {
+        let ends = |word: &&str| {
+            is_other(word) || (*name == "name" && word.contains(|c: char| c.is_ascii_digit()))
+        };
+        value.iter().position(ends).unwrap_or(value.len())
+    } else {
+        1
+    };
+    let text = value.get(..count).filter(|text| !text.is_empty())?.join(" ");
+    Some((count.saturating_add(1), name, text))
 }
 
 /// Whether details of a person may be said with a verb: in a field of its own, or, with a payment, in a
@@ -118,6 +174,17 @@ mod tests {
         };
         assert_eq!(open(&key, &closed).unwrap(), br#"{"name":"Ada Fenn"}"#);
         assert!(open(&SealKey([1; 32]), &closed).is_err());
+    }
+
+    #[test]
+    fn a_detail_stands_behind_its_name() {
+        let read = |line: &str| named(&line.split(' ').collect::<Vec<_>>());
+        let some = |used, name, value: &str| Some((used, name, value.to_owned()));
+        assert_eq!(read("phone 555-0142 cash"), some(2, "phone", "555-0142"));
+        assert_eq!(read("name Ada Fenn phone 1"), some(3, "name", "Ada Fenn"));
+        assert_eq!(read("License K-7"), some(2, "licence", "K-7"));
+        assert_eq!(read("phone"), None);
+        assert_eq!(read("cash"), None);
     }
 
     #[test]

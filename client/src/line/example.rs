@@ -2,7 +2,7 @@
 
 use burrline_domain::{Arity, Class, VerbSpec, verb::FieldSpec};
 
-use super::reads::list;
+use super::closed::list;
 
 /// One to three lines that show how the verb is said.
 pub fn lines(spec: &VerbSpec) -> Vec<String> {
@@ -94,7 +94,7 @@ fn value(spec: &VerbSpec, field: &FieldSpec) -> String {
         (_, "WHAT=MONEY") => "cleaning=150.00",
         (_, "STEP=SPAN") => "simmer=120min",
         (_, "DIGEST" | "KEY") => "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
-        _ => list(spec, field).first().copied().unwrap_or_default(),
+        _ => list(spec, field).and_then(|list| list.first().copied()).unwrap_or_default(),
     };
     word.to_owned()
 }

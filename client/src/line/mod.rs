@@ -1,29 +1,48 @@
-//! A line as a hand types it, read into verbs.
+//! A line as a hand types it, read into verbs. Every word is accounted for, or nothing is recorded.
 //!
 //! * [`split()`]: a typed line into words
-//! * [`sort`]: words to fields, by what they look like
+//! * [`lexicon`]: what the shop knows, to hold words against
+//! * [`several`]: several lines in one, and lines that begin with a tag
+//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `makeup`, `text`: values
+//! * [`closed`]: lists of words
+//! * [`unclear`]: what is asked, and `doubt`: when
 //! * [`command`]: the options of each verb, from the table
 //! * [`example`]: lines that show how
 //! * [`near`]: what may have been meant by a wrong word
 //! * [`when`]: said times
 //! * [`details`]: what is sealed
 
+mod amount;
+pub mod closed;
 pub mod command;
+mod days;
 pub mod details;
+mod doubt;
 pub mod example;
+mod fit;
+pub mod lexicon;
+mod makeup;
 pub mod near;
-pub mod reads;
-pub mod sort;
+mod points;
+pub mod read;
+pub mod several;
 mod split;
 #[cfg(test)]
 mod tests;
+mod text;
+pub mod unclear;
 pub mod units;
 pub mod when;
 
-use burrline_domain::{EntryName, Sealed, Typed, Verb, VerbSpec, verb, verb::AddCustomer};
+use burrline_domain::{
+    EntryName, Kind, Sealed, Typed, Verb, VerbSpec, verb,
+    verb::{AddCustomer, FieldSpec},
+};
 use clap::ArgMatches;
 pub use details::Details;
+pub use lexicon::Lexicon;
 pub use split::split;
+pub use unclear::{Choice as LineChoice, Unclear};
 
 use crate::Error;
 
@@ -40,10 +59,23 @@ pub struct Common {
     pub done: bool,
 }
 
+impl Common {
+    /// These, with what others say that these do not.
+    #[must_use]
+    pub fn or(self, others: Self) -> Self {
+        Self {
+            at: self.at.or(others.at),
+            hand: self.hand.or(others.hand),
+            anyway: self.anyway.or(others.anyway),
+            done: self.done || others.done,
+        }
+    }
+}
+
 /// A line, read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Utterance {
-    /// The verb's line in the table.
+    /// The line of the first verb in the table.
     pub spec: &'static VerbSpec,
     /// What was said with it.
     pub common: Common,
@@ -51,38 +83,80 @@ pub struct Utterance {
     pub details: Details,
     /// A verb for each skull, or the one verb.
     pub verbs: Vec<Verb>,
+    /// What is to be said of how a word was taken.
+    pub told: Vec<String>,
+}
+
+impl Utterance {
+    /// A line that was put together by the program.
+    pub fn of(spec: &'static VerbSpec, common: Common, verbs: Vec<Verb>) -> Self {
+        Self { spec, common, details: Details::default(), verbs, told: Vec::new() }
+    }
 }
 
 /// Reads a line such as `in pot-1 0612` or `at 10:40 out 0612`.
 ///
 /// # Errors
-/// [`Error::Usage`] or [`Error::Word`], which say what would be right.
-pub fn parse(line: &str) -> Result<Utterance, Error> {
-    parse_words(&split(line)?)
+/// [`Error::Unclear`] for what must be asked; [`Error::Usage`] or [`Error::Word`], which say what
+/// would be right.
+pub fn parse(line: &str, lexicon: &Lexicon) -> Result<Utterance, Error> {
+    parse_words(&split(line)?, lexicon)
 }
 
 /// Reads the words of a line.
 ///
 /// # Errors
 /// As for [`parse`].
-pub fn parse_words(words: &[String]) -> Result<Utterance, Error> {
+pub fn parse_words(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
+    let words = at_first(words);
+    several::read(&words, lexicon, one)
+}
+
+/// Reads the words of a line of one verb.
+fn one(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
     let words = at_first(words);
     let [word, rest @ ..] = words.as_slice() else {
         return Err(Error::usage("say something, such as `wash 0417`; see `burrline help`"));
     };
-    let spec = verb::spec(word).ok_or_else(|| {
-        Error::usage(format!("{word} is no verb; see `burrline help` for all of them"))
-    })?;
-    let args = std::iter::once(word.clone()).chain(rest.iter().map(|w| command::shield(w)));
+    let word = closed::synonym(word).unwrap_or(word);
+    let spec = verb::spec(word).ok_or_else(|| no_verb(word, rest))?;
+    let args =
+        std::iter::once(word.to_owned()).chain(rest.iter().map(|word| command::shield(word)));
     let matches = command::command(spec)
         .try_get_matches_from(args)
         .map_err(|e| Error::usage(e.to_string().trim_end().to_owned()))?;
-    from_matches(spec, &matches)
+    of_matches(spec, &matches, lexicon)
+}
+
+/// Whether a word is a value that a field of a verb takes by itself.
+pub fn takes(spec: &VerbSpec, field: &FieldSpec, word: &str, lexicon: &Lexicon) -> bool {
+    fit::fit(spec, field, &[word], lexicon) != fit::Fit::No
+}
+
+/// A word that is no verb: the verbs that are a slip away.
+fn no_verb(word: &str, rest: &[String]) -> Error {
+    let verbs = verb::VERBS.iter().map(|spec| spec.word).filter(|word| command::is_typed(word));
+    let choices = near::near(word, verbs).into_iter().map(|meant| {
+        let words = std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
+        LineChoice { label: format!("did you mean {meant}?"), words }
+    });
+    let about = format!("{word} is no verb; see `burrline help` for all of them");
+    match choices.collect::<Vec<_>>() {
+        choices if choices.is_empty() => Error::usage(about),
+        choices => Error::Unclear(Unclear { about, choices }),
+    }
 }
 
 /// Turns `at 10:40 out 0612` into `out --at 10:40 0612`.
 pub fn at_first(words: &[String]) -> Vec<String> {
     match words {
+        [at, time, half, verb, rest @ ..]
+            if at == "at" && matches!(half.to_lowercase().as_str(), "am" | "pm") =>
+        {
+            let mut turned = vec![verb.clone(), "--at".to_owned(), format!("{time}{half}")];
+            turned.extend_from_slice(rest);
+            turned
+        }
         [at, time, verb, rest @ ..] if at == "at" => {
             let mut turned = vec![verb.clone(), "--at".to_owned(), time.clone()];
             turned.extend_from_slice(rest);
@@ -92,57 +166,90 @@ pub fn at_first(words: &[String]) -> Vec<String> {
     }
 }
 
-/// Reads a verb's command that was matched.
+/// Reads a verb's command that was matched, which may be several lines in one.
 ///
 /// # Errors
 /// As for [`parse`].
-pub fn from_matches(spec: &'static VerbSpec, matches: &ArgMatches) -> Result<Utterance, Error> {
+pub fn from_matches(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    lexicon: &Lexicon,
+) -> Result<Utterance, Error> {
+    let (words, given, details) = command::taken(spec, matches);
+    if spec.word == "amend" || !several::is_several(spec, &words) {
+        return of_matches(spec, matches, lexicon);
+    }
+    let line = doubt::whole_line(spec, &[], &given, &words);
+    let read = several::read(&line, lexicon, one)?;
+    let common = command::common_of(matches).or(read.common);
+    Ok(Utterance { common, details: details.or(read.details), ..read })
+}
+
+/// Reads a verb's command that was matched.
+fn of_matches(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    lexicon: &Lexicon,
+) -> Result<Utterance, Error> {
     let (words, given, details) = command::taken(spec, matches);
     let common = command::common_of(matches);
-    let verbs = match spec.word {
-        "amend" => vec![amend(&words)?],
-        _ => read(spec, &words, given, &details)?,
-    };
+    if spec.word == "amend" {
+        let verbs = vec![amend(&words, lexicon)?];
+        return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
+    }
+    let mut sorted = read::read(spec, &words, given, lexicon)?;
+    let details = details.or(std::mem::take(&mut sorted.details));
     if !details.is_empty() && !details::taken_by(spec) {
         return Err(Error::usage(format!("{} takes no details of a person", spec.word)));
     }
-    Ok(Utterance { spec, common, details, verbs })
+    let told = std::mem::take(&mut sorted.told);
+    let verbs = verbs(spec, &words, sorted, &details, lexicon)?;
+    Ok(Utterance { spec, common, details, verbs, told })
 }
 
-fn read(
+fn verbs(
     spec: &'static VerbSpec,
     words: &[String],
-    given: sort::Given,
+    sorted: read::Sorted,
     details: &Details,
+    lexicon: &Lexicon,
 ) -> Result<Vec<Verb>, Error> {
-    let sorted = sort::sort(spec, words, given)?;
     if spec.word == "add-customer" {
         return add_customer(&sorted.given, details);
     }
-    let wants_skull = spec.fields.iter().any(|field| field.name == "skull");
+    let wants_skull = spec.fields.iter().any(|field| field.kind() == Kind::Skull);
     if !wants_skull {
         let given = |field: &str| sorted.given.get(field).cloned().unwrap_or_default();
         return Ok(vec![Verb::read(spec.word, &given)?]);
     }
-    if sorted.skulls.is_empty() {
+    let skulls = several::skulls(spec, words, &sorted, lexicon)?;
+    if skulls.is_empty() {
         return Err(Error::usage(format!(
             "{word}: which skull? Say its tag, as in `burrline {line}`",
             word = spec.word,
             line = example::lines(spec).first().map_or(spec.word, String::as_str),
         )));
     }
-    let one = |skull: &String| {
-        let given = |field: &str| match field {
-            "skull" => vec![skull.clone()],
-            _ => sorted.given.get(field).cloned().unwrap_or_default(),
-        };
-        Ok(Verb::read(spec.word, &given)?)
+    let mut verbs = Vec::with_capacity(skulls.len());
+    for skull in &skulls {
+        verbs.push(of_skull(spec.word, skull, &sorted.given)?);
+        if !sorted.looked.is_empty() {
+            verbs.push(of_skull("look", skull, &sorted.looked)?);
+        }
+    }
+    Ok(verbs)
+}
+
+fn of_skull(word: &str, skull: &str, given: &read::Given) -> Result<Verb, Error> {
+    let given = |field: &str| match field {
+        "skull" => vec![skull.to_owned()],
+        _ => given.get(field).cloned().unwrap_or_default(),
     };
-    sorted.skulls.iter().map(one).collect()
+    Ok(Verb::read(word, &given)?)
 }
 
 /// The details are sealed later; until then there is an empty seal in their place.
-fn add_customer(given: &sort::Given, details: &Details) -> Result<Vec<Verb>, Error> {
+fn add_customer(given: &read::Given, details: &Details) -> Result<Vec<Verb>, Error> {
     if details.is_empty() {
         return Err(Error::usage(
             "add-customer: who? Say at least --name, as in `burrline add-customer --name \"Ada Fenn\"`",
@@ -154,14 +261,14 @@ fn add_customer(given: &sort::Given, details: &Details) -> Result<Vec<Verb>, Err
     Ok(vec![AddCustomer { details, class }.into()])
 }
 
-fn amend(words: &[String]) -> Result<Verb, Error> {
+fn amend(words: &[String], lexicon: &Lexicon) -> Result<Verb, Error> {
     let [entry, line @ ..] = words else {
         return Err(Error::usage(
             "amend: which line? As in `burrline amend 3:41 weigh 0417 1240 g`",
         ));
     };
-    let entry = EntryName::read(entry)?;
-    let inner = parse_words(line)?;
+    let name = EntryName::read(entry)?;
+    let inner = one(line, lexicon).map_err(|error| within_amendment(error, entry))?;
     if !inner.details.is_empty() {
         return Err(Error::usage("details are replaced with `burrline amend-customer`"));
     }
@@ -175,5 +282,15 @@ fn amend(words: &[String]) -> Result<Verb, Error> {
     if matches!(verb, Verb::Amend(_)) {
         return Err(Error::usage("amend: amend the first line again instead"));
     }
-    Ok(verb::Amend { entry, verb: Box::new(verb) }.into())
+    Ok(verb::Amend { entry: name, verb: Box::new(verb) }.into())
+}
+
+/// What is asked about the line within an amendment, with the whole amendment in each choice.
+fn within_amendment(error: Error, entry: &str) -> Error {
+    let Error::Unclear(mut unclear) = error else { return error };
+    for choice in &mut unclear.choices {
+        let words = std::mem::take(&mut choice.words);
+        choice.words = ["amend".to_owned(), entry.to_owned()].into_iter().chain(words).collect();
+    }
+    Error::Unclear(unclear)
 }

@@ -1,9 +1,8 @@
-//! What may have been meant by a word that is wrong, and which words would be right.
+//! What may have been meant by a wrong word, and which words a verb takes.
 
 use burrline_domain::{Arity, VerbSpec};
 
-use super::{example, reads::list};
-use crate::Error;
+use super::closed::list;
 
 /// How many words are offered.
 const OFFERED: usize = 3;
@@ -36,30 +35,14 @@ pub fn did_you_mean<'a>(typed: &str, all: impl IntoIterator<Item = &'a str>) -> 
     }
 }
 
-/// What is told of a word that no field of the verb takes: what is near, and what fits.
-pub(super) fn fits_nowhere(spec: &'static VerbSpec, word: &str) -> Error {
-    let all = spec.fields.iter().flat_map(|field| list(spec, field));
-    let meant = did_you_mean(word, all);
-    let verb = spec.word;
-    let takes = takes(spec);
-    let takes = if takes.is_empty() {
-        let example = example::lines(spec);
-        let example = example.first().map_or(verb, String::as_str);
-        format!("say it as in `{example}`")
-    } else {
-        format!("{verb} takes {takes}")
-    };
-    let then = if meant.is_empty() { ";" } else { "" };
-    Error::usage(format!("{verb}: \u{201c}{word}\u{201d} fits nowhere{meant}{then} {takes}"))
-}
-
 /// "tissue tight, softening or clean; seams fast or open": the closed words, field by field.
-fn takes(spec: &'static VerbSpec) -> String {
+pub(super) fn takes(spec: &'static VerbSpec) -> String {
     let fields = spec.fields.iter().filter(|field| field.arity != Arity::Switch);
     let lists = fields.filter_map(|field| {
-        let words: Vec<String> = list(spec, field).into_iter().map(str::to_owned).collect();
-        let name = field.name.replace('_', "-");
-        (!words.is_empty()).then(|| format!("{name}: {}", crate::standing::words::or(&words)))
+        let words: Vec<String> = list(spec, field)?.into_iter().map(str::to_owned).collect();
+        // A long list is in the help.
+        let short = words.len() <= 12;
+        short.then(|| format!("{} {}", field.typed_name(), crate::standing::words::or(&words)))
     });
     lists.collect::<Vec<_>>().join("; ")
 }

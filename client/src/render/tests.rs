@@ -30,7 +30,7 @@ fn skull_line(tag: &str) -> v1::SkullLine {
 }
 
 fn verb(line: &str) -> Box<burrline_domain::Verb> {
-    Box::new(crate::line::parse(line).unwrap().verbs.remove(0))
+    Box::new(crate::line::parse(line, &crate::line::Lexicon::default()).unwrap().verbs.remove(0))
 }
 
 #[test]

@@ -86,7 +86,9 @@ impl Standing {
     fn is_word_of_it(&self, word: &str) -> bool {
         let verb = self.collected.0.first().and_then(|verb| spec(verb));
         verb.is_some_and(|verb| {
-            verb.fields.iter().any(|field| line::reads::reads(field.hint, &word.to_lowercase()))
+            verb.fields
+                .iter()
+                .any(|field| line::takes(verb, field, word, &line::Lexicon::default()))
         })
     }
 
@@ -104,7 +106,7 @@ impl Standing {
         let words = self.collected.0.clone();
         let step = self.line(&words, known)?;
         if let Step::Run(words) = &step {
-            line::parse_words(words)?;
+            line::parse_words(words, &known.lexicon)?;
         }
         self.collected = Collected::default();
         Ok(vec![step])
@@ -160,7 +162,10 @@ impl Standing {
         let words = vec![word.to_owned()];
         let of_bench = spec(word).is_some_and(|spec| spec.role == Role::Bench);
         let whole = matches!(word, "strike" | "amend" | "assign" | "photograph" | "change");
-        if !of_bench || (whole && word != "change") || line::parse_words(&words).is_ok() {
+        if !of_bench
+            || (whole && word != "change")
+            || line::parse_words(&words, &line::Lexicon::default()).is_ok()
+        {
             return Step::Run(words);
         }
         self.collected.0 = words;

@@ -5,7 +5,7 @@ use burrline_present::view;
 use burrline_proto::v1;
 
 use super::words::{Begins, begins, folded};
-use crate::render;
+use crate::{bench::vocabulary::of_words, line::Lexicon, render};
 
 /// Places with what is in them, open jobs in no place, and hands; by the bench's own copy.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -16,6 +16,8 @@ pub struct Known {
     pub hands: Vec<String>,
     /// The last filling of each place.
     pub make_ups: Vec<(String, Verb)>,
+    /// The words that lines are read by.
+    pub lexicon: Lexicon,
 }
 
 impl Known {
@@ -29,6 +31,7 @@ impl Known {
             floor: view::floor(state, ""),
             hands: state.shop().hands.iter().map(ToString::to_string).collect(),
             make_ups: make_ups.collect(),
+            lexicon: of_words(&view::words(state)),
         }
     }
 

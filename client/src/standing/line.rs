@@ -129,7 +129,7 @@ impl Standing {
         }
         all_of(spec, &mut words, place.as_deref(), known)?;
         // What cannot be read is told when it is run; a command of its own may still take it.
-        let Ok(mut read) = line::parse_words(&words) else { return Ok(words) };
+        let Ok(mut read) = line::parse_words(&words, &known.lexicon) else { return Ok(words) };
         let typed = tags(&read);
         short::whole(&mut read, place.as_deref(), known)?;
         for (typed, whole) in typed.iter().zip(tags(&read)).filter(|(a, b)| *a != b) {

@@ -163,7 +163,7 @@ impl Standing {
     }
 
     /// Remembers a line that was said, for `same`.
-    pub fn remember(&mut self, words: &[String]) {
-        self.before.remember(words);
+    pub fn remember(&mut self, words: &[String], known: &Known) {
+        self.before.remember(words, &known.lexicon);
     }
 }

@@ -17,8 +17,8 @@ pub struct Before {
 
 impl Before {
     /// Remembers a line that was said: work at the bench alone, since money and decisions are said anew.
-    pub(super) fn remember(&mut self, words: &[String]) {
-        let Ok(read) = line::parse_words(words) else { return };
+    pub(super) fn remember(&mut self, words: &[String], lexicon: &line::Lexicon) {
+        let Ok(read) = line::parse_words(words, lexicon) else { return };
         let correction = matches!(read.spec.word, "strike" | "amend" | "assign");
         if read.spec.class == Class::Decision || read.spec.role != Role::Bench || correction {
             return;
@@ -104,9 +104,12 @@ impl Before {
             return Ok(words.to_vec());
         };
         let place = words.get(1).map_or("", String::as_str);
+        // Another place's make-up is never meant: what is in there may be of another strength.
         let last = known.make_ups.iter().find(|(name, _)| name == place).map(|(_, verb)| verb);
-        let Some(verb) = last.or(self.make_up.as_ref()) else {
-            return Err(Error::usage(format!("{place} has no make-up yet; say what goes in")));
+        let own =
+            self.make_up.as_ref().filter(|verb| verb.place().is_some_and(|p| p.as_str() == place));
+        let Some(verb) = own.or(last) else {
+            return Err(Error::usage(format!("{place} was not filled yet; say what goes in")));
         };
         let mut whole: Vec<String> = words.to_vec();
         let of_place = options(verb, Some(place)).into_iter().skip(2);

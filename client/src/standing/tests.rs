@@ -8,6 +8,11 @@ use proptest::prelude::*;
 use super::*;
 use crate::{
     bench::answer::{Answer, Said},
+    line::{
+        Lexicon,
+        lexicon::{DecimalMark, PlaceHere},
+        parse,
+    },
     render::{Look, said::said},
 };
 
@@ -37,15 +42,27 @@ fn place(name: &str, tags: &[&str]) -> v1::PlaceLine {
 
 /// Two pots, a tub and a rack; 0419 was just taken out of somewhere.
 fn known() -> Known {
-    let fill = crate::line::parse("fill tub-1 18 L 2 L 12 %").unwrap().verbs.remove(0);
+    let fill = parse("fill tub-1 18 L 2 L 12 %", &Lexicon::default()).unwrap().verbs.remove(0);
+    let all: [(&str, &[&str]); 4] = [
+        ("pot-1", &["0417", "0418", "0517"]),
+        ("pot-2", &["0617"]),
+        ("tub-1", &[]),
+        ("rack-1", &["0025"]),
+    ];
+    let here = all.iter().map(|(place, tags)| PlaceHere {
+        place: (*place).to_owned(),
+        tags: tags.iter().map(|tag| (*tag).to_owned()).collect(),
+    });
     Known {
+        lexicon: Lexicon {
+            known: true,
+            fresh: true,
+            places: here.collect(),
+            decimal_mark: Some(DecimalMark::Point),
+            ..Lexicon::default()
+        },
         floor: v1::FloorResponse {
-            places: vec![
-                place("pot-1", &["0417", "0418", "0517"]),
-                place("pot-2", &["0617"]),
-                place("tub-1", &[]),
-                place("rack-1", &["0025"]),
-            ],
+            places: all.iter().map(|(name, tags)| place(name, tags)).collect(),
             nowhere: vec![skull("0419", "")],
         },
         hands: ["ines", "tom", "bo", "ada"].map(str::to_owned).to_vec(),
@@ -63,7 +80,7 @@ fn last(lines: &[&str]) -> String {
             Ok(steps) => {
                 let show = |step: Step| {
                     if let Step::Run(words) = &step {
-                        standing.remember(words);
+                        standing.remember(words, &known);
                         return words.join(" ");
                     }
                     let Step::Tell(lines) = step else { return format!("{step:?}") };
@@ -291,7 +308,7 @@ proptest! {
         tags in prop::collection::btree_set(1_000_u32..9_999, 1..5),
     ) {
         let words: Vec<String> = tags.iter().map(ToString::to_string).collect();
-        let read = crate::line::parse(&format!("{verb} {}", words.join(" "))).unwrap();
+        let read = parse(&format!("{verb} {}", words.join(" ")), &Lexicon::default()).unwrap();
         let kept = |said| Answer::Kept {
             entry: EntryName::new(3, 1),
             verb: Box::new(said),

@@ -46,7 +46,8 @@ fn line_of(tag: &str, kind: &str, wishes: &str, condition: &str) -> Result<verb:
         NOT_SEEN => words.push("--hide-on".to_owned()),
         seen => words.extend(["--condition".to_owned(), seen.to_owned()]),
     }
-    let utterance = line::parse_words(&words).map_err(|error| told(&error))?;
+    let utterance =
+        line::parse_words(&words, &line::Lexicon::default()).map_err(|error| told(&error))?;
     match <[Verb; 1]>::try_from(utterance.verbs) {
         Ok([Verb::TakeIn(take_in)]) => Ok(take_in),
         _ => Err("say one animal, such as: whitetail 8 pt male".into()),
@@ -54,6 +55,15 @@ fn line_of(tag: &str, kind: &str, wishes: &str, condition: &str) -> Result<verb:
 }
 
 fn told(error: &Error) -> String {
+    if let Error::Unclear(unclear) = error {
+        let labels: Vec<String> = unclear.choices.iter().map(|c| c.label.clone()).collect();
+        let or = crate::standing::words::or(&labels);
+        return if or.is_empty() {
+            unclear.about.clone()
+        } else {
+            format!("{} {or}", unclear.about)
+        };
+    }
     let words = error.to_string();
     words.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned()
 }

@@ -61,7 +61,7 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
             "",
             "", // second
             "",
-            "bear male found-dead",
+            "black bear male found-dead",
             "",
             "",
             "P-3",
@@ -92,7 +92,7 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
             "0419: wishes for nose, ears, jaw, teeth, white [Enter: as usual]> ",
             "0419: kill tag or permit [Enter: later]> ",
             "head 3 of 3, tag [Enter: 0420]> ",
-            "0420: animal, points, sex [Enter: whitetail]> bear male found-dead",
+            "0420: animal, points, sex [Enter: whitetail]> black bear male found-dead",
             "0420: broken, shot, missing [Enter: not seen, hide on]> ",
             "0420: wishes for nose, ears, jaw, teeth, white [Enter: as usual]> ",
             "0420: kill tag or permit [Enter: later]> P-3",
@@ -109,7 +109,7 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
             "  0417; whitetail; male; nose keep; whiteness bright; 8 pt; hide on; kill tag or permit \
              88-1203; killed 2025-11-07; in Alder VA",
             "  0419; whitetail; condition left beam broken  (held for papers)",
-            "  0420; bear; male; obtained found-dead; hide on; kill tag or permit P-3",
+            "  0420; black bear; male; obtained found-dead; hide on; kill tag or permit P-3",
         ]
     );
     let said = lines(&visit);

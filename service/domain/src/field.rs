@@ -39,10 +39,79 @@ impl BadWord {
     }
 }
 
+/// What kind of value a field takes. A line is read by these kinds, never by what help prints.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A skull, by its tag, its job number or both, and the piece of it.
+    Skull,
+    /// The number on a locking tag.
+    Tag,
+    /// The name of an entry.
+    Entry,
+    /// The name of a place of the shop.
+    Place,
+    /// The name of a hand of the shop.
+    Hand,
+    /// An animal of the shop's list.
+    Species,
+    /// The name of a recipe of the shop.
+    Recipe,
+    /// The name of a setting.
+    Setting,
+    /// A name that no list closes, such as a county. No word falls into it by itself.
+    Open,
+    /// Free text.
+    Text,
+    /// A word of this closed list.
+    Listed(&'static [&'static str]),
+    /// A whole number.
+    Count,
+    /// A bare number.
+    Number,
+    /// Money.
+    Money,
+    /// A volume with its unit.
+    Volume,
+    /// A mass with its unit.
+    Mass,
+    /// A length with its unit.
+    Length,
+    /// A span of time with its unit.
+    Span,
+    /// The strength of a solution.
+    Strength,
+    /// A temperature with its scale.
+    Temperature,
+    /// An amount of anything.
+    Amount,
+    /// What goes into a water or into stock, with how much.
+    Stuff,
+    /// A day of the calendar.
+    Day,
+    /// A moment.
+    Moment,
+    /// 64 hexadecimal digits.
+    Digest,
+    /// A line of a price.
+    PriceLine,
+    /// A step of a plan.
+    PlanStep,
+    /// Details of a person, which are never typed as they are recorded.
+    Sealed,
+    /// A whole line.
+    Line,
+    /// Said or not said.
+    Switch,
+    /// A value that no line of the bench takes.
+    Other,
+}
+
 /// A value with a typed form.
 pub trait Typed: Sized {
     /// What help prints in the place of the value, such as `VOLUME`.
     const HINT: &'static str;
+    /// What kind of value it is.
+    const KIND: Kind = Kind::Other;
     /// Reads the typed form.
     ///
     /// # Errors
@@ -87,6 +156,8 @@ pub trait Field: Sized {
     const ARITY: Arity;
     /// What help prints in the place of the value.
     const HINT: &'static str;
+    /// What kind of value it takes.
+    const KIND: Kind;
     /// Reads the field from the words given for it.
     ///
     /// # Errors
@@ -99,6 +170,7 @@ pub trait Field: Sized {
 impl<T: Typed> Field for Option<T> {
     const ARITY: Arity = Arity::Maybe;
     const HINT: &'static str = T::HINT;
+    const KIND: Kind = T::KIND;
 
     fn from_words(field: &str, words: &[String]) -> Result<Self, BadWord> {
         match words {
@@ -116,6 +188,7 @@ impl<T: Typed> Field for Option<T> {
 impl<T: Typed> Field for Vec<T> {
     const ARITY: Arity = Arity::Many;
     const HINT: &'static str = T::HINT;
+    const KIND: Kind = T::KIND;
 
     fn from_words(field: &str, words: &[String]) -> Result<Self, BadWord> {
         words.iter().map(|word| T::read(word).map_err(|bad| bad.at(field))).collect()
@@ -129,6 +202,7 @@ impl<T: Typed> Field for Vec<T> {
 impl Field for bool {
     const ARITY: Arity = Arity::Switch;
     const HINT: &'static str = "";
+    const KIND: Kind = Kind::Switch;
 
     fn from_words(field: &str, words: &[String]) -> Result<Self, BadWord> {
         match words.first().map(String::as_str) {
@@ -161,6 +235,7 @@ macro_rules! plain_fields {
         impl $crate::field::Field for $ty {
             const ARITY: $crate::field::Arity = $crate::field::Arity::One;
             const HINT: &'static str = <$ty as $crate::field::Typed>::HINT;
+            const KIND: $crate::field::Kind = <$ty as $crate::field::Typed>::KIND;
 
             fn from_words(field: &str, words: &[String]) -> Result<Self, $crate::field::BadWord> {
                 $crate::field::one(field, words)
@@ -176,6 +251,7 @@ pub(crate) use plain_fields;
 
 impl Typed for u32 {
     const HINT: &'static str = "COUNT";
+    const KIND: Kind = Kind::Count;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         word.trim().parse().map_err(|_| BadWord::new(word, "a whole number, 0 or more"))

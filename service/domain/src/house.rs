@@ -31,6 +31,7 @@ pub const HOUSE: &[(&str, &str)] = &[
     ("storage", "such as 5.00 a month after 30 days, or none"),
     ("notice", "what counts as telling a customer: spoke, message, sent; or letter, sent"),
     ("deposit", "what is asked for at take-in: 50%, or 60.00 a head, or none"),
+    ("decimal-mark", "point or comma: which mark parts whole numbers from the rest"),
     ("state", "two letters of the state or province that the shop is in, such as VA"),
     ("licence-year-end", "month and day on which a licence year ends, such as 06-30"),
     (
@@ -64,6 +65,10 @@ pub fn check(setting: &str, value: &str) -> Option<Result<(), BadWord>> {
         "storage" => StorageRule::read(value).map(drop),
         "notice" => NoticeRule::read(value).map(drop),
         "deposit" => DepositRule::read(value).map(drop),
+        "decimal-mark" => {
+            let known = matches!(value, "point" | "comma");
+            if known { Ok(()) } else { Err(BadWord::new(value, "point or comma")) }
+        }
         "state" => {
             let letters = value.len() == 2 && value.chars().all(|c| c.is_ascii_alphabetic());
             if letters { Ok(()) } else { Err(BadWord::new(value, "two letters such as VA")) }
@@ -111,6 +116,41 @@ pub fn taxed(state: &State, lines: &[Money], day: Day) -> Option<Taxed> {
 pub fn in_cash(state: &State, amount: Money) -> Option<Money> {
     let step: Money = read(state, "cash-to")?;
     Some(Money::new(Rounding::HalfUp.to_step(amount.amount(), step.amount())))
+}
+
+/// Whether the decimal mark is a point; none until the shop says so, or its zone is in the United
+/// States (common practice, no source).
+pub fn decimal_point(state: &State) -> Option<bool> {
+    match state.shop().setting("decimal-mark") {
+        Some(mark) => Some(mark == "point"),
+        None => is_us_zone(state.shop().setting("zone").unwrap_or_default()).then_some(true),
+    }
+}
+
+/// Zones of the United States, by the first name or the whole one.
+pub fn is_us_zone(zone: &str) -> bool {
+    const REGIONS: [&str; 4] =
+        ["America/Indiana/", "America/Kentucky/", "America/North_Dakota/", "US/"];
+    const CITIES: [&str; 16] = [
+        "New_York",
+        "Detroit",
+        "Chicago",
+        "Menominee",
+        "Denver",
+        "Boise",
+        "Phoenix",
+        "Los_Angeles",
+        "Anchorage",
+        "Juneau",
+        "Sitka",
+        "Metlakatla",
+        "Yakutat",
+        "Nome",
+        "Adak",
+        "Indianapolis",
+    ];
+    let city = zone.strip_prefix("America/").is_some_and(|city| CITIES.contains(&city));
+    city || zone == "Pacific/Honolulu" || REGIONS.iter().any(|region| zone.starts_with(region))
 }
 
 /// The storage rule, if the shop has one.

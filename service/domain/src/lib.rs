@@ -10,7 +10,7 @@
 //! * [`habits`]: settings that are numbers
 //! * [`species`]: the animals that a shop cleans, with their spellings
 //! * [`reckon`]: the trade's arithmetic, each answer with its working
-//! * [`words`], [`units`], [`measure`], [`money`], [`time`], [`name`]: the vocabulary
+//! * [`words`], [`units`], [`measure`], [`money`], [`time`], [`name`], [`number`]: the vocabulary
 
 pub mod canon;
 pub mod counted;
@@ -23,6 +23,7 @@ pub mod house;
 pub mod measure;
 pub mod money;
 pub mod name;
+pub mod number;
 pub mod parts;
 pub mod reckon;
 pub mod species;
@@ -34,7 +35,7 @@ pub mod words;
 pub use counted::{counted, counted_are};
 pub use decide::{Refusal, decide};
 pub use entry::{BenchClock, Entry, Outcome, Record, Remark, Ruling};
-pub use field::{Arity, BadWord, Field, Typed};
+pub use field::{Arity, BadWord, Field, Kind, Typed};
 pub use fold::State;
 pub use money::Money;
 pub use name::{Digest, EntryName, Key32, Name, Phrase, Tag};

@@ -10,7 +10,7 @@ use crate::{
 quantity! {
     /// The power of a burner. A Btu is 1055.05585262 J (international table): NIST SP 811,
     /// appendix B (from memory).
-    Power in PowerUnit, "POWER", "3kW", watts
+    Power in PowerUnit as Other, "POWER", "3kW", watts
     /// In watts.
     {
         /// Watts.
@@ -23,7 +23,7 @@ quantity! {
     }
     /// A pressure, absolute. Exact factors but for inches and millimetres of mercury, which are the
     /// conventional ones: NIST SP 811, appendix B (from memory).
-    Pressure in PressureUnit, "PRESSURE", "850hPa", pascals
+    Pressure in PressureUnit as Other, "PRESSURE", "850hPa", pascals
     /// In pascals.
     {
         /// Pascals.
@@ -46,7 +46,7 @@ quantity! {
         PoundPerSquareInch = 9 "psi" => "6894.757293168",
     }
     /// A height without its sign.
-    Height in HeightUnit, "HEIGHT", "1600m", metres
+    Height in HeightUnit as Other, "HEIGHT", "1600m", metres
     /// In metres.
     {
         /// Metres.
@@ -59,7 +59,7 @@ quantity! {
         Mile = 4 "mi" | "mile" | "miles" => "1609.344",
     }
     /// Moles in a litre.
-    Molarity in MolarityUnit, "MOLARITY", "0.02mol/L", moles_per_litre
+    Molarity in MolarityUnit as Other, "MOLARITY", "0.02mol/L", moles_per_litre
     /// In moles a litre.
     {
         /// Moles a litre.
@@ -68,7 +68,7 @@ quantity! {
         MillimolePerLitre = 2 "mmol/L" | "mmol/l" | "mM" => "0.001",
     }
     /// What a strip reads in water.
-    StripReading in StripUnit, "READING", "400mg/L", milligrams_per_litre
+    StripReading in StripUnit as Other, "READING", "400mg/L", milligrams_per_litre
     /// In milligrams a litre.
     {
         /// Milligrams a litre.
@@ -79,14 +79,14 @@ quantity! {
         Percent = 3 "%" => "10000",
     }
     /// A share of air.
-    AirShare in AirShareUnit, "SHARE", "1.5ppm", parts_per_million
+    AirShare in AirShareUnit as Other, "SHARE", "1.5ppm", parts_per_million
     /// In parts per million.
     {
         /// Parts per million.
         PartPerMillion = 1 "ppm" => "1",
     }
     /// A wind.
-    Wind in WindUnit, "WIND", "2m/s", metres_per_second
+    Wind in WindUnit as Other, "WIND", "2m/s", metres_per_second
     /// In metres a second.
     {
         /// Metres a second.
@@ -97,14 +97,14 @@ quantity! {
         MilePerHour = 3 "mph" => "0.44704",
     }
     /// A share in per cent.
-    Percentage in PercentageUnit, "PERCENT", "40%", percent
+    Percentage in PercentageUnit as Other, "PERCENT", "40%", percent
     /// In per cent.
     {
         /// Per cent.
         Percent = 1 "%" => "1",
     }
     /// A room.
-    Room in RoomUnit, "ROOM", "30m3", cubic_metres
+    Room in RoomUnit as Other, "ROOM", "30m3", cubic_metres
     /// In cubic metres.
     {
         /// Cubic metres.
@@ -113,7 +113,7 @@ quantity! {
         CubicFoot = 2 "ft3" | "cuft" => "0.028316846592",
     }
     /// Heat lost for each degree above the air.
-    HeatLoss in HeatLossUnit, "LOSS", "15W/K", watts_per_kelvin
+    HeatLoss in HeatLossUnit as Other, "LOSS", "15W/K", watts_per_kelvin
     /// In watts for each kelvin.
     {
         /// Watts a kelvin.

@@ -5,7 +5,8 @@ use std::fmt;
 use rust_decimal::{Decimal, RoundingStrategy};
 
 use crate::{
-    field::{BadWord, Typed, plain_fields},
+    field::{BadWord, Kind, Typed, plain_fields},
+    number,
     reckon::rounding::written,
 };
 
@@ -111,12 +112,14 @@ impl fmt::Display for Money {
 
 impl Typed for Money {
     const HINT: &'static str = "MONEY";
+    const KIND: Kind = Kind::Money;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let wrong = || BadWord::new(word, "an amount of money such as 185.00");
-        let bare = word.trim().replace(',', "");
-        let bare = bare.strip_prefix('$').unwrap_or(&bare);
-        let amount = Decimal::from_str_exact(bare).map_err(|_| wrong())?.normalize();
+        let bare = word.trim();
+        let (minus, bare) = bare.strip_prefix('-').map_or((false, bare), |rest| (true, rest));
+        let amount = number::read(bare.strip_prefix('$').unwrap_or(bare)).ok_or_else(wrong)?;
+        let amount = if minus { Decimal::ZERO.saturating_sub(amount) } else { amount };
         let limit = Decimal::from(1_000_000_000_u64);
         if amount.scale() > Self::MAX_MINOR_DIGITS || amount.abs() > limit {
             return Err(wrong());
@@ -155,7 +158,7 @@ mod tests {
 
     #[test]
     fn a_word_that_is_no_money_is_told_apart() {
-        for word in ["", "ten", "1.2345", "1e9", "99999999999999"] {
+        for word in ["", "ten", "1.2345", "1e9", "99999999999999", "12,95", "1,402"] {
             assert!(Money::read(word).is_err(), "{word}");
         }
     }

@@ -7,7 +7,7 @@ use std::{
 };
 
 use crate::{
-    field::{BadWord, Typed, plain_fields},
+    field::{BadWord, Kind, Typed, plain_fields},
     reckon::checkdigit::{self, Scheme},
 };
 
@@ -69,6 +69,7 @@ impl fmt::Display for EntryName {
 
 impl Typed for EntryName {
     const HINT: &'static str = "ENTRY";
+    const KIND: Kind = Kind::Entry;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let wrong = || BadWord::new(word, "the name of an entry, such as 3:41, or a job number");
@@ -137,9 +138,12 @@ impl Tag {
         if bare.is_empty() { "0" } else { bare }
     }
 
-    /// Whether a word at the prompt looks like a tag: digits only, with at most one letter before.
+    /// Whether a word at the prompt looks like a tag: digits only, with at most one letter before,
+    /// and a hyphen between them or not.
     pub fn looks_like(word: &str) -> bool {
-        let digits = word.strip_prefix(|c: char| c.is_ascii_alphabetic()).unwrap_or(word);
+        let digits = word
+            .strip_prefix(|c: char| c.is_ascii_alphabetic())
+            .map_or(word, |digits| digits.strip_prefix('-').unwrap_or(digits));
         !digits.is_empty() && word.len() <= Self::MAX && digits.chars().all(|c| c.is_ascii_digit())
     }
 }
@@ -181,11 +185,13 @@ impl fmt::Display for Tag {
 
 impl Typed for Tag {
     const HINT: &'static str = "TAG";
+    const KIND: Kind = Kind::Tag;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let word = word.trim();
         if Self::looks_like(word) {
-            Ok(Self(word.to_ascii_uppercase()))
+            // S-3 and S3 are one tag.
+            Ok(Self(word.replace('-', "").to_ascii_uppercase()))
         } else {
             Err(BadWord::new(word, "a tag: up to 12 digits, at most one letter in front"))
         }
@@ -198,7 +204,7 @@ impl Typed for Tag {
 
 /// Makes a text value with a limit on its length.
 macro_rules! text {
-    ($(#[$doc:meta])* $ty:ident, $max:literal, $hint:literal, $wanted:literal) => {
+    ($(#[$doc:meta])* $ty:ident, $max:literal, $hint:literal, $kind:ident, $wanted:literal) => {
         $(#[$doc])*
         #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub struct $ty(String);
@@ -232,6 +238,7 @@ macro_rules! text {
 
         impl Typed for $ty {
             const HINT: &'static str = $hint;
+            const KIND: Kind = Kind::$kind;
 
             fn read(word: &str) -> Result<Self, BadWord> {
                 let word = word.trim();
@@ -252,11 +259,11 @@ macro_rules! text {
 
 text!(
     /// A short name: a place, a hand, a species, a recipe.
-    Name, 48, "NAME", "a short name of 1 to 48 characters on one line"
+    Name, 48, "NAME", Open, "a short name of 1 to 48 characters on one line"
 );
 text!(
     /// A sentence or a few.
-    Phrase, 2000, "WORDS", "text of 1 to 2,000 characters on one line"
+    Phrase, 2000, "WORDS", Text, "text of 1 to 2,000 characters on one line"
 );
 
 /// Makes a 32-byte value that is typed as 64 hexadecimal digits.
@@ -274,6 +281,7 @@ macro_rules! bytes32 {
 
         impl Typed for $ty {
             const HINT: &'static str = $hint;
+            const KIND: Kind = Kind::Digest;
 
             fn read(word: &str) -> Result<Self, BadWord> {
                 let wrong = || BadWord::new(word, "64 hexadecimal digits");
@@ -324,6 +332,7 @@ mod tests {
     fn leading_zeros_do_not_make_another_tag() {
         assert_eq!(Tag::read("417").unwrap(), Tag::read("0417").unwrap());
         assert_eq!(Tag::read("417").unwrap().to_string(), "0417");
+        assert_eq!(Tag::read("s-3").unwrap(), Tag::read("S3").unwrap());
     }
 
     #[test]

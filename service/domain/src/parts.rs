@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 
 use crate::{
-    field::{BadWord, Typed, plain_fields},
+    field::{BadWord, Kind, Typed, plain_fields},
     money::Money,
     name::{EntryName, Name, Phrase, Tag},
     units::{Amount, Span, Strength},
@@ -38,6 +38,7 @@ impl Skull {
 
 impl Typed for Skull {
     const HINT: &'static str = "TAG";
+    const KIND: Kind = Kind::Skull;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let mut parts = word.split('/');
@@ -125,6 +126,7 @@ impl Stuff {
 
 impl Typed for Stuff {
     const HINT: &'static str = "WHAT=AMOUNT[@STRENGTH]";
+    const KIND: Kind = Kind::Stuff;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let wrong =
@@ -154,6 +156,7 @@ pub struct PriceLine {
 
 impl Typed for PriceLine {
     const HINT: &'static str = "WHAT=MONEY";
+    const KIND: Kind = Kind::PriceLine;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let (what, amount) = word
@@ -178,6 +181,7 @@ pub struct PlanStep {
 
 impl Typed for PlanStep {
     const HINT: &'static str = "STEP=SPAN";
+    const KIND: Kind = Kind::PlanStep;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let (step, span) = word
@@ -204,6 +208,7 @@ pub struct Sealed {
 
 impl Typed for Sealed {
     const HINT: &'static str = "SEALED";
+    const KIND: Kind = Kind::Sealed;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         // Only a bench with a key can make one, so there is nothing that a hand could type.

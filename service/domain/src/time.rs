@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::field::{BadWord, Typed, plain_fields};
+use crate::field::{BadWord, Kind, Typed, plain_fields};
 
 /// A moment: milliseconds since 1970-01-01 00:00 UTC.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -23,6 +23,7 @@ impl Moment {
 
 impl Typed for Moment {
     const HINT: &'static str = "TIME";
+    const KIND: Kind = Kind::Moment;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         word.trim()
@@ -77,6 +78,7 @@ impl fmt::Display for Day {
 
 impl Typed for Day {
     const HINT: &'static str = "DAY";
+    const KIND: Kind = Kind::Day;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         word.trim().parse().map(Self).map_err(|_| BadWord::new(word, "a day such as 2026-12-18"))

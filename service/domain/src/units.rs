@@ -3,13 +3,14 @@
 use rust_decimal::Decimal;
 
 use crate::{
-    field::{BadWord, Typed, plain_fields},
+    field::{BadWord, Kind, Typed, plain_fields},
+    number,
     reckon::{inches, peroxide::density},
 };
 
 /// Makes a quantity: a number and one of the units of its kind, as typed.
 macro_rules! quantity {
-    ($($(#[$doc:meta])* $ty:ident in $units:ident, $hint:literal, $example:literal, $base:ident $(#[$bdoc:meta])* {
+    ($($(#[$doc:meta])* $ty:ident in $units:ident as $kind:ident, $hint:literal, $example:literal, $base:ident $(#[$bdoc:meta])* {
         $($(#[$udoc:meta])* $unit:ident = $number:literal $word:literal $(| $alias:literal)* => $factor:literal),+ $(,)?
     })+) => {$(
         /// The units of its quantity.
@@ -35,8 +36,15 @@ macro_rules! quantity {
                 match self { $(Self::$unit => $word),+ }
             }
 
-            pub(crate) fn read(word: &str) -> Option<Self> {
-                match word { $($word $(| $alias)* => Some(Self::$unit),)+ _ => None }
+            /// The unit that a word means. A full stop behind it does not count, nor do capitals
+            /// where no other unit is written that way.
+            pub fn read(word: &str) -> Option<Self> {
+                let word = word.trim_end_matches('.');
+                let exact = |word: &str| match word {
+                    $($word $(| $alias)* => Some(Self::$unit),)+
+                    _ => None,
+                };
+                exact(word).or_else(|| exact(&word.to_lowercase()))
             }
 
             fn factor(self) -> Decimal {
@@ -68,6 +76,7 @@ macro_rules! quantity {
 
         impl Typed for $ty {
             const HINT: &'static str = $hint;
+            const KIND: $crate::field::Kind = $crate::field::Kind::$kind;
 
             fn read(word: &str) -> Result<Self, BadWord> {
                 let wrong = || {
@@ -79,8 +88,8 @@ macro_rules! quantity {
             }
 
             fn show(&self) -> String {
-                match $crate::reckon::inches::mixed_text(self.number, self.unit.word()) {
-                    Some(mixed) => format!("{mixed}in"),
+                match $crate::units::mixed(self.number, self.unit.word()) {
+                    Some(mixed) => mixed.replace(" in", "in").replace(" lb ", "lb").replace(" oz", "oz"),
                     None => format!("{}{}", self.number, self.unit.word()),
                 }
             }
@@ -88,8 +97,8 @@ macro_rules! quantity {
 
         impl std::fmt::Display for $ty {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                match $crate::reckon::inches::mixed_text(self.number, self.unit.word()) {
-                    Some(mixed) => write!(f, "{mixed} in"),
+                match $crate::units::mixed(self.number, self.unit.word()) {
+                    Some(mixed) => f.write_str(&mixed),
                     None => write!(f, "{} {}", self.number, self.unit.word()),
                 }
             }
@@ -103,37 +112,50 @@ pub(crate) use quantity;
 
 quantity! {
     /// A volume. Exact factors: NIST Handbook 44, appendix C (from memory).
-    Volume in VolumeUnit, "VOLUME", "18L", litres
+    Volume in VolumeUnit as Volume, "VOLUME", "18L", litres
     /// In litres.
     {
         /// Litres.
         Litre = 1 "L" | "l" | "litre" | "litres" | "liter" | "liters" => "1",
         /// Millilitres.
-        Millilitre = 2 "mL" | "ml" => "0.001",
+        Millilitre = 2 "mL" | "ml" | "millilitre" | "millilitres" | "milliliter" | "milliliters"
+            => "0.001",
         /// US gallons of 231 cubic inches.
-        UsGallon = 3 "gal" | "usgal" => "3.785411784",
+        UsGallon = 3 "gal" | "gals" | "gallon" | "gallons" | "usgal" | "usgallon" | "usgallons"
+            => "3.785411784",
         /// US quarts.
-        UsQuart = 4 "qt" => "0.946352946",
+        UsQuart = 4 "qt" | "qts" | "quart" | "quarts" => "0.946352946",
         /// US fluid ounces.
-        UsFluidOunce = 5 "floz" => "0.0295735295625",
+        UsFluidOunce = 5 "floz" | "fl.oz" | "fluidounce" | "fluidounces" => "0.0295735295625",
         /// Imperial gallons.
-        ImperialGallon = 6 "impgal" => "4.54609",
+        ImperialGallon = 6 "impgal" | "impgallon" | "impgallons" | "imperialgal"
+            | "imperialgallon" | "imperialgallons" => "4.54609",
+        /// US cups of 8 fluid ounces.
+        UsCup = 7 "cup" | "cups" => "0.2365882365",
+        /// US liquid pints.
+        UsPint = 8 "pint" | "pints" | "pt" | "pts" => "0.473176473",
+        /// US tablespoons of half a fluid ounce.
+        UsTablespoon = 9 "tbsp" | "tablespoon" | "tablespoons" => "0.01478676478125",
+        /// US teaspoons of a sixth of a fluid ounce.
+        UsTeaspoon = 10 "tsp" | "teaspoon" | "teaspoons" => "0.00492892159375",
     }
     /// A mass. Exact factors: the international pound of 1959 (from memory).
-    Mass in MassUnit, "MASS", "1420g", grams
+    Mass in MassUnit as Mass, "MASS", "1420g", grams
     /// In grams.
     {
         /// Grams.
-        Gram = 1 "g" => "1",
+        Gram = 1 "g" | "gram" | "grams" => "1",
         /// Kilograms.
-        Kilogram = 2 "kg" => "1000",
+        Kilogram = 2 "kg" | "kgs" | "kilo" | "kilos" | "kilogram" | "kilograms" => "1000",
         /// Pounds.
-        Pound = 3 "lb" | "lbs" => "453.59237",
+        Pound = 3 "lb" | "lbs" | "pound" | "pounds" => "453.59237",
         /// Ounces.
-        Ounce = 4 "oz" => "28.349523125",
+        Ounce = 4 "oz" | "ounce" | "ounces" => "28.349523125",
+        /// Pounds and ounces, counted in ounces.
+        PoundOunce = 5 "lboz" => "28.349523125",
     }
     /// A length.
-    Length in LengthUnit, "LENGTH", "21 7/8in or 21.5cm", millimetres
+    Length in LengthUnit as Length, "LENGTH", "21 7/8in or 21.5cm", millimetres
     /// In millimetres.
     {
         /// Millimetres.
@@ -141,20 +163,20 @@ quantity! {
         /// Centimetres.
         Centimetre = 2 "cm" => "10",
         /// Inches.
-        Inch = 3 "in" => "25.4",
+        Inch = 3 "in" | "inch" | "inches" | "\"" => "25.4",
         /// Eighths of an inch.
         EighthInch = 4 "/8in" | "eighths" => "3.175",
         /// Sixteenths of an inch.
         SixteenthInch = 5 "/16in" | "sixteenths" => "1.5875",
     }
     /// A span of time.
-    Span in SpanUnit, "SPAN", "90min", minutes
+    Span in SpanUnit as Span, "SPAN", "90min", minutes
     /// In minutes.
     {
         /// Minutes.
-        Minute = 1 "min" | "m" => "1",
+        Minute = 1 "min" | "m" | "mins" | "minute" | "minutes" => "1",
         /// Hours.
-        Hour = 2 "h" => "60",
+        Hour = 2 "h" | "hr" | "hrs" | "hour" | "hours" => "60",
         /// Days of 24 hours.
         Day = 3 "d" | "days" | "day" => "1440",
     }
@@ -230,14 +252,15 @@ impl std::fmt::Display for Strength {
 
 impl Typed for Strength {
     const HINT: &'static str = "STRENGTH";
+    const KIND: Kind = Kind::Strength;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let wrong = || BadWord::new(word, "a strength such as 12% (w/v), 35%w/w or 40vol");
         let (number, unit) = split_unit(word).ok_or_else(wrong)?;
-        let basis = match unit.as_str() {
-            "%" | "%w/v" | "%wv" => Basis::PercentWv,
+        let basis = match unit.to_lowercase().trim_end_matches('.') {
+            "%" | "%w/v" | "%wv" | "percent" => Basis::PercentWv,
             "%w/w" | "%ww" => Basis::PercentWw,
-            "vol" | "volume" => Basis::LabelVolume,
+            "vol" | "volume" | "volumes" => Basis::LabelVolume,
             _ => return Err(wrong()),
         };
         let strength = Self { number, basis };
@@ -283,6 +306,7 @@ impl Temperature {
 
 impl Typed for Temperature {
     const HINT: &'static str = "TEMP";
+    const KIND: Kind = Kind::Temperature;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let wrong = || BadWord::new(word, "a temperature such as 88C or 190F");
@@ -315,6 +339,7 @@ pub enum Amount {
 
 impl Typed for Amount {
     const HINT: &'static str = "AMOUNT";
+    const KIND: Kind = Kind::Amount;
 
     fn read(word: &str) -> Result<Self, BadWord> {
         if let Ok(volume) = Volume::read(word) {
@@ -323,7 +348,7 @@ impl Typed for Amount {
         if let Ok(mass) = Mass::read(word) {
             return Ok(Self::Mass(mass));
         }
-        read_number(word)
+        number::read(word)
             .map(Self::Count)
             .ok_or_else(|| BadWord::new(word, "an amount such as 2L, 250g or 6"))
     }
@@ -340,9 +365,10 @@ impl Typed for Amount {
 /// A bare number, such as a pH.
 impl Typed for Decimal {
     const HINT: &'static str = "NUMBER";
+    const KIND: Kind = Kind::Number;
 
     fn read(word: &str) -> Result<Self, BadWord> {
-        read_number(word).ok_or_else(|| BadWord::new(word, "a number, 0 or more"))
+        number::read(word).ok_or_else(|| BadWord::new(word, "a number, 0 or more"))
     }
 
     fn show(&self) -> String {
@@ -352,24 +378,41 @@ impl Typed for Decimal {
 
 plain_fields!(Strength, Temperature, Amount, Decimal);
 
-/// Splits `18L` or `1,420 g` into a number and a unit; numbers are 0 or more and below 10^9.
+/// Splits `18L`, `1,420.5 g` or `2lb3oz` into a number and a unit; numbers are 0 to 10^9.
 pub(crate) fn split_unit(word: &str) -> Option<(Decimal, String)> {
     let word = word.trim();
     if let Some((parts, unit)) = inches::mixed_parts(word) {
         return Some((parts, unit.to_owned()));
     }
+    if let Some(ounces) = pounds_and_ounces(word) {
+        return Some((ounces, MassUnit::PoundOunce.word().to_owned()));
+    }
     let end =
         word.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ',')).unwrap_or(word.len());
     let (number, unit) = word.split_at_checked(end)?;
     let unit: String = unit.chars().filter(|c| !c.is_whitespace()).collect();
-    if unit.is_empty() { None } else { Some((read_number(number)?, unit)) }
+    if unit.is_empty() { None } else { Some((number::read(number)?, unit)) }
 }
 
-fn read_number(word: &str) -> Option<Decimal> {
-    let bare = word.trim().replace(',', "");
-    let number = Decimal::from_str_exact(&bare).ok()?.normalize();
-    let fits = !number.is_sign_negative() || number.is_zero();
-    (fits && number < Decimal::from(1_000_000_000_u64) && number.scale() <= 6).then_some(number)
+/// The ounces of `2 lb 3 oz`.
+fn pounds_and_ounces(word: &str) -> Option<Decimal> {
+    let (pounds, ounces) = word.split_once("lb")?;
+    let pounds: u32 = pounds.trim().parse().ok()?;
+    let ounces = number::read(ounces.trim_start_matches('s').trim().strip_suffix("oz")?.trim())?;
+    let sixteen = Decimal::from(16);
+    let whole = Decimal::from(pounds).checked_mul(sixteen)?;
+    (ounces < sixteen).then(|| whole.saturating_add(ounces).normalize())
+}
+
+/// A number of small units as it is spoken: `21 7/8 in`, `2 lb 3 oz`; none for any other unit.
+pub(crate) fn mixed(number: Decimal, unit: &str) -> Option<String> {
+    if let Some(inches) = inches::mixed_text(number, unit) {
+        return Some(format!("{inches} in"));
+    }
+    let sixteen = Decimal::from(16);
+    let pounds = number.checked_div(sixteen)?.trunc();
+    let ounces = number.checked_rem(sixteen)?.normalize();
+    (unit == MassUnit::PoundOunce.word()).then(|| format!("{pounds} lb {ounces} oz"))
 }
 
 /// Density in g/mL by per cent w/w at 18 degrees Celsius.
@@ -397,7 +440,31 @@ mod tests {
         assert_eq!(gallon.show(), "1gal");
         // Source: 1 US gallon = 231 cubic inches = 3.785411784 L, NIST Handbook 44 (from memory).
         assert_eq!(gallon.litres().to_string(), "3.785411784");
-        assert_eq!(Mass::read("1,420 g").unwrap().grams(), Decimal::from(1420));
+        assert_eq!(Mass::read("1,420.0 g").unwrap().grams(), Decimal::from(1420));
+    }
+
+    /// Source: 1 lb = 16 oz = 453.59237 g; 1 US gallon = 4 qt = 8 pints = 16 cups = 128 fl oz = 256
+    /// tablespoons = 768 teaspoons, NIST Handbook 44, appendix C (from memory).
+    #[test]
+    fn units_that_go_into_each_other_agree() {
+        let mixed = Mass::read("2lb3oz").unwrap();
+        assert_eq!((mixed.show().as_str(), mixed.to_string().as_str()), ("2lb3oz", "2 lb 3 oz"));
+        assert_eq!(mixed.grams(), Mass::read("35 ounces").unwrap().grams());
+        assert!(Mass::read("2lb16oz").is_err(), "16 oz are a pound");
+        let gallon = Volume::read("1gal").unwrap().litres();
+        for same in ["4 Quarts", "8pt", "16 cups", "128 fl.oz", "256tbsp", "768 tsp", "1 Gal."] {
+            assert_eq!(Volume::read(same).unwrap().litres(), gallon, "{same}");
+        }
+        assert!(Volume::read("1impgal").unwrap().litres() > gallon);
+        assert_eq!(Strength::read("12 percent").unwrap(), Strength::read("12%").unwrap());
+        assert_eq!(Strength::read("40 Vol").unwrap(), Strength::read("40vol").unwrap());
+    }
+
+    #[test]
+    fn a_comma_that_could_be_a_decimal_one_is_not_read() {
+        for word in ["1,402 kg", "3,0 %", "12,95"] {
+            assert!(Mass::read(word).is_err() && Strength::read(word).is_err(), "{word}");
+        }
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use crate::{
     canon::{Canon, Canonical},
-    field::{BadWord, Typed, plain_fields},
+    field::{BadWord, Kind, Typed, plain_fields},
 };
 
 /// Makes a closed list of words with a number each; 0 stays free for "not said".
@@ -15,6 +15,9 @@ macro_rules! words {
         impl $ty {
             /// Every word of the list, in order.
             pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// The same as they are written.
+            pub const WORDS: &'static [&'static str] = &[$($word),+];
 
             /// The number that stands for the word on the wire; never 0.
             pub const fn number(self) -> i32 {
@@ -40,6 +43,7 @@ macro_rules! words {
 
         impl Typed for $ty {
             const HINT: &'static str = $hint;
+            const KIND: Kind = Kind::Listed(Self::WORDS);
 
             fn read(word: &str) -> Result<Self, BadWord> {
                 let word = word.trim().to_lowercase();
@@ -216,6 +220,8 @@ words! {
         Slipping = 3 "slipping",
         /// Clean bone.
         Clean = 4 "clean",
+        /// Not done yet: it needs more time, without more being said.
+        More = 5 "more",
     }
     /// How sutures or teeth hold.
     Firmness "FIRMNESS" {

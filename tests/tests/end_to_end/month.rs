@@ -66,7 +66,15 @@ async fn five_thousand_lines_of_a_month_come_home_once_and_in_order_over_a_line_
     for stage in 0..LINES / POTFUL {
         let drafts = (0..POTFUL).map(|i| {
             let n = stage * POTFUL + i;
-            Draft::from(line::parse(&format!("note 0417 line {n:05}")).unwrap().verbs.remove(0))
+            Draft::from(
+                line::parse(
+                    &format!("note 0417 line {n:05}"),
+                    &line::Lexicon::default(),
+                )
+                .unwrap()
+                .verbs
+                .remove(0),
+            )
         });
         let clock = clock.passes(APART_MS * u64::try_from(POTFUL).unwrap());
         yard.bench.keep(drafts.collect(), None, None, before, &clock).unwrap();

@@ -98,6 +98,9 @@ async fn an_amended_payment_keeps_who_gave_it_and_a_look_has_no_name() {
         counter.bench.takings(first_day(), last_day(), &SystemClock).await.unwrap().answer;
     let paid = &takings.by_others[0];
     assert_eq!((paid.name.as_str(), paid.amount.as_str()), ("Cal Dorsey", "60.00"));
-    let wrong = burrline_client::line::parse("look 0417 tight --name \"Cal\"");
+    let wrong = burrline_client::line::parse(
+        "look 0417 tight --name \"Cal\"",
+        &burrline_client::line::Lexicon::default(),
+    );
     assert!(wrong.is_err(), "a look is nobody's money");
 }

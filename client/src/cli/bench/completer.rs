@@ -3,7 +3,7 @@
 use burrline_domain::verb::spec;
 
 use crate::{
-    line::reads::list,
+    line::closed::list,
     standing::{Known, Standing},
 };
 
@@ -47,7 +47,7 @@ impl Words {
             let spec = verb.and_then(spec);
             let fields =
                 spec.into_iter().flat_map(|spec| spec.fields.iter().map(move |f| (spec, f)));
-            words.extend(fields.flat_map(|(spec, f)| list(spec, f)).map(str::to_owned));
+            words.extend(fields.flat_map(|(spec, f)| list(spec, f)).flatten().map(str::to_owned));
             words.extend(self.tags.iter().cloned());
         }
         if verb != Some("hand") {

@@ -206,7 +206,7 @@ impl Stand {
         let line = Box::pin(super::super::dispatch(&matches, terminal));
         let ending = interrupted(line).await;
         if ending.as_ref().is_ok_and(|ending| *ending != Ending::Usage) {
-            self.standing.remember(&line::at_first(words));
+            self.standing.remember(&line::at_first(words), &self.known);
         }
         // A new life has other files.
         self.bench = Bench::open(&self.folder)?;

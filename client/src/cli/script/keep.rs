@@ -12,7 +12,7 @@ use super::{file, kind, local, local::Source, text};
 use crate::{
     Bench, Ending, Error,
     cli::{say, terminal::Terminal},
-    line::{Common, Details, Utterance},
+    line::{Common, Utterance},
 };
 
 /// The commands.
@@ -132,6 +132,5 @@ fn digest(bytes: &[u8]) -> Result<Digest, Error> {
 }
 
 fn decision(verb: Verb) -> Utterance {
-    let (common, details) = (Common::default(), Details::default());
-    Utterance { spec: verb.spec(), common, details, verbs: vec![verb] }
+    Utterance::of(verb.spec(), Common::default(), vec![verb])
 }

@@ -108,6 +108,29 @@ impl SpeciesList {
         Self { own: Vec::new(), home }
     }
 
+    /// The built-in list with a shop's own animals, as [`SpeciesList::own`] gives them.
+    pub fn with_own<'a>(home: Home, own: impl IntoIterator<Item = &'a AddSpecies>) -> Self {
+        let mut list = Self::at_home(home);
+        own.into_iter().for_each(|said| list.add(said));
+        list
+    }
+
+    /// The shop's own animals, each as one decision that says all of it.
+    pub fn own(&self) -> impl Iterator<Item = AddSpecies> {
+        self.own.iter().map(|own| AddSpecies {
+            name: Name::clipped(&own.name),
+            spellings: own.spellings.iter().map(|spelling| Name::clipped(spelling)).collect(),
+            head: Some(own.head),
+            borne_by: Some(own.bearers),
+            group: Some(own.group),
+        })
+    }
+
+    /// Where the shop is.
+    pub const fn home(&self) -> Home {
+        self.home
+    }
+
     /// Every animal of the list, the shop's own first.
     pub fn all(&self) -> impl Iterator<Item = &Species> {
         self.own.iter().chain(BUILTIN.rows.iter().filter(|row| self.own_named(&row.name).is_none()))

@@ -11,7 +11,7 @@ pub use act::{Act, Decision, Never, PlaceAct, ShopAct, SkullAct};
 
 use crate::{
     canon::{Canon, Canonical},
-    field::{Arity, BadWord, Field},
+    field::{Arity, BadWord, Field, Kind},
     money::Money,
     name::{Digest, EntryName, Key32, Name, Phrase, Tag},
     parts::{PlanStep, PriceLine, Sealed, Skull, Stuff},
@@ -55,8 +55,29 @@ pub struct FieldSpec {
     pub arity: Arity,
     /// What stands for its value in help.
     pub hint: &'static str,
+    /// What kind of value its type has.
+    value: Kind,
     /// What it means.
     pub help: &'static str,
+}
+
+impl FieldSpec {
+    /// What kind of value it takes. A name is one of a list of the shop where its field says so.
+    pub fn kind(&self) -> Kind {
+        match (self.value, self.name) {
+            (Kind::Open, "place") => Kind::Place,
+            (Kind::Open, "species") => Kind::Species,
+            (Kind::Open, "witness") => Kind::Hand,
+            (Kind::Open, "recipe") => Kind::Recipe,
+            (Kind::Open, "setting") => Kind::Setting,
+            (value, _) => value,
+        }
+    }
+
+    /// Its name as it is typed.
+    pub fn typed_name(&self) -> String {
+        self.name.replace('_', "-")
+    }
 }
 
 /// One line of the table.
@@ -171,6 +192,7 @@ macro_rules! define_verbs {
                         name: stringify!($field),
                         arity: <$ty as Field>::ARITY,
                         hint: <$ty as Field>::HINT,
+                        value: <$ty as Field>::KIND,
                         help: $fhelp,
                     },)*],
                 };
@@ -324,6 +346,7 @@ impl Verb {
                 self,
                 Self::Flesh(_)
                     | Self::Wash(_)
+                    | Self::Rinse(_)
                     | Self::Whiten(_)
                     | Self::Stain(_)
                     | Self::Repair(_)
@@ -370,6 +393,7 @@ pub fn spec(word: &str) -> Option<&'static VerbSpec> {
 impl Field for Box<Verb> {
     const ARITY: Arity = Arity::One;
     const HINT: &'static str = "LINE";
+    const KIND: Kind = Kind::Line;
 
     fn from_words(field: &str, words: &[String]) -> Result<Self, BadWord> {
         // The prompt reads the inner line itself, with all that it knows of defaults.

@@ -162,6 +162,7 @@ macro_rules! with_verbs {
             skull: Skull = "the tag that comes off",
             tag: Tag = "the tag that goes on",
             why: Option<Phrase> = "why",
+            witness: Option<Name> = "who else saw it",
         }
         25 F Skull Bench Flesh "flesh" "Clean by knife" {
             skull: Skull = "which skull",
@@ -190,6 +191,9 @@ macro_rules! with_verbs {
         31 F Skull Bench Wash "wash" "Pressure-wash" {
             skull: Skull = "which skull",
             brain: bool = "the brain is out",
+        }
+        91 F Skull Bench Rinse "rinse" "Rinse with water, without pressure" {
+            skull: Skull = "which skull",
         }
         32 F Skull Bench Bag "bag" "Bag a part that came off" {
             skull: Skull = "which skull, and the piece",

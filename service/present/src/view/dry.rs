@@ -162,7 +162,7 @@ fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
     });
     let washed = job.facts().filter(|(key, active)| *active && key.at <= upto);
     let washed = washed.filter(|(key, _)| {
-        matches!(state.meaning(key.name), Some(Verb::Wash(_) | Verb::Whiten(_)))
+        matches!(state.meaning(key.name), Some(Verb::Wash(_) | Verb::Rinse(_) | Verb::Whiten(_)))
     });
     out.chain(washed.map(|(key, _)| key.at)).max()
 }

@@ -13,6 +13,7 @@ mod skull;
 mod stock;
 mod trail;
 mod unplaced;
+mod words;
 
 pub use dry::{Drying, drying, measuring};
 pub use due::{change_due, due, minutes};
@@ -27,6 +28,7 @@ pub use skull::{find, near, said_back, skull_line, which};
 pub use stock::stock;
 pub use trail::{figures, known_then, trail, trail_line, trail_of};
 pub use unplaced::{Unplaced, unplaced};
+pub use words::words;
 
 use burrline_domain::{
     Day, Happened, Moment, Name, Record, State, fold::Loss, verb::On, words::PlaceKind,

@@ -170,10 +170,10 @@ async fn say(
     words: &str,
     sent: Moment,
 ) -> Result<(Said, Vec<String>), Error> {
-    let mut utterance = line::parse(words)?;
-    utterance.common.hand = Some(line.hand.clone());
-    let mut hand = Scripted { answers: line.answers.clone().into(), asked: Vec::new() };
     let clock = station.clock(line.when, sent);
+    let mut hand = Scripted { answers: line.answers.clone().into(), asked: Vec::new() };
+    let mut utterance = station.bench.read_line(&line::split(words)?, &clock, &mut hand).await?;
+    utterance.common.hand = Some(line.hand.clone());
     let said = station.bench.utter(utterance, &clock, &mut hand).await?;
     let answers = line.answers.iter().chain(std::iter::repeat(&Choice::LeaveOff));
     let asked = hand.asked.iter().zip(answers).flat_map(|(question, choice)| put(question, choice));

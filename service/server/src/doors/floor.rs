@@ -38,3 +38,7 @@ pub(super) fn recipes(shop: &Shop, name: &str) -> Result<v1::RecipesResponse, St
 fn wrong(words: String) -> Status {
     status(Code::InvalidArgument, "MALFORMED", words)
 }
+
+pub(super) fn words(shop: &Shop) -> v1::WordsResponse {
+    view::words(&shop.published())
+}

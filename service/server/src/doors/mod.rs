@@ -419,6 +419,13 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::RecipesResponse>, Status> {
         floor::recipes(&self.shop, &request.into_inner().name).map(Response::new)
     }
+
+    async fn words(
+        &self,
+        _request: Request<v1::WordsRequest>,
+    ) -> Result<Response<v1::WordsResponse>, Status> {
+        Ok(Response::new(floor::words(&self.shop)))
+    }
 }
 
 /// Runs what blocks or computes on a thread of its own.

@@ -151,6 +151,7 @@ impl Job {
             | S::Pay(_)
             | S::Refund(_)
             | S::Identify(_)
+            | S::Rinse(_)
             | S::Whiten(_)
             | S::Coat(_)
             | S::Stain(_)

@@ -58,6 +58,7 @@ fn is_work(state: &State, verb: &Verb) -> bool {
         verb,
         Verb::Flesh(_)
             | Verb::Wash(_)
+            | Verb::Rinse(_)
             | Verb::Whiten(_)
             | Verb::Glue(_)
             | Verb::Repair(_)

@@ -1,0 +1,84 @@
+//! The words that lines are read by, as the shop last gave them.
+//!
+//! They lie in the bench's file `words`, so that a line needs nobody's answer to be read. A word that
+//! is not known there is looked for anew before anybody is asked about it.
+
+use burrline_domain::{
+    Moment,
+    species::{Home, SpeciesList},
+    verb::AddSpecies,
+};
+use burrline_present::view;
+use burrline_proto::v1;
+use prost::Message as _;
+
+use super::{Bench, alone::Then};
+use crate::{
+    clock::Clock,
+    line::{
+        lexicon::{DecimalMark, Lexicon, PlaceHere},
+        when,
+    },
+};
+
+/// The file that holds them.
+const FILE: &str = "words";
+
+impl Bench {
+    /// The words as they were last given; with nothing known on a bench that was never given any.
+    pub fn lexicon(&self, clock: &dyn Clock) -> Lexicon {
+        let kept = self.folder.text(FILE).and_then(|text| hex::decode(text.trim()).ok());
+        let words = kept.and_then(|bytes| v1::WordsResponse::decode(bytes.as_slice()).ok());
+        match words {
+            Some(words) => Lexicon { fresh: false, ..self.of(&words, clock) },
+            None => Lexicon { today: Some(self.today(clock)), ..Lexicon::default() },
+        }
+    }
+
+    /// The words as they are now: the shop's, else those of the bench's own copy.
+    pub async fn fresh_lexicon(&self, clock: &(dyn Clock + Sync)) -> Lexicon {
+        let answer = match self.connection.words(v1::WordsRequest {}).await {
+            Ok(words) => Some(words),
+            Err(_) => match self.alone(clock, Then::default()) {
+                Ok(Some(alone)) => Some(view::words(alone.state())),
+                Ok(None) | Err(_) => None,
+            },
+        };
+        let Some(words) = answer else { return self.lexicon(clock) };
+        // What cannot be kept is asked for again the next time.
+        let _ = self.folder.keep_text(FILE, &hex::encode(words.encode_to_vec()));
+        self.of(&words, clock)
+    }
+
+    fn of(&self, words: &v1::WordsResponse, clock: &dyn Clock) -> Lexicon {
+        Lexicon { today: Some(self.today(clock)), ..of_words(words) }
+    }
+
+    fn today(&self, clock: &dyn Clock) -> burrline_domain::Day {
+        let now: Moment = clock.now().wall;
+        when::day(now, &self.zone())
+    }
+}
+
+/// A lexicon of a shop's words, without a day.
+pub fn of_words(words: &v1::WordsResponse) -> Lexicon {
+    // An animal that a newer program added in a way that this one cannot read is not known here.
+    let own: Vec<AddSpecies> =
+        words.species.iter().filter_map(|said| AddSpecies::try_from(said).ok()).collect();
+    let mark = |point| if point { DecimalMark::Point } else { DecimalMark::Comma };
+    Lexicon {
+        known: true,
+        fresh: true,
+        places: words
+            .places
+            .iter()
+            .map(|here| PlaceHere { place: here.name.clone(), tags: here.tags.clone() })
+            .collect(),
+        hands: words.hands.clone(),
+        recipes: words.recipes.clone(),
+        species: SpeciesList::with_own(Home::of_zone(&words.zone), &own),
+        decimal_mark: words.decimal_point.map(mark),
+        fahrenheit: words.us_units,
+        today: None,
+    }
+}

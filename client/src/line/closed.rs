@@ -1,0 +1,182 @@
+//! The closed lists of words: those of the domain, and the usual words of fields that are open.
+
+use burrline_domain::{Kind, VerbSpec, verb::FieldSpec};
+
+/// Other words for a verb, and the verb.
+pub const SYNONYMS: &[(&str, &str)] =
+    &[("put", "in"), ("move", "in"), ("undo", "strike"), ("swap", "swap-tag")];
+
+/// The verb that another word for it means.
+pub fn synonym(word: &str) -> Option<&'static str> {
+    let word = word.to_lowercase();
+    SYNONYMS.iter().find(|(other, _)| *other == word).map(|(_, verb)| *verb)
+}
+
+/// The usual words of a field that takes any name, by verb and field. Any other word goes behind the
+/// field's name (common practice, no source).
+const USUAL: &[(&str, &str, &[&str])] = &[
+    (
+        "take-in",
+        "age",
+        &[
+            "fawn", "calf", "kid", "lamb", "cub", "young", "juvenile", "yearling", "adult",
+            "mature", "old",
+        ],
+    ),
+    (
+        "measure",
+        "what",
+        &[
+            "spread",
+            "inside-spread",
+            "outside-spread",
+            "beam-r",
+            "beam-l",
+            "burr-r",
+            "burr-l",
+            "g1-r",
+            "g1-l",
+            "g2-r",
+            "g2-l",
+            "g3-r",
+            "g3-l",
+            "g4-r",
+            "g4-l",
+            "g5-r",
+            "g5-l",
+            "g6-r",
+            "g6-l",
+            "h1-r",
+            "h1-l",
+            "h2-r",
+            "h2-l",
+            "h3-r",
+            "h3-l",
+            "h4-r",
+            "h4-l",
+            "length",
+            "width",
+            "height",
+            "horn-r",
+            "horn-l",
+            "base-r",
+            "base-l",
+            "girth-r",
+            "girth-l",
+            "tusk-r",
+            "tusk-l",
+            "tip-to-tip",
+        ],
+    ),
+    ("coat", "with", &["wax", "lacquer", "varnish", "clear-coat", "sealer", "oil", "glue-wash"]),
+    ("stain", "with", &["walnut", "oak", "coffee", "tea", "permanganate", "wax", "oil"]),
+    ("tie", "with", &["string", "twine", "wire", "mesh", "net", "tape", "band"]),
+    ("mount", "on", &["plaque", "stand", "board", "panel", "pedestal", "hook"]),
+    (
+        "extra",
+        "what",
+        &[
+            "plaque",
+            "sheaths",
+            "stain",
+            "shipping",
+            "own-price",
+            "rush",
+            "jaw",
+            "teeth",
+            "repair",
+            "stand",
+        ],
+    ),
+    ("ship", "carrier", &["post", "courier", "freight", "carrier", "bus"]),
+];
+
+/// Words that people use for a word of a list.
+const MEANT: &[(&str, &str)] = &[
+    ("cheque", "check"),
+    ("hide-off", "skinned"),
+    ("caped", "skinned"),
+    ("skinned-out", "skinned"),
+    ("fresh", "skin-on"),
+    ("found", "found-dead"),
+    ("roadkill", "road-kill"),
+    ("as-is", "as-found"),
+    ("unknown-whose", "not-known"),
+    ("soft", "softening"),
+    ("slip", "slipping"),
+    ("no-reply", "no-answer"),
+    ("voicemail", "message"),
+    ("call", "phone"),
+    ("called", "phone"),
+    ("rang", "phone"),
+    ("texted", "text"),
+    ("sms", "text"),
+    ("e-mail", "email"),
+    ("emailed", "email"),
+];
+
+/// The words that a field takes, if it takes those of a list.
+pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Option<Vec<&'static str>> {
+    if let Kind::Listed(list) = field.kind() {
+        return Some(list.to_vec());
+    }
+    let usual = USUAL.iter().find(|(verb, name, _)| *verb == spec.word && *name == field.name);
+    usual.map(|(_, _, list)| list.to_vec())
+}
+
+/// Whether any other word may stand behind the field's name.
+pub fn is_open(field: &FieldSpec) -> bool {
+    matches!(field.kind(), Kind::Open | Kind::Hand | Kind::Setting)
+}
+
+/// The word of a list at the front: capitals do not count, nor a blank for a hyphen.
+pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)> {
+    for used in [3, 2, 1] {
+        let Some(run) = words.get(..used) else { continue };
+        // What was in quotes is no word of a list.
+        if run.iter().any(|word| word.contains(char::is_whitespace)) {
+            continue;
+        }
+        let typed = run.join("-").to_lowercase();
+        let typed = typed.trim_end_matches('.');
+        if let Some(word) = list.iter().find(|word| **word == typed) {
+            return Some(((*word).to_owned(), used));
+        }
+        let meant = MEANT.iter().find(|(other, _)| *other == typed).map(|(_, word)| *word);
+        if let Some(word) = meant.filter(|word| list.contains(word)) {
+            return Some((word.to_owned(), used));
+        }
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use burrline_domain::{
+        verb::spec,
+        words::{Reached, Whose},
+    };
+
+    use super::*;
+
+    #[test]
+    fn a_blank_does_for_a_hyphen_and_capitals_do_not_count() {
+        let whose = |line: &str| word_of(Whose::WORDS, &line.split(' ').collect::<Vec<_>>());
+        assert_eq!(whose("as found"), Some(("as-found".into(), 2)));
+        assert_eq!(whose("OURS and"), Some(("ours".into(), 1)));
+        assert_eq!(whose("mine"), None);
+        assert_eq!(word_of(Reached::WORDS, &["No", "Answer"]), Some(("no-answer".into(), 2)));
+    }
+
+    #[test]
+    fn every_list_is_of_a_field_that_there_is() {
+        for (verb, field, words) in USUAL {
+            let spec = spec(verb).unwrap();
+            let field = spec.fields.iter().find(|f| f.name == *field).unwrap();
+            assert!(is_open(field) && !words.is_empty(), "{verb} {}", field.name);
+        }
+        for (other, verb) in SYNONYMS {
+            assert!(spec(verb).is_some() && spec(other).is_none(), "{other}");
+        }
+    }
+}

@@ -1,0 +1,176 @@
+//! Days as they are spoken: `fri`, `tomorrow`, `dec 18`, `12/18`, `2026-12-18`.
+
+use burrline_domain::Day;
+use jiff::{ToSpan as _, civil};
+
+/// Which way a day without its year or date lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Towards {
+    /// It is still to come, as a promise.
+    Ahead,
+    /// It has been, as the day of a kill.
+    Back,
+}
+
+/// What words at the front say of a day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Said {
+    /// Nothing.
+    No,
+    /// One day, and how many words it took.
+    Is(Day, usize),
+    /// Two days, such as `fri` said on a Friday or `3/4`.
+    Either(Day, Day, usize),
+}
+
+const WEEK: [(&str, civil::Weekday); 7] = [
+    ("monday", civil::Weekday::Monday),
+    ("tuesday", civil::Weekday::Tuesday),
+    ("wednesday", civil::Weekday::Wednesday),
+    ("thursday", civil::Weekday::Thursday),
+    ("friday", civil::Weekday::Friday),
+    ("saturday", civil::Weekday::Saturday),
+    ("sunday", civil::Weekday::Sunday),
+];
+
+const MONTHS: [&str; 12] = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+];
+
+/// Reads a day. Month and day in figures, `12/18`, go by which of them can be a month.
+pub(super) fn day(words: &[&str], today: Option<Day>, towards: Towards) -> Said {
+    let Some(first) = words.first().map(|word| word.to_lowercase()) else { return Said::No };
+    let first = first.trim_end_matches('.');
+    if let Ok(date) = first.parse::<civil::Date>() {
+        return Said::Is(Day(date), 1);
+    }
+    let Some(today) = today.map(|day| day.0) else { return Said::No };
+    let after =
+        |days: i32| today.checked_add(days.days()).map_or(Said::No, |d| Said::Is(Day(d), 1));
+    match first {
+        "today" => return Said::Is(Day(today), 1),
+        "tomorrow" => return after(1),
+        "yesterday" => return after(-1),
+        _ => {}
+    }
+    if let Some((_, weekday)) = WEEK.iter().find(|(name, _)| begins(name, first, 3)) {
+        return of_week(*weekday, today, towards);
+    }
+    let second = words.get(1).map(|word| word.to_lowercase()).unwrap_or_default();
+    let second = second.trim_end_matches(['.', ',']);
+    match (month(first), number(second), number(first), month(second)) {
+        (Some(month), Some(day), _, _) | (_, _, Some(day), Some(month)) => {
+            dated(month, day, today, towards).map_or(Said::No, |date| Said::Is(Day(date), 2))
+        }
+        _ => in_figures(first, today, towards),
+    }
+}
+
+fn of_week(weekday: civil::Weekday, today: civil::Date, towards: Towards) -> Said {
+    let ahead = (1..=7).find_map(|n: i32| {
+        let days = if towards == Towards::Ahead { n } else { n.checked_neg()? };
+        today.checked_add(days.days()).ok().filter(|date| date.weekday() == weekday)
+    });
+    match ahead {
+        Some(date) if today.weekday() == weekday => Said::Either(Day(today), Day(date), 1),
+        Some(date) => Said::Is(Day(date), 1),
+        None => Said::No,
+    }
+}
+
+fn begins(name: &str, typed: &str, least: usize) -> bool {
+    typed.len() >= least && name.starts_with(typed)
+}
+
+fn month(word: &str) -> Option<i8> {
+    let at = MONTHS.iter().position(|name| begins(name, word, 3))?;
+    i8::try_from(at.checked_add(1)?).ok()
+}
+
+fn number(word: &str) -> Option<i8> {
+    let digits = word.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    let ending = word.get(digits.len()..)?;
+    let fits = matches!(ending, "" | "st" | "nd" | "rd" | "th");
+    digits.parse().ok().filter(|day| fits && (1..=31).contains(day))
+}
+
+/// The date of that month and day that lies nearest in that direction.
+fn dated(month: i8, day: i8, today: civil::Date, towards: Towards) -> Option<civil::Date> {
+    let years = [-1_i16, 0, 1].into_iter().filter_map(|n| today.year().checked_add(n));
+    let mut dates = years.filter_map(|year| civil::Date::new(year, month, day).ok());
+    match towards {
+        Towards::Ahead => dates.find(|date| *date >= today),
+        Towards::Back => dates.filter(|date| *date <= today).last(),
+    }
+}
+
+/// `12/18` or `12/18/2026`. Where both figures can be a month, both days are given.
+fn in_figures(word: &str, today: civil::Date, towards: Towards) -> Said {
+    let parts: Vec<&str> = word.split('/').collect();
+    let (one, two, year) = match parts.as_slice() {
+        [one, two] => (one, two, None),
+        [one, two, year] if year.len() == 4 => (one, two, year.parse::<i16>().ok()),
+        _ => return Said::No,
+    };
+    let (Some(one), Some(two)) = (number(one), number(two)) else { return Said::No };
+    let date = |month: i8, day: i8| match year {
+        Some(year) => civil::Date::new(year, month, day).ok(),
+        None => dated(month, day, today, towards),
+    };
+    match (date(one, two), date(two, one)) {
+        (Some(first), Some(second)) if first != second => Said::Either(Day(first), Day(second), 1),
+        (Some(date), _) | (None, Some(date)) => Said::Is(Day(date), 1),
+        (None, None) => Said::No,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use burrline_domain::Typed as _;
+
+    use super::*;
+
+    fn read(line: &str, towards: Towards) -> String {
+        // A Tuesday.
+        let today = Day::read("2026-11-24").ok();
+        let words: Vec<&str> = line.split(' ').collect();
+        match day(&words, today, towards) {
+            Said::No => "no".into(),
+            Said::Is(day, used) => format!("{day} ({used})"),
+            Said::Either(one, two, _) => format!("{one} or {two}?"),
+        }
+    }
+
+    #[test]
+    fn a_day_is_read_in_the_direction_of_its_field() {
+        for (line, ahead, back) in [
+            ("fri", "2026-11-27 (1)", "2026-11-20 (1)"),
+            ("Friday,", "no", "no"),
+            ("tomorrow", "2026-11-25 (1)", "2026-11-25 (1)"),
+            ("tue", "2026-11-24 or 2026-12-01?", "2026-11-24 or 2026-11-17?"),
+            ("dec 18", "2026-12-18 (2)", "2025-12-18 (2)"),
+            ("18 dec", "2026-12-18 (2)", "2025-12-18 (2)"),
+            ("Nov. 7th", "2027-11-07 (2)", "2026-11-07 (2)"),
+            ("12/18", "2026-12-18 (1)", "2025-12-18 (1)"),
+            ("3/4", "2027-03-04 or 2027-04-03?", "2026-03-04 or 2026-04-03?"),
+            ("11/11/2026", "2026-11-11 (1)", "2026-11-11 (1)"),
+            ("2026-12-18", "2026-12-18 (1)", "2026-12-18 (1)"),
+            ("0417", "no", "no"),
+            ("soon", "no", "no"),
+        ] {
+            assert_eq!(read(line, Towards::Ahead), ahead, "{line}");
+            assert_eq!(read(line, Towards::Back), back, "{line}");
+        }
+    }
+}

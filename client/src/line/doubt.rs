@@ -1,0 +1,530 @@
+//! What is asked about a line that cannot be taken as it was typed.
+
+use burrline_domain::{
+    Arity, Kind, Money, On, Tag, Typed as _,
+    verb::{FieldSpec, VerbSpec},
+    words::Sex,
+};
+
+use super::{
+    amount, closed, example, near,
+    read::{Given, Reader},
+    unclear::{Choice, Unclear},
+};
+use crate::Error;
+
+/// The most ways to take a word that are offered.
+const MOST: usize = 6;
+
+/// An error that asks, with each choice as its label and its whole line.
+pub(super) fn unclear(
+    about: impl Into<String>,
+    choices: impl IntoIterator<Item = (String, Vec<String>)>,
+) -> Error {
+    let choices = choices.into_iter().take(MOST);
+    let choices = choices.map(|(label, words)| Choice { label, words }).collect();
+    Error::Unclear(Unclear { about: about.into(), choices })
+}
+
+/// A whole line: the verb, these words, then the options that were given and further ones.
+pub(super) fn whole_line(
+    spec: &VerbSpec,
+    further: &[(&'static str, String)],
+    options: &Given,
+    words: &[String],
+) -> Vec<String> {
+    let mut line = vec![spec.word.to_owned()];
+    line.extend(words.iter().cloned());
+    let given = options.iter().flat_map(|(name, values)| values.iter().map(move |v| (*name, v)));
+    let all = given.map(|(name, value)| (name, value.clone())).chain(further.iter().cloned());
+    for (name, value) in all {
+        let switch = spec.fields.iter().any(|f| f.name == name && f.arity == Arity::Switch);
+        line.push(format!("--{}", name.replace('_', "-")));
+        if !switch {
+            line.push(value);
+        }
+    }
+    line
+}
+
+impl Reader<'_> {
+    /// The line with some words taken out and a field given as an option.
+    fn with_field(&self, at: usize, used: usize, field: &FieldSpec, value: &str) -> Vec<String> {
+        let words = self.without(at, used);
+        whole_line(self.spec, &[(field.name, value.to_owned())], &self.options, &words)
+    }
+
+    fn without(&self, at: usize, used: usize) -> Vec<String> {
+        let mut words: Vec<String> = self.words.get(..at).unwrap_or_default().to_vec();
+        words.extend(self.words.get(at.saturating_add(used)..).unwrap_or_default().iter().cloned());
+        words
+    }
+
+    /// Several readings of a value of one field.
+    pub(super) fn readings(
+        &self,
+        at: usize,
+        used: usize,
+        field: &'static FieldSpec,
+        about: String,
+        readings: Vec<String>,
+    ) -> Error {
+        let choices = readings.into_iter().map(|reading| {
+            let line = self.with_field(at, used, field, &reading);
+            (reading, line)
+        });
+        unclear(about, choices)
+    }
+
+    /// A word that several fields take.
+    pub(super) fn which_field(
+        &self,
+        at: usize,
+        used: usize,
+        fields: impl Iterator<Item = (&'static FieldSpec, String)>,
+    ) -> Error {
+        let word = self.words.get(at).map_or("", String::as_str);
+        let choices: Vec<(String, Vec<String>)> = fields
+            .map(|(field, value)| {
+                let label = format!("{} {value}", field.typed_name());
+                (label, self.with_field(at, used, field, &value))
+            })
+            .collect();
+        unclear(
+            format!("{}: \u{201c}{word}\u{201d} could be of several things", self.spec.word),
+            choices,
+        )
+    }
+
+    /// A word of a remark that lists of the verb have as well: each of them, or all of it as text.
+    pub(super) fn field_or_text(
+        &self,
+        at: usize,
+        n: usize,
+        fields: Vec<(&'static FieldSpec, String)>,
+        (text, words): (&'static FieldSpec, String),
+    ) -> Error {
+        let rest = self.words.len().saturating_sub(at);
+        let whole = (
+            format!("{} \u{201c}{words}\u{201d}", text.typed_name()),
+            self.with_field(at, rest, text, &words),
+        );
+        let word = self.words.get(at.saturating_add(n)).map_or("", String::as_str);
+        let others = fields.into_iter().map(|(field, value)| {
+            let line = self.with_field(at.saturating_add(n), 1, field, &value);
+            (format!("{} {value}", field.typed_name()), line)
+        });
+        unclear(
+            format!("{}: \u{201c}{word}\u{201d} could be of several things", self.spec.word),
+            others.chain([whole]),
+        )
+    }
+
+    /// `elk` where the shop's list has two.
+    pub(super) fn which_animal(
+        &self,
+        at: usize,
+        used: usize,
+        sex: Option<Sex>,
+        names: &[String],
+    ) -> Error {
+        let word = self.words.get(at..at.saturating_add(used)).unwrap_or_default().join(" ");
+        let choices = names.iter().map(|name| {
+            let mut line = self.replaced(at, used, std::slice::from_ref(name));
+            let sexed = sex.filter(|_| self.is_open_name("sex"));
+            line.extend(sexed.into_iter().flat_map(|sex| ["--sex".into(), sex.word().to_owned()]));
+            (name.clone(), line)
+        });
+        unclear(format!("{}: which animal is \u{201c}{word}\u{201d}?", self.spec.word), choices)
+    }
+
+    /// A place that the shop does not have.
+    pub(super) fn no_place(&self, at: usize, word: &str) -> Error {
+        let places: Vec<&str> = self.lexicon.places.iter().map(|p| p.place.as_str()).collect();
+        let meant = near::near(word, places.iter().copied());
+        let choices = meant.into_iter().map(|place| {
+            let label = format!("did you mean {place}?");
+            (label, self.replaced(at, 1, &[place.to_owned()]))
+        });
+        let listed: Vec<String> = places.iter().take(10).map(|p| (*p).to_owned()).collect();
+        let verb = self.spec.word;
+        unclear(
+            format!(
+                "{verb}: there is no place \u{201c}{word}\u{201d}; there is {}",
+                crate::standing::words::and(&listed)
+            ),
+            choices,
+        )
+    }
+
+    /// A second tag where the verb is about one skull.
+    pub(super) fn one_too_many(&self, _at: usize, word: &str) -> Error {
+        let line = example::lines(self.spec);
+        Error::Unclear(Unclear::without_choice(format!(
+            "{}: \u{201c}{word}\u{201d} is one tag too many; say it as in `{}`",
+            self.spec.word,
+            line.first().map_or(self.spec.word, String::as_str)
+        )))
+    }
+
+    /// Whether a number after the tags is an amount of the verb's own, and no further tag.
+    pub(super) fn is_of_a_unit(&self, at: usize, typed: &[&str]) -> Result<bool, Error> {
+        let Some(&word) = typed.first() else { return Ok(false) };
+        let after = typed.get(1..).unwrap_or_default();
+        if self.value_has_unit(typed) || super::points::points(typed).is_some() {
+            return match self.free_text() {
+                _ if self.takes_measured() || self.is_open_name("points") => Ok(true),
+                Some(text) => Err(self.tag_or_text(at, word, text)),
+                None => Err(self.no_place_for(at)),
+            };
+        }
+        // `2 tines missing`: few tags have one or two figures, and a text may begin with them.
+        if let Some(text) = self.free_text().filter(|_| word.len() <= 2)
+            && after.first().is_some_and(|next| !Tag::looks_like(next))
+            && !self.is_named_behind(after.first())
+            && self.open_field(|f| f.kind() == Kind::Money || f.kind() == Kind::Tag).is_none()
+        {
+            return Err(self.tag_or_text(at, word, text));
+        }
+        if self.is_named_behind(after.first()) {
+            return Ok(true);
+        }
+        let amount = self.is_money(at, word, after)?;
+        if amount {
+            return Ok(true);
+        }
+        self.wants_unit(at, word, after)?;
+        Ok(self.is_bare_figure(word))
+    }
+
+    fn value_has_unit(&self, typed: &[&str]) -> bool {
+        amount::MEASURED.iter().any(|kind| amount::amount(*kind, typed, None) != amount::Amount::No)
+    }
+
+    fn takes_measured(&self) -> bool {
+        let measured =
+            |f: &FieldSpec| amount::MEASURED.contains(&f.kind()) || f.kind() == Kind::Stuff;
+        self.open_field(measured).is_some()
+    }
+
+    /// `26 teeth`: a count in front of its name.
+    fn is_named_behind(&self, next: Option<&&str>) -> bool {
+        let Some(name) = next.map(|name| name.to_lowercase()) else { return false };
+        self.open_field(|f| f.name == name && matches!(f.kind(), Kind::Count | Kind::Number))
+            .is_some()
+    }
+
+    /// `whitetail 8` and `heat pot-1 190` have bare figures that are no tags.
+    fn is_bare_figure(&self, word: &str) -> bool {
+        let plain = !word.starts_with('0') && word.bytes().all(|byte| byte.is_ascii_digit());
+        plain && self.is_open_name("points") && self.sorted.given.contains_key("species")
+    }
+
+    /// `25` of `charge 0417 25 rush`: the last bare number where the verb wants money. Where the verb
+    /// can do without money the number could as well be a tag.
+    fn is_money(&self, at: usize, word: &str, after: &[&str]) -> Result<bool, Error> {
+        let Some(money) = self.open_field(|f| f.kind() == Kind::Money) else { return Ok(false) };
+        let could_be = |word: &str| Money::read(word).is_ok() && !word.starts_with('0');
+        if !could_be(word) {
+            return Ok(false);
+        }
+        let another = after.first().is_some_and(|next| could_be(next));
+        if money.arity == Arity::One && !another {
+            return Ok(true);
+        }
+        Err(unclear(
+            format!(
+                "{}: is {word} a tag or an amount? Say the tag as 0{word}, or the amount as {word}.00",
+                self.spec.word
+            ),
+            [
+                (format!("{} {word}.00", money.typed_name()), self.with_field(at, 1, money, word)),
+                self.as_tag(at, word),
+            ],
+        ))
+    }
+
+    /// `1420` of `weigh 0611 1420`: the verb wants a mass, no word says one, and the last number has no
+    /// unit; `12 stone` has one that is not known.
+    fn wants_unit(&self, at: usize, word: &str, after: &[&str]) -> Result<(), Error> {
+        let open = |f: &FieldSpec| f.arity == Arity::One && amount::units(f.kind()).is_some();
+        let Some(field) = self.open_field(open) else { return Ok(()) };
+        let Some((what, units)) = amount::units(field.kind()) else { return Ok(()) };
+        let bare = !word.starts_with('0') && word.bytes().all(|byte| byte.is_ascii_digit());
+        if !bare {
+            return Ok(());
+        }
+        if let Some(unit) = after.first().filter(|next| next.chars().all(char::is_alphabetic)) {
+            return Err(Error::Unclear(Unclear::without_choice(format!(
+                "{}: \u{201c}{unit}\u{201d} is no unit of {what} here; there are {units}",
+                self.spec.word
+            ))));
+        }
+        let comes = (0..after.len()).any(|n| {
+            let rest = after.get(n..).unwrap_or_default();
+            amount::amount(field.kind(), rest, None) != amount::Amount::No
+                || rest.first().is_some_and(|next| Tag::looks_like(next))
+        });
+        if comes {
+            return Ok(());
+        }
+        let mut choices = Vec::new();
+        for unit in usual_units(field.kind(), self.lexicon.fahrenheit) {
+            let value = format!("{word}{unit}");
+            choices.push((format!("{word} {unit}"), self.with_field(at, 1, field, &value)));
+        }
+        choices.push(self.as_tag(at, word));
+        Err(unclear(
+            format!(
+                "{}: {word} has no unit. If it is {what}, say its unit; if it is a tag, say 0{word}",
+                self.spec.word
+            ),
+            choices,
+        ))
+    }
+
+    /// A number among an animal's words that is no count of points.
+    pub(super) fn what_figure(&self, at: usize, word: &str) -> Error {
+        let note = format!(
+            "{}: what is {word}? Points are said as 8 pt or 4x4; anything else stands in the \
+             condition, in quotes",
+            self.spec.word
+        );
+        let condition = self.open_field(|f| f.name == "condition");
+        let choices = condition.map(|field| {
+            let words = self.words.get(at..).unwrap_or_default();
+            let text = words.join(" ");
+            (
+                format!("condition \u{201c}{text}\u{201d}"),
+                self.with_field(at, words.len(), field, &text),
+            )
+        });
+        unclear(note, choices)
+    }
+
+    /// `reading pot-1 85`: a number alone is as much a temperature or a strength as a pH.
+    pub(super) fn bare_reading(&self, at: usize, word: &str) -> Error {
+        let field = |name: &str| self.open_field(|f| f.name == name);
+        let number: f64 = word.parse().unwrap_or_default();
+        let offers = [
+            ("temperature", format!("{word}F"), true),
+            ("temperature", format!("{word}C"), number <= 110.0),
+            ("strength", format!("{word}%"), number <= 60.0),
+            ("ph", word.to_owned(), number <= 14.0),
+        ];
+        let choices =
+            offers.into_iter().filter(|(.., fits)| *fits).filter_map(|(name, value, _)| {
+                let field = field(name)?;
+                let label = format!("{} {value}", field.typed_name());
+                Some((label, self.with_field(at, 1, field, &value)))
+            });
+        unclear(
+            format!(
+                "{}: {word} of what? Say {word} C or {word} F, {word} %, or ph {word}",
+                self.spec.word
+            ),
+            choices,
+        )
+    }
+
+    /// A word beside the usual ones of a required name.
+    pub(super) fn unusual(&self, at: usize, word: &str, field: &'static FieldSpec) -> Error {
+        let list = closed::list(self.spec, field).unwrap_or_default();
+        let mut choices: Vec<(String, Vec<String>)> = near::near(word, list.iter().copied())
+            .into_iter()
+            .map(|meant| {
+                let line = self.with_field(at, 1, field, meant);
+                (format!("did you mean {meant}?"), line)
+            })
+            .collect();
+        let own = format!("{} \u{201c}{word}\u{201d}, as typed", field.typed_name());
+        choices.push((own, self.with_field(at, 1, field, word)));
+        unclear(
+            format!("{}: \u{201c}{word}\u{201d} is not one of the usual words", self.spec.word),
+            choices,
+        )
+    }
+
+    /// A number at the front of a text, which could be another tag.
+    pub(super) fn tag_or_text(&self, at: usize, word: &str, field: &'static FieldSpec) -> Error {
+        let rest = self.words.get(at..).unwrap_or_default();
+        let text = rest.join(" ");
+        unclear(
+            format!("{}: is {word} a further tag, or does the text begin with it?", self.spec.word),
+            [
+                (
+                    format!("text \u{201c}{text}\u{201d}"),
+                    self.with_field(at, rest.len(), field, &text),
+                ),
+                self.as_tag(at, word),
+            ],
+        )
+    }
+
+    /// A number as a further tag.
+    fn as_tag(&self, at: usize, word: &str) -> (String, Vec<String>) {
+        let digits = word.starts_with(|c: char| c.is_ascii_digit()) && !word.starts_with('0');
+        let tag = if digits { format!("0{word}") } else { word.to_owned() };
+        let mut line = self.replaced(at, 1, &[]);
+        line.extend(["--skull".to_owned(), tag.clone()]);
+        (format!("tag {tag}"), line)
+    }
+
+    /// A figure without a unit where a water is made up.
+    fn bare_volume(&self, at: usize, word: &str) -> Option<Error> {
+        let bath = self.field(|f| f.kind() == Kind::Stuff).is_some();
+        let bare = word.parse::<f64>().is_ok() && word.starts_with(|c: char| c.is_ascii_digit());
+        if !bath || !bare {
+            return None;
+        }
+        let verb = self.spec.word;
+        let unit = self.words.get(at.saturating_add(1));
+        let unit = unit.filter(|unit| unit.chars().all(char::is_alphabetic) && unit.len() <= 8);
+        if let Some(unit) = unit.filter(|unit| super::makeup::is_stuff(&[unit.as_str()]).is_none())
+        {
+            let (what, units) = amount::units(Kind::Volume)?;
+            return Some(Error::Unclear(Unclear::without_choice(format!(
+                "{verb}: \u{201c}{unit}\u{201d} is no unit of {what} here; there are {units}"
+            ))));
+        }
+        let choices = usual_units(Kind::Volume, self.lexicon.fahrenheit).iter().map(|unit| {
+            (format!("{word} {unit}"), self.replaced(at, 1, &[word.to_owned(), (*unit).to_owned()]))
+        });
+        Some(unclear(format!("{verb}: {word} has no unit"), choices))
+    }
+
+    /// A word that no field of the verb takes: where it might belong.
+    pub(super) fn no_place_for(&self, at: usize) -> Error {
+        let word = self.words.get(at).map_or("", String::as_str);
+        if let Some(bare) = self.bare_volume(at, word) {
+            return bare;
+        }
+        let mut choices = self.slips(at, word);
+        if choices.is_empty() {
+            choices = self.open_places_for(at, word);
+        }
+        let verb = self.spec.word;
+        let takes = near::takes(self.spec);
+        let unit = self.unknown_unit(word);
+        let about = match unit {
+            Some(unit) => unit,
+            None if takes.is_empty() => {
+                let example = example::lines(self.spec);
+                let example = example.first().map_or(verb, String::as_str);
+                format!(
+                    "{verb}: \u{201c}{word}\u{201d} has no place here; say it as in `{example}`"
+                )
+            }
+            None => {
+                format!("{verb}: \u{201c}{word}\u{201d} has no place here; {verb} takes {takes}")
+            }
+        };
+        unclear(about, choices)
+    }
+
+    /// `12st`: a number with something behind it that is no unit.
+    fn unknown_unit(&self, word: &str) -> Option<String> {
+        let end = word.find(|c: char| !(c.is_ascii_digit() || ".,".contains(c)))?;
+        let (number, unit) = word.split_at_checked(end)?;
+        let plain = !number.is_empty() && unit.chars().all(char::is_alphabetic);
+        if !plain || amount::is_unit(unit) {
+            return None;
+        }
+        let measured = self.open_field(|f| amount::units(f.kind()).is_some())?;
+        let (what, units) = amount::units(measured.kind())?;
+        let verb = self.spec.word;
+        Some(format!("{verb}: \u{201c}{unit}\u{201d} is no unit of {what} here; there are {units}"))
+    }
+
+    /// Words that are a slip away: of the verb's lists, its fields' names, the hands, the animals.
+    fn slips(&self, at: usize, word: &str) -> Vec<(String, Vec<String>)> {
+        let mut meant: Vec<String> = Vec::new();
+        let open = || self.spec.fields.iter().filter(|field| self.is_open(field));
+        let lists = open().filter_map(|field| closed::list(self.spec, field)).flatten();
+        meant.extend(near::near(word, lists).into_iter().map(str::to_owned));
+        let names: Vec<String> = open().map(|field| field.typed_name()).collect();
+        meant.extend(
+            near::near(word, names.iter().map(String::as_str)).into_iter().map(str::to_owned),
+        );
+        if self.is_open_name("species") {
+            let animals = near::near(word, self.lexicon.species.words());
+            meant.extend(animals.into_iter().map(str::to_owned));
+        }
+        if self.open_field(|f| f.kind() == Kind::Recipe).is_some() {
+            let recipes = self.lexicon.recipes.iter().map(String::as_str);
+            meant.extend(near::near(word, recipes).into_iter().map(str::to_owned));
+        }
+        if word.chars().all(char::is_alphabetic) {
+            let places = self.lexicon.places.iter().map(|here| here.place.as_str());
+            meant.extend(near::near(word, places).into_iter().map(str::to_owned));
+        }
+        meant.dedup();
+        meant.retain(|other| !other.eq_ignore_ascii_case(word));
+        meant.truncate(3);
+        let choices = meant.into_iter().map(|other| {
+            let label = format!("did you mean {other}?");
+            (label, self.replaced(at, 1, &[other]))
+        });
+        choices.collect()
+    }
+
+    /// Fields that could take the word behind their name, and who did the work.
+    fn open_places_for(&self, at: usize, word: &str) -> Vec<(String, Vec<String>)> {
+        let mut choices = Vec::new();
+        if let Some(hand) = self.lexicon.hand(word) {
+            let mut line = self.replaced(at, 1, &[]);
+            line.extend(["--hand".to_owned(), hand.to_owned()]);
+            choices.push((format!("{hand} did it"), line));
+        }
+        let number = Tag::looks_like(word);
+        if number && self.spec.on == On::Skull && !self.sorted.skulls.is_empty() {
+            choices.push(self.as_tag(at, word));
+        }
+        let skulls_missing = self.wants_skull() && self.sorted.skulls.is_empty();
+        if skulls_missing {
+            return choices;
+        }
+        if super::details::taken_by(self.spec)
+            && word.chars().all(|c| c.is_alphabetic() || c == '.')
+        {
+            let rest = self.words.get(at..).unwrap_or_default();
+            let name = rest.join(" ");
+            let mut line = self.replaced(at, rest.len(), &[]);
+            line.extend(["--name".to_owned(), name.clone()]);
+            choices.push((format!("the person\u{2019}s name, sealed: {name}"), line));
+        }
+        let open = self.spec.fields.iter().filter(|f| self.is_open(f) && closed::is_open(f));
+        for field in open {
+            // A usual word has a list; a bare number is none of it.
+            if number && closed::list(self.spec, field).is_some() {
+                continue;
+            }
+            let label = format!("{} {word}", field.typed_name());
+            choices.push((label, self.with_field(at, 1, field, word)));
+        }
+        if let Some(field) =
+            self.spec.fields.iter().find(|f| self.is_open(f) && f.kind() == Kind::Text)
+        {
+            let rest = self.words.get(at..).unwrap_or_default();
+            let text = rest.join(" ");
+            let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
+            choices.push((label, self.with_field(at, rest.len(), field, &text)));
+        }
+        choices
+    }
+}
+
+/// The units that a figure without one is offered in.
+fn usual_units(kind: Kind, us: Option<bool>) -> &'static [&'static str] {
+    match (kind, us) {
+        (Kind::Mass, Some(true)) => &["lb", "oz", "g"],
+        (Kind::Mass, _) => &["g", "kg"],
+        (Kind::Length, Some(true)) => &["in"],
+        (Kind::Length, _) => &["cm", "in"],
+        (Kind::Span, _) => &["min", "h"],
+        (Kind::Volume, Some(true)) => &["gal", "L"],
+        (Kind::Volume, _) => &["L", "gal"],
+        (Kind::Strength, _) => &["%"],
+        _ => &[],
+    }
+}

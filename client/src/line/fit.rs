@@ -1,0 +1,176 @@
+//! Whether the words at the front of a line are a value of a field, and which.
+
+use burrline_domain::{
+    Arity, Day, Digest, EntryName, Kind, Money, PlanStep, PriceLine, Stuff, Tag, Typed as _,
+    VerbSpec, verb::FieldSpec,
+};
+
+use super::{
+    amount::{self, Amount},
+    closed,
+    days::{self, Said, Towards},
+    lexicon::Lexicon,
+    points,
+};
+
+/// What words at the front are to a field.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Fit {
+    /// No value of it.
+    No,
+    /// A value: its typed form, and how many words it took.
+    Is { value: String, used: usize },
+    /// A value of it, in more than one reading: what is not clear, and each reading.
+    Unclear { about: String, readings: Vec<String>, used: usize },
+}
+
+impl Fit {
+    fn one(value: impl Into<String>) -> Self {
+        Self::Is { value: value.into(), used: 1 }
+    }
+
+    /// How many words it takes.
+    pub(super) const fn used(&self) -> usize {
+        match self {
+            Self::No => 0,
+            Self::Is { used, .. } | Self::Unclear { used, .. } => *used,
+        }
+    }
+}
+
+/// What the words at the front are to a field of a verb.
+pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &Lexicon) -> Fit {
+    let Some(first) = words.first() else { return Fit::No };
+    if let Some(list) = closed::list(spec, field) {
+        return closed::word_of(&list, words)
+            .map_or(Fit::No, |(value, used)| Fit::Is { value, used });
+    }
+    let mark = lexicon.decimal_mark;
+    match field.kind() {
+        Kind::Count if field.name == "points" => match points::points(words) {
+            Some((points, used)) => Fit::Is { value: points.to_string(), used },
+            None => Fit::No,
+        },
+        // A number that must be said, such as which life, needs no name.
+        Kind::Count if field.arity == Arity::One => typed(first, first.parse::<u32>().is_ok()),
+        kind @ (Kind::Volume
+        | Kind::Mass
+        | Kind::Length
+        | Kind::Span
+        | Kind::Strength
+        | Kind::Temperature) => of_amount(amount::amount(kind, words, mark)),
+        Kind::Money => money(first, lexicon),
+        Kind::Day => of_day(spec, field, words, lexicon),
+        Kind::Entry => typed(first, EntryName::read(first).is_ok()),
+        Kind::Digest => typed(first, Digest::read(first).is_ok()),
+        Kind::PriceLine => typed(first, PriceLine::read(first).is_ok()),
+        Kind::PlanStep => typed(first, PlanStep::read(first).is_ok()),
+        Kind::Stuff => typed(first, Stuff::read(first).is_ok()),
+        Kind::Tag => typed(first, Tag::looks_like(first)),
+        Kind::Place => lexicon.place(first).map_or(Fit::No, |here| Fit::one(here.place.as_str())),
+        Kind::Hand => lexicon.hand(first).map_or(Fit::No, Fit::one),
+        Kind::Recipe => lexicon.recipe(first).map_or(Fit::No, Fit::one),
+        Kind::Species
+        | Kind::Skull
+        | Kind::Setting
+        | Kind::Open
+        | Kind::Text
+        | Kind::Listed(_)
+        | Kind::Count
+        | Kind::Number
+        | Kind::Amount
+        | Kind::Moment
+        | Kind::Sealed
+        | Kind::Line
+        | Kind::Switch
+        | Kind::Other => Fit::No,
+    }
+}
+
+/// The same behind the field's own name, where bare numbers and open words count too.
+pub(super) fn fit_named(
+    spec: &VerbSpec,
+    field: &FieldSpec,
+    words: &[&str],
+    lexicon: &Lexicon,
+) -> Fit {
+    let plain = fit(spec, field, words, lexicon);
+    let Some(first) = words.first().filter(|_| plain == Fit::No) else { return plain };
+    match field.kind() {
+        Kind::Count => typed(first, first.parse::<u32>().is_ok()),
+        Kind::Number => of_amount(amount::bare(first, lexicon.decimal_mark)),
+        Kind::Temperature => degrees(first, lexicon),
+        Kind::Strength => of_amount(amount::bare(first, lexicon.decimal_mark)).behind("%"),
+        Kind::Open | Kind::Hand | Kind::Recipe | Kind::Setting => Fit::one(*first),
+        _ => Fit::No,
+    }
+}
+
+impl Fit {
+    fn behind(self, unit: &str) -> Self {
+        match self {
+            Self::Is { value, used } => Self::Is { value: format!("{value}{unit}"), used },
+            other => other,
+        }
+    }
+}
+
+/// A bare number as a temperature, in the shop's scale.
+pub(super) fn degrees(word: &str, lexicon: &Lexicon) -> Fit {
+    let value = match amount::bare(word, lexicon.decimal_mark) {
+        Amount::Is { value, .. } => value,
+        Amount::No | Amount::Comma { .. } => return Fit::No,
+    };
+    let number: f64 = value.parse().unwrap_or_default();
+    match lexicon.fahrenheit {
+        Some(true) => Fit::one(format!("{value}F")),
+        // Hotter than water boils it is in the other scale.
+        Some(false) if number <= 100.0 => Fit::one(format!("{value}C")),
+        Some(false) | None => Fit::Unclear {
+            about: format!("{word} degrees of which scale?"),
+            readings: vec![format!("{value}F"), format!("{value}C")],
+            used: 1,
+        },
+    }
+}
+
+fn typed(word: &str, fits: bool) -> Fit {
+    if fits { Fit::one(word) } else { Fit::No }
+}
+
+fn of_amount(amount: Amount) -> Fit {
+    match amount {
+        Amount::No => Fit::No,
+        Amount::Is { value, used } => Fit::Is { value, used },
+        Amount::Comma { typed, decimal, thousands, used } => Fit::Unclear {
+            about: format!(
+                "{typed}: is the comma a decimal mark, or does it part thousands? `set-shop \
+                 decimal-mark point` or `comma` settles it"
+            ),
+            readings: decimal.into_iter().chain(thousands).collect(),
+            used,
+        },
+    }
+}
+
+fn money(word: &str, lexicon: &Lexicon) -> Fit {
+    let bare = word.strip_prefix('$').unwrap_or(word);
+    match of_amount(amount::bare(bare.strip_suffix('$').unwrap_or(bare), lexicon.decimal_mark)) {
+        Fit::Is { value, .. } if Money::read(&value).is_err() => Fit::No,
+        other => other,
+    }
+}
+
+fn of_day(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &Lexicon) -> Fit {
+    let towards = if field.name == "killed_on" { Towards::Back } else { Towards::Ahead };
+    let shown = |day: Day| day.to_string();
+    match days::day(words, lexicon.today, towards) {
+        Said::No => Fit::No,
+        Said::Is(day, used) => Fit::Is { value: shown(day), used },
+        Said::Either(one, two, used) => Fit::Unclear {
+            about: format!("{}: {} is which day?", spec.word, words.first().unwrap_or(&"")),
+            readings: vec![shown(one), shown(two)],
+            used,
+        },
+    }
+}

@@ -1,0 +1,68 @@
+//! What a line is read by: the shop's own lists and its settings.
+
+use burrline_domain::{Day, species::SpeciesList};
+
+/// What is there of one place.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct PlaceHere {
+    /// Its name.
+    pub place: String,
+    /// The tags of the skulls in it, as they are shown.
+    pub tags: Vec<String>,
+}
+
+/// The mark between whole numbers and parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DecimalMark {
+    /// 12.95
+    Point,
+    /// 12,95
+    Comma,
+}
+
+/// The lists and settings that words are held against.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Lexicon {
+    /// Whether the lists are those of a shop. Without one, a place is whatever is typed for it.
+    pub known: bool,
+    /// Whether they are as new as can be had. What is in a place is known by fresh ones alone.
+    pub fresh: bool,
+    /// The shop's places, with the skulls in them.
+    pub places: Vec<PlaceHere>,
+    /// The shop's hands.
+    pub hands: Vec<String>,
+    /// The shop's recipes.
+    pub recipes: Vec<String>,
+    /// The animals that the shop cleans.
+    pub species: SpeciesList,
+    /// The decimal mark, if the shop has settled it.
+    pub decimal_mark: Option<DecimalMark>,
+    /// Whether a bare temperature is in degrees Fahrenheit; none if the shop has not said so.
+    pub fahrenheit: Option<bool>,
+    /// Today by the shop's calendar, if the clock is at hand.
+    pub today: Option<Day>,
+}
+
+impl Lexicon {
+    /// The place of this name; capitals and hyphens do not count.
+    pub fn place(&self, word: &str) -> Option<&PlaceHere> {
+        let typed = folded(word);
+        self.places.iter().find(|here| folded(&here.place) == typed)
+    }
+
+    /// The hand of this name; capitals do not count.
+    pub fn hand(&self, word: &str) -> Option<&str> {
+        self.hands.iter().map(String::as_str).find(|hand| hand.eq_ignore_ascii_case(word))
+    }
+
+    /// The recipe of this name.
+    pub fn recipe(&self, word: &str) -> Option<&str> {
+        let typed = folded(word);
+        self.recipes.iter().map(String::as_str).find(|recipe| folded(recipe) == typed)
+    }
+}
+
+/// Capitals and hyphens do not count: a hand types `POT1` for `pot-1`.
+pub fn folded(word: &str) -> String {
+    word.chars().filter(|c| *c != '-').flat_map(char::to_lowercase).collect()
+}

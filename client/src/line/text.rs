@@ -1,0 +1,189 @@
+//! The one free text of a verb: in quotes, behind a separator, or last in the line.
+
+use burrline_domain::{Arity, Kind, Tag, verb::FieldSpec};
+
+use super::{
+    closed,
+    fit::{self, Fit},
+    near,
+    read::Reader,
+};
+use crate::Error;
+
+/// Words that stand between what a line is about and its text.
+const SEPARATORS: &[&str] = &[":", "-", "\u{2013}", "\u{2014}", "because", "for"];
+
+/// The texts that a line may end in, if its verb has one of them.
+const FREE: &[&str] = &["words", "what", "why", "note", "faults", "value"];
+
+/// What an inspection without a fault is called.
+const NO_FAULTS: &[&str] =
+    &["ok", "okay", "fine", "good", "clean", "passed", "none", "no faults", "no fault", "all good"];
+
+/// Verbs of the counter whose last word is as likely a person as a remark.
+const OF_PERSONS: &[&str] = &["ticket", "hand-over", "person", "pay", "papers", "agree"];
+
+/// Whether a word parts the text from the rest.
+pub(super) fn is_separator(word: &str) -> bool {
+    SEPARATORS.contains(&word.to_lowercase().as_str())
+}
+
+/// Whether a text of this name ends its line.
+pub(super) fn is_free(name: &str) -> bool {
+    FREE.contains(&name)
+}
+
+impl Reader<'_> {
+    /// Words without quotes as the text that ends the line. Nothing if they are not to be taken so
+    /// without a question.
+    pub(super) fn bare_text(
+        &mut self,
+        field: &'static FieldSpec,
+        at: usize,
+        typed: &[&str],
+    ) -> Result<Option<usize>, Error> {
+        if OF_PERSONS.contains(&self.spec.word) {
+            return Ok(None);
+        }
+        let required = field.arity == Arity::One;
+        // What the line must say comes before a remark.
+        let wanted = |f: &FieldSpec| f.arity == Arity::One && f.kind() != Kind::Text;
+        if !required && self.open_field(wanted).is_some() {
+            return Ok(None);
+        }
+        if field.name == "faults" && NO_FAULTS.contains(&typed.join(" ").to_lowercase().as_str()) {
+            return Ok(Some(typed.len()));
+        }
+        let (text, closing) = self.closing(field, typed);
+        if !required {
+            if let Some(several) = self.of_several(field, at, typed, text) {
+                return Err(several);
+            }
+            // One word alone is as likely meant for a list that is still open.
+            let lists = |f: &FieldSpec| matches!(f.kind(), Kind::Listed(_));
+            if text.len() == 1 && self.open_field(lists).is_some() {
+                return Ok(None);
+            }
+        }
+        if let Some(word) = text.iter().find(|word| self.is_slip(word, required)) {
+            let at = at.saturating_add(typed.iter().position(|other| other == word).unwrap_or(0));
+            return Err(self.no_place_for(at));
+        }
+        let first = text.first().copied().unwrap_or_default();
+        let amount_said = self.sorted.given.contains_key("amount");
+        let doubtful =
+            is_number(first) && (!amount_said || text.len() == 1 || is_surely_tag(first));
+        if self.wants_skull() && doubtful {
+            return Err(self.tag_or_text(at, first, field));
+        }
+        if !required && text.iter().skip(1).any(|word| is_surely_tag(word)) {
+            return Ok(None);
+        }
+        if text.is_empty() {
+            return Ok(None);
+        }
+        self.put(field.name, text.join(" ").trim());
+        for (name, value) in closing {
+            self.put(name, &value);
+        }
+        Ok(Some(typed.len()))
+    }
+
+    /// The text without the closed words that end the line: `ours` of `tip chipped ours`. After a
+    /// word that turns its meaning around, such as `not ours`, the whole is text.
+    fn closing<'a>(
+        &self,
+        text: &FieldSpec,
+        typed: &'a [&'a str],
+    ) -> (&'a [&'a str], Vec<(&'static str, String)>) {
+        let lists = |field: &&'static FieldSpec| {
+            field.name != text.name
+                && self.is_open(field)
+                && matches!(field.kind(), Kind::Listed(_))
+        };
+        for from in 1..typed.len() {
+            let Some((before, ending)) = typed.split_at_checked(from) else { break };
+            let turned = before.last().is_some_and(|word| is_turning(word));
+            let mut values = Vec::new();
+            let mut rest = ending;
+            loop {
+                let fits =
+                    self.spec.fields.iter().filter(lists).filter_map(|field| {
+                        match fit::fit(self.spec, field, rest, self.lexicon) {
+                            Fit::Is { value, used } => Some((field.name, value, used)),
+                            Fit::No | Fit::Unclear { .. } => None,
+                        }
+                    });
+                let fits: Vec<_> = fits.collect();
+                // A word of two lists closes nothing.
+                let [(name, value, used)] = fits.as_slice() else { break };
+                values.push((*name, value.clone()));
+                rest = rest.get(*used..).unwrap_or_default();
+            }
+            if rest.is_empty() && !values.is_empty() && !turned {
+                return (before, values);
+            }
+        }
+        (typed, Vec::new())
+    }
+
+    /// A word of a remark that several lists of the verb have: `left beam broken`.
+    fn of_several(
+        &self,
+        text: &'static FieldSpec,
+        at: usize,
+        typed: &[&str],
+        words: &[&str],
+    ) -> Option<Error> {
+        let open = || self.spec.fields.iter().filter(|field| self.is_open(field));
+        let lists = |word: &str| {
+            let fields = open().filter(|field| matches!(field.kind(), Kind::Listed(_)));
+            fields
+                .filter_map(|field| match fit::fit(self.spec, field, &[word], self.lexicon) {
+                    Fit::Is { value, .. } => Some((field, value)),
+                    Fit::No | Fit::Unclear { .. } => None,
+                })
+                .collect::<Vec<_>>()
+        };
+        let (n, fields) = words.iter().enumerate().find_map(|(n, word)| {
+            let fields = lists(word);
+            (!fields.is_empty()).then_some((n, fields))
+        })?;
+        let whole = (text, typed.join(" "));
+        Some(self.field_or_text(at, n, fields, whole))
+    }
+
+    /// Whether a word of a text is a slip away from a word of the verb's own lists, or is one that the
+    /// verb takes elsewhere.
+    fn is_slip(&self, word: &str, required: bool) -> bool {
+        let open = self.spec.fields.iter().filter(|field| self.is_open(field));
+        let lists = open.filter_map(|field| closed::list(self.spec, field)).flatten();
+        let near =
+            near::near(word, lists).into_iter().any(|other| !other.eq_ignore_ascii_case(word));
+        if required {
+            return near && word.len() > 4;
+        }
+        let names = self.spec.fields.iter().filter(|f| f.kind() != Kind::Text);
+        let is_name = names.into_iter().any(|f| {
+            f.name.eq_ignore_ascii_case(word) && matches!(f.kind(), Kind::Listed(_) | Kind::Count)
+        });
+        near || is_name
+    }
+}
+
+fn is_turning(word: &str) -> bool {
+    let word = word.trim_end_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+    matches!(
+        word.as_str(),
+        "not" | "no" | "never" | "isn't" | "wasn't" | "nor" | "or" | "is" | "are"
+    )
+}
+
+fn is_number(word: &str) -> bool {
+    word.starts_with(|c: char| c.is_ascii_digit()) && Tag::looks_like(word)
+}
+
+/// A number with a leading nought is typed for tags alone.
+fn is_surely_tag(word: &str) -> bool {
+    word.len() >= 3 && word.starts_with('0') && Tag::looks_like(word)
+}

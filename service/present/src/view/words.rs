@@ -1,0 +1,38 @@
+//! The words that lines are read by.
+
+use burrline_domain::{State, house, words::Piece};
+use burrline_proto::v1;
+
+/// The shop's places, hands, recipes and animals, and the settings that figures are read by.
+pub fn words(state: &State) -> v1::WordsResponse {
+    let floor = super::floor(state, "");
+    let places = floor.places.into_iter().map(|place| v1::PlaceWords {
+        name: place.name,
+        tags: place
+            .here
+            .into_iter()
+            .filter(|line| line.piece == Piece::Skull.word() && !line.tag.is_empty())
+            .map(|line| line.tag)
+            .collect(),
+    });
+    v1::WordsResponse {
+        places: places.collect(),
+        hands: state.shop().hands.iter().map(ToString::to_string).collect(),
+        recipes: state.shop().recipes.keys().map(ToString::to_string).collect(),
+        species: state.species().own().map(|said| v1::AddSpecies::from(&said)).collect(),
+        zone: state.shop().setting("zone").unwrap_or_default().to_owned(),
+        decimal_point: house::decimal_point(state),
+        us_units: us_units(state),
+    }
+}
+
+/// Whether the shop reckons in US units; not known until it says so or its zone is there.
+fn us_units(state: &State) -> Option<bool> {
+    match state.shop().setting("units") {
+        Some(units) => Some(units == "us"),
+        None => {
+            let zone = state.shop().setting("zone").unwrap_or_default();
+            house::is_us_zone(zone).then_some(true)
+        }
+    }
+}
