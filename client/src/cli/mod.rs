@@ -151,6 +151,7 @@ pub fn command() -> Command {
         .subcommands(desk::commands())
         .subcommands([register::command(), import::command()])
         .subcommands(line::command::commands())
+        .subcommand(say::lines_command())
         .mut_subcommand("quote", script::with_explain)
         .mut_subcommand("strike", correct::with_short_ways)
         .mut_subcommand("amend", correct::with_short_ways)
@@ -223,6 +224,7 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
     }
     match name {
         "join" => join::run(matches, terminal).await,
+        line::LINES => say::lines(matches, terminal).await,
         "outbox" => outbox::run(matches, terminal).await,
         "rejoin" => rejoin::run(matches, terminal).await,
         "sync" => sync::run(matches, terminal).await,
@@ -290,7 +292,7 @@ fn arranged(args: &[String]) -> Vec<String> {
 fn arranged_words(words: &[String]) -> Vec<String> {
     let words: Vec<String> = words.iter().map(|word| line::command::shield(word)).collect();
     let (before, line) = words.split_at_checked(options_before(&words)).unwrap_or_default();
-    before.iter().cloned().chain(line::at_first(line)).collect()
+    before.iter().cloned().chain(line::with_its_verb(&line::at_first(line))).collect()
 }
 
 /// How many words at the front are options that hold everywhere, with their values.

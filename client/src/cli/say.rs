@@ -1,7 +1,7 @@
 //! Every verb: say it, and show what became of it.
 
 use burrline_domain::VerbSpec;
-use clap::ArgMatches;
+use clap::{Arg, ArgMatches, Command};
 
 use super::{clear, left_out, near, old_water, terminal::Terminal, told_apart};
 use crate::{
@@ -28,6 +28,27 @@ pub async fn run(
         .map_err(|error| with_example(spec, error))?;
     // What waited for weeks may go out first.
     terminal.watch(&mut bench);
+    utter(&bench, utterance, terminal).await
+}
+
+/// The command that a line without a verb at its front becomes: `422 ok, 417 nose cracked`.
+pub fn lines_command() -> Command {
+    Command::new(line::LINES)
+        .hide(true)
+        .about("Say what is so of each tag: 422 ok, 417 nose cracked, 426 clean")
+        .arg(Arg::new("words").num_args(1..).trailing_var_arg(true).allow_hyphen_values(true))
+}
+
+/// Says lines that begin with a tag.
+///
+/// # Errors
+/// As [`Bench::utter`].
+pub async fn lines(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let words: Vec<String> =
+        matches.get_many::<String>("words").into_iter().flatten().cloned().collect();
+    let mut bench = super::open(matches)?;
+    bench.for_a_hand();
+    let utterance = bench.read_line(&words, &SystemClock, &mut terminal.hand()).await?;
     utter(&bench, utterance, terminal).await
 }
 

@@ -92,6 +92,10 @@ pub fn unshield(word: &str) -> String {
     word.strip_prefix('\u{2212}').map_or_else(|| word.to_owned(), |rest| format!("-{rest}"))
 }
 
+/// What may stand among the words of a line beside what it must say.
+const OTHERS: &str = "A value may stand without its option where it can be nothing else, or behind the \
+                      option's name without hyphens: state CO. Text goes in quotes, or last after a -";
+
 fn words(spec: &VerbSpec) -> Arg {
     let wanted: Vec<&str> = spec
         .fields
@@ -110,13 +114,9 @@ fn words(spec: &VerbSpec) -> Arg {
             .allow_hyphen_values(true)
             .help("Name of the entry, and the line as it should have been")
     } else if wanted.is_empty() {
-        words.help("Whatever an option takes may stand here without it, as far as it tells itself")
+        words.help(OTHERS)
     } else {
-        words.help(format!(
-            "{}, in any order; whatever an option takes may stand here without it, as far as it tells \
-             itself",
-            wanted.join(", ")
-        ))
+        words.help(format!("{}, in any order. {OTHERS}", wanted.join(", ")))
     }
 }
 

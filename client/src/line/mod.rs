@@ -166,6 +166,29 @@ pub fn at_first(words: &[String]) -> Vec<String> {
     }
 }
 
+/// The command of lines that begin with a tag.
+pub const LINES: &str = "lines";
+
+/// The line with its verb at the front, where another word stands for it: `undo` is `strike`, `soda
+/// 8 oz` a top-up, and a line that begins with a tag says what is so.
+pub fn with_its_verb(words: &[String]) -> Vec<String> {
+    let Some(first) = words.first() else { return Vec::new() };
+    let front = |verb: &str, rest: &[String]| {
+        std::iter::once(verb.to_owned()).chain(rest.iter().cloned()).collect()
+    };
+    if let Some(verb) = closed::synonym(first) {
+        return front(verb, words.get(1..).unwrap_or_default());
+    }
+    let typed: Vec<&str> = words.iter().map(String::as_str).collect();
+    if makeup::is_stuff(&typed).is_some() && words.len() > 1 {
+        return front("top-up", words);
+    }
+    if words.len() > 1 && several::is_skull(first.trim_end_matches(',')) {
+        return front(LINES, words);
+    }
+    words.to_vec()
+}
+
 /// Reads a verb's command that was matched, which may be several lines in one.
 ///
 /// # Errors

@@ -89,6 +89,8 @@ fn lines(words: &[String]) -> Result<Vec<Vec<String>>, Error> {
 /// One line as the lines that its commas part: each further part begins with a tag and has the verb
 /// and the place of the first.
 fn segments(line: &[String]) -> Result<Vec<Vec<String>>, Error> {
+    let line = super::with_its_verb(line);
+    let line = line.strip_prefix(&[super::LINES.to_owned()]).unwrap_or(&line);
     let Some(first) = line.first() else { return Ok(Vec::new()) };
     let reports = is_skull(first.trim_end_matches(','));
     let verb = verb::spec(closed::synonym(first).unwrap_or(first));
@@ -139,7 +141,7 @@ fn parted(line: &[String]) -> Vec<Vec<String>> {
     parts
 }
 
-fn is_skull(word: &str) -> bool {
+pub(super) fn is_skull(word: &str) -> bool {
     word == "?" || Tag::looks_like(word.split('/').next().unwrap_or_default())
 }
 

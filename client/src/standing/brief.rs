@@ -20,7 +20,6 @@ pub const BRIEF: &[(&str, &[&str])] = &[
     ("whiten", &["wh"]),
     ("coat", &["co"]),
     ("note", &["n", "no"]),
-    ("amend", &["am"]),
 ];
 
 /// The verb that a short word of the table stands for.

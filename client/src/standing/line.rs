@@ -1,7 +1,7 @@
 //! A whole line: short words made whole, so that it can be run as after `burrline`.
 
 use burrline_domain::{
-    Arity, EntryName, Tag, Typed as _, VerbSpec,
+    Arity, EntryName, Kind, Tag, Typed as _, VerbSpec,
     verb::{On, spec},
     words::{Piece, Role},
 };
@@ -34,11 +34,13 @@ impl Standing {
             },
             words => (None, words),
         };
-        let [first, rest @ ..] = words else { return Err(self.no_word("", known)) };
-        if Tag::looks_like(first) {
-            let tags = words.join(" ");
-            return Err(Error::usage(format!("begin with what was done, as in `wash {tags}`")));
+        if words.first().is_some_and(|first| Tag::looks_like(first.trim_end_matches(','))) {
+            let place = place.or_else(|| self.place.clone());
+            let words = whole_tags(words.to_vec(), place.as_deref(), known)?;
+            return Ok(Step::Run(at.into_iter().chain(words).collect()));
         }
+        let words = line::with_its_verb(words);
+        let [first, rest @ ..] = words.as_slice() else { return Err(self.no_word("", known)) };
         let command = self.command_of(first, known)?;
         if !at.is_empty() && spec(&command).is_none() && command != "same" {
             return Err(Error::usage(format!(
@@ -119,8 +121,10 @@ impl Standing {
             }
             self.place_of(&mut words, known)?;
         } else if let Some(named) = words.get(1).and_then(|word| known.place_named(word)) {
+            // The line says it itself: which skulls of there are meant is read with the line.
             place = Some(named.to_owned());
-            words.remove(1);
+        } else if let Some(named) = place.clone().filter(|_| words.len() > 1) {
+            words.insert(1, named);
         }
         let place = place.or_else(|| self.place.clone());
         let mut words = self.before.make_up(&words, known)?;
@@ -128,17 +132,13 @@ impl Standing {
             words = self.before.skulls(&words)?;
         }
         all_of(spec, &mut words, place.as_deref(), known)?;
-        // What cannot be read is told when it is run; a command of its own may still take it.
-        let Ok(mut read) = line::parse_words(&words, &known.lexicon) else { return Ok(words) };
-        let typed = tags(&read);
-        short::whole(&mut read, place.as_deref(), known)?;
-        for (typed, whole) in typed.iter().zip(tags(&read)).filter(|(a, b)| *a != b) {
-            let is_it = |word: &&mut String| {
-                word.split('/').next().is_some_and(|tag| tag.eq_ignore_ascii_case(typed))
-            };
-            if let Some(word) = words.iter_mut().skip(1).find(is_it) {
-                *word = word.replacen(typed.as_str(), &whole, 1);
-            }
+        let mut words = whole_tags(words, place.as_deref(), known)?;
+        // A line that names its skulls needs no place to tell which they are.
+        let takes_place = spec.fields.iter().any(|field| field.kind() == Kind::Place);
+        let named = words.iter().skip(1).any(|word| Tag::looks_like(word));
+        let scope = words.get(1).is_some_and(|word| known.place_named(word).is_some());
+        if !takes_place && named && scope && !words.iter().any(|word| word == "?") {
+            words.remove(1);
         }
         Ok(words)
     }
@@ -173,6 +173,27 @@ impl Standing {
         }
         Ok(())
     }
+}
+
+/// Whole tags in place of short ones, as far as the line can be read. What cannot be read is told when
+/// it is run; a command of its own may still take it.
+fn whole_tags(
+    mut words: Vec<String>,
+    place: Option<&str>,
+    known: &Known,
+) -> Result<Vec<String>, Error> {
+    let Ok(mut read) = line::parse_words(&words, &known.lexicon) else { return Ok(words) };
+    let typed = tags(&read);
+    short::whole(&mut read, place, known)?;
+    for (typed, whole) in typed.iter().zip(tags(&read)).filter(|(a, b)| *a != b) {
+        let is_it = |word: &&mut String| {
+            word.split('/').next().is_some_and(|tag| tag.eq_ignore_ascii_case(typed))
+        };
+        if let Some(word) = words.iter_mut().find(is_it) {
+            *word = word.replacen(typed.as_str(), &whole, 1);
+        }
+    }
+    Ok(words)
 }
 
 /// A hand by its beginning; one that the shop does not know must be said whole.

@@ -67,13 +67,10 @@ async fn five_thousand_lines_of_a_month_come_home_once_and_in_order_over_a_line_
         let drafts = (0..POTFUL).map(|i| {
             let n = stage * POTFUL + i;
             Draft::from(
-                line::parse(
-                    &format!("note 0417 line {n:05}"),
-                    &line::Lexicon::default(),
-                )
-                .unwrap()
-                .verbs
-                .remove(0),
+                line::parse(&format!("note 0417 line {n:05}"), &line::Lexicon::default())
+                    .unwrap()
+                    .verbs
+                    .remove(0),
             )
         });
         let clock = clock.passes(APART_MS * u64::try_from(POTFUL).unwrap());
