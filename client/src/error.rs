@@ -147,6 +147,16 @@ impl Error {
         }
     }
 
+    /// Why there was no answer, for a hand: no address and nothing that the system says, unless the
+    /// shop was reached and says something itself.
+    pub fn for_a_hand(&self) -> String {
+        if matches!(self, Self::Away { .. }) && !self.is_restoring() {
+            "the shop is out of reach".to_owned()
+        } else {
+            self.to_string()
+        }
+    }
+
     pub(crate) fn usage(text: impl Into<String>) -> Self {
         Self::Usage(text.into())
     }
@@ -171,5 +181,7 @@ mod tests {
             "the shop at http://127.0.0.1:7417 takes nothing new yet: it waits for yard-1"
         );
         assert!(restoring.is_restoring() && !silent.is_restoring());
+        assert_eq!(silent.for_a_hand(), "the shop is out of reach");
+        assert_eq!(restoring.for_a_hand(), restoring.to_string());
     }
 }

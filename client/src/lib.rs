@@ -4,6 +4,7 @@
 //! * [`bench`]: asks, keeps and sends; never loses what was said
 //! * [`clock`]: the one place that reads clocks
 //! * [`export`]: the shop's story in open forms
+//! * [`help`]: help by use, a screen a group
 //! * [`packet`]: a disputed job laid open, and checked without the shop
 //! * [`render`]: what a hand reads
 //! * [`slip`]: the paper of a visit, as text and as a page
@@ -28,6 +29,7 @@ pub mod clock;
 pub mod codes;
 mod error;
 pub mod export;
+pub mod help;
 pub mod labels;
 pub mod ledger;
 pub mod line;

@@ -4,7 +4,7 @@
 //! signature is over them, and protobuf promises no second encoding that is the same.
 
 use burrline_domain::{
-    BenchClock, Entry, Happened, Moment, Outcome, Record, Refusal, Remark, Ruling, Verb,
+    BenchClock, Entry, Happened, Moment, Outcome, Record, Refusal, Remark, Ruling, SaidTime, Verb,
 };
 use prost::Message as _;
 
@@ -124,7 +124,8 @@ impl Wire for Entry {
             name: self.name.to_field(),
             hand: self.hand.to_field(),
             clock: Some(self.clock.to_item()),
-            said_ms: self.said.to_field(),
+            said_ms: self.said.map(|said| said.from.0),
+            said_until_ms: self.said.filter(|said| !said.is_point()).map(|said| said.until.0),
             seen: self.seen,
             together: self.together.to_field(),
             anyway: self.anyway.to_field(),
@@ -140,7 +141,7 @@ impl Wire for Entry {
             name: WireField::from_field(&message.name, "name")?,
             hand: WireField::from_field(&message.hand, "hand")?,
             clock: required(message.clock.as_ref(), "clock")?,
-            said: WireField::from_field(&message.said_ms, "said_ms")?,
+            said: said(message.said_ms, message.said_until_ms)?,
             seen: message.seen,
             together: WireField::from_field(&message.together, "together")?,
             anyway: WireField::from_field(&message.anyway, "anyway")?,
@@ -153,6 +154,18 @@ impl Wire for Entry {
             return Err(Malformed::field("name.n", Wrong::Missing));
         }
         Ok(entry)
+    }
+}
+
+/// The said time: the first moment, and the last one where they are not the same.
+fn said(from: Option<i64>, until: Option<i64>) -> Result<Option<SaidTime>, Malformed> {
+    match (from, until) {
+        (None, None) => Ok(None),
+        (Some(from), None) => Ok(Some(SaidTime::at(Moment(from)))),
+        (Some(from), Some(until)) if from < until => {
+            Ok(Some(SaidTime { from: Moment(from), until: Moment(until) }))
+        }
+        (_, Some(_)) => Err(Malformed::field("said_until_ms", Wrong::Bounds)),
     }
 }
 

@@ -10,6 +10,7 @@
 pub mod cost;
 pub mod cutting;
 pub mod dice;
+pub mod keys;
 pub mod line;
 pub mod load;
 pub mod machine;

@@ -224,7 +224,7 @@ async fn who_was_forgotten_stays_forgotten_when_the_program_is_killed_right_afte
     }
     let keys = || std::fs::read_to_string(data.join("keyring")).unwrap().lines().count();
     assert_eq!(keys(), 2);
-    let line = format!("forget-customer {}:1", bench.life());
+    let line = format!("forget-customer {}:1 --anyway asked", bench.life());
     let told = bench.say(&line, &SystemClock, &mut Nobody).await.unwrap();
     assert!(matches!(told.answers[..], [Answer::Receipt { .. }]), "{told:?}");
     program.kill();

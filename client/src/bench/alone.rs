@@ -2,13 +2,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use burrline_domain::{Class, EntryName, Happened, Moment, Outcome, Record, Skull, State, Verb};
+use burrline_domain::{
+    Class, EntryName, Happened, Moment, Outcome, Record, SaidTime, Skull, State, Verb,
+};
 use burrline_evidence::seal::SealKey;
 use burrline_present::{
-    Opens, ask,
+    Opens, ask, condition,
     desk::{self, people::Eyes},
     judge::Judge,
-    season, view,
+    private, season, view,
     wall::{self, Wall},
 };
 use burrline_proto::{Wire as _, decode_record, v1};
@@ -182,10 +184,7 @@ impl Fold {
         let typed = mark.shop_time(&entry.clock).max(self.last_typed).min(now.max(self.last_typed));
         self.last_typed = typed;
         let happened = match entry.said {
-            Some(said) => {
-                let at = said.min(typed);
-                Happened { at, not_before: at, not_after: at, typed, said: true }
-            }
+            Some(said) => said.happened(typed, typed),
             None if entry.clock.boot == mark.clock.boot => Happened::exactly(typed),
             None => Happened {
                 not_before: mark.shop_now.min(typed),
@@ -264,31 +263,45 @@ impl Alone {
         Some(crate::render::skull(&view::skull_line(&self.state, job)))
     }
 
+    /// That a crack wants a photo at once, for a line that is only kept here.
+    pub(super) fn photo_soon(&self, verb: &Verb) -> Option<String> {
+        let job = verb.skull().and_then(|skull| self.state.find_job_at(skull, self.now));
+        condition::photo_soon(&self.state, job, verb)
+    }
+
     /// What would be said of drafts, by the copy and the rules in force in it.
     pub(super) fn ask(
         &self,
         drafts: &[Draft],
+        before: &[Verb],
         hand: &str,
-        said: Option<Moment>,
+        said: Option<SaidTime>,
         talk: &mut Vec<String>,
     ) -> Vec<v1::Ruled> {
-        let now = said.unwrap_or(self.now);
+        let now = said.map_or(self.now, SaidTime::middle);
         let mut ruled = Vec::with_capacity(drafts.len());
+        let mut before = before.to_vec();
         for draft in drafts {
-            let mut one = ask::ruled(&self.judge, &self.state, &draft.verb, hand, now);
-            // A tag may have been clipped elsewhere since; the fact waits for it on the log.
-            if !one.unknown.is_empty() && one.near.is_empty() {
+            let (judge, state) = (&self.judge, &self.state);
+            let mut one = ask::ruled_after(judge, state, &draft.verb, &before, hand, now);
+            before.push(draft.verb.clone());
+            // A tag may have been clipped elsewhere since; the fact waits for it on the log. Of one that
+            // was on a job before, what it was is asked about here too.
+            let tag = draft.verb.skull().and_then(|skull| skull.tag.as_ref());
+            let known = tag.is_some_and(|tag| !self.state.ever_wore(tag).is_empty());
+            if !one.unknown.is_empty() && one.near.is_empty() && !known {
                 talk.push(format!("{} in this bench's own copy; kept as said", one.unknown));
                 one.unknown.clear();
             }
+            one.objections.extend(private::against(&self.state, &self.keys, &draft.verb, now));
             ruled.push(one);
         }
         ruled
     }
 
-    /// Jobs and customers by words; customers only as far as this bench has their keys.
-    pub fn find(&self, words: &str) -> v1::FindResponse {
-        view::find(&self.state, &self.keys, words)
+    /// Jobs and customers by words, for a life; customers only as far as this bench has their keys.
+    pub fn find(&self, words: &str, life: u32) -> v1::FindResponse {
+        view::find(&self.state, &self.keys, self.eyes(life), words)
     }
 
     /// One job.
@@ -376,7 +389,7 @@ impl Alone {
 
     /// What hangs on the wall.
     pub fn wall(&self, now: Moment) -> Wall {
-        wall::wall(&self.judge, &self.state, now)
+        wall::wall(&self.judge, &self.state, now, self.mark.shop_now)
     }
 
     /// What does not fit.
@@ -419,6 +432,16 @@ impl Alone {
     /// A reader of this bench, with the few keys that wait here.
     pub(super) fn eyes(&self, life: u32) -> Eyes<'_> {
         Eyes::new(&self.keys, desk::sees(&self.state, life))
+    }
+
+    /// The name of the customer of a ticket, as far as this bench has the key.
+    pub(super) fn customer_of(&self, ticket: EntryName) -> String {
+        let shop = self.state.shop();
+        let customer = shop.tickets.get(&ticket).and_then(|ticket| ticket.customer);
+        let customer = customer.and_then(|name| shop.customers.get(&name));
+        let sealed = customer.and_then(|customer| customer.details.last_key_value());
+        let details = sealed.and_then(|(_, sealed)| self.keys.open_details(sealed));
+        details.map(|details| details.name).unwrap_or_default()
     }
 
     pub(super) fn which(&self, skull: &v1::Skull) -> Result<&burrline_domain::fold::Job, Error> {

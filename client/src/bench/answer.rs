@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use burrline_domain::{EntryName, Verb};
+use burrline_domain::{EntryName, Verb, verb::LeftOff};
 use burrline_proto::v1;
 
 use crate::{Ending, line::Unclear, render};
@@ -20,6 +20,8 @@ pub struct Question {
     pub missing: Vec<String>,
     /// How many skulls it is put for at once.
     pub skulls: usize,
+    /// What is said against it goes if its text becomes a person's details, sealed.
+    pub seal: bool,
 }
 
 /// What the hand answers.
@@ -29,6 +31,8 @@ pub enum Choice {
     Done,
     /// Anyway, for this reason.
     Anyway(String),
+    /// The text names a person: seal it.
+    Seal,
     /// Leave it off.
     LeaveOff,
     /// Put it for each skull by itself.
@@ -93,9 +97,11 @@ pub enum Answer {
         verb: Box<Verb>,
         /// What the skull is, such as "0417 whitetail 8 pt"; empty if the bench does not know.
         skull: String,
+        /// What the bench's own copy tells of it: when to look, how strong, what stands on the bag.
+        figures: Vec<String>,
         /// How many lines wait.
         waiting: usize,
-        /// Why it was not sent.
+        /// Why it was not sent; empty if a hand was told before and nothing has changed.
         why: String,
     },
     /// A decision was on its way to the shop as the line broke: nobody knows whether it was decided.
@@ -124,6 +130,8 @@ pub struct Said {
     pub answers: Vec<Answer>,
     /// What else is to be told: remarks, the price.
     pub talk: Vec<String>,
+    /// What the hand left off, to be noted on the log.
+    pub left_off: Vec<LeftOff>,
 }
 
 impl Said {

@@ -100,7 +100,7 @@ async fn a_potful_is_kept_together_and_signed() {
     for (entry, n) in entries.iter().zip(1..) {
         assert_eq!((entry.name.life, entry.name.n), (3, n));
         assert_eq!(entry.together.map(|first| first.n), Some(1));
-        assert_eq!(entry.said, Some(Moment(NOON - 80 * 60_000)));
+        assert_eq!(entry.said, Some(Moment(NOON - 80 * 60_000).into()));
         assert_eq!(entry.hand.as_ref().map(ToString::to_string).as_deref(), Some("Bo"));
     }
     assert_eq!(entries[0].verb.skull().map(|skull| skull.piece), Some(Piece::Jaw));

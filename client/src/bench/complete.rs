@@ -1,13 +1,11 @@
-//! What a line leaves unsaid and the bench knows: the ticket of the day, the last lines, the seals.
+//! What a line leaves unsaid and the bench knows: the open ticket, the last lines, the seals.
 
-use burrline_domain::{
-    Entry, EntryName, Moment, Sealed, Typed as _, Verb, verb::AddCustomer, words::Capacity,
-};
+use burrline_domain::{Entry, EntryName, Moment, Sealed, Verb, verb::AddCustomer, words::Capacity};
 
 use super::{Bench, draft::Draft, unshown};
 use crate::{
     Error,
-    line::{Utterance, details, when},
+    line::{Utterance, details},
     render::said::typed,
 };
 
@@ -29,8 +27,13 @@ impl Bench {
                          back, say strike",
                     ));
                 }
+                Verb::LeftOff(_) => {
+                    return Err(Error::usage(
+                        "left-off: a bench says that by itself when a question is answered with n",
+                    ));
+                }
                 Verb::TakeIn(take_in) if take_in.ticket.is_none() => {
-                    take_in.ticket = self.ticket_of_the_day(now);
+                    take_in.ticket = self.open_ticket(now);
                 }
                 Verb::Strike(strike) if strike.entries.is_empty() => {
                     let last = self.last_lines("strike", 1)?;
@@ -58,29 +61,6 @@ impl Bench {
             }
         }
         Ok(drafts)
-    }
-
-    /// Remembers the ticket that was just opened.
-    pub(super) fn remember_ticket(
-        &self,
-        first: u64,
-        verbs: &[Verb],
-        now: Moment,
-    ) -> Result<(), Error> {
-        let is_ticket = |verb: &Verb| matches!(verb, Verb::Ticket(_));
-        let Some((n, _)) = (first..).zip(verbs).find(|(_, verb)| is_ticket(verb)) else {
-            return Ok(());
-        };
-        let (name, day) = (EntryName::new(self.life(), n), when::day(now, &self.zone()));
-        self.folder.keep_text("last-ticket", &format!("{name} {day}"))
-    }
-
-    /// The last ticket that was opened here, if that was today.
-    pub(super) fn ticket_of_the_day(&self, now: Moment) -> Option<EntryName> {
-        let text = self.folder.text("last-ticket")?;
-        let (name, day) = text.split_once(' ')?;
-        let today = when::day(now, &self.zone()).to_string();
-        EntryName::read(name).ok().filter(|_| day == today)
     }
 
     /// The last things said here that are not crossed out yet, so many, each with all of its potful;
@@ -139,6 +119,14 @@ pub(super) fn without_lone_givers(drafts: Vec<Draft>) -> Vec<Draft> {
     kept.map(|(draft, _)| draft).collect()
 }
 
+/// Leaves off a customer whose ticket the hand left off.
+pub(super) fn without_lone_customers(drafts: Vec<Draft>) -> Vec<Draft> {
+    if drafts.iter().any(|draft| draft.customer_before) {
+        return drafts;
+    }
+    drafts.into_iter().filter(|draft| !matches!(draft.verb, Verb::AddCustomer(_))).collect()
+}
+
 /// A walk back over what was said.
 #[derive(Default)]
 struct Back {
@@ -158,7 +146,8 @@ impl Back {
             self.struck.extend(&strike.entries);
             return true;
         }
-        if self.struck.contains(&entry.name) {
+        // What was left off was not said, so there is nothing of it to put right.
+        if self.struck.contains(&entry.name) || matches!(entry.verb, Verb::LeftOff(_)) {
             return true;
         }
         if self.potful.is_none() || entry.together != self.potful {
@@ -174,10 +163,15 @@ impl Back {
     }
 }
 
-fn add_customer(details: Sealed) -> Verb {
+/// Whether a line takes a head in and names no ticket.
+pub(super) fn takes_in_bare(verb: &Verb) -> bool {
+    matches!(verb, Verb::TakeIn(take_in) if take_in.ticket.is_none())
+}
+
+pub(super) fn add_customer(details: Sealed) -> Verb {
     AddCustomer { details, class: None }.into()
 }
 
-fn sealed_draft(verb: Verb, key: burrline_evidence::seal::SealKey) -> Draft {
+pub(super) fn sealed_draft(verb: Verb, key: burrline_evidence::seal::SealKey) -> Draft {
     Draft { keys: vec![key], ..Draft::from(verb) }
 }

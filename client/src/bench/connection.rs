@@ -124,6 +124,8 @@ asks! {
     scripts(ScriptsRequest) -> ScriptsResponse in LONG: "scripts";
     /// Counts what became of the rules' objections.
     rules(RulesRequest) -> RulesResponse in LONG: "rules";
+    /// Lists what was left off and what was refused.
+    refused(RefusedRequest) -> RefusedResponse in LONG: "refused";
     /// Gives the digests that two replays can be compared by.
     digest(DigestRequest) -> DigestResponse in LONG: "digest";
     /// Gives a signed head of the log.

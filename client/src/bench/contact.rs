@@ -35,18 +35,23 @@ impl<T> Reading<T> {
 }
 
 impl Bench {
-    /// Reads from the shop, or by the bench's own copy if the shop is out of reach.
+    /// Reads from the shop, or by the bench's own copy if the shop is out of reach. What waits here goes
+    /// out first, so that a reading never lacks what this bench said.
     ///
     /// # Errors
     /// What the shop says; or [`Error::Away`] if there is no copy either.
     pub async fn read<T>(
         &self,
         asked: impl Future<Output = Result<T, Error>>,
-        clock: &dyn Clock,
+        clock: &(dyn Clock + Sync),
         then: Then,
         by_copy: impl FnOnce(&Alone) -> Result<T, Error>,
     ) -> Result<Reading<T>, Error> {
-        match self.unless_it_hangs(asked).await {
+        let answer = match self.own_lines_first(clock).await? {
+            Some(away) => Err(away),
+            None => self.unless_it_hangs(asked).await,
+        };
+        match answer {
             Ok(answer) => Ok(Reading { answer, how_old: None }),
             Err(away @ Error::Away { .. }) => {
                 self.help(&away).await;
@@ -55,6 +60,29 @@ impl Bench {
                 Ok(Reading { answer: by_copy(&alone)?, how_old: Some(alone.how_old()) })
             }
             Err(error) => Err(error),
+        }
+    }
+
+    /// Sends what waits; gives why, if the shop is out of reach, or breaks off in the middle of it.
+    ///
+    /// # Errors
+    /// If the outbox cannot be read.
+    pub async fn own_lines_first(
+        &self,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<Option<Error>, Error> {
+        if self.waiting()?.is_empty() {
+            return Ok(None);
+        }
+        match self.send(clock).await {
+            Ok(receipts) if receipts.is_empty() => Ok(None),
+            Ok(receipts) => {
+                self.tidings.tell(sent(receipts.len()));
+                Ok(None)
+            }
+            Err(away @ Error::Away { .. }) => Ok(Some(away)),
+            // What the shop does not take is told after the answer, and keeps nobody from reading.
+            Err(_) => Ok(None),
         }
     }
 
@@ -102,7 +130,7 @@ impl Bench {
         let told = async {
             if !self.waiting()?.is_empty() {
                 let receipts = self.send(clock).await?;
-                talk.push(format!("{} sent that waited here", lines(receipts.len())));
+                talk.push(sent(receipts.len()));
             }
             talk.extend(self.put_holds(clock).await?);
             talk.extend(self.back(self.catch_up(clock, Some(limit)).await?)?);
@@ -151,4 +179,8 @@ impl Bench {
         let head = "what happened while this bench was away:".to_owned();
         Ok(std::iter::once(head).chain(news.into_iter().map(|line| format!("  {line}"))).collect())
     }
+}
+
+fn sent(count: usize) -> String {
+    format!("{} sent that waited here", lines(count))
 }

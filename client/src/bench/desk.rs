@@ -16,7 +16,10 @@ impl Bench {
     ///
     /// # Errors
     /// As [`Bench::read`].
-    pub async fn calls(&self, clock: &dyn Clock) -> Result<Reading<v1::CallsResponse>, Error> {
+    pub async fn calls(
+        &self,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<Reading<v1::CallsResponse>, Error> {
         let life = self.life();
         let asked = self.connection().calls(v1::CallsRequest { life });
         let by_copy = |alone: &Alone| Ok(desk::calls(alone.state(), alone.eyes(life), alone.now()));
@@ -31,7 +34,7 @@ impl Bench {
         &self,
         from: Day,
         to: Day,
-        clock: &dyn Clock,
+        clock: &(dyn Clock + Sync),
     ) -> Result<Reading<v1::TakingsResponse>, Error> {
         let life = self.life();
         let (from_day, to_day) = (from.show(), to.show());
@@ -45,6 +48,22 @@ impl Bench {
         self.read(asked, clock, Then::default(), by_copy).await
     }
 
+    /// What was left off after a question, and what was refused.
+    ///
+    /// # Errors
+    /// As [`Bench::read`]; and if a day is none.
+    pub async fn refused(
+        &self,
+        request: v1::RefusedRequest,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<Reading<v1::RefusedResponse>, Error> {
+        let asked = self.connection().refused(request.clone());
+        let by_copy = |alone: &Alone| {
+            burrline_present::refused::refused(alone.state(), &request).map_err(Error::Usage)
+        };
+        self.read(asked, clock, Then::default(), by_copy).await
+    }
+
     /// The register of the heads that came in on these days.
     ///
     /// # Errors
@@ -52,7 +71,7 @@ impl Bench {
     pub async fn register(
         &self,
         days: Days,
-        clock: &dyn Clock,
+        clock: &(dyn Clock + Sync),
     ) -> Result<Reading<v1::RegisterResponse>, Error> {
         let life = self.life();
         let (from_day, to_day) = on_wire(days);
@@ -68,7 +87,7 @@ impl Bench {
     pub async fn ends(
         &self,
         days: Days,
-        clock: &dyn Clock,
+        clock: &(dyn Clock + Sync),
     ) -> Result<Reading<v1::EndsResponse>, Error> {
         let life = self.life();
         let (from_day, to_day) = on_wire(days);
@@ -84,7 +103,7 @@ impl Bench {
     pub async fn collect(
         &self,
         skull: v1::Skull,
-        clock: &dyn Clock,
+        clock: &(dyn Clock + Sync),
     ) -> Result<Reading<v1::CollectResponse>, Error> {
         let life = self.life();
         let request = v1::CollectRequest { life, skull: Some(skull.clone()) };

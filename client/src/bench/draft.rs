@@ -1,7 +1,8 @@
 //! What is about to be said, and how it is signed.
 
-use burrline_domain::{Entry, EntryName, Moment, Phrase, Ruling, Skull, Verb, with_verbs};
+use burrline_domain::{Entry, EntryName, Phrase, Ruling, SaidTime, Skull, Verb, with_verbs};
 use burrline_evidence::{seal::SealKey, sign::BenchKey};
+use burrline_present::plausible::shown::Shown;
 use burrline_proto::{decode_entry, encode_entry, v1};
 
 use crate::Error;
@@ -17,6 +18,18 @@ pub struct Refers {
     pub job: Option<u64>,
 }
 
+/// Which potful something belongs to: what is taken back together.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Potful {
+    /// That of the write that keeps it.
+    #[default]
+    Own,
+    /// It begins one that a later write goes on with.
+    Begins,
+    /// It goes on with the potful that this entry began.
+    GoesOn(EntryName),
+}
+
 /// Something that is about to be said.
 #[derive(Debug, Clone)]
 pub struct Draft {
@@ -28,12 +41,16 @@ pub struct Draft {
     pub anyway: Option<Phrase>,
     /// The rules that it is done against.
     pub rulings: Vec<Ruling>,
+    /// What the hand was shown against it and answered: an answer covers no more than that.
+    pub shown: Vec<Shown>,
+    /// Which potful it belongs to.
+    pub potful: Potful,
     /// Keys of the details that it seals.
     pub keys: Vec<SealKey>,
     /// The customer of the ticket is the entry right before it.
     pub customer_before: bool,
     /// When it happened, if that is said of this one alone.
-    pub said: Option<Moment>,
+    pub said: Option<SaidTime>,
     /// What it refers to among those that are said with it.
     pub refers: Refers,
 }
@@ -45,6 +62,8 @@ impl From<Verb> for Draft {
             not_seen: false,
             anyway: None,
             rulings: Vec::new(),
+            shown: Vec::new(),
+            potful: Potful::Own,
             keys: Vec::new(),
             customer_before: false,
             said: None,

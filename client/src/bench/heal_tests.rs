@@ -123,7 +123,7 @@ async fn a_said_time_is_read_by_the_shops_clock_and_said_where_that_differs() {
     let words = said.talk.join("\n");
     assert!(words.contains("00:05 is taken as") && words.contains("slow"), "{words}");
     let entry = super::unshown::read(&away.bench.waiting().unwrap()[0]).unwrap();
-    let at = entry.said.unwrap().0;
+    let at = entry.said.unwrap().from.0;
     assert!(at <= NOON && at > NOON - 24 * 3_600_000, "within the last day of the shop: {at}");
 }
 

@@ -2,6 +2,7 @@
 //!
 //! * [`folder`]: what is on disk
 //! * [`outbox`]: what was said, and is never lost; `mend` and `lost`: damage to it
+//! * [`amended`]: a correction changes what it names, and no more
 //! * [`connection`]: the shop's questions, one method each
 //! * [`answer`]: the question whether something may be done, and who answers it
 //! * [`copy`]: the shop's log, as far as this bench has it
@@ -17,9 +18,13 @@
 //! * [`together`]: lines that are said with one write
 //! * [`vocabulary`]: the words that lines are read by
 //! * [`witness`]: the last head that the shop signed, and whether the next continues it
-//! * `complete`, `weigh`, `send`: from a line to its receipt
+//! * `left_off`: what a hand left off after a question, noted
+//! * `open_visit`: whose ticket a bare take-in joins
+//! * `refers`, `private`: entries that are named, and details in clear, looked at before a line is said
+//! * `complete`, `settle`, `weigh`, `send`: from a line to its receipt
 
 pub mod alone;
+pub mod amended;
 pub mod answer;
 pub mod answered;
 #[cfg(test)]
@@ -43,6 +48,7 @@ mod heal_folder;
 mod heal_tests;
 mod held_heads;
 mod holds;
+mod left_off;
 mod losses;
 pub mod lost;
 mod mend;
@@ -50,14 +56,17 @@ mod mend;
 mod mend_tests;
 pub mod news;
 mod one_life;
+mod open_visit;
 pub mod outbox;
 #[cfg(test)]
 mod outbox_tests;
 mod own_key;
 pub mod photos;
 pub mod plan;
+mod private;
 pub mod progress;
 mod reached;
+mod refers;
 pub mod rejoin;
 pub mod remains;
 pub mod resay;
@@ -65,6 +74,7 @@ pub mod restore;
 mod said_time;
 mod script_files;
 mod send;
+mod settle;
 mod tidings;
 pub mod together;
 mod undecided;
@@ -77,12 +87,13 @@ pub mod witness;
 
 use std::path::Path;
 
-use burrline_domain::{EntryName, Moment, Name, Typed as _, Verb, words::Role};
+use burrline_domain::{EntryName, Name, SaidTime, Typed as _, Verb, words::Role};
+use burrline_present::view;
 use burrline_proto::{Wire as _, v1};
 use jiff::tz::TimeZone;
 
 use self::{
-    alone::{Alone, Then, decides},
+    alone::{Then, decides},
     answer::{Answer, Answerer, Said},
     connection::Connection,
     copy::file::CopyFile,
@@ -260,8 +271,11 @@ impl Bench {
         answerer: &mut (dyn Answerer + Send),
     ) -> Result<Said, Error> {
         let words = line::split(line)?;
-        let utterance = self.read_line(&words, clock, answerer).await?;
-        self.utter(utterance, clock, answerer).await
+        let mut utterance = self.read_line(&words, clock, answerer).await?;
+        let told = self.amended(&mut utterance, clock)?;
+        let mut said = self.utter(utterance, clock, answerer).await?;
+        said.talk.splice(0..0, told);
+        Ok(said)
     }
 
     /// Reads the words of a line. Before anybody is asked about it, the words of the shop are looked
@@ -290,8 +304,11 @@ impl Bench {
         typed: Vec<String>,
         read: impl Fn(&Lexicon) -> Result<line::Utterance, Error>,
     ) -> Result<line::Utterance, Error> {
-        match read(&self.lexicon(clock)) {
+        let lexicon = self.lexicon();
+        // Without the shop's words any word could be a place.
+        match read(&lexicon) {
             Err(Error::Unclear(_)) => {}
+            Ok(_) if !lexicon.known => {}
             clear => return clear,
         }
         let lexicon = self.fresh_lexicon(clock).await;
@@ -321,44 +338,55 @@ impl Bench {
     ) -> Result<Said, Error> {
         let typed = clock.now();
         let mut said = Said::default();
-        let at = utterance.common.at.as_deref();
-        let said_at = at.map(|word| self.moment_of(word, &typed, &mut said.talk)).transpose()?;
-        let hand = self.stick(utterance.common.hand.as_deref())?;
         let common = utterance.common.clone();
+        let at = common.at.as_deref();
+        let said_at = at.map(|words| self.time_of(words, &typed, &mut said.talk)).transpose()?;
+        let hand = self.stick(common.hand.as_deref())?;
         let now = self.shop_now(&typed)?;
+        self.look_up_named(&utterance.verbs, clock, &mut said.talk).await?;
+        let bare = utterance.verbs.iter().any(complete::takes_in_bare);
+        let open = self.open_ticket(now).filter(|_| bare);
         let drafts = self.complete(utterance, now, &mut said.talk)?;
-        let (asked, why) = self.ask(&drafts, hand.as_ref(), said_at).await?;
-        if let (None, Some(draft)) = (&asked, drafts.iter().find(|draft| decides(&draft.verb))) {
-            let what = draft.verb.spec().word;
-            return Err(Error::NeedsShop { what, why });
-        }
-        let alone = if asked.is_none() { self.alone(clock, Then::default())? } else { None };
-        let in_reach = asked.is_some();
-        let (ruled, seen) = match (asked, &alone) {
-            (Some(answer), _) => (Some(answer.ruled), answer.records),
-            (None, Some(alone)) => {
-                let hand = hand.as_ref().map(Name::as_str).unwrap_or_default();
-                let ruled = alone.ask(&drafts, hand, said_at, &mut said.talk);
-                (Some(ruled), self.copy.edge()?.size())
-            }
-            (None, None) => (None, self.copy.edge()?.size()),
-        };
+        let visits = drafts.iter().any(|draft| draft.customer_before);
         let paid = drafts.iter().any(|draft| matches!(draft.verb, Verb::Pay(_)));
-        let drafts = weigh::weigh(drafts, ruled, &common, answerer, &mut said)?;
+        let asking = settle::Asking {
+            common: &common,
+            hand: hand.as_ref(),
+            when: said_at,
+            said_at,
+            typed: &typed,
+            clock,
+            before: Vec::new(),
+        };
+        // What is asked and answered is the largest part of a line's future.
+        let settled = Box::pin(self.settle(drafts, &asking, answerer, &mut said)).await?;
+        let settle::Settled { drafts, seen, alone, in_reach, why, renewed } = settled;
+        let this = renewed.as_ref().unwrap_or(self);
+        let beside = alone.as_ref();
+        let drafts = this.reasons_looked_at(drafts, &asking, beside, answerer, &mut said).await?;
+        let drafts = if visits { complete::without_lone_customers(drafts) } else { drafts };
         // Said alone with `person` it is kept, as anything that is said.
         let drafts = if paid { complete::without_lone_givers(drafts) } else { drafts };
         if drafts.is_empty() {
+            let noted = this.keep_left_off(&mut said, hand, seen, &typed)?;
+            this.send_left_off(noted, in_reach, clock).await?;
+            said.drop_repeats();
             return Ok(said);
         }
         let verbs: Vec<Verb> = drafts.iter().map(|draft| draft.verb.clone()).collect();
-        let kept = self.keep_alive(drafts, hand, said_at, seen, &typed, &mut said.talk)?;
-        let (first, me) = (kept.first, kept.renewed.as_ref().unwrap_or(self));
-        me.remember_ticket(first, &verbs, now)?;
+        let kept = this.keep_alive(drafts, hand.clone(), said_at, seen, &typed, &mut said.talk)?;
+        let (first, me) = (kept.first, kept.renewed.as_ref().unwrap_or(this));
+        me.keep_left_off(&mut said, hand, seen, &typed)?;
+        me.remember_visit(first, &verbs, now)?;
         if in_reach {
             me.answers(first, verbs, clock, &mut said).await?;
         } else {
-            me.is_away()?;
-            me.kept(first, verbs, alone.as_ref(), &why, &mut said)?;
+            let photos = alone.iter().flat_map(|a| verbs.iter().filter_map(|v| a.photo_soon(v)));
+            said.talk.extend(photos);
+            me.kept(first, verbs, clock, why.as_ref(), &mut said)?;
+        }
+        if bare {
+            me.whose(open, alone.as_ref(), &mut said).await;
         }
         said.drop_repeats();
         Ok(said)
@@ -368,21 +396,33 @@ impl Bench {
     async fn ask(
         &self,
         drafts: &[Draft],
+        before: &[Verb],
         hand: Option<&Name>,
-        said_at: Option<Moment>,
-    ) -> Result<(Option<v1::AskResponse>, String), Error> {
+        said_at: Option<SaidTime>,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<(Option<v1::AskResponse>, Option<Error>), Error> {
         let request = v1::AskRequest {
             life: self.life(),
             hand: hand.map(ToString::to_string).unwrap_or_default(),
-            said_ms: said_at.map(|moment| moment.0),
+            said_ms: said_at.map(|said| said.middle().0),
             verbs: drafts.iter().map(|draft| v1::Verb::from(&draft.verb)).collect(),
+            before: before.iter().map(v1::Verb::from).collect(),
         };
-        match self.connection.ask(request).await {
-            Ok(answer) if answer.ruled.len() == drafts.len() => Ok((Some(answer), String::new())),
+        let mut answer = self.connection.ask(request.clone()).await;
+        // Of lines that still wait here the shop knew nothing as it answered. A bench without its key
+        // says nothing more, so it has nothing to ask anew for.
+        if answer.is_ok() && self.key().is_ok() && !self.waiting()?.is_empty() {
+            answer = match self.own_lines_first(clock).await? {
+                Some(away) => Err(away),
+                None => self.connection.ask(request).await,
+            };
+        }
+        match answer {
+            Ok(answer) if answer.ruled.len() == drafts.len() => Ok((Some(answer), None)),
             Ok(_) => Err(Error::Nonsense("one answer a line was expected".into())),
             Err(away @ Error::Away { .. }) => {
                 self.help(&away).await;
-                Ok((None, away.to_string()))
+                Ok((None, Some(away)))
             }
             Err(error) => Err(error),
         }
@@ -397,9 +437,9 @@ impl Bench {
         said: &mut Said,
     ) -> Result<(), Error> {
         let sent = self.send_from(Some(first), clock).await;
-        let (receipts, why) = match sent {
-            Ok(receipts) => (receipts, String::new()),
-            Err(error) => return self.kept(first, verbs, None, &error.to_string(), said),
+        let receipts = match sent {
+            Ok(receipts) => receipts,
+            Err(error) => return self.kept(first, verbs, clock, Some(&error), said),
         };
         for (n, verb) in (first..).zip(verbs) {
             let (entry, verb) = (EntryName::new(self.life(), n), Box::new(verb));
@@ -411,35 +451,47 @@ impl Bench {
                     }
                     said.answers.push(Answer::Receipt { verb, receipt });
                 }
-                None => self.kept(n, vec![*verb], None, &why, said)?,
+                None => self.kept(n, vec![*verb], clock, None, said)?,
             }
         }
         Ok(())
     }
 
-    /// Answers for what is on disk and goes to the shop later; of a decision nobody knows.
+    /// Answers for what is on disk and goes to the shop later, with what the copy can tell of it; of a
+    /// decision nobody knows.
     fn kept(
         &self,
         first: u64,
         verbs: Vec<Verb>,
-        alone: Option<&Alone>,
-        why: &str,
+        clock: &dyn Clock,
+        why: Option<&Error>,
         said: &mut Said,
     ) -> Result<(), Error> {
         let waiting = self.waiting()?.len();
+        // Told once as the shop is lost; from then on it stands in the prompt.
+        let lost = matches!(why, Some(Error::Away { .. }));
+        let silent = lost && why.is_some_and(|why| !why.is_restoring());
+        let told = silent && self.away();
+        let words = why.map(Error::for_a_hand).unwrap_or_default();
+        let kept_here =
+            if silent { "; what is said is kept here and goes out by itself" } else { "" };
+        if lost {
+            self.is_away()?;
+        }
+        // With the lines themselves, which are in the outbox by now.
+        let alone = self.alone(clock, Then::default())?;
         for (n, verb) in (first..).zip(verbs) {
             if decides(&verb) {
-                self.not_known(n, verb, why, said);
+                self.not_known(n, verb, &words, said);
                 continue;
             }
-            let skull = alone.and_then(|alone| alone.what(&verb)).unwrap_or_default();
-            said.answers.push(Answer::Kept {
-                entry: EntryName::new(self.life(), n),
-                verb: Box::new(verb),
-                skull,
-                waiting,
-                why: why.to_owned(),
-            });
+            let entry = EntryName::new(self.life(), n);
+            let skull = alone.as_ref().and_then(|alone| alone.what(&verb)).unwrap_or_default();
+            let figures =
+                alone.as_ref().map(|alone| view::figures(alone.state(), entry)).unwrap_or_default();
+            let why = if told { String::new() } else { format!("{words}{kept_here}") };
+            let verb = Box::new(verb);
+            said.answers.push(Answer::Kept { entry, verb, skull, figures, waiting, why });
         }
         Ok(())
     }

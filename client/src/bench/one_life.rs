@@ -4,7 +4,7 @@
 //! `bench.toml` names the life. It is replaced while the old life's outbox is held, and whoever keeps a
 //! line looks at it while holding that outbox: so no line goes into an outbox that nobody sends.
 
-use burrline_domain::{BenchClock, Moment, Name};
+use burrline_domain::{BenchClock, Name, SaidTime};
 
 use super::{Bench, draft::Draft};
 use crate::Error;
@@ -49,7 +49,7 @@ impl Bench {
         &self,
         drafts: Vec<Draft>,
         hand: Option<Name>,
-        said: Option<Moment>,
+        said: Option<SaidTime>,
         seen: u64,
         typed: &BenchClock,
         talk: &mut Vec<String>,

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Entry, EntryName, Skull, Verb, with_verbs};
+use burrline_domain::{Entry, EntryName, SaidTime, Skull, Verb, with_verbs};
 
 use crate::render;
 
@@ -94,7 +94,7 @@ impl Recorded {
 /// `theirs` is what the shop has of the old life and this bench never said.
 pub fn doubles(again: &[Entry], theirs: &[Entry]) -> Vec<Double> {
     let mut doubles = Vec::new();
-    for entry in again {
+    for entry in again.iter().filter(|entry| !matches!(entry.verb, Verb::LeftOff(_))) {
         let line = render::said::typed(&entry.verb);
         let near = |other: &&Entry| {
             let apart = moment(other).saturating_sub(moment(entry));
@@ -108,7 +108,7 @@ pub fn doubles(again: &[Entry], theirs: &[Entry]) -> Vec<Double> {
 }
 
 fn moment(entry: &Entry) -> i64 {
-    entry.said.unwrap_or(entry.clock.wall).0
+    entry.said.map_or(entry.clock.wall, SaidTime::middle).0
 }
 
 /// A value that may name entries.

@@ -1,10 +1,13 @@
 //! "At 10:40" at a bench whose clock is wrong: it is read by the shop's time, as far as the bench knows
 //! it, and the moment that was understood is said where a hand might mean another.
 
-use burrline_domain::{BenchClock, Moment, Typed as _};
+use burrline_domain::{BenchClock, Moment, SaidTime};
 
 use super::{Bench, copy::Mark};
-use crate::{Error, line::when};
+use crate::{
+    Error,
+    line::when::{self, Meant},
+};
 
 /// How far off a clock may be without a word about it.
 const NEAR_MS: u64 = 90_000;
@@ -20,44 +23,47 @@ impl Bench {
         Ok(edge.mark().map_or(clock.wall, |mark| mark.shop_time(clock)))
     }
 
-    /// The moment that a hand means by a word such as `10:40`.
-    pub(super) fn moment_of(
+    /// What a hand means by words such as `10:40`, by the shop's time.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if it is no time, is still to come, or never was.
+    pub fn meant(&self, words: &str, clock: &BenchClock) -> Result<Meant, Error> {
+        when::meant(words, self.shop_now(clock)?, &self.zone())
+    }
+
+    /// The time that a hand means by words such as `10:40`; where it is not sure which, nobody guesses.
+    pub(super) fn time_of(
         &self,
-        word: &str,
+        words: &str,
         clock: &BenchClock,
         talk: &mut Vec<String>,
-    ) -> Result<Moment, Error> {
+    ) -> Result<SaidTime, Error> {
         let zone = self.zone();
         let edge = self.copy.edge()?;
         let mark: Option<&Mark> = edge.mark();
         let now = mark.map_or(clock.wall, |mark| mark.shop_time(clock));
-        let moment = when::said(word, now, &zone)?;
+        let said = when::said_time(words, now, &zone)?;
         let off = now.since(clock.wall);
         let why = match mark {
-            None => {
-                Some("by this machine's clock, as the shop has not told its time yet".to_owned())
-            }
+            None => "by this machine's clock, as the shop has not told its time yet".to_owned(),
             Some(mark) if mark.clock.boot != clock.boot && off.unsigned_abs() > NEAR_MS => {
-                Some(format!(
+                format!(
                     "this machine's clock was {} when the shop last told its time, and it started anew \
-                 since; if that is not when it was, strike it and say the day too, like {}",
+                     since; if that is not when it was, strike it and say the day too, like {}",
                     fast_or_slow(off),
-                    when::local(moment, &zone).datetime()
-                ))
+                    when::local(said.from, &zone).datetime()
+                )
             }
             Some(_) if off.unsigned_abs() > NEAR_MS => {
-                Some(format!("by the shop's clock; this machine's is {}", fast_or_slow(off)))
+                format!("by the shop's clock; this machine's is {}", fast_or_slow(off))
             }
-            Some(_) => None,
+            Some(_) => return Ok(said),
         };
-        let another_day = when::day(moment, &zone) != when::day(now, &zone);
-        if why.is_some() || another_day && word.len() <= 5 {
-            let (day, time) = (when::day(moment, &zone), when::local(moment, &zone));
-            let why = why.map(|why| format!(": {why}")).unwrap_or_default();
-            let (hour, minute) = (time.time().hour(), time.time().minute());
-            talk.push(format!("{word} is taken as {} {hour:02}:{minute:02}{why}", day.show()));
-        }
-        Ok(moment)
+        let from = when::local(said.from, &zone).strftime("%Y-%m-%d %H:%M").to_string();
+        let until = when::local(said.until, &zone).strftime(" to %H:%M").to_string();
+        let until = if said.is_point() { String::new() } else { until };
+        talk.push(format!("{words} is taken as {from}{until}: {why}"));
+        Ok(said)
     }
 }
 

@@ -1,6 +1,6 @@
 //! From the bench's disk to the shop: one process sends, from the number that the shop holds.
 
-use burrline_domain::{BenchClock, Entry, EntryName, Moment, Name};
+use burrline_domain::{BenchClock, Entry, EntryName, Name, SaidTime};
 use burrline_evidence::seal::SealKey;
 use burrline_proto::{Wire as _, v1};
 use prost::Message as _;
@@ -9,7 +9,7 @@ use tokio_stream::StreamExt as _;
 use super::{
     Bench,
     alone::decides,
-    draft::{Draft, sign},
+    draft::{Draft, Potful, sign},
     folder::Settings,
     lost::stands_for_lost,
     outbox::Kept,
@@ -30,7 +30,7 @@ impl Bench {
         &self,
         mut drafts: Vec<Draft>,
         hand: Option<Name>,
-        said: Option<Moment>,
+        said: Option<SaidTime>,
         seen: u64,
         typed: &BenchClock,
     ) -> Result<u64, Error> {
@@ -38,7 +38,14 @@ impl Bench {
             // Whoever gives the bench a new life holds this file meanwhile.
             self.still_lives()?;
             self.about_to_keep(first, drafts.len())?;
-            let together = (drafts.len() > 1).then_some(EntryName::new(self.life(), first));
+            let own = EntryName::new(self.life(), first);
+            let together = drafts.iter().find_map(|draft| match draft.potful {
+                Potful::Own => None,
+                Potful::Begins => Some(own),
+                // Under a new life the old name is nobody's.
+                Potful::GoesOn(begun) => (begun.life == own.life).then_some(begun),
+            });
+            let together = together.or_else(|| (drafts.len() > 1).then_some(own));
             let mut signed = Vec::with_capacity(drafts.len());
             for (n, draft) in (first..).zip(&mut drafts) {
                 let name = EntryName::new(self.life(), n);

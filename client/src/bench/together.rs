@@ -1,7 +1,7 @@
 //! Lines that belong together and are said with one write: a visit with its heads, a row of a ledger.
 //! Each may refer to an earlier one of them, whose name is not known before they are kept.
 
-use burrline_domain::{EntryName, Moment, Skull, Verb};
+use burrline_domain::{EntryName, Moment, SaidTime, Skull, Verb};
 use burrline_proto::{Wire as _, v1};
 
 use super::{
@@ -9,13 +9,17 @@ use super::{
     alone::Then,
     answer::{Answerer, Said},
     draft::{Draft, Refers},
-    unshown, weigh,
+    settle::{Asking, Settled},
+    unshown,
 };
 use crate::{
     Error,
     clock::Clock,
     line::{Common, Details, details},
 };
+
+/// What was kept: the bench under its new life if it got one, the first number, and the lines.
+type Kept = (Option<Bench>, u64, Vec<Verb>);
 
 /// One of the lines.
 #[derive(Debug, Clone)]
@@ -46,7 +50,7 @@ impl Line {
 
     fn draft(self) -> Result<Draft, Error> {
         let mut draft = Draft::from(self.verb);
-        (draft.said, draft.refers) = (self.said, self.refers);
+        (draft.said, draft.refers) = (self.said.map(SaidTime::at), self.refers);
         if !self.details.is_empty() {
             let (sealed, key) = self.details.seal()?;
             if !details::put_into(&mut draft.verb, sealed) {
@@ -60,7 +64,8 @@ impl Line {
 }
 
 impl Bench {
-    /// Says lines with one write: all of them, or none if the hand leaves one off.
+    /// Says lines with one write: all of them, or none if the hand leaves one off. A ticket among them
+    /// opens a visit at this bench.
     ///
     /// # Errors
     /// If they cannot be kept; what only cannot be sent is no error.
@@ -71,6 +76,35 @@ impl Bench {
         clock: &(dyn Clock + Sync),
         answerer: &mut (dyn Answerer + Send),
     ) -> Result<Said, Error> {
+        let (said, kept) = self.say_apart(lines, common, clock, answerer).await?;
+        if let Some((me, first, verbs)) = kept {
+            let me = me.as_ref().unwrap_or(self);
+            me.remember_visit(first, &verbs, me.shop_now(&clock.now())?)?;
+        }
+        Ok(said)
+    }
+
+    /// The same of what happens at no counter, such as a row of an old ledger: no visit is open by it.
+    ///
+    /// # Errors
+    /// As [`Bench::say_together`].
+    pub async fn say_of_old(
+        &self,
+        lines: Vec<Line>,
+        common: &Common,
+        clock: &(dyn Clock + Sync),
+        answerer: &mut (dyn Answerer + Send),
+    ) -> Result<Said, Error> {
+        self.say_apart(lines, common, clock, answerer).await.map(|(said, _)| said)
+    }
+
+    async fn say_apart(
+        &self,
+        lines: Vec<Line>,
+        common: &Common,
+        clock: &(dyn Clock + Sync),
+        answerer: &mut (dyn Answerer + Send),
+    ) -> Result<(Said, Option<Kept>), Error> {
         let typed = clock.now();
         let hand = self.stick(common.hand.as_deref())?;
         let mut said = Said::default();
@@ -81,22 +115,29 @@ impl Bench {
             if *asked { questions.push(draft) } else { others.push(draft) }
         }
         let when = questions.iter().find_map(|draft| draft.said);
-        let (answer, why) = self.ask(&questions, hand.as_ref(), when).await?;
-        let in_reach = answer.is_some();
-        let alone = if in_reach { None } else { self.alone(clock, Then::default())? };
-        let (ruled, seen) = match (answer, &alone) {
-            (Some(answer), _) => (Some(answer.ruled), answer.records),
-            (None, Some(alone)) => {
-                let hand = hand.as_ref().map(ToString::to_string).unwrap_or_default();
-                let ruled = alone.ask(&questions, &hand, when, &mut said.talk);
-                (Some(ruled), self.copy.edge()?.size())
-            }
-            (None, None) => (None, self.copy.edge()?.size()),
-        };
         let count = questions.len();
-        let questions = weigh::weigh(questions, ruled, common, answerer, &mut said)?;
+        let asking = Asking {
+            common,
+            hand: hand.as_ref(),
+            when,
+            said_at: None,
+            typed: &typed,
+            clock,
+            before: others.iter().map(|draft| draft.verb.clone()).collect(),
+        };
+        let settled = Box::pin(self.settle(questions, &asking, answerer, &mut said)).await?;
+        let Settled { drafts: questions, seen, alone, in_reach, why, renewed } = settled;
+        let this = renewed.as_ref().unwrap_or(self);
+        let beside = alone.as_ref();
+        let questions =
+            this.reasons_looked_at(questions, &asking, beside, answerer, &mut said).await?;
         if questions.len() != count {
-            return Ok(said);
+            let noted = this.keep_left_off(&mut said, hand, seen, &typed)?;
+            this.send_left_off(noted, in_reach, clock).await?;
+            // All or none: what a head that is not taken in would cost is of no use.
+            said.talk.retain(|words| !words.contains(crate::render::ONCE_HEARD));
+            said.drop_repeats();
+            return Ok((said, None));
         }
         // In the order in which they were given again, for they count from the first.
         let (mut questions, mut others) = (questions.into_iter(), others.into_iter());
@@ -105,21 +146,22 @@ impl Bench {
             .filter_map(|asked| if *asked { questions.next() } else { others.next() })
             .collect();
         let mut verbs: Vec<Draft> = drafts.clone();
-        let kept = self.keep_alive(drafts, hand, None, seen, &typed, &mut said.talk)?;
-        let (first, me) = (kept.first, kept.renewed.as_ref().unwrap_or(self));
+        let kept = this.keep_alive(drafts, hand, None, seen, &typed, &mut said.talk)?;
+        let (first, me) = (kept.first, kept.renewed.as_ref().unwrap_or(this));
         for (n, draft) in (first..).zip(&mut verbs) {
             draft.named(EntryName::new(me.life(), n), first);
         }
         let verbs: Vec<Verb> = verbs.into_iter().map(|draft| draft.verb).collect();
-        me.remember_ticket(first, &verbs, me.shop_now(&typed)?)?;
+        let all = verbs.clone();
         if in_reach {
             me.answers(first, verbs, clock, &mut said).await?;
         } else {
-            me.is_away()?;
-            me.kept(first, verbs, alone.as_ref(), &why, &mut said)?;
+            let photos = alone.iter().flat_map(|a| verbs.iter().filter_map(|v| a.photo_soon(v)));
+            said.talk.extend(photos);
+            me.kept(first, verbs, clock, why.as_ref(), &mut said)?;
         }
         said.drop_repeats();
-        Ok(said)
+        Ok((said, Some((kept.renewed, first, all))))
     }
 
     /// What the rules, the plans and the price list say of verbs; nothing is said by this. None if
@@ -130,19 +172,19 @@ impl Bench {
     pub async fn asked(
         &self,
         verbs: Vec<Verb>,
-        clock: &dyn Clock,
+        clock: &(dyn Clock + Sync),
     ) -> Result<Option<Vec<v1::Ruled>>, Error> {
         let hand = self.hand();
         let drafts: Vec<Draft> = verbs.into_iter().map(Draft::from).collect();
         // Of lines that still wait here the shop knows nothing.
         if self.waiting()?.is_empty()
-            && let (Some(answer), _) = self.ask(&drafts, hand.as_ref(), None).await?
+            && let (Some(answer), _) = self.ask(&drafts, &[], hand.as_ref(), None, clock).await?
         {
             return Ok(Some(answer.ruled));
         }
         let hand = hand.map(|hand| hand.to_string()).unwrap_or_default();
         let alone = self.alone(clock, Then::default())?;
-        Ok(alone.map(|alone| alone.ask(&drafts, &hand, None, &mut Vec::new())))
+        Ok(alone.map(|alone| alone.ask(&drafts, &[], &hand, None, &mut Vec::new())))
     }
 
     /// What this bench has said after a number of its own, as far as it still has it.

@@ -25,14 +25,12 @@ use crate::{
 const FILE: &str = "words";
 
 impl Bench {
-    /// The words as they were last given; with nothing known on a bench that was never given any.
-    pub fn lexicon(&self, clock: &dyn Clock) -> Lexicon {
+    /// The words as they were last given, without a day; nothing on a bench that was never given any.
+    pub fn lexicon(&self) -> Lexicon {
         let kept = self.folder.text(FILE).and_then(|text| hex::decode(text.trim()).ok());
         let words = kept.and_then(|bytes| v1::WordsResponse::decode(bytes.as_slice()).ok());
-        match words {
-            Some(words) => Lexicon { fresh: false, ..self.of(&words, clock) },
-            None => Lexicon { today: Some(self.today(clock)), ..Lexicon::default() },
-        }
+        let known = words.map(|words| Lexicon { fresh: false, ..of_words(&words) });
+        known.unwrap_or_default()
     }
 
     /// The words as they are now: the shop's, else those of the bench's own copy.
@@ -44,14 +42,11 @@ impl Bench {
                 Ok(None) | Err(_) => None,
             },
         };
-        let Some(words) = answer else { return self.lexicon(clock) };
+        let today = Some(self.today(clock));
+        let Some(words) = answer else { return Lexicon { today, ..self.lexicon() } };
         // What cannot be kept is asked for again the next time.
         let _ = self.folder.keep_text(FILE, &hex::encode(words.encode_to_vec()));
-        self.of(&words, clock)
-    }
-
-    fn of(&self, words: &v1::WordsResponse, clock: &dyn Clock) -> Lexicon {
-        Lexicon { today: Some(self.today(clock)), ..of_words(words) }
+        Lexicon { today, ..of_words(&words) }
     }
 
     fn today(&self, clock: &dyn Clock) -> burrline_domain::Day {

@@ -1,13 +1,29 @@
 //! What the shop says before a line is said, and what the hand makes of it.
 
-use burrline_domain::{Digest, Name, Phrase, PlanStep, PriceLine, Ruling, Skull, Typed, Verb};
+use burrline_domain::{
+    Digest, Name, Phrase, PlanStep, PriceLine, Ruling, Skull, Typed, Verb, verb::LeftOff,
+};
+use burrline_present::plausible::shown::Shown;
 use burrline_proto::{Wire, v1};
 
 use super::{
     answer::{Answer, Answerer, Choice, Question, Said},
     draft::{Draft, set_skull},
+    left_off::left_off,
+    private,
 };
 use crate::{Error, line::Common, render};
+
+/// What the hand made of the shop's answers.
+#[derive(Debug, Default)]
+pub(super) struct Weighed {
+    /// Steps that were done and not said: to be said before anything else.
+    pub(super) first: Vec<Draft>,
+    /// What is to be said.
+    pub(super) drafts: Vec<Draft>,
+    /// Whether the hand was asked and took its time, so that the story may have gone on.
+    pub(super) asked: bool,
+}
 
 /// Puts the shop's answers to the hand and gives what is to be said; without answers, all of it.
 pub(super) fn weigh(
@@ -16,7 +32,7 @@ pub(super) fn weigh(
     common: &Common,
     answerer: &mut (dyn Answerer + Send),
     said: &mut Said,
-) -> Result<Vec<Draft>, Error> {
+) -> Result<Weighed, Error> {
     let Some(ruled) = ruled else {
         if let Some(draft) = drafts.iter().find(|draft| is_bare_quote(&draft.verb)) {
             let what = draft.verb.spec().word;
@@ -25,22 +41,29 @@ pub(super) fn weigh(
             )));
         }
         let anyway = common.anyway.as_deref().map(Phrase::read).transpose()?;
-        return Ok(drafts
-            .into_iter()
-            .map(|draft| Draft { anyway: anyway.clone(), ..draft })
-            .collect());
+        let drafts = drafts.into_iter().map(|draft| Draft { anyway: anyway.clone(), ..draft });
+        return Ok(Weighed { drafts: drafts.collect(), ..Weighed::default() });
     };
+    if let Some(wrong) = ruled.iter().find(|ruled| !ruled.refused.is_empty()) {
+        return Err(Error::usage(wrong.refused.clone()));
+    }
     let mut asked = Vec::with_capacity(drafts.len());
     for (mut draft, ruled) in drafts.into_iter().zip(ruled) {
         let typed = draft.verb.clone();
-        fill(&mut draft.verb, &ruled, said)?;
+        let price = fill(&mut draft.verb, &ruled)?;
         said.talk.extend(ruled.objections.iter().filter(|o| !objects(o)).map(|o| o.words.clone()));
-        asked.push(Asked::of(draft, &typed, &ruled)?);
+        asked.push(Asked { price, ..Asked::of(draft, &typed, &ruled)? });
     }
     let choices = choices(&asked, common, answerer);
-    let mut weighed = Vec::new();
+    let mut weighed = Weighed::default();
     for (asked, choice) in asked.into_iter().zip(choices) {
-        weighed.extend(asked.chosen(choice, said)?);
+        let answered = matches!(choice, Some(Choice::Done | Choice::Anyway(_)));
+        weighed.asked |= answered && common.anyway.is_none();
+        if common.anyway.is_some() {
+            // Typed beforehand, so the hand has not seen it yet.
+            said.talk.extend(asked.unruled.iter().cloned());
+        }
+        asked.chosen(choice, &mut weighed, said)?;
     }
     Ok(weighed)
 }
@@ -52,6 +75,14 @@ struct Asked {
     /// The steps that would settle it.
     missing: Vec<Verb>,
     rulings: Vec<Ruling>,
+    /// What the price list says, told only if the line is said.
+    price: Option<String>,
+    /// All that is shown with the question.
+    shown: Vec<Shown>,
+    /// What no script says and no record remarks.
+    unruled: Vec<String>,
+    /// What is noted if the hand leaves it off.
+    note: LeftOff,
     /// The line without its skull, to ask about several at once.
     what: String,
     tag: String,
@@ -59,22 +90,37 @@ struct Asked {
 
 impl Asked {
     fn of(draft: Draft, typed: &Verb, ruled: &v1::Ruled) -> Result<Self, Error> {
+        let is_new = |shown: &Shown| !draft.shown.iter().any(|before| before.covers(shown));
         let objections: Vec<&v1::Objection> =
-            ruled.objections.iter().filter(|o| objects(o)).collect();
-        let missing = missing(ruled, &objections)?;
-        let question = (!objections.is_empty() || !ruled.unknown.is_empty()).then(|| Question {
+            ruled.objections.iter().filter(|o| objects(o) && is_new(&Shown::of(o))).collect();
+        let unknown = Some(ruled.unknown.as_str());
+        let unknown = unknown.filter(|words| !words.is_empty() && is_new(&Shown::unknown(words)));
+        let missing = missing(unknown, &objections)?;
+        let question = (!objections.is_empty() || unknown.is_some()).then(|| Question {
             line: render::said::typed(typed),
             skull: ruled.skull.as_ref().map(render::skull).unwrap_or_default(),
-            against: against(ruled, &objections),
+            against: against(ruled, unknown, &objections),
             missing: missing.iter().map(render::said::typed).collect(),
             skulls: 1,
+            seal: private::can_be_sealed(typed, ruled, &objections),
         });
         let rulings = objections.iter().filter_map(|objection| ruling(objection)).collect();
+        let shown = objections.iter().map(|o| Shown::of(o)).chain(unknown.map(Shown::unknown));
+        let unruled = objections.iter().filter(|o| o.script.is_empty()).map(|o| o.words.clone());
+        let meant = ruled.meant.as_ref().map(read::<Skull>).transpose()?;
+        let unknown_tag = (!ruled.unknown.is_empty()).then(|| Name::clipped("unknown-tag"));
+        let rules = objections.iter().map(|objection| Name::clipped(&objection.rule));
+        let rules = unknown_tag.into_iter().chain(rules).collect();
+        let note = left_off(typed, meant.and_then(|skull| skull.job), rules);
         Ok(Self {
+            shown: shown.collect(),
+            unruled: unruled.collect(),
             draft,
             question,
             missing,
             rulings,
+            price: None,
+            note,
             what: render::said::what(typed),
             tag: tag(typed),
         })
@@ -96,22 +142,57 @@ impl Asked {
         }
     }
 
-    /// What is to be said of it, with the steps that it needs first.
-    fn chosen(self, choice: Option<Choice>, said: &mut Said) -> Result<Vec<Draft>, Error> {
-        let Self { mut draft, question, missing, rulings, .. } = self;
-        let (Some(question), Some(choice)) = (question, choice) else { return Ok(vec![draft]) };
+    /// Adds what is to be said of it, and the steps that it needs first.
+    fn chosen(
+        self,
+        choice: Option<Choice>,
+        weighed: &mut Weighed,
+        said: &mut Said,
+    ) -> Result<(), Error> {
+        let Self { mut draft, question, missing, rulings, shown, price, note, .. } = self;
+        let (Some(question), Some(choice)) = (question, choice) else {
+            said.talk.extend(price);
+            weighed.drafts.push(draft);
+            return Ok(());
+        };
         let mut why = question.against;
         match choice {
             Choice::Done if !missing.is_empty() => {
-                let first = missing.into_iter().map(|verb| Draft { not_seen: true, ..verb.into() });
-                return Ok(first.chain([draft]).collect());
+                said.talk.extend(price);
+                let said = draft.said;
+                let first = |verb: Verb| Draft { not_seen: true, said, ..verb.into() };
+                let first = missing.into_iter().map(first);
+                for draft in first {
+                    // Two pieces of one skull may miss the same step.
+                    if !weighed.first.iter().any(|before| before.verb == draft.verb) {
+                        weighed.first.push(draft);
+                    }
+                }
+                draft.shown.extend(shown);
+                weighed.drafts.push(draft);
+                return Ok(());
             }
             Choice::Anyway(reason) => {
+                said.talk.extend(price);
+                let reason = match &draft.anyway {
+                    Some(before) if before.as_str() != reason => format!("{before}; {reason}"),
+                    Some(_) | None => reason,
+                };
                 draft.anyway = Some(Phrase::read(&reason)?);
-                draft.rulings = rulings;
-                return Ok(vec![draft]);
+                draft.rulings.extend(rulings);
+                draft.shown.extend(shown);
+                weighed.drafts.push(draft);
+                return Ok(());
             }
-            Choice::Done | Choice::LeaveOff | Choice::Each => {}
+            Choice::Seal if question.seal => {
+                said.talk.extend(price);
+                draft.shown.extend(shown);
+                weighed.drafts.extend(private::sealed(draft)?);
+                return Ok(());
+            }
+            Choice::Done | Choice::Seal | Choice::LeaveOff | Choice::Each => {
+                said.left_off.push(note);
+            }
             Choice::Nobody => why.push(if missing.is_empty() {
                 "to do it all the same, add --anyway REASON".to_owned()
             } else {
@@ -122,7 +203,7 @@ impl Asked {
             }),
         }
         said.answers.push(Answer::LeftOff { line: question.line, why });
-        Ok(Vec::new())
+        Ok(())
     }
 }
 
@@ -178,6 +259,7 @@ fn together(first: &Question, alike: &[&Asked]) -> Option<Question> {
         against: first.against.clone(),
         missing: missing.collect(),
         skulls: alike.len(),
+        seal: first.seal,
     })
 }
 
@@ -187,8 +269,9 @@ fn tag(verb: &Verb) -> String {
     tag.map(|tag| tag.as_typed().to_owned()).unwrap_or_default()
 }
 
-/// Puts into the verb what only the shop knew: the job that is meant, the plan, the price.
-fn fill(verb: &mut Verb, ruled: &v1::Ruled, said: &mut Said) -> Result<(), Error> {
+/// Puts into the verb what only the shop knew: the job that is meant, the plan, the price. Gives the
+/// price of a head that is taken in, in words.
+fn fill(verb: &mut Verb, ruled: &v1::Ruled) -> Result<Option<String>, Error> {
     if let Some(meant) = &ruled.meant {
         set_skull(verb, read::<Skull>(meant)?);
     }
@@ -200,7 +283,7 @@ fn fill(verb: &mut Verb, ruled: &v1::Ruled, said: &mut Said) -> Result<(), Error
                 take_in.plan = plan()?;
             }
             if !ruled.total.is_empty() {
-                said.talk.push(render::price(&take_in.skull, ruled));
+                return Ok(Some(render::price(&take_in.skull, ruled)));
             }
         }
         Verb::Replan(replan) if replan.plan.is_empty() => replan.plan = plan()?,
@@ -217,10 +300,11 @@ fn fill(verb: &mut Verb, ruled: &v1::Ruled, said: &mut Said) -> Result<(), Error
         }
         _ => {}
     }
-    Ok(())
+    Ok(None)
 }
 
-fn is_bare_quote(verb: &Verb) -> bool {
+/// Whether it is a price that only the shop can name.
+pub(super) fn is_bare_quote(verb: &Verb) -> bool {
     matches!(verb, Verb::Quote(quote) if quote.total.is_none() && quote.lines.is_empty())
 }
 
@@ -230,9 +314,9 @@ const fn objects(objection: &v1::Objection) -> bool {
 }
 
 /// The steps to say first; none if they would not settle everything that is said against it.
-fn missing(ruled: &v1::Ruled, objections: &[&v1::Objection]) -> Result<Vec<Verb>, Error> {
+fn missing(unknown: Option<&str>, objections: &[&v1::Objection]) -> Result<Vec<Verb>, Error> {
     let mut missing: Vec<Verb> = Vec::new();
-    if !ruled.unknown.is_empty() {
+    if unknown.is_some() {
         return Ok(missing);
     }
     for objection in objections {
@@ -249,13 +333,16 @@ fn missing(ruled: &v1::Ruled, objections: &[&v1::Objection]) -> Result<Vec<Verb>
     Ok(missing)
 }
 
-fn against(ruled: &v1::Ruled, objections: &[&v1::Objection]) -> Vec<String> {
-    let unknown = Some(ruled.unknown.clone()).filter(|words| !words.is_empty());
+fn against(ruled: &v1::Ruled, unknown: Option<&str>, objections: &[&v1::Objection]) -> Vec<String> {
     let near: Vec<String> = ruled.near.iter().map(render::skull_and_place).collect();
     let unknown = unknown.map(|words| {
         // The shop may have said already what is near.
         let said = near.is_empty() || words.contains("did you mean");
-        if said { words } else { format!("{words}; did you mean {}", near.join(", or ")) }
+        if said {
+            words.to_owned()
+        } else {
+            format!("{words}; did you mean {}", near.join(", or "))
+        }
     });
     unknown.into_iter().chain(objections.iter().map(|o| o.words.clone())).collect()
 }

@@ -48,8 +48,8 @@ fn weighed(
     hand: &mut (dyn Answerer + Send),
 ) -> Result<(Vec<Draft>, Said), Error> {
     let mut said = Said::default();
-    let drafts = weigh(drafts(line), Some(vec![ruled]), common, hand, &mut said)?;
-    Ok((drafts, said))
+    let weighed = weigh(drafts(line), Some(vec![ruled]), common, hand, &mut said)?;
+    Ok((weighed.first.into_iter().chain(weighed.drafts).collect(), said))
 }
 
 fn answered(choice: Choice) -> (Vec<Draft>, Said, Scripted) {
@@ -178,4 +178,86 @@ fn a_quote_takes_the_price_and_a_take_in_the_plan() {
     let Verb::TakeIn(take_in) = &taken[0].verb else { panic!("{taken:?}") };
     assert_eq!(take_in.plan[0].show(), "simmer=150min");
     assert!(said.talk[0].starts_with("0417 price: 162.00 (cleaning 150.00)"), "{:?}", said.talk);
+}
+
+#[test]
+fn a_take_in_that_is_left_off_prints_no_price() {
+    let ruled = v1::Ruled {
+        price: vec![v1::PriceLine { what: "cleaning".into(), amount: "150.00".into() }],
+        total: "150.00".into(),
+        objections: vec![v1::Objection {
+            rule: "tag".into(),
+            words: "0417 is on an open job".into(),
+            ..v1::Objection::default()
+        }],
+        ..v1::Ruled::default()
+    };
+    let take_in = |choice: Choice| {
+        let mut hand = Scripted { answers: [choice].into(), asked: Vec::new() };
+        let common = Common::default();
+        weighed("take-in 0417 elk", ruled.clone(), &common, &mut hand).unwrap()
+    };
+    let (drafts, said) = take_in(Choice::LeaveOff);
+    assert_eq!((drafts.len(), said.talk), (0, Vec::<String>::new()));
+    let (drafts, said) = take_in(Choice::Nobody);
+    assert_eq!((drafts.len(), said.talk), (0, Vec::<String>::new()));
+    let (drafts, said) = take_in(Choice::Anyway("two heads share it".into()));
+    assert_eq!(drafts.len(), 1);
+    assert!(said.talk[0].starts_with("0417 price: 150.00"), "{:?}", said.talk);
+}
+
+#[test]
+fn an_anyway_covers_what_was_shown_and_no_more() {
+    let mut said = Said::default();
+    let common = Common::default();
+    let mut weigh_again = |drafts: Vec<Draft>, ruled: v1::Ruled, choice: Choice| {
+        let mut hand = Scripted { answers: [choice].into(), asked: Vec::new() };
+        let weighed = weigh(drafts, Some(vec![ruled]), &common, &mut hand, &mut said).unwrap();
+        let asked: Vec<Vec<String>> = hand.asked.into_iter().map(|q| q.against).collect();
+        (weighed, asked)
+    };
+    let once = Choice::Anyway("shed stumps".into());
+    let (first, asked) = weigh_again(drafts("in pot-1 0616"), not_wrapped(), once);
+    assert!(first.asked && asked.len() == 1);
+
+    // The same again is not asked about.
+    let (same, asked) = weigh_again(first.drafts, not_wrapped(), Choice::LeaveOff);
+    assert!(!same.asked && asked.is_empty() && same.drafts.len() == 1);
+
+    // What is new is, by itself, and both reasons and rulings travel.
+    let mut more = not_wrapped();
+    more.objections.push(v1::Objection {
+        rule: "papers-first".into(),
+        script: vec![6; 32],
+        words: "papers first".into(),
+        ..v1::Objection::default()
+    });
+    let twice = Choice::Anyway("they bring them".into());
+    let (both, asked) = weigh_again(same.drafts, more, twice);
+    assert_eq!(asked, [["papers first"]]);
+    let draft = &both.drafts[0];
+    assert_eq!(draft.anyway.as_ref().unwrap().as_str(), "shed stumps; they bring them");
+    let rules: Vec<&str> = draft.rulings.iter().map(|ruling| ruling.rule.as_str()).collect();
+    assert_eq!(rules, ["wrap-first", "papers-first"]);
+}
+
+#[test]
+fn what_nobody_can_mean_is_typed_wrong() {
+    let refused = "pay: -20 was said".to_owned();
+    let ruled = v1::Ruled { refused, ..v1::Ruled::default() };
+    let wrong = weighed("wash 0616", ruled, &Common::default(), &mut Nobody).unwrap_err();
+    assert!(matches!(wrong, Error::Usage(_)), "{wrong:?}");
+}
+
+#[test]
+fn an_anyway_that_was_typed_beforehand_tells_what_it_was_held_against() {
+    let mut ruled = not_wrapped();
+    ruled.objections.push(v1::Objection {
+        rule: "too-much".into(),
+        words: "185.00 paid, 120.00 owed: 65.00 too much".into(),
+        ..v1::Objection::default()
+    });
+    let anyway = Common { anyway: Some("a tip".into()), ..Common::default() };
+    let (_, said) = weighed("in pot-1 0616", ruled, &anyway, &mut Nobody).unwrap();
+    assert_eq!(said.talk, ["185.00 paid, 120.00 owed: 65.00 too much"]);
 }

@@ -9,6 +9,7 @@ use super::{say, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, SystemClock,
     bench::alone::{Alone, Then},
+    bench::amended,
     bench::catch_up::BESIDE,
     line::{Utterance, command},
     render::{self, Page, said::typed},
@@ -29,11 +30,14 @@ pub fn with_short_ways(command: Command) -> Command {
             "burrline strike\n  burrline strike 2\n  burrline strike 0417\n  burrline strike 3:41 3:42",
         ),
         "amend" => (
-            "Replace an earlier line, from now on known as such.\n\nName the line, or say the tag and \
-             what was done as it should have been: its last line of that kind is meant, wherever it was \
-             said. The moment stays as it was. Alone, in `burrline bench`, it lets you edit the last line.",
-            "burrline amend 0417 weigh 1,240 g\n  burrline amend fill tub-1 18 L 2 L 12 %\n  \
-             burrline amend 3:41 weigh 0417 1,240 g",
+            "Put an earlier line right, from now on known as such.\n\nName the line, a tag or a place, and \
+             then what changes: a field and its new value, or what was done as it should have been. Of a \
+             tag or a place the last line of that kind is meant, wherever it was said. What is not named \
+             stays as it was, as does the moment; what it was and what it will be is shown. Alone, in \
+             `burrline bench`, it lets you edit the last line.",
+            "burrline amend 0417 weigh 1,240 g\n  burrline amend 2:64 place rack-2\n  \
+             burrline amend 2:64 tag 0418\n  burrline amend 0417 price 140\n  \
+             burrline amend fill tub-1 18 L 2 L 12 %",
         ),
         _ => (
             "Say which job an unplaced line belongs to.\n\nAlone it lists the lines that are on no job, by \
@@ -60,6 +64,9 @@ pub async fn run(
     match (spec.word, words.as_slice()) {
         ("strike", [which]) if bare && EntryName::read(which).is_err() => {
             strike(&bench, which, matches, terminal).await
+        }
+        ("amend", [first, field, value @ ..]) if is_field(&bench, first, field)? => {
+            amend_field(&bench, first, field, value, matches, terminal).await
         }
         ("amend", [first, ..]) if EntryName::read(first).is_err() => {
             amend(&bench, &words, matches, terminal).await
@@ -137,7 +144,7 @@ async fn amend(
     let [verb] = read.verbs.as_slice() else {
         return Err(Error::usage("amend: a line replaces one line, so say one skull"));
     };
-    let (entry, before) = match fresh(bench).await? {
+    let (entry, _) = match fresh(bench).await? {
         Some(alone) => last_alike(alone.state(), verb),
         None => bench.last_line_of("amend", |other| alike(other, verb)).ok(),
     }
@@ -146,8 +153,81 @@ async fn amend(
         Error::usage(format!("amend: no {word} like that was said; {how}"))
     })?;
     let amendment = verb::Amend { entry, verb: Box::new(verb.clone()) }.into();
-    terminal.tell(&format!("it was: {}  [{entry}]", typed(&before)));
     utter(bench, amendment, matches, terminal).await
+}
+
+/// Whether what follows a line, a tag or a place is a field of what is to be amended, and no line of its
+/// own: `2:64 place rack-2`.
+fn is_field(bench: &Bench, first: &str, word: &str) -> Result<bool, Error> {
+    let Some(own_line) = verb::spec(word) else {
+        let any = verb::VERBS.iter().any(|spec| amended::field_of(spec, word).is_some());
+        return Ok(any && verb::spec(first).is_none());
+    };
+    // A verb's word may be a field of another verb, as the note of a ticket is.
+    let Ok(entry) = EntryName::read(first) else { return Ok(false) };
+    let alone = bench.alone(&SystemClock, Then::default())?;
+    let before = alone.as_ref().and_then(|alone| alone.state().meaning(entry));
+    Ok(before.is_some_and(|before| {
+        before.spec() != own_line && amended::field_of(before.spec(), word).is_some()
+    }))
+}
+
+/// `amend 2:64 place rack-2`, `amend 0417 price 140`: one field of a line, or of the last line about a
+/// skull or a place that has it.
+async fn amend_field(
+    bench: &Bench,
+    first: &str,
+    field: &str,
+    value: &[String],
+    matches: &ArgMatches,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let alone = fresh(bench).await?;
+    let entry = if let Ok(entry) = EntryName::read(first) {
+        entry
+    } else {
+        let alone = alone.as_ref().ok_or_else(|| {
+            Error::usage(format!(
+                "amend: this bench has no copy of the shop's log yet, so it does not know the last \
+                     line about {first}; name the line, as in `amend 2:64 {field} ...`"
+            ))
+        })?;
+        last_with(alone.state(), first, field)?
+    };
+    let amendment = bench.amend_field(alone.as_ref(), entry, field, value)?;
+    utter(bench, amendment, matches, terminal).await
+}
+
+/// The last line about a skull or a place that says a field; else the last one that could.
+fn last_with(state: &State, first: &str, field: &str) -> Result<EntryName, Error> {
+    let job = Skull::read(first).ok().filter(|_| Tag::looks_like(first) || first.contains('/'));
+    let job = job.and_then(|skull| Some((state.find_job(&skull)?.id, skull.piece)));
+    let about = |name: EntryName, meaning: &Verb| match (job, meaning.skull()) {
+        (Some((job, piece)), Some(skull)) => {
+            skull.piece == piece
+                && state.route(name) == Some(&burrline_domain::fold::Route::Job(job))
+        }
+        (Some(_), None) => false,
+        (None, _) => {
+            meaning.skull().is_none()
+                && meaning.place().is_some_and(|place| place.as_str() == first)
+        }
+    };
+    let lines = state.facts().filter(|fact| !fact.refused()).filter_map(|fact| {
+        let meaning = state.meaning(fact.key.name)?;
+        let name = amended::field_of(meaning.spec(), field)?;
+        let fact_class = meaning.spec().class == burrline_domain::Class::Fact;
+        let is_it = fact_class && about(fact.key.name, meaning);
+        // The tag stands on every line, so it has to be said which.
+        let is_it = is_it && (name != "skull" || matches!(meaning, Verb::TakeIn(_)));
+        let says = meaning.said().iter().any(|(said, words)| *said == name && !words.is_empty());
+        is_it.then_some((says, fact.key))
+    });
+    lines.max().map(|(_, key)| key.name).ok_or_else(|| {
+        Error::usage(format!(
+            "amend: no line about {first} has a {field}; name the line, as in `amend 2:64 place rack-2`"
+        ))
+    })
 }
 
 /// The last line with this verb of the same skull and piece, or of the same place.

@@ -10,7 +10,7 @@ use clap::{ArgMatches, Command};
 
 use super::{clear, near, say, terminal::Terminal};
 use crate::{
-    Bench, Ending, Error,
+    Bench, Ending, Error, SystemClock,
     line::{Common, Utterance},
 };
 
@@ -135,6 +135,10 @@ fn utterance(word: &str, verb: Verb, common: &Common) -> Result<Utterance, Error
 
 async fn line_of(bench: &Bench, skull: &Skull) -> Result<v1::SkullLine, Error> {
     let request = v1::ShowRequest { skull: Some(skull.to_item()), ..v1::ShowRequest::default() };
+    // What waits here may be the very take-in of it.
+    if let Some(away) = bench.own_lines_first(&SystemClock).await? {
+        return Err(away);
+    }
     let job = bench.connection().show(request).await?.job;
     job.and_then(|job| job.line).ok_or_else(|| Error::Nonsense("no job was shown".into()))
 }

@@ -7,7 +7,11 @@ use burrline_domain::{Typed as _, verb::VerbSpec};
 use clap::ArgMatches;
 
 use super::{clear, say, terminal::Terminal};
-use crate::{Bench, Ending, Error, SystemClock, line::Utterance, render};
+use crate::{
+    Bench, Ending, Error, SystemClock,
+    line::{Details, Utterance, details},
+    render,
+};
 
 /// Shows, asks, and says it.
 ///
@@ -56,7 +60,11 @@ async fn asked(
     match typed.as_deref().map(str::trim) {
         None | Some("n" | "no") => return Ok(None),
         Some("") => {}
-        Some(name) => utterance.details.name = Some(name.to_owned()),
+        Some(name) => {
+            let words: Vec<String> = name.split_whitespace().map(str::to_owned).collect();
+            let whole = || Details { name: Some(name.to_owned()), ..Details::default() };
+            utterance.details = details::from_bare(&words).unwrap_or_else(whole);
+        }
     }
     Ok(Some(utterance))
 }

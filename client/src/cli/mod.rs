@@ -20,6 +20,9 @@
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`visit`]: take-in as one talk
 //! * [`hand_over`]: who collects, asked first
+//! * [`hands`]: a hand's name, held against those that the shop knows
+//! * `aside`: a line of its own, typed at a question
+//! * [`help`]: screens of help, by use
 //! * [`import`]: an old ledger
 //! * [`register`]: the inspector's page
 //! * [`roll_call`]: tags read at a place, and moves that nobody said
@@ -29,13 +32,14 @@
 //! * [`slip`]: the paper of a visit
 //! * [`sheet`]: paper for the yard
 //! * [`latest`](mod@latest): the newest photos of a folder
-//! * [`left_out`]: what an amendment leaves out
+
 //! * [`near`]: what may have been meant by a wrong number
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`watch`]: the wall
 //! * [`terminal`]: where words go, and who answers
 
+mod aside;
 pub mod bench;
 pub mod clear;
 pub mod correct;
@@ -44,10 +48,11 @@ pub mod dispute;
 pub mod export;
 pub mod floor;
 pub mod hand_over;
+pub mod hands;
+pub mod help;
 pub mod import;
 pub mod join;
 pub mod latest;
-pub mod left_out;
 pub mod near;
 pub mod old_water;
 pub mod outbox;
@@ -58,9 +63,11 @@ pub mod photos;
 pub mod potful;
 pub mod read;
 pub mod reckon;
+pub mod refused;
 pub mod register;
 pub mod rejoin;
 pub mod roll_call;
+mod said_at;
 pub mod say;
 pub mod script;
 pub mod season;
@@ -71,6 +78,7 @@ pub mod tally;
 pub mod terminal;
 pub mod told_apart;
 pub mod visit;
+mod visit_begins;
 mod visits;
 pub mod watch;
 
@@ -80,41 +88,10 @@ use burrline_domain::verb;
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
 use clap_complete::Shell;
 
-use self::terminal::Terminal;
+use self::{terminal::Terminal, visit_begins::Begins};
 use crate::{Bench, Ending, Error, bench::folder::Folder, line};
 
 const ABOUT: &str = "Say what was done to a skull, and read what the shop knows";
-
-const EXAMPLES: &str = "\
-Examples:
-  burrline join http://127.0.0.1:7417 --code CODE --name yard-1
-  burrline wash 0417 0418
-  burrline at 10:40 out 0612
-  burrline find whitetail
-  burrline floor
-
-Asked w, a or n, where a rule says no:
-  w  it was done and not said: the missing step is said first
-  a  anyway, with a reason, which stays with the line
-  n  leave it off
-Several skulls with the same remark are asked about once; e asks for each. Where
-nobody can answer, as in a script, --yes-done stands for w and --anyway for a.
-
-What --json prints of a verb, an object a skull:
-  line, entry, position, done, refused, said_back, remarks, clashes, figures
-  kept and waiting while the shop is out of reach; left_off and why if left off
-
-Exit status:
-  0   done
-  1   refused, or left off
-  2   typed wrong
-  3   the shop is out of reach: a fact is kept and sent later, anything else is not done
-  70  a fault of the program
-
-Environment:
-  BURRLINE_BENCH  the bench folder, if --bench does not say it
-  BURRLINE_LOG    what to log on standard error, such as debug
-  NO_COLOR        no colour";
 
 /// The whole command line.
 pub fn command() -> Command {
@@ -122,7 +99,8 @@ pub fn command() -> Command {
     Command::new("burrline")
         .about(ABOUT)
         .version(env!("CARGO_PKG_VERSION"))
-        .after_help(EXAMPLES)
+        .override_help(crate::help::screen("burrline "))
+        .disable_help_subcommand(true)
         .subcommand_required(true)
         .arg_required_else_help(true)
         .args([
@@ -149,9 +127,9 @@ pub fn command() -> Command {
         .subcommands([slip::command(), sheet::command()])
         .subcommands([export::command(), photos::command()])
         .subcommands(desk::commands())
-        .subcommands([register::command(), import::command()])
+        .subcommands([register::command(), import::command(), refused::command()])
         .subcommands(line::command::commands())
-        .subcommand(say::lines_command())
+        .subcommands([say::lines_command(), help::command()])
         .mut_subcommand("quote", script::with_explain)
         .mut_subcommand("strike", correct::with_short_ways)
         .mut_subcommand("amend", correct::with_short_ways)
@@ -175,7 +153,7 @@ pub async fn run(args: impl Iterator<Item = OsString>) -> Ending {
         }
     };
     let mut terminal = Terminal::new(&matches);
-    match dispatch(&matches, &mut terminal).await {
+    match Box::pin(dispatch(&matches, &mut terminal)).await {
         Ok(ending) => ending,
         Err(error) => {
             terminal.tell(&format!("burrline: {error}"));
@@ -206,7 +184,7 @@ pub fn folder(matches: &ArgMatches) -> Result<PathBuf, Error> {
 }
 
 async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
-    let ending = dispatched(matches, terminal).await;
+    let ending = Box::pin(dispatched(matches, terminal)).await;
     // What was found damaged and healed on the way, or by a command before.
     if let Ok(dir) = folder(matches) {
         Folder::at(&dir).told().iter().for_each(|line| terminal.tell(line));
@@ -219,12 +197,13 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         return Err(Error::usage("say something, such as `burrline wash 0417`"));
     };
     // Scripts are written and tried on machines that have not joined a shop, too.
-    if !matches!(name, "join" | "completions" | "reckon" | "verify" | "script") {
+    if !matches!(name, "join" | "completions" | "reckon" | "verify" | "script" | "help") {
         never_shown(matches, terminal)?;
     }
     match name {
         "join" => join::run(matches, terminal).await,
         line::LINES => say::lines(matches, terminal).await,
+        "help" => help::run(matches, terminal),
         "outbox" => outbox::run(matches, terminal).await,
         "rejoin" => rejoin::run(matches, terminal).await,
         "sync" => sync::run(matches, terminal).await,
@@ -238,6 +217,7 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         "lock-up" | "strays" | "recipes" => floor::run(name, matches, terminal).await,
         "next" => potful::run(matches, terminal).await,
         "calls" | "takings" | "ends" | "collect" => desk::run(name, matches, terminal).await,
+        "refused" => refused::run(matches, terminal).await,
         "register" => register::run(matches, terminal).await,
         "import" => import::run(matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
@@ -261,10 +241,12 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
             }
             Some(spec) if name == "hand-over" => hand_over::run(spec, matches, terminal).await,
             Some(spec) if name == "roll-call" => roll_call::run(spec, matches, terminal).await,
-            Some(spec) => match visit::wanted(matches).filter(|_| name == "take-in") {
-                Some(heads) => visit::run(heads, matches, terminal).await,
-                None => say::run(spec, matches, terminal).await,
+            Some(spec) if name == "take-in" => match visit_begins::wanted(matches) {
+                // The future of a talk holds all that is answered.
+                Begins::Talk(heads) => Box::pin(visit::run(heads, matches, terminal)).await,
+                Begins::Line => say::run(spec, matches, terminal).await,
             },
+            Some(spec) => say::run(spec, matches, terminal).await,
             None => read::run(name, matches, terminal).await,
         },
     }

@@ -30,7 +30,7 @@ fn here(near: &[EntryName], matches: &ArgMatches) -> Vec<String> {
     let Ok(Some(alone)) = alone else { return Vec::new() };
     let known = near.iter().filter_map(|job| {
         let number = job.job_number();
-        let line = alone.find(&number).skulls.into_iter().next()?;
+        let line = alone.find(&number, 0).skulls.into_iter().next()?;
         Some(format!("{number}, {}", render::skull_and_place(&line)))
     });
     known.collect()

@@ -8,7 +8,7 @@ use std::{
 use burrline_domain::{Digest, Phrase, Skull, Typed as _, Verb, VerbSpec, verb::Photograph};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use super::{latest::latest, near, terminal::Terminal};
+use super::{hands, latest::latest, near, terminal::Terminal};
 use crate::{
     Ending, Error, SystemClock,
     bench::{answer::Answer, photos::Kept},
@@ -106,7 +106,8 @@ pub async fn photograph(
         Verb::from(Photograph { skull: skull.clone(), original, stripped, words: words.clone() })
     };
     let verbs = kept.iter().map(verb).collect();
-    let common = line::command::common_of(matches);
+    let mut common = line::command::common_of(matches);
+    common.hand = hands::settled(&bench, common.hand, terminal).await?;
     let utterance = Utterance::of(spec, common, verbs);
     let said = bench.utter(utterance, &SystemClock, &mut terminal.hand()).await?;
     for one in kept.iter().filter(|one| !is_named(&said.answers, one.original)) {
@@ -177,6 +178,12 @@ fn meant(words: &[String], given: &Given) -> Result<(Skull, Meant), Error> {
 
 fn read(file: &Path) -> Result<Vec<u8>, Error> {
     let size = fs::metadata(file).map_err(|e| Error::file(file, e))?.len();
+    if size == 0 {
+        return Err(Error::usage(format!(
+            "{}: the file is empty; say which photo",
+            file.display()
+        )));
+    }
     if size > MOST_BYTES {
         return Err(Error::usage(format!("{}: {size} bytes are no photo", file.display())));
     }

@@ -30,7 +30,17 @@ pub fn commands() -> [Command; 8] {
     [
         Command::new("find")
             .about("Find jobs and customers by words")
-            .after_help("Examples:\n  burrline find 0417\n  burrline find whitetail tub-1")
+            .long_about(
+                "Find jobs and customers by words: by the tag that it wears or wore, its job number or \
+                 ticket, kill tag, permit or seal, species, place, why it is held, how it left, and words \
+                 of notes, damage, condition and disputes. Each result says what it was found by. Jobs \
+                 that have left come last. Customers are found by name, by the last digits of their \
+                 telephone, and at a counter by licence.",
+            )
+            .after_help(
+                "Examples:\n  burrline find 0417\n  burrline find whitetail tub-1\n  burrline find \
+                 88-1203\n  burrline find \"brass plate\"",
+            )
             .arg(Arg::new("words").num_args(1..).required(true).help("All of them must be found")),
         then(Command::new("show"))
             .about("Show all that is known of a job")
@@ -145,8 +155,9 @@ async fn page(
         "find" => {
             let words = matches.get_many::<String>("words").into_iter().flatten();
             let words = words.map(String::as_str).collect::<Vec<_>>().join(" ");
-            let asked = shop.find(v1::FindRequest { words: words.clone() });
-            let by_copy = |alone: &Alone| Ok(alone.find(&words));
+            let life = bench.life();
+            let asked = shop.find(v1::FindRequest { words: words.clone(), life });
+            let by_copy = |alone: &Alone| Ok(alone.find(&words, life));
             let found = bench.read(asked, &SystemClock, now, by_copy).await?;
             Ok(found.map(|found| render::lines::found(&found, &look)))
         }

@@ -3,7 +3,7 @@
 use burrline_domain::VerbSpec;
 use clap::{Arg, ArgMatches, Command};
 
-use super::{clear, left_out, near, old_water, terminal::Terminal, told_apart};
+use super::{clear, hands, near, old_water, said_at, terminal::Terminal, told_apart};
 use crate::{
     Bench, Ending, Error, cautions,
     clock::{Clock as _, SystemClock},
@@ -87,17 +87,18 @@ pub async fn utter(
     utterance.told.iter().for_each(|words| terminal.tell(words));
     old_water::complete(&mut utterance, terminal)?;
     told_apart::complete(&mut utterance, terminal)?;
+    utterance.common.hand = hands::settled(bench, utterance.common.hand, terminal).await?;
     let hand = utterance.common.hand.clone();
     let hand = hand.or_else(|| bench.hand().map(|hand| hand.to_string())).unwrap_or_default();
     let (now, zone) = (SystemClock.now().wall, bench.zone());
     if let Some(at) = &utterance.common.at {
         // What cannot be read is told before anything else.
-        let moment = line::when::said(at, now, &zone)?;
-        if let Some(words) = line::when::not_today(at, moment, now, &zone) {
-            terminal.tell(&words);
+        match said_at::settled(bench, at, terminal)? {
+            Some(words) => utterance.common.at = Some(words),
+            None => return Ok(said_at::left_off(&utterance, terminal)),
         }
     }
-    for words in left_out::told(bench, &utterance.verbs)? {
+    for words in bench.amended(&mut utterance, &SystemClock)? {
         terminal.tell(&words);
     }
     for words in cautions::untold(bench.folder(), &hand, &utterance.verbs, now, &zone)? {

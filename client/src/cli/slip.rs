@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use burrline_domain::{Skull, Typed as _};
+use burrline_domain::{Skull, Typed as _, fold::Job};
 use burrline_evidence::{checkpoint::key_of, note};
+use burrline_present::view;
 use burrline_proto::Wire as _;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
@@ -72,6 +73,7 @@ async fn made(
     html: Option<&Path>,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
+    let named = skull;
     let skull = skull.to_item();
     let near = match bench.catch_up(&SystemClock, None).await {
         Ok(_) => true,
@@ -93,6 +95,8 @@ async fn made(
         page.text = vec![format!("the slip is in {}", file.display())];
     }
     terminal.page(&page);
+    let ticket = view::which(alone.state(), named).ok().and_then(Job::ticket);
+    ticket.map_or(Ok(()), |ticket| bench.slipped(ticket))?;
     Ok(Ending::Done)
 }
 

@@ -45,15 +45,11 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     let waiting = bench.waiting()?.len();
     let edge = bench.copied()?;
     let (records, root) = (edge.size(), edge.root().to_string());
-    let short = root.get(..16).unwrap_or_default();
     terminal.page(&Page {
         text: vec![
             format!("{sent} sent, {waiting} waiting"),
-            format!("{records} records copied, the same as the shop's, root {short}..."),
-            format!(
-                "the shop's signed head over {} records is kept; it continues the last",
-                head.size
-            ),
+            format!("{records} lines of the shop are here, the same as the shop's own"),
+            format!("checked {} of them: what the shop said before is unchanged", head.size),
         ],
         json: vec![json!({
             "sent": sent, "waiting": waiting, "records": records, "root": root,

@@ -8,23 +8,31 @@ use std::{
 use clap::ArgMatches;
 use jiff::tz::TimeZone;
 
-use super::bench::editor::{Lines, Typed};
+use super::{
+    aside::{self, Aside},
+    bench::editor::{Lines, Typed},
+};
 use crate::{
     Answerer, Bench, Choice,
     bench::answer::Question,
     clock::{Clock as _, SystemClock},
     line::{Unclear, unclear},
     render::{Look, Page, said::Shown, visible::visible},
+    standing::{Known, Standing},
 };
 
 /// Standard output and error, with what the options say of them.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Terminal {
     json: bool,
     color: bool,
     width: Option<usize>,
     /// The standing prompt's line editor, if this is the prompt.
     lines: Option<Lines>,
+    /// What tells a line of its own from an answer.
+    aside: Aside,
+    /// Standard input is a file of lines: nobody is there to answer.
+    nobody: bool,
 }
 
 impl Terminal {
@@ -41,7 +49,8 @@ impl Terminal {
         let columns = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
         let sized = || terminal_size::terminal_size().map(|(columns, _)| usize::from(columns.0));
         let width = columns.or_else(sized).filter(|_| out_is_terminal);
-        Self { json: matches.get_flag("json"), color, width, lines: None }
+        let aside = Aside::of(super::folder(matches).ok());
+        Self { json: matches.get_flag("json"), color, width, lines: None, aside, nobody: false }
     }
 
     /// Puts questions to the hand through a line editor from now on.
@@ -49,9 +58,29 @@ impl Terminal {
         self.lines = Some(lines);
     }
 
+    /// Takes the short lines of the standing prompt for lines, where a question is put.
+    pub fn knows_prompt(&mut self, standing: &Standing, known: &Known) {
+        self.aside.at_prompt(standing, known);
+    }
+
+    /// What is read from now on is lines, one after the other: no question takes one of them.
+    pub fn without_answers(&mut self) {
+        self.nobody = true;
+    }
+
+    /// Whether this is the standing prompt.
+    pub const fn is_prompt(&self) -> bool {
+        self.lines.is_some()
+    }
+
+    /// Prints lines as they are.
+    pub fn lines(&self, text: &str) {
+        print(text.lines().map(str::to_owned));
+    }
+
     /// The hand that is there to answer.
     pub fn hand(&self) -> HandThere {
-        HandThere { lines: self.lines.clone() }
+        HandThere { terminal: self.clone() }
     }
 
     /// How things look in a zone.
@@ -111,6 +140,15 @@ impl Terminal {
         yes(question, |prompt| hand.line(prompt), &mut io::stderr()).ok()
     }
 
+    /// Asks which of several; none if nobody is there to say, or none of them is meant.
+    pub fn which(&self, question: &str, choices: &[String]) -> Option<Chosen> {
+        if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
+            return None;
+        }
+        let hand = self.hand();
+        which(question, choices, |prompt| hand.line(prompt), &mut io::stderr()).ok()
+    }
+
     /// Prints lines on standard error, on a terminal without a word cut in two.
     pub fn tell(&self, line: &str) {
         let columns = io::stderr().is_terminal().then(terminal_size::terminal_size).flatten();
@@ -124,27 +162,54 @@ impl Terminal {
 }
 
 /// The hand at the terminal; nobody if there is none.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct HandThere {
-    lines: Option<Lines>,
+    terminal: Terminal,
 }
 
 impl HandThere {
-    /// A line that the hand types after this prompt; none if it types no more.
+    /// A line that the hand types after this prompt; none if it types no more. A line that would be one
+    /// of its own is asked about, and not taken.
     ///
     /// # Errors
     /// If standard input cannot be read.
     pub fn line(&self, prompt: &str) -> io::Result<Option<String>> {
-        let Some(lines) = &self.lines else {
+        loop {
+            let Some(typed) = self.typed(prompt)? else { return Ok(None) };
+            let lines = self.terminal.aside.lines(&typed);
+            if lines.is_empty() {
+                return Ok(Some(typed.trim().to_owned()));
+            }
+            // A question with letters takes no text, and several lines are none.
+            let text = prompt != "> " && lines.len() == 1;
+            match aside::ask(&lines, text, |prompt| self.typed(prompt), &mut io::stderr())? {
+                None => return Ok(None),
+                Some(aside::Choice::Text) => return Ok(Some(typed.trim().to_owned())),
+                Some(aside::Choice::LeaveOff) => {}
+                Some(aside::Choice::Run) => {
+                    for words in &lines {
+                        self.terminal.aside.run(words, &self.terminal);
+                    }
+                }
+            }
+        }
+    }
+
+    /// What is typed, whatever it is.
+    fn typed(&self, prompt: &str) -> io::Result<Option<String>> {
+        if self.terminal.nobody {
+            return Ok(None);
+        }
+        let Some(lines) = &self.terminal.lines else {
             let mut out = io::stderr();
             write!(out, "{prompt}")?;
             out.flush()?;
             let mut line = String::new();
             let read = io::stdin().lock().read_line(&mut line)?;
-            return Ok((read > 0).then(|| line.trim().to_owned()));
+            return Ok((read > 0).then_some(line));
         };
         Ok(match lines.answer(prompt) {
-            Typed::Line(line) => Some(line.trim().to_owned()),
+            Typed::Line(line) => Some(line),
             Typed::Cleared | Typed::End => None,
         })
     }
@@ -183,6 +248,9 @@ fn ask(
     if !question.missing.is_empty() {
         writeln!(out, "  w  it was done, not said: {}", question.missing.join(", "))?;
     }
+    if question.seal {
+        writeln!(out, "  s  it is who it is for: seal it, as with --name")?;
+    }
     writeln!(out, "  a  anyway, with a reason\n  n  leave it off")?;
     if question.skulls > 1 {
         writeln!(out, "  e  ask for each by itself")?;
@@ -191,9 +259,11 @@ fn ask(
     loop {
         let Some(typed) = line("> ")? else { return Ok(Choice::LeaveOff) };
         match typed.split_once(' ').unwrap_or((&typed, "")) {
-            ("w" | "W", _) if !question.missing.is_empty() => return Ok(Choice::Done),
-            ("n" | "N", _) => return Ok(Choice::LeaveOff),
-            ("e" | "E", _) if question.skulls > 1 => return Ok(Choice::Each),
+            // With words behind it, it may be a line that begins with the same letter.
+            ("w" | "W", "") if !question.missing.is_empty() => return Ok(Choice::Done),
+            ("s" | "S", "") if question.seal => return Ok(Choice::Seal),
+            ("n" | "N", "") => return Ok(Choice::LeaveOff),
+            ("e" | "E", "") if question.skulls > 1 => return Ok(Choice::Each),
             ("a" | "A", reason) if !reason.trim().is_empty() => {
                 return Ok(Choice::Anyway(reason.trim().to_owned()));
             }
@@ -239,14 +309,59 @@ fn choose(
 
 /// "w, a or n": what can be answered.
 fn letters(question: &Question) -> String {
-    let all =
-        [("w", !question.missing.is_empty()), ("a", true), ("n", true), ("e", question.skulls > 1)];
+    let all = [
+        ("w", !question.missing.is_empty()),
+        ("s", question.seal),
+        ("a", true),
+        ("n", true),
+        ("e", question.skulls > 1),
+    ];
     let all: Vec<String> = all
         .into_iter()
         .filter(|(_, offered)| *offered)
         .map(|(letter, _)| letter.to_owned())
         .collect();
     crate::standing::words::or(&all)
+}
+
+/// What was chosen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Chosen {
+    /// This one, counted from 0.
+    This(usize),
+    /// None of them.
+    LeaveOff,
+}
+
+/// Puts a question with one letter a choice: `y` where there is only one, else from `a` on.
+fn which(
+    question: &str,
+    choices: &[String],
+    line: impl Fn(&str) -> io::Result<Option<String>>,
+    out: &mut impl io::Write,
+) -> io::Result<Chosen> {
+    let letters: Vec<String> = match choices {
+        [_] => vec!["y".to_owned()],
+        many => ('a'..'n').take(many.len()).map(String::from).collect(),
+    };
+    writeln!(out, "{question}")?;
+    for (letter, choice) in letters.iter().zip(choices) {
+        writeln!(out, "  {letter}  {choice}")?;
+    }
+    writeln!(out, "  n  leave it off")?;
+    let all: Vec<String> = letters.iter().cloned().chain(["n".to_owned()]).collect();
+    loop {
+        let Some(typed) = line("> ")? else { return Ok(Chosen::LeaveOff) };
+        let typed = typed.to_lowercase();
+        if let Some(at) = letters.iter().position(|letter| *letter == typed) {
+            return Ok(Chosen::This(at));
+        }
+        if typed == "n" {
+            return Ok(Chosen::LeaveOff);
+        }
+        let all = crate::standing::words::or(&all);
+        writeln!(out, "say {all}; what was typed just now was not taken")?;
+    }
 }
 
 /// Puts a question that is answered with a letter; the end of what is typed is a no.
@@ -314,6 +429,7 @@ mod tests {
             against: vec!["the antlers are not wrapped".into()],
             missing: missing.iter().map(|line| (*line).to_owned()).collect(),
             skulls: 1,
+            seal: false,
         };
         let mut out = Vec::new();
         let lines = std::cell::RefCell::new(typed.lines().map(str::to_owned));
@@ -351,6 +467,8 @@ mod tests {
         );
         let (_, shown) = answered("w\nn\n", &[]);
         assert!(shown.contains("say a or n;"), "{shown}");
+        let (choice, _) = answered("w 0417\nn 0418 all is well\nn\n", &["wrap 0616"]);
+        assert_eq!(choice, Choice::LeaveOff, "a letter with words behind it is no answer");
     }
 
     #[test]

@@ -5,18 +5,17 @@
 use std::ops::ControlFlow;
 
 use burrline_domain::{Digest, EntryName, Money, Skull, Tag, Typed as _, Verb, counted, verb};
-use burrline_present::view;
 use burrline_proto::v1;
 use clap::ArgMatches;
 
-use super::{slip, terminal::Terminal, visits};
+use super::{hands, slip, terminal::Terminal, visit_begins::said_of_customer, visits};
 use crate::{
     Bench, Clock as _, Ending, Error, SystemClock,
     bench::alone::{Alone, Then},
     cautions,
-    line::{Common, when},
+    line::{Common, Details},
     render,
-    visit::{AGREED, Found, Known, LATER, MOST_HEADS, Price, Step, Visit, ask},
+    visit::{AGREED, Found, Known, LATER, Price, Step, Visit},
 };
 
 const HOW: &str = "Enter takes what is in brackets; skip, back, and stop (it is kept; `take-in` goes \
@@ -26,38 +25,18 @@ const HOW: &str = "Enter takes what is in brackets; skip, back, and stop (it is 
 pub fn explained(command: clap::Command) -> clap::Command {
     command.long_about(
         "Take a head in under a tag and start its job.\n\nAlone, or with a bare number of heads such as \
-         `take-in 3`, it is a talk: it asks for the customer and for each head in turn, offers the next \
-         tag on the roll, prices by the script, takes the deposit, and prints one slip for the visit. \
-         Least of all it needs a tag, and a name or a phone; the rest comes later under a hold. What is \
-         answered is kept before the next question, so that one that was left goes on with `take-in`; \
-         with `new` another customer is served in between, and `take-in` lists what was begun, to be \
-         gone on with by number or name. `back` takes the last answer off, and Enter gives it again; at \
-         the end a tag goes back to that head. For tag 3 say `take-in 03`.",
+         `take-in 3`, it is a talk: it asks for the customer and for each head in turn, with the state it \
+         comes in, offers the next tag on the roll, prices by the script, takes the deposit, and prints \
+         one slip for the visit. Enter agrees to nothing: say `agreed` or `heard`, and `cash` for what is \
+         asked. It needs at least a tag, and a name or a phone; the rest comes later under a hold, and \
+         there is no price before the animal and its state. What is answered is kept before the next \
+         question, so that one that was left goes on with `take-in`; with `new` another customer is \
+         served in between, and `take-in` lists what was begun, to be gone on with by number or name. \
+         `back` takes the last answer off, and Enter gives it again; at the end a tag goes back to that \
+         head. For tag 3 say `take-in 03`.\n\nWith more words it is a line. It joins the ticket of the \
+         visit that is open at this bench, and says whose that is; once money passed or the slip was \
+         printed it joins none, and --ticket names one.",
     )
-}
-
-/// How many heads a take-in without more words means; nothing if it is a line like any other.
-///
-/// A bare number without a nought in front is a number of heads: tag 3 is said as `take-in 03`, or
-/// with what it is, `take-in 3 whitetail`.
-pub fn wanted(matches: &ArgMatches) -> Option<Option<usize>> {
-    let spec = verb::spec("take-in")?;
-    let (words, given, details) = crate::line::command::taken(spec, matches);
-    if !given.is_empty() || !details.is_empty() {
-        return None;
-    }
-    let common = crate::line::command::common_of(matches);
-    if common.at.is_some() || common.done {
-        return None;
-    }
-    match words.as_slice() {
-        [] => Some(None),
-        [number] if !number.starts_with('0') => {
-            let heads: usize = number.parse().ok()?;
-            (1..=MOST_HEADS).contains(&heads).then_some(Some(heads))
-        }
-        _ => None,
-    }
 }
 
 /// Leads the talk to its end, or as far as the hand goes.
@@ -71,8 +50,9 @@ pub async fn run(
 ) -> Result<Ending, Error> {
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
-    let common =
-        Common { hand: matches.get_one::<String>("said-hand").cloned(), ..Common::default() };
+    let hand = matches.get_one::<String>("said-hand").cloned();
+    let hand = hands::settled(&bench, hand, terminal).await?;
+    let common = Common { hand, ..Common::default() };
     // A talk is held where the copy is as new as can be had; without the shop it goes on as well.
     let _ = bench.catch_up(&SystemClock, None).await;
     let alone = bench.alone(&SystemClock, Then::default())?;
@@ -88,49 +68,16 @@ pub async fn run(
             },
         },
     };
-    let known = known(&bench, alone.as_ref(), &file)?;
+    let known = visits::known(&bench, alone.as_ref(), &file).await?;
     let mut talk = Talk { bench, visit, file, known, alone, common };
     talk.greet(terminal);
+    talk.customer_said(said_of_customer(matches)).await?;
     loop {
         if let Led::Ended(ending) = talk.lead(terminal).await? {
             return Ok(ending);
         }
-        talk.anew(heads)?;
+        talk.anew(heads).await?;
         talk.greet(terminal);
-    }
-}
-
-fn known(bench: &Bench, alone: Option<&Alone>, file: &str) -> Result<Known, Error> {
-    let today = when::day(SystemClock.now().wall, &bench.zone());
-    let mut known = Known {
-        today: Some(today),
-        ticket_today: bench.ticket_today(&SystemClock).is_some(),
-        ..Known::default()
-    };
-    known.worn.extend(visits::tags_of_others(bench, file)?);
-    let Some(alone) = alone else { return Ok(known) };
-    let state = alone.state();
-    for (tag, jobs) in state.open_tags() {
-        let said = jobs.iter().next().and_then(|id| state.job(*id));
-        let said = said.map(|job| view::said_back(state, job)).unwrap_or_default();
-        known.worn.insert(tag.key().to_owned(), said);
-    }
-    // The roll at this bench: the highest tag that was clipped here, and one more.
-    let own = state.facts().filter(|fact| fact.record.entry.name.life == bench.life());
-    let tags = own.filter_map(|fact| clipped(&fact.record.entry.verb));
-    let number = |tag: &&Tag| tag.key().parse::<u64>().ok();
-    let top = tags.filter(|tag| number(tag).is_some()).max_by_key(number);
-    known.next_tag = top.and_then(|tag| ask::after(&tag.to_string()));
-    Ok(known)
-}
-
-#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone clip a tag")]
-fn clipped(verb: &Verb) -> Option<&Tag> {
-    match verb {
-        Verb::TakeIn(v) => v.skull.tag.as_ref(),
-        Verb::ClipTag(v) => Some(&v.tag),
-        Verb::SwapTag(v) => Some(&v.tag),
-        _ => None,
     }
 }
 
@@ -168,11 +115,31 @@ impl Talk {
         }
     }
 
+    /// Answers the first questions of a visit that has just begun with what its command said.
+    async fn customer_said(&mut self, details: Details) -> Result<(), Error> {
+        if !self.visit.answers.is_empty() {
+            return Ok(());
+        }
+        let first = details.name.as_ref().or(details.phone.as_ref());
+        if first.is_none() {
+            return Ok(());
+        }
+        for (step, answer) in [(Step::Who, first), (Step::Phone, details.phone.as_ref())] {
+            if let Some(answer) = answer.filter(|_| self.visit.next() == Some(step))
+                && self.visit.take(step, answer, &self.known).is_ok()
+                && step == Step::Who
+            {
+                self.begun().await?;
+            }
+        }
+        self.keep()
+    }
+
     /// Begins another visit; the one before stays kept.
-    fn anew(&mut self, heads: Option<usize>) -> Result<(), Error> {
+    async fn anew(&mut self, heads: Option<usize>) -> Result<(), Error> {
         self.file = visits::free(&self.bench)?;
         self.visit = Visit::of(heads);
-        self.known = known(&self.bench, self.alone.as_ref(), &self.file)?;
+        self.known = visits::known(&self.bench, self.alone.as_ref(), &self.file).await?;
         Ok(())
     }
 
@@ -198,17 +165,24 @@ impl Talk {
                     return Ok(Led::Another);
                 }
                 Some("clear") if !self.visit.heads_written => {
+                    if !self.sure_to_clear(terminal)? {
+                        terminal.tell("nothing was thrown away");
+                        continue;
+                    }
                     self.bench.folder().remove(&self.file)?;
                     terminal.tell("thrown away; nothing was said");
                     return Ok(Led::Ended(Ending::Refused));
                 }
                 Some("back") => {
-                    if !self.visit.back() {
+                    if self.visit.back() {
+                        terminal
+                            .tell("one back; nothing is lost: Enter gives what was answered again");
+                    } else {
                         terminal.tell("there is nothing to go back to; what is written is amended");
                     }
                 }
                 Some(typed) => match self.visit.take(step, typed, &self.known) {
-                    Ok(()) if step == Step::Who => self.look_up().await?,
+                    Ok(()) if step == Step::Who => self.begun().await?,
                     Ok(()) => {}
                     Err(words) => terminal.tell(&words),
                 },
@@ -260,10 +234,44 @@ impl Talk {
         self.bench.folder().keep_text(&self.file, &text)
     }
 
+    /// Whether the answers are to be thrown away; they are more than a slip of the finger is worth.
+    fn sure_to_clear(&self, terminal: &Terminal) -> Result<bool, Error> {
+        let answers = counted(self.visit.answers.len(), "answer");
+        if self.visit.answers.is_empty() {
+            return Ok(true);
+        }
+        terminal.tell(&format!("throw {answers} away? {}", visits::called(&self.visit)));
+        loop {
+            let typed = terminal.hand().line("y throws them away, n keeps them> ");
+            let typed =
+                typed.map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
+            match typed.as_deref().map(str::trim) {
+                Some("y" | "Y" | "yes") => return Ok(true),
+                None | Some("n" | "N" | "no") => return Ok(false),
+                Some(_) => terminal.tell("say y or n"),
+            }
+        }
+    }
+
+    /// Another customer stands at the counter, unless it is the one of before.
+    async fn begun(&mut self) -> Result<(), Error> {
+        if self.visit.same.is_empty() {
+            self.bench.close_visit()?;
+            return self.look_up().await;
+        }
+        Ok(())
+    }
+
     /// Customers who may be meant, if the shop is in reach.
     async fn look_up(&mut self) -> Result<(), Error> {
         let words = self.visit.words(Step::Who).to_owned();
-        let asked = self.bench.connection().find(v1::FindRequest { words });
+        // Somebody who was noted here while the shop was away is known there first.
+        if self.bench.own_lines_first(&SystemClock).await?.is_some() {
+            self.visit.found = Vec::new();
+            return Ok(());
+        }
+        let asked =
+            self.bench.connection().find(v1::FindRequest { words, life: self.bench.life() });
         let found = match asked.await {
             Ok(found) => found.customers,
             Err(Error::Away { .. }) => Vec::new(),
@@ -282,8 +290,7 @@ impl Talk {
     }
 
     async fn write_heads(&mut self, terminal: &mut Terminal) -> Result<Ending, Error> {
-        let same = self.bench.ticket_today(&SystemClock);
-        let lines = self.visit.heads(same)?;
+        let lines = self.visit.heads()?;
         let jobs = self.jobs()?;
         if jobs.is_empty() {
             self.visit.before_heads = Some(self.bench.said()?);
@@ -369,30 +376,50 @@ impl Talk {
         Ok(())
     }
 
-    /// What the price list says of the heads, now that all of them are on the ticket.
+    /// What the price list says of the heads, now that all of them are on the ticket. One whose animal
+    /// or state was not said has no price yet.
     async fn price(&mut self, terminal: &mut Terminal) -> Result<(), Error> {
         let jobs = self.jobs()?;
-        let skull = |job: &EntryName| Skull::of(*job);
-        let quote = |job: &EntryName| -> Verb {
-            verb::Quote { skull: skull(job), lines: Vec::new(), total: None, script: None }.into()
+        let (mut priced, mut unpriced) = (Vec::new(), Vec::new());
+        for (head, job) in jobs.iter().enumerate() {
+            let tag = self.visit.words(Step::Tag(head)).to_owned();
+            if self.visit.can_be_priced(head) {
+                priced.push((tag, *job));
+            } else {
+                unpriced.push(tag);
+            }
+        }
+        if !unpriced.is_empty() {
+            terminal.tell(&format!(
+                "{}: no price yet, as the animal or the state it comes in was not said; `burrline \
+                 amend TAG take-in` says it, then `burrline quote`",
+                unpriced.join(" ")
+            ));
+        }
+        if priced.is_empty() {
+            return Ok(());
+        }
+        let quote = |(_, job): &(String, EntryName)| -> Verb {
+            verb::Quote { skull: Skull::of(*job), lines: Vec::new(), total: None, script: None }
+                .into()
         };
-        let ruled = self.bench.asked(jobs.iter().map(quote).collect(), &SystemClock).await?;
+        let ruled = self.bench.asked(priced.iter().map(quote).collect(), &SystemClock).await?;
         let ruled = ruled.unwrap_or_default();
         let mut deposit = Some(Money::ZERO);
         let (mut prices, mut sum) = (Vec::new(), Money::ZERO);
-        for (n, one) in ruled.iter().enumerate().filter(|(_, one)| !one.total.is_empty()) {
+        for (one, (tag, _)) in ruled.iter().zip(&priced).filter(|(one, _)| !one.total.is_empty()) {
             let total = Money::read(&one.total)?;
             sum = sum.checked_add(total).unwrap_or(sum);
             let asked = Money::read(&one.deposit).ok();
             deposit = deposit.zip(asked).and_then(|(all, one)| all.checked_add(one));
             prices.push(Price {
-                tag: self.visit.words(Step::Tag(n)).to_owned(),
+                tag: tag.clone(),
                 lines: one.price.iter().map(|p| format!("{}={}", p.what, p.amount)).collect(),
                 total: one.total.clone(),
                 script: script(&one.price_script),
             });
         }
-        if prices.len() != jobs.len() || prices.is_empty() {
+        if prices.len() != priced.len() {
             terminal
                 .tell("no price list prices these heads; say it with `burrline quote TAG --total`");
             return Ok(());
@@ -401,7 +428,7 @@ impl Talk {
         let rule = self.alone.as_ref().and_then(|alone| {
             let state = alone.state();
             let rule = burrline_domain::house::deposit(state)?;
-            rule.of(sum, jobs.len(), burrline_domain::house::currency(state).digits())
+            rule.of(sum, priced.len(), burrline_domain::house::currency(state).digits())
         });
         let asked = deposit.filter(|_| ruled.iter().all(|one| !one.deposit.is_empty())).or(rule);
         let asked = asked.filter(|amount| *amount > Money::ZERO);
@@ -430,7 +457,7 @@ impl Talk {
     }
 
     async fn end(&self, terminal: &mut Terminal) -> Result<Ending, Error> {
-        if self.visit.words(Step::Heard) == LATER {
+        if !self.visit.prices.is_empty() && self.visit.words(Step::Heard) == LATER {
             terminal.tell("the price was not said yet: `burrline quote` when it was");
         } else if !self.visit.prices.is_empty() && self.visit.words(Step::Heard) != AGREED {
             terminal.tell("heard and not agreed yet: `burrline agree` when they do");

@@ -3,12 +3,15 @@
 
 use std::ops::ControlFlow;
 
-use burrline_domain::{Tag, Typed as _};
+use burrline_domain::{Tag, Typed as _, Verb};
+use burrline_present::view;
 
 use super::terminal::Terminal;
 use crate::{
-    Bench, Error,
-    visit::{Step, Visit},
+    Bench, Clock as _, Error, SystemClock,
+    bench::alone::Alone,
+    line::when,
+    visit::{Known, Step, Visit, ask},
 };
 
 /// The file of the first; the others have a number behind it.
@@ -113,6 +116,49 @@ pub(super) fn tags_of_others(bench: &Bench, file: &str) -> Result<Vec<(String, S
         }
     }
     Ok(tags)
+}
+
+/// What a talk knows beside its answers: tags that are worn, the next on the roll, the last ticket.
+pub(super) async fn known(
+    bench: &Bench,
+    alone: Option<&Alone>,
+    file: &str,
+) -> Result<Known, Error> {
+    let today = when::day(SystemClock.now().wall, &bench.zone());
+    let ticket = bench.ticket_today(&SystemClock);
+    let mut known = Known {
+        today: Some(today),
+        ticket: ticket.map(|ticket| ticket.to_string()),
+        ..Known::default()
+    };
+    if let (Some(ticket), Some(alone)) = (ticket, alone) {
+        known.ticket_of = bench.customer_on(ticket, alone).await;
+    }
+    known.worn.extend(tags_of_others(bench, file)?);
+    let Some(alone) = alone else { return Ok(known) };
+    let state = alone.state();
+    for (tag, jobs) in state.open_tags() {
+        let said = jobs.iter().next().and_then(|id| state.job(*id));
+        let said = said.map(|job| view::said_back(state, job)).unwrap_or_default();
+        known.worn.insert(tag.key().to_owned(), said);
+    }
+    // The roll at this bench: the highest tag that was clipped here, and one more.
+    let own = state.facts().filter(|fact| fact.record.entry.name.life == bench.life());
+    let tags = own.filter_map(|fact| clipped(&fact.record.entry.verb));
+    let number = |tag: &&Tag| tag.key().parse::<u64>().ok();
+    let top = tags.filter(|tag| number(tag).is_some()).max_by_key(number);
+    known.next_tag = top.and_then(|tag| ask::after(&tag.to_string()));
+    Ok(known)
+}
+
+#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone clip a tag")]
+fn clipped(verb: &Verb) -> Option<&Tag> {
+    match verb {
+        Verb::TakeIn(v) => v.skull.tag.as_ref(),
+        Verb::ClipTag(v) => Some(&v.tag),
+        Verb::SwapTag(v) => Some(&v.tag),
+        _ => None,
+    }
 }
 
 #[cfg(test)]

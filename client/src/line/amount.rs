@@ -123,15 +123,17 @@ fn number_at(words: &[&str]) -> Option<Number> {
         });
     }
     // `1 1/2 gal`, `21 7/8`; a tag is typed with its leading nought.
-    if unit.is_empty() && whole(digits) && !digits.starts_with('0') {
-        if let Some((part, unit)) = words.get(1).and_then(|next| fraction(next)) {
-            return Some(Number {
-                typed: digits.to_owned(),
-                unit,
-                fraction: Some((digits.to_owned(), part)),
-                used: 2,
-            });
-        }
+    if unit.is_empty()
+        && whole(digits)
+        && !digits.starts_with('0')
+        && let Some((part, unit)) = words.get(1).and_then(|next| fraction(next))
+    {
+        return Some(Number {
+            typed: digits.to_owned(),
+            unit,
+            fraction: Some((digits.to_owned(), part)),
+            used: 2,
+        });
     }
     let (typed, fraction) = (format!("{sign}{digits}"), None);
     Some(Number { typed, unit: unit.to_owned(), fraction, used: 1 })
@@ -162,6 +164,7 @@ fn halves(above: &str, part: &str) -> Option<String> {
 }
 
 /// `2 lb 3 oz` and `2 h 30 min`: a larger unit and a smaller one.
+#[allow(clippy::wildcard_enum_match_arm, reason = "two kinds are spoken in two units")]
 fn compound(kind: Kind, number: &Number, rest: &[&str]) -> Option<Amount> {
     if number.fraction.is_some() || !whole(&number.typed) {
         return None;
@@ -201,7 +204,7 @@ fn unit_of(kind: Kind, number: &Number, rest: &[&str]) -> Option<(String, usize)
         }
         return unit(kind, &number.unit).map(|unit| (unit, 0));
     }
-    let joined = |count: usize| rest.get(..count).map(|words| words.concat());
+    let joined = |count: usize| rest.get(..count).map(<[&str]>::concat);
     for count in [2, 1] {
         let found = joined(count).and_then(|joined| unit(kind, &joined));
         if let Some(unit) = found {
@@ -217,6 +220,7 @@ fn is_basis(word: &str) -> bool {
 }
 
 /// The unit as a value of this kind has it in its typed form.
+#[allow(clippy::wildcard_enum_match_arm, reason = "few kinds have units")]
 pub(super) fn unit(kind: Kind, word: &str) -> Option<String> {
     let lower = word.to_lowercase();
     let bare = lower.trim_end_matches('.');
@@ -251,6 +255,7 @@ pub(super) const MEASURED: [Kind; 6] =
     [Kind::Volume, Kind::Mass, Kind::Length, Kind::Span, Kind::Strength, Kind::Temperature];
 
 /// The units of a kind in words, with an example, for whoever typed another one.
+#[allow(clippy::wildcard_enum_match_arm, reason = "few kinds have units")]
 pub(super) const fn units(kind: Kind) -> Option<(&'static str, &'static str)> {
     Some(match kind {
         Kind::Volume => ("a volume", "L, mL, gal, qt, pint, cup, fl oz, imp gal"),

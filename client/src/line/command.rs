@@ -12,7 +12,7 @@ const WORDS: &str = "line-words";
 
 /// Whether anybody types a verb: what the shop or a bench says by itself is only read, in trails.
 pub fn is_typed(verb: &str) -> bool {
-    !matches!(verb, "lost" | "void")
+    !matches!(verb, "lost" | "void" | "left-off")
 }
 
 /// The command of a verb.

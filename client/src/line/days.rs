@@ -111,7 +111,7 @@ fn dated(month: i8, day: i8, today: civil::Date, towards: Towards) -> Option<civ
     let mut dates = years.filter_map(|year| civil::Date::new(year, month, day).ok());
     match towards {
         Towards::Ahead => dates.find(|date| *date >= today),
-        Towards::Back => dates.filter(|date| *date <= today).last(),
+        Towards::Back => dates.rfind(|date| *date <= today),
     }
 }
 

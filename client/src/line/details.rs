@@ -2,6 +2,7 @@
 
 use burrline_domain::{Sealed, Typed as _, Verb, VerbSpec, verb, words::Capacity};
 use burrline_evidence::seal::{SealKey, seal};
+use burrline_present::private::shapes::{Shape, shapes};
 use serde::Serialize;
 
 use crate::Error;
@@ -100,7 +101,7 @@ impl Details {
 
 /// A detail behind its name at the front of some words: how many words, which, and its value. A name
 /// has as many words as no digit or other detail's name ends.
-pub(super) fn named(words: &[&str]) -> Option<(usize, &'static str, String)> {
+pub(crate) fn named(words: &[&str]) -> Option<(usize, &'static str, String)> {
     let first = words.first()?.to_lowercase();
     let name = match first.as_str() {
         "license" => "licence",
@@ -123,6 +124,65 @@ pub(super) fn named(words: &[&str]) -> Option<(usize, &'static str, String)> {
     };
     let text = value.get(..count).filter(|text| !text.is_empty())?.join(" ");
     Some((count.saturating_add(1), name, text))
+}
+
+/// The details in words that name nothing else: `Ada Fenn 555-0199`, `ada@fenn.example`, `Ada Fenn`.
+///
+/// What is no number and no mail address must read like a name, or this is no person. Without either,
+/// two words at least must be written as names are, with a capital.
+pub fn from_bare(words: &[String]) -> Option<Details> {
+    let text = words.join(" ");
+    let mut details = Details::default();
+    let mut rest = text.clone();
+    for found in shapes(&text) {
+        let field = match found.shape {
+            Shape::Phone => &mut details.phone,
+            Shape::Mail => &mut details.email,
+        };
+        // Of two numbers nobody can say which is which.
+        if field.replace(found.words.to_owned()).is_some() {
+            return None;
+        }
+        rest = rest.replacen(found.words, " ", 1);
+    }
+    let bare = details.is_empty();
+    let words = rest.split_whitespace().map(|word| word.trim_matches([',', ';']));
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    let whole = words.iter().filter(|word| !PARTICLES.contains(word)).count();
+    let enough = if bare { 2..=4 } else { 0..=4 };
+    if !enough.contains(&whole) || !words.iter().all(|word| is_name(word, bare)) {
+        return None;
+    }
+    details.name = (!words.is_empty()).then(|| words.join(" "));
+    (!details.is_empty()).then_some(details)
+}
+
+/// Small words within names.
+const PARTICLES: &[&str] = &["van", "von", "de", "der", "den", "la", "le", "di", "du", "zu"];
+
+/// Letters, with a hyphen, an apostrophe or the dot of an initial; `capital` wants it to begin with one.
+fn is_name(word: &str, capital: bool) -> bool {
+    let initial = word.strip_suffix('.').filter(|letters| letters.chars().count() <= 2);
+    let letters = initial.unwrap_or(word);
+    let plain = |c: char| c.is_alphabetic() || matches!(c, '-' | '\'' | '\u{2019}');
+    let begins = letters.starts_with(char::is_alphabetic);
+    let written = !capital || PARTICLES.contains(&word) || letters.starts_with(char::is_uppercase);
+    begins && written && letters.chars().all(plain)
+}
+
+/// A line without its text, and the text as a person's details; none where the line cannot say who that
+/// is, or says it already.
+#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone have a text beside a person")]
+pub fn in_place_of_text(verb: &Verb) -> Option<(Verb, Details)> {
+    let mut verb = verb.clone();
+    let text = match &mut verb {
+        Verb::Ticket(v) if v.bringer.is_none() => v.note.take()?,
+        Verb::HandOver(v) if v.collector.is_none() => v.words.take()?,
+        _ => return None,
+    };
+    let words: Vec<String> = text.as_str().split_whitespace().map(str::to_owned).collect();
+    let whole = || Details { name: Some(text.to_string()), ..Details::default() };
+    Some((verb, from_bare(&words).unwrap_or_else(whole)))
 }
 
 /// Whether details of a person may be said with a verb: in a field of its own, or, with a payment, in a
@@ -185,6 +245,40 @@ mod tests {
         assert_eq!(read("License K-7"), some(2, "licence", "K-7"));
         assert_eq!(read("phone"), None);
         assert_eq!(read("cash"), None);
+    }
+
+    #[test]
+    fn bare_words_are_a_person_if_all_of_them_can_be() {
+        let read = |text: &str| {
+            let words: Vec<String> = text.split(' ').map(str::to_owned).collect();
+            let details = from_bare(&words)?;
+            let all = [details.name, details.phone, details.email];
+            Some(all.map(Option::unwrap_or_default).join("|"))
+        };
+        for (text, details) in [
+            ("Ada Fenn 555-0199", "Ada Fenn|555-0199|"),
+            ("ada fenn 5550199", "ada fenn|5550199|"),
+            ("555-0199 Ada Fenn", "Ada Fenn|555-0199|"),
+            ("Ada Fenn (303) 555-0199", "Ada Fenn|(303) 555-0199|"),
+            ("Fenn, Ada +49 170 1234567", "Fenn Ada|+49 170 1234567|"),
+            ("J. O'Neil 555-0199 j@oneil.example", "J. O'Neil|555-0199|j@oneil.example"),
+            ("Bo van der Tarn", "Bo van der Tarn||"),
+            ("Anne-Marie Fenn", "Anne-Marie Fenn||"),
+            ("555-0199", "|555-0199|"),
+        ] {
+            assert_eq!(read(text).as_deref(), Some(details), "{text}");
+        }
+        for text in [
+            "two heads",
+            "Fenn",
+            "Ada Fenn 0417",
+            "1:5",
+            "555-0199 555-0142",
+            "Ada Fenn call 555-0199 after 6",
+            "the big one with the drop tine",
+        ] {
+            assert_eq!(read(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! What is asked about a line that cannot be taken as it was typed.
 
 use burrline_domain::{
-    Arity, Kind, Money, On, Tag, Typed as _,
+    Arity, Kind, Money, Tag, Typed as _,
     verb::{FieldSpec, VerbSpec},
     words::Sex,
 };
@@ -49,7 +49,13 @@ pub(super) fn whole_line(
 
 impl Reader<'_> {
     /// The line with some words taken out and a field given as an option.
-    fn with_field(&self, at: usize, used: usize, field: &FieldSpec, value: &str) -> Vec<String> {
+    pub(super) fn with_field(
+        &self,
+        at: usize,
+        used: usize,
+        field: &FieldSpec,
+        value: &str,
+    ) -> Vec<String> {
         let words = self.without(at, used);
         whole_line(self.spec, &[(field.name, value.to_owned())], &self.options, &words)
     }
@@ -171,7 +177,7 @@ impl Reader<'_> {
     pub(super) fn is_of_a_unit(&self, at: usize, typed: &[&str]) -> Result<bool, Error> {
         let Some(&word) = typed.first() else { return Ok(false) };
         let after = typed.get(1..).unwrap_or_default();
-        if self.value_has_unit(typed) || super::points::points(typed).is_some() {
+        if Self::value_has_unit(typed) || super::points::points(typed).is_some() {
             return match self.free_text() {
                 _ if self.takes_measured() || self.is_open_name("points") => Ok(true),
                 Some(text) => Err(self.tag_or_text(at, word, text)),
@@ -197,7 +203,7 @@ impl Reader<'_> {
         Ok(self.is_bare_figure(word))
     }
 
-    fn value_has_unit(&self, typed: &[&str]) -> bool {
+    fn value_has_unit(typed: &[&str]) -> bool {
         amount::MEASURED.iter().any(|kind| amount::amount(*kind, typed, None) != amount::Amount::No)
     }
 
@@ -362,7 +368,7 @@ impl Reader<'_> {
     }
 
     /// A number as a further tag.
-    fn as_tag(&self, at: usize, word: &str) -> (String, Vec<String>) {
+    pub(super) fn as_tag(&self, at: usize, word: &str) -> (String, Vec<String>) {
         let digits = word.starts_with(|c: char| c.is_ascii_digit()) && !word.starts_with('0');
         let tag = if digits { format!("0{word}") } else { word.to_owned() };
         let mut line = self.replaced(at, 1, &[]);
@@ -371,7 +377,7 @@ impl Reader<'_> {
     }
 
     /// A figure without a unit where a water is made up.
-    fn bare_volume(&self, at: usize, word: &str) -> Option<Error> {
+    pub(super) fn bare_volume(&self, at: usize, word: &str) -> Option<Error> {
         let bath = self.field(|f| f.kind() == Kind::Stuff).is_some();
         let bare = word.parse::<f64>().is_ok() && word.starts_with(|c: char| c.is_ascii_digit());
         if !bath || !bare {
@@ -391,126 +397,6 @@ impl Reader<'_> {
             (format!("{word} {unit}"), self.replaced(at, 1, &[word.to_owned(), (*unit).to_owned()]))
         });
         Some(unclear(format!("{verb}: {word} has no unit"), choices))
-    }
-
-    /// A word that no field of the verb takes: where it might belong.
-    pub(super) fn no_place_for(&self, at: usize) -> Error {
-        let word = self.words.get(at).map_or("", String::as_str);
-        if let Some(bare) = self.bare_volume(at, word) {
-            return bare;
-        }
-        let mut choices = self.slips(at, word);
-        if choices.is_empty() {
-            choices = self.open_places_for(at, word);
-        }
-        let verb = self.spec.word;
-        let takes = near::takes(self.spec);
-        let unit = self.unknown_unit(word);
-        let about = match unit {
-            Some(unit) => unit,
-            None if takes.is_empty() => {
-                let example = example::lines(self.spec);
-                let example = example.first().map_or(verb, String::as_str);
-                format!(
-                    "{verb}: \u{201c}{word}\u{201d} has no place here; say it as in `{example}`"
-                )
-            }
-            None => {
-                format!("{verb}: \u{201c}{word}\u{201d} has no place here; {verb} takes {takes}")
-            }
-        };
-        unclear(about, choices)
-    }
-
-    /// `12st`: a number with something behind it that is no unit.
-    fn unknown_unit(&self, word: &str) -> Option<String> {
-        let end = word.find(|c: char| !(c.is_ascii_digit() || ".,".contains(c)))?;
-        let (number, unit) = word.split_at_checked(end)?;
-        let plain = !number.is_empty() && unit.chars().all(char::is_alphabetic);
-        if !plain || amount::is_unit(unit) {
-            return None;
-        }
-        let measured = self.open_field(|f| amount::units(f.kind()).is_some())?;
-        let (what, units) = amount::units(measured.kind())?;
-        let verb = self.spec.word;
-        Some(format!("{verb}: \u{201c}{unit}\u{201d} is no unit of {what} here; there are {units}"))
-    }
-
-    /// Words that are a slip away: of the verb's lists, its fields' names, the hands, the animals.
-    fn slips(&self, at: usize, word: &str) -> Vec<(String, Vec<String>)> {
-        let mut meant: Vec<String> = Vec::new();
-        let open = || self.spec.fields.iter().filter(|field| self.is_open(field));
-        let lists = open().filter_map(|field| closed::list(self.spec, field)).flatten();
-        meant.extend(near::near(word, lists).into_iter().map(str::to_owned));
-        let names: Vec<String> = open().map(|field| field.typed_name()).collect();
-        meant.extend(
-            near::near(word, names.iter().map(String::as_str)).into_iter().map(str::to_owned),
-        );
-        if self.is_open_name("species") {
-            let animals = near::near(word, self.lexicon.species.words());
-            meant.extend(animals.into_iter().map(str::to_owned));
-        }
-        if self.open_field(|f| f.kind() == Kind::Recipe).is_some() {
-            let recipes = self.lexicon.recipes.iter().map(String::as_str);
-            meant.extend(near::near(word, recipes).into_iter().map(str::to_owned));
-        }
-        if word.chars().all(char::is_alphabetic) {
-            let places = self.lexicon.places.iter().map(|here| here.place.as_str());
-            meant.extend(near::near(word, places).into_iter().map(str::to_owned));
-        }
-        meant.dedup();
-        meant.retain(|other| !other.eq_ignore_ascii_case(word));
-        meant.truncate(3);
-        let choices = meant.into_iter().map(|other| {
-            let label = format!("did you mean {other}?");
-            (label, self.replaced(at, 1, &[other]))
-        });
-        choices.collect()
-    }
-
-    /// Fields that could take the word behind their name, and who did the work.
-    fn open_places_for(&self, at: usize, word: &str) -> Vec<(String, Vec<String>)> {
-        let mut choices = Vec::new();
-        if let Some(hand) = self.lexicon.hand(word) {
-            let mut line = self.replaced(at, 1, &[]);
-            line.extend(["--hand".to_owned(), hand.to_owned()]);
-            choices.push((format!("{hand} did it"), line));
-        }
-        let number = Tag::looks_like(word);
-        if number && self.spec.on == On::Skull && !self.sorted.skulls.is_empty() {
-            choices.push(self.as_tag(at, word));
-        }
-        let skulls_missing = self.wants_skull() && self.sorted.skulls.is_empty();
-        if skulls_missing {
-            return choices;
-        }
-        if super::details::taken_by(self.spec)
-            && word.chars().all(|c| c.is_alphabetic() || c == '.')
-        {
-            let rest = self.words.get(at..).unwrap_or_default();
-            let name = rest.join(" ");
-            let mut line = self.replaced(at, rest.len(), &[]);
-            line.extend(["--name".to_owned(), name.clone()]);
-            choices.push((format!("the person\u{2019}s name, sealed: {name}"), line));
-        }
-        let open = self.spec.fields.iter().filter(|f| self.is_open(f) && closed::is_open(f));
-        for field in open {
-            // A usual word has a list; a bare number is none of it.
-            if number && closed::list(self.spec, field).is_some() {
-                continue;
-            }
-            let label = format!("{} {word}", field.typed_name());
-            choices.push((label, self.with_field(at, 1, field, word)));
-        }
-        if let Some(field) =
-            self.spec.fields.iter().find(|f| self.is_open(f) && f.kind() == Kind::Text)
-        {
-            let rest = self.words.get(at..).unwrap_or_default();
-            let text = rest.join(" ");
-            let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
-            choices.push((label, self.with_field(at, rest.len(), field, &text)));
-        }
-        choices
     }
 }
 

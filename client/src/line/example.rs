@@ -7,7 +7,7 @@ use super::closed::list;
 /// One to three lines that show how the verb is said.
 pub fn lines(spec: &VerbSpec) -> Vec<String> {
     if spec.word == "amend" {
-        return vec!["amend 3:41 weigh 0417 1240 g".to_owned()];
+        return vec!["amend 3:41 weigh 0417 3 lb 2 oz".to_owned()];
     }
     let sealed = spec.fields.iter().any(|f| f.hint == "SEALED");
     let needed: Vec<String> = spec.fields.iter().filter_map(|f| needed(spec, f)).collect();
@@ -82,15 +82,15 @@ fn value(spec: &VerbSpec, field: &FieldSpec) -> String {
         (_, "ENTRY") => "3:41",
         (_, "MONEY") => "185.00",
         (_, "DAY") => "2026-12-18",
-        (_, "MASS") => "1420g",
+        (_, "MASS") => "3 lb 2 oz",
         (_, "LENGTH") => "21 7/8in",
         (_, "SPAN") => "90min",
-        (_, "VOLUME") => "18L",
-        (_, "STRENGTH") => "2.0%",
-        (_, "TEMP") => "88C",
+        (_, "VOLUME") => "5gal",
+        (_, "STRENGTH") => "3%",
+        (_, "TEMP") => "190F",
         (_, "COUNT") => "8",
         (_, "NUMBER") => "7.5",
-        (_, "WHAT=AMOUNT[@STRENGTH]") => "peroxide=2L@12%",
+        (_, "WHAT=AMOUNT[@STRENGTH]") => "peroxide=1qt@12%",
         (_, "WHAT=MONEY") => "cleaning=150.00",
         (_, "STEP=SPAN") => "simmer=120min",
         (_, "DIGEST" | "KEY") => "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",

@@ -88,6 +88,10 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
 }
 
 /// The same behind the field's own name, where bare numbers and open words count too.
+#[allow(
+    clippy::wildcard_enum_match_arm,
+    reason = "few kinds take more behind their name than elsewhere"
+)]
 pub(super) fn fit_named(
     spec: &VerbSpec,
     field: &FieldSpec,
@@ -110,7 +114,7 @@ impl Fit {
     fn behind(self, unit: &str) -> Self {
         match self {
             Self::Is { value, used } => Self::Is { value: format!("{value}{unit}"), used },
-            other => other,
+            Self::No | Self::Unclear { .. } => self,
         }
     }
 }
@@ -157,7 +161,7 @@ fn money(word: &str, lexicon: &Lexicon) -> Fit {
     let bare = word.strip_prefix('$').unwrap_or(word);
     match of_amount(amount::bare(bare.strip_suffix('$').unwrap_or(bare), lexicon.decimal_mark)) {
         Fit::Is { value, .. } if Money::read(&value).is_err() => Fit::No,
-        other => other,
+        fit @ (Fit::Is { .. } | Fit::Unclear { .. } | Fit::No) => fit,
     }
 }
 

@@ -83,6 +83,13 @@ pub(super) fn is_stuff(words: &[&str]) -> Option<(String, usize)> {
     None
 }
 
+/// Whether words begin with what goes into a water and how much: `soda 8 oz`.
+pub(super) fn is_addition(words: &[&str]) -> bool {
+    let Some((_, used)) = is_stuff(words) else { return false };
+    let rest = words.get(used..).unwrap_or_default();
+    [Kind::Volume, Kind::Mass].iter().any(|kind| amount::amount(*kind, rest, None) != Amount::No)
+}
+
 fn is_liquid(what: &str) -> Option<bool> {
     STUFF.iter().find(|(name, _)| *name == what).map(|(_, liquid)| *liquid)
 }
@@ -211,16 +218,16 @@ fn is_water(group: &Group) -> bool {
 
 /// Whether every group says something, and water is said once.
 fn fits(way: &[Group]) -> bool {
-    let one = |group: &Group| match (&group.amount, group.what.as_deref(), &group.strength) {
-        (None, _, _) => false,
-        // `2 L 12 % 18 L`: without its name an amount has its strength behind it.
-        (Some(_), None, Some(_)) => !group.strength_first,
-        (Some(_), Some("peroxide"), Some(_)) => true,
-        // Peroxide without its strength is no make-up that a bath could be reckoned by.
-        (Some(_), Some("peroxide"), None) => false,
-        (Some(amount), None | Some("water"), None) => is_volume(amount),
-        (Some(_), Some(_), Some(_)) => false,
-        (Some(_), Some(_), None) => true,
+    let one = |group: &Group| {
+        let Some(amount) = &group.amount else { return false };
+        match (group.what.as_deref(), &group.strength) {
+            // `2 L 12 % 18 L`: without its name an amount has its strength behind it.
+            (None, Some(_)) => !group.strength_first,
+            // Peroxide without its strength is no make-up that a bath could be reckoned by.
+            (Some("peroxide"), strength) => strength.is_some(),
+            (None | Some("water"), None) => is_volume(amount),
+            (Some(_), strength) => strength.is_none(),
+        }
     };
     way.iter().all(one) && way.iter().filter(|group| is_water(group)).count() <= 1
 }
@@ -243,7 +250,7 @@ fn wrong(verb: &str, ways: &[Vec<Group>]) -> String {
         );
     }
     let longest = ways.iter().max_by_key(|way| way.len());
-    let bare = longest.into_iter().flatten().filter(|group| group.what.is_none()).next_back();
+    let bare = longest.into_iter().flatten().rfind(|group| group.what.is_none());
     let amount = bare.and_then(|group| group.amount.as_deref()).unwrap_or("30mL");
     format!(
         "{verb}: {amount} of what? After an amount of peroxide say its strength, such as {amount} 12 %; \

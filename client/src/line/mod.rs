@@ -20,6 +20,7 @@ pub mod details;
 mod doubt;
 pub mod example;
 mod fit;
+mod leftover;
 pub mod lexicon;
 mod makeup;
 pub mod near;
@@ -149,20 +150,20 @@ fn no_verb(word: &str, rest: &[String]) -> Error {
 
 /// Turns `at 10:40 out 0612` into `out --at 10:40 0612`.
 pub fn at_first(words: &[String]) -> Vec<String> {
-    match words {
-        [at, time, half, verb, rest @ ..]
-            if at == "at" && matches!(half.to_lowercase().as_str(), "am" | "pm") =>
-        {
-            let mut turned = vec![verb.clone(), "--at".to_owned(), format!("{time}{half}")];
+    let [at, after @ ..] = words else { return Vec::new() };
+    if at != "at" {
+        return words.to_vec();
+    }
+    // What is no time is told as such where it is read.
+    let first = || (1, after.first().cloned().unwrap_or_default());
+    let (taken, time) = when::at_front(after).unwrap_or_else(|_| first());
+    match after.get(taken..) {
+        Some([verb, rest @ ..]) => {
+            let mut turned = vec![verb.clone(), "--at".to_owned(), time];
             turned.extend_from_slice(rest);
             turned
         }
-        [at, time, verb, rest @ ..] if at == "at" => {
-            let mut turned = vec![verb.clone(), "--at".to_owned(), time.clone()];
-            turned.extend_from_slice(rest);
-            turned
-        }
-        _ => words.to_vec(),
+        Some([]) | None => words.to_vec(),
     }
 }
 
@@ -180,7 +181,7 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
         return front(verb, words.get(1..).unwrap_or_default());
     }
     let typed: Vec<&str> = words.iter().map(String::as_str).collect();
-    if makeup::is_stuff(&typed).is_some() && words.len() > 1 {
+    if makeup::is_addition(&typed) {
         return front("top-up", words);
     }
     if words.len() > 1 && several::is_skull(first.trim_end_matches(',')) {

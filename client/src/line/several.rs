@@ -160,10 +160,10 @@ fn report(part: &[String]) -> Result<Vec<String>, Error> {
         let turned = std::iter::once(first).chain([tag.clone()]);
         return Ok(turned.chain(rest.iter().skip(1).cloned()).collect());
     }
-    if Piece::read(&first).is_ok() {
-        if let Some(words) = rest.get(1..).filter(|words| !words.is_empty()) {
-            return Ok(of_part(tag, &first, words));
-        }
+    if Piece::read(&first).is_ok()
+        && let Some(words) = rest.get(1..).filter(|words| !words.is_empty())
+    {
+        return Ok(of_part(tag, &first, words));
     }
     let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
     if closed::word_of(Tissue::WORDS, &typed).is_some() {

@@ -1,9 +1,50 @@
 //! "At 10:40": a time as a hand says it, in the shop's zone.
+//!
+//! * `phrase`: the words of a time
+//! * `readings`: what they can mean now
+//!
+//! A time has one meaning, or it is asked about: one that is still to come today may be yesterday's,
+//! `4:10` may be in the afternoon, `3/4` may be a day of March or of April, and an hour that the
+//! clocks showed twice was there twice. An hour that they left out never was.
 
-use burrline_domain::{Day, Moment};
-use jiff::{Timestamp, ToSpan as _, ZonedDateTime, civil, tz::TimeZone};
+mod phrase;
+mod readings;
+#[cfg(test)]
+mod tests;
+
+use burrline_domain::{Day, Moment, SaidTime};
+use jiff::{Timestamp, ZonedDateTime, tz::TimeZone};
 
 use crate::Error;
+
+/// What a time looks like, for whoever typed something else.
+const SUCH_AS: &str = "10:40, 4:10 pm, 09:00..10:30, about 9, this morning, yesterday 16:00, fri \
+                       10:40, 20 min ago or 2026-11-24T17:00";
+
+/// What is meant by the words of a time.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Meant {
+    /// One time.
+    Sure(SaidTime),
+    /// It is not sure, and a hand is asked.
+    Asked {
+        /// Why.
+        why: String,
+        /// What it can be; at least one.
+        readings: Vec<Reading>,
+    },
+}
+
+/// One of the times that words can mean.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reading {
+    /// The time.
+    pub time: SaidTime,
+    /// As it is shown: "yesterday, Tue 2026-11-24 17:00".
+    pub shown: String,
+    /// The words that mean this one and no other.
+    pub say: String,
+}
 
 /// The shop's zone by its name; UTC if this machine does not know it.
 pub fn zone(name: &str) -> TimeZone {
@@ -21,120 +62,70 @@ pub fn day(moment: Moment, zone: &TimeZone) -> Day {
     Day(local(moment, zone).date())
 }
 
-/// Reads a said time: `10:40` is today or, if that is still to come, yesterday; a day may be said
-/// too, as in `2026-11-24T17:00`.
+/// How many of the words after `at` belong to the time, and the time as typed. Whatever follows is what
+/// was done.
 ///
 /// # Errors
-/// [`Error::Usage`] if it is no time, or is still to come.
-pub fn said(word: &str, now: Moment, zone: &TimeZone) -> Result<Moment, Error> {
-    let wrong = || {
-        Error::usage(format!(
-            "\u{201c}{word}\u{201d} is no time; say it like 10:40, 4:10pm or 2026-11-24T17:00"
-        ))
-    };
-    let here = local(now, zone);
-    let moment = if let Some(time) = clock_time(word) {
-        let today =
-            here.date().to_datetime(time).to_zoned_datetime(zone.clone()).map_err(|_| wrong())?;
-        if today.timestamp() <= here.timestamp() {
-            today.timestamp()
-        } else {
-            let yesterday = here.date().checked_sub(1.day()).map_err(|_| wrong())?;
-            let then = yesterday.to_datetime(time).to_zoned_datetime(zone.clone());
-            then.map_err(|_| wrong())?.timestamp()
+/// [`Error::Usage`] if they begin with something else.
+pub fn at_front(words: &[String]) -> Result<(usize, String), Error> {
+    let parts: Vec<&str> = words.iter().flat_map(|word| word.split_whitespace()).collect();
+    let wrong = || no_time(words.first().map_or("", String::as_str));
+    let (mut left, _) = phrase::phrase(&parts).ok_or_else(wrong)?;
+    let mut taken = Vec::new();
+    for word in words {
+        if left == 0 {
+            break;
         }
-    } else if let Ok(stamp) = word.parse::<Timestamp>() {
-        stamp
-    } else {
-        let civil: civil::DateTime = word.parse().map_err(|_| wrong())?;
-        civil.to_zoned_datetime(zone.clone()).map_err(|_| wrong())?.timestamp()
-    };
-    if moment > here.timestamp() {
-        return Err(Error::usage(format!("{word} is still to come; say when it happened")));
+        // What was quoted is one word, and all of it is the time or none.
+        left = left.checked_sub(word.split_whitespace().count()).ok_or_else(|| no_time(word))?;
+        taken.push(word.as_str());
     }
-    Ok(Moment(moment.as_millisecond()))
+    Ok((taken.len(), taken.join(" ")))
 }
 
-/// What is told of a clock time that was taken as yesterday's: nobody said the day.
-pub fn not_today(word: &str, moment: Moment, now: Moment, zone: &TimeZone) -> Option<String> {
-    clock_time(word)?;
-    let (said, here) = (local(moment, zone), local(now, zone));
-    (said.date() != here.date()).then(|| {
-        format!(
-            "at {word} is still to come today, so it is taken as yesterday's, {}",
-            said.strftime("%Y-%m-%d %H:%M")
-        )
-    })
+/// What is meant by the words of a time that are typed now.
+///
+/// # Errors
+/// [`Error::Usage`] if it is no time, is still to come, or never was.
+pub fn meant(words: &str, now: Moment, zone: &TimeZone) -> Result<Meant, Error> {
+    let parts: Vec<&str> = words.split_whitespace().collect();
+    match phrase::phrase(&parts) {
+        Some((taken, phrase)) if taken == parts.len() => {
+            readings::meant(words.trim(), &phrase, &local(now, zone))
+        }
+        Some(_) | None => Err(no_time(words)),
+    }
 }
 
-/// `7:05`, `17:00`, `4:10pm` or `4pm`.
-fn clock_time(word: &str) -> Option<civil::Time> {
-    let lower = word.to_lowercase();
-    let half = |ending: &str| lower.strip_suffix(ending);
-    let (clock, afternoon) = match (half("am"), half("pm")) {
-        (Some(clock), _) => (clock, Some(false)),
-        (None, Some(clock)) => (clock, Some(true)),
-        (None, None) => (lower.as_str(), None),
-    };
-    let (hour, minute) = match (clock.split_once(':'), afternoon) {
-        (Some((hour, minute)), _) => (hour, minute),
-        (None, Some(_)) => (clock, "00"),
-        (None, None) => return None,
-    };
-    let digits =
-        |text: &str| (1..=2).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
-    if !digits(hour) || !digits(minute) || minute.len() != 2 {
-        return None;
-    }
-    let hour: i8 = hour.parse().ok()?;
-    let hour = match afternoon {
-        None => hour,
-        Some(_) if !(1..=12).contains(&hour) => return None,
-        Some(false) => hour.checked_rem(12)?,
-        Some(true) => hour.checked_rem(12)?.checked_add(12)?,
-    };
-    civil::Time::new(hour, minute.parse().ok()?, 0, 0).ok()
-}
-
-#[cfg(test)]
-mod tests {
-    use burrline_domain::Typed as _;
-
-    use super::*;
-
-    fn at(word: &str) -> Result<String, Error> {
-        let zone = TimeZone::fixed(jiff::tz::offset(-7));
-        let now = Moment::read("2026-11-25T18:02:00Z").unwrap();
-        said(word, now, &zone).map(|moment| moment.show())
-    }
-
-    #[test]
-    fn a_clock_time_is_today_or_else_yesterday() {
-        assert_eq!(at("10:40").unwrap(), "2026-11-25T17:40:00Z");
-        assert_eq!(at("17:00").unwrap(), "2026-11-25T00:00:00Z");
-        assert_eq!(at("2026-11-20T08:00").unwrap(), "2026-11-20T15:00:00Z");
-        assert_eq!(at("10:40am").unwrap(), at("10:40").unwrap());
-        assert_eq!(at("5PM").unwrap(), at("17:00").unwrap());
-        assert_eq!(at("12:10am").unwrap(), at("0:10").unwrap());
-    }
-
-    #[test]
-    fn a_clock_time_that_is_yesterday_s_is_told() {
-        let zone = TimeZone::fixed(jiff::tz::offset(-7));
-        let now = Moment::read("2026-11-25T18:02:00Z").unwrap();
-        let told = |word: &str| not_today(word, said(word, now, &zone).unwrap(), now, &zone);
-        assert_eq!(told("10:40"), None);
-        assert_eq!(told("2026-11-20T08:00"), None);
-        assert_eq!(
-            told("17:00").unwrap(),
-            "at 17:00 is still to come today, so it is taken as yesterday's, 2026-11-24 17:00"
-        );
-    }
-
-    #[test]
-    fn what_is_no_time_or_still_to_come_is_told() {
-        for word in ["25:00", "10:4", "noon", "13pm", "0am", "4", "pm", "2026-11-26T08:00", ""] {
-            assert!(at(word).is_err(), "{word}");
+/// The time that is meant, where nobody is there to be asked.
+///
+/// # Errors
+/// As for [`meant`]; and where it is not sure which, with what to type instead.
+pub fn said_time(words: &str, now: Moment, zone: &TimeZone) -> Result<SaidTime, Error> {
+    match meant(words, now, zone)? {
+        Meant::Sure(time) => Ok(time),
+        Meant::Asked { why, readings } => {
+            let all = readings.iter().map(|one| format!("{} for {}", one.say, one.shown));
+            let all: Vec<String> = all.collect();
+            Err(Error::usage(format!("{why}; say {}", all.join(", or "))))
         }
     }
+}
+
+/// The one moment that is meant.
+///
+/// # Errors
+/// As for [`said_time`]; and if it is an interval.
+pub fn said(words: &str, now: Moment, zone: &TimeZone) -> Result<Moment, Error> {
+    let time = said_time(words, now, zone)?;
+    if !time.is_point() {
+        return Err(Error::usage(format!(
+            "\u{201c}{words}\u{201d} is no one moment, and one is wanted here, such as 10:40"
+        )));
+    }
+    Ok(time.from)
+}
+
+fn no_time(words: &str) -> Error {
+    Error::usage(format!("\u{201c}{words}\u{201d} is no time; say it like {SUCH_AS}"))
 }

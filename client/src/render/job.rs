@@ -7,7 +7,7 @@ use super::{
     Look, Page, Table, entry,
     lines::{clashes, skull_json, skulls},
     look::Ink,
-    table::cut,
+    table::wrap,
 };
 
 /// One job.
@@ -16,7 +16,7 @@ pub fn show(job: &v1::JobView, look: &Look) -> Page {
     let mut text = skulls(&lines, look).text;
     let mut add = |name: &str, value: &str| {
         if !value.is_empty() {
-            text.push(cut(&format!("{name}: {value}"), look.width));
+            text.extend(wrap(&format!("{name}: {value}"), look.width, 4));
         }
     };
     add("customer", &job.customer_name);
@@ -55,7 +55,8 @@ pub fn trail(trail: &v1::TrailResponse, look: &Look) -> Page {
         page.text.push("nothing was said of it by then".to_owned());
     }
     for gap in &trail.gaps {
-        page.text.push(look.ink(Ink::Alarm, &cut(&format!("gap: {gap}"), look.width)));
+        let lines = wrap(&format!("gap: {gap}"), look.width, 4);
+        page.text.extend(lines.iter().map(|line| look.ink(Ink::Alarm, line)));
         page.json.push(json!({ "gap": gap }));
     }
     page
@@ -91,11 +92,11 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
     // A shop of an older version tells the line only as it was typed.
     let told = short(if line.told.is_empty() { &line.words } else { &line.told });
     let head = format!("{when}  {}  {}  {told}{marks}", entry(line.entry.as_ref()), who.join("/"));
-    let mut text = vec![cut(&head, look.width)];
+    let mut text = wrap(&head, look.width, 6);
     let mut below = |name: &str, words: &str, alarm: bool| {
         if !words.is_empty() {
-            let line = cut(&format!("    {name}{words}"), look.width);
-            text.push(if alarm { look.ink(Ink::Alarm, &line) } else { line });
+            let lines = wrap(&format!("    {name}{words}"), look.width, 8).into_iter();
+            text.extend(lines.map(|l| if alarm { look.ink(Ink::Alarm, &l) } else { l }));
         }
     };
     below("formerly: ", &line.formerly, false);
@@ -151,13 +152,17 @@ pub fn trail_json(line: &v1::TrailLine, look: &Look) -> Value {
     })
 }
 
-/// "10:40 said, typed 18:02"; "17:00 to 21:00" where that is all that is known.
+/// "10:40 said, typed 18:02"; "09:00 to 10:30 said, typed 18:02"; "17:00 to 21:00" where that is all
+/// that is known.
 fn when(happened: &v1::Happened, look: &Look) -> String {
     let at = look.time(happened.at_ms);
+    let from = look.time(happened.not_before_ms);
+    let until = look.until(happened.not_after_ms, happened.not_before_ms);
     if happened.said {
-        return format!("{at} said, typed {}", look.time(happened.typed_ms));
+        let typed = look.time(happened.typed_ms);
+        let said = if from == until { from } else { format!("{from} to {until}") };
+        return format!("{said} said, typed {typed}");
     }
-    let (from, until) = (look.time(happened.not_before_ms), look.time(happened.not_after_ms));
     if from == until { at } else { format!("{at} (from {from} to {until})") }
 }
 

@@ -6,25 +6,53 @@ use serde_json::{Value, json};
 
 use super::{Look, Page, Table, entry, kind, number, skull, table::cut};
 
-/// Jobs and customers that were found.
+/// Jobs and customers that were found, with what each was found by.
 pub fn found(found: &v1::FindResponse, look: &Look) -> Page {
     let mut page = skulls(&found.skulls, look);
+    // What it is and where it is stands in the table anyway.
+    let plain = |by: &String| by == "species" || by.starts_with("in ");
+    if found.skulls.iter().any(|line| !line.found_by.iter().all(plain)) {
+        page.text = by_what(&found.skulls, look);
+    }
+    if found.more > 0 {
+        page.text.push(format!(
+            "and {} more that have left: say more words to narrow it down",
+            found.more
+        ));
+    }
     for customer in &found.customers {
         let name = if customer.name.is_empty() { "sealed" } else { &customer.name };
         let head =
             format!("customer {} {name} {}", entry(customer.customer.as_ref()), customer.phone);
-        page.text.push(cut(head.trim_end(), look.width));
+        // By a name it is plain why; by a licence nothing of it is shown.
+        let by = Some(&customer.found_by).filter(|by| *by == "licence");
+        let by = by.map(|by| format!("  (by {by})")).unwrap_or_default();
+        page.text.push(cut(&format!("{}{by}", head.trim_end()), look.width));
         let jobs = skulls(&customer.jobs, look);
         page.text.extend(jobs.text.iter().map(|line| format!("  {line}")));
         page.json.push(json!({
             "customer": entry(customer.customer.as_ref()), "name": customer.name,
-            "phone": customer.phone, "jobs": jobs.json,
+            "phone": customer.phone, "jobs": jobs.json, "found_by": customer.found_by,
         }));
     }
     if page.text.is_empty() {
         page.text.push("nothing found".to_owned());
     }
     page
+}
+
+/// Skulls with what each was found by, which takes the room of what `show` tells.
+fn by_what(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
+    let mut table = Table::new(&["TAG", "JOB", "WHAT", "WHERE", "FOUND BY"]);
+    for line in lines {
+        let place = match (line.ended, line.hold.is_empty()) {
+            (true, _) => format!("left, {}", line.how_ended),
+            (false, true) => line.place.clone(),
+            (false, false) => format!("{} HELD", line.place).trim().to_owned(),
+        };
+        table.row([number(line), line.number.clone(), kind(line), place, line.found_by.join("; ")]);
+    }
+    table.lines(look)
 }
 
 /// Every place and what is in it.
@@ -118,7 +146,7 @@ pub fn skull_json(line: &v1::SkullLine, look: &Look) -> Value {
         "since": since, "since_doubt": line.since_doubt, "stage": line.stage, "hold": line.hold,
         "promised": line.promised, "ended": line.ended, "how_ended": line.how_ended,
         "ticket": line.ticket, "doing": line.doing, "mark": line.mark, "heat": line.heat,
-        "was": line.was,
+        "was": line.was, "found_by": line.found_by,
     })
 }
 
@@ -127,7 +155,9 @@ fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
     let mut words = vec![format!("{} {kind} {}", place.name, place.material).trim_end().to_owned()];
     if let Some(bath) = &place.bath {
         let unit = |text: &str, unit: &str| (!text.is_empty()).then(|| format!("{text} {unit}"));
-        words.extend(unit(&bath.litres, "L"));
+        // A shop of an older release says litres alone.
+        let level = Some(bath.level.clone()).filter(|level| !level.is_empty());
+        words.extend(level.or_else(|| unit(&bath.litres, "L")));
         let measured = if bath.measured { " (measured)" } else { " (mixed)" };
         words.extend(unit(&bath.peroxide_wv, "%").map(|strength| format!("{strength}{measured}")));
         words.push(format!("since {}", look.time(bath.since_ms)));
@@ -147,7 +177,7 @@ fn place_json(place: &v1::PlaceLine, look: &Look) -> Value {
     let bath = place.bath.as_ref().map(|bath| {
         json!({
             "bath": entry(bath.bath.as_ref()), "since": look.stamp(bath.since_ms),
-            "litres": bath.litres, "peroxide_wv": bath.peroxide_wv, "measured": bath.measured,
+            "litres": bath.litres, "level": bath.level, "peroxide_wv": bath.peroxide_wv, "measured": bath.measured,
             "class": bath.class, "heat": bath.heat, "recipe": bath.recipe, "doubt": bath.doubt,
             "recipe_version": bath.recipe_version, "recipe_newest": bath.recipe_newest,
         })

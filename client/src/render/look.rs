@@ -41,6 +41,16 @@ impl Look {
         then.strftime(form).to_string()
     }
 
+    /// The later end of what began at `from`: without its day where that is the same one.
+    pub fn until(&self, ms: i64, from: i64) -> String {
+        let (end, begin) =
+            (when::local(Moment(ms), &self.zone), when::local(Moment(from), &self.zone));
+        if end.date() == begin.date() && self.time(ms) != self.time(from) {
+            return end.strftime("%H:%M").to_string();
+        }
+        self.time(ms)
+    }
+
     /// A moment for a program: RFC 3339 with the shop's offset.
     pub fn stamp(&self, ms: i64) -> String {
         let then = when::local(Moment(ms), &self.zone);

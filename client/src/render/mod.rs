@@ -2,6 +2,7 @@
 //!
 //! * [`look`]: zone, width and colour
 //! * [`table`]: aligned plain columns
+//! * [`columns`]: sections over the rows and columns of a screen
 //! * [`said`](mod@said): what became of a line
 //! * [`lines`]: find, floor, due and clashes
 //! * [`job`]: show and trail
@@ -19,6 +20,7 @@
 //! * [`tally`](mod@tally): the past counted
 //! * [`visible`](mod@visible): text in which nothing hides
 
+pub mod columns;
 pub mod csv;
 pub mod desk;
 pub mod document;
@@ -31,6 +33,7 @@ pub mod look;
 pub mod papers;
 pub mod photos;
 pub mod potful;
+pub mod refused;
 pub mod register;
 pub mod said;
 pub mod season;

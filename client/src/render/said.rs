@@ -55,17 +55,18 @@ fn one(answer: &Answer, of_many: bool, look: &Look, shown: &mut Shown) {
             let clash = |words: &String| look.ink(Ink::Alarm, &format!("does not fit: {words}"));
             shown.err.extend(receipt.clashes.iter().map(clash));
         }
-        Answer::Kept { entry, verb, skull, waiting, why } => {
+        Answer::Kept { entry, verb, skull, figures, waiting, why } => {
             let line = verb.line();
             shown.json.push(json!({
                 "line": line, "entry": entry.to_string(), "done": false, "kept": true,
-                "waiting": waiting,
+                "waiting": waiting, "figures": figures,
             }));
             let words = match skull.as_str() {
                 "" => plain(verb),
                 skull => format!("{skull}: {}", what(verb)),
             };
             shown.out.push(format!("{words}: kept, {waiting} waiting  [{entry}]"));
+            shown.out.extend(figures.iter().map(|figure| format!("  {figure}")));
             if !why.is_empty() && !shown.err.contains(why) {
                 shown.err.push(why.clone());
             }

@@ -12,7 +12,9 @@ pub fn stock(stock: &v1::StockResponse, look: &Look) -> Page {
     for line in &stock.lines {
         let counted = line.counted_ms.map(|at| look.time(at)).unwrap_or_default();
         let lots: Vec<String> = line.lots.iter().map(|lot| lot_words(lot, &line.unit)).collect();
-        let there = format!("{} {}", line.on_hand, line.unit);
+        // A shop of an older release says the figures alone.
+        let there = Some(line.there.clone()).filter(|words| !words.is_empty());
+        let there = there.unwrap_or_else(|| format!("{} {}", line.on_hand, line.unit));
         table.row([stuff(line), there, counted, lots.join(", ")]);
         page.json.push(json!({
             "what": line.what, "strength_wv": line.strength_wv, "unit": line.unit,
@@ -58,6 +60,9 @@ fn stuff(line: &v1::StockLine) -> String {
 
 fn lot_words(lot: &v1::StockLot, unit: &str) -> String {
     let name = if lot.lot.is_empty() { "no lot number" } else { &lot.lot };
+    if !lot.there.is_empty() {
+        return format!("{name}: {}", lot.there);
+    }
     let of = if lot.left == lot.amount { String::new() } else { format!(" of {}", lot.amount) };
     format!("{name}: {}{of} {unit}", lot.left)
 }
@@ -76,6 +81,7 @@ mod tests {
             amount: "20".to_owned(),
             left: "17.5".to_owned(),
             cost: "80.00".to_owned(),
+            ..v1::StockLot::default()
         };
         let line = v1::StockLine {
             what: "peroxide".to_owned(),
@@ -84,6 +90,7 @@ mod tests {
             on_hand: "17.5".to_owned(),
             counted_ms: None,
             lots: vec![lot],
+            ..v1::StockLine::default()
         };
         let water = v1::WaterCost {
             place: "tub-1".to_owned(),

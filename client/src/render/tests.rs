@@ -78,7 +78,8 @@ fn the_floor_is_read_place_by_place() {
 
 #[test]
 fn a_table_leaves_out_what_is_empty_and_keeps_to_the_width() {
-    let found = v1::FindResponse { skulls: vec![skull_line("0417")], customers: Vec::new() };
+    let found =
+        v1::FindResponse { skulls: vec![skull_line("0417")], ..v1::FindResponse::default() };
     assert_eq!(
         lines::found(&found, &look(None)).text.join("\n"),
         "TAG   JOB     WHAT            PLACE  SINCE  LAST DONE\n\
@@ -90,22 +91,31 @@ fn a_table_leaves_out_what_is_empty_and_keeps_to_the_width() {
 
 #[test]
 fn a_trail_line_shows_what_hangs_on_it() {
+    let (from, until) = (NOON - 80 * 60_000, NOON - 20 * 60_000);
+    let said = |from, until| {
+        Some(v1::Happened {
+            at_ms: from + (until - from) / 2,
+            not_before_ms: from,
+            not_after_ms: until,
+            typed_ms: NOON,
+            said: true,
+        })
+    };
     let line = v1::TrailLine {
         entry: Some(v1::EntryName { life: 3, n: 50 }),
         bench: "yard-1".into(),
         hand: "Bo".into(),
-        happened: Some(v1::Happened {
-            at_ms: NOON - 80 * 60_000,
-            typed_ms: NOON,
-            said: true,
-            ..v1::Happened::default()
-        }),
+        happened: said(from, from),
         words: "weigh 0417 1240g".into(),
         formerly: "weigh 0417 1420g".into(),
         anyway: "scale was tared wrong".into(),
         struck: true,
         ..v1::TrailLine::default()
     };
+    let interval = v1::TrailLine { happened: said(from, until), ..line.clone() };
+    let told =
+        job::trail(&v1::TrailResponse { lines: vec![interval], ..Default::default() }, &look(None));
+    assert!(told.text[0].starts_with("10:40 to 11:40 said, typed 12:00  3:50"), "{:?}", told.text);
     assert_eq!(
         job::trail(&v1::TrailResponse { lines: vec![line], gaps: Vec::new() }, &look(None))
             .text
@@ -144,11 +154,12 @@ fn answers_part_into_result_and_talk() {
             entry: EntryName::new(3, 43),
             verb: verb("in pot-1 0418"),
             skull: String::new(),
+            figures: vec!["12:30: look at it".into()],
             waiting: 2,
             why: "no answer".into(),
         },
     ];
-    let shown = said::said(&Said { answers, talk: Vec::new() }, &look(None));
+    let shown = said::said(&Said { answers, ..Said::default() }, &look(None));
     assert_eq!(
         shown.out,
         [
@@ -156,6 +167,7 @@ fn answers_part_into_result_and_talk() {
             "  tub-1: 20 L at 1.2 %",
             "0417 whitetail 8 pt: note brass plate; in pot-1  [3:42]",
             "0418: in pot-1: kept, 2 waiting  [3:43]",
+            "  12:30: look at it",
         ]
     );
     assert_eq!(
@@ -172,4 +184,55 @@ fn answers_part_into_result_and_talk() {
 #[test]
 fn who_is_near_is_named_with_its_place() {
     assert_eq!(skull_and_place(&skull_line("0417")), "0417 (whitetail 8 pt, in pot-1)");
+}
+
+#[test]
+fn what_was_found_says_by_what_and_what_has_left_says_so() {
+    let by =
+        |tag: &str, by: &str| v1::SkullLine { found_by: vec![by.to_owned()], ..skull_line(tag) };
+    let left = v1::SkullLine {
+        ended: true,
+        how_ended: "hand-over".into(),
+        place: String::new(),
+        ..by("0388", "tag 0388 until it left Mon 24 Nov 16:10")
+    };
+    let found = v1::FindResponse {
+        skulls: vec![by("0417", "kill tag 88-1203"), left],
+        customers: Vec::new(),
+        more: 4,
+    };
+    assert_eq!(
+        lines::found(&found, &look(Some(80))).text,
+        [
+            "TAG   JOB     WHAT            WHERE            FOUND BY",
+            "0417  3-41-7  whitetail 8 pt  pot-1            kill tag 88-1203",
+            "0388  3-41-7  whitetail 8 pt  left, hand-over  tag 0388 until it left Mon 24 Nov",
+            "                                               16:10",
+            "and 4 more that have left: say more words to narrow it down",
+        ]
+    );
+}
+
+#[test]
+fn a_trail_uses_the_width_that_there_is_and_cuts_nothing() {
+    let line = v1::TrailLine {
+        entry: Some(v1::EntryName { life: 3, n: 50 }),
+        bench: "yard-1".into(),
+        happened: Some(v1::Happened { at_ms: NOON, ..v1::Happened::default() }),
+        told: "note 0417: a brass plate goes on the back, and the left brow tine is the loose one"
+            .into(),
+        anyway: "he asked for it on the telephone and again at the counter on Tuesday".into(),
+        ..v1::TrailLine::default()
+    };
+    let trail = v1::TrailResponse { lines: vec![line], gaps: Vec::new() };
+    let words =
+        |text: &[String]| text.join(" ").split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+    let whole = job::trail(&trail, &look(None)).text;
+    assert_eq!(whole.len(), 2);
+    for width in [40, 80, 200] {
+        let shown = job::trail(&trail, &look(Some(width))).text;
+        assert!(shown.iter().all(|line| line.chars().count() <= width), "{shown:?}");
+        assert_eq!(words(&shown), words(&whole), "nothing is lost at {width}");
+    }
+    assert_eq!(job::trail(&trail, &look(Some(200))).text, whole);
 }

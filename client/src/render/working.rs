@@ -1,5 +1,6 @@
 //! A working as lines: the answer, the way to it, what to be careful about, and where it is from.
 
+use burrline_domain::reckon::short;
 use burrline_proto::v1;
 use serde_json::{Value, json};
 
@@ -10,7 +11,7 @@ pub fn lines(
     cautions: Vec<String>,
     sources: Vec<String>,
 ) -> Vec<String> {
-    let mut lines = vec![answer.to_owned()];
+    let mut lines = vec![short(answer)];
     let wide = steps.iter().map(|(what, _)| what.chars().count()).max().unwrap_or(0);
     let steps = steps.iter().map(|(what, sum)| format!("{what:wide$}  {sum}"));
     for (title, part) in

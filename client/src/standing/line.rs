@@ -7,7 +7,7 @@ use burrline_domain::{
 };
 
 use super::{
-    Known, Standing, Step, short,
+    Known, Standing, Step, help, short,
     words::{Begins, begins, could_be, folded},
 };
 use crate::{
@@ -19,11 +19,16 @@ impl Standing {
     /// A line of several words, with nothing collected.
     pub(super) fn line(&mut self, words: &[String], known: &Known) -> Result<Step, Error> {
         let (at, words) = match words {
-            [at, time, rest @ ..] if folded(at) == "at" && !rest.is_empty() => {
-                (vec!["at".to_owned(), time.clone()], rest)
-            }
-            [at, time] if folded(at) == "at" => {
-                return Err(Error::usage(format!("at {time} what? As in `at {time} out 0612`")));
+            [at, after @ ..] if folded(at) == "at" && !after.is_empty() => {
+                let (taken, time) = line::when::at_front(after)?;
+                match after.get(taken..) {
+                    Some(rest) if !rest.is_empty() => (vec!["at".to_owned(), time], rest),
+                    Some(_) | None => {
+                        return Err(Error::usage(format!(
+                            "at {time} what? As in `at {time} out 0612`"
+                        )));
+                    }
+                }
             }
             words => (Vec::new(), words),
         };
@@ -74,6 +79,9 @@ impl Standing {
             "heard" | "go" | "nowhere" | "status" | "quit" | "at" => {
                 return Err(Error::usage(format!("{command} stands alone")));
             }
+            "help" if rest.iter().any(|word| folded(word) == "keys") => {
+                return Ok(Step::Tell(help::keys().lines().map(str::to_owned).collect()));
+            }
             "help" => return Ok(Step::Run(self.help(rest, known)?)),
             "bench" => return Err(Error::usage("this is the prompt")),
             _ => {}
@@ -93,8 +101,11 @@ impl Standing {
     /// `help wash`, or all verbs.
     fn help(&self, rest: &[String], known: &Known) -> Result<Vec<String>, Error> {
         let word = rest.first().map_or("", String::as_str);
-        if word == "verbs" {
-            return Ok(vec!["--help".to_owned()]);
+        if let Some(group) = crate::help::group(word) {
+            return Ok(vec!["help".to_owned(), group.name.to_owned()]);
+        }
+        if word == "options" {
+            return Ok(vec!["help".to_owned(), "options".to_owned()]);
         }
         if self.elsewhere.iter().any(|other| other == word) {
             return Ok(vec![word.to_owned(), "--help".to_owned()]);
@@ -127,12 +138,19 @@ impl Standing {
             words.insert(1, named);
         }
         let place = place.or_else(|| self.place.clone());
+        // `look softening` where the hand stands is about all that is there.
+        let tagged = words.iter().skip(1).any(|word| Tag::looks_like(word) || word == "same");
+        if let Some(here) = place.as_ref().filter(|_| spec.word == "look" && !tagged)
+            && words.len() > 1
+            && words.get(1).is_none_or(|word| known.place_named(word).is_none())
+        {
+            words.insert(1, here.clone());
+        }
         let mut words = self.before.make_up(&words, known)?;
         if spec.fields.iter().any(|field| field.name == "skull") {
             words = self.before.skulls(&words)?;
         }
         all_of(spec, &mut words, place.as_deref(), known)?;
-        let mut words = whole_tags(words, place.as_deref(), known)?;
         // A line that names its skulls needs no place to tell which they are.
         let takes_place = spec.fields.iter().any(|field| field.kind() == Kind::Place);
         let named = words.iter().skip(1).any(|word| Tag::looks_like(word));
@@ -140,7 +158,7 @@ impl Standing {
         if !takes_place && named && scope && !words.iter().any(|word| word == "?") {
             words.remove(1);
         }
-        Ok(words)
+        whole_tags(words, place.as_deref(), known)
     }
 
     /// The first word that is no tag is the place, or begins it; where the hand stands is meant if a

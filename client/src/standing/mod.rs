@@ -138,6 +138,13 @@ impl Standing {
         self.place.as_deref()
     }
 
+    /// The same prompt with nothing collected: where a question is put, a line begins anew.
+    #[must_use]
+    pub fn with_nothing_collected(mut self) -> Self {
+        self.collected = Collected::default();
+        self
+    }
+
     /// What was collected and is not said yet, as a line; empty if nothing was.
     pub fn collected(&self) -> String {
         self.collected.line()

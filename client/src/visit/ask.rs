@@ -2,7 +2,7 @@
 
 use burrline_domain::{Tag, Typed as _};
 
-use super::{AGREED, Known, SAME, Step, Visit, YES, head, head::NOT_SEEN};
+use super::{AGREED, HEARD, Known, LATER, SAME, Step, Visit, YES, head, head::NOT_SEEN};
 
 impl Visit {
     /// What Enter stands for; empty for nothing.
@@ -11,16 +11,20 @@ impl Visit {
             return words.to_owned();
         }
         match step {
-            Step::Which => "1".to_owned(),
+            // Of several nobody guesses which is meant.
+            Step::Which if self.found.len() == 1 => "1".to_owned(),
             Step::Tag(head) => self.next_tag(head, known),
             Step::Kind(head) => self.species_before(head),
-            Step::Condition(_) => NOT_SEEN.to_owned(),
+            Step::Condition(head) if head::hide_is_on(self, head) => NOT_SEEN.to_owned(),
             Step::Killed(head) => self.before(head, Step::Killed),
             Step::County(head) => self.before(head, Step::County),
             Step::Write => YES.to_owned(),
-            Step::Heard => AGREED.to_owned(),
-            Step::Deposit if !self.deposit.is_empty() => format!("{} cash", self.deposit),
+            // Enter agrees to nothing.
+            Step::Heard => LATER.to_owned(),
             Step::Who
+            | Step::Which
+            | Step::State(_)
+            | Step::Condition(_)
             | Step::Phone
             | Step::Name
             | Step::Address
@@ -40,13 +44,18 @@ impl Visit {
         let offered = self.offered(step, known);
         let offered = match (step, offered.as_str()) {
             (Step::Write, _) => "Enter: write it".to_owned(),
-            (Step::Heard, _) => "Enter: heard and agreed; heard; later".to_owned(),
+            (Step::Heard, _) => format!("Enter: {LATER}; {HEARD}; {AGREED}"),
+            (Step::Which, "") => "a number; new".to_owned(),
             (Step::Which, offered) => format!("Enter: {offered}; new"),
             (Step::Who | Step::Tag(_), "") => String::new(),
+            (Step::Condition(_), "") => "Enter: not looked at yet".to_owned(),
             (Step::Condition(_), NOT_SEEN) => "Enter: not seen, hide on".to_owned(),
             (Step::Wishes(_), "") => "Enter: as usual".to_owned(),
             (Step::Other(0), "") => "Enter: all the customer".to_owned(),
             (Step::Other(_) | Step::More(_), "") => "Enter: no".to_owned(),
+            (Step::Deposit, "") if !self.deposit.is_empty() => {
+                format!("Enter: nothing; cash: {}", self.deposit)
+            }
             (Step::Deposit, "") => "Enter: nothing".to_owned(),
             (_, "") => "Enter: later".to_owned(),
             (_, offered) => format!("Enter: {offered}"),
@@ -57,8 +66,10 @@ impl Visit {
     fn asked(&self, step: Step, known: &Known) -> String {
         let tag = |head: usize| self.words(Step::Tag(head)).to_owned();
         match step {
-            Step::Who if known.ticket_today => {
-                format!("customer, name or phone ({SAME}: the last ticket)")
+            Step::Who if known.ticket.is_some() => {
+                let whose = Some(known.ticket_of.as_str()).filter(|name| !name.is_empty());
+                let whose = whose.map(|name| format!(" of {name}")).unwrap_or_default();
+                format!("customer, name or phone ({SAME}: the last ticket{whose})")
             }
             Step::Who => "customer, name or phone".to_owned(),
             Step::Which => {
@@ -80,6 +91,9 @@ impl Visit {
                 format!("head {}{of}, tag", head.saturating_add(1))
             }
             Step::Kind(head) => format!("{}: animal, points, sex", tag(head)),
+            Step::State(head) => {
+                format!("{}: it comes {}", tag(head), head::STATES)
+            }
             Step::Condition(head) => format!("{}: broken, shot, missing", tag(head)),
             Step::Wishes(head) => {
                 format!("{}: wishes for nose, ears, jaw, teeth, white", tag(head))

@@ -1,6 +1,6 @@
 //! What is typed of one head, read as the line that would say it.
 
-use burrline_domain::{Name, Phrase, Tag, Typed as _, Verb, verb};
+use burrline_domain::{Name, Phrase, Tag, Typed as _, Verb, verb, words::Arrival};
 
 use super::{Step, Visit};
 use crate::{Error, line};
@@ -16,8 +16,9 @@ pub(super) fn checked(step: Step, words: &str) -> Result<String, String> {
         return Ok(String::new());
     }
     match step {
-        Step::Kind(_) => line_of("0000", words, "", "").map(|_| words.to_owned()),
-        Step::Wishes(_) => line_of("0000", "", words, "").map(|_| words.to_owned()),
+        Step::Kind(_) => line_of("0000", words, "", "", "").map(|_| words.to_owned()),
+        Step::State(_) => state(words).map(|state| state.word().to_owned()),
+        Step::Wishes(_) => line_of("0000", "", "", words, "").map(|_| words.to_owned()),
         _ => Phrase::read(words).map(|_| words.to_owned()).map_err(|bad| bad.to_string()),
     }
 }
@@ -27,12 +28,52 @@ pub(super) fn take_in(visit: &Visit, head: usize) -> Result<verb::TakeIn, String
     line_of(
         visit.words(Step::Tag(head)),
         visit.words(Step::Kind(head)),
+        visit.words(Step::State(head)),
         visit.words(Step::Wishes(head)),
         visit.words(Step::Condition(head)),
     )
 }
 
-fn line_of(tag: &str, kind: &str, wishes: &str, condition: &str) -> Result<verb::TakeIn, String> {
+/// The states in words, as they are asked for.
+pub(super) const STATES: &str = "skin-on, skinned, frozen, rotten, dried-on or bare";
+
+/// A state by its word or the beginning of it, or by where the hide is.
+fn state(words: &str) -> Result<Arrival, String> {
+    let typed = words.to_lowercase();
+    let hide = |word: &str| typed.trim_start_matches("the ") == word;
+    if hide("hide on") || hide("skin on") || hide("on") {
+        return Ok(Arrival::SkinOn);
+    }
+    if hide("hide off") || hide("skin off") || hide("off") {
+        return Ok(Arrival::Skinned);
+    }
+    let mut begun = Arrival::ALL.iter().filter(|state| state.word().starts_with(typed.as_str()));
+    match (begun.next(), begun.next(), Arrival::read(&typed)) {
+        (_, _, Ok(state)) => Ok(state),
+        (Some(state), None, Err(_)) => Ok(*state),
+        (_, _, Err(_)) => Err(format!("say {STATES}, or press Enter for later")),
+    }
+}
+
+/// The state that was said with the animal.
+pub(super) fn arrival_of(kind: &str) -> Option<Arrival> {
+    line_of("0000", kind, "", "", "").ok()?.arrival
+}
+
+/// Whether a head was said to have its hide on, so that nobody can have looked at the bone.
+pub(super) fn hide_is_on(visit: &Visit, head: usize) -> bool {
+    let state = Arrival::read(visit.words(Step::State(head))).ok();
+    let state = state.or_else(|| arrival_of(visit.words(Step::Kind(head))));
+    matches!(state, Some(Arrival::SkinOn | Arrival::DriedOn))
+}
+
+fn line_of(
+    tag: &str,
+    kind: &str,
+    state: &str,
+    wishes: &str,
+    condition: &str,
+) -> Result<verb::TakeIn, String> {
     let mut words = vec!["take-in".to_owned(), tag.to_owned()];
     let kind = line::split(kind).map_err(|error| error.to_string())?;
     // A number first would be another tag.
@@ -40,6 +81,9 @@ fn line_of(tag: &str, kind: &str, wishes: &str, condition: &str) -> Result<verb:
         return Err("say the animal first, such as: whitetail 8 pt male".into());
     }
     words.extend(kind);
+    if !state.is_empty() {
+        words.extend(["--arrival".to_owned(), state.to_owned()]);
+    }
     words.extend(wish_options(wishes)?);
     match condition {
         "" => {}

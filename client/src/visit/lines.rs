@@ -5,21 +5,23 @@ use burrline_domain::{
     words::{Capacity, Means, Obtained},
 };
 
-use super::{AGREED, LATER, SAME, Step, Visit, head};
+use super::{AGREED, HEARD, Price, SAME, Step, Visit, head};
 use crate::{
     Error,
     bench::{draft::Refers, together::Line},
-    line::Details,
+    line::{Details, details},
 };
 
 impl Visit {
-    /// The heads with their ticket and customer: one write. `same` is the ticket from before.
+    /// The heads with their ticket and customer: one write.
     ///
     /// # Errors
     /// If an answer no longer reads as what it was taken for.
-    pub fn heads(&self, same: Option<EntryName>) -> Result<Vec<Line>, Error> {
+    pub fn heads(&self) -> Result<Vec<Line>, Error> {
         let mut lines = Vec::new();
-        let same = same.filter(|_| self.words(Step::Who) == SAME);
+        // The ticket that was meant as it was answered; another may have been opened since.
+        let same = Some(self.same.as_str()).filter(|_| self.words(Step::Who) == SAME);
+        let same = same.map(EntryName::read).transpose()?;
         let ticket = match same {
             Some(_) => None,
             None => Some(self.ticket(&mut lines)?),
@@ -88,7 +90,7 @@ impl Visit {
         Details {
             name: who.name.or_else(|| text(self.words(Step::Name))),
             phone: who.phone.or_else(|| text(self.words(Step::Phone))),
-            email: None,
+            email: who.email,
             address: text(self.words(Step::Address)),
             licence: text(self.words(Step::Licence)).filter(|_| self.other("hunter").is_none()),
         }
@@ -133,6 +135,19 @@ impl Visit {
             .collect()
     }
 
+    /// Each price with the job that it is of; a head may have none yet.
+    fn priced<'a>(
+        &'a self,
+        jobs: &'a [EntryName],
+    ) -> impl Iterator<Item = (&'a Price, &'a EntryName)> {
+        let tags = (0..self.head_count()).map(|head| self.words(Step::Tag(head)));
+        let tags: Vec<&str> = tags.collect();
+        self.prices.iter().filter_map(move |price| {
+            let at = tags.iter().position(|tag| *tag == price.tag)?;
+            Some((price, jobs.get(at)?))
+        })
+    }
+
     /// What was heard, agreed and paid: one write. `jobs` are the heads' jobs in order.
     ///
     /// # Errors
@@ -143,8 +158,10 @@ impl Visit {
         let skull = |tag: &str, job: &EntryName| -> Result<Skull, Error> {
             Ok(Skull { job: Some(*job), ..Skull::tagged(Tag::read(tag)?) })
         };
-        if heard != LATER {
-            for (price, job) in self.prices.iter().zip(jobs) {
+        // Only what was heard was said: an empty answer is of an older talk that had no price.
+        let said = matches!(heard, AGREED | HEARD);
+        if said {
+            for (price, job) in self.priced(jobs) {
                 let quote = verb::Quote {
                     skull: skull(&price.tag, job)?,
                     lines: price
@@ -159,13 +176,13 @@ impl Visit {
             }
         }
         if heard == AGREED {
-            for (price, job) in self.prices.iter().zip(jobs) {
+            for (price, job) in self.priced(jobs) {
                 let skull = skull(&price.tag, job)?;
                 let agree = verb::Agree { skull, quote: None, means: Some(Means::Counter) };
                 lines.push(Line::new(agree));
             }
         }
-        let first = self.prices.first().zip(jobs.first());
+        let first = self.priced(jobs).next().filter(|_| said);
         if let (Some((amount, means)), Some((price, job))) =
             (self.words(Step::Deposit).split_once(' '), first)
         {
@@ -184,6 +201,10 @@ impl Visit {
 
 /// `Bo Tarn 555-0177`: what has letters is the name, what has none and digits is the number.
 pub(super) fn person(words: &str) -> Details {
+    let all: Vec<String> = words.split_whitespace().map(str::to_owned).collect();
+    if let Some(details) = details::from_bare(&all) {
+        return details;
+    }
     let is_number = |word: &&str| {
         word.chars().any(|c| c.is_ascii_digit()) && !word.chars().any(char::is_alphabetic)
     };

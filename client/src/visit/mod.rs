@@ -46,6 +46,8 @@ pub enum Step {
     Tag(usize),
     /// Species, points and the like.
     Kind(usize),
+    /// The state that it comes in, hide on or off.
+    State(usize),
     /// What is broken, or not seen.
     Condition(usize),
     /// Wishes.
@@ -86,8 +88,10 @@ pub struct Known {
     pub worn: std::collections::BTreeMap<String, String>,
     /// Today.
     pub today: Option<Day>,
-    /// Whether a ticket was opened here today.
-    pub ticket_today: bool,
+    /// The last ticket that was opened here today.
+    pub ticket: Option<String>,
+    /// The name of its customer, as far as it is known here.
+    pub ticket_of: String,
 }
 
 /// A price that is to be heard.
@@ -125,6 +129,9 @@ pub struct Visit {
     /// Answers that `back` took off: Enter gives them again.
     #[serde(default)]
     pub undone: Vec<(Step, String)>,
+    /// The ticket from before, if its customer's visit goes on.
+    #[serde(default)]
+    pub same: String,
 }
 
 impl Visit {
@@ -148,7 +155,8 @@ impl Visit {
         self.steps().into_iter().find(|step| self.said(*step).is_none())
     }
 
-    /// Takes the last answer off; false if there is none, or it is written.
+    /// Takes the last answer off; false if there is none, or it is written. It is not thrown away: Enter
+    /// gives it again.
     pub fn back(&mut self) -> bool {
         let kept = match self.answers.last() {
             Some((Step::Heard | Step::Deposit, _)) => self.before_money.is_none(),
@@ -179,6 +187,12 @@ impl Visit {
         self.undone.iter().find(|(other, _)| *other == step).map(|(_, words)| words.as_str())
     }
 
+    /// Whether a head’s animal and state were said, without which it has no price.
+    pub fn can_be_priced(&self, head: usize) -> bool {
+        head::take_in(self, head)
+            .is_ok_and(|take_in| take_in.species.is_some() && take_in.arrival.is_some())
+    }
+
     /// How many heads have been begun.
     pub fn head_count(&self) -> usize {
         let begun = self.answers.iter().filter(|(step, _)| matches!(step, Step::Tag(_)));
@@ -195,7 +209,11 @@ impl Visit {
         }
         steps.push(Step::Write);
         if self.heads_written && !self.prices.is_empty() {
-            steps.extend([Step::Heard, Step::Deposit]);
+            steps.push(Step::Heard);
+            // Nobody pays for what they have not heard.
+            if self.said(Step::Heard).is_some_and(|heard| heard != LATER) {
+                steps.push(Step::Deposit);
+            }
         }
         steps
     }
@@ -234,13 +252,12 @@ impl Visit {
             if self.heads.is_some_and(|heads| head >= heads) {
                 break;
             }
-            steps.extend([
-                Step::Tag(head),
-                Step::Kind(head),
-                Step::Condition(head),
-                Step::Wishes(head),
-                Step::KillTag(head),
-            ]);
+            steps.extend([Step::Tag(head), Step::Kind(head)]);
+            // Said with the animal, it need not be asked for.
+            if head::arrival_of(self.words(Step::Kind(head))).is_none() {
+                steps.push(Step::State(head));
+            }
+            steps.extend([Step::Condition(head), Step::Wishes(head), Step::KillTag(head)]);
             if self.said(Step::KillTag(head)).is_some_and(|words| !words.is_empty()) {
                 steps.extend([Step::Killed(head), Step::County(head)]);
             }
@@ -283,6 +300,9 @@ impl Visit {
         let words = if typed == SKIP { String::new() } else { words };
         let words = self.checked(step, &words, known)?;
         self.undone.retain(|(other, _)| *other != step);
+        if step == Step::Who {
+            self.same = known.ticket.clone().filter(|_| words == SAME).unwrap_or_default();
+        }
         self.answers.push((step, words));
         Ok(())
     }
@@ -290,7 +310,7 @@ impl Visit {
     fn checked(&self, step: Step, words: &str, known: &Known) -> Result<String, String> {
         match step {
             Step::Who => {
-                if words == SAME && !known.ticket_today {
+                if words == SAME && known.ticket.is_none() {
                     return Err("no ticket was opened here today; say a name or a number".into());
                 }
                 let least = words.chars().filter(|c| c.is_alphanumeric()).count() >= 2;
@@ -307,7 +327,9 @@ impl Visit {
             },
             Step::Other(_) => other(words),
             Step::Tag(head) => self.tag(head, words, known),
-            Step::Kind(_) | Step::Wishes(_) | Step::Condition(_) => head::checked(step, words),
+            Step::Kind(_) | Step::State(_) | Step::Wishes(_) | Step::Condition(_) => {
+                head::checked(step, words)
+            }
             Step::Killed(_) => day(words, known.today),
             Step::More(_) => match words {
                 "" | "no" | "n" => Ok(String::new()),
@@ -326,7 +348,7 @@ impl Visit {
                 AGREED | HEARD | LATER => Ok(words.to_owned()),
                 _ => Err(format!("say {AGREED}, {HEARD} or {LATER}")),
             },
-            Step::Deposit => paid(words),
+            Step::Deposit => paid(words, &self.deposit),
             Step::Phone
             | Step::Name
             | Step::Address
@@ -417,12 +439,14 @@ fn past_day(words: &str, today: Option<Day>) -> Result<Day, String> {
     }
 }
 
-/// `180 cash`, or nothing.
-fn paid(words: &str) -> Result<String, String> {
+/// `180 cash`, or nothing; `cash` alone is what is asked for.
+fn paid(words: &str, asked: &str) -> Result<String, String> {
     use burrline_domain::{Money, words::Means};
     if words.is_empty() || words == "none" {
         return Ok(String::new());
     }
+    let whole = format!("{asked} {words}");
+    let words = if !asked.is_empty() && Means::read(words).is_ok() { &whole } else { words };
     let wrong = || "say how much and how, such as: 100 cash; or none".to_owned();
     let (amount, means) = words.split_once(' ').ok_or_else(wrong)?;
     let amount = Money::read(amount).map_err(|bad| bad.to_string())?;

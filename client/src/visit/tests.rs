@@ -9,7 +9,7 @@ fn known() -> Known {
         next_tag: Some("0417".into()),
         worn: [("418".to_owned(), "0418 elk: in pot-1".to_owned())].into(),
         today: Some(Day::read("2025-11-08").unwrap()),
-        ticket_today: false,
+        ..Known::default()
     }
 }
 
@@ -32,7 +32,7 @@ fn talk(visit: &mut Visit, typed: &[&str]) -> Vec<String> {
 /// The lines that would be said, without what is sealed.
 fn lines(visit: &Visit) -> Vec<String> {
     let sealed = |details: &crate::line::Details| if details.is_empty() { "" } else { " (sealed)" };
-    let lines = visit.heads(None).unwrap();
+    let lines = visit.heads().unwrap();
     lines.iter().map(|line| format!("{}{}", line.verb.line(), sealed(&line.details))).collect()
 }
 
@@ -49,6 +49,7 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
             "L-71", // who
             "",
             "whitetail 8 pt male",
+            "hide on",
             "",
             "nose keep, white bright",
             "88-1203",
@@ -57,11 +58,13 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
             "0418",
             "0419",
             "",
+            "skinned",
             "left beam broken",
             "",
             "", // second
             "",
             "black bear male found-dead",
+            "",
             "",
             "",
             "P-3",
@@ -79,6 +82,7 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
             "hunting licence [Enter: later]> L-71",
             "head 1 of 3, tag [Enter: 0417]> ",
             "0417: animal, points, sex [Enter: later]> whitetail 8 pt male",
+            "0417: it comes skin-on, skinned, frozen, rotten, dried-on or bare [Enter: later]> hide on",
             "0417: broken, shot, missing [Enter: not seen, hide on]> ",
             "0417: wishes for nose, ears, jaw, teeth, white [Enter: as usual]> nose keep, white bright",
             "0417: kill tag or permit [Enter: later]> 88-1203",
@@ -88,12 +92,14 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
             "0418 is on an open job: 0418 elk: in pot-1; take another tag",
             "head 2 of 3, tag [Enter: 0419]> 0419",
             "0419: animal, points, sex [Enter: whitetail]> ",
-            "0419: broken, shot, missing [Enter: not seen, hide on]> left beam broken",
+            "0419: it comes skin-on, skinned, frozen, rotten, dried-on or bare [Enter: later]> skinned",
+            "0419: broken, shot, missing [Enter: not looked at yet]> left beam broken",
             "0419: wishes for nose, ears, jaw, teeth, white [Enter: as usual]> ",
             "0419: kill tag or permit [Enter: later]> ",
             "head 3 of 3, tag [Enter: 0420]> ",
             "0420: animal, points, sex [Enter: whitetail]> black bear male found-dead",
-            "0420: broken, shot, missing [Enter: not seen, hide on]> ",
+            "0420: it comes skin-on, skinned, frozen, rotten, dried-on or bare [Enter: later]> ",
+            "0420: broken, shot, missing [Enter: not looked at yet]> ",
             "0420: wishes for nose, ears, jaw, teeth, white [Enter: as usual]> ",
             "0420: kill tag or permit [Enter: later]> P-3",
             "0420: killed on [Enter: later]> ",
@@ -106,10 +112,10 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
         [
             "Ada Fenn 555-0142",
             "  licence L-71",
-            "  0417; whitetail; male; nose keep; whiteness bright; 8 pt; hide on; kill tag or permit \
+            "  0417; whitetail; male; skin-on; nose keep; whiteness bright; 8 pt; hide on; kill tag or permit \
              88-1203; killed 2025-11-07; in Alder VA",
-            "  0419; whitetail; condition left beam broken  (held for papers)",
-            "  0420; black bear; male; obtained found-dead; hide on; kill tag or permit P-3",
+            "  0419; whitetail; skinned; condition left beam broken  (held for papers)",
+            "  0420; black bear; male; obtained found-dead; kill tag or permit P-3",
         ]
     );
     let said = lines(&visit);
@@ -117,8 +123,8 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
     assert!(said[0].ends_with("(sealed)") && said[1] == "ticket", "{said:#?}");
     assert_eq!(
         said[2],
-        "take-in 0417 --species whitetail --sex male --nose keep --whiteness bright --points 8 \
-         --hide-on yes"
+        "take-in 0417 --species whitetail --sex male --arrival skin-on --nose keep --whiteness bright \
+         --points 8 --hide-on yes"
     );
     assert_eq!(
         said[3],
@@ -130,10 +136,10 @@ fn a_visit_of_three_heads_reads_like_a_counter() {
 #[test]
 fn the_least_is_a_name_or_a_phone_and_a_tag() {
     let mut visit = Visit::of(None);
-    talk(&mut visit, &["", "555-0142", "", "", "", "", "", "", "", "", "", ""]);
+    talk(&mut visit, &["", "555-0142", "", "", "", "", "", "", "", "", "", "", ""]);
     assert_eq!(visit.next(), Some(Step::Write));
     assert_eq!(visit.holds(), [("0417".to_owned(), "papers and details".to_owned())]);
-    let said = visit.heads(None).unwrap();
+    let said = visit.heads().unwrap();
     let [add, ticket, take_in] = said.as_slice() else { panic!("{said:?}") };
     assert_eq!(add.details.phone.as_deref(), Some("555-0142"));
     assert_eq!((ticket.refers.customer, take_in.refers.ticket), (Some(0), Some(1)));
@@ -161,9 +167,10 @@ fn four_people_are_kept_apart() {
             "",
             "",
             "",
+            "",
         ],
     );
-    let said = visit.heads(None).unwrap();
+    let said = visit.heads().unwrap();
     let who: Vec<(&str, Option<&str>)> =
         said.iter().map(|line| (line.verb.spec().word, line.details.name.as_deref())).collect();
     assert_eq!(
@@ -194,7 +201,7 @@ fn a_known_customer_is_offered_and_the_licence_goes_to_the_papers() {
         name: "Ada Fenn".into(),
         phone: "555-0142".into(),
     });
-    let read = talk(&mut visit, &["3", "", "", "L-72", "0421", "elk", "", "", ""]);
+    let read = talk(&mut visit, &["3", "", "", "L-72", "0421", "elk", "", "", "", ""]);
     assert_eq!(
         &read[..3],
         [
@@ -203,7 +210,7 @@ fn a_known_customer_is_offered_and_the_licence_goes_to_the_papers() {
             "known already: 1 Ada Fenn 555-0142; which [Enter: 1; new]> ",
         ]
     );
-    let said = visit.heads(None).unwrap();
+    let said = visit.heads().unwrap();
     assert!(matches!(&said[0].verb, Verb::Ticket(ticket) if ticket.customer.is_some()));
     assert_eq!(said[2].details.licence.as_deref(), Some("L-72"));
     assert_eq!(visit.holds(), [("0421".to_owned(), "papers".to_owned())]);
@@ -216,7 +223,7 @@ fn back_takes_the_last_answer_off_and_a_kept_talk_goes_on() {
     let kept = serde_json::to_string(&visit).unwrap();
     let mut again: Visit = serde_json::from_str(&kept).unwrap();
     assert_eq!(again, visit);
-    let read = talk(&mut again, &["B12", "elk 12 pt", "", "", "", "yes", ""]);
+    let read = talk(&mut again, &["B12", "elk 12 pt skinned", "", "", "", "yes", ""]);
     assert_eq!(read.last().map(String::as_str), Some("head 2, tag [Enter: B13]> "), "{read:#?}");
     again.heads_written = true;
     assert!(!again.back());
@@ -232,7 +239,12 @@ fn what_cannot_be_read_is_asked_again() {
     for typed in ["8 pt", "elk --nope"] {
         assert!(visit.take(Step::Kind(0), typed, &known()).is_err(), "{typed}");
     }
-    talk(&mut visit, &["elk", ""]);
+    talk(&mut visit, &["elk"]);
+    for typed in ["hid", "skinless", "s"] {
+        assert!(visit.take(Step::State(0), typed, &known()).is_err(), "{typed}");
+    }
+    talk(&mut visit, &["froz", ""]);
+    assert_eq!(visit.words(Step::State(0)), "frozen");
     for typed in ["nose", "nose gone", "horns keep"] {
         assert!(visit.take(Step::Wishes(0), typed, &known()).is_err(), "{typed}");
     }
@@ -246,15 +258,15 @@ fn what_cannot_be_read_is_asked_again() {
 fn back_loses_nothing_and_a_tag_at_the_end_goes_back_to_its_head() {
     let mut visit = Visit::of(Some(2));
     talk(&mut visit, &["Ada Fenn 555-0142", "", "", ""]);
-    talk(&mut visit, &["", "whitetail", "", "", ""]);
+    talk(&mut visit, &["", "whitetail skinned", "", "", ""]);
     talk(
         &mut visit,
-        &["", "elk bull 6 pt", "", "keep nose, jaw leave-off", "K-7", "Nov 7", "Alder VA"],
+        &["", "elk bull 6 pt skin-on", "", "keep nose, jaw leave-off", "K-7", "Nov 7", "Alder VA"],
     );
     let before = visit.summary();
     assert_eq!(
         before.last().unwrap(),
-        "  0419; elk; male; nose keep; jaw leave-off; 6 pt; hide on; \
+        "  0419; elk; male; skin-on; nose keep; jaw leave-off; 6 pt; hide on; \
                                         kill tag or permit K-7; killed 2025-11-07; in Alder VA"
     );
     let read = talk(&mut visit, &["back", "back", "", ""]);
@@ -262,16 +274,19 @@ fn back_loses_nothing_and_a_tag_at_the_end_goes_back_to_its_head() {
     assert_eq!(visit.summary(), before);
     assert_eq!(visit.next(), Some(Step::Write));
     let read = talk(&mut visit, &["0417", "", "tip chipped", "", "", "", "", "", "", "", "", ""]);
-    assert_eq!(read[1], "0417: animal, points, sex [Enter: whitetail]> ");
-    assert_eq!(read[6], "0419: animal, points, sex [Enter: elk bull 6 pt]> ");
-    assert_eq!(visit.summary()[1], "  0417; whitetail; condition tip chipped  (held for papers)");
+    assert_eq!(read[1], "0417: animal, points, sex [Enter: whitetail skinned]> ");
+    assert_eq!(read[6], "0419: animal, points, sex [Enter: elk bull 6 pt skin-on]> ");
+    assert_eq!(
+        visit.summary()[1],
+        "  0417; whitetail; skinned; condition tip chipped  (held for papers)"
+    );
     assert_eq!(visit.summary()[2], before[2]);
 }
 
 #[test]
 fn a_number_said_with_the_name_is_not_asked_for_and_a_day_without_a_year_is_the_last_one() {
     let mut visit = Visit::of(Some(1));
-    let read = talk(&mut visit, &["Ada Fenn 555-0142", "", "", "", "", "elk", "", "", "K-7"]);
+    let read = talk(&mut visit, &["Ada Fenn 555-0142", "", "", "", "", "elk", "", "", "", "K-7"]);
     assert!(read[1].starts_with("address"), "{read:#?}");
     for (typed, day) in [
         ("Nov 7", Ok("2025-11-07")),
@@ -288,4 +303,79 @@ fn a_number_said_with_the_name_is_not_asked_for_and_a_day_without_a_year_is_the_
             Err(words) => assert!(took.clone().unwrap_err().contains(words), "{typed}: {took:?}"),
         }
     }
+}
+
+/// A talk whose heads are written, with a price for the first of two.
+fn written() -> Visit {
+    let mut visit = Visit::of(Some(2));
+    talk(&mut visit, &["Ada Fenn 555-0142", "", "", ""]);
+    talk(&mut visit, &["", "whitetail skinned", "", "", ""]);
+    talk(&mut visit, &["", "skip", "", "", "", "", ""]);
+    assert!(visit.can_be_priced(0) && !visit.can_be_priced(1));
+    visit.heads_written = true;
+    visit.deposit = "60.00".into();
+    visit.prices.push(super::Price {
+        tag: "0417".into(),
+        lines: vec!["cleaning=120.00".into()],
+        total: "120.00".into(),
+        script: String::new(),
+    });
+    visit
+}
+
+#[test]
+fn enter_through_the_talk_agrees_to_nothing_and_pays_nothing() {
+    let jobs = [burrline_domain::EntryName::new(1, 7), burrline_domain::EntryName::new(1, 8)];
+    let words = |visit: &Visit| -> Vec<String> {
+        visit.money(&jobs).unwrap().iter().map(|line| line.verb.spec().word.to_owned()).collect()
+    };
+    let mut visit = written();
+    let read = talk(&mut visit, &[""]);
+    assert_eq!(read, ["did the customer hear it [Enter: later; heard; agreed]> "]);
+    assert_eq!((visit.next(), words(&visit)), (None, vec![]));
+
+    let mut visit = written();
+    let read = talk(&mut visit, &["heard", ""]);
+    assert_eq!(read[1], "paid now, how much and how [Enter: nothing; cash: 60.00]> ");
+    assert_eq!(words(&visit), ["quote"]);
+
+    let mut visit = written();
+    talk(&mut visit, &["agreed", "cash"]);
+    assert_eq!(words(&visit), ["quote", "agree", "pay"]);
+    assert_eq!(visit.words(Step::Deposit), "60.00 cash");
+}
+
+#[test]
+fn the_state_is_asked_for_unless_it_was_said_with_the_animal() {
+    for (kind, asked) in [("whitetail 8 pt skinned", false), ("whitetail 8 pt", true), ("", true)] {
+        let mut visit = Visit::of(Some(1));
+        talk(&mut visit, &["Ada Fenn 555-0142", "", "", "", "", kind]);
+        assert_eq!(visit.next() == Some(Step::State(0)), asked, "{kind}");
+    }
+}
+
+#[test]
+fn of_several_who_are_known_none_is_taken_by_enter() {
+    let mut visit = Visit::of(Some(1));
+    talk(&mut visit, &["fenn"]);
+    for (n, name) in [(2, "Ada Fenn"), (4, "Abe Fenn")] {
+        let phone = "555-0142".to_owned();
+        visit.found.push(Found { customer: format!("1:{n}"), name: name.to_owned(), phone });
+    }
+    let read = talk(&mut visit, &["", "2"]);
+    assert!(read[0].ends_with("which [a number; new]> "), "{read:#?}");
+    assert_eq!(read[1], "say a number up to 2, or new");
+    assert_eq!(visit.customer().unwrap().name, "Abe Fenn");
+}
+
+#[test]
+fn the_last_ticket_is_the_one_that_was_meant_when_it_was_said() {
+    let mut visit = Visit::of(Some(1));
+    let known = Known { ticket: Some("1:5".into()), ticket_of: "Ada Fenn".into(), ..known() };
+    let asked = visit.question(Step::Who, &known);
+    assert_eq!(asked, "customer, name or phone (same: the last ticket of Ada Fenn)> ");
+    visit.take(Step::Who, "same", &known).unwrap();
+    talk(&mut visit, &["", "elk", "", "", "", ""]);
+    let said = visit.heads().unwrap();
+    assert!(matches!(&said[0].verb, Verb::TakeIn(v) if v.ticket.unwrap().to_string() == "1:5"));
 }

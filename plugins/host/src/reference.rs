@@ -34,7 +34,7 @@ const ANSWERS: &str = "
 | `fn price(job)` | a list of lines, `[#{ what: \"lower jaw\", amount: 25.00 }]`; a discount is a minus; 60 lines at most, and never below nothing in all |
 | `fn adjust(job, lines)` | instead of `price`: further lines for what a price list gives, a rush or a discount; `lines` is what is there already, each `#{ what, amount }` |
 | `fn deposit(job, total)` | the amount to ask for at once, between nothing and the total; leave it out if there is none |
-| `fn check(job, act)` | `()` if it is fine, `#{ remark: \"...\" }` to have something said, `#{ no: \"...\" }` to object; one plain line of at most 160 characters |
+| `fn check(job, act)` | `()` if it is fine, `#{ remark: \"...\" }` to have something said, `#{ no: \"...\" }` to object; one plain line of at most 160 characters. For several reasons a list of these: the hand sees all of them in one question |
 | `fn verbs()` | the verbs that `check` has something to say about, `[\"in\", \"whiten\"]`; leave it out to be asked about every act |
 | `fn plan(job)` | a list of steps, `[#{ step: \"simmer\", expect_minutes: hours(2) }]`; 40 at most |
 | `fn cases()` | examples that must hold, see the end of this page |
@@ -114,6 +114,7 @@ pub const JUDGED: [(&str, &[&str]); 2] = [
             "out",
             "look",
             "wash",
+            "rinse",
             "bag",
             "glue",
             "damage",

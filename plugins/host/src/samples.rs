@@ -186,6 +186,12 @@ const CHANGES: &[(&str, Change)] = &[
     ("second_look", |job, dice| job.second_look = dice.flag()),
     ("nose", |job, dice| job.nose = dice.of(STATE).to_owned()),
     ("jaw", |job, dice| job.jaw = dice.of(STATE).to_owned()),
+    ("cracked", |job, dice| {
+        let count = dice.below(3);
+        let words = |dice: &mut Dice<'_>| format!("{} cracked", dice.of(PIECES));
+        job.cracked = (0..count).map(|_| words(dice)).collect();
+    }),
+    ("teeth", |job, dice| job.teeth = dice.of(&["", "fast", "opening", "open"]).to_owned()),
     ("teeth_counted", |job, dice| job.teeth_counted = dice.maybe(Dice::number)),
     ("pieces_said", |job, dice| job.pieces_said = vec![dice.of(PIECES).to_owned()]),
     ("parts_away", |job, dice| {

@@ -12,7 +12,7 @@ use rhai::packages::{
 use rhai::{
     AST, CallFnOptions, Dynamic, Engine, EvalAltResult, ImmutableString, OptimizationLevel, Scope,
 };
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 use crate::clock::{Clock, MonotonicClock};
 use crate::failure::SourceProblem;
@@ -243,6 +243,7 @@ fn engine(limits: &Limits, clock: &Arc<dyn Clock>) -> Engine {
     helpers::register(&mut engine);
     register_replace(&mut engine, limits.text_bytes);
     refuse_round(&mut engine);
+    write_short(&mut engine);
     set_limits(&mut engine, limits);
     let ticking = Arc::clone(clock);
     engine.on_progress(move |operations| {
@@ -321,6 +322,21 @@ fn refuse_round(engine: &mut Engine) {
     engine
         .register_fn("round", |_: Decimal| -> Answer { Err(INSTEAD.into()) })
         .register_fn("round", |_: Decimal, _: i64| -> Answer { Err(INSTEAD.into()) });
+}
+
+/// A number in a text has three figures behind the point at most, for a hand reads it: 190 degrees
+/// Fahrenheit are 87.778 Celsius, not twenty-eight figures of it. The number itself stays exact.
+fn write_short(engine: &mut Engine) {
+    fn short(number: Decimal) -> ImmutableString {
+        const MOST: u32 = 3;
+        if number.scale() <= MOST {
+            return number.to_string().into();
+        }
+        let rounded = number.round_dp_with_strategy(MOST, RoundingStrategy::MidpointAwayFromZero);
+        rounded.normalize().to_string().into()
+    }
+    // What puts a number into a text, alone or as a part of a list or a map.
+    engine.register_fn("to_string", short).register_fn("to_debug", short);
 }
 
 #[cfg(test)]
@@ -454,5 +470,31 @@ mod tests {
         assert!(number(&sandbox, "money(\"12,50\")").unwrap_err().contains("12,50"));
         assert!(number(&sandbox, "money(\"1e3\")").unwrap_err().contains("1e3"));
         assert!(number(&sandbox, "money(true)").unwrap_err().contains("amount"));
+    }
+
+    #[test]
+    fn a_number_in_a_text_has_three_figures_behind_the_point_at_most() {
+        let sandbox = patient();
+        let text = |body: &str| {
+            let ast = sandbox.compile(&format!("fn f() {{ {body} }}")).unwrap();
+            let answer = sandbox.call(&ast, "f", Vec::new).unwrap();
+            answer.into_immutable_string().unwrap().to_string()
+        };
+        for (body, words) in [
+            ("`at ${celsius(190)} C`", "at 87.778 C"),
+            ("\"at \" + celsius(190)", "at 87.778"),
+            ("celsius(190) + \" C\"", "87.778 C"),
+            ("celsius(190).to_string()", "87.778"),
+            ("`${[celsius(190), 1.5]}`", "[87.778, 1.5]"),
+            ("let t = \"\"; t += celsius(190); t", "87.778"),
+            ("`${45.00} still owed`", "45.00 still owed"),
+            ("`${2.0005}`", "2.001"),
+            ("`${litres(5)} L`", "18.927 L"),
+            ("`${1.25 * 4}`", "5.00"),
+        ] {
+            assert_eq!(text(body), words, "{body}");
+        }
+        let exact = number(&sandbox, "celsius(190) * 9 / 5 + 32 - 190").unwrap();
+        assert!(exact.abs() < Decimal::new(1, 20), "{exact}");
     }
 }

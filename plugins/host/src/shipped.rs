@@ -38,6 +38,7 @@ shipped! {
     Stages "stages" "condition-first" true,
     Stages "stages" "wrap-first" true,
     Stages "stages" "brain-out" true,
+    Stages "stages" "parts-at-risk" true,
     Stages "stages" "one-water" true,
     Stages "stages" "not-too-long" true,
     Stages "stages" "white-last" true,

@@ -1,4 +1,4 @@
-//! `plan(job)` and `check(job, act)`: what comes next, and what a rule thinks of it.
+//! `plan(job)` and `check(job, act)`: what comes next, and all that a rule thinks of it.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -31,7 +31,7 @@ pub struct PlanStep {
     pub expect_minutes: i64,
 }
 
-/// What one script thinks of an act.
+/// One thing that a script thinks of an act.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Ruling {
     /// Nothing to say.
@@ -71,6 +71,8 @@ pub struct Rules {
 
 /// More characters than this do not fit a phone.
 const LONGEST_WORDS: usize = 160;
+/// More objections than this to one act are a mistake in the script.
+const MOST_WORDS: usize = 12;
 /// More steps than this are a mistake in the script.
 const MOST_STEPS: usize = 40;
 /// A step of more than two years is a mistake in the script.
@@ -135,22 +137,47 @@ impl Stages {
         steps_from(answer).map_err(|why| self.script.failure(format!("plan: {why}")))
     }
 
-    /// What this script thinks of an act. A failing script is a ruling too; one that is not asked
-    /// about the verb has nothing to say.
+    /// What this script thinks of an act, all in one: a "no" if any of its answers is one, with the
+    /// words of all of that kind. A failing script is a ruling too; one that is not asked about the
+    /// verb has nothing to say.
     pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Ruling {
+        self.all_in_one(self.check_all(job, act))
+    }
+
+    /// Every answer of this script to an act, in its order; a single "fine" if it has none.
+    pub fn check_all(&self, job: &JobFacts, act: &VerbFacts) -> Vec<Ruling> {
         if self.is_asked_about(&act.verb) {
             self.check_values(&job.to_script(), &act.to_script())
         } else {
-            self.fine()
+            vec![self.fine()]
         }
     }
 
-    fn check_values(&self, job: &Dynamic, act: &Dynamic) -> Ruling {
+    fn check_values(&self, job: &Dynamic, act: &Dynamic) -> Vec<Ruling> {
         match self.script.call("check", || vec![job.clone(), act.clone()]) {
-            Ok(answer) => self.ruling_from(answer).unwrap_or_else(|why| {
-                Ruling::NotChecked(self.script.failure(format!("check: {why}")))
+            Ok(answer) => self.rulings_from(answer).unwrap_or_else(|why| {
+                vec![Ruling::NotChecked(self.script.failure(format!("check: {why}")))]
             }),
-            Err(failure) => Ruling::NotChecked(failure),
+            Err(failure) => vec![Ruling::NotChecked(failure)],
+        }
+    }
+
+    fn all_in_one(&self, rulings: Vec<Ruling>) -> Ruling {
+        if let Some(failed) = rulings.iter().find(|r| matches!(r, Ruling::NotChecked(_))) {
+            return failed.clone();
+        }
+        let (rule, digest) = (self.script.name().to_owned(), self.script.digest().to_owned());
+        let words_of = |wanted: fn(&Ruling) -> bool| {
+            let words: Vec<&str> =
+                rulings.iter().filter(|r| wanted(r)).filter_map(Ruling::words).collect();
+            (!words.is_empty()).then(|| words.join(" "))
+        };
+        if let Some(words) = words_of(|ruling| matches!(ruling, Ruling::No { .. })) {
+            return Ruling::No { rule, digest, words };
+        }
+        match words_of(|ruling| matches!(ruling, Ruling::Remark { .. })) {
+            Some(words) => Ruling::Remark { rule, digest, words },
+            None => self.fine(),
         }
     }
 
@@ -161,11 +188,31 @@ impl Stages {
         }
     }
 
+    /// One answer, or a list of them; the same words twice count once.
+    fn rulings_from(&self, answer: Dynamic) -> Result<Vec<Ruling>, String> {
+        if !answer.is_array() {
+            return Ok(vec![self.ruling_from(answer)?]);
+        }
+        let list = answer.into_array().unwrap_or_default();
+        if list.len() > MOST_WORDS {
+            return Err(format!("{} answers; at most {MOST_WORDS} are taken", list.len()));
+        }
+        let mut rulings = Vec::with_capacity(list.len());
+        for one in list {
+            let ruling = self.ruling_from(one)?;
+            if !matches!(ruling, Ruling::Fine { .. }) && !rulings.contains(&ruling) {
+                rulings.push(ruling);
+            }
+        }
+        Ok(if rulings.is_empty() { vec![self.fine()] } else { rulings })
+    }
+
     fn ruling_from(&self, answer: Dynamic) -> Result<Ruling, String> {
         if answer.is_unit() {
             return Ok(self.fine());
         }
-        let mut map = map_from(answer, "(), #{remark: ...} or #{no: ...} as the answer")?;
+        let wanted = "(), #{remark: ...}, #{no: ...} or a list of these as the answer";
+        let mut map = map_from(answer, wanted)?;
         let is_no = map.contains_key("no");
         let words = take_text(&mut map, if is_no { "no" } else { "remark" })?.to_string();
         nothing_left(&map)?;
@@ -200,7 +247,7 @@ impl Rules {
         self.in_order.iter().any(|stages| stages.is_asked_about(verb))
     }
 
-    /// The ruling of every script that is asked about the verb, in order, the fine ones too.
+    /// Every ruling of every script that is asked about the verb, in order, the fine ones too.
     pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Vec<Ruling> {
         let mut asked = self.in_order.iter().filter(|s| s.is_asked_about(&act.verb)).peekable();
         if asked.peek().is_none() {
@@ -208,7 +255,7 @@ impl Rules {
         }
         // Making the values costs more than most rules do, so it is done once for all of them.
         let (job, act) = (job.to_script(), act.to_script());
-        asked.map(|stages| stages.check_values(&job, &act)).collect()
+        asked.flat_map(|stages| stages.check_values(&job, &act)).collect()
     }
 
     /// The steps of the first script that plans any, with that script.

@@ -202,6 +202,26 @@ fn a_rule_says_nothing_a_remark_or_no() {
 }
 
 #[test]
+fn a_rule_may_answer_a_list_and_every_reason_of_it_is_said() {
+    let body =
+        r#"[#{ no: "inspect it first" }, (), #{ no: "20.00 owed" }, #{ remark: "call first" }]"#;
+    let stages = stages("r", &format!("fn check(job, act) {{ {body} }}"));
+    let all = stages.check_all(&JobFacts::in_order(), &VerbFacts::of("ship"));
+    let words: Vec<Option<&str>> = all.iter().map(Ruling::words).collect();
+    assert_eq!(words, [Some("inspect it first"), Some("20.00 owed"), Some("call first")]);
+    assert!(matches!(all[2], Ruling::Remark { .. }));
+    let one = stages.check(&JobFacts::in_order(), &VerbFacts::of("ship"));
+    assert!(matches!(&one, Ruling::No { words, .. } if words == "inspect it first 20.00 owed"));
+    assert!(matches!(rule("[]"), Ruling::Fine { .. }));
+    assert!(matches!(rule("[(), ()]"), Ruling::Fine { .. }));
+    for body in ["[1]", "[#{ no: \"a\" }, #{ on: \"b\" }]", "[[#{ no: \"a\" }]]"] {
+        assert!(matches!(rule(body), Ruling::NotChecked(_)), "{body}");
+    }
+    let many = "let all = []; for n in 0..13 { all.push(#{ no: `reason ${n}` }); } all";
+    assert!(matches!(rule(many), Ruling::NotChecked(_)));
+}
+
+#[test]
 fn a_rule_of_the_wrong_shape_is_not_checked_rather_than_fine() {
     for body in [
         "true",

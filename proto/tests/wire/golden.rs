@@ -5,7 +5,9 @@
 
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
-use burrline_domain::{Entry, EntryName, Outcome, Record, Refusal, Verb, verb::VERBS, words::Role};
+use burrline_domain::{
+    Entry, EntryName, Moment, Outcome, Record, Refusal, SaidTime, Verb, verb::VERBS, words::Role,
+};
 use burrline_proto::{decode_entry, decode_record, encode_entry, encode_record, v1};
 use prost::Message as _;
 
@@ -34,6 +36,12 @@ fn entries_and_records_are_read_from_their_golden_bytes() {
     if let Some(golden) = golden("_entry", &now, &mut missing) {
         assert_eq!(decode_entry(&golden).unwrap(), entry);
         assert_eq!(hex::encode(&now), hex::encode(golden));
+    }
+    let (from, until) = (Moment(1_764_067_200_000), Moment(1_764_070_800_000));
+    let interval = Entry { said: Some(SaidTime::between(from, until)), ..entry.clone() };
+    if let Some(golden) = golden("_entry-said-interval", &encode_entry(&interval), &mut missing) {
+        assert_eq!(decode_entry(&golden).unwrap(), interval);
+        assert_eq!(hex::encode(encode_entry(&interval)), hex::encode(golden));
     }
     let again = Entry { formerly: Some(EntryName::new(3, 41)), ..entry.clone() };
     if let Some(golden) = golden("_entry-said-again", &encode_entry(&again), &mut missing) {

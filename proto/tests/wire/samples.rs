@@ -2,8 +2,8 @@
 
 use burrline_domain::{
     Amount, BenchClock, Day, Digest, Entry, EntryName, Happened, Key32, Length, Mass, Moment,
-    Money, Name, Outcome, Phrase, PlanStep, PriceLine, Record, Refusal, Remark, Ruling, Sealed,
-    Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Verb, Volume, verb, with_verbs,
+    Money, Name, Outcome, Phrase, PlanStep, PriceLine, Record, Refusal, Remark, Ruling, SaidTime,
+    Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Verb, Volume, verb, with_verbs,
     with_word_lists,
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
@@ -161,6 +161,12 @@ with_verbs!(sample_verbs);
 impl Sample for Moment {
     fn sample(dice: &mut Dice) -> Self {
         Self([1_764_067_200_000, 1_764_070_800_000, 0, -1, i64::MAX, i64::MIN][dice.which(6)])
+    }
+}
+
+impl Sample for SaidTime {
+    fn sample(dice: &mut Dice) -> Self {
+        Self::at(Moment::sample(dice))
     }
 }
 

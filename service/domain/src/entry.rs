@@ -3,7 +3,7 @@
 use crate::{
     decide::Refusal,
     name::{Digest, EntryName, Name, Phrase},
-    time::{Happened, Moment},
+    time::{Happened, Moment, SaidTime},
     verb::Verb,
 };
 
@@ -38,8 +38,8 @@ pub struct Entry {
     pub hand: Option<Name>,
     /// The bench's clocks.
     pub clock: BenchClock,
-    /// The time that the hand said, if other than now.
-    pub said: Option<Moment>,
+    /// The time that the hand said, if other than now: a moment, or from one until another.
+    pub said: Option<SaidTime>,
     /// How many of the shop's records the bench had seen.
     pub seen: u64,
     /// The first entry of the potful that this belongs to.

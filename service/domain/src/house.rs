@@ -11,6 +11,7 @@ use crate::{
         deposit::DepositRule,
         lawdates::{Row, Table},
         notice::NoticeRule,
+        opening::{self, ClosedDays, OpenDays},
         rounding::Rounding,
         storage::StorageRule,
         tax::{Rates, TaxBy, TaxRule, Taxed},
@@ -21,6 +22,7 @@ use crate::{
 /// Each setting with what it takes, for help and refusals.
 pub const HOUSE: &[(&str, &str)] = &[
     ("currency", "an ISO 4217 code such as USD"),
+    ("units", "us or metric: in which units answers are shown; what was typed stays as typed"),
     (
         "tax-rate",
         "rates with their first day, such as 8.25% from 2026-01-01; 0% where nothing is due",
@@ -33,12 +35,89 @@ pub const HOUSE: &[(&str, &str)] = &[
     ("deposit", "what is asked for at take-in: 50%, or 60.00 a head, or none"),
     ("decimal-mark", "point or comma: which mark parts whole numbers from the rest"),
     ("state", "two letters of the state or province that the shop is in, such as VA"),
+    ("open-days", "days of the week on which the shop is open, such as mon-sat, or any"),
+    ("closed-days", "single days on which it is closed, such as 2026-11-26, 12-24..12-26, or none"),
     ("licence-year-end", "month and day on which a licence year ends, such as 06-30"),
     (
         "law.PLACE.TOPIC",
         "a row of the law's dates, such as: 3 years after returned; TEXT, WHEN READ",
     ),
 ];
+
+/// The units in which a shop reads its figures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UnitSystem {
+    /// US gallons, pounds, degrees Fahrenheit and inches.
+    Us,
+    /// Litres, grams, degrees Celsius and centimetres.
+    Metric,
+}
+
+impl UnitSystem {
+    /// The units of everyday use where a time zone lies, if that is told from it: the United States
+    /// have theirs (zones by the tz database's `zone1970.tab`, from memory). A zone of `America/`
+    /// alone tells nothing, for Toronto and Mexico City are metric.
+    pub fn of_zone(zone: &str) -> Option<Self> {
+        const REGIONS: [&str; 4] =
+            ["America/Indiana/", "America/Kentucky/", "America/North_Dakota/", "US/"];
+        const CITIES: [&str; 17] = [
+            "New_York",
+            "Detroit",
+            "Louisville",
+            "Indianapolis",
+            "Chicago",
+            "Menominee",
+            "Denver",
+            "Boise",
+            "Phoenix",
+            "Los_Angeles",
+            "Anchorage",
+            "Juneau",
+            "Sitka",
+            "Metlakatla",
+            "Yakutat",
+            "Nome",
+            "Adak",
+        ];
+        let city = zone.strip_prefix("America/").is_some_and(|city| CITIES.contains(&city));
+        let region = REGIONS.iter().any(|region| zone.starts_with(region));
+        (city || region || zone == "Pacific/Honolulu").then_some(Self::Us)
+    }
+
+    /// The units of the zone that a shop has set, as [`UnitSystem::of_zone`].
+    pub fn of_shops_zone(state: &State) -> Option<Self> {
+        Self::of_zone(state.shop().setting("zone").unwrap_or_default())
+    }
+
+    /// The word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Us => "us",
+            Self::Metric => "metric",
+        }
+    }
+}
+
+impl Typed for UnitSystem {
+    const HINT: &'static str = "UNITS";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        match word.trim().to_lowercase().as_str() {
+            "us" => Ok(Self::Us),
+            "metric" => Ok(Self::Metric),
+            _ => Err(BadWord::new(word, "us or metric")),
+        }
+    }
+
+    fn show(&self) -> String {
+        self.word().to_owned()
+    }
+}
+
+/// The units in which the shop reads its figures, if it said so.
+pub fn units(state: &State) -> Option<UnitSystem> {
+    read(state, "units")
+}
 
 /// Every name, for a refusal.
 pub fn names() -> String {
@@ -49,6 +128,7 @@ pub fn names() -> String {
 pub fn check(setting: &str, value: &str) -> Option<Result<(), BadWord>> {
     Some(match setting {
         "currency" => Currency::read(value).map(drop),
+        "units" => UnitSystem::read(value).map(drop),
         "tax-rate" => Rates::read(value).map(drop),
         "tax-by" => TaxBy::read(value).map(drop),
         "rounding" => match Rounding::read(value) {
@@ -61,7 +141,10 @@ pub fn check(setting: &str, value: &str) -> Option<Result<(), BadWord>> {
             let coin = step > Money::ZERO;
             if coin { Ok(()) } else { Err(BadWord::new(value, "a coin such as 0.05")) }
         }),
-        "storage" | "deposit" if value == "none" => Ok(()),
+        "storage" | "deposit" | "closed-days" if value == "none" => Ok(()),
+        "open-days" if value == "any" => Ok(()),
+        "open-days" => OpenDays::read(value).map(drop),
+        "closed-days" => ClosedDays::read(value).map(drop),
         "storage" => StorageRule::read(value).map(drop),
         "notice" => NoticeRule::read(value).map(drop),
         "deposit" => DepositRule::read(value).map(drop),
@@ -123,34 +206,8 @@ pub fn in_cash(state: &State, amount: Money) -> Option<Money> {
 pub fn decimal_point(state: &State) -> Option<bool> {
     match state.shop().setting("decimal-mark") {
         Some(mark) => Some(mark == "point"),
-        None => is_us_zone(state.shop().setting("zone").unwrap_or_default()).then_some(true),
+        None => UnitSystem::of_shops_zone(state).map(|_| true),
     }
-}
-
-/// Zones of the United States, by the first name or the whole one.
-pub fn is_us_zone(zone: &str) -> bool {
-    const REGIONS: [&str; 4] =
-        ["America/Indiana/", "America/Kentucky/", "America/North_Dakota/", "US/"];
-    const CITIES: [&str; 16] = [
-        "New_York",
-        "Detroit",
-        "Chicago",
-        "Menominee",
-        "Denver",
-        "Boise",
-        "Phoenix",
-        "Los_Angeles",
-        "Anchorage",
-        "Juneau",
-        "Sitka",
-        "Metlakatla",
-        "Yakutat",
-        "Nome",
-        "Adak",
-        "Indianapolis",
-    ];
-    let city = zone.strip_prefix("America/").is_some_and(|city| CITIES.contains(&city));
-    city || zone == "Pacific/Honolulu" || REGIONS.iter().any(|region| zone.starts_with(region))
 }
 
 /// The storage rule, if the shop has one.
@@ -166,6 +223,19 @@ pub fn notice(state: &State) -> NoticeRule {
 /// What the shop asks for at take-in, if it asks for anything.
 pub fn deposit(state: &State) -> Option<DepositRule> {
     read(state, "deposit")
+}
+
+/// Why the shop is closed on a day; nothing if it is open, or has not said when it is.
+pub fn closed(state: &State, day: Day) -> Option<String> {
+    let set = |name: &str| state.shop().setting(name);
+    let open = set("open-days").and_then(|text| OpenDays::read(text).ok());
+    let closed = set("closed-days").and_then(|text| ClosedDays::read(text).ok());
+    if closed.is_some_and(|closed| closed.has(day)) {
+        return Some(format!("{day}: the shop is closed on that day"));
+    }
+    let name = opening::name(day);
+    let shut = open.is_some_and(|open| !open.has(day));
+    shut.then(|| format!("{day} is a {name}: the shop is closed on {name}s"))
 }
 
 /// The state or province that the shop is in.
@@ -200,4 +270,27 @@ pub(crate) fn month_and_day(text: &str, year: i16) -> Option<Day> {
     let (month, day): (i8, i8) = (month.parse().ok()?, day.parse().ok()?);
     let day = if (month, day) == (2, 29) { 28 } else { day };
     jiff::civil::Date::new(year, month, day).ok().map(Day)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source: the tz database's `zone1970.tab` for the country of each zone (from memory).
+    #[test]
+    fn a_zone_of_the_united_states_reads_us_units_and_no_other_says_anything() {
+        for zone in [
+            "America/Denver",
+            "America/New_York",
+            "America/Indiana/Knox",
+            "America/North_Dakota/Beulah",
+            "Pacific/Honolulu",
+            "US/Mountain",
+        ] {
+            assert_eq!(UnitSystem::of_zone(zone), Some(UnitSystem::Us), "{zone}");
+        }
+        for zone in ["America/Toronto", "America/Mexico_City", "Europe/Berlin", "UTC", "Denver"] {
+            assert_eq!(UnitSystem::of_zone(zone), None, "{zone}");
+        }
+    }
 }

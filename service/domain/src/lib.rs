@@ -41,6 +41,6 @@ pub use money::Money;
 pub use name::{Digest, EntryName, Key32, Name, Phrase, Tag};
 pub use parts::{PlanStep, PriceLine, Sealed, Skull, Stuff};
 pub use species::SpeciesList;
-pub use time::{Day, Happened, Moment};
+pub use time::{Day, Happened, Moment, SaidTime};
 pub use units::{Amount, Length, Mass, Span, Strength, Temperature, Volume};
 pub use verb::{Class, On, Verb, VerbSpec};

@@ -163,7 +163,7 @@ mod tests {
     /// 3386.389 Pa, a mile 1609.344 m.
     #[test]
     fn units_turn_into_the_si() {
-        let watts = Power::read("30,000 BTU/h").unwrap().watts().round_dp(1);
+        let watts = Power::read("30000 BTU/h").unwrap().watts().round_dp(1);
         assert_eq!(watts.to_string(), "8792.1");
         assert_eq!(
             Pressure::read("29.92inHg").unwrap().pascals().round_dp(0).to_string(),

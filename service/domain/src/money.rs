@@ -118,7 +118,8 @@ impl Typed for Money {
         let wrong = || BadWord::new(word, "an amount of money such as 185.00");
         let bare = word.trim();
         let (minus, bare) = bare.strip_prefix('-').map_or((false, bare), |rest| (true, rest));
-        let amount = number::read(bare.strip_prefix('$').unwrap_or(bare)).ok_or_else(wrong)?;
+        let amount =
+            number::of_any_size(bare.strip_prefix('$').unwrap_or(bare)).ok_or_else(wrong)?;
         let amount = if minus { Decimal::ZERO.saturating_sub(amount) } else { amount };
         let limit = Decimal::from(1_000_000_000_u64);
         if amount.scale() > Self::MAX_MINOR_DIGITS || amount.abs() > limit {

@@ -5,17 +5,22 @@ use rust_decimal::Decimal;
 /// The most figures behind the point.
 const MAX_SCALE: u32 = 6;
 
-/// A number of 0 or more, at most 10^9, with at most six figures behind the point.
+/// A number of 0 or more, below 10^9, with at most six figures behind the point, as [`of_any_size`]
+/// reads it.
+pub fn read(word: &str) -> Option<Decimal> {
+    of_any_size(word).filter(|number| *number < Decimal::from(1_000_000_000_u64))
+}
+
+/// A number of 0 or more with at most six figures behind the point.
 ///
 /// A comma parts thousands only where it cannot be a decimal comma: in groups of three before a
 /// point, or more than once. `12,95` and `1,402` are not read.
-pub fn read(word: &str) -> Option<Decimal> {
+pub fn of_any_size(word: &str) -> Option<Decimal> {
     let word = word.trim();
     let bare = if word.contains(',') { without_groups(word)? } else { word.to_owned() };
     let number = Decimal::from_str_exact(&bare).ok()?.normalize();
     let fits = !number.is_sign_negative() || number.is_zero();
-    (fits && number <= Decimal::from(1_000_000_000_u64) && number.scale() <= MAX_SCALE)
-        .then_some(number)
+    (fits && number.scale() <= MAX_SCALE).then_some(number)
 }
 
 /// A number without the commas that part its thousands; none if they do not surely do that.

@@ -60,6 +60,57 @@ impl Happened {
     }
 }
 
+/// When something happened as a hand said it: from a moment until another, both included. A plain
+/// time of the clock has the two alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct SaidTime {
+    /// Not before this.
+    pub from: Moment,
+    /// Not after this; never before `from`.
+    pub until: Moment,
+}
+
+impl SaidTime {
+    /// One moment.
+    pub const fn at(moment: Moment) -> Self {
+        Self { from: moment, until: moment }
+    }
+
+    /// From one moment until another; in whichever order they are given.
+    pub fn between(one: Moment, other: Moment) -> Self {
+        Self { from: one.min(other), until: one.max(other) }
+    }
+
+    /// Whether it is one moment.
+    pub fn is_point(self) -> bool {
+        self.from == self.until
+    }
+
+    /// The moment that stands for it where one is needed: half way. Nobody said a better one, and
+    /// facts are put in order by it.
+    pub const fn middle(self) -> Moment {
+        let half = match self.until.since(self.from).checked_div(2) {
+            Some(half) => half,
+            None => 0,
+        };
+        self.from.plus(half)
+    }
+
+    /// The interval of what was said so and was typed at `typed`. Nothing happens after it was typed,
+    /// whatever was said; `latest` is the last moment at which it can have been typed.
+    pub fn happened(self, typed: Moment, latest: Moment) -> Happened {
+        let cut = Self { from: self.from.min(latest), until: self.until.min(latest) };
+        let at = cut.middle();
+        Happened { at, not_before: cut.from, not_after: cut.until, typed, said: true }
+    }
+}
+
+impl From<Moment> for SaidTime {
+    fn from(moment: Moment) -> Self {
+        Self::at(moment)
+    }
+}
+
 impl From<Moment> for Happened {
     fn from(at: Moment) -> Self {
         Self::exactly(at)

@@ -378,7 +378,7 @@ impl Typed for Decimal {
 
 plain_fields!(Strength, Temperature, Amount, Decimal);
 
-/// Splits `18L`, `1,420.5 g` or `2lb3oz` into a number and a unit; numbers are 0 to 10^9.
+/// Splits `18L`, `1,420.5 g` or `2lb3oz` into a number and a unit; numbers are 0 or more and below 10^9.
 pub(crate) fn split_unit(word: &str) -> Option<(Decimal, String)> {
     let word = word.trim();
     if let Some((parts, unit)) = inches::mixed_parts(word) {

@@ -159,7 +159,7 @@ impl Writer {
             name: EntryName::new(life, *n),
             hand: Name::read(said.desk.hand()).ok(),
             clock: BenchClock { wall, boot, uptime_ms },
-            said: said.when.map(|when| when.moment(&self.zone)),
+            said: said.when.map(|when| when.moment(&self.zone).into()),
             seen,
             together: None,
             anyway: said.anyway.map(Phrase::clipped),
@@ -266,7 +266,7 @@ pub fn enrol(desk: Desk, seed: u64) -> Result<EnrolBench, NotSaid> {
 fn record(entry: Entry, at: Moment, position: usize) -> Record {
     let happened = match entry.said {
         None => Happened::exactly(at),
-        Some(said) => Happened { said: true, typed: at, ..Happened::exactly(said) },
+        Some(said) => said.happened(at, at),
     };
     Record {
         position: u64::try_from(position).unwrap_or(u64::MAX),

@@ -98,6 +98,11 @@ impl World {
         );
         self.say(Said::new(at, desk, "flesh").of(&head.tag).with("brain", "yes"));
         head.nose = habit(head, desk);
+        // A cracked one that is wanted back is not left to the pot.
+        if nose == "cracked" && head.nose == Nose::Left && head.wishes.first() != Some(&"leave-off")
+        {
+            head.nose = Nose::Tied;
+        }
         let mut bag = Vec::new();
         if head.nose == Nose::Off {
             bag.push("nose");

@@ -1,17 +1,20 @@
 //! Asking: may I? No number, no signature, no record.
 
 use crate::{
-    judge::{By, Judge},
+    extra,
+    judge::{By, Judge, job_facts},
+    plausible::{self, Line},
     season::{self, Basis},
     view,
 };
 use burrline_domain::{
-    Happened, Moment, Name, Skull, State, Tag, Verb,
+    Happened, Moment, Name, Skull, State, Verb,
     fold::Job,
     habits, house,
     verb::{self, On},
+    words::Piece,
 };
-use burrline_host::Ruling;
+use burrline_host::{JobFacts, Ruling, Step};
 use burrline_proto::{Wire, v1};
 
 /// What is said of a verb by the story so far and by the rules in force.
@@ -22,7 +25,22 @@ pub fn ruled<'a>(
     by: impl Into<By<'a>>,
     now: Moment,
 ) -> v1::Ruled {
-    let mut out = v1::Ruled::default();
+    ruled_after(judge, state, verb, &[], by, now)
+}
+
+/// The same of a verb that others are said right before: money knows of their prices.
+pub fn ruled_after<'a>(
+    judge: &Judge,
+    state: &State,
+    verb: &Verb,
+    before: &[Verb],
+    by: impl Into<By<'a>>,
+    now: Moment,
+) -> v1::Ruled {
+    let mut out = v1::Ruled {
+        refused: plausible::refused(Some(state), verb).unwrap_or_default(),
+        ..v1::Ruled::default()
+    };
     let job = match verb.spec().on {
         On::Skull => resolve(state, verb, now, &mut out),
         On::TakeIn => {
@@ -34,17 +52,32 @@ pub fn ruled<'a>(
     nowhere(state, verb, &mut out);
     no_recipe(state, verb, &mut out);
     if let Some(job) = job {
+        left(state, job, verb, now, &mut out);
         still_there(job, verb, &mut out);
         paid_again(state, job, verb, now, &mut out);
         promised(state, job, verb, now, &mut out);
+        if let Verb::Extra(said) = verb {
+            let words = extra::words(judge, state, job, said, now);
+            out.objections.extend(words.map(|words| v1::Objection {
+                rule: "price-list".to_owned(),
+                words,
+                remark_only: true,
+                ..v1::Objection::default()
+            }));
+        }
         if matches!(verb, Verb::Quote(_)) {
             price(judge, state, job, now, &mut out);
+            out.objections.extend(plausible::far_from_the_list(state, verb, &out.total));
         }
         if matches!(verb, Verb::Replan(_)) {
             plan(judge, state, job, now, &mut out);
         }
     }
-    for ruling in judge.rulings(state, verb, by, 0, now) {
+    let line = Line { state, verb, before, job, now };
+    let rulings = judge.rulings(state, verb, by, 0, now);
+    let doubts = plausible::doubts(&line).into_iter();
+    out.objections.extend(doubts.filter(|doubt| !is_said_by_a_rule(&line, doubt, &rulings)));
+    for ruling in rulings {
         out.objections.push(v1::Objection {
             rule: ruling.rule().to_owned(),
             script: hex::decode(ruling.digest()).unwrap_or_default(),
@@ -56,10 +89,22 @@ pub fn ruled<'a>(
             },
             remark_only: !matches!(ruling, Ruling::No { .. }),
             not_checked: matches!(ruling, Ruling::NotChecked(_)),
-            missing: missing(ruling.rule(), verb),
+            missing: missing(state, ruling.rule(), verb, now),
         });
     }
     out
+}
+
+/// Whether a rule of the shop says already that money is owed: once is enough.
+fn is_said_by_a_rule(line: &Line<'_>, doubt: &v1::Objection, rulings: &[Ruling]) -> bool {
+    let Some(owed) = plausible::owed_on_leaving(line).filter(|_| doubt.rule == "owed") else {
+        return false;
+    };
+    let bare = owed.trim_end_matches('0').trim_end_matches('.');
+    rulings.iter().filter(|ruling| matches!(ruling, Ruling::No { .. })).any(|ruling| {
+        let words = ruling.words().unwrap_or_default();
+        words.split_whitespace().any(|word| word == owed || word == bare)
+    })
 }
 
 fn resolve<'a>(state: &'a State, verb: &Verb, now: Moment, out: &mut v1::Ruled) -> Option<&'a Job> {
@@ -71,41 +116,23 @@ fn resolve<'a>(state: &'a State, verb: &Verb, now: Moment, out: &mut v1::Ruled) 
         out.meant = Some(Skull { tag, job: Some(job.id), piece: skull.piece }.to_item());
         Some(job)
     } else {
+        let then = skull.tag.as_ref().and_then(|tag| view::tag_then(state, tag, now));
+        // Of a tag that is known, what it was says more than what is near it.
+        if then.is_none() {
+            out.near = skull.tag.as_ref().map(|tag| view::near(state, tag)).unwrap_or_default();
+        }
         out.unknown = match (&skull.tag, skull.job) {
-            (Some(tag), _) => {
-                swapped(state, tag).unwrap_or_else(|| format!("no open job has tag {tag}"))
-            }
+            (Some(tag), _) => then.unwrap_or_else(|| format!("no open job has tag {tag}")),
             (None, Some(job)) => format!("there is no job {}", job.job_number()),
             (None, None) => "say which skull: its tag or its job number".to_owned(),
         };
-        out.near = skull.tag.as_ref().map(|tag| view::near(state, tag)).unwrap_or_default();
         None
     }
 }
 
-/// A tag that was swapped for another one that is on an open job.
-fn swapped(state: &State, tag: &Tag) -> Option<String> {
-    let jobs = state.ever_wore(tag).into_iter().filter_map(|id| state.job(id));
-    let job = jobs.into_iter().find(|job| {
-        job.ended.is_none() && state.former_tags(job.id).into_iter().any(|former| former == tag)
-    })?;
-    let now = state.tag_of(job.id)?;
-    Some(format!("{tag} was swapped for {now}: {}", view::said_back(state, job)))
-}
-
-/// A tag that is on an open job already, and what the scripts plan and price for the new one.
+/// What the scripts plan and price for the new one.
 fn propose(judge: &Judge, state: &State, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
     let Verb::TakeIn(take_in) = verb else { return };
-    let worn = take_in.skull.tag.as_ref().map(|tag| (tag, state.wearing(tag)));
-    if let Some((tag, jobs)) = worn
-        && let Some(job) = jobs.first().and_then(|id| state.job(*id))
-    {
-        out.objections.push(v1::Objection {
-            rule: "tag".to_owned(),
-            words: format!("{tag} is on an open job: {}", view::said_back(state, job)),
-            ..v1::Objection::default()
-        });
-    }
     let job = Job::proposed(take_in.clone(), Happened::exactly(now));
     plan(judge, state, &job, now, out);
     price(judge, state, &job, now, out);
@@ -145,6 +172,15 @@ fn no_recipe(state: &State, verb: &Verb, out: &mut v1::Ruled) {
         words: format!("no recipe is called {recipe}{hint}"),
         ..v1::Objection::default()
     });
+}
+
+/// A skull that is not here any more.
+fn left(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
+    out.objections.extend(view::has_left(state, job, verb, now).map(|words| v1::Objection {
+        rule: "left".to_owned(),
+        words,
+        ..v1::Objection::default()
+    }));
 }
 
 /// A skull that nobody said out: the commonest thing that is forgotten.
@@ -241,13 +277,36 @@ fn plan(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Rule
 }
 
 /// What `w` (it was done, not said) would record first, for the shipped rules.
-pub(crate) fn missing(rule: &str, verb: &Verb) -> Vec<v1::Verb> {
-    let Some(skull) = verb.skull() else { return Vec::new() };
-    let skull = Skull { piece: burrline_domain::words::Piece::Skull, ..skull.clone() };
-    let first: Option<Verb> = match rule {
-        "wrap-first" => Some(verb::Wrap { skull }.into()),
-        "brain-out" => Some(verb::Wash { skull, brain: true }.into()),
-        _ => None,
+pub(crate) fn missing(state: &State, rule: &str, verb: &Verb, now: Moment) -> Vec<v1::Verb> {
+    let Some(typed) = verb.skull() else { return Vec::new() };
+    let skull = Skull { piece: Piece::Skull, ..typed.clone() };
+    let first: Vec<Verb> = match (rule, verb) {
+        ("wrap-first", _) => vec![verb::Wrap { skull }.into()],
+        ("brain-out", _) => vec![verb::Wash { skull, brain: true }.into()],
+        ("parts-at-risk", Verb::In(_)) => {
+            let job = state.find_job_at(typed, now);
+            let parts = job.map(|job| at_risk(&job_facts(state, job, now))).unwrap_or_default();
+            let tie = |piece| verb::Tie { skull: Skull { piece, ..skull.clone() }, with: None };
+            parts.into_iter().map(|piece| tie(piece).into()).collect()
+        }
+        _ => Vec::new(),
     };
     first.iter().map(v1::Verb::from).collect()
+}
+
+/// Pieces that are cracked or loose, and neither tied, bagged nor glued, as the shipped rule has it.
+fn at_risk(job: &JobFacts) -> Vec<Piece> {
+    let hangs = |state: &str| matches!(state, "cracked" | "loose" | "opening" | "open");
+    let parts = [
+        (Piece::Nose, &job.nose, &job.wishes.nose),
+        (Piece::Jaw, &job.jaw, &job.wishes.jaw),
+        (Piece::Teeth, &job.teeth, &job.wishes.teeth),
+    ];
+    let held = |piece: Piece| {
+        let holds = |step: &Step| matches!(step.verb.as_str(), "tie" | "bag" | "glue");
+        job.steps.iter().any(|step| step.piece == piece.word() && holds(step))
+            || job.parts_away.iter().any(|away| away == piece.word())
+    };
+    let wanted = parts.into_iter().filter(|(_, state, wish)| hangs(state) && *wish != "leave-off");
+    wanted.map(|(piece, ..)| piece).filter(|piece| !held(*piece)).collect()
 }

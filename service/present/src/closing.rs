@@ -50,7 +50,7 @@ pub fn lock_up(judge: &Judge, state: &State, now: Moment) -> v1::LockUpResponse 
 }
 
 /// A place on the heat, since when, and how.
-fn lit(place: &Name, bath: &Bath) -> Option<v1::LitLine> {
+pub(crate) fn lit(place: &Name, bath: &Bath) -> Option<v1::LitLine> {
     let mut since: Option<(Happened, Flame)> = None;
     for (when, flame, _) in &bath.heat {
         match flame {

@@ -3,8 +3,12 @@
 //! * [`view`]: readings: floor, due, find, show, trail, clashes
 //! * [`judge`]: what scripts may see of the present, and what they say of an act
 //! * [`ask`](mod@ask): what is told to a hand before it says something
+//! * [`plausible`]: what is asked about a line because it is unlikely
 //! * [`photos`]: which photos the log names
+//! * [`condition`]: what was said of a skull's condition, and what is cracked or broken
+//! * [`private`]: a customer's details in a text that is not sealed
 //! * [`desk`]: calls, takings, the register, who collects
+//! * [`refused`](mod@refused): what was left off after a question, and what was refused
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
@@ -13,6 +17,7 @@
 //! * [`closing`]: what is left on, in and about at closing
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
 //! * [`evidence`]: what lays a disputed job open
+//! * [`units`]: in which units a hand reads figures
 //! * [`water`]: strength and class, cost, the boil and the next look
 //! * [`wall`](mod@wall): what hangs on the wall
 //! * [`details`]: who somebody is, and who can open that
@@ -20,16 +25,22 @@
 pub mod ask;
 pub mod astray;
 pub mod closing;
+pub mod condition;
 pub mod desk;
 pub mod details;
 pub mod evidence;
+mod extra;
 pub mod judge;
 pub mod lives;
 pub mod photos;
+pub mod plausible;
 pub mod potful;
+pub mod private;
+pub mod refused;
 pub mod scripts;
 pub mod season;
 pub mod tally;
+pub mod units;
 pub mod view;
 pub mod wall;
 pub mod water;

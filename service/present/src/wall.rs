@@ -10,6 +10,7 @@ use burrline_domain::{
 use burrline_proto::v1;
 
 use crate::{
+    closing,
     judge::Judge,
     potful,
     view::{Zone, change_due, clashes, floor, rings},
@@ -17,6 +18,9 @@ use crate::{
 
 /// How far ahead rings are shown: hours.
 const AHEAD_HOURS: i64 = 12;
+
+/// How far ahead rings are shown where there is room: hours.
+const LATER_HOURS: i64 = 72;
 
 /// How far ahead promises are shown: days.
 const WEEK_DAYS: i32 = 7;
@@ -31,8 +35,12 @@ const HOUR_MS: i64 = 3_600_000;
 pub struct Wall {
     /// What rings next, and what rings already.
     pub rings: Vec<v1::DueLine>,
+    /// What rings after that, for a screen that has the room.
+    pub later: Vec<v1::DueLine>,
     /// Places with water.
     pub waters: Vec<Water>,
+    /// Places without water that hold something, for a screen that has the room.
+    pub dry: Vec<v1::PlaceLine>,
     /// The next potful of each pot.
     pub next: Vec<Next>,
     /// What does not fit, strays among it: when, whose tag, and in what words.
@@ -52,6 +60,8 @@ pub struct Water {
     pub line: v1::PlaceLine,
     /// When its water is to be changed, by its recipe.
     pub change: Option<Moment>,
+    /// Since when it is lit, and how; none if nothing burns under it, as far as was said.
+    pub lit: Option<v1::LitLine>,
 }
 
 /// The next potful of a pot.
@@ -63,43 +73,55 @@ pub struct Next {
     pub tags: Vec<String>,
     /// Why the first comes first.
     pub why: String,
+    /// All reasons of each, in the order of the tags.
+    pub reasons: Vec<String>,
 }
 
-/// The wall at a moment, by the rules in force.
-pub fn wall(judge: &Judge, state: &State, now: Moment) -> Wall {
+/// The wall at a moment, by the rules in force. `heard` is up to when the shop's log is known here: a
+/// bench that is away itself cannot tell who else is silent since.
+pub fn wall(judge: &Judge, state: &State, now: Moment, heard: Moment) -> Wall {
     let until = now.plus(AHEAD_HOURS.saturating_mul(HOUR_MS));
+    let mut rings = rings(state, now.plus(LATER_HOURS.saturating_mul(HOUR_MS)));
+    let soon = rings.partition_point(|line| line.at_ms <= until.0);
+    let later = rings.split_off(soon);
+    let (mut waters, dry) = places(state);
+    // On a low screen the last lines are left out: what burns and what is due must not be among them.
+    waters.sort_by_key(|water| (water.lit.is_none(), water.change.is_none_or(|at| at > now)));
     Wall {
-        rings: rings(state, until),
-        waters: waters(state),
+        rings,
+        later,
+        waters,
+        dry,
         next: next(judge, state, now),
         clashes: clashes(state).into_iter().filter(|clash| !of_money(state, clash)).collect(),
         promised: promised(state, now),
         holds: holds(state),
-        silent: silent(state, now),
+        silent: silent(state, heard.min(now)),
     }
 }
 
-fn waters(state: &State) -> Vec<Water> {
-    let places = floor(state, "").places.into_iter();
-    let wet = places.filter(|place| {
-        let kind = PlaceKind::from_number(place.kind);
-        let wet = matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank));
-        place.bath.is_some() || (wet && !place.here.is_empty())
-    });
-    wet.map(|line| {
+/// The places with water, and the others that hold something.
+fn places(state: &State) -> (Vec<Water>, Vec<v1::PlaceLine>) {
+    let (wet, dry): (Vec<v1::PlaceLine>, Vec<v1::PlaceLine>) =
+        floor(state, "").places.into_iter().partition(|place| {
+            let kind = PlaceKind::from_number(place.kind);
+            let wet = matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank));
+            place.bath.is_some() || (wet && !place.here.is_empty())
+        });
+    let waters = wet.into_iter().map(|line| {
         let name = state.waters().iter().find(|(name, _)| name.as_str() == line.name);
         let bath = name.and_then(|(_, water)| water.bath());
         let change = bath.and_then(|bath| change_due(state, bath));
-        Water { line, change }
-    })
-    .collect()
+        let lit = name.zip(bath).and_then(|((name, _), bath)| closing::lit(name, bath));
+        Water { line, change, lit }
+    });
+    (waters.collect(), dry.into_iter().filter(|place| !place.here.is_empty()).collect())
 }
 
-/// The next potful of each pot that has one.
+/// The next potful of each pot that has one; no head is in two of them.
 fn next(judge: &Judge, state: &State, now: Moment) -> Vec<Next> {
-    let pots = state.shop().places.iter().filter(|(_, place)| place.kind == PlaceKind::Pot);
-    let potfuls = pots.filter_map(|(name, _)| potful::next(judge, state, name, now).ok());
-    let filled = potfuls.filter(|potful| !potful.picks.is_empty());
+    let filled = potful::of_kind(judge, state, PlaceKind::Pot, now);
+    let filled = filled.into_iter().filter(|potful| !potful.picks.is_empty());
     filled
         .map(|potful| Next {
             place: potful.place.to_string(),
@@ -109,6 +131,7 @@ fn next(judge: &Judge, state: &State, now: Moment) -> Vec<Next> {
                 .first()
                 .and_then(|pick| pick.reasons.first().cloned())
                 .unwrap_or_default(),
+            reasons: potful.picks.iter().map(|pick| pick.reasons.join("; ")).collect(),
         })
         .collect()
 }

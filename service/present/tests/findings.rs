@@ -6,8 +6,8 @@
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
 use burrline_domain::{
-    BenchClock, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Remark, Skull,
-    State, Typed as _, Verb,
+    BenchClock, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Remark,
+    SaidTime, Skull, State, Typed as _, Verb,
     verb::{Amend, Strike},
 };
 use burrline_present::{
@@ -38,7 +38,7 @@ impl Told {
             name,
             hand: Some(Name::read(hand).unwrap()),
             clock: BenchClock { wall: happened.typed, boot: [1; 16], uptime_ms: 0 },
-            said: happened.said.then_some(happened.at),
+            said: happened.said.then_some(SaidTime::at(happened.at)),
             seen: 0,
             together: None,
             anyway: None,

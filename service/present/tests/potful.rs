@@ -8,7 +8,7 @@ mod common;
 
 use std::path::PathBuf;
 
-use burrline_domain::{EntryName, Name, State, Typed as _};
+use burrline_domain::{EntryName, Name, State, Typed as _, words::PlaceKind};
 use burrline_present::{judge::Judge, potful};
 use common::{Story, at};
 
@@ -357,4 +357,30 @@ fn the_morning_is_the_next_time_that_work_begins() {
         let morning = potful::morning(&story.state(), at(now));
         assert_eq!(morning.0 / 3_600_000, hour, "{opens} {now}");
     }
+}
+
+#[test]
+fn two_pots_never_propose_one_head() {
+    let mut story = yard();
+    story.say(1, "0 06:05", "add-place name:pot-2 kind:pot volume:40L");
+    for place in ["pot-1", "pot-2"] {
+        story.say(1, "0 07:00", &format!("set-shop setting:holds.{place} value:2"));
+    }
+    for (tag, day) in [("0401", 1), ("0402", 2), ("0403", 3), ("0404", 4), ("0405", 5)] {
+        fleshed(&mut story, tag, day, "species:bobcat");
+    }
+    assert_eq!(order(&story, "pot-1", "10 09:00"), ["0401", "0402"]);
+    assert_eq!(order(&story, "pot-2", "10 09:00"), ["0403", "0404"]);
+    let (_, left) = next(&story, "pot-2", "10 09:00");
+    assert!(left.iter().any(|line| line == "0401: proposed for pot-1"), "{left:?}");
+    // All of them at once are the same as each by itself, as the wall shows them.
+    let state = story.state();
+    let all = potful::of_kind(&no_rules(), &state, PlaceKind::Pot, at("10 09:00"));
+    let all: Vec<(String, usize)> =
+        all.iter().map(|potful| (potful.place.to_string(), potful.picks.len())).collect();
+    assert_eq!(all, [("pot-1".to_owned(), 2), ("pot-2".to_owned(), 2)]);
+    // While pot-1 has something in it, pot-2 is filled first, and has the first heads.
+    story.say(1, "9 09:00", "in place:pot-1 0401");
+    assert_eq!(order(&story, "pot-2", "10 09:00"), ["0402", "0403"]);
+    assert_eq!(order(&story, "pot-1", "10 09:00"), ["0404", "0405"]);
 }

@@ -82,7 +82,7 @@ fn the_wall_has_waters_promises_holds_and_silent_benches_but_no_money() {
     // A payment and a wash on a tag that nobody wears: one of them hangs on no wall.
     story.say(1, "8:20", "pay 0999 amount:20.00");
     story.say(1, "8:25", "wash 0998");
-    let wall = wall(&Judge::new(std::env::temp_dir()), &story.state(), at("23:00"));
+    let wall = wall(&Judge::new(std::env::temp_dir()), &story.state(), at("23:00"), at("23:00"));
     let waters: Vec<_> = wall.waters.iter().map(|w| (w.line.name.as_str(), w.change)).collect();
     assert_eq!(waters, [("tub-1", Some(at("18:00")))]);
     assert_eq!(wall.waters[0].line.here[0].tag, "0417");
@@ -94,4 +94,28 @@ fn the_wall_has_waters_promises_holds_and_silent_benches_but_no_money() {
     assert!(words.len() == 1 && words[0].starts_with("wash"), "{words:?}");
     let silent: Vec<&str> = wall.silent.iter().map(|(bench, _)| bench.as_str()).collect();
     assert_eq!(silent, ["yard-9"]);
+}
+
+#[test]
+fn a_bench_is_silent_by_what_was_heard_of_the_shop_and_a_lit_pot_is_lit() {
+    let mut story = yard();
+    story.say(1, "6:00", "enrol-bench key:00000000000000000000000000000000000000000000000000000000000000aa name:yard-9 role:bench");
+    story.say(1, "8:00", "fill place:pot-1 water:30L");
+    story.say(1, "8:05", "heat place:pot-1 how:lit");
+    let judge = Judge::new(std::env::temp_dir());
+    let seen =
+        |story: &Story, now: &str, heard: &str| wall(&judge, &story.state(), at(now), at(heard));
+    // It spoke at eight; the bench that reads is away since nine, and can say nothing of the time since.
+    let away = seen(&story, "2 9:00", "9:00");
+    assert_eq!(away.silent, []);
+    let in_reach = seen(&story, "2 9:00", "2 9:00");
+    assert_eq!(in_reach.silent, [("yard-9".to_owned(), Some(at("8:05")))]);
+    // What burns goes before a place whose name comes first.
+    story.say(1, "8:06", "add-place name:board-1 kind:tub");
+    story.say(1, "8:07", "fill place:board-1 water:10L");
+    let away =
+        seen(&story, "2 9:00", "9:00").waters.into_iter().map(|w| w.line.name).collect::<Vec<_>>();
+    assert_eq!(away, ["pot-1", "board-1"]);
+    let lit = in_reach.waters[0].lit.as_ref().map(|lit| lit.since_ms);
+    assert_eq!(lit, Some(at("8:05").0));
 }

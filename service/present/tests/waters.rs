@@ -197,3 +197,18 @@ fn a_setting_of_the_pots_that_cannot_be_is_refused_with_what_to_say() {
     let lit = story.say(1, "8:00", "heat place:pot-1 how:lit");
     assert!(told(&story, lit)[1].contains("100 \u{b0}C (212 \u{b0}F) at the sea"));
 }
+
+#[test]
+fn a_change_says_when_the_next_is_with_the_day_unless_it_is_today() {
+    let mut story = yard();
+    story.say(1, "6:30", "recipe name:soak water:18L change_after:10h");
+    let fill = story.say(1, "8:00", "fill place:tub-1 recipe:soak");
+    let lines = told(&story, fill);
+    assert!(lines.iter().any(|line| line == "next change 18:00"), "{lines:?}");
+    // Ten hours from five in the afternoon are tomorrow, and the line says of which day it is.
+    let change = story.say(1, "17:00", "change place:tub-1");
+    let lines = told(&story, change);
+    assert!(lines.iter().any(|line| line == "next change Fri 02 Jan 03:00"), "{lines:?}");
+    let plain = story.say(1, "18:00", "fill place:pot-1 water:30L");
+    assert!(told(&story, plain).iter().all(|line| !line.contains("next change")));
+}

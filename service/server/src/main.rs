@@ -7,7 +7,7 @@ use std::{
 };
 
 use anyhow::Context as _;
-use burrline_domain::{Phrase, Typed as _, words::Role};
+use burrline_domain::{Name, Phrase, Typed as _, house::UnitSystem, verb, words::Role};
 use burrline_server::{
     accept, check, config, demo, serve,
     shop::{Clock as _, Folder, MachineClock, Shop, Wish},
@@ -124,6 +124,10 @@ struct ServeArgs {
     /// Begin a new shop if the folder holds none, in this zone, such as America/Denver
     #[arg(long)]
     zone: Option<String>,
+    /// In which units a new shop reads its figures: us or metric; us where the zone is of the United
+    /// States, else as typed. `set-shop units` changes it
+    #[arg(long, value_name = "UNITS", requires = "zone")]
+    units: Option<String>,
     /// What goes to the log, such as info; or set `BURRLINE_LOG`
     #[arg(long)]
     log: Option<String>,
@@ -212,10 +216,16 @@ async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     let file = args.config.map(|path| config::from_file(&path));
     let layers = [Ok(flags), Ok(environment)].into_iter().chain(file).collect();
     let config = config::resolve(layers)?;
+    let is_new = !Folder::holds_shop(&config.data);
     let zone = zone_of_new(&config.data, args.zone)?;
+    let units = units_of_new(&zone, args.units.as_deref())?;
     start_log(&config.log)?;
     let clock = Arc::new(MachineClock);
     let shop = Shop::open(&config.data, &zone, clock, serve::end_process).await?;
+    if let Some(units) = units.filter(|_| is_new) {
+        let (setting, value) = (Name::clipped("units"), Phrase::clipped(units.word()));
+        shop.decide(verb::SetShop { setting, value }.into()).await?;
+    }
     let listener = TcpListener::bind(config.listen)
         .await
         .with_context(|| format!("cannot listen on {}", config.listen))?;
@@ -251,6 +261,12 @@ fn zone_of_new(data: &Path, flag: Option<String>) -> anyhow::Result<String> {
         "--zone {zone}: this is no zone, such as America/Denver"
     );
     Ok(zone)
+}
+
+/// The units that a new shop reads: as said, else those of its zone.
+fn units_of_new(zone: &str, flag: Option<&str>) -> anyhow::Result<Option<UnitSystem>> {
+    let Some(said) = flag else { return Ok(UnitSystem::of_zone(zone)) };
+    Ok(Some(UnitSystem::read(said).map_err(|bad| anyhow::anyhow!("--units: {bad}"))?))
 }
 
 /// An error with its causes, each once: some say their cause themselves.

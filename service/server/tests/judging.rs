@@ -116,6 +116,7 @@ async fn a_folder_that_lost_its_log_is_never_an_empty_shop() {
 async fn the_same_payment_within_ten_minutes_asks_again() {
     let play = Play::start().await;
     play.say("take-in 0417").await;
+    play.say("quote 0417 total:185.00").await;
     assert!(play.ask("pay 0417 amount:50.00").await.objections.is_empty());
     play.say("pay 0417 amount:50.00").await;
     play.minutes_later(9);

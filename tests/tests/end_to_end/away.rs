@@ -14,9 +14,15 @@ use crate::harness::{Hand, Shop, remarks, skull as skull_of};
 
 /// A clock by which the line is cut the second time that a bench looks at it: once for when a line
 /// was typed, before it asks, and once for when it is sent.
-struct CutsWhenSending<'a> {
+pub(crate) struct CutsWhenSending<'a> {
     line: &'a Line,
     looked: AtomicUsize,
+}
+
+impl<'a> CutsWhenSending<'a> {
+    pub(crate) fn of(line: &'a Line) -> Self {
+        Self { line, looked: AtomicUsize::new(0) }
+    }
 }
 
 impl Clock for CutsWhenSending<'_> {
@@ -51,7 +57,7 @@ async fn allowed_and_then_the_line_drops_so_it_is_done_whatever_the_rules_say_by
     yard.says("take-in 0417 elk").await;
     let before = shop.digest().await.records;
 
-    let cuts = CutsWhenSending { line: &line, looked: AtomicUsize::new(0) };
+    let cuts = CutsWhenSending::of(&line);
     let said = yard.bench.say("wash 0417", &cuts, &mut Nobody).await.unwrap();
     assert!(matches!(said.answers[..], [Answer::Kept { waiting: 1, .. }]), "{said:?}");
     assert_eq!(shop.digest().await.records, before, "it was asked, and nothing recorded");
@@ -176,7 +182,7 @@ async fn away_a_bench_answers_by_its_copy_and_asks_what_the_shop_would_ask() {
     assert_eq!(floor.places[0].here[0].tag, "0417");
     assert!(alone.how_old().contains("2 lines waiting here"), "{}", alone.how_old());
     assert!(alone.trail(&skull_of("0417")).unwrap().iter().any(|l| l.words.starts_with("wrap")));
-    assert_eq!(alone.find("0417").skulls[0].place, "pot-1");
+    assert_eq!(alone.find("0417", 0).skulls[0].place, "pot-1");
     assert_eq!(alone.clashes(), []);
 
     // Taken in elsewhere meanwhile: kept as said, without a question.
@@ -213,7 +219,8 @@ async fn back_again_what_happened_is_told_with_clashes_first() {
     yard.says_and("wash 0417", because("rinsed at the tank")).await;
     desk.says("set-shop name Fenn").await;
     desk.says_and("hand-over 0417", because("in a hurry")).await;
-    desk.says("note 0417 brass plate").await;
+    // A tag that has left is asked about.
+    desk.says_and("note 0417 brass plate", because("it is on the slip")).await;
     yard.says_and("glue 0417 nose", because("after lunch")).await;
 
     line.mend();
@@ -304,4 +311,29 @@ async fn a_present_that_is_carried_on_is_the_one_that_is_folded_anew() {
     yard.says("note 0417 brass").await;
     yard.bench.catch_up(&SystemClock, None).await.unwrap();
     same(5, &yard);
+}
+
+#[tokio::test]
+async fn away_an_answer_tells_what_the_copy_can_tell_and_that_the_shop_is_lost_only_once() {
+    let shop = Shop::start().await;
+    let line = Line::to(&shop.served.url).await.unwrap();
+    let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
+    yard.says("add-place tub-1 tub").await;
+    yard.takes_in("0417").await;
+    yard.bench.catch_up(&SystemClock, None).await.unwrap();
+    line.cut();
+    let mut told = Vec::new();
+    for (typed, figure) in [
+        ("fill tub-1 18 L 2 L 12 %", "1.2 %"),
+        ("top-up tub-1 1 L 12 %", "%"),
+        ("bag 0417 nose", "nose is 0417-N"),
+        ("stray \"8 pt, one tine chipped\"", "0417"),
+    ] {
+        let said = yard.types(typed, &mut Nobody).await;
+        let [Answer::Kept { figures, why, .. }] = &said.answers[..] else { panic!("{said:?}") };
+        assert!(figures.iter().any(|words| words.contains(figure)), "{typed}: {figures:?}");
+        told.push(why.clone());
+    }
+    let once = "the shop is out of reach; what is said is kept here and goes out by itself";
+    assert_eq!(told, [once, "", "", ""]);
 }

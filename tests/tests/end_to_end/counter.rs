@@ -18,6 +18,7 @@ const THREE: &[&str] = &[
     "L-71", // who
     "0417",
     "whitetail 8 pt male",
+    "skinned",
     "",
     "",
     "88-1203",
@@ -25,6 +26,7 @@ const THREE: &[&str] = &[
     "Alder VA", // first
     "",
     "",
+    "skinned",
     "",
     "",
     "88-1204",
@@ -32,6 +34,7 @@ const THREE: &[&str] = &[
     "Alder VA", // second
     "",
     "",
+    "skinned",
     "left beam broken",
     "",
     "88-1205",
@@ -61,7 +64,7 @@ async fn lines(shop: &Shop) -> Vec<String> {
 async fn a_visit_of_three_is_priced_agreed_paid_and_no_cent_is_lost() {
     let shop = Shop::start().await;
     let counter = counter(&shop).await;
-    let typed = [THREE, &["", "", "200 cash"]].concat();
+    let typed = [THREE, &["", "agreed", "200 cash"]].concat();
     let ran = run(&counter, &["take-in", "3", "--hand", "ines"], &typed).await;
     assert_eq!(ran.status, Some(0), "{}\n{}", ran.out, ran.err);
     assert_eq!(
@@ -100,13 +103,13 @@ async fn a_talk_that_was_cut_off_goes_on_and_is_for_its_user_alone() {
         let kept = counter.bench.folder().path("visit");
         assert_eq!(kept.metadata().unwrap().permissions().mode() & 0o777, 0o600);
         // Thrown away, so that the next begins anew.
-        assert_eq!(run(&counter, &["take-in"], &["clear"]).await.status, Some(1));
+        assert_eq!(run(&counter, &["take-in"], &["clear", "y"]).await.status, Some(1));
     }
     let (first, rest) = THREE.split_at(10);
     run(&counter, &["take-in", "3"], first).await;
     let stopped = run(&counter, &["take-in"], &["stop"]).await;
     assert!(stopped.err.contains("Ada Fenn 555-0142"), "{}", stopped.err);
-    let ran = run(&counter, &["take-in"], &[rest, &["", "heard", ""]].concat()).await;
+    let ran = run(&counter, &["take-in"], &[rest, &["", "heard", "cash"]].concat()).await;
     assert_eq!(ran.status, Some(0), "{}\n{}", ran.out, ran.err);
     assert_eq!(lines(&shop).await[0], "0417: take-in papers quote pay");
     assert!(ran.err.contains("heard and not agreed yet"), "{}", ran.err);
@@ -124,7 +127,7 @@ async fn a_talk_that_was_cut_off_after_writing_writes_nothing_twice() {
     let text = std::fs::read_to_string(&path).unwrap();
     std::fs::write(&path, text.replace("\"heads_written\":true", "\"heads_written\":false"))
         .unwrap();
-    let ran = run(&counter, &["take-in"], &["", ""]).await;
+    let ran = run(&counter, &["take-in"], &["agreed", ""]).await;
     assert_eq!(ran.status, Some(0), "{}\n{}", ran.out, ran.err);
     assert_eq!(lines(&shop).await[1], "0418: take-in papers quote agree");
 }
@@ -133,7 +136,7 @@ async fn a_talk_that_was_cut_off_after_writing_writes_nothing_twice() {
 async fn the_least_is_held_for_the_rest_and_away_the_hold_is_put_later() {
     let shop = Shop::start().await;
     let counter = counter(&shop).await;
-    let least = ["555-0142", "", "", "", "", "0417", "", "", "", "", "", "", "", ""];
+    let least = ["555-0142", "", "", "", "", "0417", "", "", "", "", "", "", ""];
     let ran = run(&counter, &["take-in", "1"], &least[..]).await;
     assert!(ran.err.contains("held for papers and details"), "{}", ran.err);
     assert_eq!(shop.show("0417").await.hold, "papers and details");
@@ -151,7 +154,7 @@ async fn away_the_whole_visit_is_kept_and_the_hold_is_wanted() {
     let shop = Shop::start().await;
     let counter = counter(&shop).await;
     shop.served.close().await.unwrap();
-    let typed = ["Ada Fenn", "555-0142", "", "", "", "0417", "elk", "", "", "", "", "", ""];
+    let typed = ["Ada Fenn", "555-0142", "", "", "", "0417", "elk", "", "", "", "", "", "", ""];
     let ran = run(&counter, &["take-in", "1"], &typed).await;
     assert_eq!(ran.status, Some(3), "{}\n{}", ran.out, ran.err);
     assert_eq!(counter.bench.holds_wanted(), ["hold 0417 papers"]);
@@ -172,4 +175,67 @@ async fn tag_3_is_not_three_heads() {
     assert_eq!(ran.status, Some(1));
     assert!(ran.err.contains("5 heads (for tag 5 say: take-in 05)"), "{}", ran.err);
     assert!(ran.err.contains("nothing was said"), "{}", ran.err);
+}
+
+#[tokio::test]
+async fn enter_through_the_talk_agrees_to_nothing() {
+    let shop = Shop::start().await;
+    let counter = counter(&shop).await;
+    let enters = [&["Ada Fenn 555-0142"][..], &[""; 3], &["0417"], &[""; 8]].concat();
+    let ran = run(&counter, &["take-in", "1"], &enters).await;
+    assert_eq!(ran.status, Some(0), "{}\n{}", ran.out, ran.err);
+    assert!(ran.err.contains("0417: no price yet"), "{}", ran.err);
+    let words = |trail: Vec<burrline_proto::v1::TrailLine>| -> Vec<String> {
+        trail.iter().map(|line| line.words.split(' ').next().unwrap().to_owned()).collect()
+    };
+    assert_eq!(words(shop.trail("0417").await), ["take-in", "hold"]);
+
+    let priced = ["Bo Tarn 555-0177", "", "", "", "0418", "elk skinned", "", "", "", "", ""];
+    let ran = run(&counter, &["take-in", "1"], &priced).await;
+    assert!(
+        ran.err.contains("did the customer hear it [Enter: later; heard; agreed]"),
+        "{}",
+        ran.err
+    );
+    assert!(ran.err.contains("the price was not said yet"), "{}", ran.err);
+    assert_eq!(words(shop.trail("0418").await), ["take-in", "hold"]);
+}
+
+#[tokio::test]
+async fn clear_asks_before_it_throws_a_talk_away() {
+    let shop = Shop::start().await;
+    let counter = counter(&shop).await;
+    let typed = ["Ada Fenn 555-0142", "3 Mill Lane", "clear", "what", "n", "back", "", "stop"];
+    let ran = run(&counter, &["take-in"], &typed).await;
+    assert!(ran.err.contains("throw 2 answers away? Ada Fenn 555-0142"), "{}", ran.err);
+    assert!(ran.err.contains("nothing was thrown away"), "{}", ran.err);
+    assert!(ran.err.contains("one back; nothing is lost"), "{}", ran.err);
+    assert!(ran.err.contains("address [Enter: 3 Mill Lane]"), "{}", ran.err);
+    assert!(counter.bench.folder().path("visit").exists());
+}
+
+#[tokio::test]
+async fn a_line_at_a_question_of_the_talk_is_run_or_left_off_and_no_answer() {
+    let shop = Shop::start().await;
+    let counter = counter(&shop).await;
+    counter.says("take-in 0410 elk skinned").await;
+    let typed = [
+        "Ada Fenn 555-0142",
+        "wash 0410",
+        "r",
+        "flesh 0410",
+        "n",
+        "note 0410 as an address",
+        "t",
+        "stop",
+    ];
+    let ran = run(&counter, &["take-in"], &typed).await;
+    let told = "\u{201c}wash 0410\u{201d} is a line of its own, and this is a question:";
+    assert!(ran.err.contains(told), "{}", ran.err);
+    assert!(ran.out.contains("0410 elk: wash"), "{}", ran.out);
+    let trail = shop.trail("0410").await;
+    let words: Vec<&str> = trail.iter().map(|line| line.words.as_str()).collect();
+    assert!(words.len() == 2 && words[1].starts_with("wash"), "{words:?}");
+    let kept = std::fs::read_to_string(counter.bench.folder().path("visit")).unwrap();
+    assert!(kept.contains("note 0410 as an address") && !kept.contains("wash"), "{kept}");
 }

@@ -185,7 +185,7 @@ async fn ends_other_than_hand_over_are_listed_and_a_jaw_left_behind_too() {
     let counter = shop.bench("counter-1", Role::Owner).await;
     counter.adds_places().await;
     for tag in ["0417", "0418", "0419"] {
-        finished(&counter, tag, "Ada Fenn", "10.00").await;
+        finished(&counter, tag, "Ada Fenn", "10.00 --anyway friend").await;
         counter.says(&format!("pay {tag} 10 cash --anyway again")).await;
     }
     counter.says("in tank-2 0417 jaw").await;

@@ -90,7 +90,7 @@ async fn words_that_were_changed_later_are_in_the_packet_as_that() {
         .await;
     says(&hand, &format!("amend {job} take-in 0101 whitetail --condition \"nose broken\"")).await;
     says(&hand, "note 0101 \"seen \u{202E}llew\"").await;
-    says(&hand, "bag 0101 nose B-2").await;
+    says(&hand, "bag 0101 nose mark B-2").await;
     let files = packet(&hand, "0101").await.unwrap();
     holds(&files);
     let page = page(&files);

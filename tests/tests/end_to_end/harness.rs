@@ -15,8 +15,12 @@ use burrline_tests::{
 };
 use tempfile::TempDir;
 
+use crate::sealed::{self, Swept};
+
 /// A shop that is open.
 pub(crate) struct Shop {
+    /// Read for details in clear before the folder goes.
+    _swept: Swept,
     dir: TempDir,
     pub(crate) served: Served,
     pub(crate) wire: Client,
@@ -33,14 +37,14 @@ impl Shop {
         let dir = tempfile::tempdir().unwrap();
         let served = Served::open_by(dir.path(), clock).await.unwrap();
         let wire = connect(&served.url).await.unwrap();
-        Self { dir, served, wire }
+        Self { _swept: Swept(dir.path().to_owned()), dir, served, wire }
     }
 
     /// The shop in a folder that is there.
     pub(crate) async fn open(dir: TempDir) -> Self {
         let served = Served::open(dir.path()).await.unwrap();
         let wire = connect(&served.url).await.unwrap();
-        Self { dir, served, wire }
+        Self { _swept: Swept(dir.path().to_owned()), dir, served, wire }
     }
 
     /// Shuts down in good order and opens again.
@@ -82,7 +86,7 @@ impl Shop {
         let folder = dir.path().join("bench");
         let bench = Bench::join(&folder, url, &self.served.code, name, role);
         let bench = bench.await.unwrap();
-        Hand { dir, bench }
+        Hand { _swept: Swept(dir.path().to_owned()), dir, bench }
     }
 
     /// A bench that is nothing but a key, joined.
@@ -110,7 +114,7 @@ impl Shop {
     }
 
     pub(crate) async fn find(&self, words: &str) -> v1::FindResponse {
-        let request = v1::FindRequest { words: words.to_owned() };
+        let request = v1::FindRequest { words: words.to_owned(), life: 0 };
         self.wire.clone().find(request).await.unwrap().into_inner()
     }
 
@@ -135,6 +139,8 @@ impl Shop {
 
 /// A bench with a hand at it.
 pub(crate) struct Hand {
+    /// Read for details in clear before the folder goes.
+    _swept: Swept,
     dir: TempDir,
     pub(crate) bench: Bench,
 }
@@ -164,7 +170,8 @@ impl Hand {
         let dir = tempfile::tempdir().unwrap();
         let folder = dir.path().join("bench");
         copy(&self.bench.folder().path(""), &folder);
-        Self { bench: Bench::open(&folder).unwrap(), dir }
+        let bench = Bench::open(&folder).unwrap();
+        Self { _swept: Swept(dir.path().to_owned()), dir, bench }
     }
 
     /// The same bench, with the shop at another address.
@@ -173,7 +180,8 @@ impl Hand {
         let mut settings = folder.settings().unwrap();
         settings.shop.clone_from(&shop.served.url);
         folder.keep_settings(&settings).unwrap();
-        Self { bench: Bench::open(&folder.path("")).unwrap(), dir: self.dir }
+        let bench = Bench::open(&folder.path("")).unwrap();
+        Self { bench, ..self }
     }
 
     /// Types a line that nobody objects to, and gets a receipt a skull.
@@ -197,6 +205,7 @@ impl Hand {
 
     /// Types a line.
     pub(crate) async fn types(&self, line: &str, answerer: &mut (dyn Answerer + Send)) -> Said {
+        sealed::typed_in(&burrline_client::line::split(line).unwrap_or_default());
         match self.bench.say(line, &SystemClock, answerer).await {
             Ok(said) => said,
             Err(error) => panic!("{line}: {error}"),

@@ -3,13 +3,13 @@
 use std::path::PathBuf;
 
 use burrline_client::{
-    Answerer, Bench, Choice, Ending, Nobody, SystemClock,
+    Answerer, Bench, Choice, Ending, Error, Nobody, Scripted, SystemClock,
     bench::answer::{Answer, Question},
 };
 use burrline_domain::words::Role;
 use burrline_tests::line::Line;
 
-use super::harness::Shop;
+use super::{away::CutsWhenSending, harness::Shop};
 
 /// A hand that answers only once the bench was given a new life at another terminal.
 struct Slow {
@@ -193,13 +193,26 @@ impl Answerer for Breaks<'_> {
     }
 }
 
+/// A hand that says "anyway" to one question.
+fn anyway() -> Scripted {
+    let answers = [Choice::Anyway("the tag is on its way".to_owned())].into();
+    Scripted { answers, asked: Vec::new() }
+}
+
 #[tokio::test]
 async fn a_decision_whose_line_breaks_is_not_known_and_never_decided_later() {
     let shop = Shop::start().await;
     let line = Line::to(&shop.served.url).await.unwrap();
     let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
     let desk = shop.bench("desk", Role::Counter).await;
-    let said = yard.bench.say("hold 0619 papers", &SystemClock, &mut Breaks(&line)).await.unwrap();
+    // While the hand thinks, nothing has been decided, so nothing is.
+    let gone = yard.bench.say("hold 0619 papers", &SystemClock, &mut Breaks(&line)).await;
+    assert!(matches!(gone, Err(Error::NeedsShop { .. })), "{gone:?}");
+    assert_eq!(yard.bench.waiting().unwrap(), []);
+    line.mend();
+    let (cuts, mut hand) = (CutsWhenSending::of(&line), anyway());
+    let said = yard.bench.say("hold 0619 papers", &cuts, &mut hand);
+    let said = said.await.unwrap();
     let [Answer::NotKnown { entry, .. }] = said.answers[..] else { panic!("{said:?}") };
     assert_eq!(said.ending(), Ending::Away);
     // A fact goes on waiting beside it, and the tag that was meant turns up.
@@ -245,7 +258,9 @@ async fn a_decision_that_was_given_up_is_not_said_again_by_a_new_life() {
     let shop = Shop::start().await;
     let line = Line::to(&shop.served.url).await.unwrap();
     let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
-    yard.bench.say("hold 0619 papers", &SystemClock, &mut Breaks(&line)).await.unwrap();
+    let (cuts, mut hand) = (CutsWhenSending::of(&line), anyway());
+    let said = yard.bench.say("hold 0619 papers", &cuts, &mut hand);
+    assert_eq!(said.await.unwrap().ending(), Ending::Away);
     yard.types("note 0619 said meanwhile", &mut Nobody).await;
     line.mend();
     let folder = yard.folder().join("bench");

@@ -55,7 +55,8 @@ fn say_anew(record: &mut v1::Record, key: &BenchKey, change: impl FnOnce(&mut v1
 
 /// Writes the log of the disputed job anew, and looks who notices.
 async fn written_anew(change: impl FnOnce(&mut Vec<v1::Record>, &BenchKey)) {
-    let (shop, hand) = disputed().await;
+    // The story before is the largest part of the future.
+    let (shop, hand) = Box::pin(disputed()).await;
     let slip = slip_of(&hand).await;
     let (_shop, folder) = shop.backed_up().await;
     let mut log = log_of(folder.path());

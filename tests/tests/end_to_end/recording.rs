@@ -39,7 +39,7 @@ async fn a_wash_reaches_the_disk_and_every_reading_knows_of_it() {
     yard.takes_in("0417").await;
     yard.says("wrap 0417").await;
     yard.says("in pot-1 0417").await;
-    yard.says("promise 0417 2020-01-31").await;
+    yard.says("promise 0417 2020-01-31 --anyway \"from the old book\"").await;
     let receipts = yard.says("wash 0417 --anyway \"out was not said\"").await;
     let [receipt] = receipts.as_slice() else { panic!("{receipts:?}") };
     assert_eq!(receipt.said_back, "0417 whitetail 8 pt: wash");

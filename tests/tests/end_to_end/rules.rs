@@ -1,6 +1,6 @@
 //! What a rule's "no" becomes, by what the hand answers to it.
 
-use burrline_client::{Choice, bench::answer::Answer};
+use burrline_client::{Choice, Scripted, SystemClock, bench::answer::Answer};
 use burrline_domain::{Verb, words::Role};
 use burrline_proto::{decode_record, v1};
 use prost::Message as _;
@@ -34,6 +34,15 @@ async fn it_was_done_and_not_said_makes_two_facts_and_no_remark() {
     assert!(matches!(wrap.entry.verb, Verb::Wrap(_)) && wrap.entry.not_seen);
     assert!(matches!(into.entry.verb, Verb::In(_)) && !into.entry.not_seen);
     assert_eq!(into.outcome, burrline_domain::Outcome::Done(Vec::new()));
+    // They are taken back together.
+    assert_eq!(
+        (wrap.entry.together, into.entry.together),
+        (Some(wrap.entry.name), Some(wrap.entry.name))
+    );
+    yard.says("strike").await;
+    let [_, struck] = last_two(&shop).await;
+    let Verb::Strike(strike) = struck.entry.verb else { panic!("{struck:?}") };
+    assert_eq!(strike.entries, [wrap.entry.name, into.entry.name]);
 }
 
 #[tokio::test]
@@ -63,12 +72,13 @@ async fn anyway_puts_the_rule_its_script_and_the_reason_on_the_record() {
 }
 
 #[tokio::test]
-async fn leaving_it_off_puts_nothing_on_the_record() {
+async fn leaving_it_off_does_nothing_to_the_skull_and_notes_only_that() {
     let (shop, yard) = before_the_pot().await;
-    let before = shop.digest().await;
+    let (before, trail) = (shop.records().await.len(), shop.trail("0616").await);
     let (said, _) = yard.says_and("in pot-1 0616", Choice::LeaveOff).await;
     assert!(matches!(said.answers[..], [Answer::LeftOff { .. }]), "{said:?}");
-    assert_eq!(shop.digest().await, before);
+    assert_eq!(shop.trail("0616").await, trail);
+    assert_eq!(shop.records().await.len(), before + 1, "that it was left off");
     assert!(yard.bench.waiting().unwrap().is_empty());
 }
 
@@ -80,15 +90,15 @@ async fn a_place_that_nobody_added_and_litres_without_a_unit_are_asked_about() {
     hand.says("fill pot-1 30L").await;
     let before = shop.records().await.len();
     for (line, words) in [
-        ("fill pot-11 30L", "no place is called pot-11; there are pot-1, tank-2"),
-        (
-            "fill pot-1 30",
-            "no recipe is called 30; if it is how much water, give a unit, such as 30L",
-        ),
+        ("fill pot-11 30L", "there is no place \u{201c}pot-11\u{201d}; there is pot-1 and tank-2"),
+        ("fill pot-1 30", "30 has no unit"),
     ] {
-        let (_, asked) = hand.says_and(line, Choice::LeaveOff).await;
-        let asked = format!("{:?}", asked.asked);
+        let said = hand.bench.say(line, &SystemClock, &mut Scripted::default()).await;
+        let asked = said.unwrap_err().to_string();
         assert!(asked.contains(words), "{line}: {asked}");
     }
-    assert_eq!(shop.records().await.len(), before, "what was left off is not on the log");
+    assert_eq!(shop.records().await.len(), before, "nothing is recorded before it is clear");
+    let floor = shop.wire.clone().floor(v1::FloorRequest::default()).await.unwrap();
+    let pot = floor.into_inner().places.into_iter().find(|place| place.name == "pot-11");
+    assert_eq!(pot, None);
 }

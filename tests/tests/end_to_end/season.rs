@@ -35,7 +35,7 @@ async fn weighing_answers_with_the_verdict_and_the_settings_are_checked() {
     let yard = shop.bench("yard-1", Role::Owner).await;
     yard.adds_places().await;
     yard.takes_in("0417").await;
-    let receipt = yard.says("weigh 0417 1,420 g").await.remove(0);
+    let receipt = yard.says("weigh 0417 1420 g").await.remove(0);
     let [figure] = receipt.figures.as_slice() else { panic!("{:?}", receipt.figures) };
     assert!(figure.starts_with("first weighing that counts; dry is 3 weighings"), "{figure}");
     let refused = yard.says("set-shop dry-weighings 1").await.remove(0);

@@ -5,7 +5,8 @@ use std::sync::{
     atomic::{AtomicI64, Ordering},
 };
 
-use burrline_domain::{BenchClock, Moment, words::Role};
+use burrline_client::{Ending, Nobody, SystemClock};
+use burrline_domain::{BenchClock, Moment, SaidTime, words::Role};
 use burrline_proto::{Wire as _, v1};
 use burrline_server::shop::Clock;
 use burrline_tests::wire::{WireBench, record, verb};
@@ -94,7 +95,7 @@ async fn before_an_amendment_was_known_the_answer_was_another() {
     let shop = Shop::start().await;
     let yard = shop.bench("yard-1", Role::Counter).await;
     yard.says("take-in 0417 elk").await;
-    let weighed = yard.says("weigh 0417 1,420 g").await.remove(0);
+    let weighed = yard.says("weigh 0417 1420 g").await.remove(0);
     let known = shop.digest().await.records;
     let name = weighed.entry.unwrap();
     yard.says(&format!("amend {}:{} weigh 0417 1240 g", name.life, name.n)).await;
@@ -118,12 +119,16 @@ async fn a_skull_in_doubt_since_when_on_the_rack_waits_by_the_late_end_unless_th
     let shop = Shop::start_by(clock.clone()).await;
     let mut yard = shop.wire_bench("yard-1", Role::Owner).await;
     let mut wire = shop.wire.clone();
-    let mut say = async |boot: u8, sent_boot: u8, word: &str, fields: &[(&str, &str)], said| {
+    let mut say = async |boot: u8,
+                         sent_boot: u8,
+                         word: &str,
+                         fields: &[(&str, &str)],
+                         said: Option<Moment>| {
         // The wall clock of this bench is dead: it stands in 1970.
         let typed = BenchClock { wall: Moment(0), boot: [boot; 16], uptime_ms: 1000 };
         let sent = BenchClock { boot: [sent_boot; 16], ..typed.clone() };
         let mut entry = yard.entry(verb(word, fields).unwrap(), typed);
-        entry.said = said;
+        entry.said = said.map(SaidTime::at);
         let answered = record(&mut wire, vec![yard.signed(&entry, &sent)]).await;
         answered.receipts.into_iter().next().unwrap_or_else(|| panic!("{:?}", answered.ended))
     };
@@ -161,4 +166,37 @@ async fn a_skull_in_doubt_since_when_on_the_rack_waits_by_the_late_end_unless_th
     clock.at(24 + 18);
     let said = objections().await;
     assert!(!said.iter().any(|o| o.starts_with("dry-before-coat")), "{said:?}");
+}
+
+#[tokio::test]
+async fn an_interval_that_a_hand_says_bounds_the_fact_and_stands_on_the_trail() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.says("at 2026-01-05T08:00 take-in 0417 whitetail").await;
+    let line = "at 2026-01-05T09:00..2026-01-05T10:30 wash 0417";
+    let washed = yard.says(line).await.remove(0).happened.unwrap();
+    assert!(washed.said);
+    let minutes = |from: i64, until: i64| (until - from) / 60_000;
+    assert_eq!(minutes(washed.not_before_ms, washed.not_after_ms), 90);
+    assert_eq!(minutes(washed.not_before_ms, washed.at_ms), 45, "half way puts it in order");
+    let trail = shop.trail("0417").await;
+    let line = trail.iter().find(|line| line.words.starts_with("wash")).unwrap();
+    assert_eq!(line.happened, Some(washed));
+}
+
+#[tokio::test]
+async fn a_time_that_is_not_sure_records_nothing_where_nobody_is_there_to_be_asked() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.takes_in("0417").await;
+    let before = shop.records().await.len();
+    for (line, wanted) in [
+        ("at 2126-01-05T09:00 wash 0417", "still to come"),
+        ("at sometime wash 0417", "is no time; say it like"),
+    ] {
+        let error = yard.bench.say(line, &SystemClock, &mut Nobody).await.unwrap_err();
+        assert_eq!(error.ending(), Ending::Usage, "{line}");
+        assert!(error.to_string().contains(wanted), "{line}: {error}");
+    }
+    assert_eq!(shop.records().await.len(), before);
 }

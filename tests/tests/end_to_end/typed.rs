@@ -16,6 +16,8 @@ pub(crate) struct Ran {
 
 /// Runs the program at a bench, with lines for whatever it asks. The shop goes on serving meanwhile.
 pub(crate) async fn run(hand: &Hand, args: &[&str], typed: &[&str]) -> Ran {
+    let words: Vec<String> = args.iter().map(|word| (*word).to_owned()).collect();
+    crate::sealed::typed_in(&words);
     let mut command = Command::new(env!("CARGO_BIN_EXE_burrline-tested"));
     command.args(args).env("BURRLINE_BENCH", hand.bench.folder().path(""));
     command.env_remove("BURRLINE_LOG").env("NO_COLOR", "1");

@@ -15,9 +15,9 @@ fn another_customer_comes_in_between_and_both_visits_go_on_by_name() {
     screen.answers("", "hunting licence");
     screen.answers("", "head 1, tag");
     screen.answers("0701", "0701: animal");
-    screen.answers("mule deer 8 pt male", "0701: broken");
+    screen.answers("mule deer 8 pt male", "0701: it comes");
     screen.answers("back", "0701: animal, points, sex [Enter: mule deer 8 pt male]");
-    screen.answers("", "0701: broken");
+    screen.answers("", "0701: it comes");
     screen.answers("new", "customer, name or phone");
     screen.answers("Bo Tarn", "phone");
     screen.answers("555-0177", "address");
@@ -27,12 +27,13 @@ fn another_customer_comes_in_between_and_both_visits_go_on_by_name() {
     screen.answers("tarn", "address");
     screen.says("stop");
     screen.answers("take-in", "which, by number or name");
-    screen.answers("fenn", "0701: broken");
+    screen.answers("fenn", "0701: it comes");
+    screen.answers("skinned", "0701: broken");
     screen.answers("", "0701: wishes");
     screen.answers("keep nose", "0701: kill tag");
     screen.answers("", "another head");
     screen.answers("", "all right so");
-    screen.sees("0701; mule deer; male; nose keep; 8 pt; hide on  (held for papers)");
+    screen.sees("0701; mule deer; male; skinned; nose keep; 8 pt  (held for papers)");
     screen.press("\r");
     screen.sees("hold papers");
     let shown = run(&yard.bench(), &["show", "0701"], None);
@@ -70,6 +71,9 @@ fn ctrl_c_at_a_question_leaves_the_line_off() {
     screen.says("in pot-1 0417 0418");
     screen.sees("wrap 0417 0418");
     screen.says("wash 0517");
+    screen.sees("is a line of its own, and this is a question:");
+    screen.says("n");
+    screen.says("yes");
     screen.sees("say w, a, n or e; what was typed just now was not taken");
     screen.says("e");
     screen.says("w");

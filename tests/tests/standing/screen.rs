@@ -148,6 +148,11 @@ impl Screen {
         row.starts_with("yard-1 ") && row.ends_with('>')
     }
 
+    /// Waits for a question that is answered with a letter.
+    pub(crate) fn wait_to_be_asked(&mut self) {
+        self.wait("a question", Self::asks);
+    }
+
     /// A question with nothing typed at it.
     pub(crate) fn asks(&self) -> bool {
         self.last_row() == ">"

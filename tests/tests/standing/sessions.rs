@@ -112,35 +112,21 @@ const IN_WHOLE_LINES: &[&str] = &[
     "burrline floor",
 ];
 
+/// The lines of the Tuesday, as they are typed.
+const TUESDAY: &str = include_str!("tuesday_keys.txt");
+
 /// A Tuesday at the pots, with mistakes: an ambiguous word, two tags that end alike, a wrong weight, a
 /// skull washed that was not.
 #[test]
 fn a_tuesday_at_the_pots() {
     let yard = Yard::open();
     let mut screen = Screen::bench(&yard.bench());
-    for line in [
-        "hand i",
-        "fill pot1 30 L",
-        "same pot2",
-        "pot-1",
-        "heat boil",
-        "in pot-1 17 18",
-        "in pot-1 417 18",
-        "w",
-        "lo 17 softening",
-        "same 18",
-        "weigh 612 1,420 g",
-        "amend 612 we 1,240 g",
-        "st 17",
-        "o all",
-        "wash same",
-        "wash 517",
-        "strike",
-        "floor",
-    ] {
+    for line in TUESDAY.lines() {
         screen.says(line);
     }
     let whole: usize = IN_WHOLE_LINES.iter().map(|line| line.chars().count() + 1).sum();
+    assert_eq!(screen.pressed, burrline_tests::keys::keys(TUESDAY));
+    assert!(screen.pressed <= 150, "{} keys", screen.pressed);
     let counted = format!("{} keys at the prompt, {whole} in whole lines", screen.pressed);
     let story = format!("{}\n{counted}", screen.story());
     assert_eq!(story, include_str!("tuesday.txt").trim_end(), "\n{story}\n");
@@ -190,7 +176,13 @@ fn ctrl_c_clears_ctrl_d_leaves_and_tab_completes() {
     screen.says("wash");
     screen.says("0417");
     screen.sees("[wash 0417]>");
-    screen.clears();
+    screen.press("\u{3}");
+    screen.sees("drop what was collected? wash 0417");
+    screen.says("n");
+    screen.sees("kept: wash 0417 ... GO says it");
+    screen.press("\u{3}");
+    screen.wait_to_be_asked();
+    screen.says("y");
     screen.sees("dropped, nothing was said: wash 0417");
     screen.press("whit\t");
     screen.sees("> whiten");
@@ -243,11 +235,11 @@ fn a_struck_line_stays_on_the_trail_crossed_out() {
 fn amend_alone_edits_the_last_line() {
     let yard = Yard::open();
     let mut screen = Screen::bench(&yard.bench());
-    screen.says("weigh 0417 1,420 g");
+    screen.says("weigh 0417 1420 g");
     screen.types("amend");
     screen.press("\r");
     screen.sees("weigh 0417 1420g");
-    screen.press("\u{8}\u{8}\u{8}\u{8}\u{8}1,240 g\r");
+    screen.press("\u{8}\u{8}\u{8}\u{8}\u{8}1240 g\r");
     screen.sees("weigh 1240g");
     let shown = run(&yard.bench(), &["trail", "0417", "--json"], None);
     assert!(String::from_utf8_lossy(&shown.stdout).contains("1240"));
@@ -273,7 +265,7 @@ fn a_line_on_no_job_is_listed_by_number_and_assigned() {
 #[test]
 fn the_wall_shows_waters_and_fits_its_screen() {
     let yard = Yard::open();
-    let lines = "fill tub-1 18 L 2 L 12 %\npromise 0417 2026-01-10\nhold 0418 papers\n\
+    let lines = "fill tub-1 18 L 2 L 12 %\npromise 0417 2026-01-10 --anyway late\nhold 0418 papers\n\
                  stray small buck skull --place rack-1\n";
     let said = yard.pipes(&format!("{LONG_IN}{lines}"));
     assert!(said.status.success(), "{}", String::from_utf8_lossy(&said.stderr));
@@ -298,4 +290,81 @@ fn the_wall_shows_waters_and_fits_its_screen() {
     assert!(screen.shown().lines().count() <= 14);
     screen.press("\u{3}");
     assert_eq!(screen.ends(), 0);
+}
+
+/// What a terminal sends for a block that is pasted (bracketed paste of xterm).
+fn pasted(block: &str) -> String {
+    format!("\u{1b}[200~{block}\u{1b}[201~")
+}
+
+#[test]
+fn a_pasted_block_is_as_many_lines_as_it_has_and_no_question_eats_one() {
+    let yard = Yard::open();
+    let mut screen = Screen::bench(&yard.bench());
+    screen.press(&pasted("wash 0417\nin pot-1 0418\nwash 0517\n"));
+    screen.press("\r");
+    // The wrap is missing, so it asks; the line behind waits for its turn.
+    screen.wait_to_be_asked();
+    assert!(!screen.shown().contains("0517 whitetail 9 pt: wash"), "{}", screen.shown());
+    screen.answers("w", "yard-1 no hand>");
+    screen.sees("0517 whitetail 9 pt: wash");
+    let shown = screen.shown();
+    for words in ["0417 whitetail 8 pt: wash", "0418 whitetail 6 pt: wrap", "in pot-1 since"] {
+        assert!(shown.contains(words), "{words}\n{shown}");
+    }
+}
+
+#[test]
+fn lines_at_a_question_are_run_aside_and_never_the_answer() {
+    let yard = Yard::open();
+    let mut screen = Screen::bench(&yard.bench());
+    screen.says("in pot-1 0418");
+    screen.wait_to_be_asked();
+    // `w` alone would be an answer; a wash of another skull is none.
+    screen.says("w 0517");
+    screen.sees("\u{201c}wash 0517\u{201d} is a line of its own, and this is a question:");
+    screen.says("r");
+    screen.sees("0517 whitetail 9 pt: wash");
+    screen.press(&pasted("wash 0612\nn\n"));
+    screen.press("\r");
+    screen.sees("2 lines at once, and this is a question:");
+    screen.says("n");
+    screen.says("n");
+    screen.sees("left off");
+    let trail = run(&yard.bench(), &["trail", "0418"], None);
+    let trail = String::from_utf8_lossy(&trail.stdout).into_owned();
+    assert!(!trail.contains("pot-1") && !trail.contains("wrap"), "{trail}");
+    let other = run(&yard.bench(), &["trail", "0612"], None);
+    assert!(!String::from_utf8_lossy(&other.stdout).contains("wash"));
+}
+
+#[test]
+fn a_hand_whom_the_shop_does_not_know_is_asked_about() {
+    let yard = Yard::open();
+    let mut screen = Screen::bench(&yard.bench());
+    screen.says("hand inez");
+    screen.sees("the shop knows no hand inez; it knows ines or tom");
+    screen.says("y");
+    screen.sees("ines works here from now on");
+    screen.says("wash 0417 --hand tum");
+    screen.sees("  y  tom is meant");
+    screen.says("n");
+    screen.says("wash 0418 --hand rosa");
+    screen.says("k");
+    screen.sees("yard-1 rosa>");
+    let piped = yard.pipes("wash 0517 --hand tum\nhand tum\n");
+    let err = String::from_utf8_lossy(&piped.stderr);
+    assert_eq!(piped.status.code(), Some(2), "{err}");
+    assert_eq!(err.matches("the shop knows no hand tum; did you mean tom?").count(), 2, "{err}");
+    let trail = run(&yard.bench(), &["trail", "0517"], None);
+    assert!(!String::from_utf8_lossy(&trail.stdout).contains("wash"));
+}
+
+#[test]
+fn a_talk_begun_by_a_line_of_a_pipe_eats_no_line_behind_it() {
+    let yard = Yard::open();
+    let said = yard.pipes("take-in 2\nwash 0417\nwash 0418\n");
+    let out = String::from_utf8_lossy(&said.stdout);
+    assert!(out.contains("0417 whitetail 8 pt: wash"), "{out}");
+    assert!(out.contains("0418 whitetail 6 pt: wash"), "{out}");
 }

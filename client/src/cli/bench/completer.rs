@@ -47,7 +47,7 @@ impl Words {
             let spec = verb.and_then(spec);
             let fields =
                 spec.into_iter().flat_map(|spec| spec.fields.iter().map(move |f| (spec, f)));
-            words.extend(fields.flat_map(|(spec, f)| list(spec, f)).flatten().map(str::to_owned));
+            words.extend(fields.filter_map(|(spec, f)| list(spec, f)).flatten().map(str::to_owned));
             words.extend(self.tags.iter().cloned());
         }
         if verb != Some("hand") {

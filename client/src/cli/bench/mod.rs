@@ -11,6 +11,7 @@ pub mod editor;
 mod stand;
 
 use std::{
+    collections::VecDeque,
     io::{self, IsTerminal as _},
     sync::PoisonError,
     time::Duration,
@@ -62,6 +63,10 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
 }
 
 async fn by_pipe(mut stand: Stand, terminal: &mut Terminal) -> Result<Ending, Error> {
+    if !io::stdin().is_terminal() {
+        // A talk that a line begins must not eat the lines behind it.
+        terminal.without_answers();
+    }
     let mut worst = Ending::Done;
     loop {
         let mut typed = String::new();
@@ -91,7 +96,20 @@ async fn by_hand(mut stand: Stand, terminal: &mut Terminal) -> Result<Ending, Er
     tick.set_missed_tick_behavior(tokio::time::MissedTickBehavior::Delay);
     terminal.tell(&stand.greeting());
     let mut initial = String::new();
+    // Lines of a pasted block that are still to be run.
+    let mut pasted: VecDeque<String> = VecDeque::new();
     loop {
+        if initial.is_empty()
+            && let Some(line) = pasted.pop_front()
+        {
+            terminal.tell(&format!("{}{line}", stand.prompt()));
+            match stand.take(&line, terminal).await {
+                Took::Ended(_) => {}
+                Took::Edit(line) => initial = line,
+                Took::Leave => return Ok(leave(&mut stand, terminal)),
+            }
+            continue;
+        }
         let words = Words::of(stand.standing(), stand.known());
         *editor.words.lock().unwrap_or_else(PoisonError::into_inner) = words;
         let mut next = std::pin::pin!(lines.line(stand.prompt(), std::mem::take(&mut initial)));
@@ -113,10 +131,10 @@ async fn by_hand(mut stand: Stand, terminal: &mut Terminal) -> Result<Ending, Er
         };
         match typed {
             Typed::End => return Ok(leave(&mut stand, terminal)),
-            Typed::Cleared => {
-                if let Some(dropped) = stand.drop_collected() {
-                    terminal.tell(&format!("dropped, nothing was said: {dropped}"));
-                }
+            Typed::Cleared => clear(&mut stand, terminal),
+            Typed::Line(block) if block.trim().contains('\n') => {
+                let lines = block.lines().map(str::trim).filter(|line| !line.is_empty());
+                pasted.extend(lines.map(str::to_owned));
             }
             Typed::Line(line) => match stand.take(&line, terminal).await {
                 Took::Ended(_) => {}
@@ -124,6 +142,19 @@ async fn by_hand(mut stand: Stand, terminal: &mut Terminal) -> Result<Ending, Er
                 Took::Leave => return Ok(leave(&mut stand, terminal)),
             },
         }
+    }
+}
+
+/// Ctrl-C: what was collected is thrown away only on a yes.
+fn clear(stand: &mut Stand, terminal: &Terminal) {
+    let collected = stand.collected();
+    if collected.is_empty() {
+        return;
+    }
+    if terminal.sure(&format!("drop what was collected? {collected}")) == Some(false) {
+        terminal.tell(&format!("kept: {collected} ... GO says it"));
+    } else if let Some(dropped) = stand.drop_collected() {
+        terminal.tell(&format!("dropped, nothing was said: {dropped}"));
     }
 }
 

@@ -4,13 +4,13 @@ use std::path::{Path, PathBuf};
 
 use burrline_domain::Moment;
 
-use super::super::{correct, terminal::Terminal};
+use super::super::{correct, hands, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, SystemClock,
     bench::{alone::Alone, follow::Follow},
     line,
     standing::{
-        Known, Standing, Step, help,
+        Known, Standing, Step,
         rings::{self, Rings},
     },
 };
@@ -150,6 +150,16 @@ impl Stand {
         Some(format!("\u{7}{}", rings::lines(&ringing, &look).join("\n")))
     }
 
+    /// Before each line: what the prompt knows now tells a line from an answer.
+    fn ready(&self, terminal: &mut Terminal) {
+        terminal.knows_prompt(&self.standing, &self.known);
+    }
+
+    /// What was collected and is not said yet; empty if nothing was.
+    pub(super) fn collected(&self) -> String {
+        self.standing.collected()
+    }
+
     /// Drops what was collected; says what that was.
     pub(super) fn drop_collected(&mut self) -> Option<String> {
         self.standing.drop_collected()
@@ -157,6 +167,7 @@ impl Stand {
 
     /// Takes a line; what goes wrong is told.
     pub(super) async fn take(&mut self, typed: &str, terminal: &mut Terminal) -> Took {
+        self.ready(terminal);
         let steps = match self.standing.take(typed, &self.known) {
             Ok(steps) => steps,
             Err(error) => return Took::Ended(wrong(typed, &error, terminal)),
@@ -182,7 +193,7 @@ impl Stand {
             Step::Hand(name) => self.hand(&name, terminal)?,
             Step::Heard => self.heard(terminal)?,
             Step::Status => self.status(terminal),
-            Step::Help => terminal.tell(help::screen().trim_end()),
+            Step::Help => terminal.tell(&crate::help::screen("")),
             Step::Leave => return Ok(Took::Leave),
         }
         Ok(Took::Ended(Ending::Done))
@@ -215,17 +226,9 @@ impl Stand {
     }
 
     fn hand(&self, name: &str, terminal: &Terminal) -> Result<(), Error> {
-        self.bench.keep_hand(name)?;
-        let known = self.known.hands.is_empty() || self.known.hands.iter().any(|h| h == name);
-        let meant = line::near::near(name, self.known.hands.iter().map(String::as_str));
-        let not_known = match (known, meant.first()) {
-            (true, _) => String::new(),
-            (false, None) => "; the shop knows no such hand yet".to_owned(),
-            (false, Some(hand)) => {
-                format!("; the shop knows no such hand yet: if it is {hand}, say `hand {hand}`")
-            }
-        };
-        terminal.tell(&format!("{name} works here from now on{not_known}"));
+        let name = hands::chosen(&self.known.hands, name, terminal)?;
+        self.bench.keep_hand(&name)?;
+        terminal.tell(&format!("{name} works here from now on"));
         Ok(())
     }
 

@@ -61,7 +61,7 @@ pub(super) static HEAT: Topic = Topic {
            it, `to` a temperature below the boil, `at` the altitude or the barometer.",
     examples: &[
         "heat 20L from 15C with 3kW efficiency 90%",
-        "heat 5gal from 60F with 30,000BTU/h at 5280ft",
+        "heat 5gal from 60F with 30000BTU/h at 5280ft",
         "heat 40L from 10C to 88C with 2kW loss 15W/K air 0C heads 9kg",
     ],
     choices: &[HEIGHT],
@@ -75,7 +75,7 @@ pub(super) static BURNER: Topic = Topic {
     more: "Takes the burner's power and the water, after `from` how warm it was, and after `in` how \
            long it took to boil. `to`, `heads` and `at` as for `reckon heat`.",
     examples: &[
-        "burner 30,000BTU/h 5gal from 60F in 32min",
+        "burner 30000BTU/h 5gal from 60F in 32min",
         "burner 3kW 20L from 15C in 44min at 1600m",
     ],
     choices: &[HEIGHT],

@@ -16,7 +16,7 @@ use super::{
     local::{Source, skull},
     text,
 };
-use crate::{Bench, Ending, Error, SystemClock, cli::terminal::Terminal, line, render::Page};
+use crate::{Bench, Ending, Error, cli::terminal::Terminal, line, render::Page};
 
 pub(super) fn command() -> Command {
     Command::new("try")
@@ -101,9 +101,8 @@ impl Default for Seen {
 }
 
 async fn of_the_shop(bench: &Bench, matches: &ArgMatches, source: &Source) -> Result<Seen, Error> {
-    let act = text(matches, "act")
-        .map(|typed| line::parse(&typed, &bench.lexicon(&SystemClock)))
-        .transpose()?;
+    let act =
+        text(matches, "act").map(|typed| line::parse(&typed, &bench.lexicon())).transpose()?;
     let act = act.and_then(|utterance| utterance.verbs.into_iter().next());
     let named = text(matches, "job").map(|word| skull(&word)).transpose()?;
     let of_act = act.as_ref().and_then(|verb| verb.skull().map(Wire::to_item));

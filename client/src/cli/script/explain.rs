@@ -15,7 +15,7 @@ use serde_json::json;
 
 use super::{attempt, local::Source};
 use crate::{
-    Ending, Error, SystemClock,
+    Ending, Error,
     cli::terminal::Terminal,
     line,
     render::{self, Page},
@@ -41,7 +41,7 @@ pub async fn explain(
     terminal: &Terminal,
 ) -> Result<Ending, Error> {
     let bench = super::super::open(matches)?;
-    let utterance = line::from_matches(spec, matches, &bench.lexicon(&SystemClock))?;
+    let utterance = line::from_matches(spec, matches, &bench.lexicon())?;
     let look = terminal.look(bench.zone());
     let skull = utterance.verbs.first().and_then(burrline_domain::Verb::skull);
     let skull = skull.ok_or_else(|| Error::usage("say which skull: quote 0417 --explain"))?;

@@ -130,10 +130,9 @@ pub fn rules_command() -> Command {
         .about("Tell how often each stage rule was answered \"anyway\"")
         .long_about(
             "Tell how often each stage rule was answered \"anyway\". The share is of the times that \
-             it objected and something is on the log: done anyway, made good first (w), or recorded \
-             with nobody asked, as by a bench that was away. What was left off leaves no trace and \
-             is not counted. A rule with more than a fifth, of five or more, is wrong or wants other \
-             words.",
+             it objected: done anyway, made good first (w), left off (n), or recorded with nobody \
+             asked, as by a bench that was away. `burrline refused` lists what was left off. A rule \
+             with more than a fifth, of five or more, is wrong or wants other words.",
         )
         .after_help("Examples:\n  burrline rules\n  burrline rules --since 2026-09-01")
         .arg(
@@ -166,6 +165,7 @@ pub async fn rules(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, 
         "in use",
         "anyway",
         "made good",
+        "left off",
         "nobody asked",
         "remarked",
         "failed",
@@ -186,6 +186,7 @@ pub async fn rules(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, 
             if rule.active { "yes" } else { "no" }.to_owned(),
             count(rule.anyway),
             count(rule.said_first),
+            count(rule.left_off),
             count(rule.unasked),
             count(rule.remarked),
             count(rule.not_checked),
@@ -197,6 +198,7 @@ pub async fn rules(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, 
             "active": rule.active,
             "anyway": rule.anyway,
             "made_good": rule.said_first,
+            "left_off": rule.left_off,
             "nobody_asked": rule.unasked,
             "remarked": rule.remarked,
             "not_checked": rule.not_checked,
@@ -223,7 +225,8 @@ fn share(rule: &v1::RuleLine) -> Option<u64> {
 
 /// How often it objected, as far as that is on the log.
 fn objected(rule: &v1::RuleLine) -> u64 {
-    rule.anyway.saturating_add(rule.said_first).saturating_add(rule.unasked)
+    let answered = rule.anyway.saturating_add(rule.said_first).saturating_add(rule.left_off);
+    answered.saturating_add(rule.unasked)
 }
 
 fn kind(script: &v1::ScriptLine) -> &'static str {

@@ -100,7 +100,7 @@ fn read(
     let at = when::said(time, now, &bench.zone()).map_err(|error| error.to_string())?;
     let line = say(words.trim()).ok_or("only a time is wanted here, such as 10:40")?;
     let line = format!("at {time} {line}");
-    crate::line::parse(&line, &bench.lexicon(&SystemClock)).map_err(|error| error.to_string())?;
+    crate::line::parse(&line, &bench.lexicon()).map_err(|error| error.to_string())?;
     Ok(Written { at, line })
 }
 

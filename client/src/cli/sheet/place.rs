@@ -74,9 +74,8 @@ pub async fn run(
 /// "30 L of water since 08:10, lit".
 fn water(place: &v1::PlaceLine, look: &Look) -> String {
     let Some(bath) = &place.bath else { return "dry".to_owned() };
-    let litres = if bath.litres.is_empty() { "water" } else { &bath.litres };
-    let unit = if bath.litres.is_empty() { "" } else { " L" };
-    let mut words = vec![format!("{litres}{unit} since {}", look.time(bath.since_ms))];
+    let level = if bath.level.is_empty() { "water" } else { &bath.level };
+    let mut words = vec![format!("{level} since {}", look.time(bath.since_ms))];
     if !bath.peroxide_wv.is_empty() {
         words.push(format!("{} % w/v peroxide", bath.peroxide_wv));
     }

@@ -39,17 +39,22 @@ facts! {
         disease_area: String,
         /// "pending", "not-detected", "detected", "not-tested" or `""`: the disease test.
         test: String,
-        /// The condition was given at take-in, or "not seen: hide on" was said.
+        /// The condition was said, at take-in or since, or "not seen: hide on" was.
         condition_said: bool,
         /// The second look, once the hide is off, was done.
         second_look: bool,
-        /// The nose bones as last said: "whole", "cracked", "broken", "missing", "loose",
-        /// "not-seen" or `""`.
+        /// The nose bones as last said, at take-in, by a second look or as damage: "whole",
+        /// "cracked", "broken", "missing", "loose", "not-seen" or `""`.
         nose: String,
         /// The lower jaw as last said, in the same words.
         jaw: String,
+        /// What is cracked, broken or damaged, in the words in which it was said; the last 20. A part
+        /// that was said to be whole since is left out.
+        cracked: Vec<String>,
         /// Teeth, as last counted.
         teeth_counted: Option<i64>,
+        /// How the teeth held when they were last looked at: "fast", "opening", "open" or `""`.
+        teeth: String,
         /// Pieces of which something was said since take-in: "nose", "ears", "jaw", "teeth".
         pieces_said: Vec<String>,
         /// Pieces that parted from the skull.

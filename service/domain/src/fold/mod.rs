@@ -32,7 +32,7 @@ use std::{
 pub use account::{Account, Share};
 pub use clash::{Clash, Misfit};
 pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};
-pub use route::Route;
+pub use route::{Route, outlives_job};
 pub use shop::{
     BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
     ScriptStep, Shop, Ticket,

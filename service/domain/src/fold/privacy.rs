@@ -2,13 +2,35 @@
 
 use std::collections::BTreeSet;
 
-use super::{Route, State};
+use super::{Job, Route, State};
 use crate::{name::EntryName, verb::Verb};
 
 impl State {
     /// The ids of every key under which something about a customer was sealed: their details, and
     /// the papers, bringers and collectors of their jobs; of those merged into them as well.
     pub fn sealed_about(&self, customer: EntryName) -> BTreeSet<[u8; 16]> {
+        let meant = self.same_person(customer);
+        let is_meant = |who: EntryName| meant.contains(&who);
+        self.facts
+            .values()
+            .filter_map(|fact| Some((fact, fact.record.entry.verb.sealed()?)))
+            .filter(|(fact, _)| self.is_about(fact.record.entry.name).is_some_and(is_meant))
+            .map(|(_, sealed)| sealed.key_id)
+            .collect()
+    }
+
+    /// The jobs that came in on the tickets of a customer, and of those merged into them.
+    pub fn jobs_of_customer(&self, customer: EntryName) -> Vec<&Job> {
+        let meant = self.same_person(customer);
+        let tickets = self.shop().tickets.iter();
+        let theirs =
+            tickets.filter(|(_, ticket)| ticket.customer.is_some_and(|who| meant.contains(&who)));
+        let jobs = theirs.flat_map(|(ticket, _)| self.jobs_of_ticket(*ticket));
+        jobs.filter_map(|job| self.job(job)).collect()
+    }
+
+    /// A customer with all those who were merged into them.
+    fn same_person(&self, customer: EntryName) -> BTreeSet<EntryName> {
         let customers = &self.shop().customers;
         let mut meant = BTreeSet::from([customer]);
         // Whoever went into one of them is the same person, over any number of merges.
@@ -18,13 +40,7 @@ impl State {
         }) {
             meant.insert(other);
         }
-        let is_meant = |who: EntryName| meant.contains(&who);
-        self.facts
-            .values()
-            .filter_map(|fact| Some((fact, fact.record.entry.verb.sealed()?)))
-            .filter(|(fact, _)| self.is_about(fact.record.entry.name).is_some_and(is_meant))
-            .map(|(_, sealed)| sealed.key_id)
-            .collect()
+        meant
     }
 
     /// Whether an entry noted a new customer, struck or not.

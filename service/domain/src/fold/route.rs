@@ -297,7 +297,7 @@ impl State {
 }
 
 /// Whether a verb is still about the job that last wore the tag, after it ended.
-const fn outlives_job(verb: &Verb) -> bool {
+pub const fn outlives_job(verb: &Verb) -> bool {
     matches!(
         verb,
         Verb::BringBack(_)

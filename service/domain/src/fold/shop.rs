@@ -262,8 +262,8 @@ impl Shop {
             }
             S::Lost(_) => self.lost(fact),
             // Corrections work on other lines, before those land; a void stands for one that nobody
-            // knows any more.
-            S::Amend(_) | S::Strike(_) | S::Assign(_) | S::Void(_) => {}
+            // knows any more, and what was left off never happened.
+            S::Amend(_) | S::Strike(_) | S::Assign(_) | S::Void(_) | S::LeftOff(_) => {}
         }
     }
 

@@ -10,6 +10,7 @@
 //! * [`checkdigit`], [`inches`], [`antler`], [`compare`]: which skull it is
 //! * [`rounding`], [`currency`], [`tax`], [`storage`], [`deposit`], [`till`]: money
 //! * [`notice`]: which notice counts
+//! * [`opening`]: on which days the shop is open
 //! * [`lawdates`]: dates that the law sets
 //! * [`survival`], [`rates`], [`queues`], [`drying`]: time and chance; [`told`] answers with them
 //! * [`chance`], [`species`]: limits of what is counted, and kinds of animals
@@ -28,6 +29,7 @@ pub mod inches;
 pub mod lawdates;
 pub mod median;
 pub mod notice;
+pub mod opening;
 pub mod peroxide;
 pub mod pot;
 pub mod quantity;
@@ -42,4 +44,4 @@ pub mod till;
 pub mod told;
 pub mod working;
 
-pub use working::{Absurd, Caution, Figure, Known, Source, Step, Value, Working};
+pub use working::{Absurd, Caution, Figure, Known, Source, Step, Value, Working, short};

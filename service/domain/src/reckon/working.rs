@@ -1,6 +1,6 @@
 //! An answer with its working: what a person with a calculator needs to follow it.
 
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 use thiserror::Error;
 
 use super::quantity::Quantity;
@@ -216,6 +216,43 @@ pub fn six(number: f64) -> String {
     digits(number, 6)
 }
 
+/// A sentence with at most three figures behind each point: a hand reads it, and the working beside it
+/// keeps the rest. What is less than that and not nothing is "under 0.001".
+pub fn short(sentence: &str) -> String {
+    let mut out = String::with_capacity(sentence.len());
+    let mut rest = sentence;
+    let mut within = false;
+    while let Some(first) = rest.chars().next() {
+        let is_number = first.is_ascii_digit() && !within;
+        let end = if is_number {
+            rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len())
+        } else {
+            first.len_utf8()
+        };
+        let Some((word, after)) = rest.split_at_checked(end) else { break };
+        let point = word.trim_end_matches('.');
+        out.push_str(&if is_number { short_number(point) } else { word.to_owned() });
+        if is_number {
+            out.push_str(word.strip_prefix(point).unwrap_or_default());
+        }
+        // A digit behind a letter belongs to a name.
+        within = first.is_alphanumeric() && !is_number;
+        rest = after;
+    }
+    out
+}
+
+fn short_number(word: &str) -> String {
+    const MOST: u32 = 3;
+    let number = Decimal::from_str_exact(word).ok().filter(|number| number.scale() > MOST);
+    let Some(number) = number else { return word.to_owned() };
+    let rounded = number.round_dp_with_strategy(MOST, RoundingStrategy::MidpointAwayFromZero);
+    if rounded.is_zero() && !number.is_zero() {
+        return "under 0.001".to_owned();
+    }
+    rounded.normalize().to_string()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -241,5 +278,21 @@ mod tests {
     fn an_absurdity_says_what_to_say_instead() {
         let absurd = Absurd::new("0 L is no bath", "say how much, such as `make 20L`");
         assert_eq!(absurd.to_string(), "0 L is no bath; say how much, such as `make 20L`");
+    }
+
+    #[test]
+    fn a_sentence_has_three_figures_behind_each_point_at_most() {
+        for (long, short_words) in [
+            ("it weighs 1.1122 kg/L", "it weighs 1.112 kg/L"),
+            ("87.777777777777 C", "87.778 C"),
+            ("lost 0.0004 % in 24 h", "lost under 0.001 % in 24 h"),
+            ("120.00 and 45.5", "120.00 and 45.5"),
+            ("see C1.2345, 1.2.3 and 2026-11-29.", "see C1.2345, 1.2.3 and 2026-11-29."),
+            ("0.0000 L.", "0 L."),
+            ("\u{b0} 3.14159...", "\u{b0} 3.142..."),
+            ("", ""),
+        ] {
+            assert_eq!(short(long), short_words, "{long}");
+        }
     }
 }

@@ -336,7 +336,7 @@ impl Canonical for SpeciesList {
     }
 }
 
-fn found<'a>(meant: Vec<(&'a Species, Option<Sex>)>, used: usize) -> Found<'a> {
+fn found(meant: Vec<(&Species, Option<Sex>)>, used: usize) -> Found<'_> {
     let sex = meant.first().and_then(|(_, sex)| *sex);
     let agreed = meant.iter().all(|(_, other)| *other == sex);
     let species = meant.into_iter().map(|(species, _)| species).collect();

@@ -3,6 +3,7 @@
 #[macro_use]
 mod table;
 mod act;
+mod change;
 mod written;
 
 use rust_decimal::Decimal;

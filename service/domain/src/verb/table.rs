@@ -340,6 +340,11 @@ macro_rules! with_verbs {
         78 F Shop Bench Void "void" "What stood under this number can no longer be read" {
             what: Option<Phrase> = "what it may have been",
         }
+        86 F Shop Bench LeftOff "left-off" "Say that a line was left off after a question" {
+            what: Phrase = "the line that was not said, without its free texts",
+            job: Option<EntryName> = "the job that it was about",
+            rules: Vec<Name> = "the rules that objected",
+        }
         // ---- shop
         61 D Shop Owner EnrolBench "enrol-bench" "Enrol a bench" {
             key: Key32 = "its public key",

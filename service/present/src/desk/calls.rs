@@ -19,13 +19,15 @@ use super::{
     people::{Eyes, Who, customer_of},
     pieces_away, register,
 };
-use crate::view::Zone;
+use crate::{condition, view::Zone};
 
 /// The reasons, the most urgent first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Kind {
     /// The customer has to decide something, and work stands still.
     Decision,
+    /// Something is cracked, broken or damaged, and the customer was not told since.
+    Damage,
     /// Papers or details are missing.
     Papers,
     /// A promised day is past or today, and it is not ready.
@@ -44,6 +46,7 @@ impl Kind {
     const fn word(self) -> &'static str {
         match self {
             Self::Decision => "decision",
+            Self::Damage => "damage",
             Self::Papers => "papers",
             Self::Late => "late",
             Self::ThirdTry => "third-try",
@@ -56,6 +59,7 @@ impl Kind {
     fn urgency(self) -> u32 {
         [
             Self::Decision,
+            Self::Damage,
             Self::Papers,
             Self::Late,
             Self::ThirdTry,
@@ -217,6 +221,7 @@ fn whys(
     }
     let milestones = state.milestones(job);
     let ready = milestones.completed.is_some();
+    whys.extend(damaged(state, job, tried).map(|words| (Kind::Damage, words)));
     if !tried.reached.is_some_and(soon) {
         whys.extend(decision(job).map(|words| (Kind::Decision, words)));
         whys.extend(papers(state, job, eyes).map(|words| (Kind::Papers, words)));
@@ -252,6 +257,21 @@ fn decision(job: &Job) -> Option<String> {
         return Some(format!("on hold: {why}"));
     }
     (job.quoted.is_some() && !job.agreed).then(|| "heard the price and has not agreed".to_owned())
+}
+
+/// What was cracked, broken or damaged, and said since the customer was last reached: told once, it is
+/// told.
+fn damaged(state: &State, job: &Job, tried: &Tried) -> Option<String> {
+    let cracks = condition::cracks(state, job).into_iter();
+    let cracks = cracks.filter(|crack| !crack.again && !crack.small);
+    let new = cracks.filter(|crack| tried.reached.is_none_or(|told| crack.key.at > told));
+    let words: Vec<String> = new
+        .map(|crack| {
+            let photo = if crack.photographed { "" } else { ", no photo yet" };
+            format!("{}{photo}", crack.told(state))
+        })
+        .collect();
+    (!words.is_empty()).then(|| format!("tell them: {}", words.join("; ")))
 }
 
 fn papers(state: &State, job: &Job, eyes: Eyes<'_>) -> Option<String> {

@@ -4,6 +4,8 @@
     reason = "only the few verbs that put something in water have a figure of their own"
 )]
 
+use std::collections::BTreeMap;
+
 use burrline_domain::{
     Happened, Moment, Name, State, Stuff, Verb, Volume,
     fold::{Bath, Job, Key, Level},
@@ -82,7 +84,9 @@ const STORY: &[&str] = &[
     "nose",
     "jaw",
     "teeth_counted",
+    "teeth",
     "pieces_said",
+    "cracked",
     "goes_in_pot",
     "measures",
     "extras",
@@ -160,7 +164,8 @@ fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
         },
         points: take_in.and_then(|t| t.points).map(i64::from),
         papers: job.papers.is_some(),
-        condition_said: take_in.is_some_and(|t| t.condition.is_some() || t.hide_on),
+        condition_said: job.second_look
+            || take_in.is_some_and(|t| t.condition.is_some() || t.hide_on),
         second_look: job.second_look,
         wrapped: job.wrapped,
         antlered: state.antlered(job),
@@ -226,8 +231,17 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     facts.owed = share.owed().amount();
     // As the till shows it: a rule that says "45.00 still owed" need not know the currency.
     facts.owed.rescale(state.shop().minor_digits());
+    facts.settings = settings(state);
+}
+
+fn settings(state: &State) -> BTreeMap<String, String> {
     let settings = state.shop().settings.iter();
-    facts.settings = settings.map(|(name, value)| (name.to_string(), value.to_string())).collect();
+    settings.map(|(name, value)| (name.to_string(), value.to_string())).collect()
+}
+
+/// What scripts see where an act is of no job: the shop's settings.
+pub(super) fn no_job(state: &State) -> JobFacts {
+    JobFacts { settings: settings(state), ..JobFacts::default() }
 }
 
 /// What the papers say of a disease area, and of the test.
@@ -256,7 +270,9 @@ fn take_story(facts: &mut JobFacts, story: Story) {
     facts.nose = story.nose;
     facts.jaw = story.jaw;
     facts.teeth_counted = story.teeth_counted;
+    facts.teeth = story.teeth;
     facts.pieces_said = story.pieces_said;
+    facts.cracked = story.cracked;
     facts.goes_in_pot = story.goes_in_pot;
     facts.measures = story.measures;
     facts.extras = story.extras;

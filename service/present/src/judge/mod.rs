@@ -5,6 +5,8 @@ mod matter;
 mod rules;
 mod story;
 
+pub(crate) use story::extra_of;
+
 pub use facts::{By, Wants, job_facts, job_facts_wanted, verb_facts};
 pub use matter::Matter;
 pub use rules::{Judge, NoScript, Priced, is_judged, verbs_fit};

@@ -16,14 +16,14 @@ use burrline_domain::{
     words::{Role, ScriptKind},
 };
 use burrline_host::{
-    Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages, digest_of,
-    patiently,
+    JobFacts, Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages,
+    digest_of, patiently,
 };
 use rust_decimal::Decimal;
 use thiserror::Error;
 
 use super::{
-    facts::{By, Wants, job_facts, job_facts_wanted, verb_facts},
+    facts::{self, By, Wants, job_facts, job_facts_wanted, verb_facts},
     matter::{Heard, Matter, Seen, tax_rule},
 };
 
@@ -323,7 +323,8 @@ impl Judge {
             return None;
         }
         let act = verb_facts(state, job, verb, by, now);
-        let job = job.map(|job| job_facts_wanted(state, job, now, wants)).unwrap_or_default();
+        let job = job
+            .map_or_else(|| facts::no_job(state), |job| job_facts_wanted(state, job, now, wants));
         Some(Seen { active, job, act })
     }
 
@@ -375,6 +376,16 @@ impl Judge {
         job: &Job,
         now: Moment,
     ) -> Result<Option<Priced>, ScriptFailure> {
+        self.price_of(state, &job_facts(state, job, now), now)
+    }
+
+    /// The price of a job by what scripts see of it.
+    pub(crate) fn price_of(
+        &self,
+        state: &State,
+        facts: &JobFacts,
+        now: Moment,
+    ) -> Result<Option<Priced>, ScriptFailure> {
         let active = self.active(0);
         let prices = active.prices.as_ref().map_err(Clone::clone)?;
         if prices.list().is_none() {
@@ -383,7 +394,7 @@ impl Judge {
         let rule = tax_rule(state, now);
         // The currency may have been set after the script was activated.
         let prices = prices.clone().with_places(rule.digits);
-        let Some(quote) = prices.price(&job_facts(state, job, now))? else { return Ok(None) };
+        let Some(quote) = prices.price(facts)? else { return Ok(None) };
         let lines = quote.lines.iter().map(|line| PriceLine {
             what: Phrase::clipped(&line.what),
             amount: Money::new(line.amount),

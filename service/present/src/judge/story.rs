@@ -13,11 +13,14 @@ use burrline_domain::{
 };
 use burrline_host::{Extra, Measure, Step};
 
+use crate::condition;
+
 const HOUR: i64 = 3_600_000;
 const DAY: i64 = 24 * HOUR;
 /// More would not fit what a script may hold.
 const MOST_STEPS: usize = 60;
 const MOST_MEASURES: usize = 40;
+const MOST_CRACKS: usize = 20;
 
 /// What the trail tells.
 #[derive(Debug, Default)]
@@ -26,7 +29,9 @@ pub(super) struct Story {
     pub(super) nose: String,
     pub(super) jaw: String,
     pub(super) teeth_counted: Option<i64>,
+    pub(super) teeth: String,
     pub(super) pieces_said: Vec<String>,
+    pub(super) cracked: Vec<String>,
     pub(super) goes_in_pot: i64,
     pub(super) measures: Vec<Measure>,
     pub(super) extras: Vec<Extra>,
@@ -56,6 +61,11 @@ pub(super) fn story(state: &State, job: &Job, now: Moment) -> Story {
         });
         story.takes(state, verb, skull, key.at, now);
     }
+    let cracks = condition::cracks(state, job).into_iter();
+    let known = cracks.filter(|crack| crack.key.at <= now && !crack.again);
+    story.cracked = known.map(|crack| crack.words).collect();
+    let too_many = story.cracked.len().saturating_sub(MOST_CRACKS);
+    story.cracked.drain(..too_many);
     let too_many = story.steps.len().saturating_sub(MOST_STEPS);
     // The take-in stays, so that a long story still begins where it began.
     if too_many > 0 {
@@ -89,6 +99,14 @@ impl Story {
                 let pot = place.is_some_and(|place| place.kind == PlaceKind::Pot);
                 self.goes_in_pot = self.goes_in_pot.saturating_add(i64::from(pot));
             }
+            Verb::TakeIn(_) => {
+                // Seen before anything was quoted, so it is no news since, and needs no second look.
+                for (piece, word) in [(Piece::Nose, &mut self.nose), (Piece::Jaw, &mut self.jaw)] {
+                    if let Some(state) = condition::part_in(verb, piece) {
+                        state.word().clone_into(word);
+                    }
+                }
+            }
             Verb::Condition(v) => {
                 self.state_of(Piece::Nose, v.nose);
                 self.state_of(Piece::Jaw, v.jaw);
@@ -105,20 +123,26 @@ impl Story {
             }
             Verb::Damage(v) => {
                 self.said(piece(skull));
+                for (piece, word) in [(Piece::Nose, &mut self.nose), (Piece::Jaw, &mut self.jaw)] {
+                    if let Some(state) = condition::part_in(verb, piece) {
+                        state.word().clone_into(word);
+                    }
+                }
                 if v.whose != Some(Whose::Ours) {
                     self.found_since_quote.push(v.what.to_string());
                 }
             }
-            Verb::Look(v) if v.teeth.is_some() => self.said(Piece::Teeth),
+            Verb::Look(v) => {
+                if let Some(teeth) = v.teeth {
+                    teeth.word().clone_into(&mut self.teeth);
+                    self.said(Piece::Teeth);
+                }
+            }
             Verb::Measure(v) => {
                 let mm = v.length.millimetres();
                 self.measures.push(Measure { what: v.what.to_string(), mm });
             }
-            Verb::Extra(v) => self.extras.push(Extra {
-                what: v.what.to_string(),
-                amount: v.amount.map(burrline_domain::Money::amount),
-                why: v.why.as_ref().map(ToString::to_string).unwrap_or_default(),
-            }),
+            Verb::Extra(v) => self.extras.push(extra_of(v)),
             Verb::Quote(_) => self.found_since_quote.clear(),
             Verb::Inspect(v) => self.ready = v.faults.is_none(),
             Verb::Tell(v) => self.told(v.result, at, now),
@@ -164,4 +188,13 @@ impl Story {
 
 fn piece(skull: Option<&Skull>) -> Piece {
     skull.map_or(Piece::Skull, |skull| skull.piece)
+}
+
+/// An extra as scripts see it.
+pub(crate) fn extra_of(said: &verb::Extra) -> Extra {
+    Extra {
+        what: said.what.to_string(),
+        amount: said.amount.map(burrline_domain::Money::amount),
+        why: said.why.as_ref().map(ToString::to_string).unwrap_or_default(),
+    }
 }

@@ -137,7 +137,7 @@ pub(super) fn choose(
         filled += wants.0;
         let mut reasons = candidate.reasons;
         reasons.extend(company(state, job, candidate.young, wet));
-        let size = (room.litres.is_some()).then(|| format!("takes {} L", room::litres(wants.0)));
+        let size = (room.litres.is_some()).then(|| format!("takes {}", room.volume(wants.0)));
         reasons.extend(size);
         chosen.picks.push(Pick { job: job.id, reasons, first: candidate.first });
     }

@@ -6,6 +6,7 @@
 //! own rules are asked about each one, as if the place were empty.
 //!
 //! * [`next`]: the potful of a place
+//! * [`of_kind`]: the potfuls of all places of a kind, made together, so that no head is in two
 //! * [`tomorrow`](tomorrow()): what to take out of the freezer, so that it is thawed in time
 //! * `turn`: whose turn it is
 //! * `start`: by when a job has to go on
@@ -16,11 +17,15 @@ mod answer;
 mod choose;
 mod room;
 mod start;
+mod together;
 mod tomorrow;
 mod turn;
 
 pub use answer::{next_answer, tomorrow_answer};
+pub use together::of_kind;
 pub use tomorrow::{TakeOut, Tomorrow, morning, tomorrow};
+
+use std::collections::BTreeMap;
 
 use burrline_domain::{
     EntryName, Moment, Name, Skull, State, Verb,
@@ -78,14 +83,27 @@ pub struct LeftOut {
     pub why: String,
 }
 
-/// The next potful of a place, as if it were empty, at a moment.
+/// The next potful of a place, as if it were empty, at a moment. What is proposed for a place of the
+/// same kind whose turn comes first is left out.
 ///
 /// # Errors
 /// The words to tell, if there is no such place or nothing is put together for it.
 pub fn next(judge: &Judge, state: &State, place: &Name, now: Moment) -> Result<Potful, String> {
-    let (kind, step) = step_of(state, place)?;
+    let (kind, _) = step_of(state, place)?;
+    let mut potfuls = together::up_to(judge, state, kind, Some(place), now);
+    potfuls.pop().ok_or_else(|| format!("nothing is put together for {place}"))
+}
+
+/// The next potful of one place; `taken` names what other places have already, and which.
+fn one(
+    judge: &Judge,
+    state: &State,
+    place: &Name,
+    (kind, step): (PlaceKind, Step),
+    taken: &BTreeMap<EntryName, Name>,
+    (learnt, now): (&Learnt, Moment),
+) -> Potful {
     let room = Room::of(state, place);
-    let learnt = Learnt::of(state);
     let mut pool = Vec::new();
     let mut left_out = Vec::new();
     let (mut frozen, mut not_fleshed) = (0_usize, 0_usize);
@@ -111,12 +129,16 @@ pub fn next(judge: &Judge, state: &State, place: &Name, now: Moment) -> Result<P
             left_out.push(LeftOut { job: job.id, why });
             continue;
         }
+        if let Some(other) = taken.get(&job.id) {
+            left_out.push(LeftOut { job: job.id, why: format!("proposed for {other}") });
+            continue;
+        }
         let asked = asked(judge, state, &into(state, job, place), now);
         if let Some(why) = asked.against {
             left_out.push(LeftOut { job: job.id, why });
             continue;
         }
-        let mut candidate = Candidate::of(state, job, step, again, &learnt, now);
+        let mut candidate = Candidate::of(state, job, step, again, learnt, now);
         candidate.first = asked.first;
         candidate.first.extend(turn::papers(job));
         pool.push(candidate);
@@ -127,7 +149,7 @@ pub fn next(judge: &Judge, state: &State, place: &Name, now: Moment) -> Result<P
     waiting.extend((not_fleshed > 0).then(|| format!("{not_fleshed} not fleshed yet")));
     waiting.extend((frozen > 0).then(|| format!("{frozen} frozen")));
     let lead = chosen.picks.first().and_then(|pick| state.job(pick.job));
-    Ok(Potful {
+    Potful {
         place: place.clone(),
         kind,
         room: room.words(place),
@@ -135,7 +157,7 @@ pub fn next(judge: &Judge, state: &State, place: &Name, now: Moment) -> Result<P
         picks: chosen.picks,
         left_out,
         waiting,
-    })
+    }
 }
 
 /// The kind of a place and the step that is done in it.
@@ -183,7 +205,7 @@ fn asked(judge: &Judge, state: &State, verb: &Verb, now: Moment) -> Asked {
     for ruling in judge.rulings_if_empty(state, verb, now) {
         let words = ruling.words().unwrap_or_default().trim_end_matches('.').to_owned();
         match &ruling {
-            Ruling::No { .. } if ask::missing(ruling.rule(), verb).is_empty() => {
+            Ruling::No { .. } if ask::missing(state, ruling.rule(), verb, now).is_empty() => {
                 out.against = Some(match out.against {
                     Some(before) => format!("{before}; {words}"),
                     None => words,

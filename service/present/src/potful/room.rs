@@ -9,6 +9,8 @@ use burrline_domain::{
 };
 use rust_decimal::prelude::ToPrimitive as _;
 
+use crate::units::{Units, decimal};
+
 /// The share of a pot, tub or tank that heads and water may fill; above it it boils or slops over
 /// (common practice, no source).
 const FILLED: f64 = 0.8;
@@ -49,6 +51,7 @@ pub(super) struct Room {
     pub(super) heads: Option<u32>,
     /// The litres that may be filled, if its volume is known.
     pub(super) litres: Option<f64>,
+    units: Units,
 }
 
 impl Room {
@@ -60,7 +63,8 @@ impl Room {
         });
         let litres = volume.and_then(|volume| volume.litres().to_f64()).filter(|_| wet);
         let heads = habits::holds(state, place);
-        Self { heads, litres: litres.map(|litres| litres * FILLED) }
+        let litres = litres.map(|litres| litres * FILLED);
+        Self { heads, litres, units: Units::of(state) }
     }
 
     /// How many heads at most: a few where neither number nor volume is known.
@@ -80,29 +84,28 @@ impl Room {
         let left = self.litres? - filled;
         // A head that is too big for an empty place goes in by itself; a hand sees whether it does.
         (more.0 > left && count > 0).then(|| {
-            let (wants, left) = (litres(more.0), litres(left));
-            format!("no room: it wants {wants} L and {left} L are left")
+            let (wants, left) = (self.volume(more.0), self.volume(left));
+            format!("no room: it wants {wants} and {left} are left")
         })
+    }
+
+    /// A volume to a tenth, for a head is no measuring cup.
+    pub(super) fn volume(self, litres: f64) -> String {
+        self.units.litres(decimal(litres.max(0.0)).round_dp(1))
     }
 
     /// What it holds, in words.
     pub(super) fn words(self, place: &Name) -> String {
         match (self.heads, self.litres) {
             (Some(heads), Some(full)) => {
-                format!("holds {}, {} L", counted(heads, "head"), litres(full))
+                format!("holds {}, {}", counted(heads, "head"), self.volume(full))
             }
             (Some(heads), None) => format!("holds {}", counted(heads, "head")),
-            (None, Some(full)) => format!("holds {} L of heads and water", litres(full)),
+            (None, Some(full)) => format!("holds {} of heads and water", self.volume(full)),
             (None, None) => format!(
                 "taken for {NOT_SAID} heads, as nobody said how many it holds: `burrline set-shop \
                  holds.{place} 6` says it"
             ),
         }
     }
-}
-
-/// Litres without a needless fraction.
-pub(super) fn litres(litres: f64) -> String {
-    let tenths = (litres.max(0.0) * 10.0).round() / 10.0;
-    format!("{tenths}")
 }

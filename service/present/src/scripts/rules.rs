@@ -1,12 +1,13 @@
 //! What became of the rules' objections, counted over the log.
 //!
-//! Whoever is told "no" and leaves the act off says nothing, so that is not on the log and cannot be
-//! counted: what is counted is what was done all the same, and what was made good first.
+//! What was done all the same, what was made good first, and what was left off.
 
 use std::collections::BTreeMap;
 
 use burrline_domain::{Moment, Outcome, State, fold::Fact, verb::Verb, words::ScriptKind};
 use burrline_proto::v1;
+
+use crate::plausible::shown::says_the_same;
 
 /// So many reasons are told.
 const MOST_REASONS: usize = 3;
@@ -51,10 +52,19 @@ fn count(lines: &mut BTreeMap<String, v1::RuleLine>, fact: &Fact) {
         let line = line(lines, rule);
         line.said_first = line.said_first.saturating_add(1);
     }
+    if let Verb::LeftOff(left_off) = &entry.verb {
+        for rule in &left_off.rules {
+            let line = line(lines, rule.as_str());
+            line.left_off = line.left_off.saturating_add(1);
+        }
+    }
     let Outcome::Done(remarks) = &fact.record.outcome else { return };
     for remark in remarks.iter().filter(|remark| remark.script.is_some()) {
         // What was answered "anyway" is remarked too, and counted above.
-        let answered = entry.rulings.iter().any(|ruling| ruling.rule == remark.rule);
+        let answered = entry.rulings.iter().any(|ruling| {
+            let (asked, remarked) = (ruling.words.as_str(), remark.words.as_str());
+            ruling.rule == remark.rule && says_the_same(asked, remarked)
+        });
         let line = line(lines, remark.rule.as_str());
         let counter = match (remark.not_checked, remark.objected) {
             (true, _) => &mut line.not_checked,
@@ -69,12 +79,13 @@ fn count(lines: &mut BTreeMap<String, v1::RuleLine>, fact: &Fact) {
 /// The shipped rule that a step, said on being asked, makes good.
 #[allow(
     clippy::wildcard_enum_match_arm,
-    reason = "only two steps are ever offered to be said first"
+    reason = "only three steps are ever offered to be said first"
 )]
 const fn made_good(verb: &Verb) -> Option<&'static str> {
     match verb {
         Verb::Wrap(_) => Some("wrap-first"),
         Verb::Wash(_) => Some("brain-out"),
+        Verb::Tie(_) => Some("parts-at-risk"),
         _ => None,
     }
 }

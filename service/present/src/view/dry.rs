@@ -8,11 +8,12 @@ use burrline_domain::{
         chance::Confidence,
         drying::{
             Weighing,
-            constant::{Verdict, verdict},
+            constant::{Rule, Verdict, verdict},
             curve::Curve,
             days,
         },
         quantity::{Grams, Hours},
+        short,
         told::dry,
     },
     words::{Piece, PlaceKind},
@@ -20,6 +21,7 @@ use burrline_domain::{
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 use super::Zone;
+use crate::units::{Units, decimal};
 
 const HOUR_MS: f64 = 3_600_000.0;
 
@@ -59,7 +61,7 @@ pub fn drying(state: &State, job: &Job, upto: Moment) -> Option<Drying> {
     let moment = |hours: Hours| first.plus((hours.0 * HOUR_MS).to_i64().unwrap_or(i64::MAX));
     let next = dry::next(verdict).map(moment);
     let zone = Zone::of(state);
-    let mut words = dry::sentence(verdict, rule);
+    let mut words = sentence(state, verdict, rule);
     if let Some(next) = next {
         words = format!("{words}; weigh again {} or later", zone.time(next, None));
         if let Ok(curve) = Curve::through(&weighings, step) {
@@ -88,7 +90,7 @@ pub(super) fn rack_due(state: &State, job: &Job) -> Option<(Moment, String)> {
             }
             (verdict, next) => (
                 next.unwrap_or(drying.weighed),
-                format!("weigh it ({})", dry::sentence(verdict, habits::dry_rule(state))),
+                format!("weigh it ({})", sentence(state, verdict, habits::dry_rule(state))),
             ),
         });
     }
@@ -175,6 +177,20 @@ fn whole_hour(at: Moment) -> Moment {
     const HOUR: i64 = 3_600_000;
     let half = at.plus(HOUR / 2).0;
     Moment(half.saturating_sub(half.rem_euclid(HOUR)))
+}
+
+/// The verdict as a hand reads it, with masses in the shop's units.
+fn sentence(state: &State, verdict: Verdict, rule: Rule) -> String {
+    let Verdict::TooCoarse { step, allowed } = verdict else {
+        return short(&dry::sentence(verdict, rule));
+    };
+    let mass = |grams: Grams| Units::of(state).grams(decimal(grams.0));
+    format!(
+        "cannot tell: the scale showed steps of {}, and {} % of this skull is {}",
+        mass(step),
+        rule.percent,
+        mass(allowed)
+    )
 }
 
 fn grams(mass: Mass) -> Grams {

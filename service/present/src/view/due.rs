@@ -8,6 +8,7 @@ use burrline_domain::{
 use burrline_proto::v1;
 
 use super::{Zone, dry, paper::paper_days, skull_line};
+use crate::units::Units;
 use crate::water::pot::Pot;
 
 /// Everything that is due by a moment, soonest first.
@@ -117,6 +118,7 @@ fn pot_due(state: &State, place: &Name, bath: &Bath) -> Vec<v1::DueLine> {
     }
     let pot = Pot::at(state, place, bath, Key::end_of(state.last_shop_time()));
     let (low, high) = pot.simmer();
+    let units = Units::of(state);
     let line = |at: Moment, what: String| v1::DueLine {
         at_ms: at.0,
         what,
@@ -124,14 +126,11 @@ fn pot_due(state: &State, place: &Name, bath: &Bath) -> Vec<v1::DueLine> {
         place: place.to_string(),
     };
     let down = pot.boils_at().map(|at| {
-        line(
-            at,
-            format!("{place} should boil: turn it down, {:.0} to {:.0} \u{b0}C", low.0, high.0),
-        )
+        line(at, format!("{place} should boil: turn it down, {}", units.simmer(low, high)))
     });
-    let top_up = pot
-        .top_up_at()
-        .map(|at| line(at, format!("top up {place}: 25 mm gone off; skulls under, burrs dry")));
+    let top_up = pot.top_up_at().map(|at| {
+        line(at, format!("top up {place}: {} gone off; skulls under, burrs dry", pot.spare()))
+    });
     down.into_iter().chain(top_up).collect()
 }
 

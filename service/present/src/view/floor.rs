@@ -8,7 +8,7 @@ use burrline_domain::{
 use burrline_proto::{Wire, v1};
 
 use super::{Zone, kind_of, newest_of, skull::part_line, skull_line, version_of};
-use crate::water::mix;
+use crate::{units::Units, water::mix};
 
 /// Every place with its water and what is in it, and the open jobs that are in no place.
 pub fn floor(state: &State, place: &str) -> v1::FloorResponse {
@@ -89,7 +89,8 @@ fn bath_line(state: &State, water: &Water, bath: &Bath) -> v1::BathLine {
     let heat = bath.heat.iter().rev().find_map(|(_, flame, _)| *flame);
     let temperature = bath.heat.iter().rev().find_map(|(_, _, temperature)| *temperature);
     let mut words: Vec<String> = heat.iter().map(|flame| flame.word().to_owned()).collect();
-    words.extend(temperature.map(|t| format!("{} \u{b0}C", t.celsius().round_dp(1).normalize())));
+    let units = Units::of(state);
+    words.extend(temperature.map(|temperature| units.temperature(temperature)));
     v1::BathLine {
         bath: Some(bath.id.to_item()),
         since_ms: bath.from.at.0,
@@ -106,5 +107,6 @@ fn bath_line(state: &State, water: &Water, bath: &Bath) -> v1::BathLine {
         class: level.filter(|l| l.has_peroxide()).and_then(mix::class).unwrap_or_default(),
         recipe_version: version_of(state, water, bath),
         recipe_newest: newest_of(state, bath),
+        level: level.map(|level| units.litres(level.litres)).unwrap_or_default(),
     }
 }

@@ -9,7 +9,7 @@ use burrline_domain::{
 use burrline_proto::{Wire, v1};
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
-use crate::Opens;
+use crate::{Opens, condition, units::Units};
 
 /// One job with all that is known of it.
 pub fn job_view(state: &State, job: &Job, keyring: &impl Opens, now: Moment) -> v1::JobView {
@@ -43,7 +43,11 @@ pub fn job_view(state: &State, job: &Job, keyring: &impl Opens, now: Moment) -> 
         damage: job
             .damages
             .iter()
-            .map(|damage| format!("{}: {} ({})", damage.piece, damage.what, damage.whose))
+            .map(|damage| {
+                let by = state.fact(damage.entry).map(|fact| condition::by_whom(state, fact.key));
+                let by = by.unwrap_or_default();
+                format!("{}: {} ({}; {by})", damage.piece, damage.what, damage.whose)
+            })
             .collect(),
         clashes: state.clashes_of(job.id).into_iter().map(|c| clash_line(state, c)).collect(),
         plan: job.plan.iter().map(Wire::to_item).collect(),
@@ -87,8 +91,10 @@ fn facts(state: &State, job: &Job) -> Vec<String> {
         fact("age", t.age.as_ref().map(ToString::to_string));
         fact("obtained", t.obtained.map(|x| x.to_string()));
         fact("arrived", t.arrival.map(|x| x.to_string()));
-        fact("condition", t.condition.as_ref().map(ToString::to_string));
-        fact("condition", t.hide_on.then(|| "not seen: hide on".to_owned()));
+    }
+    fact("condition", condition::as_last_said(state, job));
+    for before in condition::said_before(state, job) {
+        fact("condition before", Some(before));
     }
     if let Some(p) = &job.papers {
         fact("kill tag", p.kill_tag.as_ref().map(ToString::to_string));
@@ -105,7 +111,7 @@ fn facts(state: &State, job: &Job) -> Vec<String> {
     fact("greasy", yes(job.greasy));
     fact("agreed", yes(job.agreed));
     fact("disputed", yes(job.disputed));
-    fact("weighed", job.masses.last().map(|(_, mass)| mass.to_string()));
+    fact("weighed", job.masses.last().map(|(_, mass)| Units::of(state).mass(*mass)));
     let drying = super::drying(state, job, Moment(i64::MAX));
     fact("drying", drying.map(|drying| drying.words));
     fact("official measuring", super::dry::measuring_words(state, job));
@@ -162,7 +168,7 @@ fn stay_line(state: &State, stay: &Stay) -> v1::StayLine {
         doubt: zone.doubt(stay.from),
         bath: match (level, strength) {
             (_, Some(strength)) => format!("{} % w/v peroxide", strength.round_dp(2).normalize()),
-            (Some(level), None) => format!("{} L of water", level.litres.round_dp(2).normalize()),
+            (Some(level), None) => format!("{} of water", Units::of(state).litres(level.litres)),
             (None, None) => String::new(),
         },
     }

@@ -2,6 +2,7 @@
 
 mod dry;
 mod due;
+mod find;
 mod floor;
 mod job;
 mod paper;
@@ -11,6 +12,7 @@ mod rings;
 pub mod sides;
 mod skull;
 mod stock;
+mod tag_then;
 mod trail;
 mod unplaced;
 mod words;
@@ -18,20 +20,26 @@ mod words;
 pub use dry::{Drying, drying, measuring};
 pub use due::{change_due, due, minutes};
 pub(crate) use due::{look_due, water_due};
+pub use find::find;
 pub use floor::{floor, floor_at, piece_line, place_line};
 pub use job::job_view;
+pub(crate) use paper::records_kept_through;
 pub use paper::{comparison, law_dates};
 pub use recipes::{newest_of, recipes, version_of};
 pub use reckoned::reckoned;
 pub use rings::rings;
-pub use skull::{find, near, said_back, skull_line, which};
+pub use skull::{near, said_back, skull_line, which};
 pub use stock::stock;
+pub use tag_then::{has_left, tag_then};
 pub use trail::{figures, known_then, trail, trail_line, trail_of};
 pub use unplaced::{Unplaced, unplaced};
 pub use words::words;
 
 use burrline_domain::{
-    Day, Happened, Moment, Name, Record, State, fold::Loss, verb::On, words::PlaceKind,
+    Day, EntryName, Happened, Moment, Name, Record, State,
+    fold::{Loss, Misfit, Route},
+    verb::On,
+    words::PlaceKind,
 };
 use burrline_proto::v1;
 
@@ -75,7 +83,12 @@ impl Zone {
     pub fn doubt(&self, happened: Happened) -> String {
         if happened.said {
             let typed = self.time(happened.typed, Some(happened.at));
-            return format!("{} said, typed {typed}", self.time(happened.at, Some(happened.typed)));
+            let from = self.time(happened.not_before, Some(happened.typed));
+            if happened.not_before == happened.not_after {
+                return format!("{from} said, typed {typed}");
+            }
+            let until = self.time(happened.not_after, Some(happened.not_before));
+            return format!("{from} to {until} said, typed {typed}");
         }
         if happened.not_before == happened.not_after {
             return String::new();
@@ -113,7 +126,17 @@ fn clash_line(state: &State, clash: burrline_domain::fold::Clash) -> v1::ClashLi
         skull: clash.job.and_then(|job| state.job(job)).map(|job| skull_line(state, job)),
         tag: clash.tag.map(|tag| tag.to_string()).unwrap_or_default(),
         entry: Some(clash.entry.to_item()),
-        words: clash.words,
+        words: with_tag_then(state, clash.entry, clash.words),
         happened_ms: clash.at.0,
+    }
+}
+
+/// The words of a line that is on no job, with what its tag was then.
+pub fn with_tag_then(state: &State, entry: EntryName, words: String) -> String {
+    let Some(Route::Unplaced(Misfit::UnknownTag(tag))) = state.route(entry) else { return words };
+    let Some(fact) = state.fact(entry) else { return words };
+    match tag_then(state, tag, fact.key.at) {
+        Some(then) => format!("{words} ({then})"),
+        None => words,
     }
 }

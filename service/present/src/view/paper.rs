@@ -8,7 +8,7 @@ use burrline_domain::{
         Working,
         antler::{Chart, rack_of, rack_score},
         compare::{Tolerance, Twice, Verdict, compare, compared},
-        lawdates::{LawDate, LawFacts, When, dates, law},
+        lawdates::{LawDate, LawFacts, Topic, When, dates, law},
         storage::Clock,
     },
 };
@@ -125,6 +125,16 @@ pub(super) fn paper_days(state: &State, job: &Job) -> Vec<(Day, String)> {
         days.extend(clock.map(|clock| (clock.from, "storage begins to cost".to_owned())));
     }
     days
+}
+
+/// Through which day the records of a job are to be kept, by the law's rows and the shop's own.
+pub(crate) fn records_kept_through(state: &State, job: &Job) -> Option<Day> {
+    let lines = dates(&house::law(state), &law_facts(state, job));
+    let days = lines.iter().filter_map(|line| match line.when {
+        When::KeepOver(day) if line.topic == Topic::Records => Some(day),
+        When::KeepOver(_) | When::NotBefore(_) | When::NotYet(_) | When::Paper | When::Ask => None,
+    });
+    days.max()
 }
 
 fn told(line: &LawDate) -> String {

@@ -98,7 +98,7 @@ pub fn of_floor(state: &State) -> Told {
         if let Some(bath) = &place.bath {
             let strength = Some(&bath.peroxide_wv).filter(|wv| !wv.is_empty());
             let strength = strength.map(|wv| format!(" at {wv} % w/v")).unwrap_or_default();
-            here.insert(0, format!("water {} L{strength}", bath.litres));
+            here.insert(0, format!("water {}{strength}", bath.level));
         }
         rows.push((place.name.clone(), here.join(", ")));
     }

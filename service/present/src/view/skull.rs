@@ -1,14 +1,13 @@
-//! One skull on one line, and finding it.
+//! One skull on one line, and which one is meant.
 
 use burrline_domain::{
-    EntryName, Skull, State, Tag, Typed,
+    EntryName, Skull, State, Tag,
     fold::{Job, Standing},
     words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
 
 use super::{Zone, kind_of};
-use crate::Opens;
 
 /// One job on one line.
 pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
@@ -34,6 +33,7 @@ pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
         mark: String::new(),
         heat: String::new(),
         was: was(state, job),
+        found_by: Vec::new(),
     }
 }
 
@@ -164,7 +164,7 @@ pub fn which<'a>(state: &'a State, skull: &Skull) -> Result<&'a Job, String> {
 }
 
 /// A job by its number, with what tells it from another.
-fn numbered(state: &State, id: EntryName) -> String {
+pub(super) fn numbered(state: &State, id: EntryName) -> String {
     let number = id.job_number();
     let Some(job) = state.job(id) else { return number };
     let line = skull_line(state, job);
@@ -203,85 +203,6 @@ fn is_near(a: &str, b: &str) -> bool {
         [i, j] => i.saturating_add(1) == *j && a.get(*i) == b.get(*j) && a.get(*j) == b.get(*i),
         _ => false,
     }
-}
-
-/// Jobs and customers by tag, job number, ticket, name, or the last digits of a telephone number;
-/// open jobs also by their species, their place, or why they are held.
-pub fn find(state: &State, keyring: &impl Opens, words: &str) -> v1::FindResponse {
-    let words = words.trim();
-    let mut ids: Vec<EntryName> = Vec::new();
-    if let Ok(tag) = Tag::read(words) {
-        ids.extend(state.ever_wore(&tag));
-    }
-    let parts = parts(state, words);
-    if let Ok(name) = EntryName::read(words) {
-        ids.extend(state.job(name).map(|job| job.id));
-        ids.extend(state.jobs_of_ticket(name));
-    }
-    if words.chars().any(char::is_alphabetic) {
-        let wanted = words.to_lowercase();
-        let animal = state.species().one(words).map(|species| species.name.as_ref());
-        let open = state.jobs().values().filter(|job| job.ended.is_none());
-        let said = open.filter(|job| {
-            let words = [job.species(), job.place()].into_iter().flatten();
-            let hold = job.hold.as_ref().map(ToString::to_string);
-            let mut words = words.map(ToString::to_string).chain(hold);
-            words.any(|word| word.to_lowercase().contains(&wanted))
-                || animal.is_some_and(|animal| state.species_of(job) == animal)
-        });
-        ids.extend(said.map(|job| job.id));
-    }
-    let lines = |ids: &[EntryName]| -> Vec<v1::SkullLine> {
-        let mut jobs: Vec<&Job> = ids.iter().filter_map(|id| state.job(*id)).collect();
-        jobs.sort_by_key(|job| (job.ended.is_some(), job.id));
-        jobs.into_iter().map(|job| skull_line(state, job)).collect()
-    };
-    let mut customers = Vec::new();
-    for (customer, known) in &state.shop().customers {
-        let Some(sealed) = known.details.last_key_value().map(|(_, sealed)| sealed) else {
-            continue;
-        };
-        let Some(details) = keyring.open_details(sealed) else { continue };
-        if !matches(&details.name, &details.phone, words) {
-            continue;
-        }
-        let tickets = state.shop().tickets.iter();
-        let tickets = tickets.filter(|(_, ticket)| ticket.customer == Some(*customer));
-        let jobs: Vec<EntryName> =
-            tickets.flat_map(|(ticket, _)| state.jobs_of_ticket(*ticket)).collect();
-        customers.push(v1::FoundCustomer {
-            customer: Some(customer.to_item()),
-            name: details.name,
-            phone: details.phone,
-            jobs: lines(&jobs),
-        });
-    }
-    v1::FindResponse { skulls: parts.into_iter().chain(lines(&ids)).collect(), customers }
-}
-
-/// Pieces that are off their skull, by what stands on their bag: `0417-N`, or a mark of its own.
-fn parts(state: &State, words: &str) -> Vec<v1::SkullLine> {
-    let open = state.jobs().values().filter(|job| job.ended.is_none());
-    let marked = open.flat_map(|job| job.parts_away().into_iter().map(move |piece| (job, piece)));
-    let by_number = Skull::read(words).ok().filter(|skull| skull.piece != Piece::Skull);
-    marked
-        .filter(|(job, piece)| {
-            let meant = by_number.as_ref().filter(|skull| skull.piece == *piece);
-            let job_meant = meant.and_then(|skull| state.find_job(skull));
-            let mark = state.bag_mark(job, *piece);
-            job_meant.is_some_and(|meant| meant.id == job.id)
-                || mark.is_some_and(|mark| mark.eq_ignore_ascii_case(words))
-        })
-        .map(|(job, piece)| part_line(state, job, piece))
-        .collect()
-}
-
-fn matches(name: &str, phone: &str, words: &str) -> bool {
-    let digits = |text: &str| -> String { text.chars().filter(char::is_ascii_digit).collect() };
-    let wanted = digits(words);
-    let by_name = words.chars().any(char::is_alphabetic)
-        && name.to_lowercase().contains(&words.to_lowercase());
-    by_name || (wanted.len() >= 3 && digits(phone).ends_with(&wanted))
 }
 
 #[cfg(test)]

@@ -7,10 +7,13 @@ use burrline_domain::{
 use burrline_proto::{Wire, v1};
 use rust_decimal::Decimal;
 
+use crate::units::Units;
+
 /// The stock, and the cost of each water that is in a place now.
 pub fn stock(state: &State) -> v1::StockResponse {
     let stock = state.stock();
     let digits = state.shop().minor_digits();
+    let units = Units::of(state);
     let now = state.waters().iter().filter_map(|(place, water)| Some((place, water.bath()?)));
     let waters = now.map(|(place, bath)| {
         let cost = stock.cost_of(bath.id);
@@ -23,32 +26,36 @@ pub fn stock(state: &State) -> v1::StockResponse {
         }
     });
     v1::StockResponse {
-        lines: stock.lines.iter().map(|(kind, line)| stock_line(kind, line)).collect(),
+        lines: stock.lines.iter().map(|(kind, line)| stock_line(units, kind, line)).collect(),
         waters: waters.collect(),
     }
 }
 
-fn stock_line(kind: &Kind, line: &StockLine) -> v1::StockLine {
+fn stock_line(units: Units, kind: &Kind, line: &StockLine) -> v1::StockLine {
     v1::StockLine {
         what: kind.what.clone(),
         strength_wv: kind.strength_wv.map(plain).unwrap_or_default(),
         unit: kind.measure.unit().to_owned(),
         on_hand: plain(line.on_hand()),
         counted_ms: line.counted.map(|key| key.at.0),
-        lots: line.lots.iter().map(lot).collect(),
+        lots: line.lots.iter().map(|one| lot(units, kind, one)).collect(),
+        there: units.stock(kind.measure, line.on_hand()),
     }
 }
 
-fn lot(lot: &Lot) -> v1::StockLot {
+fn lot(units: Units, kind: &Kind, lot: &Lot) -> v1::StockLot {
+    let (left, all) = (units.stock(kind.measure, lot.left), units.stock(kind.measure, lot.amount));
     v1::StockLot {
         entry: Some(lot.entry.to_item()),
         lot: lot.lot.as_ref().map(ToString::to_string).unwrap_or_default(),
         amount: plain(lot.amount),
         left: plain(lot.left),
         cost: lot.cost.map(|cost| cost.to_string()).unwrap_or_default(),
+        there: if lot.left == lot.amount { left } else { format!("{left} of {all}") },
     }
 }
 
 fn plain(number: Decimal) -> String {
-    number.normalize().to_string()
+    // What was booked in gallons has nine places in litres.
+    number.round_dp(3).normalize().to_string()
 }

@@ -9,7 +9,10 @@ use burrline_domain::{
 use burrline_proto::{Wire, v1};
 
 use super::{Zone, dry, due::look_line, kind_of};
-use crate::{astray, desk::people::giver, evidence::custody, water::lines as water_lines};
+use crate::{
+    astray, condition, desk::people::giver, evidence::custody, units::Units,
+    water::lines as water_lines,
+};
 
 /// What is told of a payment that somebody else made; who it was is sealed.
 const GIVEN: &str = "the money was given by somebody else than the customer, named under seal";
@@ -98,6 +101,9 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
         (Verb::Identify(_), _) => return astray::identified(state, name),
         (Verb::Bag(bag), Some(job)) => return bagged(job, bag),
         (Verb::RollCall(call), _) => return called(state, call, fact.key.at),
+        (Verb::TakeIn(_) | Verb::Condition(_) | Verb::Damage(_), Some(job)) => {
+            return condition::photo_now(state, job, name).into_iter().collect();
+        }
         _ => {}
     }
     let mut lines: Vec<String> = water(state, fact, verb).into_iter().collect();
@@ -164,7 +170,7 @@ fn water(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     }
     let bath = state.waters().get(place)?.bath_at(fact.key.at)?;
     let level = bath.levels.iter().rev().find(|level| level.from <= fact.key)?;
-    Some(level_words(place.as_str(), level))
+    Some(level_words(state, place.as_str(), level))
 }
 
 /// Which go it is, and how much heat there was so far, as a skull goes into a pot or comes out.
@@ -187,16 +193,16 @@ fn heat(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     (in_pot && (heat.goes > 1 || !matches!(verb, Verb::In(_)))).then(|| format!("heat: {heat}"))
 }
 
-fn level_words(place: &str, level: &Level) -> String {
-    let litres = level.litres.round_dp(2).normalize();
+fn level_words(state: &State, place: &str, level: &Level) -> String {
+    let litres = Units::of(state).litres(level.litres);
     match level.percent_wv().filter(|_| level.has_peroxide()) {
         Some(strength) => {
             let how = if level.measured { "measured" } else { "mixed" };
             format!(
-                "{place}: {litres} L at {} % w/v peroxide, {how}",
+                "{place}: {litres} at {} % w/v peroxide, {how}",
                 strength.round_dp(2).normalize()
             )
         }
-        None => format!("{place}: {litres} L"),
+        None => format!("{place}: {litres}"),
     }
 }

@@ -1,6 +1,10 @@
 //! The words that lines are read by.
 
-use burrline_domain::{State, house, words::Piece};
+use burrline_domain::{
+    State,
+    house::{self, UnitSystem},
+    words::Piece,
+};
 use burrline_proto::v1;
 
 /// The shop's places, hands, recipes and animals, and the settings that figures are read by.
@@ -28,11 +32,6 @@ pub fn words(state: &State) -> v1::WordsResponse {
 
 /// Whether the shop reckons in US units; not known until it says so or its zone is there.
 fn us_units(state: &State) -> Option<bool> {
-    match state.shop().setting("units") {
-        Some(units) => Some(units == "us"),
-        None => {
-            let zone = state.shop().setting("zone").unwrap_or_default();
-            house::is_us_zone(zone).then_some(true)
-        }
-    }
+    let units = house::units(state).or_else(|| UnitSystem::of_shops_zone(state))?;
+    Some(units == UnitSystem::Us)
 }

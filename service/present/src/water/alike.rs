@@ -1,4 +1,5 @@
-//! A water that was changed: by which version it is filled alike, and who is back in it.
+//! A water that was filled or changed: by which version of its recipe, when to change it next, and
+//! who is back in it.
 
 use burrline_domain::{
     Name, State,
@@ -6,7 +7,7 @@ use burrline_domain::{
     words::Piece,
 };
 
-use crate::view::{newest_of, version_of};
+use crate::view::{Zone, change_due, newest_of, version_of};
 
 /// What is told of a filling's recipe, and of who is back in a water that was changed.
 pub(super) fn lines(
@@ -31,6 +32,9 @@ pub(super) fn lines(
             )),
             _ => lines.push(format!("by {recipe}, version {version}")),
         }
+    }
+    if let Some(next) = change_due(state, bath) {
+        lines.push(format!("next change {}", Zone::of(state).time(next, Some(key.at))));
     }
     if bath.opened == Opened::Changed {
         let mut back: Vec<String> = Vec::new();

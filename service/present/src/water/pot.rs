@@ -8,7 +8,6 @@ use burrline_domain::{
     reckon::{
         pot::{
             boil_off::{Over, face, simmering},
-            boils::both,
             shop::{across, air, burner, margins},
             steam,
         },
@@ -19,7 +18,10 @@ use burrline_domain::{
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::burner::{Net, between, heat, later, net, pressure};
-use crate::view::Zone;
+use crate::{
+    units::{Units, decimal},
+    view::Zone,
+};
 
 /// How far the level may fall before the burr or the skull is no longer where it was put, in mm
 /// (common practice, no source).
@@ -37,13 +39,15 @@ pub struct Pot<'a> {
     upto: Key,
     boil: Celsius,
     net: Option<Net>,
+    units: Units,
 }
 
 impl<'a> Pot<'a> {
     /// A pot as it stood after a line.
     pub fn at(state: &'a State, place: &'a Name, bath: &'a Bath, upto: Key) -> Self {
         let boil = steam::boiling(pressure(state));
-        Self { state, place, bath, upto, boil, net: net(state, place, upto.at) }
+        let net = net(state, place, upto.at);
+        Self { state, place, bath, upto, boil, net, units: Units::of(state) }
     }
 
     /// What was done to the flame by then, in order.
@@ -157,9 +161,18 @@ impl<'a> Pot<'a> {
         if matches!(last, Some(Flame::Boil | Flame::Down))
             && let Some(at) = self.top_up_at()
         {
-            lines.push(format!("top up by {}: 25 mm will have gone off", time(at)));
+            lines.push(format!("top up by {}: {} will have gone off", time(at), self.spare()));
         }
         lines
+    }
+
+    /// How far the level may fall before it is to be topped up.
+    pub fn spare(&self) -> String {
+        self.units.millimetres(decimal(SPARE_MM))
+    }
+
+    fn degrees(&self, temperature: Celsius) -> String {
+        self.units.degrees(temperature)
     }
 
     fn boil_line(&self, time: &impl Fn(Moment) -> String) -> String {
@@ -168,7 +181,7 @@ impl<'a> Pot<'a> {
         } else {
             " at the sea (burrline set-shop altitude 1600m)"
         };
-        let boil = both(self.boil);
+        let boil = self.degrees(self.boil);
         match (self.boils_at(), self.net) {
             (Some(at), Some(net)) if net.boils > 0 => format!(
                 "boils at {boil}{place} about {}, learnt from {} of its boils; then turn it down",
@@ -211,9 +224,9 @@ impl<'a> Pot<'a> {
     fn simmer_line(&self, start: &str) -> String {
         let (low, high) = self.simmer();
         if (high.0 - low.0).abs() < 0.05 {
-            return format!("{start} {}", both(low));
+            return format!("{start} {}", self.degrees(low));
         }
-        format!("{start} {} to {}", both(low), both(high))
+        format!("{start} {} to {}", self.degrees(low), self.degrees(high))
     }
 
     /// A temperature that was just read, held against the local boil.
@@ -226,16 +239,16 @@ impl<'a> Pot<'a> {
         let words = if read.0 > self.boil.0 + 2.0 {
             format!(
                 "water boils at {} here: is the thermometer, or the altitude, wrong?",
-                both(self.boil)
+                self.degrees(self.boil)
             )
         } else if read.0 > high.0 + 0.05 {
             format!(
                 "too hot for bone: simmer at {} or less; it boils at {}",
-                both(high),
-                both(self.boil)
+                self.degrees(high),
+                self.degrees(self.boil)
             )
         } else if read.0 >= low.0 - 0.05 {
-            format!("a simmer: it boils at {} here", both(self.boil))
+            format!("a simmer: it boils at {} here", self.degrees(self.boil))
         } else {
             return None;
         };

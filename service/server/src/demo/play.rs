@@ -196,6 +196,7 @@ fn put(question: &Question, choice: &Choice) -> Vec<String> {
         Choice::Done => "> w".to_owned(),
         Choice::Anyway(reason) => format!("> a {reason}"),
         Choice::Each => "> e".to_owned(),
+        Choice::Seal => "> s".to_owned(),
         Choice::LeaveOff | Choice::Nobody => "> n".to_owned(),
     });
     lines

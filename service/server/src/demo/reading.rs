@@ -34,7 +34,7 @@ pub(super) async fn read(bench: &Bench, words: &str, look: &Look) -> Result<Vec<
     let page = match what {
         "find" => {
             let words = about.to_owned();
-            render::lines::found(&shop.find(v1::FindRequest { words }).await?, look)
+            render::lines::found(&shop.find(v1::FindRequest { words, life: 0 }).await?, look)
         }
         "show" => {
             let skull = Some(Skull::read(about)?.to_item());

@@ -56,6 +56,13 @@ pub(super) fn register(
     Ok(desk::register(&state, eyes, days))
 }
 
+pub(super) fn refused(
+    shop: &Shop,
+    request: &v1::RefusedRequest,
+) -> Result<v1::RefusedResponse, Status> {
+    burrline_present::refused::refused(&shop.published(), request).map_err(wrong)
+}
+
 pub(super) fn ends(shop: &Shop, request: &v1::EndsRequest) -> Result<v1::EndsResponse, Status> {
     let days = Days::read(&request.from_day, &request.to_day).map_err(wrong)?;
     let state = shop.published();

@@ -215,6 +215,13 @@ impl shop_server::Shop for Door {
         blocking(rules).await.map(Response::new)
     }
 
+    async fn refused(
+        &self,
+        request: Request<v1::RefusedRequest>,
+    ) -> Result<Response<v1::RefusedResponse>, Status> {
+        desk::read(&self.shop, request.into_inner(), desk::refused).await
+    }
+
     async fn backtest(
         &self,
         request: Request<v1::BacktestRequest>,

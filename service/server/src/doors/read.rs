@@ -2,7 +2,11 @@
 
 use burrline_domain::{Digest, Moment, Skull, State};
 use burrline_host::{Kind, Script, digest_of, run_cases};
-use burrline_present::{judge::verbs_fit, view};
+use burrline_present::{
+    desk::{self, people::Eyes},
+    judge::verbs_fit,
+    view,
+};
 use burrline_proto::{Wire, v1};
 use tonic::{Code, Status};
 
@@ -10,7 +14,10 @@ use super::status;
 use crate::shop::{Shop, read_until};
 
 pub(super) fn find(shop: &Shop, request: &v1::FindRequest) -> v1::FindResponse {
-    view::find(&shop.published(), &*shop.keyring(), &request.words)
+    let state = shop.published();
+    let keyring = shop.keyring();
+    let eyes = Eyes::new(&*keyring, desk::sees(&state, request.life));
+    view::find(&state, &*keyring, eyes, &request.words)
 }
 
 pub(super) fn show(shop: &Shop, request: &v1::ShowRequest) -> Result<v1::ShowResponse, Status> {

@@ -170,7 +170,7 @@ fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
     let mut words: Vec<String> =
         clashes.into_iter().filter(|clash| clash.entry == name).map(|clash| clash.words).collect();
     if let Some(burrline_domain::fold::Route::Unplaced(misfit)) = state.route(name) {
-        words.push(misfit.to_string());
+        words.push(view::with_tag_then(state, name, misfit.to_string()));
     }
     v1::Receipt {
         entry: Some(name.to_item()),

@@ -141,11 +141,7 @@ fn settled(entry: &Entry, typing: Typing, life: Life, now: Moment) -> Happened {
     // A decision is made when it is made; nobody decides yesterday.
     let said = entry.said.filter(|_| entry.verb.spec().class == Class::Fact);
     match said {
-        // Nothing happens after it was typed, whatever was said.
-        Some(said) => {
-            let said = said.min(not_after);
-            Happened { at: said, not_before: said, not_after: said, typed: at, said: true }
-        }
+        Some(said) => said.happened(at, not_after),
         None => Happened { at, not_before, not_after, typed: at, said: false },
     }
 }

@@ -1,6 +1,6 @@
 //! Clocks that are off by years, stepped, set back, asleep, or forgotten over a restart.
 
-use burrline_domain::{EntryName, Name, Outcome, Phrase, Typed, verb};
+use burrline_domain::{EntryName, Name, Outcome, Phrase, SaidTime, Typed, verb};
 
 use super::*;
 
@@ -147,7 +147,7 @@ fn a_start_without_contact_is_in_doubt_from_the_last_line_to_the_next_start() {
 fn a_said_time_bounds_no_typing_but_its_own_start_does() {
     let mut shop = Shop::new();
     let mut said = entry(1, 4 * HOUR, 0);
-    said.said = Some(hours(1));
+    said.said = Some(hours(1).into());
     let took = shop.takes(said, &clock(1, 4 * HOUR, 0), hours(4));
     assert_eq!((took.at, took.typed, took.said), (hours(1), hours(4), true));
     let dark = shop.takes(entry(2, HOUR, 0), &clock(3, HOUR, 0), hours(9));
@@ -174,7 +174,7 @@ fn unsaid_lines_of_one_bench_never_run_backwards_whatever_its_clocks_do() {
 #[test]
 fn nobody_decides_yesterday() {
     let mut entry = entry(1, 10_000, 0);
-    entry.said = Some(Moment(1));
+    entry.said = Some(Moment(1).into());
     entry.verb = verb::AddHand { name: Name::read("ines").unwrap() }.into();
     let sent = clock(1, 10_000, 0);
     let happened = Clocks::default().happened(&entry, Some(&sent), Moment(1_000_000));
@@ -185,10 +185,28 @@ fn nobody_decides_yesterday() {
 fn a_said_time_counts_and_is_marked_but_is_never_ahead_of_the_typing() {
     let clocks = Clocks::default();
     let mut entry = entry(1, 10_000, 0);
-    entry.said = Some(Moment(2_000_000));
+    entry.said = Some(Moment(2_000_000).into());
     let happened = clocks.happened(&entry, Some(&clock(1, 10_000, 0)), Moment(1_000_000));
     assert!(happened.said);
     assert_eq!(happened.at, Moment(1_000_000));
+}
+
+#[test]
+fn a_said_interval_bounds_what_happened_and_half_way_puts_it_in_order() {
+    let clocks = Clocks::default();
+    let mut entry = entry(1, 10_000, 0);
+    entry.said = Some(SaidTime::between(Moment(400_000), Moment(600_000)));
+    let took = clocks.happened(&entry, Some(&clock(1, 10_000, 0)), Moment(1_000_000));
+    assert_eq!(
+        (took.not_before, took.at, took.not_after),
+        (Moment(400_000), Moment(500_000), Moment(600_000))
+    );
+    assert!(took.said && took.typed == Moment(1_000_000));
+
+    entry.said = Some(SaidTime::between(Moment(800_000), Moment(1_400_000)));
+    let took = clocks.happened(&entry, Some(&clock(1, 10_000, 0)), Moment(1_000_000));
+    let cut = (Moment(800_000), Moment(900_000), Moment(1_000_000));
+    assert_eq!((took.not_before, took.at, took.not_after), cut, "nothing happens after the typing");
 }
 
 /// A file that was written when the bench's clocks showed `left`.

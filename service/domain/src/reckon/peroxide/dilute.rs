@@ -88,7 +88,7 @@ fn example(unit: &str) -> &'static str {
         "mol/L of permanganate" => "`by 0.02mol/L`",
         "mg/L" => "300mg/L",
         "m3" => "`room 30m3`",
-        "W" => "3kW or 30,000BTU/h",
+        "W" => "3kW or 30000BTU/h",
         "min" => "`in 44min`",
         "m across" => "`pot 40cm`",
         "mm to spare" => "`spare 30mm`",

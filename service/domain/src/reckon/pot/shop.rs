@@ -1,7 +1,7 @@
 //! What the shop's settings say of its air and its pots.
 //!
 //! `altitude` (1600m) or `barometer` (850hPa), `simmer-margin` (10C below the local boil), and for each
-//! pot `burner-POT` (30,000BTU/h) and `across-POT` (40cm). The word `none` takes one back.
+//! pot `burner-POT` (30000BTU/h) and `across-POT` (40cm). The word `none` takes one back.
 
 use rust_decimal::prelude::ToPrimitive as _;
 
@@ -131,7 +131,7 @@ mod tests {
             ("altitude", "none"),
             ("barometer", "25.1inHg"),
             ("simmer-margin", "18F"),
-            ("burner-pot-1", "30,000 BTU/h"),
+            ("burner-pot-1", "30000 BTU/h"),
             ("across-pot-1", "16in"),
         ] {
             assert_eq!(check(setting, value), Some(Ok(())), "{setting} {value}");

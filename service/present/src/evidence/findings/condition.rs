@@ -3,6 +3,7 @@
 use burrline_domain::Verb;
 
 use super::{Finding, lines::Lines};
+use crate::condition;
 
 pub(super) fn condition(lines: &Lines<'_>) -> Finding {
     let mut answers = Vec::new();
@@ -14,6 +15,12 @@ pub(super) fn condition(lines: &Lines<'_>) -> Finding {
         changed |= told.changed;
         in_time |= stage.before_work && !told.changed && says_something(line.first());
         answers.push(format!("{} ({})", told.words, stage.words));
+    }
+    // What stands at the end goes first, where there is more than one word on it.
+    if answers.len() > 1
+        && let Some(last) = condition::as_last_said(lines.state, lines.job)
+    {
+        answers.insert(0, format!("as last said: {last}"));
     }
     let question = "What was its condition, and when was that said?";
     Finding::or(question, answers, "nothing is on record", changed || !in_time)

@@ -4,12 +4,15 @@
 //! of the one free text. What is none of these is asked about; it never falls into a field that is
 //! still open.
 
+mod animals;
+mod skulls;
+mod waters;
+
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Arity, EntryName, Kind, On, Skull, Tag, Typed as _,
+    Arity, Kind, Skull, Typed as _,
     verb::{FieldSpec, VerbSpec},
-    words::{Piece, Role},
 };
 
 use super::{
@@ -18,7 +21,6 @@ use super::{
     doubt,
     fit::{self, Fit},
     lexicon::Lexicon,
-    makeup::{self, MakeUp},
     text,
 };
 use crate::Error;
@@ -102,8 +104,7 @@ impl Reader<'_> {
         let typed: Vec<&str> =
             self.words.get(at..).unwrap_or_default().iter().map(String::as_str).collect();
         let Some(&word) = typed.first() else { return Ok(1) };
-        let numberless = |reader: &Self| !reader.sorted.skulls.is_empty();
-        if let Some(used) = self.separated_text(&typed)? {
+        if let Some(used) = self.separated_text(&typed) {
             return Ok(used);
         }
         if let Some(used) = self.make_up(at, &typed)? {
@@ -121,7 +122,7 @@ impl Reader<'_> {
         if let Some(used) = self.place_word(at, &typed)? {
             return Ok(used);
         }
-        let seen_tags = numberless(self);
+        let seen_tags = !self.sorted.skulls.is_empty();
         let used = self.of_a_kind(at, &typed)?;
         self.tags_end = self.tags_end || (used > 0 && seen_tags);
         if used > 0 {
@@ -146,7 +147,7 @@ impl Reader<'_> {
     fn normal(&self, field: &'static FieldSpec, value: String) -> Result<String, Error> {
         let typed: Vec<&str> = value.split_whitespace().collect();
         if field.kind() == Kind::Species {
-            return Ok(self.species_name(&value).unwrap_or(value));
+            return self.species_name(&value).ok_or_else(|| self.unknown_animal(&value));
         }
         if matches!(field.kind(), Kind::Text | Kind::Open | Kind::Place | Kind::Switch) {
             return Ok(value);
@@ -187,7 +188,7 @@ impl Reader<'_> {
                 return Ok(Some(length.saturating_add(used)));
             }
         }
-        self.value_then_name(typed)
+        Ok(self.value_then_name(typed))
     }
 
     /// The value behind a field's name.
@@ -222,22 +223,22 @@ impl Reader<'_> {
     }
 
     /// `26 teeth`, `broken nose`, `7.2 ph`.
-    fn value_then_name(&mut self, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let Some(name) = typed.get(1).map(|name| name.to_lowercase()) else { return Ok(None) };
-        let Some(field) = self.open_field(|f| f.name == name) else { return Ok(None) };
+    fn value_then_name(&mut self, typed: &[&str]) -> Option<usize> {
+        let name = typed.get(1).map(|name| name.to_lowercase())?;
+        let field = self.open_field(|f| f.name == name)?;
         let takes = matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
         let one: Vec<&str> = typed.iter().copied().take(1).collect();
         let first_is_tag = self.wants_skull() && self.sorted.skulls.is_empty();
         if !takes || first_is_tag {
-            return Ok(None);
+            return None;
         }
         // `nose broken jaw whole`: the word before a name may be the value of the name before it.
         match fit::fit_named(self.spec, field, &one, self.lexicon) {
             Fit::Is { value, .. } => {
                 self.put(field.name, &value);
-                Ok(Some(2))
+                Some(2)
             }
-            Fit::No | Fit::Unclear { .. } => Ok(None),
+            Fit::No | Fit::Unclear { .. } => None,
         }
     }
 
@@ -251,199 +252,12 @@ impl Reader<'_> {
         free.then_some(used)
     }
 
-    /// A make-up, for a verb that takes one.
-    fn make_up(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let Some(add) = self.field(|f| matches!(f.kind(), Kind::Stuff)) else { return Ok(None) };
-        if self.open_place() && self.lexicon.place(typed.first().unwrap_or(&"")).is_some() {
-            return Ok(None);
-        }
-        let used = makeup::extent(typed, self.lexicon);
-        let Some(words) = typed.get(..used).filter(|words| !words.is_empty()) else {
-            // A comma that could be either mark stops it before the first word.
-            return match makeup::make_up(self.spec.word, typed, self.lexicon) {
-                MakeUp::Unclear { about, readings } => {
-                    Err(self.makeup_readings(at, typed.len(), about, &readings))
-                }
-                MakeUp::Is { .. } | MakeUp::Wrong(_) => Ok(None),
-            };
-        };
-        match makeup::make_up(self.spec.word, words, self.lexicon) {
-            MakeUp::Is { water, add: more, told } => {
-                self.sorted.told.extend(told);
-                if let Some(water) = water {
-                    self.water(&water)?;
-                }
-                more.iter().for_each(|stuff| self.put(add.name, stuff));
-                Ok(Some(used))
-            }
-            MakeUp::Unclear { about, readings } => {
-                Err(self.makeup_readings(at, used, about, &readings))
-            }
-            MakeUp::Wrong(words) => Err(Error::usage(words)),
-        }
-    }
-
-    /// Plain water is said once.
-    fn water(&mut self, volume: &str) -> Result<(), Error> {
-        let takes = self.field(|f| f.name == "water").is_some();
-        if !takes || self.sorted.given.contains_key("water") {
-            return Err(Error::usage(format!(
-                "{}: {volume} of what? After an amount of peroxide say its strength, such as {volume} \
-                 12 %; name anything else, such as soap {volume}",
-                self.spec.word
-            )));
-        }
-        self.put("water", volume);
-        Ok(())
-    }
-
-    fn makeup_readings(
-        &self,
-        at: usize,
-        used: usize,
-        about: String,
-        readings: &[Vec<String>],
-    ) -> Error {
-        let choices = readings.iter().map(|way| {
-            let label = way.join(" ").replace('=', " ").replace('@', " at ");
-            (label, self.replaced(at, used, way))
-        });
-        doubt::unclear(about, choices)
-    }
-
-    /// A tag, a job number, or a tag with its job and piece; `?` for a skull whose tag is gone.
-    fn skull_or_tag(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let Some(&word) = typed.first() else { return Ok(None) };
-        if self.wants_skull() && matches!(word, "?" | Skull::UNTAGGED) && !self.tags_end {
-            self.sorted.skulls.push(word.to_owned());
-            return Ok(Some(1));
-        }
-        if self.entry(word) {
-            return Ok(Some(1));
-        }
-        let first = word.split('/').next().unwrap_or_default();
-        // A job number with a wrong check digit is one: what is wrong with it is told when it is read.
-        let job = EntryName::looks_like(first);
-        let some_skull = !self.sorted.skulls.is_empty();
-        let place = self.open_place() && self.lexicon.place(word).is_some();
-        if self.tags_end || place || !(Skull::read(word).is_ok() || job) {
-            return Ok(None);
-        }
-        if some_skull && (self.could_be_a_number(word) || self.is_of_a_unit(at, typed)?) {
-            return Ok(None);
-        }
-        let tag = self.open_field(|f| f.kind() == Kind::Tag);
-        match tag {
-            // `swap-tag OLD NEW` and `roll-call PLACE TAG...`.
-            Some(field) if (some_skull || !self.wants_skull()) && Tag::looks_like(word) => {
-                self.put(field.name, word);
-                Ok(Some(1))
-            }
-            Some(_) | None if self.wants_skull() => {
-                if some_skull && self.takes_one_skull() {
-                    return Err(self.one_too_many(at, word));
-                }
-                self.sorted.skulls.push(word.to_owned());
-                Ok(Some(1))
-            }
-            Some(_) | None => Ok(None),
-        }
-    }
-
-    /// `K-1042` after the tag: as likely the number of a paper or the mark on a bag as a further tag.
-    fn could_be_a_number(&self, word: &str) -> bool {
-        let open = |f: &FieldSpec| f.kind() == Kind::Open && closed::list(self.spec, f).is_none();
-        let letter = word.starts_with(|c: char| c.is_ascii_alphabetic());
-        let doubtful = letter || (self.spec.word == "papers" && !word.starts_with('0'));
-        doubtful && self.open_field(open).is_some()
-    }
-
-    /// A verb whose other field is a tag is about one skull.
-    fn takes_one_skull(&self) -> bool {
-        self.field(|f| f.kind() == Kind::Tag && f.arity == Arity::One).is_some()
-    }
-
-    /// `3:41`, for a field that takes the name of an entry.
-    fn entry(&mut self, word: &str) -> bool {
-        let wants_skull = self.wants_skull() && self.sorted.skulls.is_empty();
-        if wants_skull || EntryName::read(word).is_err() {
-            return false;
-        }
-        let field = self.open_field(|f| f.kind() == Kind::Entry);
-        if let Some(field) = field {
-            self.put(field.name, word);
-        }
-        field.is_some()
-    }
-
-    /// `jaw` right after the tag that it belongs to.
-    fn piece(&mut self, word: &str) -> bool {
-        if !self.takes_piece() || Piece::read(word).is_err() {
-            return false;
-        }
-        match self.sorted.skulls.last_mut() {
-            Some(skull) if !skull.split('/').any(|part| Piece::read(part).is_ok()) => {
-                skull.push('/');
-                skull.push_str(&word.to_lowercase());
-                true
-            }
-            _ => false,
-        }
-    }
-
-    /// Work at the bench can be on a piece; what is said of a whole head is not.
-    fn takes_piece(&self) -> bool {
-        self.spec.on == On::Skull
-            && self.spec.role == Role::Bench
-            && !matches!(
-                self.spec.word,
-                "note"
-                    | "inspect"
-                    | "photograph"
-                    | "identify"
-                    | "clip-tag"
-                    | "swap-tag"
-                    | "condition"
-            )
-    }
-
-    /// A place: for the field that takes one, or the one that the line is about.
-    fn place_word(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let Some(&word) = typed.first() else { return Ok(None) };
-        let known = self.lexicon.place(word).map(|here| here.place.clone());
-        if let Some(field) = self.required_place() {
-            let some = self.lexicon.known && !self.lexicon.places.is_empty();
-            let place = match known {
-                Some(place) => place,
-                None if some && self.of_any_kind(typed) => return Ok(None),
-                None if some => return Err(self.no_place(at, word)),
-                None => word.to_owned(),
-            };
-            self.put(field.name, &place);
-            return Ok(Some(1));
-        }
-        if let Some(field) = self.open_field(|f| f.kind() == Kind::Place)
-            && let Some(place) = &known
-        {
-            self.put(field.name, place);
-            return Ok(Some(1));
-        }
-        let free = self.spec.on == On::Skull && self.sorted.scope.is_none();
-        match known.filter(|_| free && self.sorted.skulls.is_empty()) {
-            Some(place) => {
-                self.sorted.scope = Some(place);
-                Ok(Some(1))
-            }
-            None => Ok(None),
-        }
-    }
-
     /// A value of a field by its shape or its list; says how many words it took, none if it is none.
     fn of_a_kind(&mut self, at: usize, typed: &[&str]) -> Result<usize, Error> {
-        if self.open_field(|f| f.kind() == Kind::Species).is_some() {
-            if let Some(used) = self.species(at, typed)? {
-                return Ok(used);
-            }
+        if self.open_field(|f| f.kind() == Kind::Species).is_some()
+            && let Some(used) = self.species(at, typed)?
+        {
+            return Ok(used);
         }
         if let Some(used) = self.sex(typed) {
             return Ok(used);
@@ -520,65 +334,25 @@ impl Reader<'_> {
         Err(self.bare_reading(at, word))
     }
 
-    /// An animal of the shop's list, with the word for its sex.
-    fn species(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let found = self.lexicon.species.find(typed);
-        if found.used == 0 || !self.is_open_name("species") {
-            return Ok(None);
-        }
-        let names: Vec<String> = found.species.iter().map(|s| s.name.to_string()).collect();
-        let (sex, used) = (found.sex, found.used);
-        match names.as_slice() {
-            [] => Ok(None),
-            [name] => {
-                self.put("species", name);
-                if let Some(sex) = sex.filter(|_| self.is_open_name("sex")) {
-                    self.put("sex", sex.word());
-                }
-                Ok(Some(used))
-            }
-            many => Err(self.which_animal(at, used, sex, many)),
-        }
-    }
-
-    /// The animal that an option names; as it is, where the list does not know it.
-    fn species_name(&self, value: &str) -> Option<String> {
-        self.lexicon.species.one(value).map(|species| species.name.to_string())
-    }
-
-    /// `bull` after the animal says its sex.
-    fn sex(&mut self, typed: &[&str]) -> Option<usize> {
-        let species = self.sorted.given.get("species")?.first()?.clone();
-        let word = typed.first()?;
-        if !self.is_open_name("sex") {
-            return None;
-        }
-        let together: Vec<&str> = species.split(' ').chain([*word]).collect();
-        let found = self.lexicon.species.find(&together);
-        let sex = found.sex.filter(|_| found.used == together.len())?;
-        self.put("sex", sex.word());
-        Some(1)
-    }
-
     /// Text behind a separator or in quotes, for the one free text of the verb.
-    fn separated_text(&mut self, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let Some(&word) = typed.first() else { return Ok(None) };
-        let Some(field) = self.free_text() else { return Ok(None) };
+    fn separated_text(&mut self, typed: &[&str]) -> Option<usize> {
+        let &word = typed.first()?;
+        let field = self.free_text()?;
         let skulls_missing = self.wants_skull() && self.sorted.skulls.is_empty();
         if self.is_a_name_wanted() {
-            return Ok(None);
+            return None;
         }
         if text::is_separator(word) && typed.len() > 1 && !skulls_missing {
             let rest = typed.get(1..).unwrap_or_default();
-            return Ok(Some(self.take_text(field, rest).saturating_add(1)));
+            return Some(self.take_text(field, rest).saturating_add(1));
         }
         // Words with blanks were in quotes; a list's own word may be in quotes as well.
         let quoted = word.contains(char::is_whitespace);
         if quoted && !skulls_missing && self.lexicon.species.find(&[word]).used == 0 {
             self.put(field.name, word);
-            return Ok(Some(1));
+            return Some(1);
         }
-        Ok(None)
+        None
     }
 
     /// Takes what stands behind a separator, a field's name or the tags as text; says how many words.
@@ -674,7 +448,7 @@ impl Reader<'_> {
             }
             return Err(self.unusual(at, word, field));
         }
-        if let Some(used) = self.look_words(typed) {
+        if let Some(used) = self.look_words(typed).or_else(|| self.person(at, typed.len())) {
             return Ok(used);
         }
         if self.wants_skull() && self.sorted.skulls.is_empty() && self.sorted.scope.is_none() {
@@ -686,6 +460,16 @@ impl Reader<'_> {
             return Ok(used);
         }
         Err(self.no_place_for(at))
+    }
+
+    /// `ticket Ada Fenn 555-0199`: words that can be nothing but a person are sealed.
+    fn person(&mut self, at: usize, count: usize) -> Option<usize> {
+        let words = self.words.get(at..)?;
+        if !matches!(self.spec.word, "ticket" | "add-customer") || !self.sorted.details.is_empty() {
+            return None;
+        }
+        self.sorted.details = super::details::from_bare(words)?;
+        Some(count)
     }
 
     /// `out 0431 clean`: how it looked as it came out.

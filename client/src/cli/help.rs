@@ -1,0 +1,65 @@
+//! `burrline help`: the first screen, a group of words, or one word.
+
+use clap::{Arg, ArgMatches, Command};
+
+use super::terminal::Terminal;
+use crate::{Ending, Error, help, line::near};
+
+/// What holds for every command.
+const OPTIONS: &str = "\
+Everywhere:
+  --bench DIR    the bench folder [default: ~/.local/share/burrline]
+  --json         print one JSON object a line
+  --color WHEN   auto, always or never
+
+With every line:
+  --at TIME        when it happened; or in front: at 10:40 am out 0417
+  --hand NAME      who did it; sticks until changed
+  --anyway REASON  do it although something is said against it
+  --yes-done       a missing step was done and not said: say it first
+
+Exit status: 0 done, 1 refused or left off, 2 typed wrong or not clear,
+  3 the shop is out of reach (a fact is kept), 70 a fault of the program
+Environment: BURRLINE_BENCH, BURRLINE_LOG (such as debug), NO_COLOR";
+
+/// The command.
+pub fn command() -> Command {
+    Command::new("help").about("Tell of a group of words, or of one word").arg(
+        Arg::new("word").value_name("WORD").help("A group such as pots, or a word such as wash"),
+    )
+}
+
+/// Shows it.
+///
+/// # Errors
+/// [`Error::Usage`] if there is no such word.
+pub fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+    let before = if terminal.is_prompt() { "" } else { "burrline " };
+    let word = matches.get_one::<String>("word").map_or("", String::as_str);
+    let mut commands = super::command();
+    let text = match (word, help::group(word)) {
+        ("", _) => help::screen(before),
+        ("options", _) => OPTIONS.to_owned(),
+        (_, Some(group)) => help::of_group(group, &commands, before),
+        (_, None) => match commands.find_subcommand_mut(word) {
+            Some(command) => {
+                let mut command = command.clone().bin_name(format!("burrline {word}"));
+                command.render_long_help().to_string()
+            }
+            None => return Err(unknown(word, &commands)),
+        },
+    };
+    terminal.lines(&text);
+    Ok(Ending::Done)
+}
+
+fn unknown(word: &str, commands: &Command) -> Error {
+    let words = commands.get_subcommands().filter(|c| !c.is_hide_set()).map(Command::get_name);
+    let groups = help::GROUPS.iter().map(|group| group.name);
+    let meant = near::did_you_mean(word, words.chain(groups));
+    let names: Vec<String> = help::GROUPS.iter().map(|group| group.name.to_owned()).collect();
+    Error::usage(format!(
+        "help: there is no word \u{201c}{word}\u{201d}{meant}; the groups are {}",
+        crate::standing::words::and(&names)
+    ))
+}

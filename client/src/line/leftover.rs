@@ -1,0 +1,160 @@
+//! A word that no field of the verb takes: where it might belong.
+
+use burrline_domain::{Kind, On, Tag, verb::FieldSpec};
+
+use super::{
+    amount, closed,
+    doubt::{unclear, whole_line},
+    example, near,
+    read::Reader,
+};
+use crate::Error;
+
+impl Reader<'_> {
+    /// A word that no field of the verb takes: where it might belong.
+    pub(super) fn no_place_for(&self, at: usize) -> Error {
+        let word = self.words.get(at).map_or("", String::as_str);
+        if let Some(bare) = self.bare_volume(at, word) {
+            return bare;
+        }
+        let mut choices = self.slips(at, word);
+        if choices.is_empty() {
+            choices = self.open_places_for(at, word);
+        }
+        let verb = self.spec.word;
+        let animal = self.is_open_name("species") && !Tag::looks_like(word);
+        if animal && self.slips(at, word).is_empty() && !self.sorted.skulls.is_empty() {
+            return self.unknown_animal(word);
+        }
+        let takes = near::takes(self.spec);
+        let unit = self.unknown_unit(word);
+        let about = match unit {
+            Some(unit) => unit,
+            None if takes.is_empty() => {
+                let example = example::lines(self.spec);
+                let example = example.first().map_or(verb, String::as_str);
+                format!(
+                    "{verb}: \u{201c}{word}\u{201d} has no place here; say it as in `{example}`"
+                )
+            }
+            None => {
+                format!("{verb}: \u{201c}{word}\u{201d} has no place here; {verb} takes {takes}")
+            }
+        };
+        unclear(about, choices)
+    }
+
+    /// An animal that the shop's list does not have: those that are near, and how it is added.
+    pub(super) fn unknown_animal(&self, word: &str) -> Error {
+        let listed = self.lexicon.species.find(&word.split(' ').collect::<Vec<_>>());
+        let several = listed.species.iter().map(|species| species.name.as_ref());
+        let near = near::near(word, self.lexicon.species.words());
+        let meant: Vec<&str> = several.chain(near).take(4).collect();
+        let choices = meant.into_iter().map(|name| {
+            let mut options = self.options.clone();
+            options.insert("species", vec![name.to_owned()]);
+            let words = self.words.iter().filter(|other| *other != word).cloned();
+            let words: Vec<String> = words.collect();
+            (format!("did you mean {name}?"), whole_line(self.spec, &[], &options, &words))
+        });
+        unclear(
+            format!(
+                "{}: \u{201c}{word}\u{201d} is no animal of this shop\u{2019}s list; `add-species \
+                 {word} --head antlers --group deer` adds one",
+                self.spec.word
+            ),
+            choices,
+        )
+    }
+
+    /// `12st`: a number with something behind it that is no unit.
+    fn unknown_unit(&self, word: &str) -> Option<String> {
+        let end = word.find(|c: char| !(c.is_ascii_digit() || ".,".contains(c)))?;
+        let (number, unit) = word.split_at_checked(end)?;
+        let plain = !number.is_empty() && unit.chars().all(char::is_alphabetic);
+        if !plain || amount::is_unit(unit) {
+            return None;
+        }
+        let measured = self.open_field(|f| amount::units(f.kind()).is_some())?;
+        let (what, units) = amount::units(measured.kind())?;
+        let verb = self.spec.word;
+        Some(format!("{verb}: \u{201c}{unit}\u{201d} is no unit of {what} here; there are {units}"))
+    }
+
+    /// Words that are a slip away: of the verb's lists, its fields' names, the hands, the animals.
+    fn slips(&self, at: usize, word: &str) -> Vec<(String, Vec<String>)> {
+        let mut meant: Vec<String> = Vec::new();
+        let open = || self.spec.fields.iter().filter(|field| self.is_open(field));
+        let lists = open().filter_map(|field| closed::list(self.spec, field)).flatten();
+        meant.extend(near::near(word, lists).into_iter().map(str::to_owned));
+        let names: Vec<String> = open().map(FieldSpec::typed_name).collect();
+        meant.extend(
+            near::near(word, names.iter().map(String::as_str)).into_iter().map(str::to_owned),
+        );
+        if self.is_open_name("species") {
+            let animals = near::near(word, self.lexicon.species.words());
+            meant.extend(animals.into_iter().map(str::to_owned));
+        }
+        if self.open_field(|f| f.kind() == Kind::Recipe).is_some() {
+            let recipes = self.lexicon.recipes.iter().map(String::as_str);
+            meant.extend(near::near(word, recipes).into_iter().map(str::to_owned));
+        }
+        if word.chars().all(char::is_alphabetic) {
+            let places = self.lexicon.places.iter().map(|here| here.place.as_str());
+            meant.extend(near::near(word, places).into_iter().map(str::to_owned));
+        }
+        meant.dedup();
+        meant.retain(|other| !other.eq_ignore_ascii_case(word));
+        meant.truncate(3);
+        let choices = meant.into_iter().map(|other| {
+            let label = format!("did you mean {other}?");
+            (label, self.replaced(at, 1, &[other]))
+        });
+        choices.collect()
+    }
+
+    /// Fields that could take the word behind their name, and who did the work.
+    fn open_places_for(&self, at: usize, word: &str) -> Vec<(String, Vec<String>)> {
+        let mut choices = Vec::new();
+        if let Some(hand) = self.lexicon.hand(word) {
+            let mut line = self.replaced(at, 1, &[]);
+            line.extend(["--hand".to_owned(), hand.to_owned()]);
+            choices.push((format!("{hand} did it"), line));
+        }
+        let number = Tag::looks_like(word);
+        if number && self.spec.on == On::Skull && !self.sorted.skulls.is_empty() {
+            choices.push(self.as_tag(at, word));
+        }
+        let skulls_missing = self.wants_skull() && self.sorted.skulls.is_empty();
+        if skulls_missing {
+            return choices;
+        }
+        if super::details::taken_by(self.spec)
+            && word.chars().all(|c| c.is_alphabetic() || c == '.')
+        {
+            let rest = self.words.get(at..).unwrap_or_default();
+            let name = rest.join(" ");
+            let mut line = self.replaced(at, rest.len(), &[]);
+            line.extend(["--name".to_owned(), name.clone()]);
+            choices.push((format!("the person\u{2019}s name, sealed: {name}"), line));
+        }
+        let open = self.spec.fields.iter().filter(|f| self.is_open(f) && closed::is_open(f));
+        for field in open {
+            // A usual word has a list; a bare number is none of it.
+            if number && closed::list(self.spec, field).is_some() {
+                continue;
+            }
+            let label = format!("{} {word}", field.typed_name());
+            choices.push((label, self.with_field(at, 1, field, word)));
+        }
+        if let Some(field) =
+            self.spec.fields.iter().find(|f| self.is_open(f) && f.kind() == Kind::Text)
+        {
+            let rest = self.words.get(at..).unwrap_or_default();
+            let text = rest.join(" ");
+            let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
+            choices.push((label, self.with_field(at, rest.len(), field, &text)));
+        }
+        choices
+    }
+}

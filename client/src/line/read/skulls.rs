@@ -1,0 +1,143 @@
+//! Which skulls a line is about, and at which place.
+
+use burrline_domain::{
+    Arity, EntryName, Kind, On, Skull, Tag, Typed as _,
+    verb::FieldSpec,
+    words::{Piece, Role},
+};
+
+use super::Reader;
+use crate::{Error, line::closed};
+
+impl Reader<'_> {
+    /// A tag, a job number, or a tag with its job and piece; `?` for a skull whose tag is gone.
+    pub(super) fn skull_or_tag(
+        &mut self,
+        at: usize,
+        typed: &[&str],
+    ) -> Result<Option<usize>, Error> {
+        let Some(&word) = typed.first() else { return Ok(None) };
+        if self.wants_skull() && matches!(word, "?" | Skull::UNTAGGED) && !self.tags_end {
+            self.sorted.skulls.push(word.to_owned());
+            return Ok(Some(1));
+        }
+        if self.entry(word) {
+            return Ok(Some(1));
+        }
+        let first = word.split('/').next().unwrap_or_default();
+        // A job number with a wrong check digit is one: what is wrong with it is told when it is read.
+        let job = EntryName::looks_like(first);
+        let some_skull = !self.sorted.skulls.is_empty();
+        let place = self.open_place() && self.lexicon.place(word).is_some();
+        if self.tags_end || place || !(Skull::read(word).is_ok() || job) {
+            return Ok(None);
+        }
+        if some_skull && (self.could_be_a_number(word) || self.is_of_a_unit(at, typed)?) {
+            return Ok(None);
+        }
+        let tag = self.open_field(|f| f.kind() == Kind::Tag);
+        match tag {
+            // `swap-tag OLD NEW` and `roll-call PLACE TAG...`.
+            Some(field) if (some_skull || !self.wants_skull()) && Tag::looks_like(word) => {
+                self.put(field.name, word);
+                Ok(Some(1))
+            }
+            Some(_) | None if self.wants_skull() => {
+                if some_skull && self.takes_one_skull() {
+                    return Err(self.one_too_many(at, word));
+                }
+                self.sorted.skulls.push(word.to_owned());
+                Ok(Some(1))
+            }
+            Some(_) | None => Ok(None),
+        }
+    }
+
+    /// `K-1042` after the tag: as likely the number of a paper or the mark on a bag as a further tag.
+    fn could_be_a_number(&self, word: &str) -> bool {
+        let open = |f: &FieldSpec| f.kind() == Kind::Open && closed::list(self.spec, f).is_none();
+        let letter = word.starts_with(|c: char| c.is_ascii_alphabetic());
+        let doubtful = letter || (self.spec.word == "papers" && !word.starts_with('0'));
+        doubtful && self.open_field(open).is_some()
+    }
+
+    /// A verb whose other field is a tag is about one skull.
+    fn takes_one_skull(&self) -> bool {
+        self.field(|f| f.kind() == Kind::Tag && f.arity == Arity::One).is_some()
+    }
+
+    /// `3:41`, for a field that takes the name of an entry.
+    fn entry(&mut self, word: &str) -> bool {
+        let wants_skull = self.wants_skull() && self.sorted.skulls.is_empty();
+        if wants_skull || EntryName::read(word).is_err() {
+            return false;
+        }
+        let field = self.open_field(|f| f.kind() == Kind::Entry);
+        if let Some(field) = field {
+            self.put(field.name, word);
+        }
+        field.is_some()
+    }
+
+    /// `jaw` right after the tag that it belongs to.
+    pub(super) fn piece(&mut self, word: &str) -> bool {
+        if !self.takes_piece() || Piece::read(word).is_err() {
+            return false;
+        }
+        match self.sorted.skulls.last_mut() {
+            Some(skull) if !skull.split('/').any(|part| Piece::read(part).is_ok()) => {
+                skull.push('/');
+                skull.push_str(&word.to_lowercase());
+                true
+            }
+            _ => false,
+        }
+    }
+
+    /// Work at the bench can be on a piece; what is said of a whole head is not.
+    fn takes_piece(&self) -> bool {
+        self.spec.on == On::Skull
+            && self.spec.role == Role::Bench
+            && !matches!(
+                self.spec.word,
+                "note"
+                    | "inspect"
+                    | "photograph"
+                    | "identify"
+                    | "clip-tag"
+                    | "swap-tag"
+                    | "condition"
+            )
+    }
+
+    /// A place: for the field that takes one, or the one that the line is about.
+    pub(super) fn place_word(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
+        let Some(&word) = typed.first() else { return Ok(None) };
+        let known = self.lexicon.place(word).map(|here| here.place.clone());
+        if let Some(field) = self.required_place() {
+            let some = self.lexicon.known && !self.lexicon.places.is_empty();
+            let place = match known {
+                Some(place) => place,
+                None if some && self.of_any_kind(typed) => return Ok(None),
+                None if some => return Err(self.no_place(at, word)),
+                None => word.to_owned(),
+            };
+            self.put(field.name, &place);
+            return Ok(Some(1));
+        }
+        if let Some(field) = self.open_field(|f| f.kind() == Kind::Place)
+            && let Some(place) = &known
+        {
+            self.put(field.name, place);
+            return Ok(Some(1));
+        }
+        let free = self.spec.on == On::Skull && self.sorted.scope.is_none();
+        match known.filter(|_| free && self.sorted.skulls.is_empty()) {
+            Some(place) => {
+                self.sorted.scope = Some(place);
+                Ok(Some(1))
+            }
+            None => Ok(None),
+        }
+    }
+}

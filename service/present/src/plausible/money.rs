@@ -1,0 +1,283 @@
+//! Money: more than is owed, more back than was paid, before any price, and out of the door unpaid.
+
+use std::cmp::Ordering;
+
+use burrline_domain::{
+    EntryName, Money, State, Verb,
+    fold::{Job, Share},
+    house,
+    words::Means,
+};
+use rust_decimal::Decimal;
+
+use super::{Doubts, Line, called, some, usual};
+
+/// Money with more digits than the currency has, and a payment that is none.
+pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
+    let signed = match verb {
+        Verb::Pay(pay) => {
+            Some((pay.amount, "a payment is above 0; for money that goes back say refund"))
+        }
+        Verb::Refund(refund) => {
+            Some((refund.amount, "what goes back is above 0; for money that comes in say pay"))
+        }
+        _ => None,
+    };
+    if let Some((amount, why)) = signed
+        && amount <= Money::ZERO
+    {
+        return Some(format!("{amount} was said, and {why}"));
+    }
+    if let Verb::Quote(quote) = verb
+        && quote.total.is_some_and(|total| total < Money::ZERO)
+    {
+        return Some("a price is not below 0; for money off say charge with a minus".to_owned());
+    }
+    if let Verb::ReceiveStock(stock) = verb
+        && stock.cost.is_some_and(|cost| cost < Money::ZERO)
+    {
+        return Some("what it cost is not below 0".to_owned());
+    }
+    let currency = house::currency(state?);
+    let fine = amounts(verb).into_iter().find(|amount| amount.amount().scale() > currency.digits());
+    fine.map(|amount| {
+        let typed = amount.amount();
+        match currency.digits() {
+            0 => format!("{typed} was said, and {currency} has nothing behind the point"),
+            digits => format!(
+                "{typed} was said, and {currency} has {digits} digits behind the point, not {}",
+                typed.scale()
+            ),
+        }
+    })
+}
+
+/// Every amount that a hand typed.
+fn amounts(verb: &Verb) -> Vec<Money> {
+    match verb {
+        Verb::Pay(v) => vec![v.amount],
+        Verb::Refund(v) => vec![v.amount],
+        Verb::Charge(v) => vec![v.amount],
+        Verb::Quote(v) => v.lines.iter().map(|line| line.amount).chain(v.total).collect(),
+        Verb::Extra(v) => v.amount.into_iter().collect(),
+        Verb::ReceiveStock(v) => v.cost.into_iter().collect(),
+        _ => Vec::new(),
+    }
+}
+
+pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
+    let Some(job) = line.job else { return };
+    match line.verb {
+        Verb::Pay(pay) => paid(line, job, pay.amount, pay.only_this, pay.means, out),
+        Verb::Refund(refund) => given_back(line, job, refund.amount, out),
+        Verb::Charge(charge) => charged(line, job, charge.amount, out),
+        Verb::Extra(extra) => {
+            if let Some(amount) = extra.amount {
+                charged(line, job, amount, out);
+            }
+        }
+        Verb::Agree(agree)
+            if job.quoted.is_none()
+                && agree.quote.is_none()
+                && !said_before(line).is_priced(job) =>
+        {
+            out.add("price", "no price was heard yet that somebody could agree to");
+        }
+        _ => {}
+    }
+    if let Some(owed) = owed_on_leaving(line) {
+        out.add("owed", format!("{owed} is still owed on it"));
+    }
+}
+
+/// What is owed on a head that is handed over or shipped.
+pub(super) fn owed_on_leaving(line: &Line<'_>) -> Option<String> {
+    let leaves = matches!(line.verb, Verb::HandOver(_) | Verb::Ship(_));
+    let job = line.job.filter(|_| leaves)?;
+    let owed = line.state.share(job.id).owed();
+    let paid = said_before(line).paid;
+    let owed = less(owed, Money::sum(paid.into_iter().map(|(_, amount)| amount)));
+    (owed > Money::ZERO).then(|| house::shown(line.state, owed))
+}
+
+/// The money of what is said right before a line.
+#[derive(Default)]
+struct Before {
+    /// What each job is charged more.
+    charged: Vec<(EntryName, Money)>,
+    /// What is paid, and on which job it was said.
+    paid: Vec<(EntryName, Money)>,
+    /// A price that only the shop can name is among it.
+    unknown: bool,
+}
+
+impl Before {
+    fn is_priced(&self, job: &Job) -> bool {
+        self.unknown || self.charged.iter().any(|(id, _)| *id == job.id)
+    }
+}
+
+fn said_before(line: &Line<'_>) -> Before {
+    let mut before = Before::default();
+    for verb in line.before {
+        let job = verb.skull().and_then(|skull| line.state.find_job_at(skull, line.now));
+        let Some(job) = job else { continue };
+        match verb {
+            Verb::Quote(quote) => {
+                let sum = Money::sum(quote.lines.iter().map(|line| line.amount));
+                let total = quote.total.unwrap_or(sum);
+                before.unknown |= quote.total.is_none() && quote.lines.is_empty();
+                let old = job.quoted.as_ref().map_or(Money::ZERO, |quoted| quoted.total);
+                before.charged.push((job.id, less(total, old)));
+            }
+            Verb::Charge(charge) => before.charged.push((job.id, charge.amount)),
+            Verb::Pay(pay) => before.paid.push((job.id, pay.amount)),
+            _ => {}
+        }
+    }
+    before
+}
+
+fn has_a_price(job: &Job) -> bool {
+    job.quoted.is_some() || !job.charges.is_empty()
+}
+
+fn paid(
+    line: &Line<'_>,
+    job: &Job,
+    amount: Money,
+    only_this: bool,
+    means: Option<Means>,
+    out: &mut Doubts,
+) {
+    let state = line.state;
+    let account = state.account(job.id);
+    let shares: Vec<(&Job, Share)> = account
+        .shares
+        .iter()
+        .filter(|(id, _)| !only_this || **id == job.id)
+        .filter_map(|(id, share)| Some((state.job(*id)?, *share)))
+        .collect();
+    let before = said_before(line);
+    if before.unknown {
+        return;
+    }
+    let unpriced: Vec<String> = shares
+        .iter()
+        .filter(|(job, _)| !has_a_price(job) && !before.is_priced(job) && job.ended.is_none())
+        .map(|(job, _)| called(state, job))
+        .collect();
+    let of_these = |all: Vec<(EntryName, Money)>| {
+        let these = all.into_iter().filter(|(id, _)| shares.iter().any(|(job, _)| job.id == *id));
+        Money::sum(these.map(|(_, amount)| amount))
+    };
+    let owed = Money::sum(shares.iter().map(|(_, share)| share.owed()));
+    let owed = owed.checked_add(of_these(before.charged)).unwrap_or(owed);
+    let owed = less(owed, of_these(before.paid));
+    let paid = house::shown(state, amount);
+    if unpriced.len() == shares.len() {
+        out.add(
+            "price",
+            format!("{paid} paid, and no price was heard yet for {}", some(&unpriced)),
+        );
+        return;
+    }
+    let cash = if means == Some(Means::Cash) { house::in_cash(state, owed) } else { None };
+    if amount <= cash.map_or(owed, |cash| cash.max(owed)) {
+        return;
+    }
+    let too_much = house::shown(state, less(amount, owed.max(Money::ZERO)));
+    let words = match owed.cmp(&Money::ZERO) {
+        Ordering::Greater => {
+            format!("{paid} paid, {} owed: {too_much} too much", house::shown(state, owed))
+        }
+        Ordering::Less => {
+            let before = house::shown(state, less(Money::ZERO, owed));
+            format!("{paid} paid, nothing owed: {before} too much was paid before this")
+        }
+        Ordering::Equal => format!("{paid} paid, nothing owed: all of it is paid"),
+    };
+    let beside = if unpriced.is_empty() {
+        String::new()
+    } else {
+        format!("; no price was heard yet for {}", some(&unpriced))
+    };
+    out.add("too-much", format!("{words}{beside}"));
+}
+
+fn given_back(line: &Line<'_>, job: &Job, amount: Money, out: &mut Doubts) {
+    let share = line.state.share(job.id);
+    let there = less(share.paid, share.refunded).max(Money::ZERO);
+    if amount <= there {
+        return;
+    }
+    let shown = |money: Money| house::shown(line.state, money);
+    out.add(
+        "refund",
+        format!(
+            "{} back, {} was paid on it: {} too much",
+            shown(amount),
+            shown(there),
+            shown(less(amount, there))
+        ),
+    );
+}
+
+fn charged(line: &Line<'_>, job: &Job, amount: Money, out: &mut Doubts) {
+    let charged = line.state.share(job.id).charged;
+    let shown = |money: Money| house::shown(line.state, money);
+    let most = times(charged, usual::TIMES_THE_PRICE);
+    if charged > Money::ZERO && amount > most {
+        out.add(
+            "charge",
+            format!(
+                "{} is more than {} times the price so far ({})",
+                shown(amount),
+                usual::TIMES_THE_PRICE,
+                shown(charged)
+            ),
+        );
+    }
+    if amount < Money::ZERO && less(Money::ZERO, amount) > charged {
+        out.add(
+            "charge",
+            format!(
+                "{} off, and the price so far is {}",
+                shown(less(Money::ZERO, amount)),
+                shown(charged)
+            ),
+        );
+    }
+    if amount == Money::ZERO {
+        out.add("charge", format!("{} is no charge", shown(amount)));
+    }
+}
+
+/// A price that was said, far from what the price list gives.
+pub(super) fn far_from_the_list(state: &State, verb: &Verb, listed: &str, out: &mut Doubts) {
+    let Verb::Quote(quote) = verb else { return };
+    let (Some(said), Ok(listed)) = (quote.total, Decimal::from_str_exact(listed)) else { return };
+    let listed = Money::new(listed);
+    if listed <= Money::ZERO {
+        return;
+    }
+    let n = usual::TIMES_THE_PRICE;
+    if said > times(listed, n) || times(said, n) < listed {
+        out.add(
+            "far-price",
+            format!(
+                "{} was said, the price list gives {}",
+                house::shown(state, said),
+                house::shown(state, listed)
+            ),
+        );
+    }
+}
+
+fn times(money: Money, n: i64) -> Money {
+    Money::new(money.amount().saturating_mul(Decimal::from(n)))
+}
+
+fn less(a: Money, b: Money) -> Money {
+    a.checked_sub(b).unwrap_or(a)
+}

@@ -1,0 +1,43 @@
+//! What the trail of a head does not fit: brought back though it never left, a dispute that is none.
+
+use burrline_domain::{Digest, EntryName, State, Verb, fold::Route};
+
+use super::{Doubts, Line, called};
+use crate::view;
+
+pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
+    let Some(job) = line.job else { return };
+    match line.verb {
+        Verb::BringBack(_) if job.ended.is_none() => {
+            let back = view::said_back(line.state, job);
+            out.add("never-left", format!("it never left: {back}"));
+        }
+        Verb::CloseDispute(_) | Verb::Answer(_) if !job.disputed => {
+            out.add("no-dispute", "no dispute is open on it");
+        }
+        Verb::Dispute(_) if job.disputed => {
+            out.add("dispute", "a dispute is open on it already");
+        }
+        Verb::Photograph(photo) => {
+            if let Some(other) = shown_on(line.state, photo.original).filter(|id| *id != job.id)
+                && let Some(other) = line.state.job(other)
+            {
+                let other = called(line.state, other);
+                out.add("same-photo", format!("the same photo was named on {other} before"));
+            }
+        }
+        _ => {}
+    }
+}
+
+/// The head on which a photo was named before.
+fn shown_on(state: &State, original: Digest) -> Option<EntryName> {
+    let names = state.facts().map(|fact| fact.key.name);
+    let mut photos = names.filter(|name| {
+        matches!(state.meaning(*name), Some(Verb::Photograph(photo)) if photo.original == original)
+    });
+    photos.find_map(|name| match state.route(name)? {
+        Route::Job(job) => Some(*job),
+        Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,
+    })
+}

@@ -1,0 +1,175 @@
+//! Water: more than a place holds, hotter than it boils here, a strength that is not the mix's.
+
+use burrline_domain::{
+    Name, Stuff, Verb, Volume,
+    fold::{Bath, Key},
+    reckon::pot::boils::fahrenheit,
+    reckon::pot::steam,
+    units::{Strength, Temperature},
+};
+use rust_decimal::{Decimal, prelude::ToPrimitive as _};
+
+use super::{Doubts, Line, figure, usual};
+use crate::{view::kind_of, water::burner::pressure};
+
+/// A pH that is none.
+pub(super) fn refused(verb: &Verb) -> Option<String> {
+    let Verb::Reading(reading) = verb else { return None };
+    let ph = reading.ph.filter(|ph| *ph > Decimal::from(14) || *ph < Decimal::ZERO)?;
+    Some(format!("pH {ph} was said, and pH goes from 0 to 14"))
+}
+
+pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
+    match line.verb {
+        Verb::Fill(fill) => {
+            let key = Key::end_of(line.now);
+            let (water, add) =
+                line.state.shop().make_up(fill.recipe.as_ref(), fill.water, &fill.add, key);
+            let litres = litres(water, &add);
+            if fill.water.is_some_and(|water| water.litres().is_zero()) {
+                out.add("volume", "0 L of water is none");
+            }
+            holds(line, &fill.place, litres, None, out);
+            strengths(&add, out);
+        }
+        Verb::TopUp(top_up) => {
+            let added = litres(top_up.water, &top_up.add);
+            match bath(line, &top_up.place) {
+                Some(bath) => {
+                    let there = bath.level_at(line.now).map(|level| level.litres);
+                    holds(line, &top_up.place, added, there, out);
+                }
+                None => no_water(line, &top_up.place, out),
+            }
+            strengths(&top_up.add, out);
+        }
+        Verb::Heat(heat) => heated(line, &heat.place, heat.temperature, out),
+        Verb::Reading(reading) => {
+            heated(line, &reading.place, reading.temperature, out);
+            if let Some(strength) = reading.strength {
+                read(line, &reading.place, strength, out);
+            }
+        }
+        Verb::Change(change) if bath(line, &change.place).is_none() => {
+            no_water(line, &change.place, out);
+        }
+        Verb::Dump(dump) if bath(line, &dump.place).is_none() => {
+            no_water(line, &dump.place, out);
+        }
+        Verb::Whiten(whiten) => too_strong("the cream", whiten.strength, out),
+        Verb::ReceiveStock(stock) => strengths(std::slice::from_ref(&stock.stuff), out),
+        Verb::CountStock(stock) => strengths(std::slice::from_ref(&stock.stuff), out),
+        _ => {}
+    }
+}
+
+fn bath<'a>(line: &Line<'a>, place: &Name) -> Option<&'a Bath> {
+    line.state.waters().get(place).and_then(|water| water.bath_at(line.now))
+}
+
+/// What stands in a place that nobody filled; one that nobody added is asked about anyway.
+fn no_water(line: &Line<'_>, place: &Name, out: &mut Doubts) {
+    if line.state.shop().places.contains_key(place) {
+        out.add("no-water", format!("nobody filled {place}: say the fill first"));
+    }
+}
+
+fn litres(water: Option<Volume>, add: &[Stuff]) -> Decimal {
+    let water = water.map(Volume::litres).unwrap_or_default();
+    add.iter().fold(water, |sum, stuff| sum.saturating_add(stuff.litres()))
+}
+
+/// A place that is filled beyond what it holds, with what stands in it already.
+fn holds(line: &Line<'_>, place: &Name, added: Decimal, there: Option<Decimal>, out: &mut Doubts) {
+    let Some(known) = line.state.shop().places.get(place) else { return };
+    let all = added.saturating_add(there.unwrap_or_default());
+    let with = match there {
+        Some(there) if !there.is_zero() => {
+            format!("{} L on top of {} L", figure(added), figure(there))
+        }
+        Some(_) | None => format!("{} L", figure(added)),
+    };
+    if let Some(volume) = known.volume {
+        let most = volume.litres();
+        if all > most.saturating_mul(usual::ratio(usual::OVER_THE_BRIM)) {
+            out.add("volume", format!("{with}: {place} holds {}", volume_words(volume, most)));
+        }
+        return;
+    }
+    let most = usual::litres(known.kind);
+    if most == 0 {
+        out.add("volume", format!("{place} is a {}: it holds no water", known.kind));
+    } else if all > Decimal::from(most) {
+        out.add("volume", format!("{with} in {place}: nobody said that it holds so much"));
+    }
+}
+
+fn volume_words(typed: Volume, litres: Decimal) -> String {
+    let typed = typed.to_string();
+    let metric = format!("{} L", figure(litres));
+    if typed == metric { typed } else { format!("{typed} ({metric})") }
+}
+
+/// Water that is hotter than it boils here, or colder than ice.
+fn heated(line: &Line<'_>, place: &Name, temperature: Option<Temperature>, out: &mut Doubts) {
+    if bath(line, place).is_none() && line.state.waters().contains_key(place) {
+        no_water(line, place, out);
+    }
+    let Some(temperature) = temperature else { return };
+    let celsius = temperature.celsius();
+    let boil = steam::boiling(pressure(line.state));
+    let shown = |celsius: f64, fahrenheit: f64| {
+        let (number, unit) =
+            if temperature.fahrenheit { (fahrenheit, "F") } else { (celsius, "C") };
+        format!("{number:.1} {unit}")
+    };
+    let typed =
+        format!("{} {}", temperature.number, if temperature.fahrenheit { "F" } else { "C" });
+    if celsius.to_f64().is_some_and(|read| read > boil.0 + usual::ABOVE_THE_BOIL) {
+        let boils = shown(boil.0, fahrenheit(boil));
+        out.add("boil", format!("{typed} was said, and water boils at {boils} here"));
+    }
+    let wet = kind_of(line.state, place).is_some_and(|kind| usual::litres(kind) > 0);
+    if wet && celsius <= Decimal::from(usual::ICE) {
+        out.add("ice", format!("{typed} was said, and water is ice then"));
+    }
+}
+
+/// A strength far from what went in, or from what was read last.
+fn read(line: &Line<'_>, place: &Name, strength: Strength, out: &mut Doubts) {
+    too_strong("the bath", Some(strength), out);
+    let Some(bath) = bath(line, place) else { return };
+    let Some(level) = bath.level_at(line.now) else { return };
+    let Some(mix) = level.percent_wv() else { return };
+    let read = strength.percent_wv();
+    let how = if level.measured { "the last reading gives" } else { "the mix gives" };
+    let off = usual::ratio(usual::READ_OFF);
+    let above = read > mix.saturating_mul(usual::ratio(usual::READ_ABOVE)).saturating_add(off);
+    let fresh = line.now.since(bath.from.at) <= usual::FRESH_HOURS.saturating_mul(3_600_000);
+    let below = fresh
+        && !level.measured
+        && read.saturating_add(off) < mix.saturating_mul(usual::ratio(usual::READ_BELOW));
+    if above && mix.is_zero() {
+        out.add(
+            "strength",
+            format!("{} % was read, and no peroxide went into {place}", figure(read)),
+        );
+    } else if above || below {
+        out.add("strength", format!("{} % was read, {how} {} %", figure(read), figure(mix)));
+    }
+}
+
+fn strengths(add: &[Stuff], out: &mut Doubts) {
+    for stuff in add {
+        too_strong(stuff.what.as_str(), stuff.strength, out);
+    }
+}
+
+/// A strength that nobody sells.
+fn too_strong(what: &str, strength: Option<Strength>, out: &mut Doubts) {
+    let Some(strength) = strength else { return };
+    let most = Decimal::from(usual::STRONGEST_SOLD);
+    if strength.percent_wv() > most {
+        out.add("too-strong", format!("{what} at {strength}: none that is sold is above {most} %"));
+    }
+}

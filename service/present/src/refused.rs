@@ -1,0 +1,83 @@
+//! What was left off after a question, and what was refused: read off the log, for nothing follows from
+//! it.
+
+use burrline_domain::{Moment, Outcome, Refusal, State, Verb, fold::Fact};
+use burrline_proto::{Wire as _, v1};
+
+use crate::{
+    desk::Days,
+    view::{self, Zone},
+};
+
+/// The lines of these days, the newest first.
+///
+/// # Errors
+/// The words to tell, if a day is none.
+pub fn refused(state: &State, request: &v1::RefusedRequest) -> Result<v1::RefusedResponse, String> {
+    let days = Days::read(&request.from_day, &request.to_day)?;
+    let zone = Zone::of(state);
+    let mut lines: Vec<v1::RefusedLine> =
+        state.facts().filter_map(|fact| line(state, fact)).collect();
+    lines.retain(|line| {
+        days.has(zone.day(Moment(line.at_ms)))
+            && (request.bench.is_empty() || line.bench == request.bench)
+            && (request.rule.is_empty() || line.rules.contains(&request.rule))
+    });
+    lines.sort_by_key(|line| std::cmp::Reverse((line.at_ms, name(line))));
+    Ok(v1::RefusedResponse { lines })
+}
+
+fn name(line: &v1::RefusedLine) -> (u32, u64) {
+    line.entry.map(|entry| (entry.life, entry.n)).unwrap_or_default()
+}
+
+fn line(state: &State, fact: &Fact) -> Option<v1::RefusedLine> {
+    let (record, entry) = (&fact.record, &fact.record.entry);
+    let bench = state.shop().benches.get(&entry.name.life);
+    let told = v1::RefusedLine {
+        entry: Some(entry.name.to_item()),
+        at_ms: record.happened.typed.0,
+        bench: bench.map_or_else(|| "shop".to_owned(), |bench| bench.name.to_string()),
+        hand: entry.hand.as_ref().map(ToString::to_string).unwrap_or_default(),
+        ..v1::RefusedLine::default()
+    };
+    match (&record.outcome, state.meaning(entry.name)) {
+        (Outcome::Refused(why), _) => Some(v1::RefusedLine {
+            line: entry.verb.told_in(state.shop().minor_digits()),
+            skull: entry
+                .verb
+                .skull()
+                .and_then(|skull| state.find_job(skull))
+                .map(|job| view::skull_line(state, job)),
+            rules: vec![word(why).to_owned()],
+            why: why.to_string(),
+            ..told
+        }),
+        // One that was crossed out is no longer told.
+        (Outcome::Done(_), Some(Verb::LeftOff(left_off))) => Some(v1::RefusedLine {
+            line: left_off.what.to_string(),
+            skull: left_off
+                .job
+                .and_then(|job| state.job(job))
+                .map(|job| view::skull_line(state, job)),
+            left_off: true,
+            rules: left_off.rules.iter().map(ToString::to_string).collect(),
+            ..told
+        }),
+        (Outcome::Done(_), _) => None,
+    }
+}
+
+/// A word for a refusal, to ask for.
+const fn word(refusal: &Refusal) -> &'static str {
+    match refusal {
+        Refusal::RoleMayNot { .. } => "role",
+        Refusal::NoSuchJob => "job",
+        Refusal::NoSuch(_) => "unknown",
+        Refusal::Already(_) => "already",
+        Refusal::NotOnHold => "not-on-hold",
+        Refusal::NoSuchCustomer => "customer",
+        Refusal::BadSetting(_) => "setting",
+        Refusal::Retired => "retired",
+    }
+}
