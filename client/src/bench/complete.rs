@@ -21,17 +21,6 @@ impl Bench {
         for mut verb in utterance.verbs {
             #[allow(clippy::wildcard_enum_match_arm, reason = "few verbs leave something unsaid")]
             match &mut verb {
-                Verb::Void(_) => {
-                    return Err(Error::usage(
-                        "void: a bench says that by itself when its disk was damaged; to take a line \
-                         back, say strike",
-                    ));
-                }
-                Verb::LeftOff(_) => {
-                    return Err(Error::usage(
-                        "left-off: a bench says that by itself when a question is answered with n",
-                    ));
-                }
                 Verb::TakeIn(take_in) if take_in.ticket.is_none() => {
                     take_in.ticket = self.open_ticket(now);
                 }

@@ -74,6 +74,7 @@ pub fn of_words(words: &v1::WordsResponse) -> Lexicon {
         species: SpeciesList::with_own(Home::of_zone(&words.zone), &own),
         decimal_mark: words.decimal_point.map(mark),
         fahrenheit: words.us_units,
+        short_tags: false,
         today: None,
     }
 }

@@ -91,13 +91,15 @@ const USUAL: &[(&str, &str, &[&str])] = &[
     ("ship", "carrier", &["post", "courier", "freight", "carrier", "bus"]),
 ];
 
+/// Verbs that are about a piece, never about the whole skull.
+pub const OF_PIECES: &[&str] = &["bag", "tie", "glue"];
+
 /// Words that people use for a word of a list.
 const MEANT: &[(&str, &str)] = &[
     ("cheque", "check"),
     ("hide-off", "skinned"),
     ("caped", "skinned"),
     ("skinned-out", "skinned"),
-    ("fresh", "skin-on"),
     ("found", "found-dead"),
     ("roadkill", "road-kill"),
     ("as-is", "as-found"),
@@ -106,7 +108,6 @@ const MEANT: &[(&str, &str)] = &[
     ("slip", "slipping"),
     ("no-reply", "no-answer"),
     ("voicemail", "message"),
-    ("call", "phone"),
     ("called", "phone"),
     ("rang", "phone"),
     ("texted", "text"),
@@ -122,6 +123,11 @@ pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Option<Vec<&'static str>> {
     }
     let usual = USUAL.iter().find(|(verb, name, _)| *verb == spec.word && *name == field.name);
     usual.map(|(_, _, list)| list.to_vec())
+}
+
+/// Whether a word answers a question that must have been named.
+pub fn is_answer(word: &str) -> bool {
+    matches!(word.to_lowercase().as_str(), "yes" | "no" | "unknown")
 }
 
 /// Whether any other word may stand behind the field's name.

@@ -12,7 +12,23 @@ const WORDS: &str = "line-words";
 
 /// Whether anybody types a verb: what the shop or a bench says by itself is only read, in trails.
 pub fn is_typed(verb: &str) -> bool {
-    !matches!(verb, "lost" | "void" | "left-off")
+    by_itself(verb).is_none()
+}
+
+/// What to do instead of typing a verb that the shop or a bench says by itself.
+pub fn by_itself(verb: &str) -> Option<&'static str> {
+    Some(match verb {
+        "lost" => {
+            "lost: the shop says that by itself of lines that will never arrive; for a head that \
+             cannot be found, ask `burrline find 0417` and write a note"
+        }
+        "void" => {
+            "void: a bench says that by itself when its disk was damaged; to take a line back, say \
+             strike"
+        }
+        "left-off" => "left-off: a bench says that by itself when a question is answered with n",
+        _ => return None,
+    })
 }
 
 /// The command of a verb.

@@ -71,7 +71,11 @@ pub(super) fn day(words: &[&str], today: Option<Day>, towards: Towards) -> Said 
     let second = second.trim_end_matches(['.', ',']);
     match (month(first), number(second), number(first), month(second)) {
         (Some(month), Some(day), _, _) | (_, _, Some(day), Some(month)) => {
-            dated(month, day, today, towards).map_or(Said::No, |date| Said::Is(Day(date), 2))
+            let Some(date) = dated(month, day, today, towards) else { return Said::No };
+            match nearer(today, date) {
+                Some(nearer) => Said::Either(Day(date), Day(nearer), 2),
+                None => Said::Is(Day(date), 2),
+            }
         }
         _ => in_figures(first, today, towards),
     }
@@ -115,6 +119,15 @@ fn dated(month: i8, day: i8, today: civil::Date, towards: Towards) -> Option<civ
     }
 }
 
+/// The same day of the year next to it, where that is nearer to today than the one that was taken for
+/// its direction: `nov 7`, promised two weeks later.
+fn nearer(today: civil::Date, taken: civil::Date) -> Option<civil::Date> {
+    let away = |date: civil::Date| today.duration_until(date).abs();
+    let years = [-1_i16, 1].into_iter().filter_map(|n| taken.year().checked_add(n));
+    let dates = years.filter_map(|year| civil::Date::new(year, taken.month(), taken.day()).ok());
+    dates.min_by_key(|date| away(*date)).filter(|date| away(*date) < away(taken))
+}
+
 /// `12/18` or `12/18/2026`. Where both figures can be a month, both days are given.
 fn in_figures(word: &str, today: civil::Date, towards: Towards) -> Said {
     let parts: Vec<&str> = word.split('/').collect();
@@ -130,7 +143,10 @@ fn in_figures(word: &str, today: civil::Date, towards: Towards) -> Said {
     };
     match (date(one, two), date(two, one)) {
         (Some(first), Some(second)) if first != second => Said::Either(Day(first), Day(second), 1),
-        (Some(date), _) | (None, Some(date)) => Said::Is(Day(date), 1),
+        (Some(date), _) | (None, Some(date)) => {
+            let nearer = nearer(today, date).filter(|_| year.is_none());
+            nearer.map_or(Said::Is(Day(date), 1), |nearer| Said::Either(Day(date), Day(nearer), 1))
+        }
         (None, None) => Said::No,
     }
 }
@@ -159,10 +175,10 @@ mod tests {
             ("Friday,", "no", "no"),
             ("tomorrow", "2026-11-25 (1)", "2026-11-25 (1)"),
             ("tue", "2026-11-24 or 2026-12-01?", "2026-11-24 or 2026-11-17?"),
-            ("dec 18", "2026-12-18 (2)", "2025-12-18 (2)"),
-            ("18 dec", "2026-12-18 (2)", "2025-12-18 (2)"),
-            ("Nov. 7th", "2027-11-07 (2)", "2026-11-07 (2)"),
-            ("12/18", "2026-12-18 (1)", "2025-12-18 (1)"),
+            ("dec 18", "2026-12-18 (2)", "2025-12-18 or 2026-12-18?"),
+            ("18 dec", "2026-12-18 (2)", "2025-12-18 or 2026-12-18?"),
+            ("Nov. 7th", "2027-11-07 or 2026-11-07?", "2026-11-07 (2)"),
+            ("12/18", "2026-12-18 (1)", "2025-12-18 or 2026-12-18?"),
             ("3/4", "2027-03-04 or 2027-04-03?", "2026-03-04 or 2026-04-03?"),
             ("11/11/2026", "2026-11-11 (1)", "2026-11-11 (1)"),
             ("2026-12-18", "2026-12-18 (1)", "2026-12-18 (1)"),

@@ -126,6 +126,80 @@ impl Reader<'_> {
         )
     }
 
+    /// A name that says that there is none, or is a number.
+    pub(super) fn negative(&self, field: &'static FieldSpec, word: &str) -> Error {
+        Error::Unclear(Unclear::without_choice(format!(
+            "{}: \u{201c}{word}\u{201d} is no {}; leave it out where there is none, or say `--{} \
+             {word}` if it is called that",
+            self.spec.word,
+            field.typed_name().replace('-', " "),
+            field.typed_name()
+        )))
+    }
+
+    /// `9:30` after the tags: a time, or the number of a job.
+    pub(super) fn time_or_job(&self, at: usize, word: &str) -> Error {
+        let rest = self.replaced(at, 1, &[]);
+        let timed = ["at".to_owned(), word.to_owned()].into_iter().chain(rest).collect();
+        unclear(
+            format!("{}: is {word} the time, or a further job?", self.spec.word),
+            [(format!("at {word}"), timed), self.as_tag(at, word)],
+        )
+    }
+
+    /// A bare number after the tags: a further tag, or a figure that the verb takes elsewhere.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "few kinds are typed as bare numbers")]
+    pub(super) fn number_or_tag(&self, at: usize, word: &str) -> Error {
+        let mut choices = vec![self.as_tag(at, word)];
+        let figures = self.spec.fields.iter().filter(|f| self.is_open(f)).filter_map(|field| {
+            let value = match field.kind() {
+                Kind::Count => word.to_owned(),
+                Kind::Strength => format!("{word}%"),
+                Kind::Temperature => format!("{word}F"),
+                Kind::Open if closed::list(self.spec, field).is_none() => word.to_owned(),
+                _ => return None,
+            };
+            let label = format!("{} {value}", field.typed_name());
+            Some((label, self.with_field(at, 1, field, &value)))
+        });
+        choices.extend(figures);
+        if let Some(field) = self.free_text() {
+            let rest = self.words.get(at..).unwrap_or_default();
+            let text = rest.join(" ");
+            let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
+            choices.push((label, self.with_field(at, rest.len(), field, &text)));
+        }
+        unclear(
+            format!(
+                "{}: is {word} a further tag, or does it belong to what follows?",
+                self.spec.word
+            ),
+            choices,
+        )
+    }
+
+    /// `O480`: an O for a nought.
+    pub(super) fn letter_o(&self, at: usize, word: &str, digits: &str) -> Error {
+        let meant = format!("0{digits}");
+        let mut line = self.replaced(at, 1, &[]);
+        line.extend(["--skull".to_owned(), word.to_owned()]);
+        unclear(
+            format!("{}: {word} begins with the letter O", self.spec.word),
+            [
+                (format!("did you mean {meant}?"), self.replaced(at, 1, &[meant])),
+                (format!("tag {word}"), line),
+            ],
+        )
+    }
+
+    /// Two places where the verb takes one.
+    pub(super) fn two_places(&self, first: &str, second: &str) -> Error {
+        Error::Unclear(Unclear::without_choice(format!(
+            "{}: {first} or {second}? Say one place",
+            self.spec.word
+        )))
+    }
+
     /// `elk` where the shop's list has two.
     pub(super) fn which_animal(
         &self,
@@ -371,9 +445,11 @@ impl Reader<'_> {
     pub(super) fn as_tag(&self, at: usize, word: &str) -> (String, Vec<String>) {
         let digits = word.starts_with(|c: char| c.is_ascii_digit()) && !word.starts_with('0');
         let tag = if digits { format!("0{word}") } else { word.to_owned() };
+        let piece = self.sorted.skulls.last().and_then(|skull| skull.split_once('/'));
+        let skull = piece.map_or_else(|| tag.clone(), |(_, piece)| format!("{tag}/{piece}"));
         let mut line = self.replaced(at, 1, &[]);
-        line.extend(["--skull".to_owned(), tag.clone()]);
-        (format!("tag {tag}"), line)
+        line.extend(["--skull".to_owned(), skull]);
+        (format!("also tag {tag}, the same"), line)
     }
 
     /// A figure without a unit where a water is made up.

@@ -2,7 +2,7 @@
 
 use burrline_domain::{Arity, Class, VerbSpec, verb::FieldSpec};
 
-use super::closed::list;
+use super::closed::{self, list};
 
 /// One to three lines that show how the verb is said.
 pub fn lines(spec: &VerbSpec) -> Vec<String> {
@@ -54,7 +54,11 @@ fn status(spec: &VerbSpec) -> &'static str {
 
 fn needed(spec: &VerbSpec, field: &FieldSpec) -> Option<String> {
     let many_tags = field.arity == Arity::Many && field.hint == "TAG";
-    (field.arity == Arity::One || many_tags).then(|| value(spec, field)).filter(|v| !v.is_empty())
+    // A top-up of nothing is asked about.
+    let topped = spec.word == "top-up" && field.name == "add";
+    (field.arity == Arity::One || many_tags || topped)
+        .then(|| value(spec, field))
+        .filter(|v| !v.is_empty())
 }
 
 /// A value that the field takes, as an example.
@@ -62,6 +66,7 @@ fn value(spec: &VerbSpec, field: &FieldSpec) -> String {
     let word = match (field.name, field.hint) {
         ("tags", _) => "0417 0418",
         ("tag", _) => "0512",
+        (_, "TAG") if closed::OF_PIECES.contains(&spec.word) => "0417/nose",
         (_, "TAG") => "0417",
         ("place", _) => {
             if spec.number == 48 || spec.number == 51 {

@@ -42,7 +42,9 @@ impl Fit {
 pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &Lexicon) -> Fit {
     let Some(first) = words.first() else { return Fit::No };
     if let Some(list) = closed::list(spec, field) {
+        // A yes, a no and an unknown mean nothing without what they are about.
         return closed::word_of(&list, words)
+            .filter(|(value, _)| !closed::is_answer(value))
             .map_or(Fit::No, |(value, used)| Fit::Is { value, used });
     }
     let mark = lexicon.decimal_mark;
@@ -60,7 +62,7 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         | Kind::Strength
         | Kind::Temperature) => of_amount(amount::amount(kind, words, mark)),
         Kind::Money => money(first, lexicon),
-        Kind::Day => of_day(spec, field, words, lexicon),
+        Kind::Day if field.arity == Arity::One => of_day(spec, field, words, lexicon),
         Kind::Entry => typed(first, EntryName::read(first).is_ok()),
         Kind::Digest => typed(first, Digest::read(first).is_ok()),
         Kind::PriceLine => typed(first, PriceLine::read(first).is_ok()),
@@ -68,9 +70,10 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         Kind::Stuff => typed(first, Stuff::read(first).is_ok()),
         Kind::Tag => typed(first, Tag::looks_like(first)),
         Kind::Place => lexicon.place(first).map_or(Fit::No, |here| Fit::one(here.place.as_str())),
-        Kind::Hand => lexicon.hand(first).map_or(Fit::No, Fit::one),
         Kind::Recipe => lexicon.recipe(first).map_or(Fit::No, Fit::one),
         Kind::Species
+        | Kind::Day
+        | Kind::Hand
         | Kind::Skull
         | Kind::Setting
         | Kind::Open
@@ -100,12 +103,30 @@ pub(super) fn fit_named(
 ) -> Fit {
     let plain = fit(spec, field, words, lexicon);
     let Some(first) = words.first().filter(|_| plain == Fit::No) else { return plain };
+    if let Some(list) = closed::list(spec, field)
+        && let Some((value, used)) = closed::word_of(&list, words)
+    {
+        return Fit::Is { value, used };
+    }
     match field.kind() {
         Kind::Count => typed(first, first.parse::<u32>().is_ok()),
+        Kind::Day => of_day(spec, field, words, lexicon),
+        Kind::Hand => Fit::one(lexicon.hand(first).unwrap_or(first)),
         Kind::Number => of_amount(amount::bare(first, lexicon.decimal_mark)),
         Kind::Temperature => degrees(first, lexicon),
+        // 40 without a unit is as likely 40 volume.
+        Kind::Strength if spec.word == "whiten" => {
+            match amount::bare(first, lexicon.decimal_mark) {
+                Amount::Is { value, .. } => Fit::Unclear {
+                    about: format!("{first} of which kind?"),
+                    readings: vec![format!("{value}%"), format!("{value}vol")],
+                    used: 1,
+                },
+                Amount::No | Amount::Comma { .. } => Fit::No,
+            }
+        }
         Kind::Strength => of_amount(amount::bare(first, lexicon.decimal_mark)).behind("%"),
-        Kind::Open | Kind::Hand | Kind::Recipe | Kind::Setting => Fit::one(*first),
+        Kind::Open | Kind::Recipe | Kind::Setting => Fit::one(*first),
         _ => Fit::No,
     }
 }
@@ -122,8 +143,9 @@ impl Fit {
 /// A bare number as a temperature, in the shop's scale.
 pub(super) fn degrees(word: &str, lexicon: &Lexicon) -> Fit {
     let value = match amount::bare(word, lexicon.decimal_mark) {
-        Amount::Is { value, .. } => value,
-        Amount::No | Amount::Comma { .. } => return Fit::No,
+        // A leading nought is typed for tags alone.
+        Amount::Is { value, .. } if value.len() < 2 || !value.starts_with('0') => value,
+        Amount::Is { .. } | Amount::No | Amount::Comma { .. } => return Fit::No,
     };
     let number: f64 = value.parse().unwrap_or_default();
     match lexicon.fahrenheit {
@@ -159,6 +181,11 @@ fn of_amount(amount: Amount) -> Fit {
 
 fn money(word: &str, lexicon: &Lexicon) -> Fit {
     let bare = word.strip_prefix('$').unwrap_or(word);
+    let nought =
+        bare.strip_prefix('0').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
+    if nought {
+        return Fit::No;
+    }
     match of_amount(amount::bare(bare.strip_suffix('$').unwrap_or(bare), lexicon.decimal_mark)) {
         Fit::Is { value, .. } if Money::read(&value).is_err() => Fit::No,
         fit @ (Fit::Is { .. } | Fit::Unclear { .. } | Fit::No) => fit,

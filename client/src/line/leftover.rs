@@ -103,6 +103,7 @@ impl Reader<'_> {
             let places = self.lexicon.places.iter().map(|here| here.place.as_str());
             meant.extend(near::near(word, places).into_iter().map(str::to_owned));
         }
+        meant.retain(|other| !closed::is_answer(other));
         meant.dedup();
         meant.retain(|other| !other.eq_ignore_ascii_case(word));
         meant.truncate(3);

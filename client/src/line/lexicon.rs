@@ -39,6 +39,8 @@ pub struct Lexicon {
     pub decimal_mark: Option<DecimalMark>,
     /// Whether a bare temperature is in degrees Fahrenheit; none if the shop has not said so.
     pub fahrenheit: Option<bool>,
+    /// Whether two figures may be a tag: where the hand types at the prompt, which makes them whole.
+    pub short_tags: bool,
     /// Today by the shop's calendar, if the clock is at hand.
     pub today: Option<Day>,
 }

@@ -4,6 +4,7 @@
 //! one way to part them makes sense, the hand is asked.
 
 use burrline_domain::{Kind, Typed as _, Volume};
+use rust_decimal::Decimal;
 
 use super::{
     amount::{self, Amount},
@@ -226,10 +227,17 @@ fn fits(way: &[Group]) -> bool {
             // Peroxide without its strength is no make-up that a bath could be reckoned by.
             (Some("peroxide"), strength) => strength.is_some(),
             (None | Some("water"), None) => is_volume(amount),
+            // Nobody measures soda by the gallon: that is the water it goes into.
+            (Some(what), None) if is_liquid(what) == Some(false) => !is_large(amount),
             (Some(_), strength) => strength.is_none(),
         }
     };
     way.iter().all(one) && way.iter().filter(|group| is_water(group)).count() <= 1
+}
+
+/// Whether an amount is a quart or more by volume.
+fn is_large(amount: &str) -> bool {
+    Volume::read(amount).is_ok_and(|volume| volume.litres() >= Decimal::new(9, 1))
 }
 
 /// Whether an amount can be of water.

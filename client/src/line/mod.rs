@@ -171,9 +171,19 @@ pub fn at_first(words: &[String]) -> Vec<String> {
 pub const LINES: &str = "lines";
 
 /// The line with its verb at the front, where another word stands for it: `undo` is `strike`, `soda
-/// 8 oz` a top-up, and a line that begins with a tag says what is so.
+/// 8 oz` a top-up, and a line that begins with a tag says what is so. A verb may be in capitals, or in
+/// two words: `Take in 0417`.
 pub fn with_its_verb(words: &[String]) -> Vec<String> {
     let Some(first) = words.first() else { return Vec::new() };
+    let small = first.to_lowercase();
+    if verb::spec(first).is_none() && closed::synonym(&small).is_none() {
+        let two = words.get(1).map(|second| format!("{small}-{}", second.to_lowercase()));
+        let two = two.filter(|two| verb::spec(two).is_some() && command::is_typed(two));
+        if let Some((two, rest)) = two.zip(words.get(2..)) {
+            return std::iter::once(two).chain(rest.iter().cloned()).collect();
+        }
+    }
+    let first = if verb::spec(&small).is_some() { &small } else { first };
     let front = |verb: &str, rest: &[String]| {
         std::iter::once(verb.to_owned()).chain(rest.iter().cloned()).collect()
     };
@@ -187,7 +197,7 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     if words.len() > 1 && several::is_skull(first.trim_end_matches(',')) {
         return front(LINES, words);
     }
-    words.to_vec()
+    front(first, words.get(1..).unwrap_or_default())
 }
 
 /// Reads a verb's command that was matched, which may be several lines in one.
@@ -216,6 +226,9 @@ fn of_matches(
     lexicon: &Lexicon,
 ) -> Result<Utterance, Error> {
     let (words, given, details) = command::taken(spec, matches);
+    if let Some(instead) = command::by_itself(spec.word) {
+        return Err(Error::usage(instead));
+    }
     let common = command::common_of(matches);
     if spec.word == "amend" {
         let verbs = vec![amend(&words, lexicon)?];

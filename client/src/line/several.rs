@@ -6,7 +6,7 @@ use burrline_domain::{
     words::{PartState, Piece, Tissue, Whose},
 };
 
-use super::{Lexicon, LineChoice, Unclear, Utterance, closed, doubt, read::Sorted};
+use super::{Lexicon, LineChoice, Unclear, Utterance, closed, doubt, read::Sorted, text};
 use crate::{Error, standing::words::and};
 
 /// What stands between two whole lines.
@@ -161,9 +161,14 @@ fn report(part: &[String]) -> Result<Vec<String>, Error> {
         return Ok(turned.chain(rest.iter().skip(1).cloned()).collect());
     }
     if Piece::read(&first).is_ok()
-        && let Some(words) = rest.get(1..).filter(|words| !words.is_empty())
+        && let Some([second, words @ ..]) = rest.get(1..)
     {
-        return Ok(of_part(tag, &first, words));
+        let verb = closed::synonym(second).unwrap_or(second);
+        if verb::spec(verb).is_some() {
+            let piece = [verb.to_owned(), format!("{tag}/{first}")];
+            return Ok(piece.into_iter().chain(words.iter().cloned()).collect());
+        }
+        return of_part(tag, &first, rest.get(1..).unwrap_or_default());
     }
     let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
     if closed::word_of(Tissue::WORDS, &typed).is_some() {
@@ -179,31 +184,50 @@ fn report(part: &[String]) -> Result<Vec<String>, Error> {
     }))
 }
 
-/// `nose cracked left as-found` is damage of the nose; `nose whole` its condition.
-fn of_part(tag: &str, part: &str, words: &[String]) -> Vec<String> {
+/// `nose cracked left as-found` is damage of the nose, for it says whose it is; `nose whole` is its
+/// condition. What could be either, or neither, is asked about.
+fn of_part(tag: &str, part: &str, words: &[String]) -> Result<Vec<String>, Error> {
     let typed: Vec<&str> = words.iter().map(String::as_str).collect();
     let state = closed::word_of(PartState::WORDS, &typed);
-    let hurt = state.as_ref().is_none_or(|(word, _)| HURT.iter().any(|hurt| hurt.word() == word));
-    if let Some((word, used)) = state.filter(|_| !hurt)
-        && used == words.len()
-    {
-        let option = format!("--{part}");
-        return ["condition", tag, &option, &word].map(str::to_owned).to_vec();
-    }
-    let skull = format!("{tag}/{part}");
     let ending = (1..=2).find_map(|count| {
         let (before, last) = typed.split_at_checked(typed.len().checked_sub(count)?)?;
         let (whose, used) = closed::word_of(Whose::WORDS, last)?;
-        (used == count && !before.is_empty()).then(|| (before.join(" "), whose))
+        let plain = !before.is_empty() && !before.iter().any(|word| text::is_turning(word));
+        (used == count && plain).then(|| (before.join(" "), whose))
     });
-    let mut line = vec!["damage".to_owned(), skull];
-    match ending {
-        Some((what, whose)) => {
-            line.extend(["--what".to_owned(), what, "--whose".to_owned(), whose]);
+    let owned = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
+    let skull = format!("{tag}/{part}");
+    let hurt = state.as_ref().is_some_and(|(word, _)| HURT.iter().any(|hurt| hurt.word() == word));
+    let condition = state
+        .as_ref()
+        .filter(|(_, used)| *used == words.len())
+        .map(|(word, _)| owned(&["condition", tag, &format!("--{part}"), word]));
+    let damage = |what: &str, whose: &[&str]| {
+        let mut line = owned(&["damage", &skull, "--what", what]);
+        line.extend(owned(whose));
+        line
+    };
+    match (ending, condition) {
+        (Some((what, whose)), _) if hurt => Ok(damage(&what, &["--whose", &whose])),
+        (None, Some(condition)) if !hurt && part != "ears" => Ok(condition),
+        (_, condition) => {
+            let what = typed.join(" ");
+            let label = |verb: &str| format!("{verb} {tag} {part}: {what}");
+            let mut choices = Vec::new();
+            choices.extend(
+                condition
+                    .filter(|_| part != "ears")
+                    .map(|words| LineChoice { label: label("condition"), words }),
+            );
+            choices.push(LineChoice { label: label("damage"), words: damage(&what, &[]) });
+            let note = owned(&["note", tag, &format!("{part} {what}")]);
+            choices.push(LineChoice { label: label("note"), words: note });
+            Err(Error::Unclear(Unclear {
+                about: format!("{tag}: what is {part} {what}?"),
+                choices,
+            }))
         }
-        None => line.extend(["--what".to_owned(), typed.join(" ")]),
     }
-    line
 }
 
 /// Puts a tag in place of each `?`: the hand is asked which of the skulls of the place it is.
@@ -290,6 +314,14 @@ pub(super) fn skulls(
     ))
 }
 
+/// The line without the place that it was about: its first word that is no tag.
+fn without_place(spec: &'static VerbSpec, words: &[String]) -> Vec<String> {
+    let place = words.iter().position(|word| !is_skull(word));
+    let rest = words.iter().enumerate().filter(|(at, _)| Some(*at) != place);
+    let rest: Vec<String> = rest.map(|(_, word)| word.clone()).collect();
+    doubt::whole_line(spec, &[], &super::read::Given::new(), &rest)
+}
+
 /// The whole tag that two or three digits stand for among those of a place.
 fn whole(
     spec: &'static VerbSpec,
@@ -307,7 +339,10 @@ fn whole(
     let ends: Vec<&String> = tags.iter().filter(|tag| is_short_for(first, tag)).collect();
     let with = |tag: &str| if rest.is_empty() { tag.to_owned() } else { format!("{tag}/{rest}") };
     match ends.as_slice() {
-        [] => Ok(typed.to_owned()),
+        [] => Err(doubt::unclear(
+            format!("{}: {typed} is not said to be there", spec.word),
+            [(format!("{typed} all the same"), without_place(spec, words))],
+        )),
         [one] => Ok(with(one)),
         many => {
             let choices = many.iter().map(|tag| {

@@ -23,6 +23,10 @@ fn a_said_time_goes_before_the_verb() {
 fn every_example_of_every_verb_can_be_said() {
     for spec in VERBS {
         command::command(spec).debug_assert();
+        if !command::is_typed(spec.word) {
+            assert!(says(spec.word).concat().starts_with("! "), "{}", spec.word);
+            continue;
+        }
         for line in example::lines(spec) {
             let said = says(&line);
             assert!(!said.concat().starts_with("! "), "{line}: {said:?}");

@@ -1,6 +1,10 @@
 //! The one free text of a verb: in quotes, behind a separator, or last in the line.
 
-use burrline_domain::{Arity, Kind, Tag, verb::FieldSpec};
+use burrline_domain::{
+    Arity, Kind, Tag,
+    verb::{FieldSpec, VerbSpec},
+    words::Means,
+};
 
 use super::{
     closed,
@@ -24,9 +28,84 @@ const NO_FAULTS: &[&str] =
 const OF_PERSONS: &[&str] = &["ticket", "hand-over", "person", "pay", "papers", "agree"];
 
 /// Whether a word parts the text from the rest.
-pub(super) fn is_separator(word: &str) -> bool {
-    SEPARATORS.contains(&word.to_lowercase().as_str())
+pub(super) fn is_separator(word: &str, spec: &VerbSpec) -> bool {
+    // `ticket for Bob` names somebody.
+    let person = OF_PERSONS.contains(&spec.word) && word.chars().all(char::is_alphabetic);
+    !person && SEPARATORS.contains(&word.to_lowercase().as_str())
 }
+
+/// Whether a word says that there is nothing, where a name or a text is wanted.
+pub(super) fn is_negative(word: &str) -> bool {
+    let word = word.to_lowercase();
+    matches!(
+        word.trim_end_matches('?'),
+        "none" | "no" | "not" | "nothing" | "missing" | "unknown" | "pending" | "lost" | "expired"
+    ) || word.ends_with('?')
+}
+
+/// Verbs whose line ends in a remark as a matter of course.
+const REMARKED: &[&str] = &[
+    "charge",
+    "inspect",
+    "give-back",
+    "bring-back",
+    "dispute",
+    "close-dispute",
+    "swap-tag",
+    "tell",
+    "condition",
+    "hours",
+    "officer-takes",
+    "refund",
+    "write-off",
+    "visit",
+    "stray",
+    "release",
+];
+
+/// Words in a remark that may turn what the line says, or say more than a remark.
+const MEANING: &[&str] = &[
+    "not",
+    "no",
+    "never",
+    "none",
+    "nor",
+    "or",
+    "cannot",
+    "can't",
+    "isn't",
+    "wasn't",
+    "didn't",
+    "don't",
+    "maybe",
+    "possibly",
+    "probably",
+    "unsure",
+    "sure",
+    "if",
+    "to",
+    "each",
+    "off",
+    "discount",
+    "cents",
+    "cent",
+    "eur",
+    "euro",
+    "euros",
+    "usd",
+    "dollars",
+    "bucks",
+    "percent",
+    "today",
+    "tomorrow",
+    "yesterday",
+    "noon",
+    "week",
+    "weeks",
+    "nothing",
+    "yet",
+    "until",
+];
 
 /// Whether a text of this name ends its line.
 pub(super) fn is_free(name: &str) -> bool {
@@ -46,6 +125,11 @@ impl Reader<'_> {
             return Ok(None);
         }
         let required = field.arity == Arity::One;
+        if !required && !REMARKED.contains(&self.spec.word) {
+            return Ok(None);
+        }
+        let count = self.text_ends(field, at);
+        let typed = typed.get(..count).unwrap_or(typed);
         // What the line must say comes before a remark.
         let wanted = |f: &FieldSpec| f.arity == Arity::One && f.kind() != Kind::Text;
         if !required && self.open_field(wanted).is_some() {
@@ -54,7 +138,15 @@ impl Reader<'_> {
         if field.name == "faults" && NO_FAULTS.contains(&typed.join(" ").to_lowercase().as_str()) {
             return Ok(Some(typed.len()));
         }
-        let (text, closing) = self.closing(field, typed);
+        let (text, closing) =
+            if required { self.closing(field, typed) } else { (typed, Vec::new()) };
+        let only = text.first().copied().filter(|_| text.len() == 1);
+        if only.is_some_and(is_negative) || self.says_again(text) {
+            return Ok(None);
+        }
+        if !required && text.iter().any(|word| self.means_more(word)) {
+            return Ok(None);
+        }
         if !required {
             if let Some(several) = self.of_several(field, at, typed, text) {
                 return Err(several);
@@ -82,11 +174,42 @@ impl Reader<'_> {
         if text.is_empty() {
             return Ok(None);
         }
-        self.put(field.name, text.join(" ").trim());
+        // As it was typed, with its commas.
+        let end = at.saturating_add(text.len());
+        let words = self.words.get(at..end).unwrap_or_default().join(" ");
+        self.put(field.name, words.trim());
         for (name, value) in closing {
             self.put(name, &value);
         }
         Ok(Some(typed.len()))
+    }
+
+    /// Whether a word of a remark may turn what the line says: a negation, another sum, a day, a hand.
+    fn means_more(&self, word: &str) -> bool {
+        let bare = word.trim_end_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+        let figure = bare.contains(|c: char| c.is_ascii_digit())
+            && (self.sorted.given.contains_key("amount") || self.spec.word == "hours");
+        let day = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+            .iter()
+            .any(|day| bare == *day || (bare.starts_with(day) && bare.ends_with("day")));
+        let means =
+            matches!(self.spec.word, "charge" | "refund") && Means::WORDS.contains(&bare.as_str());
+        MEANING.contains(&bare.as_str())
+            || figure
+            || day
+            || means
+            || self.lexicon.hand(&bare).is_some()
+    }
+
+    /// Whether a text has a word of a list that was said already: `as found or ours jaw cracked`.
+    fn says_again(&self, text: &[&str]) -> bool {
+        let given = |field: &&'static FieldSpec| {
+            matches!(field.kind(), Kind::Listed(_)) && !self.is_open(field)
+        };
+        self.spec.fields.iter().filter(given).any(|field| {
+            text.iter()
+                .any(|word| fit::fit_named(self.spec, field, &[word], self.lexicon) != Fit::No)
+        })
     }
 
     /// The text without the closed words that end the line: `ours` of `tip chipped ours`. After a
@@ -103,7 +226,7 @@ impl Reader<'_> {
         };
         for from in 1..typed.len() {
             let Some((before, ending)) = typed.split_at_checked(from) else { break };
-            let turned = before.last().is_some_and(|word| is_turning(word));
+            let turned = before.iter().any(|word| is_turning(word));
             let mut values = Vec::new();
             let mut rest = ending;
             loop {
@@ -171,12 +294,10 @@ impl Reader<'_> {
     }
 }
 
-fn is_turning(word: &str) -> bool {
+/// Whether a word turns the meaning of the words behind it, or puts it in doubt.
+pub(super) fn is_turning(word: &str) -> bool {
     let word = word.trim_end_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
-    matches!(
-        word.as_str(),
-        "not" | "no" | "never" | "isn't" | "wasn't" | "nor" | "or" | "is" | "are"
-    )
+    MEANING.contains(&word.as_str()) || matches!(word.as_str(), "is" | "are" | "was" | "were")
 }
 
 fn is_number(word: &str) -> bool {

@@ -31,7 +31,7 @@ impl Known {
             floor: view::floor(state, ""),
             hands: state.shop().hands.iter().map(ToString::to_string).collect(),
             make_ups: make_ups.collect(),
-            lexicon: of_words(&view::words(state)),
+            lexicon: Lexicon { short_tags: true, ..of_words(&view::words(state)) },
         }
     }
 

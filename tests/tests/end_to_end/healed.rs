@@ -258,6 +258,8 @@ async fn a_decision_that_was_given_up_is_not_said_again_by_a_new_life() {
     let shop = Shop::start().await;
     let line = Line::to(&shop.served.url).await.unwrap();
     let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
+    // The shop's words are here, so that the second look at the clock is the sending.
+    yard.bench.fresh_lexicon(&SystemClock).await;
     let (cuts, mut hand) = (CutsWhenSending::of(&line), anyway());
     let said = yard.bench.say("hold 0619 papers", &cuts, &mut hand);
     assert_eq!(said.await.unwrap().ending(), Ending::Away);

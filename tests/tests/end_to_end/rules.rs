@@ -88,6 +88,8 @@ async fn a_place_that_nobody_added_and_litres_without_a_unit_are_asked_about() {
     let hand = shop.bench("yard-1", Role::Owner).await;
     hand.adds_places().await;
     hand.says("fill pot-1 30L").await;
+    // The bench has the shop's places, and need not ask the shop.
+    hand.bench.fresh_lexicon(&SystemClock).await;
     let before = shop.records().await.len();
     for (line, words) in [
         ("fill pot-11 30L", "there is no place \u{201c}pot-11\u{201d}; there is pot-1 and tank-2"),

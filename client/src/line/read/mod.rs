@@ -5,13 +5,15 @@
 //! still open.
 
 mod animals;
+mod bare;
 mod skulls;
 mod waters;
+mod whole;
 
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Arity, Kind, Skull, Typed as _,
+    Arity, Kind, On, Skull, Tag, Typed as _,
     verb::{FieldSpec, VerbSpec},
 };
 
@@ -56,6 +58,10 @@ pub(super) struct Reader<'a> {
     pub(super) sorted: Sorted,
     /// A word that is no tag has been read, so that a bare number is none any more.
     tags_end: bool,
+    /// The word before was a tag, so that a piece belongs to it.
+    after_tag: bool,
+    /// `each` was said, so that a figure is meant for every skull.
+    each: bool,
 }
 
 /// Reads the words of a line that are no options, with what the options said.
@@ -70,7 +76,16 @@ pub fn read(
 ) -> Result<Sorted, Error> {
     let mut sorted = Sorted { given: options.clone(), ..Sorted::default() };
     sorted.skulls.extend(sorted.given.remove("skull").unwrap_or_default());
-    let mut reader = Reader { spec, lexicon, words, options, sorted, tags_end: false };
+    let mut reader = Reader {
+        spec,
+        lexicon,
+        words,
+        options,
+        sorted,
+        tags_end: false,
+        after_tag: false,
+        each: false,
+    };
     reader.normal_options()?;
     let mut at = 0;
     while at < words.len() {
@@ -78,6 +93,7 @@ pub fn read(
         at = at.saturating_add(used.max(1));
     }
     reader.sorted.drop_repeats();
+    reader.whole()?;
     Ok(reader.sorted)
 }
 
@@ -101,22 +117,30 @@ impl Sorted {
 impl Reader<'_> {
     /// Reads the word at this place, with those after it that belong to it; says how many those are.
     fn step(&mut self, at: usize) -> Result<usize, Error> {
-        let typed: Vec<&str> =
-            self.words.get(at..).unwrap_or_default().iter().map(String::as_str).collect();
+        // A comma behind a word parts it from the next and is none of it.
+        let words = self.words.get(at..).unwrap_or_default().iter();
+        let typed: Vec<&str> = words.map(|word| without_comma(word)).collect();
         let Some(&word) = typed.first() else { return Ok(1) };
-        if let Some(used) = self.separated_text(&typed) {
+        let after_tag = std::mem::take(&mut self.after_tag);
+        if let Some(used) = self.separated_text(at, &typed) {
             return Ok(used);
+        }
+        if self.is_filler(&typed) || self.is_each(word) {
+            return Ok(1);
         }
         if let Some(used) = self.make_up(at, &typed)? {
             return Ok(used);
         }
         if let Some(used) = self.named(at, &typed)? {
+            self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
             return Ok(used);
         }
+        let skulls = self.sorted.skulls.len();
         if let Some(used) = self.skull_or_tag(at, &typed)? {
+            self.after_tag = self.sorted.skulls.len() > skulls;
             return Ok(used);
         }
-        if self.piece(word) {
+        if after_tag && self.piece(word) {
             return Ok(1);
         }
         if let Some(used) = self.place_word(at, &typed)? {
@@ -169,7 +193,10 @@ impl Reader<'_> {
     /// A field's own name with its value behind it: `nose broken`, `teeth 26`, `state CO`,
     /// `kill tag K-1042`; or in front, where that is how it is said: `26 teeth`, `broken nose`.
     fn named(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        if self.is_a_name_wanted() {
+        let own = self.open_field(|f| f.arity == Arity::One && f.kind() == Kind::Open);
+        let own =
+            own.is_some_and(|f| typed.first().is_some_and(|w| w.eq_ignore_ascii_case(f.name)));
+        if self.is_a_name_wanted() && !own {
             return Ok(None);
         }
         if let Some(used) = self.detail(typed) {
@@ -179,6 +206,10 @@ impl Reader<'_> {
             let Some(run) = typed.get(..length) else { continue };
             let name = run.join("_").to_lowercase().replace('-', "_");
             let Some(field) = self.open_field(|f| f.name == name) else { continue };
+            // `swap tag 0417 0512`: the tag that comes off goes first.
+            if field.kind() == Kind::Tag && self.wants_skull() && self.sorted.skulls.is_empty() {
+                continue;
+            }
             let value = typed.get(length..).unwrap_or_default();
             if field.arity == Arity::Switch {
                 self.put(field.name, "yes");
@@ -201,7 +232,10 @@ impl Reader<'_> {
     ) -> Result<Option<usize>, Error> {
         let Some(first) = value.first() else { return Ok(None) };
         if field.kind() == Kind::Text {
-            return Ok(Some(self.take_text(field, value)));
+            return Ok(Some(self.take_text(field, at.saturating_add(length))));
+        }
+        if field.kind() == Kind::Open && text::is_negative(first) {
+            return Err(self.negative(field, first));
         }
         if field.kind() == Kind::Species {
             return self.species(at.saturating_add(length), value);
@@ -270,6 +304,9 @@ impl Reader<'_> {
             .map(|field| (field, fit::fit(self.spec, field, typed, self.lexicon)))
             .filter(|(_, fit)| *fit != Fit::No)
             .collect();
+        if let Some(shared) = self.of_shared_list(at, &fits) {
+            return Err(shared);
+        }
         let longest = fits.iter().map(|(_, fit)| fit.used()).max().unwrap_or_default();
         let mut fits: Vec<_> = fits.into_iter().filter(|(_, fit)| fit.used() == longest).collect();
         if let Some(required) = fits.iter().position(|(field, _)| field.arity == Arity::One) {
@@ -295,73 +332,54 @@ impl Reader<'_> {
         }
     }
 
-    /// A bare number where the verb leaves no doubt what it is: degrees on a pot, points of an animal.
-    fn bare_value(&mut self, at: usize, typed: &[&str]) -> Result<usize, Error> {
-        let Some(&word) = typed.first() else { return Ok(0) };
-        let number = word.parse::<f64>().ok();
-        let Some(number) = number.filter(|_| word.starts_with(|c: char| c.is_ascii_digit())) else {
-            return Ok(0);
-        };
-        if let Some(points) = self.open_field(|f| f.name == "points") {
-            let some = self.sorted.given.contains_key("species") && !word.starts_with('0');
-            if some && number <= f64::from(super::points::MOST) && word.parse::<u32>().is_ok() {
-                self.put(points.name, word);
-                return Ok(1);
-            }
-            return Err(self.what_figure(at, word));
-        }
-        let ph = self.open_field(|f| f.name == "ph").is_some();
-        let Some(field) = self.open_field(|f| f.kind() == Kind::Temperature) else {
-            return Ok(0);
-        };
-        if !ph {
-            return match fit::degrees(word, self.lexicon) {
-                Fit::Is { value, .. } => {
-                    self.put(field.name, &value);
-                    Ok(1)
-                }
-                Fit::Unclear { about, readings, used } => {
-                    Err(self.readings(at, used, field, about, readings))
-                }
-                Fit::No => Ok(0),
-            };
-        }
-        // No strength and no pH is a hundred: above it, it is degrees of a shop's own scale.
-        if number > 100.0 && self.lexicon.fahrenheit == Some(true) {
-            self.put(field.name, &format!("{word}F"));
-            return Ok(1);
-        }
-        Err(self.bare_reading(at, word))
-    }
-
     /// Text behind a separator or in quotes, for the one free text of the verb.
-    fn separated_text(&mut self, typed: &[&str]) -> Option<usize> {
-        let &word = typed.first()?;
+    fn separated_text(&mut self, at: usize, typed: &[&str]) -> Option<usize> {
+        let word = self.words.get(at)?;
         let field = self.free_text()?;
         let skulls_missing = self.wants_skull() && self.sorted.skulls.is_empty();
-        if self.is_a_name_wanted() {
+        if self.is_a_name_wanted() || skulls_missing {
             return None;
         }
-        if text::is_separator(word) && typed.len() > 1 && !skulls_missing {
-            let rest = typed.get(1..).unwrap_or_default();
-            return Some(self.take_text(field, rest).saturating_add(1));
+        if text::is_separator(word, self.spec) && typed.len() > 1 {
+            return Some(self.take_text(field, at.saturating_add(1)).saturating_add(1));
         }
         // Words with blanks were in quotes; a list's own word may be in quotes as well.
         let quoted = word.contains(char::is_whitespace);
-        if quoted && !skulls_missing && self.lexicon.species.find(&[word]).used == 0 {
-            self.put(field.name, word);
+        if quoted && self.lexicon.species.find(&[word.as_str()]).used == 0 {
+            let word = word.clone();
+            self.put(field.name, &word);
             return Some(1);
         }
         None
     }
 
-    /// Takes what stands behind a separator, a field's name or the tags as text; says how many words.
-    pub(super) fn take_text(&mut self, field: &'static FieldSpec, words: &[&str]) -> usize {
+    /// Takes what stands behind a separator or a field's name as text; says how many words. Text ends
+    /// where another field of the verb is named.
+    pub(super) fn take_text(&mut self, field: &'static FieldSpec, at: usize) -> usize {
+        let words = self.words.get(at..).unwrap_or_default();
         let quoted = words.first().is_some_and(|word| word.contains(char::is_whitespace));
-        let used = if quoted { 1 } else { words.len() };
+        let used = if quoted { 1 } else { self.text_ends(field, at) };
         let text = words.get(..used).unwrap_or_default().join(" ");
         self.put(field.name, text.trim_start_matches(':').trim());
         used
+    }
+
+    /// How many words from here on are text: up to the name of another field with a value behind it.
+    pub(super) fn text_ends(&self, text: &FieldSpec, at: usize) -> usize {
+        let words = self.words.get(at..).unwrap_or_default();
+        let named = |word: &str| {
+            self.open_field(|f| f.name != text.name && f.name.eq_ignore_ascii_case(word)).filter(
+                |f| {
+                    matches!(
+                        f.kind(),
+                        Kind::Hand | Kind::Place | Kind::Open | Kind::Text | Kind::Listed(_)
+                    )
+                },
+            )
+        };
+        let last = words.len().saturating_sub(1);
+        let ends = words.iter().take(last).skip(1).position(|word| named(word).is_some());
+        ends.map_or(words.len(), |before| before.saturating_add(1))
     }
 
     /// The one free text of the verb that is still open.
@@ -376,7 +394,7 @@ impl Reader<'_> {
     }
 
     /// A required name, such as what was measured, is the next word.
-    fn is_a_name_wanted(&self) -> bool {
+    pub(super) fn is_a_name_wanted(&self) -> bool {
         let named = self.wants_skull() && self.sorted.skulls.is_empty();
         !named && self.open_field(|f| f.arity == Arity::One && f.kind() == Kind::Open).is_some()
     }
@@ -428,64 +446,40 @@ impl Reader<'_> {
     }
 }
 
+/// A word without the comma behind it.
+fn without_comma(word: &str) -> &str {
+    let bare = word.strip_suffix([',', ';']).unwrap_or(word);
+    if bare.is_empty() { word } else { bare }
+}
+
+/// Small words that say nothing where a place, a value of a list or a tag follows.
+const FILLERS: &[&str] =
+    &["by", "in", "into", "to", "from", "with", "on", "via", "and", "&", "the", "is", "at"];
+
 /// `brain out`: a word that a switch may have behind it.
 fn is_done_word(word: Option<&&str>) -> bool {
     word.is_some_and(|word| matches!(word.to_lowercase().as_str(), "out" | "yes" | "alone"))
 }
 
 impl Reader<'_> {
-    /// A field that no word of the verb's own list or shape stands for: text, or a question.
-    fn no_field(&mut self, at: usize, typed: &[&str]) -> Result<usize, Error> {
-        if let Some(field) = self
-            .open_field(|f| f.arity == Arity::One && matches!(f.kind(), Kind::Open | Kind::Setting))
-            && (!self.wants_skull() || !self.sorted.skulls.is_empty())
-        {
-            let word = typed.first().copied().unwrap_or_default();
-            // A closed list of usual words asks for its other words; a name that is new is just said.
-            if closed::list(self.spec, field).is_none() {
-                self.put(field.name, word);
-                return Ok(1);
-            }
-            return Err(self.unusual(at, word, field));
-        }
-        if let Some(used) = self.look_words(typed).or_else(|| self.person(at, typed.len())) {
-            return Ok(used);
-        }
-        if self.wants_skull() && self.sorted.skulls.is_empty() && self.sorted.scope.is_none() {
-            return Err(self.no_place_for(at));
-        }
-        if let Some(field) = self.free_text()
-            && let Some(used) = self.bare_text(field, at, typed)?
-        {
-            return Ok(used);
-        }
-        Err(self.no_place_for(at))
-    }
-
-    /// `ticket Ada Fenn 555-0199`: words that can be nothing but a person are sealed.
-    fn person(&mut self, at: usize, count: usize) -> Option<usize> {
-        let words = self.words.get(at..)?;
-        if !matches!(self.spec.word, "ticket" | "add-customer") || !self.sorted.details.is_empty() {
-            return None;
-        }
-        self.sorted.details = super::details::from_bare(words)?;
-        Some(count)
-    }
-
-    /// `out 0431 clean`: how it looked as it came out.
-    fn look_words(&mut self, typed: &[&str]) -> Option<usize> {
-        if !matches!(self.spec.word, "out" | "in") {
-            return None;
-        }
-        let look = burrline_domain::verb::spec("look")?;
-        let tissue = look.fields.iter().find(|f| f.name == "tissue")?;
-        let Fit::Is { value, used } = fit::fit(look, tissue, typed, self.lexicon) else {
-            return None;
+    /// A small word before a place, a value of a list or a further tag: `0612 into pot-1`, `by phone`.
+    fn is_filler(&self, typed: &[&str]) -> bool {
+        let [word, rest @ ..] = typed else { return false };
+        let Some(next) = rest.first().filter(|_| FILLERS.contains(&word.to_lowercase().as_str()))
+        else {
+            return false;
         };
-        if self.sorted.looked.contains_key("tissue") {
-            return None;
-        }
-        self.sorted.looked.insert("tissue", vec![value]);
-        Some(used)
+        let place = self.lexicon.place(next).is_some()
+            && (self.open_place() || (self.spec.on == On::Skull && self.sorted.scope.is_none()));
+        let tag = matches!(*word, "and" | "&")
+            && !self.sorted.skulls.is_empty()
+            && !self.tags_end
+            && Tag::looks_like(next);
+        let listed = self.spec.fields.iter().any(|field| {
+            self.is_open(field)
+                && closed::list(self.spec, field).is_some()
+                && fit::fit(self.spec, field, rest, self.lexicon) != Fit::No
+        });
+        place || tag || (listed && *word != "and" && *word != "&")
     }
 }

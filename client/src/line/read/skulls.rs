@@ -35,6 +35,12 @@ impl Reader<'_> {
         if some_skull && (self.could_be_a_number(word) || self.is_of_a_unit(at, typed)?) {
             return Ok(None);
         }
+        if some_skull && let Some(doubt) = self.further_tag(at, typed) {
+            return Err(doubt);
+        }
+        if let Some(digits) = word.strip_prefix(['O', 'o']).filter(|_| Tag::looks_like(word)) {
+            return Err(self.letter_o(at, word, digits));
+        }
         let tag = self.open_field(|f| f.kind() == Kind::Tag);
         match tag {
             // `swap-tag OLD NEW` and `roll-call PLACE TAG...`.
@@ -53,6 +59,23 @@ impl Reader<'_> {
         }
     }
 
+    /// A number after the tags that is hardly one: a time, one or two figures, or any number where a
+    /// count or a sum is as likely.
+    fn further_tag(&self, at: usize, typed: &[&str]) -> Option<Error> {
+        let word = typed.first()?;
+        if word.contains(':') {
+            return Some(self.time_or_job(at, word));
+        }
+        let plain = !word.starts_with('0') && word.bytes().all(|byte| byte.is_ascii_digit());
+        let next_is_tag = typed.get(1).is_none_or(|next| Tag::looks_like(next));
+        let short = word.len() <= 2 && self.sorted.scope.is_none() && !self.lexicon.short_tags;
+        let counter = self.spec.role != Role::Bench && self.spec.on == On::Skull;
+        let text = self.free_text().is_some() && !next_is_tag;
+        let to_come =
+            self.open_field(|f| f.kind() == Kind::Tag || f.kind() == Kind::Money).is_some();
+        (plain && !to_come && (short || counter || text)).then(|| self.number_or_tag(at, word))
+    }
+
     /// `K-1042` after the tag: as likely the number of a paper or the mark on a bag as a further tag.
     fn could_be_a_number(&self, word: &str) -> bool {
         let open = |f: &FieldSpec| f.kind() == Kind::Open && closed::list(self.spec, f).is_none();
@@ -63,7 +86,9 @@ impl Reader<'_> {
 
     /// A verb whose other field is a tag is about one skull.
     fn takes_one_skull(&self) -> bool {
-        self.field(|f| f.kind() == Kind::Tag && f.arity == Arity::One).is_some()
+        let one =
+            |f: &FieldSpec| f.arity == Arity::One && matches!(f.kind(), Kind::Tag | Kind::Entry);
+        self.field(one).is_some()
     }
 
     /// `3:41`, for a field that takes the name of an entry.
@@ -81,7 +106,8 @@ impl Reader<'_> {
 
     /// `jaw` right after the tag that it belongs to.
     pub(super) fn piece(&mut self, word: &str) -> bool {
-        if !self.takes_piece() || Piece::read(word).is_err() {
+        // `skull plate cracked` is no piece.
+        if !self.takes_piece() || Piece::read(word).map_or(true, |piece| piece == Piece::Skull) {
             return false;
         }
         match self.sorted.skulls.last_mut() {
@@ -113,7 +139,14 @@ impl Reader<'_> {
     /// A place: for the field that takes one, or the one that the line is about.
     pub(super) fn place_word(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         let Some(&word) = typed.first() else { return Ok(None) };
-        let known = self.lexicon.place(word).map(|here| here.place.clone());
+        let two = typed.get(..2).map(<[&str]>::concat);
+        let two = two.and_then(|two| self.lexicon.place(&two));
+        let used = if two.is_some() { 2 } else { 1 };
+        let known = two.or_else(|| self.lexicon.place(word)).map(|here| here.place.clone());
+        let said = self.sorted.given.get("place").and_then(|place| place.first());
+        if let (Some(first), Some(second)) = (said.or(self.sorted.scope.as_ref()), &known) {
+            return Err(self.two_places(first, second));
+        }
         if let Some(field) = self.required_place() {
             let some = self.lexicon.known && !self.lexicon.places.is_empty();
             let place = match known {
@@ -123,19 +156,19 @@ impl Reader<'_> {
                 None => word.to_owned(),
             };
             self.put(field.name, &place);
-            return Ok(Some(1));
+            return Ok(Some(used));
         }
         if let Some(field) = self.open_field(|f| f.kind() == Kind::Place)
             && let Some(place) = &known
         {
             self.put(field.name, place);
-            return Ok(Some(1));
+            return Ok(Some(used));
         }
         let free = self.spec.on == On::Skull && self.sorted.scope.is_none();
         match known.filter(|_| free && self.sorted.skulls.is_empty()) {
             Some(place) => {
                 self.sorted.scope = Some(place);
-                Ok(Some(1))
+                Ok(Some(used))
             }
             None => Ok(None),
         }

@@ -1,0 +1,151 @@
+//! Words that stand there without a name or a unit: bare numbers, words of no list, people.
+
+use burrline_domain::{
+    Arity, Kind, Tag,
+    verb::FieldSpec,
+    words::{Group, Headgear},
+};
+
+use super::Reader;
+use crate::{
+    Error,
+    line::{
+        closed, details,
+        fit::{self, Fit},
+        points, text,
+    },
+};
+
+impl Reader<'_> {
+    /// A bare number where the verb leaves no doubt what it is: degrees on a pot, points of an animal.
+    pub(super) fn bare_value(&mut self, at: usize, typed: &[&str]) -> Result<usize, Error> {
+        let Some(&word) = typed.first() else { return Ok(0) };
+        let number = word.parse::<f64>().ok();
+        let Some(number) = number.filter(|_| word.starts_with(|c: char| c.is_ascii_digit())) else {
+            return Ok(0);
+        };
+        if let Some(points) = self.open_field(|f| f.name == "points") {
+            let deer = self.is_antlered_deer() && !word.starts_with('0');
+            let usual = (2.0..=f64::from(points::MOST)).contains(&number);
+            if deer && usual && word.parse::<u32>().is_ok() {
+                self.put(points.name, word);
+                return Ok(1);
+            }
+            return Err(self.what_figure(at, word));
+        }
+        let ph = self.open_field(|f| f.name == "ph").is_some();
+        let Some(field) = self.open_field(|f| f.kind() == Kind::Temperature) else {
+            return Ok(0);
+        };
+        if !ph {
+            return match fit::degrees(word, self.lexicon) {
+                Fit::Is { value, .. } => {
+                    self.put(field.name, &value);
+                    Ok(1)
+                }
+                Fit::Unclear { about, readings, used } => {
+                    Err(self.readings(at, used, field, about, readings))
+                }
+                Fit::No => Ok(0),
+            };
+        }
+        // No strength and no pH is a hundred: above it, it is degrees of a shop's own scale.
+        if number > 100.0 && self.lexicon.fahrenheit == Some(true) {
+            self.put(field.name, &format!("{word}F"));
+            return Ok(1);
+        }
+        Err(self.bare_reading(at, word))
+    }
+
+    /// A word of a list that several fields of the verb have, named or not: it must be named.
+    pub(super) fn of_shared_list(
+        &self,
+        at: usize,
+        fits: &[(&'static FieldSpec, Fit)],
+    ) -> Option<Error> {
+        let listed = |f: &&FieldSpec| matches!(f.kind(), Kind::Listed(_));
+        let shared: Vec<(&'static FieldSpec, String)> = fits
+            .iter()
+            .filter(|(field, _)| listed(field))
+            .filter_map(|(field, fit)| match fit {
+                Fit::Is { value, .. } => Some((*field, value.clone())),
+                Fit::No | Fit::Unclear { .. } => None,
+            })
+            .collect();
+        let (field, _) = shared.first()?;
+        let alike = self.spec.fields.iter().filter(|other| other.kind() == field.kind()).count();
+        let used = fits.first().map_or(1, |(_, fit)| fit.used());
+        (alike > 1).then(|| self.which_field(at, used, shared.into_iter()))
+    }
+
+    /// Whether the head can have points that are counted without being named.
+    pub(super) fn is_antlered_deer(&self) -> bool {
+        let said = self.sorted.given.get("species").and_then(|words| words.first());
+        let species = said.and_then(|said| self.lexicon.species.one(said));
+        species.is_some_and(|species| {
+            species.head == Headgear::Antlers && species.group == Group::Deer
+        })
+    }
+
+    /// A field that no word of the verb's own list or shape stands for: text, or a question.
+    pub(super) fn no_field(&mut self, at: usize, typed: &[&str]) -> Result<usize, Error> {
+        if let Some(field) = self
+            .open_field(|f| f.arity == Arity::One && matches!(f.kind(), Kind::Open | Kind::Setting))
+            && (!self.wants_skull() || !self.sorted.skulls.is_empty())
+        {
+            let word = typed.first().copied().unwrap_or_default();
+            // A closed list of usual words asks for its other words; a name that is new is just said.
+            if closed::list(self.spec, field).is_none() {
+                if Tag::looks_like(word) || text::is_negative(word) {
+                    return Err(self.negative(field, word));
+                }
+                self.put(field.name, word);
+                return Ok(1);
+            }
+            return Err(self.unusual(at, word, field));
+        }
+        if let Some(used) = self.look_words(typed).or_else(|| self.person(at, typed.len())) {
+            return Ok(used);
+        }
+        if self.wants_skull() && self.sorted.skulls.is_empty() && self.sorted.scope.is_none() {
+            return Err(self.no_place_for(at));
+        }
+        if let Some(field) = self.free_text()
+            && let Some(used) = self.bare_text(field, at, typed)?
+        {
+            return Ok(used);
+        }
+        Err(self.no_place_for(at))
+    }
+
+    /// `ticket Ada Fenn 555-0199`: words that can be nothing but a person are sealed.
+    pub(super) fn person(&mut self, at: usize, count: usize) -> Option<usize> {
+        let words = self.words.get(at..)?;
+        if !matches!(self.spec.word, "ticket" | "add-customer") || !self.sorted.details.is_empty() {
+            return None;
+        }
+        // Two words with capitals may be anything; a number or an address makes them a person's.
+        let details = details::from_bare(words)?;
+        (details.phone.is_some() || details.email.is_some()).then(|| {
+            self.sorted.details = details;
+            count
+        })
+    }
+
+    /// `out 0431 clean`: how it looked as it came out.
+    pub(super) fn look_words(&mut self, typed: &[&str]) -> Option<usize> {
+        if !matches!(self.spec.word, "out" | "in") {
+            return None;
+        }
+        let look = burrline_domain::verb::spec("look")?;
+        let tissue = look.fields.iter().find(|f| f.name == "tissue")?;
+        let Fit::Is { value, used } = fit::fit(look, tissue, typed, self.lexicon) else {
+            return None;
+        };
+        if self.sorted.looked.contains_key("tissue") {
+            return None;
+        }
+        self.sorted.looked.insert("tissue", vec![value]);
+        Some(used)
+    }
+}
