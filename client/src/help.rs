@@ -23,8 +23,8 @@ pub const GROUPS: &[Group] = &[
         name: "pots",
         about: "in, out, look, wash, and the water",
         examples: &[
-            ("out pot-2 22 more, 26 clean", "two came out, and how they looked"),
-            ("fill tub-1 5 gal 1 qt 12 %", "water and peroxide"),
+            ("out pot-2 0422 more, 0426 clean", "0422 needs more, 0426 is clean"),
+            ("fill tub-1 5 gal water 1 qt peroxide 12 %", "water and peroxide"),
         ],
         words: &[
             "in", "out", "look", "flesh", "wrap", "unwrap", "wash", "rinse", "fill", "heat",
@@ -35,7 +35,7 @@ pub const GROUPS: &[Group] = &[
         name: "parts",
         about: "condition, damage, bags: what is cracked, loose or away",
         examples: &[
-            ("422 ok, 417 nose cracked as-found", "what is so of each tag"),
+            ("422 ok, 417 nose cracked as-found", "how each skull is"),
             ("bag 0417 nose mark A3", "a part in its own bag"),
         ],
         words: &["condition", "damage", "bag", "tie", "glue", "repair", "photograph", "photos"],

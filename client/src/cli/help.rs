@@ -3,7 +3,10 @@
 use clap::{Arg, ArgMatches, Command};
 
 use super::terminal::Terminal;
-use crate::{Ending, Error, help, line::near};
+use crate::{
+    Ending, Error, help,
+    line::{closed, near},
+};
 
 /// What holds for every command.
 const OPTIONS: &str = "\
@@ -54,6 +57,11 @@ pub fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
 }
 
 fn unknown(word: &str, commands: &Command) -> Error {
+    if let Some(verb) = closed::synonym(word) {
+        return Error::usage(format!(
+            "{word} is another word for {verb}; see `burrline help {verb}`"
+        ));
+    }
     let words = commands.get_subcommands().filter(|c| !c.is_hide_set()).map(Command::get_name);
     let groups = help::GROUPS.iter().map(|group| group.name);
     let meant = near::did_you_mean(word, words.chain(groups));

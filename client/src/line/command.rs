@@ -95,6 +95,25 @@ pub fn common_of(matches: &ArgMatches) -> Common {
     }
 }
 
+/// The same as words again, an option and its value each.
+pub fn common_words(common: &Common, details: &Details) -> Vec<String> {
+    let all = [
+        ("--at", &common.at),
+        ("--hand", &common.hand),
+        ("--anyway", &common.anyway),
+        ("--name", &details.name),
+        ("--phone", &details.phone),
+        ("--email", &details.email),
+        ("--address", &details.address),
+        ("--licence", &details.licence),
+    ];
+    let said = all.into_iter().filter_map(|(option, value)| Some((option, value.as_ref()?)));
+    let mut words: Vec<String> =
+        said.flat_map(|(option, value)| [option.to_owned(), value.clone()]).collect();
+    words.extend(common.done.then(|| "--yes-done".to_owned()));
+    words
+}
+
 /// Keeps a negative number, such as the temperature of a freezer, from being read as an option.
 pub fn shield(word: &str) -> String {
     match word.strip_prefix('-') {
@@ -131,6 +150,8 @@ fn words(spec: &VerbSpec) -> Arg {
             .help("Name of the entry, and the line as it should have been")
     } else if wanted.is_empty() {
         words.help(OTHERS)
+    } else if wanted.iter().filter(|word| *word == "TAG").count() > 1 {
+        words.help(format!("the old TAG, then the new TAG. {OTHERS}"))
     } else {
         words.help(format!("{}, in any order. {OTHERS}", wanted.join(", ")))
     }

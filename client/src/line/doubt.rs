@@ -137,8 +137,11 @@ impl Reader<'_> {
         )))
     }
 
-    /// `9:30` after the tags: a time, or the number of a job.
-    pub(super) fn time_or_job(&self, at: usize, word: &str) -> Error {
+    /// `9:30` or `9 am` after the tags: a time, or the number of a job.
+    pub(super) fn time_or_job(&self, at: usize, word: &str, half: bool) -> Error {
+        if let Some(timed) = self.at_the_end(at).filter(|_| half) {
+            return unclear(format!("{}: a time goes in front", self.spec.word), [timed]);
+        }
         let rest = self.replaced(at, 1, &[]);
         let timed = ["at".to_owned(), word.to_owned()].into_iter().chain(rest).collect();
         unclear(
@@ -336,7 +339,7 @@ impl Reader<'_> {
         }
         if let Some(unit) = after.first().filter(|next| next.chars().all(char::is_alphabetic)) {
             return Err(Error::Unclear(Unclear::without_choice(format!(
-                "{}: \u{201c}{unit}\u{201d} is no unit of {what} here; there are {units}",
+                "{}: \u{201c}{unit}\u{201d} is not a unit of {what} here; use {units}",
                 self.spec.word
             ))));
         }
@@ -466,7 +469,7 @@ impl Reader<'_> {
         {
             let (what, units) = amount::units(Kind::Volume)?;
             return Some(Error::Unclear(Unclear::without_choice(format!(
-                "{verb}: \u{201c}{unit}\u{201d} is no unit of {what} here; there are {units}"
+                "{verb}: \u{201c}{unit}\u{201d} is not a unit of {what} here; use {units}"
             ))));
         }
         let choices = usual_units(Kind::Volume, self.lexicon.fahrenheit).iter().map(|unit| {

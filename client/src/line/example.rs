@@ -118,6 +118,7 @@ fn name(verb: &str) -> &'static str {
         "ship" => "post",
         "recipe" => "bear-soak",
         "papers" => "K-1042",
+        "add-species" => "nilgai",
         "receive-stock" | "count-stock" => "L-77",
         "install-script" | "retire-script" => "prices",
         _ => "yard-2",

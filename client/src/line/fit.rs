@@ -199,7 +199,11 @@ fn of_day(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &Lexicon)
         Said::No => Fit::No,
         Said::Is(day, used) => Fit::Is { value: shown(day), used },
         Said::Either(one, two, used) => Fit::Unclear {
-            about: format!("{}: {} is which day?", spec.word, words.first().unwrap_or(&"")),
+            about: format!(
+                "{}: which day is \u{201c}{}\u{201d}?",
+                spec.word,
+                words.get(..used).unwrap_or_default().join(" ")
+            ),
             readings: vec![shown(one), shown(two)],
             used,
         },

@@ -1,12 +1,13 @@
 //! A word that no field of the verb takes: where it might belong.
 
-use burrline_domain::{Kind, On, Tag, verb::FieldSpec};
+use burrline_domain::{Class, Kind, On, Tag, verb::FieldSpec};
 
 use super::{
     amount, closed,
     doubt::{unclear, whole_line},
     example, near,
     read::Reader,
+    when,
 };
 use crate::Error;
 
@@ -17,7 +18,10 @@ impl Reader<'_> {
         if let Some(bare) = self.bare_volume(at, word) {
             return bare;
         }
-        let mut choices = self.slips(at, word);
+        let mut choices: Vec<_> = self.at_the_end(at).into_iter().collect();
+        if choices.is_empty() {
+            choices = self.slips(at, word);
+        }
         if choices.is_empty() {
             choices = self.open_places_for(at, word);
         }
@@ -59,8 +63,8 @@ impl Reader<'_> {
         });
         unclear(
             format!(
-                "{}: \u{201c}{word}\u{201d} is no animal of this shop\u{2019}s list; `add-species \
-                 {word} --head antlers --group deer` adds one",
+                "{}: \u{201c}{word}\u{201d} is no animal of this shop\u{2019}s list; to add it, \
+                 say what its head bears and its kind, as `add-species --help` shows",
                 self.spec.word
             ),
             choices,
@@ -78,7 +82,7 @@ impl Reader<'_> {
         let measured = self.open_field(|f| amount::units(f.kind()).is_some())?;
         let (what, units) = amount::units(measured.kind())?;
         let verb = self.spec.word;
-        Some(format!("{verb}: \u{201c}{unit}\u{201d} is no unit of {what} here; there are {units}"))
+        Some(format!("{verb}: \u{201c}{unit}\u{201d} is not a unit of {what} here; use {units}"))
     }
 
     /// Words that are a slip away: of the verb's lists, its fields' names, the hands, the animals.
@@ -157,5 +161,44 @@ impl Reader<'_> {
             choices.push((label, self.with_field(at, rest.len(), field, &text)));
         }
         choices
+    }
+
+    /// A time that stands behind what was done: the line with it in front.
+    pub(super) fn at_the_end(&self, at: usize) -> Option<(String, Vec<String>)> {
+        let words = self.words.get(at..)?;
+        let named = usize::from(words.first().is_some_and(|word| word.eq_ignore_ascii_case("at")));
+        let (taken, time) = when::at_front(words.get(named..)?).ok()?;
+        // A bare figure is a time behind `at` alone.
+        let figure = named == 0 && time.bytes().all(|byte| byte.is_ascii_digit());
+        if taken == 0 || figure || self.spec.class != Class::Fact {
+            return None;
+        }
+        let rest = self.replaced(at, taken.saturating_add(named), &[]);
+        let line = std::iter::once("at".to_owned()).chain(time.split(' ').map(str::to_owned));
+        Some((format!("at {time}"), line.chain(rest).collect()))
+    }
+
+    /// `witness Ada Fenn`: the value may go on, or something else begins.
+    pub(super) fn longer_value(&self, from: usize, at: usize, field: &'static FieldSpec) -> Error {
+        let said = self.sorted.given.get(field.name).and_then(|said| said.first());
+        let word = self.words.get(at).map_or("", String::as_str);
+        let longer = format!("{} {word}", said.map_or("", String::as_str));
+        let used = at.saturating_sub(from).saturating_add(1);
+        let mut choices = vec![(
+            format!("{} \u{201c}{longer}\u{201d}", field.typed_name()),
+            self.with_field(from, used, field, &longer),
+        )];
+        if let Some(text) = self.free_text() {
+            let rest = self.words.get(at..).unwrap_or_default();
+            let label = format!("{} \u{201c}{}\u{201d}", text.typed_name(), rest.join(" "));
+            choices.push((label, self.with_field(at, rest.len(), text, &rest.join(" "))));
+        }
+        unclear(
+            format!(
+                "{}: does \u{201c}{word}\u{201d} belong to what stands before it?",
+                self.spec.word
+            ),
+            choices,
+        )
     }
 }

@@ -148,12 +148,21 @@ fn no_verb(word: &str, rest: &[String]) -> Error {
     }
 }
 
+/// Words that begin a time.
+const TIMES: &[&str] = &["about", "around", "this", "yesterday", "last"];
+
 /// Turns `at 10:40 out 0612` into `out --at 10:40 0612`.
 pub fn at_first(words: &[String]) -> Vec<String> {
     let [at, after @ ..] = words else { return Vec::new() };
-    if at != "at" {
+    let at = at.to_lowercase();
+    // `about 9 wash 0417`, `yesterday wash 0417`: a time that no verb and no tag can be.
+    let after = if TIMES.contains(&at.as_str()) && when::at_front(words).is_ok() {
+        words
+    } else if at == "at" {
+        after
+    } else {
         return words.to_vec();
-    }
+    };
     // What is no time is told as such where it is read.
     let first = || (1, after.first().cloned().unwrap_or_default());
     let (taken, time) = when::at_front(after).unwrap_or_else(|_| first());
@@ -214,8 +223,10 @@ pub fn from_matches(
         return of_matches(spec, matches, lexicon);
     }
     let line = doubt::whole_line(spec, &[], &given, &words);
-    let read = several::read(&line, lexicon, one)?;
-    let common = command::common_of(matches).or(read.common);
+    let common = command::common_of(matches);
+    let kept = command::common_words(&common, &details);
+    let read = several::read(&line, lexicon, one).map_err(|error| with_words(error, &kept))?;
+    let common = common.or(read.common);
     Ok(Utterance { common, details: details.or(read.details), ..read })
 }
 
@@ -229,19 +240,59 @@ fn of_matches(
     if let Some(instead) = command::by_itself(spec.word) {
         return Err(Error::usage(instead));
     }
-    let common = command::common_of(matches);
+    let mut common = command::common_of(matches);
     if spec.word == "amend" {
         let verbs = vec![amend(&words, lexicon)?];
         return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
     }
-    let mut sorted = read::read(spec, &words, given, lexicon)?;
+    let mut words = words;
+    if common.hand.is_none() {
+        common.hand = hand_said(spec, &mut words, lexicon);
+    }
+    let kept = command::common_words(&common, &details);
+    let mut sorted =
+        read::read(spec, &words, given, lexicon).map_err(|error| with_words(error, &kept))?;
     let details = details.or(std::mem::take(&mut sorted.details));
     if !details.is_empty() && !details::taken_by(spec) {
         return Err(Error::usage(format!("{} takes no details of a person", spec.word)));
     }
     let told = std::mem::take(&mut sorted.told);
-    let verbs = verbs(spec, &words, sorted, &details, lexicon)?;
+    let verbs =
+        verbs(spec, &words, sorted, &details, lexicon).map_err(|error| with_words(error, &kept))?;
     Ok(Utterance { spec, common, details, verbs, told })
+}
+
+/// What is asked, with these words in each choice, so that nothing that was said falls away with it.
+fn with_words(error: Error, kept: &[String]) -> Error {
+    let Error::Unclear(mut unclear) = error else { return error };
+    for choice in &mut unclear.choices {
+        let timed = choice.words.first().is_some_and(|word| word == "at");
+        let said = |word: &String| choice.words.contains(word) || (timed && word == "--at");
+        let further: Vec<String> = match kept.split_first() {
+            // An option that a choice says itself, such as who did it, is said once.
+            Some(_) => kept
+                .chunks(2)
+                .filter(|pair| !pair.first().is_some_and(said))
+                .flatten()
+                .cloned()
+                .collect(),
+            None => continue,
+        };
+        choice.words.extend(further);
+    }
+    Error::Unclear(unclear)
+}
+
+/// `by tom` or `hand tom` at the end of a line without a text: who did it.
+fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Option<String> {
+    let [.., by, name] = words.as_slice() else { return None };
+    let own = |field: &FieldSpec| matches!(field.kind(), Kind::Text | Kind::Hand);
+    if !matches!(by.to_lowercase().as_str(), "by" | "hand") || spec.fields.iter().any(own) {
+        return None;
+    }
+    let hand = lexicon.hand(name)?.to_owned();
+    words.truncate(words.len().saturating_sub(2));
+    Some(hand)
 }
 
 fn verbs(

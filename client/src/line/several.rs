@@ -101,7 +101,8 @@ fn segments(line: &[String]) -> Result<Vec<Vec<String>>, Error> {
     if reports {
         return parts.iter().map(|part| report(part)).collect();
     }
-    let head: Vec<String> = line.iter().take_while(|word| !is_skull(word)).cloned().collect();
+    let before = |word: &&String| !is_skull(word.trim_end_matches(','));
+    let head: Vec<String> = line.iter().take_while(before).cloned().collect();
     let mut whole = Vec::new();
     for (n, part) in parts.iter().enumerate() {
         if n == 0 {

@@ -20,6 +20,22 @@ fn a_said_time_goes_before_the_verb() {
 }
 
 #[test]
+fn a_choice_keeps_the_time_and_the_hand() {
+    let lexicon = Lexicon {
+        known: true,
+        places: vec![lexicon::PlaceHere { place: "pot-1".to_owned(), tags: Vec::new() }],
+        hands: vec!["Bo".to_owned()],
+        ..Lexicon::default()
+    };
+    for line in ["at 10:40 in poot-1 0612 --hand Bo", "at 10:40 in poot-1 0612 hand bo"] {
+        let Err(Error::Unclear(unclear)) = parse(line, &lexicon) else { panic!("{line}") };
+        let said = parse_words(&unclear.choices[0].words, &lexicon).unwrap();
+        assert_eq!(said.common.at.as_deref(), Some("10:40"), "{line}");
+        assert_eq!(said.common.hand.as_deref(), Some("Bo"), "{line}");
+    }
+}
+
+#[test]
 fn every_example_of_every_verb_can_be_said() {
     for spec in VERBS {
         command::command(spec).debug_assert();

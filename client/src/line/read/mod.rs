@@ -62,6 +62,9 @@ pub(super) struct Reader<'a> {
     after_tag: bool,
     /// `each` was said, so that a figure is meant for every skull.
     each: bool,
+    /// The word before was the value of a field that takes any word, which may go on: where its name
+    /// stands, and the field.
+    open_value: Option<(usize, &'static FieldSpec)>,
 }
 
 /// Reads the words of a line that are no options, with what the options said.
@@ -85,6 +88,7 @@ pub fn read(
         tags_end: false,
         after_tag: false,
         each: false,
+        open_value: None,
     };
     reader.normal_options()?;
     let mut at = 0;
@@ -122,6 +126,7 @@ impl Reader<'_> {
         let typed: Vec<&str> = words.map(|word| without_comma(word)).collect();
         let Some(&word) = typed.first() else { return Ok(1) };
         let after_tag = std::mem::take(&mut self.after_tag);
+        let open_value = self.open_value.take();
         if let Some(used) = self.separated_text(at, &typed) {
             return Ok(used);
         }
@@ -151,6 +156,9 @@ impl Reader<'_> {
         self.tags_end = self.tags_end || (used > 0 && seen_tags);
         if used > 0 {
             return Ok(used);
+        }
+        if let Some((from, field)) = open_value {
+            return Err(self.longer_value(from, at, field));
         }
         self.no_field(at, &typed)
     }
@@ -247,6 +255,9 @@ impl Reader<'_> {
         match fit::fit_named(self.spec, field, value, self.lexicon) {
             Fit::Is { value, used } => {
                 self.put(field.name, &value);
+                let known_hand = field.kind() == Kind::Hand && self.lexicon.hand(&value).is_some();
+                let open = matches!(field.kind(), Kind::Open | Kind::Hand) && !known_hand;
+                self.open_value = open.then_some((at, field));
                 Ok(Some(used))
             }
             Fit::Unclear { about, readings, used } => {
@@ -469,7 +480,9 @@ impl Reader<'_> {
         else {
             return false;
         };
-        let place = self.lexicon.place(next).is_some()
+        let two = rest.get(..2).map(<[&str]>::concat);
+        let known = self.lexicon.place(next).or_else(|| self.lexicon.place(&two?));
+        let place = known.is_some()
             && (self.open_place() || (self.spec.on == On::Skull && self.sorted.scope.is_none()));
         let tag = matches!(*word, "and" | "&")
             && !self.sorted.skulls.is_empty()

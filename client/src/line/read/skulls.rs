@@ -63,8 +63,9 @@ impl Reader<'_> {
     /// count or a sum is as likely.
     fn further_tag(&self, at: usize, typed: &[&str]) -> Option<Error> {
         let word = typed.first()?;
-        if word.contains(':') {
-            return Some(self.time_or_job(at, word));
+        let half = typed.get(1).is_some_and(|half| is_half_of_the_day(half));
+        if word.contains(':') || half {
+            return Some(self.time_or_job(at, word, half));
         }
         let plain = !word.starts_with('0') && word.bytes().all(|byte| byte.is_ascii_digit());
         let next_is_tag = typed.get(1).is_none_or(|next| Tag::looks_like(next));
@@ -173,4 +174,9 @@ impl Reader<'_> {
             None => Ok(None),
         }
     }
+}
+
+/// `am` or `pm`, which belong to the time before them.
+fn is_half_of_the_day(word: &str) -> bool {
+    matches!(word.to_lowercase().replace('.', "").as_str(), "am" | "pm")
 }
