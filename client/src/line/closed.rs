@@ -91,6 +91,9 @@ const USUAL: &[(&str, &str, &[&str])] = &[
     ("ship", "carrier", &["post", "courier", "freight", "carrier", "bus"]),
 ];
 
+/// What money is paid by; by the other means somebody is reached.
+const PAID_BY: &[&str] = &["cash", "card", "check", "transfer"];
+
 /// Verbs that are about a piece, never about the whole skull.
 pub const OF_PIECES: &[&str] = &["bag", "tie", "glue"];
 
@@ -119,7 +122,10 @@ const MEANT: &[(&str, &str)] = &[
 /// The words that a field takes, if it takes those of a list.
 pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Option<Vec<&'static str>> {
     if let Kind::Listed(list) = field.kind() {
-        return Some(list.to_vec());
+        let of_money = matches!(spec.word, "pay" | "refund");
+        let fits =
+            |word: &&'static str| field.name != "means" || PAID_BY.contains(word) == of_money;
+        return Some(list.iter().copied().filter(fits).collect());
     }
     let usual = USUAL.iter().find(|(verb, name, _)| *verb == spec.word && *name == field.name);
     usual.map(|(_, _, list)| list.to_vec())
