@@ -23,6 +23,7 @@
 )]
 
 pub mod bench;
+mod calendar;
 pub mod cautions;
 pub mod cli;
 pub mod clock;

@@ -11,21 +11,6 @@ pub enum Order {
     MonthFirst,
 }
 
-const MONTHS: [&str; 12] = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-];
-
 /// Reads a day: 2026-11-24, 24.11.2026, Nov 24 2026, 24 November 2026, 11/24/2026.
 ///
 /// # Errors
@@ -110,8 +95,8 @@ fn made(year: i16, month: i16, day: i16, text: &str) -> Result<Day, String> {
 /// A month by its name, or at least the first three letters of it.
 fn month(word: &str, text: &str) -> Result<i16, String> {
     let word = word.to_lowercase();
-    let found = (1..).zip(MONTHS).find(|(_, name)| word.len() >= 3 && name.starts_with(&word));
-    found.map(|(n, _)| n).ok_or_else(|| no_day(text))
+    let found = crate::calendar::month(&word);
+    found.map(i16::from).ok_or_else(|| no_day(text))
 }
 
 fn number(part: &str) -> Option<i16> {

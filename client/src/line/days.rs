@@ -3,6 +3,8 @@
 use burrline_domain::Day;
 use jiff::{ToSpan as _, civil};
 
+use crate::calendar;
+
 /// Which way a day without its year or date lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Towards {
@@ -23,31 +25,6 @@ pub(super) enum Said {
     Either(Day, Day, usize),
 }
 
-const WEEK: [(&str, civil::Weekday); 7] = [
-    ("monday", civil::Weekday::Monday),
-    ("tuesday", civil::Weekday::Tuesday),
-    ("wednesday", civil::Weekday::Wednesday),
-    ("thursday", civil::Weekday::Thursday),
-    ("friday", civil::Weekday::Friday),
-    ("saturday", civil::Weekday::Saturday),
-    ("sunday", civil::Weekday::Sunday),
-];
-
-const MONTHS: [&str; 12] = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-];
-
 /// Reads a day. Month and day in figures, `12/18`, go by which of them can be a month.
 pub(super) fn day(words: &[&str], today: Option<Day>, towards: Towards) -> Said {
     let Some(first) = words.first().map(|word| word.to_lowercase()) else { return Said::No };
@@ -64,12 +41,12 @@ pub(super) fn day(words: &[&str], today: Option<Day>, towards: Towards) -> Said 
         "yesterday" => return after(-1),
         _ => {}
     }
-    if let Some((_, weekday)) = WEEK.iter().find(|(name, _)| begins(name, first, 3)) {
-        return of_week(*weekday, today, towards);
+    if let Some(weekday) = calendar::weekday(first) {
+        return of_week(weekday, today, towards);
     }
     let second = words.get(1).map(|word| word.to_lowercase()).unwrap_or_default();
     let second = second.trim_end_matches(['.', ',']);
-    match (month(first), number(second), number(first), month(second)) {
+    match (calendar::month(first), number(second), number(first), calendar::month(second)) {
         (Some(month), Some(day), _, _) | (_, _, Some(day), Some(month)) => {
             let Some(date) = dated(month, day, today, towards) else { return Said::No };
             match nearer(today, date) {
@@ -91,15 +68,6 @@ fn of_week(weekday: civil::Weekday, today: civil::Date, towards: Towards) -> Sai
         Some(date) => Said::Is(Day(date), 1),
         None => Said::No,
     }
-}
-
-fn begins(name: &str, typed: &str, least: usize) -> bool {
-    typed.len() >= least && name.starts_with(typed)
-}
-
-fn month(word: &str) -> Option<i8> {
-    let at = MONTHS.iter().position(|name| begins(name, word, 3))?;
-    i8::try_from(at.checked_add(1)?).ok()
 }
 
 fn number(word: &str) -> Option<i8> {

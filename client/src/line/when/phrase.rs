@@ -5,6 +5,8 @@ use jiff::{
     civil::{Date, DateTime, Time, Weekday},
 };
 
+use crate::calendar;
+
 /// A time of the clock as it was said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Clock {
@@ -202,7 +204,7 @@ impl<'a> Cursor<'a> {
     fn day(&mut self) -> Option<DaySaid> {
         let last = self.one_of(&["last"]);
         let word = self.next()?;
-        if let Some(day) = weekday(&word) {
+        if let Some(day) = calendar::weekday(&word) {
             return Some(DaySaid::Weekday { day, last });
         }
         if last {
@@ -347,38 +349,8 @@ fn clock(word: &str, afternoon: Option<bool>) -> Option<Clock> {
     Some(Clock { time, open, halved: half.is_some() })
 }
 
-fn weekday(word: &str) -> Option<Weekday> {
-    Some(match word {
-        "mon" | "monday" => Weekday::Monday,
-        "tue" | "tues" | "tuesday" => Weekday::Tuesday,
-        "wed" | "wednesday" => Weekday::Wednesday,
-        "thu" | "thur" | "thurs" | "thursday" => Weekday::Thursday,
-        "fri" | "friday" => Weekday::Friday,
-        "sat" | "saturday" => Weekday::Saturday,
-        "sun" | "sunday" => Weekday::Sunday,
-        _ => return None,
-    })
-}
-
 fn month(word: &str) -> Option<i8> {
-    const MONTHS: &[&str] = &[
-        "january",
-        "february",
-        "march",
-        "april",
-        "may",
-        "june",
-        "july",
-        "august",
-        "september",
-        "october",
-        "november",
-        "december",
-    ];
-    let word = word.trim_end_matches('.');
-    let whole = |month: &&str| *month == word || month.get(..3) == Some(word);
-    let found = MONTHS.iter().position(whole).or((word == "sept").then_some(8))?;
-    i8::try_from(found.checked_add(1)?).ok()
+    calendar::month(word.trim_end_matches('.'))
 }
 
 /// `24`, `24th`.
