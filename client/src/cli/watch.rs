@@ -64,7 +64,6 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
         terminal.page(&page(&bench, &alone, &wall, &look, None));
         return Ok(Ending::Done);
     }
-    draw(ENTER);
     let ended = redraw(&bench, terminal).await;
     draw(LEAVE);
     ended
@@ -82,9 +81,15 @@ async fn redraw(bench: &Bench, terminal: &Terminal) -> Result<Ending, Error> {
     let mut wall = alone.wall(alone.time(&SystemClock));
     let mut ticks = 0_u32;
     loop {
+        // In this order: the first poll of `stop` is what takes Ctrl-C from the system, and until then
+        // it would end the program with the screen left as it is.
         tokio::select! {
+            biased;
             _ = &mut stop => return Ok(Ending::Done),
             _ = tick.tick() => {}
+        }
+        if ticks == 0 {
+            draw(ENTER);
         }
         let folder = bench.folder().path("");
         ticks = ticks.wrapping_add(1);

@@ -275,8 +275,10 @@ async fn interrupted(line: impl Future<Output = Result<Ending, Error>>) -> Resul
             std::future::pending::<()>().await;
         }
     };
+    // Ctrl-C is taken from the system before the line begins.
     tokio::select! {
-        ended = line => ended,
+        biased;
         () = stop => Ok(Ending::Done),
+        ended = line => ended,
     }
 }
