@@ -197,7 +197,7 @@ impl Asked {
                 "to do it all the same, add --anyway REASON".to_owned()
             } else {
                 format!(
-                    "if it was done and not said ({}), add --yes-done; else --anyway REASON",
+                    "if it was done and not recorded ({}), add --yes-done; else --anyway REASON",
                     question.missing.join(", ")
                 )
             }),

@@ -150,7 +150,7 @@ pub(super) fn ask(
     if text {
         writeln!(out, "  t  take it as the answer")?;
     }
-    writeln!(out, "  n  leave it off; the question stays")?;
+    writeln!(out, "  n  do not run it; the question stays")?;
     let letters = if text { "r, t or n" } else { "r or n" };
     loop {
         let Some(typed) = line("> ")? else { return Ok(None) };
@@ -232,7 +232,7 @@ mod tests {
         assert_eq!(
             shown,
             "\u{201c}wash 0418\u{201d} is a line of its own, and this is a question:\n  r  run it now, \
-             then come back to the question\n  t  take it as the answer\n  n  leave it off; the \
+             then come back to the question\n  t  take it as the answer\n  n  do not run it; the \
              question stays\nsay r, t or n; what was typed just now was not taken\n"
         );
         assert_eq!(ask(&["t", "r"], false).0, Some(Choice::Run));

@@ -6,10 +6,36 @@ use burrline_domain::{Kind, VerbSpec, verb::FieldSpec};
 pub const SYNONYMS: &[(&str, &str)] =
     &[("put", "in"), ("move", "in"), ("undo", "strike"), ("swap", "swap-tag")];
 
+/// What was done is as often said in the past: `0417 washed`.
+const PAST: &[(&str, &str)] = &[
+    ("agreed", "agree"),
+    ("bagged", "bag"),
+    ("coated", "coat"),
+    ("fleshed", "flesh"),
+    ("glued", "glue"),
+    ("inspected", "inspect"),
+    ("measured", "measure"),
+    ("mounted", "mount"),
+    ("moved", "in"),
+    ("paid", "pay"),
+    ("quoted", "quote"),
+    ("refunded", "refund"),
+    ("repaired", "repair"),
+    ("rinsed", "rinse"),
+    ("shipped", "ship"),
+    ("stained", "stain"),
+    ("tied", "tie"),
+    ("unwrapped", "unwrap"),
+    ("washed", "wash"),
+    ("weighed", "weigh"),
+    ("whitened", "whiten"),
+    ("wrapped", "wrap"),
+];
+
 /// The verb that another word for it means.
 pub fn synonym(word: &str) -> Option<&'static str> {
     let word = word.to_lowercase();
-    SYNONYMS.iter().find(|(other, _)| *other == word).map(|(_, verb)| *verb)
+    SYNONYMS.iter().chain(PAST).find(|(other, _)| *other == word).map(|(_, verb)| *verb)
 }
 
 /// The usual words of a field that takes any name, by verb and field. Any other word goes behind the
@@ -107,6 +133,9 @@ const MEANT: &[(&str, &str)] = &[
     ("roadkill", "road-kill"),
     ("as-is", "as-found"),
     ("unknown-whose", "not-known"),
+    ("by-us", "ours"),
+    ("our-fault", "ours"),
+    ("our-doing", "ours"),
     ("soft", "softening"),
     ("slip", "slipping"),
     ("no-reply", "no-answer"),
@@ -187,7 +216,7 @@ mod tests {
             let field = spec.fields.iter().find(|f| f.name == *field).unwrap();
             assert!(is_open(field) && !words.is_empty(), "{verb} {}", field.name);
         }
-        for (other, verb) in SYNONYMS {
+        for (other, verb) in SYNONYMS.iter().chain(PAST) {
             assert!(spec(verb).is_some() && spec(other).is_none(), "{other}");
         }
     }

@@ -144,7 +144,7 @@ fn words(spec: &VerbSpec) -> Arg {
     let words = Arg::new(WORDS).num_args(0..).value_name("WORD");
     if spec.word == "amend" {
         words
-            .num_args(2..)
+            .num_args(0..)
             .trailing_var_arg(true)
             .allow_hyphen_values(true)
             .help("Name of the entry, and the line as it should have been")
@@ -189,7 +189,12 @@ fn common(command: Command) -> Command {
         ),
         text("said-hand", "hand", "NAME", "Who did it; sticks at this bench until changed"),
         text("said-anyway", "anyway", "REASON", "Do it although a rule says no, for this reason"),
-        text("said-done", "yes-done", "", "A missing step was done and not said: say it first")
-            .action(ArgAction::SetTrue),
+        text(
+            "said-done",
+            "yes-done",
+            "",
+            "A missing step was done and not recorded: record it first",
+        )
+        .action(ArgAction::SetTrue),
     ])
 }

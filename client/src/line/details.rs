@@ -157,6 +157,11 @@ pub fn from_bare(words: &[String]) -> Option<Details> {
     (!details.is_empty()).then_some(details)
 }
 
+/// Whether all of the words can be of a name.
+pub(super) fn are_names(words: &[String]) -> bool {
+    (1..=4).contains(&words.len()) && words.iter().all(|word| is_name(word, false))
+}
+
 /// Small words within names.
 const PARTICLES: &[&str] = &["van", "von", "de", "der", "den", "la", "le", "di", "du", "zu"];
 

@@ -26,6 +26,11 @@ pub(super) fn unclear(
     Error::Unclear(Unclear { about: about.into(), choices })
 }
 
+/// A choice that is shown as the line itself: a word was only misspelled.
+pub(super) fn as_line(words: Vec<String>) -> (String, Vec<String>) {
+    (super::unclear::line(&words), words)
+}
+
 /// A whole line: the verb, these words, then the options that were given and further ones.
 pub(super) fn whole_line(
     spec: &VerbSpec,
@@ -97,7 +102,7 @@ impl Reader<'_> {
             })
             .collect();
         unclear(
-            format!("{}: \u{201c}{word}\u{201d} could be of several things", self.spec.word),
+            format!("{}: \u{201c}{word}\u{201d} could mean several things", self.spec.word),
             choices,
         )
     }
@@ -121,20 +126,36 @@ impl Reader<'_> {
             (format!("{} {value}", field.typed_name()), line)
         });
         unclear(
-            format!("{}: \u{201c}{word}\u{201d} could be of several things", self.spec.word),
+            format!("{}: \u{201c}{word}\u{201d} could mean several things", self.spec.word),
             others.chain([whole]),
         )
     }
 
     /// A name that says that there is none, or is a number.
     pub(super) fn negative(&self, field: &'static FieldSpec, word: &str) -> Error {
+        let (verb, name) = (self.spec.word, field.typed_name());
+        let instead = match field.arity {
+            Arity::One => format!("say which {}", name.replace('-', " ")),
+            Arity::Maybe | Arity::Many | Arity::Switch => "leave it out where there is none".into(),
+        };
         Error::Unclear(Unclear::without_choice(format!(
-            "{}: \u{201c}{word}\u{201d} is no {}; leave it out where there is none, or say `--{} \
-             {word}` if it is called that",
-            self.spec.word,
-            field.typed_name().replace('-', " "),
-            field.typed_name()
+            "{verb}: \u{201c}{word}\u{201d} is no {}; {instead}, or say `--{name} {word}` if it is \
+             called that",
+            name.replace('-', " "),
         )))
+    }
+
+    /// `add-place pot 4`: a place is called by its kind and a number.
+    pub(super) fn numbered_place(&self, at: usize, word: &str) -> Option<Error> {
+        let kind = self.sorted.given.get("kind").and_then(|kind| kind.first())?;
+        if self.spec.word != "add-place" || !word.bytes().all(|byte| byte.is_ascii_digit()) {
+            return None;
+        }
+        let name = format!("{kind}-{word}");
+        Some(unclear(
+            format!("add-place: is the {kind} called {name}?"),
+            [as_line(self.replaced(at, 1, &[name]))],
+        ))
     }
 
     /// `9:30` or `9 am` after the tags: a time, or the number of a job.
@@ -188,10 +209,7 @@ impl Reader<'_> {
         line.extend(["--skull".to_owned(), word.to_owned()]);
         unclear(
             format!("{}: {word} begins with the letter O", self.spec.word),
-            [
-                (format!("did you mean {meant}?"), self.replaced(at, 1, &[meant])),
-                (format!("tag {word}"), line),
-            ],
+            [as_line(self.replaced(at, 1, &[meant])), (format!("tag {word}"), line)],
         )
     }
 
@@ -225,10 +243,8 @@ impl Reader<'_> {
     pub(super) fn no_place(&self, at: usize, word: &str) -> Error {
         let places: Vec<&str> = self.lexicon.places.iter().map(|p| p.place.as_str()).collect();
         let meant = near::near(word, places.iter().copied());
-        let choices = meant.into_iter().map(|place| {
-            let label = format!("did you mean {place}?");
-            (label, self.replaced(at, 1, &[place.to_owned()]))
-        });
+        let choices =
+            meant.into_iter().map(|place| as_line(self.replaced(at, 1, &[place.to_owned()])));
         let listed: Vec<String> = places.iter().take(10).map(|p| (*p).to_owned()).collect();
         let verb = self.spec.word;
         unclear(
@@ -415,10 +431,7 @@ impl Reader<'_> {
         let list = closed::list(self.spec, field).unwrap_or_default();
         let mut choices: Vec<(String, Vec<String>)> = near::near(word, list.iter().copied())
             .into_iter()
-            .map(|meant| {
-                let line = self.with_field(at, 1, field, meant);
-                (format!("did you mean {meant}?"), line)
-            })
+            .map(|meant| as_line(self.replaced(at, 1, &[meant.to_owned()])))
             .collect();
         let own = format!("{} \u{201c}{word}\u{201d}, as typed", field.typed_name());
         choices.push((own, self.with_field(at, 1, field, word)));

@@ -1,10 +1,13 @@
 //! A word that no field of the verb takes: where it might belong.
 
-use burrline_domain::{Class, Kind, On, Tag, verb::FieldSpec};
+use burrline_domain::{
+    Arity, Class, Kind, On, Tag,
+    verb::{FieldSpec, VERBS},
+};
 
 use super::{
     amount, closed,
-    doubt::{unclear, whole_line},
+    doubt::{as_line, unclear, whole_line},
     example, near,
     read::Reader,
     when,
@@ -30,6 +33,13 @@ impl Reader<'_> {
         if animal && self.slips(at, word).is_empty() && !self.sorted.skulls.is_empty() {
             return self.unknown_animal(word);
         }
+        if choices.is_empty()
+            && let Some(other) = said_elsewhere(word)
+        {
+            return Error::usage(format!(
+                "{verb}: \u{201c}{word}\u{201d} does not fit here; it is said with `{other}`"
+            ));
+        }
         let takes = near::takes(self.spec);
         let unit = self.unknown_unit(word);
         let about = match unit {
@@ -38,11 +48,11 @@ impl Reader<'_> {
                 let example = example::lines(self.spec);
                 let example = example.first().map_or(verb, String::as_str);
                 format!(
-                    "{verb}: \u{201c}{word}\u{201d} has no place here; say it as in `{example}`"
+                    "{verb}: \u{201c}{word}\u{201d} does not fit here; say it as in `{example}`"
                 )
             }
             None => {
-                format!("{verb}: \u{201c}{word}\u{201d} has no place here; {verb} takes {takes}")
+                format!("{verb}: \u{201c}{word}\u{201d} does not fit here; {verb} takes {takes}")
             }
         };
         unclear(about, choices)
@@ -59,7 +69,7 @@ impl Reader<'_> {
             options.insert("species", vec![name.to_owned()]);
             let words = self.words.iter().filter(|other| *other != word).cloned();
             let words: Vec<String> = words.collect();
-            (format!("did you mean {name}?"), whole_line(self.spec, &[], &options, &words))
+            (name.to_owned(), whole_line(self.spec, &[], &options, &words))
         });
         unclear(
             format!(
@@ -111,11 +121,7 @@ impl Reader<'_> {
         meant.dedup();
         meant.retain(|other| !other.eq_ignore_ascii_case(word));
         meant.truncate(3);
-        let choices = meant.into_iter().map(|other| {
-            let label = format!("did you mean {other}?");
-            (label, self.replaced(at, 1, &[other]))
-        });
-        choices.collect()
+        meant.into_iter().map(|other| as_line(self.replaced(at, 1, &[other]))).collect()
     }
 
     /// Fields that could take the word behind their name, and who did the work.
@@ -134,17 +140,18 @@ impl Reader<'_> {
         if skulls_missing {
             return choices;
         }
-        if super::details::taken_by(self.spec)
-            && word.chars().all(|c| c.is_alphabetic() || c == '.')
-        {
-            let rest = self.words.get(at..).unwrap_or_default();
+        let rest = self.words.get(at..).unwrap_or_default();
+        let state = is_state(word);
+        if super::details::taken_by(self.spec) && !state && super::details::are_names(rest) {
             let name = rest.join(" ");
             let mut line = self.replaced(at, rest.len(), &[]);
             line.extend(["--name".to_owned(), name.clone()]);
             choices.push((format!("the person\u{2019}s name, sealed: {name}"), line));
         }
+        let elsewhere = !state && said_elsewhere(word).is_some();
         let open = self.spec.fields.iter().filter(|f| self.is_open(f) && closed::is_open(f));
-        for field in open {
+        let fits = |f: &&FieldSpec| !elsewhere && (!state || f.name == "state");
+        for field in open.filter(fits) {
             // A usual word has a list; a bare number is none of it.
             if number && closed::list(self.spec, field).is_some() {
                 continue;
@@ -152,15 +159,35 @@ impl Reader<'_> {
             let label = format!("{} {word}", field.typed_name());
             choices.push((label, self.with_field(at, 1, field, word)));
         }
-        if let Some(field) =
-            self.spec.fields.iter().find(|f| self.is_open(f) && f.kind() == Kind::Text)
-        {
-            let rest = self.words.get(at..).unwrap_or_default();
-            let text = rest.join(" ");
-            let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
-            choices.push((label, self.with_field(at, rest.len(), field, &text)));
+        let text = rest.join(" ");
+        // What the line must say may stand among the rest.
+        let wanted = |f: &FieldSpec| f.arity == Arity::One && f.kind() != Kind::Text;
+        let texts = |f: &FieldSpec| f.kind() == Kind::Text;
+        match self.open_field(texts) {
+            Some(_) if self.open_field(wanted).is_some() => {}
+            Some(field) => {
+                let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
+                choices.push((label, self.with_field(at, rest.len(), field, &text)));
+            }
+            None if self.field(texts).is_none() => {
+                choices.extend(self.with_a_note(at, rest.len(), &text));
+            }
+            None => {}
         }
         choices
+    }
+
+    /// `glue 0417/teeth epoxy`: the verb has no remark, so it goes into a note beside it.
+    fn with_a_note(&self, at: usize, used: usize, text: &str) -> Option<(String, Vec<String>)> {
+        if self.spec.on != On::Skull || self.spec.class != Class::Fact || Tag::looks_like(text) {
+            return None;
+        }
+        let tags = self.sorted.skulls.iter().map(|skull| skull.split('/').next().unwrap_or(skull));
+        let mut line = self.replaced(at, used, &[]);
+        line.extend([";".to_owned(), "note".to_owned()]);
+        line.extend(tags.map(str::to_owned));
+        line.extend(["--words".to_owned(), text.to_owned()]);
+        Some((format!("and a note: \u{201c}{text}\u{201d}"), line))
     }
 
     /// A time that stands behind what was done: the line with it in front.
@@ -201,4 +228,19 @@ impl Reader<'_> {
             choices,
         )
     }
+}
+
+/// Two capital letters, as the states of the country are written.
+fn is_state(word: &str) -> bool {
+    word.len() == 2 && word.bytes().all(|byte| byte.is_ascii_uppercase())
+}
+
+/// The one verb that has a field of this name.
+fn said_elsewhere(word: &str) -> Option<&'static str> {
+    let has = |fields: &[FieldSpec]| {
+        fields.iter().any(|f| closed::is_open(f) && f.typed_name().eq_ignore_ascii_case(word))
+    };
+    let mut verbs = VERBS.iter().filter(|spec| has(spec.fields));
+    let verb = verbs.next()?;
+    verbs.next().is_none().then_some(verb.word)
 }

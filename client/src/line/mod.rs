@@ -125,8 +125,15 @@ fn one(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
         std::iter::once(word.to_owned()).chain(rest.iter().map(|word| command::shield(word)));
     let matches = command::command(spec)
         .try_get_matches_from(args)
-        .map_err(|e| Error::usage(e.to_string().trim_end().to_owned()))?;
+        .map_err(|e| Error::usage(wrong_option(spec, &e)))?;
     of_matches(spec, &matches, lexicon)
+}
+
+/// What is wrong with an option, in one sentence.
+fn wrong_option(spec: &VerbSpec, error: &clap::Error) -> String {
+    let text = error.to_string();
+    let first = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
+    format!("{}: {first}; see `burrline {} --help`", spec.word, spec.word)
 }
 
 /// Whether a word is a value that a field of a verb takes by itself.
@@ -138,8 +145,9 @@ pub fn takes(spec: &VerbSpec, field: &FieldSpec, word: &str, lexicon: &Lexicon) 
 fn no_verb(word: &str, rest: &[String]) -> Error {
     let verbs = verb::VERBS.iter().map(|spec| spec.word).filter(|word| command::is_typed(word));
     let choices = near::near(word, verbs).into_iter().map(|meant| {
-        let words = std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
-        LineChoice { label: format!("did you mean {meant}?"), words }
+        let words: Vec<String> =
+            std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
+        LineChoice { label: unclear::line(&words), words }
     });
     let about = format!("{word} is no verb; see `burrline help` for all of them");
     match choices.collect::<Vec<_>>() {

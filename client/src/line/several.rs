@@ -257,7 +257,7 @@ fn named(lines: Vec<Vec<String>>, lexicon: &Lexicon) -> Result<Vec<Vec<String>>,
     let listed: Vec<String> = left.iter().map(|tag| (*tag).clone()).collect();
     let about = match listed.as_slice() {
         [] => format!(
-            "?: every skull that is said to be in {} is named already; what has no tag is a `stray`",
+            "?: every skull that is recorded in {} is named already; what has no tag is a `stray`",
             place.place
         ),
         [one] => format!("?: of those in {} only {one} is not named; is it that one?", place.place),
@@ -285,6 +285,12 @@ pub(super) fn skulls(
     lexicon: &Lexicon,
 ) -> Result<Vec<String>, Error> {
     let Some(place) = sorted.scope.as_deref().and_then(|place| lexicon.place(place)) else {
+        if sorted.all {
+            return Err(Error::usage(format!(
+                "{}: all of which place? Name it, as in `out pot-2 all`",
+                spec.word
+            )));
+        }
         return Ok(sorted.skulls.clone());
     };
     if !lexicon.fresh {
@@ -297,12 +303,9 @@ pub(super) fn skulls(
         return sorted.skulls.iter().map(|skull| whole(spec, words, skull, &place.tags)).collect();
     }
     if place.tags.is_empty() {
-        return Err(Error::usage(format!(
-            "{}: nothing is said to be in {}",
-            spec.word, place.place
-        )));
+        return Err(Error::usage(format!("{}: nothing is recorded in {}", spec.word, place.place)));
     }
-    if spec.word == "look" {
+    if spec.word == "look" || sorted.all {
         return Ok(place.tags.clone());
     }
     let line: Vec<String> =
@@ -341,7 +344,7 @@ fn whole(
     let with = |tag: &str| if rest.is_empty() { tag.to_owned() } else { format!("{tag}/{rest}") };
     match ends.as_slice() {
         [] => Err(doubt::unclear(
-            format!("{}: {typed} is not said to be there", spec.word),
+            format!("{}: {typed} is not recorded there", spec.word),
             [(format!("{typed} all the same"), without_place(spec, words))],
         )),
         [one] => Ok(with(one)),

@@ -7,7 +7,7 @@ use burrline_domain::{
 };
 
 use super::{
-    closed,
+    closed, doubt,
     fit::{self, Fit},
     near,
     read::Reader,
@@ -157,6 +157,9 @@ impl Reader<'_> {
                 return Ok(None);
             }
         }
+        if let Some(doubt) = self.by_a_hand(field, at, text) {
+            return Err(doubt);
+        }
         if let Some(word) = text.iter().find(|word| self.is_slip(word, required)) {
             let at = at.saturating_add(typed.iter().position(|other| other == word).unwrap_or(0));
             return Err(self.no_place_for(at));
@@ -182,6 +185,25 @@ impl Reader<'_> {
             self.put(name, &value);
         }
         Ok(Some(typed.len()))
+    }
+
+    /// `nose cracked by tom`: it may be of the text, or say who recorded it, or whose fault it was.
+    fn by_a_hand(&self, field: &FieldSpec, at: usize, text: &[&str]) -> Option<Error> {
+        let [before @ .., by, name] = text else { return None };
+        let hand = self.lexicon.hand(name)?;
+        if !by.eq_ignore_ascii_case("by") || before.is_empty() {
+            return None;
+        }
+        let whole = (
+            format!("{} \u{201c}{}\u{201d}", field.typed_name(), text.join(" ")),
+            self.with_field(at, text.len(), field, &text.join(" ")),
+        );
+        let mut said = self.with_field(at, text.len(), field, &before.join(" "));
+        said.extend(["--hand".to_owned(), hand.to_owned()]);
+        Some(doubt::unclear(
+            format!("{}: what of \u{201c}by {hand}\u{201d}?", self.spec.word),
+            [whole, (format!("{hand} says so"), said)],
+        ))
     }
 
     /// Whether a word of a remark may turn what the line says: a negation, another sum, a day, a hand.

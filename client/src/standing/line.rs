@@ -267,9 +267,8 @@ fn all_of(
         return Ok(());
     }
     let named = words.get(1).filter(|_| spec.on == On::Place).and_then(|w| known.place_named(w));
-    let Some(place) = named.or(place) else {
-        return Err(Error::usage(format!("all of which place? As in `pot-1 {} all`", spec.word)));
-    };
+    // Without one, the line itself may name it: `out pot-1 all`.
+    let Some(place) = named.or(place) else { return Ok(()) };
     let here =
         known.here(place).iter().filter(|line| line.piece.is_empty() || line.piece == "skull");
     let tags: Vec<String> =

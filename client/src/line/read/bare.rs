@@ -96,6 +96,9 @@ impl Reader<'_> {
             let word = typed.first().copied().unwrap_or_default();
             // A closed list of usual words asks for its other words; a name that is new is just said.
             if closed::list(self.spec, field).is_none() {
+                if let Some(numbered) = self.numbered_place(at, word) {
+                    return Err(numbered);
+                }
                 if Tag::looks_like(word) || text::is_negative(word) {
                     return Err(self.negative(field, word));
                 }

@@ -39,6 +39,8 @@ pub struct Sorted {
     pub skulls: Vec<String>,
     /// The place that the line is about, where its verb takes none.
     pub scope: Option<String>,
+    /// `all` was said in place of tags.
+    pub all: bool,
     /// Details of a person that stood among the words.
     pub details: Details,
     /// What is to be said of how a word was taken.
@@ -139,6 +141,10 @@ impl Reader<'_> {
         if let Some(used) = self.named(at, &typed)? {
             self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
             return Ok(used);
+        }
+        if self.is_all(word) {
+            self.sorted.all = true;
+            return Ok(1);
         }
         let skulls = self.sorted.skulls.len();
         if let Some(used) = self.skull_or_tag(at, &typed)? {

@@ -59,6 +59,12 @@ impl Reader<'_> {
         }
     }
 
+    /// `all` in place of tags: every skull of the place that the line names.
+    pub(super) fn is_all(&self, word: &str) -> bool {
+        let all = matches!(word.to_lowercase().as_str(), "all" | "everything");
+        all && self.wants_skull() && self.spec.on == On::Skull && self.sorted.skulls.is_empty()
+    }
+
     /// A number after the tags that is hardly one: a time, one or two figures, or any number where a
     /// count or a sum is as likely.
     fn further_tag(&self, at: usize, typed: &[&str]) -> Option<Error> {

@@ -185,10 +185,10 @@ fn put(question: &Question, choice: &Choice) -> Vec<String> {
     let mut lines = vec![format!("{}  ({})", question.line, question.skull)];
     lines.extend(question.against.iter().map(|words| format!("  {words}")));
     if !question.missing.is_empty() {
-        lines.push(format!("  w  it was done, not said: {}", question.missing.join(", ")));
+        lines.push(format!("  w  it was done, not recorded: {}", question.missing.join(", ")));
     }
     lines.push("  a  anyway, with a reason".to_owned());
-    lines.push("  n  leave it off".to_owned());
+    lines.push("  n  record nothing".to_owned());
     if question.skulls > 1 {
         lines.push("  e  ask for each by itself".to_owned());
     }
