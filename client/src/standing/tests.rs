@@ -141,7 +141,6 @@ fn what_could_be_two_things_is_asked() {
         ("at 10:40 floor pot-1", "a time goes before what was done"),
         ("same", "no line of work was said here yet"),
         ("go", "nothing is collected"),
-        ("out all", "all of which place?"),
         ("tub-1 out all", "nothing with a tag is in tub-1"),
         ("hand", "which hand?"),
         ("note 0417 \"brass", "never closed"),
