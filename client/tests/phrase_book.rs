@@ -42,7 +42,9 @@ fn outcome(typed: &str) -> (char, String) {
     match line::parse(typed, &shop()) {
         Ok(said) => {
             let lines: Vec<String> = said.verbs.iter().map(Verb::line).collect();
-            ('=', lines.join(" ; "))
+            let at = said.common.at.map(|at| format!("at {at}: ")).unwrap_or_default();
+            let hand = said.common.hand.map(|hand| format!(" by {hand}")).unwrap_or_default();
+            ('=', format!("{at}{}{hand}", lines.join(" ; ")))
         }
         Err(Error::Unclear(unclear)) if unclear.choices.is_empty() => ('!', unclear.about),
         Err(Error::Unclear(unclear)) => {

@@ -46,10 +46,19 @@ pub struct Lexicon {
 }
 
 impl Lexicon {
-    /// The place of this name; capitals and hyphens do not count.
+    /// The place of this name; capitals and hyphens do not count. `freezer` is enough where there is
+    /// one.
     pub fn place(&self, word: &str) -> Option<&PlaceHere> {
         let typed = folded(word);
-        self.places.iter().find(|here| folded(&here.place) == typed)
+        let whole = self.places.iter().find(|here| folded(&here.place) == typed);
+        let kind = word.to_lowercase();
+        let numbered = |here: &&PlaceHere| {
+            let number = here.place.strip_prefix(kind.as_str()).and_then(|n| n.strip_prefix('-'));
+            number.is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
+        };
+        let mut of_kind = self.places.iter().filter(numbered);
+        let only = of_kind.next().filter(|_| of_kind.next().is_none());
+        whole.or(only)
     }
 
     /// The hand of this name; capitals do not count.

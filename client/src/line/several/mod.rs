@@ -1,22 +1,16 @@
 //! Several lines in one: `out pot-2 22 more, 26 clean`, `422 ok, 417 nose cracked left as-found`; and
 //! which skulls a line about a place is about.
 
-use burrline_domain::{
-    Kind, Skull, Tag, Typed as _, VerbSpec, verb,
-    words::{PartState, Piece, Tissue, Whose},
-};
+mod parts;
+mod report;
 
-use super::{Lexicon, LineChoice, Unclear, Utterance, closed, doubt, read::Sorted, text};
+use burrline_domain::{Skull, Tag, Typed as _, VerbSpec, verb};
+
+use super::{Lexicon, LineChoice, Unclear, Utterance, closed, doubt, read::Sorted};
 use crate::{Error, standing::words::and};
 
 /// What stands between two whole lines.
 const BETWEEN: &str = ";";
-
-/// What is said of a skull at which nothing is broken.
-const SOUND: &[&str] = &["ok", "okay", "fine", "good", "sound"];
-
-/// States of a part that are damage.
-const HURT: &[PartState] = &[PartState::Cracked, PartState::Broken, PartState::Missing];
 
 /// Reads each of the lines in these words with `one`, and puts what they say together.
 ///
@@ -27,8 +21,8 @@ pub(super) fn read(
     lexicon: &Lexicon,
     one: impl Fn(&[String], &Lexicon) -> Result<Utterance, Error>,
 ) -> Result<Utterance, Error> {
-    let lines = lines(words)?;
-    let lines = named(lines, lexicon)?;
+    let lines = lines(words, lexicon)?;
+    let lines = named(the_rest(lines, lexicon), lexicon)?;
     let mut whole: Option<Utterance> = None;
     for (at, line) in lines.iter().enumerate() {
         let read = one(line, lexicon).map_err(|error| within(error, &lines, at))?;
@@ -71,164 +65,84 @@ fn joined(lines: &[Vec<String>]) -> Vec<String> {
 }
 
 /// Whether the words of a verb are several lines in one.
-pub(super) fn is_several(spec: &VerbSpec, words: &[String]) -> bool {
+pub(super) fn is_several(spec: &VerbSpec, words: &[String], lexicon: &Lexicon) -> bool {
     let mut line = vec![spec.word.to_owned()];
     line.extend_from_slice(words);
-    lines(&line).is_ok_and(|lines| lines.len() > 1) || words.iter().any(|word| word == "?")
+    // What is not clear in one of them is asked about when they are read.
+    lines(&line, lexicon).map_or(true, |lines| lines.len() > 1 || lines.first() != Some(&line))
+        || words.iter().any(|word| word == "?")
 }
 
 /// The whole lines in these words.
-fn lines(words: &[String]) -> Result<Vec<Vec<String>>, Error> {
+fn lines(words: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Error> {
     let mut all = Vec::new();
-    for line in words.split(|word| word == BETWEEN).filter(|line| !line.is_empty()) {
-        all.extend(segments(line)?);
+    let whole: Vec<&[String]> =
+        words.split(|word| word == BETWEEN).filter(|line| !line.is_empty()).collect();
+    for (at, line) in whole.iter().enumerate() {
+        let parts = segments(line, lexicon).map_err(|error| {
+            let around: Vec<Vec<String>> = whole.iter().map(|line| line.to_vec()).collect();
+            within(error, &around, at)
+        })?;
+        all.extend(parts);
     }
     Ok(all)
 }
 
-/// One line as the lines that its commas part: each further part begins with a tag and has the verb
-/// and the place of the first.
-fn segments(line: &[String]) -> Result<Vec<Vec<String>>, Error> {
+/// One line as the lines that its commas part.
+fn segments(line: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Error> {
     let line = super::with_its_verb(line);
     let line = line.strip_prefix(&[super::LINES.to_owned()]).unwrap_or(&line);
     let Some(first) = line.first() else { return Ok(Vec::new()) };
-    let reports = is_skull(first.trim_end_matches(','));
-    let verb = verb::spec(closed::synonym(first).unwrap_or(first));
-    let parts = parted(line);
-    if !reports && (parts.len() < 2 || !verb.is_some_and(takes_parts)) {
+    let first = first.trim_end_matches([',', ':']);
+    if let Some(place) = lexicon.place(first).filter(|_| line.len() > 1) {
+        return Ok(vec![report::of_place(
+            &place.place,
+            line.get(1..).unwrap_or_default(),
+            lexicon,
+        )?]);
+    }
+    if is_skull(first) {
+        let (line, options) = without_options(line);
+        let line = report::parted_by_tags(line);
+        let shared = parts::shared(parts::parted(&line, parts::Of::Tags))?;
+        let reports = shared.iter().map(|part| report::of_tags(part, lexicon));
+        let with = |mut words: Vec<String>| {
+            words.extend_from_slice(options);
+            words
+        };
+        return reports.map(|report| report.map(with)).collect();
+    }
+    let Some(spec) = verb::spec(closed::synonym(first).unwrap_or(first)) else {
         return Ok(vec![line.to_vec()]);
-    }
-    if reports {
-        return parts.iter().map(|part| report(part)).collect();
-    }
-    let before = |word: &&String| !is_skull(word.trim_end_matches(','));
-    let head: Vec<String> = line.iter().take_while(before).cloned().collect();
-    let mut whole = Vec::new();
-    for (n, part) in parts.iter().enumerate() {
-        if n == 0 {
-            whole.push(part.clone());
-        } else {
-            whole.push(head.iter().chain(part).cloned().collect());
-        }
-    }
-    Ok(whole)
+    };
+    parts::of_verb(spec, line, lexicon)
 }
 
-/// Whether commas part the line: a verb of skulls whose words are no text.
-fn takes_parts(spec: &VerbSpec) -> bool {
-    let skull = spec.fields.iter().any(|field| field.kind() == Kind::Skull);
-    let text = spec.fields.iter().any(|field| field.kind() == Kind::Text);
-    skull && !text
-}
-
-/// The words between commas, where each further part begins with a tag.
-fn parted(line: &[String]) -> Vec<Vec<String>> {
-    let mut parts: Vec<Vec<String>> = vec![Vec::new()];
-    for (at, word) in line.iter().enumerate() {
-        let next = line.get(at.saturating_add(1));
-        let bare = word.strip_suffix(',').filter(|bare| !bare.is_empty());
-        let ends = bare.is_some() && next.is_some_and(|next| is_skull(next.trim_end_matches(',')));
-        if word == "," && next.is_some_and(|next| is_skull(next)) {
-            parts.push(Vec::new());
-            continue;
-        }
-        let Some(part) = parts.last_mut() else { continue };
-        part.push(bare.filter(|_| ends).unwrap_or(word).to_owned());
-        if ends {
-            parts.push(Vec::new());
-        }
-    }
-    parts.retain(|part| !part.is_empty());
-    parts
+/// A line, and the options at its end.
+fn without_options(line: &[String]) -> (&[String], &[String]) {
+    let at = line.iter().position(|word| word.starts_with("--")).unwrap_or(line.len());
+    line.split_at_checked(at).unwrap_or((line, &[]))
 }
 
 pub(super) fn is_skull(word: &str) -> bool {
     word == "?" || Tag::looks_like(word.split('/').next().unwrap_or_default())
 }
 
-/// What is said after a tag, without a verb: `422 ok`, `417 nose cracked left as-found`, `26 clean`,
-/// `0417 wash`.
-fn report(part: &[String]) -> Result<Vec<String>, Error> {
-    let [tag, rest @ ..] = part else { return Ok(Vec::new()) };
-    let Some(first) = rest.first().map(|word| word.to_lowercase()) else {
-        return Err(Error::usage(format!("{tag}: begin with what was done, as in `wash {tag}`")));
-    };
-    let line = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
-    if rest.len() == 1 && SOUND.contains(&first.as_str()) {
-        return Ok(line(&["condition", tag, "--words", "ok"]));
-    }
-    if verb::spec(closed::synonym(&first).unwrap_or(&first)).is_some() {
-        let turned = std::iter::once(first).chain([tag.clone()]);
-        return Ok(turned.chain(rest.iter().skip(1).cloned()).collect());
-    }
-    if Piece::read(&first).is_ok()
-        && let Some([second, words @ ..]) = rest.get(1..)
-    {
-        let verb = closed::synonym(second).unwrap_or(second);
-        if verb::spec(verb).is_some() {
-            let piece = [verb.to_owned(), format!("{tag}/{first}")];
-            return Ok(piece.into_iter().chain(words.iter().cloned()).collect());
-        }
-        return of_part(tag, &first, rest.get(1..).unwrap_or_default());
-    }
-    let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
-    if closed::word_of(Tissue::WORDS, &typed).is_some() {
-        return Ok(std::iter::once("look".to_owned()).chain(part.iter().cloned()).collect());
-    }
-    let with = |verb: &str| LineChoice {
-        label: format!("{verb} {tag}: {}", rest.join(" ")),
-        words: line(&[verb, tag, &rest.join(" ")]),
-    };
-    Err(Error::Unclear(Unclear {
-        about: format!("{tag}: what was done? Begin with it, as in `wash {tag}`"),
-        choices: vec![with("note"), with("damage")],
-    }))
-}
-
-/// `nose cracked left as-found` is damage of the nose, for it says whose it is; `nose whole` is its
-/// condition. What could be either, or neither, is asked about.
-fn of_part(tag: &str, part: &str, words: &[String]) -> Result<Vec<String>, Error> {
-    let typed: Vec<&str> = words.iter().map(String::as_str).collect();
-    let state = closed::word_of(PartState::WORDS, &typed);
-    let ending = (1..=2).find_map(|count| {
-        let (before, last) = typed.split_at_checked(typed.len().checked_sub(count)?)?;
-        let (whose, used) = closed::word_of(Whose::WORDS, last)?;
-        let plain = !before.is_empty() && !before.iter().any(|word| text::is_turning(word));
-        (used == count && plain).then(|| (before.join(" "), whose))
-    });
-    let owned = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
-    let skull = format!("{tag}/{part}");
-    let hurt = state.as_ref().is_some_and(|(word, _)| HURT.iter().any(|hurt| hurt.word() == word));
-    let condition = state
-        .as_ref()
-        .filter(|(_, used)| *used == words.len())
-        .map(|(word, _)| owned(&["condition", tag, &format!("--{part}"), word]));
-    let damage = |what: &str, whose: &[&str]| {
-        let mut line = owned(&["damage", &skull, "--what", what]);
-        line.extend(owned(whose));
-        line
-    };
-    match (ending, condition) {
-        (Some((what, whose)), _) if hurt => Ok(damage(&what, &["--whose", &whose])),
-        (None, Some(condition)) if !hurt && part != "ears" => Ok(condition),
-        (_, condition) => {
-            let what = typed.join(" ");
-            let label = |verb: &str| format!("{verb} {tag} {part}: {what}");
-            let mut choices = Vec::new();
-            choices.extend(
-                condition
-                    .filter(|_| part != "ears")
-                    .map(|words| LineChoice { label: label("condition"), words }),
-            );
-            choices.push(LineChoice { label: label("damage"), words: damage(&what, &[]) });
-            let note = owned(&["note", tag, &format!("{part} {what}")]);
-            choices.push(LineChoice { label: label("note"), words: note });
-            Err(Error::Unclear(Unclear {
-                about: format!("{tag}: what is {part} {what}?"),
-                choices,
-            }))
+/// Puts the tags of a place that no other line names in place of `rest`: `22 more, rest clean`.
+fn the_rest(mut lines: Vec<Vec<String>>, lexicon: &Lexicon) -> Vec<Vec<String>> {
+    let rest = |word: &String| parts::is_rest(word);
+    let place = lines.iter().flatten().find_map(|word| lexicon.place(word));
+    let Some(place) = place.filter(|_| lines.len() > 1 && lexicon.fresh) else { return lines };
+    let named: Vec<String> =
+        lines.iter().flatten().filter(|word| is_skull(word)).cloned().collect();
+    let left = place.tags.iter().filter(|tag| !named.iter().any(|one| is_short_for(one, tag)));
+    let left: Vec<String> = left.cloned().collect();
+    for line in &mut lines {
+        if let Some(at) = line.iter().position(rest).filter(|_| !left.is_empty()) {
+            line.splice(at..=at, left.clone());
         }
     }
+    lines
 }
 
 /// Puts a tag in place of each `?`: the hand is asked which of the skulls of the place it is.
@@ -305,7 +219,11 @@ pub(super) fn skulls(
     if place.tags.is_empty() {
         return Err(Error::usage(format!("{}: nothing is recorded in {}", spec.word, place.place)));
     }
-    if spec.word == "look" || sorted.all {
+    if sorted.all {
+        let but = |tag: &&String| !sorted.but.iter().any(|one| is_short_for(one, tag));
+        return Ok(place.tags.iter().filter(but).cloned().collect());
+    }
+    if spec.word == "look" {
         return Ok(place.tags.clone());
     }
     let line: Vec<String> =
