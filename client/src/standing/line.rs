@@ -52,7 +52,7 @@ impl Standing {
         let [first, rest @ ..] = words.as_slice() else { return Err(self.no_word("", known)) };
         // `pot-2 off`: what is so of a place, without a verb.
         if let Some(place) = place.as_ref().filter(|_| spec(first).is_none()) {
-            let said = [&[place.clone()], words.as_slice()].concat();
+            let said = [std::slice::from_ref(place), words.as_slice()].concat();
             if line::parse_words(&said, &known.lexicon).is_ok() {
                 let lines = std::iter::once(line::LINES.to_owned());
                 let said = lines.chain(whole_tags(said, Some(place), known)?);
