@@ -1,6 +1,7 @@
 //! A word that no field of the verb takes: where it might belong.
 
-use burrline_domain::{Class, Kind, On, Tag, verb::FieldSpec};
+use burrline_domain::{Class, On, verb::FieldSpec};
+use burrline_terms::{Kind, Tag};
 
 use super::{
     amount, closed,

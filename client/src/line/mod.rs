@@ -36,9 +36,10 @@ pub mod units;
 pub mod when;
 
 use burrline_domain::{
-    EntryName, Kind, Sealed, Typed, Verb, VerbSpec, verb,
-    verb::{AddCustomer, FieldSpec},
+    Verb, VerbSpec,
+    verb::{self, AddCustomer, FieldSpec},
 };
+use burrline_terms::{EntryName, Kind, Sealed, Typed};
 use clap::ArgMatches;
 pub use details::Details;
 pub use lexicon::Lexicon;

@@ -1,8 +1,10 @@
 //! Several lines in one: `out pot-2 22 more, 26 clean`, `422 ok, 417 nose cracked left as-found`; and
 //! which skulls a line about a place is about.
 
-use burrline_domain::{
-    Kind, Skull, Tag, Typed as _, VerbSpec, verb,
+use burrline_domain::{VerbSpec, verb};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Kind, Skull, Tag,
     words::{PartState, Piece, Tissue, Whose},
 };
 

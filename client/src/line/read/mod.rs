@@ -13,9 +13,11 @@ mod whole;
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Arity, Kind, On, Skull, Tag, Typed as _,
+    On,
     verb::{FieldSpec, VerbSpec},
 };
+use burrline_terms::Typed as _;
+use burrline_terms::{Arity, Kind, Skull, Tag};
 
 use super::{
     closed,
