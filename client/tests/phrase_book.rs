@@ -7,7 +7,9 @@ use burrline_client::{
         lexicon::{DecimalMark, PlaceHere},
     },
 };
-use burrline_domain::{Day, Typed as _, Verb};
+use burrline_domain::Verb;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 
 const BOOK: &str = include_str!("phrase_book.txt");
 

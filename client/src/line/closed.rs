@@ -1,6 +1,7 @@
 //! The closed lists of words: those of the domain, and the usual words of fields that are open.
 
-use burrline_domain::{Kind, VerbSpec, verb::FieldSpec};
+use burrline_domain::{VerbSpec, verb::FieldSpec};
+use burrline_terms::Kind;
 
 /// Other words for a verb, and the verb.
 pub const SYNONYMS: &[(&str, &str)] = &[
@@ -254,10 +255,8 @@ pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)>
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::{
-        verb::spec,
-        words::{Reached, Whose},
-    };
+    use burrline_domain::verb::spec;
+    use burrline_terms::words::{Reached, Whose};
 
     use super::*;
 

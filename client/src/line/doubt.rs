@@ -1,10 +1,8 @@
 //! What is asked about a line that cannot be taken as it was typed.
 
-use burrline_domain::{
-    Arity, Kind, Money, Tag, Typed as _,
-    verb::{FieldSpec, VerbSpec},
-    words::Sex,
-};
+use burrline_domain::verb::{FieldSpec, VerbSpec};
+use burrline_terms::Typed as _;
+use burrline_terms::{Arity, Kind, Money, Tag, words::Sex};
 
 use super::{
     amount, closed, example, near,

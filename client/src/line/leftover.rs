@@ -1,9 +1,10 @@
 //! A word that no field of the verb takes: where it might belong.
 
 use burrline_domain::{
-    Arity, Class, Kind, On, Tag,
+    Class, On,
     verb::{FieldSpec, VERBS},
 };
+use burrline_terms::{Arity, Kind, Tag};
 
 use super::{
     amount, closed,

@@ -1,6 +1,7 @@
 //! What a line is read by: the shop's own lists and its settings.
 
-use burrline_domain::{Day, species::SpeciesList};
+use burrline_domain::species::SpeciesList;
+use burrline_terms::Day;
 
 /// What is there of one place.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

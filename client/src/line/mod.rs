@@ -38,9 +38,10 @@ pub mod units;
 pub mod when;
 
 use burrline_domain::{
-    Class, EntryName, Kind, Sealed, Typed, Verb, VerbSpec, verb,
+    Class, Verb, VerbSpec, verb,
     verb::{AddCustomer, FieldSpec},
 };
+use burrline_terms::{EntryName, Kind, Sealed, Typed};
 use clap::ArgMatches;
 pub use details::Details;
 pub use lexicon::Lexicon;

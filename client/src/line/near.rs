@@ -1,6 +1,7 @@
 //! What may have been meant by a wrong word, and which words a verb takes.
 
-use burrline_domain::{Arity, VerbSpec};
+use burrline_domain::VerbSpec;
+use burrline_terms::Arity;
 
 use super::closed::list;
 

@@ -1,7 +1,8 @@
 //! What in a free text may be meant for something else: a time, a hand, another skull, a fault that is
 //! none. It is asked about before it is recorded in the words of somebody else.
 
-use burrline_domain::{Class, Kind, verb::FieldSpec};
+use burrline_domain::{Class, verb::FieldSpec};
+use burrline_terms::Kind;
 
 use super::{
     doubt::unclear,

@@ -1,10 +1,7 @@
 //! The one free text of a verb: in quotes, behind a separator, or last in the line.
 
-use burrline_domain::{
-    Arity, Kind, Tag,
-    verb::{FieldSpec, VerbSpec},
-    words::Means,
-};
+use burrline_domain::verb::{FieldSpec, VerbSpec};
+use burrline_terms::{Arity, Kind, Tag, words::Means};
 
 use super::{
     closed,

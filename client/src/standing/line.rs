@@ -1,8 +1,12 @@
 //! A whole line: short words made whole, so that it can be run as after `burrline`.
 
 use burrline_domain::{
-    Arity, EntryName, Kind, Tag, Typed as _, VerbSpec,
+    VerbSpec,
     verb::{On, spec},
+};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Arity, EntryName, Kind, Tag,
     words::{Piece, Role},
 };
 

@@ -1,7 +1,8 @@
 //! Lines as a hand types them, and what the prompt makes of them.
 
-use burrline_domain::{EntryName, Moment, verb::VERBS};
+use burrline_domain::verb::VERBS;
 use burrline_proto::v1;
+use burrline_terms::{EntryName, Moment};
 use jiff::tz::TimeZone;
 use proptest::prelude::*;
 

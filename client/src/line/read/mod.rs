@@ -13,10 +13,10 @@ mod whole;
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Arity, EntryName, Kind, On, Skull, Tag, Typed as _,
+    On,
     verb::{FieldSpec, VerbSpec},
-    words::YesNo,
 };
+use burrline_terms::{Arity, EntryName, Kind, Skull, Tag, Typed as _, words::YesNo};
 
 use super::{
     closed,

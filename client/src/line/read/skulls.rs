@@ -1,8 +1,9 @@
 //! Which skulls a line is about, and at which place.
 
-use burrline_domain::{
-    Arity, EntryName, Kind, On, Skull, Tag, Typed as _,
-    verb::FieldSpec,
+use burrline_domain::{On, verb::FieldSpec};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Arity, EntryName, Kind, Skull, Tag,
     words::{Piece, Role},
 };
 

@@ -4,7 +4,8 @@
 mod parts;
 mod report;
 
-use burrline_domain::{Skull, Tag, Typed as _, VerbSpec, verb};
+use burrline_domain::{VerbSpec, verb};
+use burrline_terms::{Skull, Tag, Typed as _};
 
 use super::{Lexicon, LineChoice, Unclear, Utterance, closed, doubt, read::Sorted};
 use crate::{Error, standing::words::and};

@@ -3,7 +3,8 @@
 //! A part that only names skulls shares what the next part says: `look 417, 422 clean`. Behind a part
 //! that says something it could mean the same or nothing, and is asked about.
 
-use burrline_domain::{Kind, On, VerbSpec};
+use burrline_domain::{On, VerbSpec};
+use burrline_terms::Kind;
 
 use super::{
     super::{Lexicon, LineChoice, Unclear, amount, unclear},

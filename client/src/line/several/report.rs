@@ -3,9 +3,9 @@
 //! `422 ok`, `417 nose cracked left as-found`, `26 clean`, `0417 wash`, `pot-2 off`. The line is that of
 //! the one verb that takes all of its words; what several take, or none, is asked about.
 
-use burrline_domain::{
+use burrline_domain::verb::{self, VerbSpec};
+use burrline_terms::{
     Kind, Typed as _,
-    verb::{self, VerbSpec},
     words::{PartState, Piece, Tissue, Whose},
 };
 
