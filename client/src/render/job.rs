@@ -5,9 +5,9 @@ use serde_json::{Value, json};
 
 use super::{
     Look, Page, Table, entry,
+    fit::wrap,
     lines::{clashes, skull_json, skulls},
     look::Ink,
-    table::wrap,
 };
 
 /// One job.

@@ -4,7 +4,11 @@ use burrline_proto::v1;
 use burrline_terms::words::PlaceKind;
 use serde_json::{Value, json};
 
-use super::{Look, Page, Table, entry, kind, number, skull, table::cut};
+use super::{
+    Look, Page, Table, entry,
+    fit::{cut, padded, width},
+    kind, number, skull,
+};
 
 /// Jobs and customers that were found, with what each was found by.
 pub fn found(found: &v1::FindResponse, look: &Look) -> Page {
@@ -191,9 +195,8 @@ fn place_json(place: &v1::PlaceLine, look: &Look) -> Value {
 
 /// The skulls of one place, indented under it.
 fn here(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
-    let width = |text: &String| text.chars().count();
     let names: Vec<String> = lines.iter().map(skull).collect();
-    let widest = names.iter().map(width).max().unwrap_or(0);
+    let widest = names.iter().map(|name| width(name)).max().unwrap_or(0);
     let show = |(name, line): (&String, &v1::SkullLine)| {
         let since = since(line, look);
         let since = if since.is_empty() { since } else { format!("since {since}") };
@@ -202,7 +205,7 @@ fn here(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
         let stage = if doing.is_empty() { line.stage.clone() } else { doing };
         let rest: Vec<String> =
             [since, stage, apart(line)].into_iter().filter(|t| !t.is_empty()).collect();
-        let text = format!("  {name:<widest$}  {}", rest.join(", "));
+        let text = format!("  {}  {}", padded(name, widest), rest.join(", "));
         cut(text.trim_end(), look.width)
     };
     names.iter().zip(lines).map(show).collect()
