@@ -3,7 +3,7 @@
 use burrline_domain::{
     Arity, Kind, Money, Tag, Typed as _,
     verb::{FieldSpec, VerbSpec},
-    words::Sex,
+    words::{Piece, Sex},
 };
 
 use super::{
@@ -174,6 +174,9 @@ impl Reader<'_> {
     /// A bare number after the tags: a further tag, or a figure that the verb takes elsewhere.
     #[allow(clippy::wildcard_enum_match_arm, reason = "few kinds are typed as bare numbers")]
     pub(super) fn number_or_tag(&self, at: usize, word: &str) -> Error {
+        if let Some(error) = self.counted(at, word) {
+            return error;
+        }
         let mut choices = vec![self.as_tag(at, word)];
         let figures = self.spec.fields.iter().filter(|f| self.is_open(f)).filter_map(|field| {
             let value = match field.kind() {
@@ -200,6 +203,23 @@ impl Reader<'_> {
             ),
             choices,
         )
+    }
+
+    /// `2 coats`, `2 teeth`: a number of something, which no tag is.
+    fn counted(&self, at: usize, word: &str) -> Option<Error> {
+        let next = self.words.get(at.saturating_add(1))?;
+        let plain = next.len() > 1 && next.chars().all(char::is_alphabetic);
+        if !plain || word.len() > 2 || self.free_text().is_some() {
+            return None;
+        }
+        let piece = Piece::read(next).is_ok();
+        let used = if piece { 1 } else { 2 };
+        let text = format!("{word} {next}");
+        let noted = self.with_a_note(at, used, &text)?;
+        Some(unclear(
+            format!("{}: \u{201c}{text}\u{201d} does not fit here", self.spec.word),
+            [noted],
+        ))
     }
 
     /// `O480`: an O for a nought.
@@ -294,6 +314,28 @@ impl Reader<'_> {
         }
         self.wants_unit(at, word, after)?;
         Ok(self.is_bare_figure(word))
+    }
+
+    /// `3 lb 2 oz 0417`: the amount of a verb that takes one may stand before the tags.
+    pub(super) fn is_amount_before_tags(&self, typed: &[&str]) -> bool {
+        let measured = |f: &FieldSpec| amount::MEASURED.contains(&f.kind());
+        let fields = self.spec.fields.iter().filter(|f| self.is_open(f) && measured(f));
+        // A tag has three digits or more, so that `417 1/2 lb` begins with one.
+        let short = typed.first().is_some_and(|word| {
+            word.bytes().take_while(u8::is_ascii_digit).count() <= 2
+                || word.contains(char::is_alphabetic)
+        });
+        let tag = |from: usize| {
+            let rest = typed.get(from..).unwrap_or_default();
+            rest.iter().any(|word| Tag::looks_like(word) && word.len() >= 3)
+        };
+        short
+            && fields.map(|f| amount::amount(f.kind(), typed, None)).any(|read| match read {
+                amount::Amount::Is { used, .. } => tag(used),
+                amount::Amount::No
+                | amount::Amount::Comma { .. }
+                | amount::Amount::Doubt { .. } => false,
+            })
     }
 
     fn value_has_unit(typed: &[&str]) -> bool {
@@ -476,6 +518,14 @@ impl Reader<'_> {
             return None;
         }
         let verb = self.spec.word;
+        let place = self.sorted.given.get("place").and_then(|place| place.first());
+        if let Some(place) = place.filter(|_| self.is_a_tag_here(word)) {
+            let line = as_line(self.replaced(at, 1, &[]));
+            let about = format!(
+                "{verb}: {word} is a tag, and what goes into {place} goes in for all that is there"
+            );
+            return Some(unclear(about, [line]));
+        }
         let unit = self.words.get(at.saturating_add(1));
         let unit = unit.filter(|unit| unit.chars().all(char::is_alphabetic) && unit.len() <= 8);
         if let Some(unit) = unit.filter(|unit| super::makeup::is_stuff(&[unit.as_str()]).is_none())
@@ -485,19 +535,31 @@ impl Reader<'_> {
                 "{verb}: \u{201c}{unit}\u{201d} is not a unit of {what} here; use {units}"
             ))));
         }
-        let choices = usual_units(Kind::Volume, self.lexicon.fahrenheit).iter().map(|unit| {
-            (format!("{word} {unit}"), self.replaced(at, 1, &[word.to_owned(), (*unit).to_owned()]))
+        // `1 qt 12`: an amount alone may have its strength behind it.
+        let number: f64 = word.parse().unwrap_or_default();
+        let alone = self.words.get(at.saturating_sub(1)).is_some_and(|before| {
+            let unit = before.trim_start_matches(|c: char| c.is_ascii_digit() || ".,/".contains(c));
+            amount::unit(Kind::Volume, unit).is_some()
+        });
+        let strengths = [("%", number <= 50.0), ("vol", (10.0..=60.0).contains(&number))];
+        let strengths = strengths.into_iter().filter(|(_, fits)| alone && *fits);
+        let mut units: Vec<&str> = strengths.map(|(unit, _)| unit).collect();
+        if units.is_empty() {
+            units.extend(usual_units(Kind::Volume, self.lexicon.fahrenheit));
+        }
+        let choices = units.into_iter().map(|unit| {
+            (format!("{word} {unit}"), self.replaced(at, 1, &[word.to_owned(), unit.to_owned()]))
         });
         Some(unclear(format!("{verb}: {word} has no unit"), choices))
     }
 }
 
 /// The units that a figure without one is offered in.
-fn usual_units(kind: Kind, us: Option<bool>) -> &'static [&'static str] {
+pub(super) fn usual_units(kind: Kind, us: Option<bool>) -> &'static [&'static str] {
     match (kind, us) {
         (Kind::Mass, Some(true)) => &["lb", "oz", "g"],
         (Kind::Mass, _) => &["g", "kg"],
-        (Kind::Length, Some(true)) => &["in"],
+        (Kind::Length, Some(true)) => &["in", "cm"],
         (Kind::Length, _) => &["cm", "in"],
         (Kind::Span, _) => &["min", "h"],
         (Kind::Volume, Some(true)) => &["gal", "L"],

@@ -9,7 +9,7 @@ use super::{
     amount::{self, Amount},
     closed,
     days::{self, Said, Towards},
-    lexicon::Lexicon,
+    lexicon::{DecimalMark, Lexicon},
     points,
 };
 
@@ -60,7 +60,7 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         | Kind::Length
         | Kind::Span
         | Kind::Strength
-        | Kind::Temperature) => of_amount(amount::amount(kind, words, mark)),
+        | Kind::Temperature) => of_measured(kind, words, mark),
         Kind::Money => money(first, lexicon),
         Kind::Day if field.arity == Arity::One => of_day(spec, field, words, lexicon),
         Kind::Entry => typed(first, EntryName::read(first).is_ok()),
@@ -122,7 +122,7 @@ pub(super) fn fit_named(
                     readings: vec![format!("{value}%"), format!("{value}vol")],
                     used: 1,
                 },
-                Amount::No | Amount::Comma { .. } => Fit::No,
+                Amount::No | Amount::Comma { .. } | Amount::Doubt { .. } => Fit::No,
             }
         }
         Kind::Strength => of_amount(amount::bare(first, lexicon.decimal_mark)).behind("%"),
@@ -145,7 +145,9 @@ pub(super) fn degrees(word: &str, lexicon: &Lexicon) -> Fit {
     let value = match amount::bare(word, lexicon.decimal_mark) {
         // A leading nought is typed for tags alone.
         Amount::Is { value, .. } if value.len() < 2 || !value.starts_with('0') => value,
-        Amount::Is { .. } | Amount::No | Amount::Comma { .. } => return Fit::No,
+        Amount::Is { .. } | Amount::No | Amount::Comma { .. } | Amount::Doubt { .. } => {
+            return Fit::No;
+        }
     };
     let number: f64 = value.parse().unwrap_or_default();
     match lexicon.fahrenheit {
@@ -164,9 +166,24 @@ fn typed(word: &str, fits: bool) -> Fit {
     if fits { Fit::one(word) } else { Fit::No }
 }
 
+/// A weight, a length or a strength that was only guessed is asked about: it is evidence.
+fn of_measured(kind: Kind, words: &[&str], mark: Option<DecimalMark>) -> Fit {
+    let exact = matches!(kind, Kind::Mass | Kind::Length | Kind::Strength);
+    let roughly = words.first().is_some_and(|word| exact && amount::is_roughly(word));
+    match of_amount(amount::amount(kind, words, mark)) {
+        Fit::Is { value, used } if roughly => {
+            let typed = words.get(..used).unwrap_or_default().join(" ");
+            let about = format!("{typed}: the figure alone is recorded");
+            Fit::Unclear { about, readings: vec![value], used }
+        }
+        fit @ (Fit::No | Fit::Is { .. } | Fit::Unclear { .. }) => fit,
+    }
+}
+
 fn of_amount(amount: Amount) -> Fit {
     match amount {
         Amount::No => Fit::No,
+        Amount::Doubt { about, readings, used } => Fit::Unclear { about, readings, used },
         Amount::Is { value, used } => Fit::Is { value, used },
         Amount::Comma { typed, decimal, thousands, used } => Fit::Unclear {
             about: format!(

@@ -133,6 +133,15 @@ impl Reader<'_> {
             choices.push((format!("{hand} did it"), line));
         }
         let number = Tag::looks_like(word);
+        let typed: Vec<&str> =
+            self.words.get(at..).unwrap_or_default().iter().map(String::as_str).collect();
+        // `2 h` is no tag, and what stands behind it is read by itself.
+        let measured = amount::measured(&typed);
+        if let Some(used) = measured.filter(|_| number && self.free_text().is_none()) {
+            let text = typed.get(..used).unwrap_or_default().join(" ");
+            choices.extend(self.with_a_note(at, used, &text));
+            return choices;
+        }
         if number && self.spec.on == On::Skull && !self.sorted.skulls.is_empty() {
             choices.push(self.as_tag(at, word));
         }
@@ -178,7 +187,12 @@ impl Reader<'_> {
     }
 
     /// `glue 0417/teeth epoxy`: the verb has no remark, so it goes into a note beside it.
-    fn with_a_note(&self, at: usize, used: usize, text: &str) -> Option<(String, Vec<String>)> {
+    pub(super) fn with_a_note(
+        &self,
+        at: usize,
+        used: usize,
+        text: &str,
+    ) -> Option<(String, Vec<String>)> {
         if self.spec.on != On::Skull || self.spec.class != Class::Fact || Tag::looks_like(text) {
             return None;
         }

@@ -3,7 +3,8 @@
 //! * [`split()`]: a typed line into words
 //! * [`lexicon`]: what the shop knows, to hold words against
 //! * [`several`]: several lines in one, and lines that begin with a tag
-//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `makeup`, `text`: values
+//! * [`read`](mod@read): words to fields; `fit`, `amount`, `figure`, `points`, `days`, `makeup`, `ways`, `text`:
+//!   values
 //! * [`closed`]: lists of words
 //! * [`unclear`]: what is asked, and `doubt`: when
 //! * [`command`]: the options of each verb, from the table
@@ -19,6 +20,7 @@ mod days;
 pub mod details;
 mod doubt;
 pub mod example;
+mod figure;
 mod fit;
 mod leftover;
 pub mod lexicon;
@@ -33,6 +35,7 @@ mod tests;
 mod text;
 pub mod unclear;
 pub mod units;
+mod ways;
 pub mod when;
 
 use burrline_domain::{
@@ -210,6 +213,14 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     let typed: Vec<&str> = words.iter().map(String::as_str).collect();
     if makeup::is_addition(&typed) {
         return front("top-up", words);
+    }
+    // `30 min fleshing`: hours begin with how long.
+    if let amount::Amount::Is { used, .. } = amount::amount(Kind::Span, &typed, None)
+        && let Some([next, ..]) = words.get(used..)
+        && verb::spec(closed::synonym(next).unwrap_or(next)).is_none()
+        && !several::is_skull(next)
+    {
+        return front("hours", words);
     }
     if words.len() > 1 && several::is_skull(first.trim_end_matches(',')) {
         return front(LINES, words);

@@ -37,6 +37,10 @@ impl Reader<'_> {
         let Some(field) = self.open_field(|f| f.kind() == Kind::Temperature) else {
             return Ok(0);
         };
+        let usual = !ph || (number > 100.0 && self.lexicon.fahrenheit == Some(true));
+        if let Some(odd) = self.odd_degrees(at, 1, word).filter(|_| usual) {
+            return Err(odd);
+        }
         if !ph {
             return match fit::degrees(word, self.lexicon) {
                 Fit::Is { value, .. } => {
@@ -106,6 +110,9 @@ impl Reader<'_> {
                 return Ok(1);
             }
             return Err(self.unusual(at, word, field));
+        }
+        if let Some(error) = self.without_unit(at, typed) {
+            return Err(error);
         }
         if let Some(used) = self.look_words(typed).or_else(|| self.person(at, typed.len())) {
             return Ok(used);

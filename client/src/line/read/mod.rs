@@ -6,7 +6,9 @@
 
 mod animals;
 mod bare;
+mod figures;
 mod skulls;
+mod stock;
 mod waters;
 mod whole;
 
@@ -134,6 +136,10 @@ impl Reader<'_> {
         }
         if self.is_filler(&typed) || self.is_each(word) {
             return Ok(1);
+        }
+        self.stock(at, &typed)?;
+        if let Some(used) = self.figure(at, &typed)? {
+            return Ok(used);
         }
         if let Some(used) = self.make_up(at, &typed)? {
             return Ok(used);

@@ -32,6 +32,9 @@ impl Reader<'_> {
         if self.tags_end || place || !(Skull::read(word).is_ok() || job) {
             return Ok(None);
         }
+        if !some_skull && self.is_amount_before_tags(typed) {
+            return Ok(None);
+        }
         if some_skull && (self.could_be_a_number(word) || self.is_of_a_unit(at, typed)?) {
             return Ok(None);
         }
@@ -146,7 +149,8 @@ impl Reader<'_> {
     /// A place: for the field that takes one, or the one that the line is about.
     pub(super) fn place_word(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         let Some(&word) = typed.first() else { return Ok(None) };
-        let two = typed.get(..2).map(<[&str]>::concat);
+        // A hyphen does not count in a place, but alone it may be the sign of what follows.
+        let two = typed.get(..2).filter(|two| !two.contains(&"-")).map(<[&str]>::concat);
         let two = two.and_then(|two| self.lexicon.place(&two));
         let used = if two.is_some() { 2 } else { 1 };
         let known = two.or_else(|| self.lexicon.place(word)).map(|here| here.place.clone());

@@ -43,6 +43,9 @@ impl Reader<'_> {
         if verb == "roll-call" && nothing(&["tags"]) {
             return says(format!("{verb}: which tags are there? Say every one"));
         }
+        if let Some(error) = self.impossible() {
+            return Err(error);
+        }
         self.one_for_several()
     }
 
