@@ -7,7 +7,9 @@ use burrline_client::{
         lexicon::{DecimalMark, PlaceHere},
     },
 };
-use burrline_domain::{Day, Typed as _, Verb};
+use burrline_domain::Verb;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 
 const BOOK: &str = include_str!("phrase_book.txt");
 
@@ -42,7 +44,9 @@ fn outcome(typed: &str) -> (char, String) {
     match line::parse(typed, &shop()) {
         Ok(said) => {
             let lines: Vec<String> = said.verbs.iter().map(Verb::line).collect();
-            ('=', lines.join(" ; "))
+            let at = said.common.at.map(|at| format!("at {at}: ")).unwrap_or_default();
+            let hand = said.common.hand.map(|hand| format!(" by {hand}")).unwrap_or_default();
+            ('=', format!("{at}{}{hand}", lines.join(" ; ")))
         }
         Err(Error::Unclear(unclear)) if unclear.choices.is_empty() => ('!', unclear.about),
         Err(Error::Unclear(unclear)) => {

@@ -1,6 +1,6 @@
 //! Numbers with their units, as hands type them: `1,240 g`, `1/2 gal`, `2 lb 3 oz`, `12 percent`.
 
-use burrline_domain::{
+use burrline_terms::{
     Kind, number,
     units::{LengthUnit, MassUnit, SpanUnit, VolumeUnit},
 };
@@ -135,7 +135,7 @@ fn of_fraction(kind: Kind, whole: &str, part: &str, unit: &str, used: usize) -> 
         });
         let typed = format!("{whole} {part}");
         return Amount::Doubt {
-            about: format!("{} is no fraction of one", typed.trim()),
+            about: format!("{} is no fraction that is measured", typed.trim()),
             readings: readings.collect(),
             used,
         };
@@ -165,6 +165,10 @@ fn of_fraction(kind: Kind, whole: &str, part: &str, unit: &str, used: usize) -> 
     } else {
         number.decimal().map(|number| format!("{number}{unit}"))
     };
+    if kind == Kind::Length && unit == "in" && number.decimal().is_none() {
+        let about = format!("{whole} {part} in: a tape has halves, quarters, 8ths and 16ths");
+        return Amount::Doubt { about, readings: Vec::new(), used };
+    }
     value.map_or(Amount::No, |value| Amount::Is { value, used })
 }
 

@@ -1,8 +1,9 @@
 //! What is asked about a line that cannot be taken as it was typed.
 
-use burrline_domain::{
-    Arity, Kind, Money, Tag, Typed as _,
-    verb::{FieldSpec, VerbSpec},
+use burrline_domain::verb::{FieldSpec, VerbSpec};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Arity, Kind, Money, Tag,
     words::{Piece, Sex},
 };
 
@@ -178,18 +179,28 @@ impl Reader<'_> {
             return error;
         }
         let mut choices = vec![self.as_tag(at, word)];
-        let figures = self.spec.fields.iter().filter(|f| self.is_open(f)).filter_map(|field| {
-            let value = match field.kind() {
-                Kind::Count => word.to_owned(),
-                Kind::Strength => format!("{word}%"),
-                Kind::Temperature => format!("{word}F"),
-                Kind::Open if closed::list(self.spec, field).is_none() => word.to_owned(),
-                _ => return None,
+        let next = self.words.get(at.saturating_add(1)).and_then(|next| next.parse::<u32>().ok());
+        let ounces = next.filter(|ounces| *ounces < 16);
+        for field in self.spec.fields.iter().filter(|f| self.is_open(f)) {
+            let (values, used) = match (field.kind(), ounces) {
+                (Kind::Count, _) => (vec![word.to_owned()], 1),
+                // 40 without a unit is as likely 40 volume.
+                (Kind::Strength, _) if self.spec.word == "whiten" => {
+                    (vec![format!("{word}%"), format!("{word}vol")], 1)
+                }
+                (Kind::Strength, _) => (vec![format!("{word}%")], 1),
+                (Kind::Temperature, _) => (vec![format!("{word}F")], 1),
+                (Kind::Mass, Some(ounces)) => (vec![format!("{word}lb{ounces}oz")], 2),
+                (Kind::Open, _) if closed::list(self.spec, field).is_none() => {
+                    (vec![word.to_owned()], 1)
+                }
+                _ => continue,
             };
-            let label = format!("{} {value}", field.typed_name());
-            Some((label, self.with_field(at, 1, field, &value)))
-        });
-        choices.extend(figures);
+            for value in values {
+                let label = format!("{} {value}", field.typed_name());
+                choices.push((label, self.with_field(at, used, field, &value)));
+            }
+        }
         if let Some(field) = self.free_text() {
             let rest = self.words.get(at..).unwrap_or_default();
             let text = rest.join(" ");
@@ -220,6 +231,31 @@ impl Reader<'_> {
             format!("{}: \u{201c}{text}\u{201d} does not fit here", self.spec.word),
             [noted],
         ))
+    }
+
+    /// `wash 417, jaw` or `wash 417 422 jaw`: a piece that may be of each, or beside them.
+    pub(super) fn which_piece(&self, at: usize, word: &str) -> Error {
+        let skulls = &self.sorted.skulls;
+        let piece = word.to_lowercase();
+        let line = |pieces: Vec<String>| {
+            let rest = self.words.get(at.saturating_add(1)..).unwrap_or_default();
+            let other = |word: &&String| {
+                let bare = word.trim_end_matches(',');
+                !skulls.iter().any(|skull| skull == bare)
+            };
+            let before = self.words.get(..at).unwrap_or_default().iter().filter(other).cloned();
+            let words: Vec<String> = before.chain(pieces).chain(rest.iter().cloned()).collect();
+            as_line(whole_line(self.spec, &[], &self.options, &words))
+        };
+        let of = |skull: &String| format!("{skull}/{piece}");
+        let mut choices = vec![
+            line(skulls.iter().map(of).collect()),
+            line(skulls.iter().cloned().chain(skulls.last().map(of)).collect()),
+        ];
+        if let Some((last, before)) = skulls.split_last().filter(|(_, before)| !before.is_empty()) {
+            choices.push(line(before.iter().cloned().chain([of(last)]).collect()));
+        }
+        unclear(format!("{}: {piece} of which, and beside what?", self.spec.word), choices)
     }
 
     /// `O480`: an O for a nought.

@@ -234,6 +234,11 @@ fn in_digits(word: &str) -> Option<&'static str> {
     })
 }
 
+/// Whether a word is a part of one, such as `1/2`, and no piece of a skull.
+pub(super) fn is_fraction(word: &str) -> bool {
+    fraction(word).is_some_and(|(_, unit)| unit.is_empty())
+}
+
 /// `7/8`, or `7/8in` with what is written right behind it.
 fn fraction(word: &str) -> Option<(String, String)> {
     let (above, below) = word.split_once('/')?;

@@ -1,9 +1,10 @@
 //! A word that no field of the verb takes: where it might belong.
 
 use burrline_domain::{
-    Arity, Class, Kind, On, Tag,
+    Class, On,
     verb::{FieldSpec, VERBS},
 };
+use burrline_terms::{Arity, Kind, Tag};
 
 use super::{
     amount, closed,
@@ -193,6 +194,7 @@ impl Reader<'_> {
         used: usize,
         text: &str,
     ) -> Option<(String, Vec<String>)> {
+        let text = text.trim_start_matches(['-', ':', ' ']);
         if self.spec.on != On::Skull || self.spec.class != Class::Fact || Tag::looks_like(text) {
             return None;
         }

@@ -3,7 +3,7 @@
 //! The words are parted into groups, each an amount with its strength and its name. Where more than
 //! one way to part them makes sense, the hand is asked.
 
-use burrline_domain::Kind;
+use burrline_terms::Kind;
 
 use super::{
     amount::{self, Amount},
@@ -110,7 +110,7 @@ pub(super) fn make_up(verb: &str, words: &[&str], lexicon: &Lexicon) -> MakeUp {
 const TIES: &[&str] = &["of", "at"];
 
 /// Words between the parts that begin another one.
-const BREAKS: &[&str] = &["and", "&", "with", "+", "plus", "in", "into", "to", ","];
+const BREAKS: &[&str] = &["and", "&", "with", "w/", "+", "plus", "in", "into", "to", ","];
 
 fn parts(words: &[&str], lexicon: &Lexicon) -> Result<(Vec<Piece>, usize), MakeUp> {
     let bare: Vec<&str> = words.iter().map(|word| without_comma(word)).collect();

@@ -3,7 +3,7 @@
 //! The words are parted into groups, each an amount with its strength and its name. Where more than
 //! one way to part them makes sense, the hand is asked.
 
-use burrline_domain::{Mass, Typed as _, Volume};
+use burrline_terms::{Mass, Typed as _, Volume};
 use rust_decimal::Decimal;
 
 use super::makeup::{MakeUp, Reading, is_liquid};
@@ -118,8 +118,9 @@ fn fits(way: &Way) -> bool {
         let Some(amount) = &group.amount else { return false };
         match (group.what.as_deref(), &group.strength) {
             // Peroxide without its strength is no make-up that a bath could be reckoned by.
-            (Some("peroxide"), strength) => strength.is_some(),
-            (None, _) | (Some("water"), None) => is_volume(amount),
+            (None | Some("peroxide"), Some(_)) => is_volume(amount) || group.ounces,
+            (Some("peroxide"), None) => false,
+            (None | Some("water"), _) => is_volume(amount) && group.strength.is_none(),
             // Nobody measures soda by the gallon: that is the water it goes into.
             (Some(what), None) if is_liquid(what) == Some(false) => !is_large(amount),
             (Some(_), strength) => strength.is_none(),
@@ -254,6 +255,11 @@ fn sorted(way: &Way) -> Vec<String> {
 fn written(group: &Group) -> (String, Option<String>) {
     let amount = group.amount.clone().unwrap_or_default();
     match (group.what.as_deref(), &group.strength) {
+        (None | Some("peroxide"), Some(strength)) if group.ounces => {
+            let (fluid, shown) = (amount.replace("oz", "floz"), spaced(&amount));
+            let told = format!("{shown} of peroxide: taken as fluid ounces");
+            (format!("peroxide={fluid}@{strength}"), Some(told))
+        }
         (None | Some("peroxide"), Some(strength)) => {
             (format!("peroxide={amount}@{strength}"), None)
         }
@@ -321,6 +327,17 @@ fn none_fits(verb: &str, pieces: &[Piece], ways: &[Way], us: bool) -> MakeUp {
         return MakeUp::Wrong(format!(
             "{verb}: how strong is the peroxide? After its amount say its strength, such as {amount} \
              12 %"
+        ));
+    }
+    let names: Vec<String> =
+        pieces.iter().filter_map(named).filter(|what| what != "water").collect();
+    let amounts = pieces.iter().filter(|piece| matches!(piece.part, Part::Amount(..))).count();
+    if !names.is_empty() && names.len() >= amounts {
+        let each: Vec<String> =
+            names.iter().map(|what| example(Some(what.as_str()), None, us)).collect();
+        return MakeUp::Wrong(format!(
+            "{verb}: say how much of each goes in, such as {}, and how much water",
+            crate::standing::words::and(&each)
         ));
     }
     let longest = ways.iter().max_by_key(|way| way.len());

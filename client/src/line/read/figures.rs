@@ -1,9 +1,8 @@
 //! Figures that stand there without their unit, or with small words around them: `heat pot-2 at 180`,
 //! `ph7`, `hours 2.5`, `spread 17`.
 
-use burrline_domain::{
-    Arity, Kind, Mass, Money, Tag, Typed as _, units::Temperature, verb::FieldSpec,
-};
+use burrline_domain::verb::FieldSpec;
+use burrline_terms::{Arity, Kind, Mass, Money, Tag, Typed as _, units::Temperature};
 
 use super::Reader;
 use crate::{
@@ -18,7 +17,12 @@ use crate::{
 };
 
 /// Small words before a temperature.
-const LEADS: &[&str] = &["at", "to", "is", "now", "=", "temp", "temperature", "reads", "read"];
+const LEADS: &[&str] =
+    &["at", "@", "to", "up", "is", "now", "=", "temp", "temperature", "reads", "read"];
+
+/// Small words before a value that has its unit.
+const SMALL: &[&str] =
+    &["is", "was", "of", "with", "at", "for", "=", ":", "weighs", "weighed", "measures", "comes"];
 
 /// Between these, in degrees Fahrenheit, a bare figure is the temperature of a water: a soak is warm,
 /// and water boils at 212 (common practice, no source).
@@ -45,10 +49,27 @@ impl Reader<'_> {
         if let Some(used) = self.hours(at, typed)? {
             return Ok(Some(used));
         }
+        if self.is_small_before_a_value(typed) {
+            return Ok(Some(1));
+        }
         if let Some(error) = self.fewer_teeth(at, typed) {
             return Err(error);
         }
         self.unit_price(at, typed)
+    }
+
+    /// `is` of `weigh 0417 is 3 lb`, `of` of `spread of 17 in`.
+    fn is_small_before_a_value(&self, typed: &[&str]) -> bool {
+        let [word, rest @ ..] = typed else { return false };
+        let kinds = [Kind::Mass, Kind::Length, Kind::Span, Kind::Strength];
+        let mark = self.lexicon.decimal_mark;
+        let value = |f: &FieldSpec| {
+            kinds.contains(&f.kind()) && amount::amount(f.kind(), rest, mark) != Amount::No
+        };
+        SMALL.contains(&word.to_lowercase().as_str())
+            && self.field(|f| f.kind() == Kind::Stuff).is_none()
+            && (!self.wants_skull() || !self.sorted.skulls.is_empty())
+            && self.open_field(value).is_some()
     }
 
     /// `ph7`, `pH: 7`, `ph is 7.2`.
@@ -113,10 +134,12 @@ impl Reader<'_> {
             let used = used.saturating_add(leads);
             return Err(self.readings(at, used, field, about, readings));
         }
-        let figures = rest.get(roughly..).unwrap_or_default();
+        let glued = rest.first().is_some_and(|word| word.len() > 1 && word.starts_with('~'));
+        let figures = rest.get(if glued { 0 } else { roughly }..).unwrap_or_default();
+        let used = leads.saturating_add(if glued { 0 } else { roughly });
         let Some((number, words)) = degrees(figures) else { return Ok(None) };
         let marked = words > 1 || figures.first().is_some_and(|word| word.ends_with('\u{b0}'));
-        let used = leads.saturating_add(roughly).saturating_add(words);
+        let used = used.saturating_add(words);
         let below = number.starts_with('-');
         if leads == 0 && roughly == 0 && !marked && !below {
             return Ok(None);
@@ -292,8 +315,10 @@ impl Reader<'_> {
         if let Some(minutes) = clock(word).filter(|_| word.contains(':')) {
             let label = shown_minutes(minutes);
             let line = self.with_field(at, 1, field, &format!("{minutes}min"));
-            let choices = std::iter::once((label, line)).chain(self.at_the_end(at));
-            return Err(doubt::unclear(format!("hours: is {word} how long it took?"), choices));
+            return Err(doubt::unclear(
+                format!("hours: is {word} how long it took?"),
+                [(label, line)],
+            ));
         }
         if let Some((values, used)) = amount::without_unit(typed, &["h", "min"])
             && let [hours, minutes] = values.as_slice()
@@ -324,11 +349,19 @@ impl Reader<'_> {
             [words @ .., last] if last.eq_ignore_ascii_case("for") => words,
             words => words,
         };
-        if said.is_empty() || said.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()))
-        {
+        if said.is_empty() {
             return Ok(None);
         }
+        let figures = said.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
         let said = said.join(" ");
+        if figures {
+            let words = self.words.get(..at).unwrap_or_default();
+            let further = [(field.name, value.clone()), (text.name, said.clone())];
+            let line = doubt::whole_line(self.spec, &further, &self.options, words);
+            let label = format!("{} \u{201c}{said}\u{201d}", ways::spaced(&value));
+            let about = format!("hours: is {} how long it took?", ways::spaced(&value));
+            return Err(doubt::unclear(about, [(label, line)]));
+        }
         self.put(text.name, &said);
         self.put(field.name, &value);
         Ok(Some(typed.len()))
@@ -369,7 +402,8 @@ impl Reader<'_> {
             return Ok(None);
         };
         let [word, price, rest @ ..] = typed else { return Ok(None) };
-        if !matches!(word.to_lowercase().as_str(), "at" | "@") {
+        let whole = word.eq_ignore_ascii_case("for");
+        if !matches!(word.to_lowercase().as_str(), "at" | "@" | "for") {
             return Ok(None);
         }
         let bare = price.trim_start_matches('$');
@@ -398,6 +432,10 @@ impl Reader<'_> {
             self.put(cost.name, &all);
             self.sorted.told.push(format!("{price} for each {unit}: {all} for all of it"));
             return Ok(Some(per.saturating_add(2)));
+        }
+        if whole {
+            self.put(cost.name, &value);
+            return Ok(Some(2));
         }
         Err(doubt::unclear(
             format!("{}: is {price} for all of it, or for each {unit}?", self.spec.word),
@@ -458,8 +496,12 @@ impl Reader<'_> {
     /// A figure without a unit where a weight or a length is still to come, or ounces behind pounds.
     pub(super) fn without_unit(&self, at: usize, typed: &[&str]) -> Option<Error> {
         let word = typed.first()?;
-        let measured = |f: &FieldSpec| matches!(f.kind(), Kind::Mass | Kind::Length);
-        if let Some(field) = self.open_field(|f| f.arity == Arity::One && measured(f)) {
+        let volume = self.spec.word == "add-place";
+        let measured = |f: &FieldSpec| match f.kind() {
+            Kind::Mass | Kind::Length => f.arity == Arity::One,
+            kind => kind == Kind::Volume && volume,
+        };
+        if let Some(field) = self.open_field(measured) {
             let mark = self.lexicon.decimal_mark;
             let units = doubt::usual_units(field.kind(), self.lexicon.fahrenheit);
             let unit = units.first()?;
@@ -528,7 +570,7 @@ fn degrees(words: &[&str]) -> Option<(String, usize)> {
         "-" | "\u{2212}" | "minus" => ("-", *words.get(1)?, 1),
         word => ("", word, 0_usize),
     };
-    let bare = word.trim_end_matches('\u{b0}');
+    let bare = word.trim_start_matches('~').trim_end_matches('\u{b0}');
     let digits = bare.strip_prefix(['-', '\u{2212}']).unwrap_or(bare);
     let sign = if digits.len() < bare.len() { "-" } else { minus };
     let plain = digits.starts_with(|c: char| c.is_ascii_digit())
@@ -538,7 +580,13 @@ fn degrees(words: &[&str]) -> Option<(String, usize)> {
     let unit = unit.is_some_and(|unit| {
         matches!(unit.trim_end_matches('.'), "\u{b0}" | "deg" | "degs" | "degree" | "degrees")
     });
-    plain.then(|| (format!("{sign}{digits}"), used.saturating_add(usize::from(unit))))
+    let used = used.saturating_add(usize::from(unit));
+    // `5 below`, `5 below zero`.
+    let below = words.get(used).is_some_and(|word| *word == "below");
+    let zero = words.get(used.saturating_add(1)).is_some_and(|word| matches!(*word, "zero" | "0"));
+    let (sign, more) =
+        if below { ("-", 1_usize.saturating_add(usize::from(zero))) } else { (sign, 0) };
+    plain.then(|| (format!("{sign}{digits}"), used.saturating_add(more)))
 }
 
 /// The minutes of `2:30`, or of `9` as an hour of the clock.

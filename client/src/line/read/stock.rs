@@ -1,6 +1,6 @@
 //! What is booked into stock or counted there, said in other ways than `soda 50 lb`.
 
-use burrline_domain::Kind;
+use burrline_terms::Kind;
 
 use super::Reader;
 use crate::{
