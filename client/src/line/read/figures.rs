@@ -497,9 +497,9 @@ impl Reader<'_> {
     pub(super) fn without_unit(&self, at: usize, typed: &[&str]) -> Option<Error> {
         let word = typed.first()?;
         let volume = self.spec.word == "add-place";
-        let measured = |f: &FieldSpec| match f.kind() {
-            Kind::Mass | Kind::Length => f.arity == Arity::One,
-            kind => kind == Kind::Volume && volume,
+        let measured = |f: &FieldSpec| {
+            let wanted = matches!(f.kind(), Kind::Mass | Kind::Length) && f.arity == Arity::One;
+            wanted || (volume && f.kind() == Kind::Volume)
         };
         if let Some(field) = self.open_field(measured) {
             let mark = self.lexicon.decimal_mark;
