@@ -18,7 +18,7 @@ use crate::Error;
 impl Reader<'_> {
     /// A word that no field of the verb takes: where it might belong.
     pub(super) fn no_place_for(&self, at: usize) -> Error {
-        let word = self.words.get(at).map_or("", String::as_str);
+        let word = self.words.get(at).map_or("", |word| word.trim_end_matches([',', ';']));
         if let Some(bare) = self.bare_volume(at, word) {
             return bare;
         }
@@ -157,8 +157,17 @@ impl Reader<'_> {
             if number && closed::list(self.spec, field).is_some() {
                 continue;
             }
-            let label = format!("{} {word}", field.typed_name());
-            choices.push((label, self.with_field(at, 1, field, word)));
+            if super::text::is_negative(word) || super::text::is_turning(word) {
+                continue;
+            }
+            // `dark walnut`: a usual word with one before it.
+            let next = rest.get(1).map(|next| next.trim_end_matches(','));
+            let list = closed::list(self.spec, field).unwrap_or_default();
+            let longer = next.filter(|next| list.contains(&next.to_lowercase().as_str()));
+            let value = longer.map_or_else(|| word.to_owned(), |next| format!("{word} {next}"));
+            let used = if longer.is_some() { 2 } else { 1 };
+            let label = format!("{} {value}", field.typed_name());
+            choices.push((label, self.with_field(at, used, field, &value)));
         }
         let text = rest.join(" ");
         // What the line must say may stand among the rest.
