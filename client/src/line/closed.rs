@@ -114,8 +114,20 @@ const USUAL: &[(&str, &str, &[&str])] = &[
             "stand",
         ],
     ),
+    ("add-customer", "class", CLASSES),
+    ("amend-customer", "class", CLASSES),
     ("ship", "carrier", &["post", "courier", "freight", "carrier", "bus"]),
 ];
+
+/// Whether a word is one of the usual words of an animal or a customer's class.
+pub fn is_usual(word: &str) -> bool {
+    let of_heads = USUAL.iter().filter(|(_, field, _)| matches!(*field, "age" | "class"));
+    of_heads.flat_map(|(_, _, words)| *words).any(|usual| *usual == word)
+}
+
+/// Classes of customers that prices are usually made for (common practice, no source).
+const CLASSES: &[&str] =
+    &["outfitter", "guide", "dealer", "regular", "museum", "school", "wholesale", "trade", "staff"];
 
 /// What money is paid by; by the other means somebody is reached.
 const PAID_BY: &[&str] = &["cash", "card", "check", "transfer"];
@@ -140,6 +152,38 @@ const MEANT: &[(&str, &str)] = &[
     ("slip", "slipping"),
     ("no-reply", "no-answer"),
     ("voicemail", "message"),
+    ("voice-mail", "message"),
+    ("vm", "message"),
+    ("left-vm", "message"),
+    ("left-voicemail", "message"),
+    ("left-message", "message"),
+    ("left-a-message", "message"),
+    ("credit-card", "card"),
+    ("debit-card", "card"),
+    ("credit", "card"),
+    ("debit", "card"),
+    ("bank-transfer", "transfer"),
+    ("wire", "transfer"),
+    ("wire-transfer", "transfer"),
+    ("e-transfer", "transfer"),
+    ("negative", "not-detected"),
+    ("neg", "not-detected"),
+    ("positive", "detected"),
+    ("pos", "detected"),
+    ("not-done", "not-tested"),
+    ("untested", "not-tested"),
+    ("waiting", "pending"),
+    ("aluminum", "aluminium"),
+    ("stainless-steel", "stainless"),
+    ("cast-iron", "iron"),
+    ("mail", "post"),
+    ("mailed", "post"),
+    ("no-antlers", "none"),
+    ("no-horns", "none"),
+    ("no-headgear", "none"),
+    ("both-sexes", "both"),
+    ("males-only", "males"),
+    ("males-alone", "males"),
     ("called", "phone"),
     ("rang", "phone"),
     ("texted", "text"),

@@ -428,6 +428,9 @@ impl Reader<'_> {
 
     /// A word beside the usual ones of a required name.
     pub(super) fn unusual(&self, at: usize, word: &str, field: &'static FieldSpec) -> Error {
+        if super::text::is_negative(word) {
+            return self.negative(field, word);
+        }
         let list = closed::list(self.spec, field).unwrap_or_default();
         let mut choices: Vec<(String, Vec<String>)> = near::near(word, list.iter().copied())
             .into_iter()

@@ -10,7 +10,7 @@
 //! * [`example`]: lines that show how
 //! * [`near`]: what may have been meant by a wrong word
 //! * [`when`]: said times
-//! * [`details`]: what is sealed
+//! * [`details`]: what is sealed, and `familiar`: words that are no part of a name
 
 mod amount;
 pub mod closed;
@@ -19,6 +19,7 @@ mod days;
 pub mod details;
 mod doubt;
 pub mod example;
+mod familiar;
 mod fit;
 mod leftover;
 pub mod lexicon;

@@ -6,6 +6,8 @@
 
 mod animals;
 mod bare;
+mod new_names;
+mod people;
 mod skulls;
 mod waters;
 mod whole;
@@ -99,6 +101,7 @@ pub fn read(
         at = at.saturating_add(used.max(1));
     }
     reader.sorted.drop_repeats();
+    reader.kind_of_name();
     reader.whole()?;
     Ok(reader.sorted)
 }
@@ -129,6 +132,11 @@ impl Reader<'_> {
         let Some(&word) = typed.first() else { return Ok(1) };
         let after_tag = std::mem::take(&mut self.after_tag);
         let open_value = self.open_value.take();
+        if word.contains(char::is_whitespace)
+            && let Some(used) = self.person(at)?
+        {
+            return Ok(used);
+        }
         if let Some(used) = self.separated_text(at, &typed) {
             return Ok(used);
         }
@@ -139,6 +147,10 @@ impl Reader<'_> {
             return Ok(used);
         }
         if let Some(used) = self.named(at, &typed)? {
+            self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
+            return Ok(used);
+        }
+        if let Some(used) = self.person(at)? {
             self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
             return Ok(used);
         }
@@ -213,7 +225,7 @@ impl Reader<'_> {
         if self.is_a_name_wanted() && !own {
             return Ok(None);
         }
-        if let Some(used) = self.detail(typed) {
+        if let Some(used) = self.detail(at)? {
             return Ok(Some(used));
         }
         for length in [2, 1] {
@@ -248,7 +260,7 @@ impl Reader<'_> {
         if field.kind() == Kind::Text {
             return Ok(Some(self.take_text(field, at.saturating_add(length))));
         }
-        if field.kind() == Kind::Open && text::is_negative(first) {
+        if matches!(field.kind(), Kind::Open | Kind::Hand) && text::is_negative(first) {
             return Err(self.negative(field, first));
         }
         if field.kind() == Kind::Species {
@@ -277,7 +289,8 @@ impl Reader<'_> {
     fn value_then_name(&mut self, typed: &[&str]) -> Option<usize> {
         let name = typed.get(1).map(|name| name.to_lowercase())?;
         let field = self.open_field(|f| f.name == name)?;
-        let takes = matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
+        let usual = field.name == "class" && closed::list(self.spec, field).is_some();
+        let takes = usual || matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
         let one: Vec<&str> = typed.iter().copied().take(1).collect();
         let first_is_tag = self.wants_skull() && self.sorted.skulls.is_empty();
         if !takes || first_is_tag {
@@ -285,22 +298,12 @@ impl Reader<'_> {
         }
         // `nose broken jaw whole`: the word before a name may be the value of the name before it.
         match fit::fit_named(self.spec, field, &one, self.lexicon) {
-            Fit::Is { value, .. } => {
+            Fit::Is { value, .. } if !usual || closed::is_usual(&value) => {
                 self.put(field.name, &value);
                 Some(2)
             }
-            Fit::No | Fit::Unclear { .. } => None,
+            Fit::Is { .. } | Fit::No | Fit::Unclear { .. } => None,
         }
-    }
-
-    /// `phone 555-0142`, `name Ada Fenn`: details that are sealed.
-    fn detail(&mut self, typed: &[&str]) -> Option<usize> {
-        if !super::details::taken_by(self.spec) {
-            return None;
-        }
-        let (used, name, value) = super::details::named(typed)?;
-        let free = self.sorted.details.set(name, &value);
-        free.then_some(used)
     }
 
     /// A value of a field by its shape or its list; says how many words it took, none if it is none.
@@ -363,8 +366,7 @@ impl Reader<'_> {
         // Words with blanks were in quotes; a list's own word may be in quotes as well.
         let quoted = word.contains(char::is_whitespace);
         if quoted && self.lexicon.species.find(&[word.as_str()]).used == 0 {
-            let word = word.clone();
-            self.put(field.name, &word);
+            self.put(field.name, without_comma(word));
             return Some(1);
         }
         None
@@ -395,7 +397,11 @@ impl Reader<'_> {
             )
         };
         let last = words.len().saturating_sub(1);
-        let ends = words.iter().take(last).skip(1).position(|word| named(word).is_some());
+        let typed: Vec<&str> = words.iter().map(String::as_str).collect();
+        let ends = (1..last.max(1)).position(|n| {
+            let rest = typed.get(n..).unwrap_or_default();
+            rest.first().is_some_and(|word| named(word).is_some()) || self.is_detail(rest)
+        });
         ends.map_or(words.len(), |before| before.saturating_add(1))
     }
 
