@@ -192,6 +192,45 @@ const MEANT: &[(&str, &str)] = &[
     ("emailed", "email"),
 ];
 
+/// What a field is called beside its own name, by verb.
+const FIELDS: &[(&str, &str, &str)] = &[
+    ("papers", "killed", "killed_on"),
+    ("papers", "kill_date", "killed_on"),
+    ("papers", "harvested", "killed_on"),
+    ("papers", "tag", "kill_tag"),
+    ("papers", "confirmation", "kill_tag"),
+    ("papers", "seal", "agency_seal"),
+    ("papers", "permit", "salvage_permit"),
+    ("papers", "salvage", "salvage_permit"),
+    ("papers", "cwd", "test"),
+    ("papers", "cwd_test", "test"),
+    ("papers", "disease_test", "test"),
+    ("papers", "disease", "test"),
+    ("papers", "paper", "lies"),
+    ("ship", "tracking", "parcel"),
+    ("ship", "tracking_number", "parcel"),
+    ("ship", "number", "parcel"),
+    ("condition", "nasal", "nose"),
+    ("condition", "nasals", "nose"),
+    ("condition", "nasal_bone", "nose"),
+    ("condition", "nasal_bones", "nose"),
+    ("condition", "nose_bone", "nose"),
+    ("condition", "nose_bones", "nose"),
+    ("condition", "lower_jaw", "jaw"),
+    ("condition", "jawbone", "jaw"),
+    ("condition", "mandible", "jaw"),
+    ("quote", "price", "total"),
+    ("swap-tag", "witnessed_by", "witness"),
+];
+
+/// The field that a verb calls so, by its name or another word for it.
+pub fn field_called(verb: &str, name: &str) -> Option<&'static str> {
+    FIELDS.iter().find(|(of, called, _)| *of == verb && *called == name).map(|(.., field)| *field)
+}
+
+/// What is said of a part at which nothing is broken.
+pub const SOUND: &[&str] = &["ok", "okay", "fine", "good", "intact", "sound"];
+
 /// The words that a field takes, if it takes those of a list.
 pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Option<Vec<&'static str>> {
     if let Kind::Listed(list) = field.kind() {
@@ -259,6 +298,11 @@ mod tests {
             let spec = spec(verb).unwrap();
             let field = spec.fields.iter().find(|f| f.name == *field).unwrap();
             assert!(is_open(field) && !words.is_empty(), "{verb} {}", field.name);
+        }
+        for (verb, called, field) in FIELDS {
+            let fields = spec(verb).unwrap().fields;
+            assert!(fields.iter().any(|f| f.name == *field), "{verb} {field}");
+            assert!(fields.iter().all(|f| f.name != *called), "{verb} {called}");
         }
         for (other, verb) in SYNONYMS.iter().chain(PAST) {
             assert!(spec(verb).is_some() && spec(other).is_none(), "{other}");

@@ -167,13 +167,15 @@ pub(crate) fn named(
             let run = end.unwrap_or(value.len());
             (run, written(value.get(..run)?))
         }
-        "phone" => match contact(value) {
-            Some((used, "phone", number)) => (used, number),
-            Some(_) | None => {
-                let word = bare(value.first()?);
-                (usize::from(word.bytes().filter(u8::is_ascii_digit).count() >= 3), word.to_owned())
-            }
-        },
+        "phone" => {
+            let shaped = contact(value).filter(|(_, name, _)| *name == "phone");
+            let word = bare(value.first()?);
+            let digits = word.bytes().filter(u8::is_ascii_digit).count() >= 3;
+            shaped.map_or_else(
+                || (usize::from(digits), word.to_owned()),
+                |(used, _, number)| (used, number),
+            )
+        }
         "email" => {
             let word = bare(value.first()?);
             (usize::from(word.contains('@')), word.to_owned())

@@ -3,7 +3,8 @@
 //! * [`split()`]: a typed line into words
 //! * [`lexicon`]: what the shop knows, to hold words against
 //! * [`several`]: several lines in one, and lines that begin with a tag
-//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `makeup`, `text`: values
+//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `hours`, `makeup`,
+//!   `text`: values
 //! * [`closed`]: lists of words
 //! * [`unclear`]: what is asked, and `doubt`: when
 //! * [`command`]: the options of each verb, from the table
@@ -21,6 +22,7 @@ mod doubt;
 pub mod example;
 mod familiar;
 mod fit;
+mod hours;
 mod leftover;
 pub mod lexicon;
 mod makeup;
@@ -294,6 +296,14 @@ fn with_words(error: Error, kept: &[String]) -> Error {
 
 /// `by tom` or `hand tom` at the end of a line without a text: who did it.
 fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Option<String> {
+    // `hours tom 4 hours`: who worked stands before how long.
+    if let [first, _, ..] = words.as_slice()
+        && spec.word == "hours"
+        && let Some(hand) = lexicon.hand(first).map(str::to_owned)
+    {
+        words.remove(0);
+        return Some(hand);
+    }
     let [.., by, name] = words.as_slice() else { return None };
     let own = |field: &FieldSpec| matches!(field.kind(), Kind::Text | Kind::Hand);
     if !matches!(by.to_lowercase().as_str(), "by" | "hand") || spec.fields.iter().any(own) {

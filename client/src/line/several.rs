@@ -2,7 +2,8 @@
 //! which skulls a line about a place is about.
 
 use burrline_domain::{
-    Kind, Skull, Tag, Typed as _, VerbSpec, verb,
+    Arity, Kind, Skull, Tag, Typed as _, VerbSpec,
+    verb::{self, FieldSpec},
     words::{PartState, Piece, Tissue, Whose},
 };
 
@@ -95,7 +96,11 @@ fn segments(line: &[String]) -> Result<Vec<Vec<String>>, Error> {
     let reports = is_skull(first.trim_end_matches(','));
     let verb = verb::spec(closed::synonym(first).unwrap_or(first));
     let parts = parted(line);
-    if !reports && (parts.len() < 2 || !verb.is_some_and(takes_parts)) {
+    // `pay 0417, 50 cash`: the first part lacks what the verb wants, so the figure behind it is no tag.
+    let money = |field: &FieldSpec| field.kind() == Kind::Money && field.arity == Arity::One;
+    let lacks = verb.is_some_and(|spec| spec.fields.iter().any(money))
+        && parts.first().is_some_and(|part| part.len() <= 2);
+    if !reports && (parts.len() < 2 || lacks || !verb.is_some_and(takes_parts)) {
         return Ok(vec![line.to_vec()]);
     }
     if reports {

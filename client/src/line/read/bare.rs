@@ -114,11 +114,17 @@ impl Reader<'_> {
         if let Some(used) = self.look_words(typed) {
             return Ok(used);
         }
+        if let Some(used) = self.lies_words(at) {
+            return Ok(used);
+        }
         if let Some(unsaid) = self.value_unsaid(typed) {
             return Err(unsaid);
         }
         if self.wants_skull() && self.sorted.skulls.is_empty() && self.sorted.scope.is_none() {
             return Err(self.no_place_for(at));
+        }
+        if let Some(used) = self.measured_last(at, typed)? {
+            return Ok(used);
         }
         if let Some(field) = self.free_text()
             && let Some(used) = self.bare_text(field, at, typed)?
@@ -126,6 +132,36 @@ impl Reader<'_> {
             return Ok(used);
         }
         Err(self.no_place_for(at))
+    }
+
+    /// `charge 0417 rush 25`, `hours fleshing 2h`: what it was for stands before the value that the verb
+    /// must have.
+    fn measured_last(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
+        let wanted =
+            |f: &FieldSpec| f.arity == Arity::One && matches!(f.kind(), Kind::Money | Kind::Span);
+        let (Some(value), Some(text)) = (self.open_field(wanted), self.free_text()) else {
+            return Ok(None);
+        };
+        // The fewest words before a value that goes to the end.
+        let found = (1..typed.len()).find_map(|n| {
+            let rest = typed.get(n..)?;
+            match fit::fit(self.spec, value, rest, self.lexicon) {
+                Fit::Is { value, used } if used == rest.len() => Some((n, value)),
+                Fit::Is { .. } | Fit::No | Fit::Unclear { .. } => None,
+            }
+        });
+        let Some((n, amount)) = found else { return Ok(None) };
+        let Some(before) = typed.get(..n) else { return Ok(None) };
+        let figure = before.iter().any(|word| word.contains(|c: char| c.is_ascii_digit()));
+        if figure || before.iter().any(|word| text::is_turning(word)) {
+            return Ok(None);
+        }
+        self.put(value.name, &amount);
+        let Some(used) = self.bare_text(text, at, before)? else {
+            self.sorted.given.remove(value.name);
+            return Ok(None);
+        };
+        Ok((used == n).then_some(typed.len()))
     }
 
     /// `swap-tag 0417 0512 witness`: the name of a field ends the line, and its value is not said.

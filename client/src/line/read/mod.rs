@@ -6,6 +6,7 @@
 
 mod animals;
 mod bare;
+mod counties;
 mod new_names;
 mod people;
 mod skulls;
@@ -231,7 +232,9 @@ impl Reader<'_> {
         for length in [2, 1] {
             let Some(run) = typed.get(..length) else { continue };
             let name = run.join("_").to_lowercase().replace('-', "_");
-            let Some(field) = self.open_field(|f| f.name == name) else { continue };
+            let called = closed::field_called(self.spec.word, &name);
+            let field = self.open_field(|f| f.name == name || Some(f.name) == called);
+            let Some(field) = field else { continue };
             // `swap tag 0417 0512`: the tag that comes off goes first.
             if field.kind() == Kind::Tag && self.wants_skull() && self.sorted.skulls.is_empty() {
                 continue;
@@ -245,7 +248,7 @@ impl Reader<'_> {
                 return Ok(Some(length.saturating_add(used)));
             }
         }
-        Ok(self.value_then_name(typed))
+        Ok(self.value_then_name(typed).or_else(|| self.named_county(at)))
     }
 
     /// The value behind a field's name.
@@ -270,6 +273,9 @@ impl Reader<'_> {
             self.put(field.name, first);
             return Ok(Some(1));
         }
+        if let Some(used) = self.long_place(field, at, length) {
+            return Ok(Some(used));
+        }
         match fit::fit_named(self.spec, field, value, self.lexicon) {
             Fit::Is { value, used } => {
                 self.put(field.name, &value);
@@ -289,6 +295,14 @@ impl Reader<'_> {
     fn value_then_name(&mut self, typed: &[&str]) -> Option<usize> {
         let name = typed.get(1).map(|name| name.to_lowercase())?;
         let field = self.open_field(|f| f.name == name)?;
+        // `150 total`.
+        if field.kind() == Kind::Money
+            && let Fit::Is { value, used: 1 } = fit::fit(self.spec, field, typed, self.lexicon)
+            && (!self.wants_skull() || !self.sorted.skulls.is_empty())
+        {
+            self.put(field.name, &value);
+            return Some(2);
+        }
         let usual = field.name == "class" && closed::list(self.spec, field).is_some();
         let takes = usual || matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
         let one: Vec<&str> = typed.iter().copied().take(1).collect();
@@ -476,8 +490,10 @@ fn without_comma(word: &str) -> &str {
 }
 
 /// Small words that say nothing where a place, a value of a list or a tag follows.
-const FILLERS: &[&str] =
-    &["by", "in", "into", "to", "from", "with", "on", "via", "and", "&", "the", "is", "at"];
+const FILLERS: &[&str] = &[
+    "by", "in", "into", "to", "from", "with", "on", "via", "and", "&", "the", "is", "at", "for",
+    "of",
+];
 
 /// `brain out`: a word that a switch may have behind it.
 fn is_done_word(word: Option<&&str>) -> bool {
@@ -496,10 +512,15 @@ impl Reader<'_> {
         let known = self.lexicon.place(next).or_else(|| self.lexicon.place(&two?));
         let place = known.is_some()
             && (self.open_place() || (self.spec.on == On::Skull && self.sorted.scope.is_none()));
-        let tag = matches!(*word, "and" | "&")
-            && !self.sorted.skulls.is_empty()
-            && !self.tags_end
-            && Tag::looks_like(next);
+        let small = word.to_lowercase();
+        let and = matches!(*word, "and" | "&") && !self.sorted.skulls.is_empty() && !self.tags_end;
+        // `pay $50 on 0417`, `swap-tag 0417 to 0513`.
+        let to = matches!(small.as_str(), "on" | "to" | "for" | "of" | "with" | "by")
+            && match self.sorted.skulls.is_empty() {
+                true => self.wants_skull(),
+                false => self.open_field(|f| f.kind() == Kind::Tag).is_some(),
+            };
+        let tag = (and || to) && Tag::looks_like(next);
         let listed = self.spec.fields.iter().any(|field| {
             self.is_open(field)
                 && closed::list(self.spec, field).is_some()

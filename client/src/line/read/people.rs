@@ -223,17 +223,14 @@ impl Reader<'_> {
             }
         });
         let rest = (!before.is_empty()).then(|| {
-            let mut line = match &listed {
-                Some((field, value)) => {
-                    let mut line = self.replaced(at, lead.saturating_add(name.len()), &[]);
-                    line.extend([format!("--{}", field.typed_name()), value.clone()]);
-                    line
-                }
-                None => {
-                    let text = written(name.get(n..).unwrap_or_default());
-                    let field = self.free_text()?;
-                    self.with_field(at, lead.saturating_add(name.len()), field, &text)
-                }
+            let used = lead.saturating_add(name.len());
+            let mut line = if let Some((field, value)) = &listed {
+                let mut line = self.replaced(at, used, &[]);
+                line.extend([format!("--{}", field.typed_name()), value.clone()]);
+                line
+            } else {
+                let text = written(name.get(n..).unwrap_or_default());
+                self.with_field(at, used, self.free_text()?, &text)
             };
             line.extend(["--name".to_owned(), before.clone()]);
             let what = listed.map_or("", |(field, _)| field.name);
