@@ -1,6 +1,6 @@
 //! Why something was not said, and with which status the program ends.
 
-use burrline_domain::BadWord;
+use burrline_terms::BadWord;
 use thiserror::Error;
 
 use crate::line::Unclear;

@@ -170,7 +170,7 @@ mod tests {
     fn slip() -> Slip {
         Slip {
             shop: "Alder <Creek>".to_owned(),
-            ticket: Some(burrline_domain::EntryName::new(2, 6)),
+            ticket: Some(burrline_terms::EntryName::new(2, 6)),
             jobs: vec![SlipJob {
                 heading: "job 2-7-8  tag 0412  mule deer".to_owned(),
                 lines: vec![

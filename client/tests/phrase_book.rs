@@ -7,7 +7,9 @@ use burrline_client::{
         lexicon::{DecimalMark, PlaceHere},
     },
 };
-use burrline_domain::{Day, Typed as _, Verb};
+use burrline_domain::Verb;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 
 const BOOK: &str = include_str!("phrase_book.txt");
 
@@ -56,7 +58,9 @@ fn outcome(typed: &str) -> (char, String) {
             let lines: Vec<String> = said.verbs.iter().map(unsealed).collect();
             let sealed = said.details.shown();
             let sealed = if sealed.is_empty() { sealed } else { format!("{SEALED}{sealed}") };
-            ('=', format!("{}{sealed}", lines.join(" ; ")))
+            let at = said.common.at.map(|at| format!("at {at}: ")).unwrap_or_default();
+            let hand = said.common.hand.map(|hand| format!(" by {hand}")).unwrap_or_default();
+            ('=', format!("{at}{}{hand}{sealed}", lines.join(" ; ")))
         }
         Err(Error::Unclear(unclear)) if unclear.choices.is_empty() => ('!', unclear.about),
         Err(Error::Unclear(unclear)) => {

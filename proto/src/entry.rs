@@ -3,9 +3,8 @@
 //! An entry is encoded once, at its bench, and from then on its bytes are kept as they are: the
 //! signature is over them, and protobuf promises no second encoding that is the same.
 
-use burrline_domain::{
-    BenchClock, Entry, Happened, Moment, Outcome, Record, Refusal, Remark, Ruling, SaidTime, Verb,
-};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, Refusal, Remark, Ruling, Verb};
+use burrline_terms::{Happened, Moment, SaidTime};
 use prost::Message as _;
 
 use crate::{

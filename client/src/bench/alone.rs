@@ -2,9 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use burrline_domain::{
-    Class, EntryName, Happened, Moment, Outcome, Record, SaidTime, Skull, State, Verb,
-};
+use burrline_domain::{Class, Outcome, Record, State, Verb};
 use burrline_evidence::seal::SealKey;
 use burrline_present::{
     Opens, ask, condition,
@@ -14,6 +12,7 @@ use burrline_present::{
     wall::{self, Wall},
 };
 use burrline_proto::{Wire as _, decode_record, v1};
+use burrline_terms::{EntryName, Happened, Moment, SaidTime, Skull};
 
 use super::{
     Bench,

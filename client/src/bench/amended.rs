@@ -1,8 +1,8 @@
 //! A correction changes what it names, and no more: what it leaves unsaid stays as it was.
 
-use burrline_domain::{
-    Arity, Class, EntryName, Moment, Skull, State, Typed as _, Verb, VerbSpec, verb, words::Piece,
-};
+use burrline_domain::{Class, State, Verb, VerbSpec, verb};
+use burrline_terms::Typed as _;
+use burrline_terms::{Arity, EntryName, Moment, Skull, words::Piece};
 
 use super::{
     Bench,

@@ -2,8 +2,8 @@
 
 use std::{error::Error as _, time::Duration};
 
-use burrline_domain::Digest;
 use burrline_proto::v1::{self, put_photo_request::What, shop_client::ShopClient};
+use burrline_terms::Digest;
 use tokio_stream::{Stream, StreamExt as _};
 use tonic::{
     Code, Status,

@@ -1,8 +1,9 @@
 //! The readings of the desk, from the shop or by the bench's own copy.
 
-use burrline_domain::{Day, Typed as _};
 use burrline_present::desk::{self, Days};
 use burrline_proto::v1;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 
 use super::{
     Bench,

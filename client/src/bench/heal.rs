@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::EntryName;
 use burrline_proto::{decode_record, v1};
+use burrline_terms::EntryName;
 use tokio_stream::StreamExt as _;
 
 use super::{Bench, copy::Item};

@@ -114,7 +114,7 @@ async fn a_said_time_is_read_by_the_shops_clock_and_said_where_that_differs() {
     let mut copy = away.bench.copy.append(true).unwrap().unwrap();
     copy.mark(super::copy::Mark {
         records: 0,
-        shop_now: burrline_domain::Moment(NOON),
+        shop_now: burrline_terms::Moment(NOON),
         clock: heard,
     })
     .unwrap();

@@ -4,8 +4,11 @@
 //! off, as where it holds a customer's telephone number.
 
 use burrline_domain::{
-    BenchClock, EntryName, Name, Phrase, Typed, Verb,
+    BenchClock, Verb,
     verb::{FieldSpec, LeftOff},
+};
+use burrline_terms::{
+    EntryName, Name, Phrase, Typed,
     words::{Piece, Role},
 };
 

@@ -4,7 +4,7 @@
 //! The shop's word is taken from the record itself, with its proof. It explains only what lies in the
 //! stretch that it names: the log before that must be the one that this bench has copied.
 
-use burrline_domain::{Moment, Outcome, Record, Verb, fold::Loss};
+use burrline_domain::{Outcome, Record, Verb, fold::Loss};
 use burrline_evidence::{
     checkpoint::Checkpoint,
     merkle::{Hash, Tree, leaf_hash},
@@ -13,6 +13,7 @@ use burrline_evidence::{
 };
 use burrline_present::view::{self, Zone};
 use burrline_proto::{decode_record, v1};
+use burrline_terms::Moment;
 
 use super::{Bench, alone::lines, copy::Item, witness::hashes};
 use crate::Error;

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{BenchClock, Entry, EntryName, Phrase, Verb, verb::Void};
+use burrline_domain::{BenchClock, Entry, Verb, verb::Void};
+use burrline_terms::{EntryName, Phrase};
 use prost::Message as _;
 
 use super::{

@@ -4,7 +4,8 @@
 //! `bench.toml` names the life. It is replaced while the old life's outbox is held, and whoever keeps a
 //! line looks at it while holding that outbox: so no line goes into an outbox that nobody sends.
 
-use burrline_domain::{BenchClock, Name, SaidTime};
+use burrline_domain::BenchClock;
+use burrline_terms::{Name, SaidTime};
 
 use super::{Bench, draft::Draft};
 use crate::Error;

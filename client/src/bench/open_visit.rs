@@ -3,8 +3,10 @@
 //! A visit is open from its ticket on until money passes, its slip is printed, a skull leaves or comes
 //! back at this counter, or another visit begins. Whoever stands there then may be somebody else.
 
-use burrline_domain::{EntryName, Moment, Skull, Typed as _, Verb};
+use burrline_domain::Verb;
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Moment, Skull};
 
 use super::{
     Bench,

@@ -6,11 +6,12 @@
 
 use std::{fs, path::PathBuf, time::Duration};
 
-use burrline_domain::{Digest, Moment, Typed as _};
 use burrline_evidence::note;
 use burrline_photo::{Kind, small, strip};
 use burrline_present::photos as named;
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, Moment};
 use sha2::{Digest as _, Sha256};
 
 use super::{Bench, folder::Folder};

@@ -7,9 +7,10 @@
 
 use std::path::Path;
 
-use burrline_domain::{Entry, EntryName, words::Role};
+use burrline_domain::Entry;
 use burrline_evidence::sign::BenchKey;
 use burrline_proto::{Wire as _, decode_entry, decode_record, v1};
+use burrline_terms::{EntryName, words::Role};
 use prost::Message as _;
 
 use super::{

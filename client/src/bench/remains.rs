@@ -3,8 +3,8 @@
 
 use std::path::Path;
 
-use burrline_domain::Name;
 use burrline_proto::v1;
+use burrline_terms::Name;
 
 use super::{
     Bench,

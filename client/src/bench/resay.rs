@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Entry, EntryName, SaidTime, Skull, Verb, with_verbs};
+use burrline_domain::{Entry, Verb, with_verbs};
+use burrline_terms::{EntryName, SaidTime, Skull};
 
 use crate::render;
 
@@ -204,7 +205,9 @@ with_verbs!(define_rename);
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::{BenchClock, Moment, Typed as _, verb::VERBS};
+    use burrline_domain::{BenchClock, verb::VERBS};
+    use burrline_terms::Moment;
+    use burrline_terms::Typed as _;
 
     use super::*;
     use crate::line::parse;

@@ -4,11 +4,11 @@
 //! them; the shop takes what its own signature vouches for, and is then what it was. Until it is
 //! whole it takes nothing new, and this bench goes on as if it were out of reach.
 
-use burrline_domain::Moment;
 use burrline_evidence::{checkpoint::Checkpoint, sign::BenchKey};
 use burrline_host::digest_of;
 use burrline_present::lives;
 use burrline_proto::v1::{self, restore_request::What};
+use burrline_terms::Moment;
 
 use prost::Message as _;
 

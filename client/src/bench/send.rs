@@ -1,8 +1,9 @@
 //! From the bench's disk to the shop: one process sends, from the number that the shop holds.
 
-use burrline_domain::{BenchClock, Entry, EntryName, Name, SaidTime};
+use burrline_domain::{BenchClock, Entry};
 use burrline_evidence::seal::SealKey;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::{EntryName, Name, SaidTime};
 use prost::Message as _;
 use tokio_stream::StreamExt as _;
 

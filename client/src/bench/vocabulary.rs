@@ -4,12 +4,12 @@
 //! is not known there is looked for anew before anybody is asked about it.
 
 use burrline_domain::{
-    Moment,
     species::{Home, SpeciesList},
     verb::AddSpecies,
 };
 use burrline_present::view;
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use prost::Message as _;
 
 use super::{Bench, alone::Then};
@@ -49,7 +49,7 @@ impl Bench {
         Lexicon { today, ..of_words(&words) }
     }
 
-    fn today(&self, clock: &dyn Clock) -> burrline_domain::Day {
+    fn today(&self, clock: &dyn Clock) -> burrline_terms::Day {
         let now: Moment = clock.now().wall;
         when::day(now, &self.zone())
     }

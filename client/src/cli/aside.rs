@@ -7,7 +7,8 @@ use std::{
     sync::Arc,
 };
 
-use burrline_domain::{EntryName, Tag, verb::spec};
+use burrline_domain::verb::spec;
+use burrline_terms::{EntryName, Tag};
 
 use super::terminal::Terminal;
 use crate::{

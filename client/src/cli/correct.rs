@@ -1,7 +1,9 @@
 //! Corrections as easy as the mistake was: strike, amend and assign.
 
-use burrline_domain::{EntryName, Skull, State, Tag, Typed as _, Verb, VerbSpec, verb};
+use burrline_domain::{State, Verb, VerbSpec, verb};
 use burrline_present::view::{self, Unplaced};
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Skull, Tag};
 use clap::{ArgMatches, Command};
 use serde_json::json;
 

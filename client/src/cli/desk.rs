@@ -1,7 +1,8 @@
 //! The desk: `calls`, `takings`, `ends` and `collect`.
 
-use burrline_domain::{Day, Typed as _};
 use burrline_present::desk::Days;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgMatches, Command, builder::PossibleValuesParser};
 
 use super::{read, terminal::Terminal};

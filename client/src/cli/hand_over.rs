@@ -3,7 +3,8 @@
 
 use std::io::{self, IsTerminal as _};
 
-use burrline_domain::{Typed as _, verb::VerbSpec};
+use burrline_domain::verb::VerbSpec;
+use burrline_terms::Typed as _;
 use clap::ArgMatches;
 
 use super::{clear, say, terminal::Terminal};
@@ -43,8 +44,8 @@ async fn asked(
     terminal: &mut Terminal,
 ) -> Result<Option<Utterance>, Error> {
     for skull in utterance.verbs.iter().filter_map(|verb| verb.skull()) {
-        let word = burrline_domain::Skull::show(skull);
-        let skull = burrline_domain::Skull::read(&word)?;
+        let word = burrline_terms::Skull::show(skull);
+        let skull = burrline_terms::Skull::read(&word)?;
         let card = bench.collect(crate::bench::together::on_wire(&skull), &SystemClock).await;
         // That no job is meant is told by the line itself, with what may have been meant.
         let Ok(card) = card else { continue };

@@ -1,6 +1,6 @@
 //! What may have been meant by a job number whose check digit is wrong.
 
-use burrline_domain::{BadWord, EntryName};
+use burrline_terms::{BadWord, EntryName};
 use clap::ArgMatches;
 
 use crate::{Error, bench::alone::Then, clock::SystemClock, render};

@@ -5,7 +5,9 @@ use std::{
     ops::ControlFlow,
 };
 
-use burrline_domain::{Typed as _, Verb, words::WaterLook};
+use burrline_domain::Verb;
+use burrline_terms::Typed as _;
+use burrline_terms::words::WaterLook;
 
 use super::terminal::Terminal;
 use crate::{Error, line::Utterance};

@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use burrline_domain::{Skull, Typed as _};
 use burrline_evidence::note::NoteKey;
+use burrline_terms::Skull;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 

@@ -1,8 +1,9 @@
 //! `compare` and `dates`: a job's papers.
 
-use burrline_domain::{Skull, Typed as _};
 use burrline_present::view;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Skull;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgMatches, Command};
 
 use super::{read, terminal::Terminal};

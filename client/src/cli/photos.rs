@@ -2,9 +2,9 @@
 
 use std::{fs, path::Path};
 
-use burrline_domain::{Digest, EntryName};
 use burrline_photo::Kind;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::{Digest, EntryName};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use maud::html;
 

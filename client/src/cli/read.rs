@@ -1,10 +1,11 @@
 //! Readings: they change nothing.
 
-use burrline_domain::{Name, Skull, Span, Typed as _};
 use burrline_proto::{
     Wire as _,
     v1::{self, follow_response::What},
 };
+use burrline_terms::Typed as _;
+use burrline_terms::{Name, Skull, Span};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use rust_decimal::prelude::ToPrimitive as _;
 use tokio_stream::StreamExt as _;

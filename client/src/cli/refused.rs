@@ -1,7 +1,8 @@
 //! `refused`: what was left off after a question, and what the shop refused.
 
-use burrline_domain::{Day, Typed as _};
 use burrline_proto::v1;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgMatches, Command};
 use jiff::ToSpan as _;
 

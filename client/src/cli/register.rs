@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use burrline_domain::counted_are;
+use burrline_terms::counted_are;
 use clap::{Arg, ArgMatches, Command, builder::PossibleValuesParser};
 
 use super::{desk, read, terminal::Terminal};

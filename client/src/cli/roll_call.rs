@@ -2,8 +2,10 @@
 
 use std::io::{self, IsTerminal as _};
 
-use burrline_domain::{Skull, Typed as _, Verb, VerbSpec, verb};
+use burrline_domain::{Verb, VerbSpec, verb};
 use burrline_proto::v1;
+use burrline_terms::Skull;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{clear, say, terminal::Terminal};

@@ -1,8 +1,9 @@
 //! Readings of past trails: `ready-by`, `rates` and `load`.
 
-use burrline_domain::{Skull, Typed as _};
 use burrline_present::season;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Skull;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgMatches, Command};
 
 use super::terminal::Terminal;

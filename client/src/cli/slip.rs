@@ -2,10 +2,12 @@
 
 use std::path::Path;
 
-use burrline_domain::{Skull, Typed as _, fold::Job};
+use burrline_domain::fold::Job;
 use burrline_evidence::{checkpoint::key_of, note};
 use burrline_present::view;
 use burrline_proto::Wire as _;
+use burrline_terms::Skull;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 

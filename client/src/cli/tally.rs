@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use burrline_domain::words::Role;
 use burrline_present::tally::{self, Asked, By, What};
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::terminal::Terminal;

@@ -340,8 +340,7 @@ fn which(
     line: impl Fn(&str) -> io::Result<Option<String>>,
     out: &mut impl io::Write,
 ) -> io::Result<Chosen> {
-    let letters: Vec<String> =
-        unclear::keys(choices.len()).iter().map(|key| key.to_string()).collect();
+    let letters: Vec<String> = unclear::keys(choices.len()).iter().map(char::to_string).collect();
     writeln!(out, "{question}")?;
     for (letter, choice) in letters.iter().zip(choices) {
         writeln!(out, "  {letter}  {choice}")?;

@@ -4,8 +4,10 @@
 
 use std::ops::ControlFlow;
 
-use burrline_domain::{Digest, EntryName, Money, Skull, Tag, Typed as _, Verb, counted, verb};
+use burrline_domain::{Verb, verb};
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, EntryName, Money, Skull, Tag, counted};
 use clap::ArgMatches;
 
 use super::{hands, slip, terminal::Terminal, visit_begins::said_of_customer, visits};

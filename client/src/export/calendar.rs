@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Moment, State};
+use burrline_domain::State;
 use burrline_present::view;
+use burrline_terms::Moment;
 use chrono::{DateTime, NaiveDate, Utc};
 use icalendar::{Calendar, Component as _, Event, EventLike as _};
 

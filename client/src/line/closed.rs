@@ -1,14 +1,60 @@
 //! The closed lists of words: those of the domain, and the usual words of fields that are open.
 
-use burrline_domain::{Kind, VerbSpec, verb::FieldSpec};
+use burrline_domain::{VerbSpec, verb::FieldSpec};
+use burrline_terms::Kind;
 
 /// Other words for a verb, and the verb.
-pub const SYNONYMS: &[(&str, &str)] =
-    &[("put", "in"), ("move", "in"), ("undo", "strike"), ("swap", "swap-tag")];
+pub const SYNONYMS: &[(&str, &str)] = &[
+    ("put", "in"),
+    ("move", "in"),
+    ("undo", "strike"),
+    ("swap", "swap-tag"),
+    ("pull", "out"),
+    ("pulled", "out"),
+    ("drain", "dump"),
+];
 
-/// What was done is as often said in the past: `0417 washed`.
+/// What was done is as often said in the past, and some verbs are written in other ways.
 const PAST: &[(&str, &str)] = &[
     ("agreed", "agree"),
+    ("brought-back", "bring-back"),
+    ("changed", "change"),
+    ("charged", "charge"),
+    ("clipped", "clip-tag"),
+    ("counted", "count-stock"),
+    ("damaged", "damage"),
+    ("drained", "dump"),
+    ("dumped", "dump"),
+    ("filled", "fill"),
+    ("gave-back", "give-back"),
+    ("given-back", "give-back"),
+    ("giveback", "give-back"),
+    ("handed-over", "hand-over"),
+    ("handover", "hand-over"),
+    ("heated", "heat"),
+    ("looked-at", "look"),
+    ("noted", "note"),
+    ("photo", "photograph"),
+    ("photographed", "photograph"),
+    ("picked-up", "hand-over"),
+    ("pressure-wash", "wash"),
+    ("pressure-washed", "wash"),
+    ("promised", "promise"),
+    ("receive", "receive-stock"),
+    ("received", "receive-stock"),
+    ("released", "release"),
+    ("rollcall", "roll-call"),
+    ("swapped", "swap-tag"),
+    ("taken-in", "take-in"),
+    ("told", "tell"),
+    ("took-in", "take-in"),
+    ("took-out", "out"),
+    ("top-off", "top-up"),
+    ("topped-off", "top-up"),
+    ("topped-up", "top-up"),
+    ("weighs", "weigh"),
+    ("writeoff", "write-off"),
+    ("wrote-off", "write-off"),
     ("bagged", "bag"),
     ("coated", "coat"),
     ("fleshed", "flesh"),
@@ -31,6 +77,20 @@ const PAST: &[(&str, &str)] = &[
     ("whitened", "whiten"),
     ("wrapped", "wrap"),
 ];
+
+/// How somebody was told, where the word says that they were: `called 0417`.
+pub fn reached(word: &str) -> Option<&'static str> {
+    let by = [
+        ("called", "phone"),
+        ("phoned", "phone"),
+        ("rang", "phone"),
+        ("texted", "text"),
+        ("emailed", "email"),
+        ("e-mailed", "email"),
+    ];
+    let word = word.to_lowercase();
+    by.iter().find(|(other, _)| *other == word).map(|(_, means)| *means)
+}
 
 /// The verb that another word for it means.
 pub fn synonym(word: &str) -> Option<&'static str> {
@@ -150,6 +210,8 @@ const MEANT: &[(&str, &str)] = &[
     ("our-doing", "ours"),
     ("soft", "softening"),
     ("slip", "slipping"),
+    ("boiling", "boil"),
+    ("light", "lit"),
     ("no-reply", "no-answer"),
     ("voicemail", "message"),
     ("voice-mail", "message"),
@@ -276,10 +338,8 @@ pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)>
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::{
-        verb::spec,
-        words::{Reached, Whose},
-    };
+    use burrline_domain::verb::spec;
+    use burrline_terms::words::{Reached, Whose};
 
     use super::*;
 

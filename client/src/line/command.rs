@@ -1,9 +1,10 @@
 //! The command of each verb, made from the one table, for the command line and the prompt alike.
 
 use burrline_domain::{
-    Arity, VerbSpec,
+    VerbSpec,
     verb::{FieldSpec, VERBS},
 };
+use burrline_terms::Arity;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{Common, closed, details, details::Details, example, read::Given};

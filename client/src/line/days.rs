@@ -1,6 +1,6 @@
 //! Days as they are spoken: `fri`, `tomorrow`, `dec 18`, `12/18`, `2026-12-18`.
 
-use burrline_domain::Day;
+use burrline_terms::Day;
 use jiff::{ToSpan as _, civil};
 
 use crate::calendar;
@@ -322,7 +322,7 @@ fn in_figures(word: &str, today: civil::Date, by: Calendar) -> Said {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Typed as _;
+    use burrline_terms::Typed as _;
 
     use super::*;
 

@@ -1,8 +1,10 @@
 //! A person's details, sealed before they are said.
 
-use burrline_domain::{Sealed, Typed as _, Verb, VerbSpec, verb, words::Capacity};
+use burrline_domain::{Verb, VerbSpec, verb};
 use burrline_evidence::seal::{SealKey, seal};
 use burrline_present::private::shapes::{Shape, shapes};
+use burrline_terms::Typed as _;
+use burrline_terms::{Sealed, words::Capacity};
 use serde::Serialize;
 
 use crate::Error;

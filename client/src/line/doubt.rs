@@ -1,10 +1,8 @@
 //! What is asked about a line that cannot be taken as it was typed.
 
-use burrline_domain::{
-    Arity, Kind, Money, Tag, Typed as _,
-    verb::{FieldSpec, VerbSpec},
-    words::Sex,
-};
+use burrline_domain::verb::{FieldSpec, VerbSpec};
+use burrline_terms::Typed as _;
+use burrline_terms::{Arity, Kind, Money, Tag, words::Sex};
 
 use super::{
     amount, closed, example, near,
@@ -203,6 +201,31 @@ impl Reader<'_> {
             ),
             choices,
         )
+    }
+
+    /// `wash 417, jaw` or `wash 417 422 jaw`: a piece that may be of each, or beside them.
+    pub(super) fn which_piece(&self, at: usize, word: &str) -> Error {
+        let skulls = &self.sorted.skulls;
+        let piece = word.to_lowercase();
+        let line = |pieces: Vec<String>| {
+            let rest = self.words.get(at.saturating_add(1)..).unwrap_or_default();
+            let other = |word: &&String| {
+                let bare = word.trim_end_matches(',');
+                !skulls.iter().any(|skull| skull == bare)
+            };
+            let before = self.words.get(..at).unwrap_or_default().iter().filter(other).cloned();
+            let words: Vec<String> = before.chain(pieces).chain(rest.iter().cloned()).collect();
+            as_line(whole_line(self.spec, &[], &self.options, &words))
+        };
+        let of = |skull: &String| format!("{skull}/{piece}");
+        let mut choices = vec![
+            line(skulls.iter().map(of).collect()),
+            line(skulls.iter().cloned().chain(skulls.last().map(of)).collect()),
+        ];
+        if let Some((last, before)) = skulls.split_last().filter(|(_, before)| !before.is_empty()) {
+            choices.push(line(before.iter().cloned().chain([of(last)]).collect()));
+        }
+        unclear(format!("{}: {piece} of which, and beside what?", self.spec.word), choices)
     }
 
     /// `O480`: an O for a nought.

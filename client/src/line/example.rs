@@ -1,6 +1,7 @@
 //! Lines that show how a verb is said, made from the one table.
 
-use burrline_domain::{Arity, Class, VerbSpec, verb::FieldSpec};
+use burrline_domain::{Class, VerbSpec, verb::FieldSpec};
+use burrline_terms::Arity;
 
 use super::closed::{self, list};
 

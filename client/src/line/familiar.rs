@@ -1,8 +1,8 @@
 //! Words that already mean something at the counter, so that they are no part of a name by themselves.
 
-use burrline_domain::{
+use burrline_domain::verb::{self, VERBS};
+use burrline_terms::{
     Kind,
-    verb::{self, VERBS},
     words::{Arrival, Means, Reached, TestResult},
 };
 

@@ -1,9 +1,8 @@
 //! Whether the words at the front of a line are a value of a field, and which.
 
-use burrline_domain::{
-    Arity, Day, Digest, EntryName, Kind, Money, PlanStep, PriceLine, Stuff, Tag, Typed as _,
-    VerbSpec, verb::FieldSpec,
-};
+use burrline_domain::{VerbSpec, verb::FieldSpec};
+use burrline_terms::Typed as _;
+use burrline_terms::{Arity, Day, Digest, EntryName, Kind, Money, PlanStep, PriceLine, Stuff, Tag};
 
 use super::{
     amount::{self, Amount},

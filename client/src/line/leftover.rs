@@ -1,9 +1,10 @@
 //! A word that no field of the verb takes: where it might belong.
 
 use burrline_domain::{
-    Arity, Class, Kind, On, Tag,
+    Class, On,
     verb::{FieldSpec, VERBS},
 };
+use burrline_terms::{Arity, Kind, Tag};
 
 use super::{
     amount, closed,
@@ -223,6 +224,7 @@ impl Reader<'_> {
 
     /// `glue 0417/teeth epoxy`: the verb has no remark, so it goes into a note beside it.
     fn with_a_note(&self, at: usize, used: usize, text: &str) -> Option<(String, Vec<String>)> {
+        let text = text.trim_start_matches(['-', ':', ' ']);
         if self.spec.on != On::Skull || self.spec.class != Class::Fact || Tag::looks_like(text) {
             return None;
         }

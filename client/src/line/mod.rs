@@ -5,6 +5,7 @@
 //! * [`several`]: several lines in one, and lines that begin with a tag
 //! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `hours`, `makeup`,
 //!   `text`: values
+//! * `remark`: what a text may be meant for beside itself
 //! * [`closed`]: lists of words
 //! * [`unclear`]: what is asked, and `doubt`: when
 //! * [`command`]: the options of each verb, from the table
@@ -29,6 +30,7 @@ mod makeup;
 pub mod near;
 mod points;
 pub mod read;
+mod remark;
 pub mod several;
 mod split;
 #[cfg(test)]
@@ -39,9 +41,10 @@ pub mod units;
 pub mod when;
 
 use burrline_domain::{
-    EntryName, Kind, Sealed, Typed, Verb, VerbSpec, verb,
+    Class, Verb, VerbSpec, verb,
     verb::{AddCustomer, FieldSpec},
 };
+use burrline_terms::{EntryName, Kind, Sealed, Typed};
 use clap::ArgMatches;
 pub use details::Details;
 pub use lexicon::Lexicon;
@@ -112,8 +115,26 @@ pub fn parse(line: &str, lexicon: &Lexicon) -> Result<Utterance, Error> {
 /// # Errors
 /// As for [`parse`].
 pub fn parse_words(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
-    let words = at_first(words);
+    let words = hand_first(at_first(words), lexicon);
     several::read(&words, lexicon, one)
+}
+
+/// Turns `tom: wash 0417` into `wash 0417 --hand tom`.
+pub fn hand_first(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
+    let [first, rest @ ..] = words.as_slice() else { return words };
+    let hand = lexicon.hand(first.trim_end_matches([':', ',']));
+    let verb = rest.first().is_some_and(|word| {
+        let word = word.to_lowercase();
+        verb::spec(closed::synonym(&word).unwrap_or(&word)).is_some()
+    });
+    match hand.filter(|_| verb) {
+        Some(hand) => {
+            let mut turned = rest.to_vec();
+            turned.extend(["--hand".to_owned(), hand.to_owned()]);
+            turned
+        }
+        None => words,
+    }
 }
 
 /// Reads the words of a line of one verb.
@@ -167,17 +188,22 @@ pub fn at_first(words: &[String]) -> Vec<String> {
     let [at, after @ ..] = words else { return Vec::new() };
     let at = at.to_lowercase();
     // `about 9 wash 0417`, `yesterday wash 0417`: a time that no verb and no tag can be.
-    let after = if TIMES.contains(&at.as_str()) && when::at_front(words).is_ok() {
-        words
-    } else if at == "at" {
-        after
-    } else {
-        return words.to_vec();
-    };
+    let after =
+        if (is_clock(words) || TIMES.contains(&at.as_str())) && when::at_front(words).is_ok() {
+            words
+        } else if at == "at" {
+            after
+        } else {
+            return words.to_vec();
+        };
     // What is no time is told as such where it is read.
     let first = || (1, after.first().cloned().unwrap_or_default());
     let (taken, time) = when::at_front(after).unwrap_or_else(|_| first());
     match after.get(taken..) {
+        // A line that begins with a tag has its options at its end.
+        Some(line @ [first, ..]) if several::is_skull(first.trim_end_matches([',', ':'])) => {
+            [line, &["--at".to_owned(), time]].concat()
+        }
         Some([verb, rest @ ..]) => {
             let mut turned = vec![verb.clone(), "--at".to_owned(), time];
             turned.extend_from_slice(rest);
@@ -185,6 +211,13 @@ pub fn at_first(words: &[String]) -> Vec<String> {
         }
         Some([]) | None => words.to_vec(),
     }
+}
+
+/// `10:40 out 0417`: before a verb it is no job's number.
+pub fn is_clock(words: &[String]) -> bool {
+    let said = |word: &String| verb::spec(closed::synonym(word).unwrap_or(word)).is_some();
+    words.first().is_some_and(|at| at.contains(':') && at.starts_with(|c: char| c.is_ascii_digit()))
+        && words.iter().skip(1).take(2).any(said)
 }
 
 /// The command of lines that begin with a tag.
@@ -198,6 +231,7 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     let small = first.to_lowercase();
     if verb::spec(first).is_none() && closed::synonym(&small).is_none() {
         let two = words.get(1).map(|second| format!("{small}-{}", second.to_lowercase()));
+        let two = two.map(|two| closed::synonym(&two).map_or(two, str::to_owned));
         let two = two.filter(|two| verb::spec(two).is_some() && command::is_typed(two));
         if let Some((two, rest)) = two.zip(words.get(2..)) {
             return std::iter::once(two).chain(rest.iter().cloned()).collect();
@@ -210,11 +244,27 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     if let Some(verb) = closed::synonym(first) {
         return front(verb, words.get(1..).unwrap_or_default());
     }
+    if let Some(means) = closed::reached(first) {
+        let (skull, rest) =
+            words.get(1..).unwrap_or_default().split_at_checked(1).unwrap_or_default();
+        return front("tell", &[skull, &[means.to_owned()], rest].concat());
+    }
+    // `took 417 out of pot-2`.
+    let out = words.iter().position(|word| word.eq_ignore_ascii_case("out"));
+    if matches!(small.as_str(), "took" | "take" | "pull" | "pulled" | "all" | "everything")
+        && let Some(out) = out.filter(|out| *out > 0)
+    {
+        let all = matches!(small.as_str(), "all" | "everything");
+        let rest = words.iter().enumerate().skip(usize::from(!all)).filter(|(at, _)| *at != out);
+        return front("out", &rest.map(|(_, word)| word.clone()).collect::<Vec<_>>());
+    }
     let typed: Vec<&str> = words.iter().map(String::as_str).collect();
-    if makeup::is_addition(&typed) {
+    // `soda pot-2 1 cup`: the place may stand between.
+    let between = typed.get(..1).zip(typed.get(2..)).map(|(first, rest)| [first, rest].concat());
+    if makeup::is_addition(&typed) || between.is_some_and(|typed| makeup::is_addition(&typed)) {
         return front("top-up", words);
     }
-    if words.len() > 1 && several::is_skull(first.trim_end_matches(',')) {
+    if words.len() > 1 && several::is_skull(first.trim_end_matches([',', ':'])) {
         return front(LINES, words);
     }
     front(first, words.get(1..).unwrap_or_default())
@@ -230,7 +280,7 @@ pub fn from_matches(
     lexicon: &Lexicon,
 ) -> Result<Utterance, Error> {
     let (words, given, details) = command::taken(spec, matches);
-    if spec.word == "amend" || !several::is_several(spec, &words) {
+    if spec.word == "amend" || !several::is_several(spec, &words, lexicon) {
         return of_matches(spec, matches, lexicon);
     }
     let line = doubt::whole_line(spec, &[], &given, &words);
@@ -257,6 +307,9 @@ fn of_matches(
         return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
     }
     let mut words = words;
+    if common.at.is_none() {
+        common.at = time_said(spec, &mut words);
+    }
     if common.hand.is_none() {
         common.hand = hand_said(spec, &mut words, lexicon);
     }
@@ -294,7 +347,23 @@ fn with_words(error: Error, kept: &[String]) -> Error {
     Error::Unclear(unclear)
 }
 
-/// `by tom` or `hand tom` at the end of a line without a text: who did it.
+/// `at 10:40` or `this morning` at the end of a line without a text: when it happened.
+fn time_said(spec: &VerbSpec, words: &mut Vec<String>) -> Option<String> {
+    let own = |field: &FieldSpec| matches!(field.kind(), Kind::Text | Kind::Day | Kind::Moment);
+    if spec.class != Class::Fact || spec.fields.iter().any(own) {
+        return None;
+    }
+    let (from, time) = remark::ending_time(words).filter(|(from, _)| *from > 0)?;
+    // `at 180` on a pot is its heat.
+    let figure = time.bytes().all(|byte| byte.is_ascii_digit());
+    if figure && spec.fields.iter().any(|field| field.kind() == Kind::Temperature) {
+        return None;
+    }
+    words.truncate(from);
+    Some(time)
+}
+
+/// `by tom`, or `tom` alone, at the end of a line without a text: who did it.
 fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Option<String> {
     // `hours tom 4 hours`: who worked stands before how long.
     if let [first, _, ..] = words.as_slice()
@@ -304,13 +373,21 @@ fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Opt
         words.remove(0);
         return Some(hand);
     }
-    let [.., by, name] = words.as_slice() else { return None };
-    let own = |field: &FieldSpec| matches!(field.kind(), Kind::Text | Kind::Hand);
-    if !matches!(by.to_lowercase().as_str(), "by" | "hand") || spec.fields.iter().any(own) {
+    let (name, before) = words.split_last().filter(|(_, before)| !before.is_empty())?;
+    let by = before.last().filter(|_| before.len() > 1).map_or("", String::as_str);
+    let is = |kinds: &dyn Fn(&FieldSpec) -> bool| spec.fields.iter().any(kinds);
+    let texts = is(&|field| matches!(field.kind(), Kind::Text | Kind::Hand));
+    // A name that the line still wants may be the hand's.
+    let names = is(&|field| {
+        field.kind() == Kind::Sealed
+            || (field.kind() == Kind::Open && closed::list(spec, field).is_none())
+    });
+    let hand = lexicon.hand(name)?.to_owned();
+    let by = matches!(by.to_lowercase().as_str(), "by" | "hand");
+    if texts || (!by && names) {
         return None;
     }
-    let hand = lexicon.hand(name)?.to_owned();
-    words.truncate(words.len().saturating_sub(2));
+    words.truncate(words.len().saturating_sub(if by { 2 } else { 1 }));
     Some(hand)
 }
 

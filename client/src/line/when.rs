@@ -12,7 +12,7 @@ mod readings;
 #[cfg(test)]
 mod tests;
 
-use burrline_domain::{Day, Moment, SaidTime};
+use burrline_terms::{Day, Moment, SaidTime};
 use jiff::{Timestamp, ZonedDateTime, tz::TimeZone};
 
 use crate::Error;

@@ -134,8 +134,8 @@ fn row(
     photo: &Markup,
     figures: Vec<String>,
 ) -> Markup {
-    use burrline_domain::{Happened, Moment};
     use burrline_proto::Wire as _;
+    use burrline_terms::{Happened, Moment};
     let happened = line.happened.as_ref().and_then(|item| Happened::from_item(item).ok());
     let when = happened.map(|h| zone.time(h.at, None)).unwrap_or_default();
     let doubt = happened.map(|h| zone.doubt(h)).unwrap_or_default();

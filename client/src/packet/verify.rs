@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{EntryName, State, Typed as _};
+use burrline_domain::State;
 use burrline_evidence::{
     checkpoint::{Checkpoint, key_of},
     merkle::leaf_hash,
@@ -12,6 +12,8 @@ use burrline_evidence::{
     tlog_proof::TlogProof,
 };
 use burrline_proto::{OF_RECORDS, decode_record};
+use burrline_terms::EntryName;
+use burrline_terms::Typed as _;
 
 use super::{
     Files, README, gather, leaves, manifest, manifest::Manifest, names, outside::Outside, page,

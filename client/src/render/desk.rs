@@ -1,7 +1,7 @@
 //! The desk: calls, takings, ends and who collects.
 
-use burrline_domain::{Day, counted};
 use burrline_proto::v1;
+use burrline_terms::{Day, counted};
 use serde_json::json;
 
 use super::{Look, Page, Table, lines::skull_json, look::Ink, skull};

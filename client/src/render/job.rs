@@ -204,7 +204,8 @@ fn job_json(job: &v1::JobView, look: &Look) -> Value {
 }
 
 fn step(step: &v1::PlanStep) -> String {
-    use burrline_domain::{PlanStep, Typed as _};
     use burrline_proto::Wire as _;
+    use burrline_terms::PlanStep;
+    use burrline_terms::Typed as _;
     PlanStep::from_item(step).map_or_else(|_| step.step.clone(), |step| step.show())
 }

@@ -1,7 +1,7 @@
 //! Find, floor, due and clashes: lines about many skulls.
 
-use burrline_domain::words::PlaceKind;
 use burrline_proto::v1;
+use burrline_terms::words::PlaceKind;
 use serde_json::{Value, json};
 
 use super::{Look, Page, Table, entry, kind, number, skull, table::cut};

@@ -1,7 +1,7 @@
 //! What was left off after a question, and what was refused.
 
-use burrline_domain::Day;
 use burrline_proto::v1;
+use burrline_terms::Day;
 use serde_json::json;
 
 use super::{Look, Page, Table, entry, skull};

@@ -1,7 +1,7 @@
 //! What a hand reads, with clock, zone, width and colour fixed.
 
-use burrline_domain::Moment;
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use jiff::tz::TimeZone;
 
 use super::*;

@@ -14,7 +14,8 @@ pub mod lines;
 #[cfg(test)]
 mod tests;
 
-use burrline_domain::{Day, Tag, Typed as _};
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Tag};
 use serde::{Deserialize, Serialize};
 
 use crate::ledger::dates;
@@ -441,7 +442,7 @@ fn past_day(words: &str, today: Option<Day>) -> Result<Day, String> {
 
 /// `180 cash`, or nothing; `cash` alone is what is asked for.
 fn paid(words: &str, asked: &str) -> Result<String, String> {
-    use burrline_domain::{Money, words::Means};
+    use burrline_terms::{Money, words::Means};
     if words.is_empty() || words == "none" {
         return Ok(String::new());
     }

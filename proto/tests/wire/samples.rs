@@ -1,10 +1,12 @@
 //! Sample values of every type that a verb can carry, and from them verbs, entries and records.
 
 use burrline_domain::{
-    Amount, BenchClock, Day, Digest, Entry, EntryName, Happened, Key32, Length, Mass, Moment,
-    Money, Name, Outcome, Phrase, PlanStep, PriceLine, Record, Refusal, Remark, Ruling, SaidTime,
-    Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Verb, Volume, verb, with_verbs,
-    with_word_lists,
+    BenchClock, Entry, Outcome, Record, Refusal, Remark, Ruling, Verb, verb, with_verbs,
+};
+use burrline_terms::{
+    Amount, Day, Digest, EntryName, Happened, Key32, Length, Mass, Moment, Money, Name, Phrase,
+    PlanStep, PriceLine, SaidTime, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed,
+    Volume, with_word_lists,
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
         Obtained, PartState, Piece, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,

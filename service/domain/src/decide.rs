@@ -3,16 +3,13 @@
 
 use std::fmt;
 
-use crate::{
-    entry::Entry,
-    fold::State,
-    habits, house,
+use burrline_terms::{
     name::{Name, Phrase},
     parts::Skull,
-    reckon::pot::shop as pot,
-    verb::Decision,
     words::Role,
 };
+
+use crate::{entry::Entry, fold::State, habits, house, pots, verb::Decision};
 
 /// Why a decision was refused; part of the contract, and on the record.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -143,12 +140,12 @@ fn setting(state: &State, setting: &str, value: &str) -> Result<(), Refusal> {
         "zone" => Err(Refusal::BadSetting(phrase(&format!(
             "{value} is no time zone; use a name such as America/Denver"
         )))),
-        other => match pot::check(other, value) {
+        other => match pots::check(other, value) {
             Some(checked) => checked.map_err(|words| Refusal::BadSetting(phrase(&words))),
             None => Err(Refusal::BadSetting(phrase(&format!(
                 "there is no setting {other}; there are name, zone, {}, {}, {}",
                 house::names(),
-                pot::NAMES,
+                pots::NAMES,
                 habits::names()
             )))),
         },

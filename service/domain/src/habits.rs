@@ -1,17 +1,15 @@
 //! The shop's own figures: settings that are numbers, with what holds where none is set.
 
-use rust_decimal::prelude::ToPrimitive as _;
-
-use crate::{
+use burrline_terms::{
     field::Typed as _,
-    fold::State,
-    house::month_and_day,
     name::Name,
-    reckon::{drying::constant::Rule, quantity::Hours, species::Group},
     time::Day,
     units::Span,
-    words::PlaceKind,
+    words::{Group, PlaceKind},
 };
+use rust_decimal::{Decimal, prelude::ToPrimitive as _};
+
+use crate::{fold::State, house::month_and_day};
 
 /// Each setting with what it takes, for help and refusals. `KIND` is a kind of animal such as
 /// `bear`, `PLACE` a place.
@@ -48,9 +46,11 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
     let say = |right: bool, takes: &str| {
         if right { Ok(()) } else { Err(format!("{setting} takes {takes}, not {value}")) }
     };
-    let within = |low: f64, high: f64| number(value).is_some_and(|n| n >= low && n <= high);
-    let whole = |low: f64, high: f64| {
-        within(low, high) && number(value).is_some_and(|n| n.fract().abs() < f64::EPSILON)
+    let within = |low: Decimal, high: Decimal| {
+        number(value).is_some_and(|number| (low..=high).contains(&number))
+    };
+    let whole = |low: i64, high: i64| {
+        within(low.into(), high.into()) && number(value).is_some_and(|n| n.is_integer())
     };
     let takes = HABITS.iter().find(|(name, _)| {
         name.split_once('.')
@@ -79,49 +79,25 @@ pub fn check(state: &State, setting: &str, value: &str) -> Option<Result<(), Str
         return Some(Err(format!("there is no place {of}; add it first")));
     }
     Some(match family {
-        "dry-weighings" => say(whole(2.0, 10.0), takes),
-        "dry-apart" => say(hours(value).is_some_and(|h| h.0 > 0.0 && h.0 <= 720.0), takes),
-        "dry-within" => say(within(0.001, 5.0), takes),
-        "rack-days" => say(within(0.5, 100.0), takes),
-        "photo-megabytes" => say(whole(1.0, 200.0), takes),
-        "photos-gigabytes" => say(whole(1.0, 100_000.0), takes),
-        "ready-days" | "holds" => say(whole(1.0, 1000.0), takes),
-        "step-minutes" => say(within(0.0, 600.0), takes),
-        "thaw-hours" => say(within(1.0, 240.0), takes),
+        "dry-weighings" => say(whole(2, 10), takes),
+        "dry-apart" => say(
+            minutes(value).is_some_and(|m| m > Decimal::ZERO && m <= Decimal::from(720 * 60)),
+            takes,
+        ),
+        "dry-within" => say(within(Decimal::new(1, 3), Decimal::from(5)), takes),
+        "rack-days" => say(within(Decimal::new(5, 1), Decimal::ONE_HUNDRED), takes),
+        "photo-megabytes" => say(whole(1, 200), takes),
+        "photos-gigabytes" => say(whole(1, 100_000), takes),
+        "ready-days" | "holds" => say(whole(1, 1000), takes),
+        "step-minutes" => say(within(Decimal::ZERO, Decimal::from(600)), takes),
+        "thaw-hours" => say(within(Decimal::ONE, Decimal::from(240)), takes),
         "look-again" => say(again(value).is_some(), takes),
-        "opens-at" => say(whole(0.0, 23.0), takes),
+        "opens-at" => say(whole(0, 23), takes),
         "season-begins" => say(month_and_day(value, COMMON_YEAR).is_some(), takes),
-        "call-tries" => say(whole(1.0, 20.0), takes),
-        "call-again" => say(whole(1.0, 90.0), takes),
-        _ => say(within(50.0, 95.0), takes),
+        "call-tries" => say(whole(1, 20), takes),
+        "call-again" => say(whole(1, 90), takes),
+        _ => say(within(Decimal::from(50), Decimal::from(95)), takes),
     })
-}
-
-/// When a mass counts as constant.
-pub fn dry_rule(state: &State) -> Rule {
-    let usual = Rule::USUAL;
-    let set = |name: &str| state.shop().setting(name);
-    Rule {
-        weighings: set("dry-weighings").and_then(|v| v.parse().ok()).unwrap_or(usual.weighings),
-        apart: set("dry-apart").and_then(hours).unwrap_or(usual.apart),
-        percent: set("dry-within").and_then(number).unwrap_or(usual.percent),
-    }
-}
-
-/// How long a skull is on the rack where nobody weighs it, if the shop set that for the kind.
-pub fn rack_days(state: &State, group: Group) -> Option<Hours> {
-    let set = state.shop().setting(&format!("rack-days.{group}")).and_then(number);
-    set.map(|days| Hours(days * 24.0))
-}
-
-/// Days from take-in to ready by the owner's own table, if there is one for the kind.
-pub fn ready_days(state: &State, group: Group) -> Option<f64> {
-    state.shop().setting(&format!("ready-days.{group}")).and_then(number)
-}
-
-/// The share of heads that a promised day is to hold for: 8 of 10 where none is set.
-pub fn ready_share(state: &State) -> f64 {
-    state.shop().setting("ready-share").and_then(number).unwrap_or(80.0) / 100.0
 }
 
 /// After how many calls in vain a letter is the next thing: 3 where none is set.
@@ -156,26 +132,6 @@ pub const STEP_MINUTES: &[(&str, u32)] = &[
     ("hand-over", 6),
 ];
 
-/// The minutes that a step takes a hand, and whether the shop set them.
-pub fn step_minutes(state: &State, step: &str) -> (f64, bool) {
-    let set = state.shop().setting(&format!("step-minutes.{step}")).and_then(number);
-    let usual = STEP_MINUTES.iter().find(|(name, _)| *name == step);
-    let usual = usual.map_or(0.0, |(_, minutes)| f64::from(*minutes));
-    (set.unwrap_or(usual), set.is_some())
-}
-
-/// From out of the freezer to thawed, for the knife; in a cold room, where none is set (common
-/// practice, no source).
-pub fn thaw(state: &State, group: Group) -> Hours {
-    let set = state.shop().setting(&format!("thaw-hours.{group}")).and_then(number);
-    Hours(set.unwrap_or(match group {
-        Group::Moose => 48.0,
-        Group::Elk | Group::Bear | Group::Hog => 36.0,
-        Group::Deer | Group::Horned | Group::Other => 24.0,
-        Group::Small => 12.0,
-    }))
-}
-
 /// After how long to look again where the shop set nothing, by where it lies: minutes. Common practice,
 /// no source.
 pub const LOOK_AGAIN: [(PlaceKind, i64); 3] =
@@ -195,7 +151,7 @@ pub fn look_again(state: &State, place: &Name) -> i64 {
 
 /// Minutes from 1 to 30 days, as a span.
 fn again(value: &str) -> Option<i64> {
-    let minutes = Span::read(value).ok()?.minutes().to_i64()?;
+    let minutes = minutes(value)?.to_i64()?;
     (1..=30 * 24 * 60).contains(&minutes).then_some(minutes)
 }
 
@@ -232,13 +188,14 @@ pub fn photos_bytes(state: &State) -> u64 {
     set.unwrap_or(50).saturating_mul(1_000_000_000)
 }
 
-fn number(value: &str) -> Option<f64> {
-    let bare = value.trim().trim_end_matches('%').trim();
-    rust_decimal::Decimal::read(bare).ok()?.to_f64()
+/// A plain number, with or without a sign for per cent.
+pub fn number(value: &str) -> Option<Decimal> {
+    Decimal::read(value.trim().trim_end_matches('%').trim()).ok()
 }
 
-fn hours(value: &str) -> Option<Hours> {
-    Some(Hours(Span::read(value).ok()?.minutes().to_f64()? / 60.0))
+/// The minutes of a span.
+pub fn minutes(value: &str) -> Option<Decimal> {
+    Some(Span::read(value).ok()?.minutes())
 }
 
 #[cfg(test)]

@@ -1,23 +1,30 @@
 //! The shop's own rules of money and paper: settings, with what holds where none is set.
 
-use rust_decimal::Decimal;
+pub mod deposit;
+pub mod lawdates;
+pub mod notice;
+pub mod opening;
+pub mod storage;
+pub mod tax;
 
-use crate::{
+use burrline_terms::{
+    currency::Currency,
     field::{BadWord, Typed},
-    fold::State,
     money::Money,
-    reckon::{
-        currency::Currency,
-        deposit::DepositRule,
-        lawdates::{Row, Table},
-        notice::NoticeRule,
-        opening::{self, ClosedDays, OpenDays},
-        rounding::Rounding,
-        storage::StorageRule,
-        tax::{Rates, TaxBy, TaxRule, Taxed},
-    },
+    rounding::Rounding,
     time::Day,
 };
+use rust_decimal::Decimal;
+
+use self::{
+    deposit::DepositRule,
+    lawdates::{Row, Table},
+    notice::NoticeRule,
+    opening::{ClosedDays, OpenDays},
+    storage::StorageRule,
+    tax::{Rates, TaxBy, TaxRule, Taxed},
+};
+use crate::fold::State;
 
 /// Each setting with what it takes, for help and refusals.
 pub const HOUSE: &[(&str, &str)] = &[

@@ -5,9 +5,12 @@
 mod common;
 
 use burrline_domain::{
-    Money, State, Typed, fold::Job, house, reckon::compare::Tolerance, reckon::compare::Verdict,
-    reckon::compare::compare, time::Day,
+    State,
+    compare::{Tolerance, Verdict, compare},
+    fold::Job,
+    house,
 };
+use burrline_terms::{Money, Typed, time::Day};
 use common::{Story, at};
 use proptest::prelude::*;
 use rust_decimal::Decimal;

@@ -30,7 +30,8 @@ pub mod time;
 pub mod world;
 mod yard;
 
-use burrline_domain::{Moment, Record};
+use burrline_domain::Record;
+use burrline_terms::Moment;
 
 pub use entry::{NotSaid, Told, Writer};
 pub use said::{Desk, Said};

@@ -8,14 +8,15 @@ use crate::{
     view,
 };
 use burrline_domain::{
-    Happened, Moment, Name, Skull, State, Verb,
+    State, Verb,
     fold::Job,
-    habits, house,
+    house,
     verb::{self, On},
-    words::Piece,
 };
 use burrline_host::{JobFacts, Ruling, Step};
 use burrline_proto::{Wire, v1};
+use burrline_reckon::habits;
+use burrline_terms::{Happened, Moment, Name, Skull, words::Piece};
 
 /// What is said of a verb by the story so far and by the rules in force.
 pub fn ruled<'a>(

@@ -2,12 +2,15 @@
 //! what is to be done before morning, and what went astray.
 
 use burrline_domain::{
-    Happened, Moment, Name, State,
+    State,
     fold::{Bath, Job, Level, Stay},
-    words::{Flame, Piece, PlaceKind},
 };
 use burrline_host::Ruling;
 use burrline_proto::v1;
+use burrline_terms::{
+    Happened, Moment, Name,
+    words::{Flame, Piece, PlaceKind},
+};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use crate::{

@@ -13,8 +13,8 @@ use burrline_domain::{
     State, Verb,
     fold::{Fact, Job, Key},
     verb::Condition,
-    words::{PartState, Piece},
 };
+use burrline_terms::words::{PartState, Piece};
 
 use crate::view::Zone;
 

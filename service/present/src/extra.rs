@@ -1,6 +1,7 @@
 //! Whether an extra is charged: by the price list, or not at all.
 
-use burrline_domain::{Moment, State, fold::Job, house, verb::Extra};
+use burrline_domain::{State, fold::Job, house, verb::Extra};
+use burrline_terms::Moment;
 
 use crate::judge::{Judge, extra_of, job_facts};
 

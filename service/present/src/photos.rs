@@ -2,8 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{Digest, EntryName, Moment, State, Verb, fold::Job, verb::Photograph};
+use burrline_domain::{State, Verb, fold::Job, verb::Photograph};
 use burrline_proto::v1;
+use burrline_terms::{Digest, EntryName, Moment};
 
 use crate::view;
 

@@ -1,8 +1,9 @@
 //! What was left off after a question, and what was refused: read off the log, for nothing follows from
 //! it.
 
-use burrline_domain::{Moment, Outcome, Refusal, State, Verb, fold::Fact};
+use burrline_domain::{Outcome, Refusal, State, Verb, fold::Fact};
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Moment;
 
 use crate::{
     desk::Days,

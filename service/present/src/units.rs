@@ -5,13 +5,16 @@
 //! nothing, levels are in litres and the rest is as it was typed.
 
 use burrline_domain::{
-    Length, Mass, State, Temperature, Volume,
+    State,
     fold::Measure,
     house::{self, UnitSystem},
-    reckon::{
-        pot::boils::{both, fahrenheit},
-        quantity::Celsius,
-    },
+};
+use burrline_reckon::{
+    pot::boils::{both, fahrenheit},
+    quantity::Celsius,
+};
+use burrline_terms::{
+    Length, Mass, Temperature, Volume,
     units::{LengthUnit, MassUnit, VolumeUnit},
 };
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -166,7 +169,7 @@ pub(crate) fn decimal(number: f64) -> Decimal {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Typed as _;
+    use burrline_terms::Typed as _;
 
     use super::*;
 

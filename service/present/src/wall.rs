@@ -3,11 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, Moment, State,
+use burrline_domain::State;
+use burrline_proto::v1;
+use burrline_terms::{
+    Day, Moment,
     words::{PlaceKind, Role},
 };
-use burrline_proto::v1;
 
 use crate::{
     closing,
@@ -138,7 +139,7 @@ fn next(judge: &Judge, state: &State, now: Moment) -> Vec<Next> {
 
 /// Whether a clash is about money, which does not hang on a wall.
 fn of_money(state: &State, clash: &v1::ClashLine) -> bool {
-    let name = clash.entry.map(|entry| burrline_domain::EntryName::new(entry.life, entry.n));
+    let name = clash.entry.map(|entry| burrline_terms::EntryName::new(entry.life, entry.n));
     let verb = name.and_then(|name| state.fact(name)).map(|fact| fact.record.entry.verb.spec());
     let money = |word| matches!(word, "pay" | "refund" | "charge" | "quote" | "agree" | "extra");
     verb.is_some_and(|spec| money(spec.word) || spec.word.contains("stock"))
@@ -179,6 +180,6 @@ fn silent(state: &State, now: Moment) -> Vec<(String, Option<Moment>)> {
         .collect()
 }
 
-fn called(state: &State, job: burrline_domain::EntryName) -> String {
+fn called(state: &State, job: burrline_terms::EntryName) -> String {
     state.tag_of(job).map_or_else(|| job.job_number(), ToString::to_string)
 }

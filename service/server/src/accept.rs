@@ -13,12 +13,13 @@ use std::{
 };
 
 use anyhow::{Context as _, bail, ensure};
-use burrline_domain::{EntryName, Outcome, Verb};
+use burrline_domain::{Outcome, Verb};
 use burrline_evidence::seal::{self, KeyId, SealKey};
 use burrline_proto::{
     Wire as _, carried, decode_entry,
     v1::{self, shop_client::ShopClient},
 };
+use burrline_terms::EntryName;
 use prost::Message as _;
 use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
 use tonic::{Code, transport::Channel};

@@ -2,7 +2,7 @@
 
 use std::{io::Write, path::Path, process::ExitCode};
 
-use burrline_domain::{Digest, Record, State};
+use burrline_domain::{Record, State};
 use burrline_evidence::{
     merkle::leaf_hash,
     proof::WholeTree,
@@ -14,6 +14,7 @@ use burrline_present::{
     view::{self, Zone},
 };
 use burrline_proto::{decode_record, v1::SignedEntry};
+use burrline_terms::Digest;
 use thiserror::Error;
 
 use crate::{

@@ -11,7 +11,7 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
-use burrline_domain::{Moment, fold::Loss};
+use burrline_domain::fold::Loss;
 use burrline_evidence::{
     checkpoint::{BadCheckpoint, Checkpoint, origin_of},
     merkle::{Hash, Tree, leaf_hash},
@@ -20,6 +20,7 @@ use burrline_evidence::{
     sign::{BenchKey, PublicKey},
 };
 use burrline_ledger::{ReadError, Reader};
+use burrline_terms::Moment;
 use thiserror::Error;
 
 /// At most one head is signed in so many milliseconds.

@@ -7,11 +7,13 @@ use std::{
 };
 
 use anyhow::Context as _;
-use burrline_domain::{Name, Phrase, Typed as _, house::UnitSystem, verb, words::Role};
+use burrline_domain::{house::UnitSystem, verb};
 use burrline_server::{
     accept, check, config, demo, serve,
     shop::{Clock as _, Folder, MachineClock, Shop, Wish},
 };
+use burrline_terms::Typed as _;
+use burrline_terms::{Name, Phrase, words::Role};
 use clap::{Args, Parser, Subcommand};
 use tokio::net::TcpListener;
 

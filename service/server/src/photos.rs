@@ -15,8 +15,9 @@ use std::{
     },
 };
 
-use burrline_domain::{Digest, Typed as _};
 use burrline_photo::{Kind, NotTaken};
+use burrline_terms::Digest;
+use burrline_terms::Typed as _;
 use sha2::{Digest as _, Sha256};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};

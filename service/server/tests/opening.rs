@@ -9,7 +9,7 @@ use std::{
     sync::Arc,
 };
 
-use burrline_domain::{Moment, Outcome, Record, Verb};
+use burrline_domain::{Outcome, Record, Verb};
 use burrline_evidence::{checkpoint::Checkpoint, merkle::Hash};
 use burrline_host::{digest_of, shipped};
 use burrline_ledger::{Ledger, SledLedger};
@@ -19,6 +19,7 @@ use burrline_server::{
     doors::Door,
     shop::{Clock, Shop},
 };
+use burrline_terms::Moment;
 use tonic::Request;
 
 /// It is always the same time.

@@ -1,8 +1,8 @@
 //! Things that go astray: strays, roll-calls and swapped tags, from a line to what a hand reads.
 
 use burrline_client::render;
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::harness::{Hand, Shop};
 

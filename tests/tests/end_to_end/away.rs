@@ -6,8 +6,9 @@ use burrline_client::{
     Bench, Choice, Clock, Nobody, SystemClock,
     bench::{alone::Then, answer::Answer, copy::Verdict, follow::Follow},
 };
-use burrline_domain::{BenchClock, words::Role};
+use burrline_domain::BenchClock;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 use burrline_tests::line::Line;
 
 use crate::harness::{Hand, Shop, remarks, skull as skull_of};

@@ -1,9 +1,10 @@
 //! The desk: whom to call, what was taken, how jobs ended, who collects.
 
 use burrline_client::{SystemClock, bench::contact::Reading};
-use burrline_domain::{Day, Money, Typed as _, words::Role};
 use burrline_present::desk::Days;
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Money, words::Role};
 
 use crate::harness::{Hand, Shop, skull};
 

@@ -1,8 +1,8 @@
 //! A dispute with its hold, two sides beside each other, gaps, and slips.
 
 use burrline_client::{Bench, Choice, Ending, SystemClock, bench::folder::Settings, packet::names};
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::{
     harness::{Hand, Shop, skull},

@@ -9,7 +9,7 @@ use burrline_client::packet::{
     names,
     verify::verify,
 };
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 
 use crate::{
     harness::{Hand, Shop},

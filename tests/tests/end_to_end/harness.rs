@@ -6,9 +6,10 @@ use burrline_client::{
     Answerer, Bench, Choice, Nobody, Scripted, SystemClock,
     bench::answer::{Answer, Said},
 };
-use burrline_domain::{Skull, Typed as _, words::Role};
 use burrline_proto::{Wire as _, v1};
 use burrline_server::shop::Clock;
+use burrline_terms::Typed as _;
+use burrline_terms::{Skull, words::Role};
 use burrline_tests::{
     shop::Served,
     wire::{Client, WireBench, connect},

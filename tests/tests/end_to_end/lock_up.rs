@@ -2,9 +2,9 @@
 //! long the shop's own rules allow, asked of the shop and of a bench's own copy.
 
 use burrline_client::{Clock as _, SystemClock, bench::alone::Then};
-use burrline_domain::{Moment, words::Role};
 use burrline_host::{Shipped, shipped};
 use burrline_proto::v1;
+use burrline_terms::{Moment, words::Role};
 
 use crate::{
     harness::{Hand, Shop},

@@ -7,10 +7,11 @@ use burrline_client::{
     bench::{alone::Then, answer::Answer},
     packet,
 };
-use burrline_domain::{Moment, Skull, Typed as _, words::Role};
 use burrline_evidence::sign::{BenchKey, PublicKey};
 use burrline_present::lives;
 use burrline_proto::v1::{self, restore_request::What};
+use burrline_terms::Typed as _;
+use burrline_terms::{Moment, Skull, words::Role};
 use burrline_tests::{
     cutting::{Cutting, Weather},
     dice::Dice,

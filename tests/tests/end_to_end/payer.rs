@@ -1,7 +1,8 @@
 //! Who handed the money over: sealed, for the counter and the owner, and nowhere else in clear.
 
 use burrline_client::{Choice, SystemClock};
-use burrline_domain::{Day, Typed as _, words::Role};
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, words::Role};
 
 use crate::{
     harness::{Hand, Shop},

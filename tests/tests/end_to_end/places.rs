@@ -4,8 +4,8 @@ use burrline_client::{
     Clock as _, Nobody, SystemClock,
     render::{Look, lines, said},
 };
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::harness::{Hand, Shop};
 

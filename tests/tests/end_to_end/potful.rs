@@ -1,7 +1,7 @@
 //! The next potful, asked at a bench and over the wire, with the shipped rules in force.
 
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::harness::Shop;
 

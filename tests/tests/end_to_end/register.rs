@@ -1,9 +1,9 @@
 //! The inspector's page: in order, with its blanks, without money, from the shop and from a copy.
 
 use burrline_client::SystemClock;
-use burrline_domain::words::Role;
 use burrline_present::desk::Days;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::harness::{Hand, Shop};
 

@@ -5,9 +5,10 @@ use burrline_client::{
     bench::{answer::Answer, copy::Verdict},
     packet,
 };
-use burrline_domain::{Phrase, Skull, Typed as _, words::Role};
 use burrline_proto::v1;
 use burrline_server::{check, shop::Wish};
+use burrline_terms::Typed as _;
+use burrline_terms::{Phrase, Skull, words::Role};
 use burrline_tests::line::Line;
 
 use crate::harness::{Hand, Shop};

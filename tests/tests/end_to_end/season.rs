@@ -1,8 +1,8 @@
 //! Promises, rates, load and drying, asked at a bench.
 
 use burrline_client::Nobody;
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::harness::{Shop, skull};
 

@@ -4,8 +4,8 @@ use burrline_client::{
     Choice, Nobody, SystemClock,
     bench::alone::{Alone, Then},
 };
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 use burrline_tests::line::Line;
 
 use crate::harness::{Hand, Shop, skull};

@@ -7,8 +7,9 @@ pub mod file;
 #[cfg(test)]
 mod tests;
 
-use burrline_domain::{BenchClock, Moment};
+use burrline_domain::BenchClock;
 use burrline_evidence::merkle::{Hash, Tree, leaf_hash};
+use burrline_terms::Moment;
 
 /// One position of the log, as the copy has it.
 #[derive(Debug, Clone, PartialEq, Eq)]

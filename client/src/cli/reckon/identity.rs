@@ -2,15 +2,18 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Length, Typed as _,
-    reckon::{
-        Working,
-        antler::{Chart, rack_of, rack_score, skull_measured},
-        checkdigit::{Scheme, check_digit, check_number},
-        compare::{Tolerance, Twice, compared},
-        inches::{Eighths, Sixteenths},
-    },
+use burrline_domain::compare::{Tolerance, Twice};
+use burrline_reckon::{
+    Working,
+    antler::{Chart, rack_of, rack_score, skull_measured},
+    checkdigit::{check_digit, check_number},
+    compare::compared,
+};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Length,
+    checkdigit::Scheme,
+    inches::{Eighths, Sixteenths},
 };
 
 use super::{Choice, Topic, asked::Asked};

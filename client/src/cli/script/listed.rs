@@ -1,7 +1,7 @@
 //! Which scripts there are, what was decided about them, and how the rules fared.
 
-use burrline_domain::words::ScriptKind;
 use burrline_proto::v1;
+use burrline_terms::words::ScriptKind;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 

@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use burrline_domain::{Name, Typed as _};
 use burrline_proto::v1;
+use burrline_terms::Name;
+use burrline_terms::Typed as _;
 use clap::ArgMatches;
 use maud::html;
 use serde_json::json;

@@ -1,6 +1,6 @@
 //! The animal of a head, and the word for its sex.
 
-use burrline_domain::words::Sex;
+use burrline_terms::words::Sex;
 
 use super::Reader;
 use crate::Error;

@@ -1,8 +1,8 @@
 //! Words that stand there without a name or a unit: bare numbers, words of no list, people.
 
-use burrline_domain::{
+use burrline_domain::verb::FieldSpec;
+use burrline_terms::{
     Arity, Kind, Tag,
-    verb::FieldSpec,
     words::{Group, Headgear},
 };
 

@@ -1,7 +1,8 @@
 //! Names that a line brings into the shop: one that means something already is asked about, for every
 //! line after it would be read by two meanings.
 
-use burrline_domain::{Typed as _, verb::FieldSpec, words::PlaceKind};
+use burrline_domain::verb::FieldSpec;
+use burrline_terms::{Typed as _, words::PlaceKind};
 
 use super::Reader;
 use crate::{

@@ -3,7 +3,7 @@
 //! What is sealed shows in no echo, so nothing falls into a name that can be anything else: a word that
 //! means something at the counter ends a name, or is asked about.
 
-use burrline_domain::{Kind, Tag};
+use burrline_terms::{Kind, Tag};
 
 use super::Reader;
 use crate::{

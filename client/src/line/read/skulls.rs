@@ -1,15 +1,16 @@
 //! Which skulls a line is about, and at which place.
 
-use burrline_domain::{
-    Arity, EntryName, Kind, On, Skull, Tag, Typed as _,
-    verb::FieldSpec,
+use burrline_domain::{On, verb::FieldSpec};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Arity, EntryName, Kind, Skull, Tag,
     words::{Piece, Role},
 };
 
 use super::Reader;
 use crate::{
     Error,
-    line::{closed, fit},
+    line::{closed, fit, remark},
 };
 
 impl Reader<'_> {
@@ -22,6 +23,10 @@ impl Reader<'_> {
         let Some(&word) = typed.first() else { return Ok(None) };
         if self.wants_skull() && matches!(word, "?" | Skull::UNTAGGED) && !self.tags_end {
             self.sorted.skulls.push(word.to_owned());
+            return Ok(Some(1));
+        }
+        if let Some(tags) = self.written_tags(word) {
+            self.sorted.skulls.extend(tags);
             return Ok(Some(1));
         }
         if self.entry(word) {
@@ -92,6 +97,43 @@ impl Reader<'_> {
         all && self.wants_skull() && self.spec.on == On::Skull && self.sorted.skulls.is_empty()
     }
 
+    /// `nose 417`: the piece in front of its tag.
+    pub(super) fn piece_of(&mut self, typed: &[&str]) -> Option<usize> {
+        let [piece, tag, ..] = typed else { return None };
+        let is_piece = Piece::read(piece).is_ok_and(|piece| piece != Piece::Skull);
+        let first = self.sorted.skulls.is_empty() && self.wants_skull() && self.takes_piece();
+        let of = is_piece && first && !self.is_open_name(&piece.to_lowercase());
+        let of = of && Tag::looks_like(tag) && Skull::read(tag).is_ok();
+        of.then(|| {
+            self.sorted.skulls.push(format!("{tag}/{}", piece.to_lowercase()));
+            2
+        })
+    }
+
+    /// `#417`, `417.`, `417,422`: tags as they are written elsewhere.
+    fn written_tags(&self, word: &str) -> Option<Vec<String>> {
+        let bare = word.strip_prefix('#').unwrap_or(word).trim_end_matches(['.', ':']);
+        let parts: Vec<&str> = bare.split([',', '+', '&']).collect();
+        let tag = |part: &&str| part.len() >= 3 && part.bytes().all(|byte| byte.is_ascii_digit());
+        let written = bare != word || parts.len() > 1;
+        let first = self.wants_skull() && self.sorted.skulls.is_empty();
+        (first && written && parts.iter().all(tag))
+            .then(|| parts.into_iter().map(str::to_owned).collect())
+    }
+
+    /// `but 31` behind `all`: those that stay.
+    pub(super) fn all_but(&mut self, typed: &[&str]) -> Option<usize> {
+        let but = matches!(typed.first()?.to_lowercase().as_str(), "but" | "except");
+        let tags = typed.iter().skip(1).take_while(|word| Tag::looks_like(word));
+        let tags: Vec<String> = tags.map(|word| (*word).to_owned()).collect();
+        if !but || !self.sorted.all || tags.is_empty() {
+            return None;
+        }
+        let used = tags.len().saturating_add(1);
+        self.sorted.but = tags;
+        Some(used)
+    }
+
     /// A number after the tags that is hardly one: a time, one or two figures, or any number where a
     /// count or a sum is as likely.
     fn further_tag(&self, at: usize, typed: &[&str]) -> Option<Error> {
@@ -107,6 +149,18 @@ impl Reader<'_> {
         let text = self.free_text().is_some() && !next_is_tag;
         let to_come =
             self.open_field(|f| f.kind() == Kind::Tag || f.kind() == Kind::Money).is_some();
+        if remark::begins_a_sentence(self.spec.word, typed.get(1)) {
+            let text = self.free_text()?;
+            return Some(self.tag_or_text(at, word, text));
+        }
+        // `x2` and `0` are as often a count.
+        let mut letters = word.chars();
+        let times = word.len() <= 3
+            && letters.next().is_some_and(|first| first.eq_ignore_ascii_case(&'x'))
+            && letters.all(|c| c.is_ascii_digit());
+        if times || word.bytes().all(|byte| byte == b'0') {
+            return Some(self.number_or_tag(at, word));
+        }
         (plain && !to_come && (short || counter || text)).then(|| self.number_or_tag(at, word))
     }
 
@@ -139,19 +193,29 @@ impl Reader<'_> {
     }
 
     /// `jaw` right after the tag that it belongs to.
-    pub(super) fn piece(&mut self, word: &str) -> bool {
-        // `skull plate cracked` is no piece.
-        if !self.takes_piece() || Piece::read(word).map_or(true, |piece| piece == Piece::Skull) {
-            return false;
+    pub(super) fn piece(&mut self, at: usize, word: &str) -> Result<bool, Error> {
+        // `skull plate cracked` is no piece, and `teeth` of a look are how they hold.
+        let none = Piece::read(word).map_or(true, |piece| piece == Piece::Skull);
+        if !self.takes_piece() || none || self.is_open_name(&word.to_lowercase()) {
+            return Ok(false);
         }
-        match self.sorted.skulls.last_mut() {
-            Some(skull) if !skull.split('/').any(|part| Piece::read(part).is_ok()) => {
-                skull.push('/');
-                skull.push_str(&word.to_lowercase());
-                true
-            }
-            _ => false,
+        let whole = |skull: &String| !skull.split('/').any(|part| Piece::read(part).is_ok());
+        if !self.sorted.skulls.last().is_some_and(whole) {
+            return Ok(false);
         }
+        let comma = at.checked_sub(1).and_then(|before| self.words.get(before));
+        let comma = comma.is_some_and(|before| before.ends_with(','));
+        let several = self.sorted.skulls.iter().filter(|skull| whole(skull)).count() > 1;
+        // Only a piece can be damaged or bagged; of the rest, the whole skulls may be meant as well.
+        let of_each = closed::OF_PIECES.contains(&self.spec.word) || self.spec.word == "damage";
+        if comma || (several && !of_each) {
+            return Err(self.which_piece(at, word));
+        }
+        for skull in self.sorted.skulls.iter_mut().filter(|skull| whole(skull)) {
+            skull.push('/');
+            skull.push_str(&word.to_lowercase());
+        }
+        Ok(true)
     }
 
     /// Work at the bench can be on a piece; what is said of a whole head is not.
@@ -199,7 +263,10 @@ impl Reader<'_> {
             return Ok(Some(used));
         }
         let free = self.spec.on == On::Skull && self.sorted.scope.is_none();
-        match known.filter(|_| free && self.sorted.skulls.is_empty()) {
+        // `out 417 of pot-2`: behind the tags a place is where they were.
+        let from = at.checked_sub(1).and_then(|before| self.words.get(before));
+        let from = from.is_some_and(|word| matches!(word.as_str(), "of" | "from"));
+        match known.filter(|_| free && (from || self.sorted.skulls.is_empty())) {
             Some(place) => {
                 self.sorted.scope = Some(place);
                 Ok(Some(used))

@@ -1,6 +1,7 @@
 //! What a line lacks or has too much of as a whole.
 
-use burrline_domain::{Kind, Skull, Typed as _, words::Piece};
+use burrline_terms::Typed as _;
+use burrline_terms::{Kind, Skull, words::Piece};
 
 use super::Reader;
 use crate::{

@@ -2,8 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use burrline_terms::{money::Money, name::EntryName, time::Moment};
+
 use super::{Key, State};
-use crate::{money::Money, name::EntryName, time::Moment, verb::Verb};
+use crate::verb::Verb;
 
 /// One job's part of an account.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

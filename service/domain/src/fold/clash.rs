@@ -2,13 +2,14 @@
 
 use std::fmt;
 
-use super::{JobClash, Key, State};
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Tag},
     time::Moment,
-    verb::Verb,
 };
+
+use super::{JobClash, Key, State};
+use crate::verb::Verb;
 
 /// Why a fact is on no job yet.
 #[derive(Debug, Clone, PartialEq, Eq)]

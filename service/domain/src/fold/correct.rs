@@ -5,12 +5,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use burrline_terms::{name::EntryName, time::Moment};
+
 use super::{Clash, Fact, Key, State};
-use crate::{
-    name::EntryName,
-    time::Moment,
-    verb::{Class, Verb},
-};
+use crate::verb::{Class, Verb};
 
 /// What a fact means after all corrections.
 pub(super) struct Effective<'a> {

@@ -43,13 +43,15 @@ pub use trail::TrailItem;
 pub use water::{Bath, Level, Opened, Water, WentIn};
 
 use crate::{
-    canon::{Canon, Canonical},
     entry::{Outcome, Record},
+    species::SpeciesList,
+    verb::Verb,
+};
+use burrline_terms::{
+    canon::{Canon, Canonical},
     name::{Digest, EntryName, Name, Tag},
     parts::Skull,
-    species::SpeciesList,
     time::{Happened, Moment},
-    verb::Verb,
     words::Group,
 };
 
@@ -355,15 +357,5 @@ impl Canonical for Key {
     fn canon(&self, out: &mut Canon) {
         out.add(&self.at);
         out.add(&self.name);
-    }
-}
-
-impl Canonical for Happened {
-    fn canon(&self, out: &mut Canon) {
-        let Self { at, not_before, not_after, typed, said } = self;
-        for moment in [at, not_before, not_after, typed] {
-            out.add(moment);
-        }
-        out.add(said);
     }
 }

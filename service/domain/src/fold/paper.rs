@@ -2,15 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::{Job, State};
-use crate::{
-    name::Name,
-    reckon::{compare::Twice, inches::Eighths},
-    time::Happened,
-    units::Length,
-    verb::Verb,
-    words::PlaceKind,
+use burrline_terms::{
+    inches::Eighths, name::Name, time::Happened, units::Length, words::PlaceKind,
 };
+
+use super::{Job, State};
+use crate::{compare::Twice, verb::Verb};
 
 /// A measurement of a skull.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -2,13 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Fact, Job, Key, Landed, Misfit, State, tags::Wear};
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Name, Tag},
     parts::Skull,
-    verb::{On, Verb},
 };
+
+use super::{Fact, Job, Key, Landed, Misfit, State, tags::Wear};
+use crate::verb::{On, Verb};
 
 /// Where a fact landed.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -2,16 +2,19 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Bath, Fact, Key};
-use crate::{
+use burrline_terms::{
+    currency::Currency,
     name::{Digest, EntryName, Key32, Name, Phrase},
     parts::{Sealed, Stuff},
-    reckon::currency::Currency,
-    species::{Home, SpeciesList},
     time::{Happened, Moment},
     units::{Span, Volume},
-    verb::{Act, Decision, ShopAct as S, Verb},
     words::{Material, PlaceKind, Role, ScriptKind},
+};
+
+use super::{Bath, Fact, Key};
+use crate::{
+    species::{Home, SpeciesList},
+    verb::{Act, Decision, ShopAct as S, Verb},
 };
 
 /// An enrolled bench.

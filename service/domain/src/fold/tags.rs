@@ -2,8 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use burrline_terms::name::{EntryName, Tag};
+
 use super::Key;
-use crate::name::{EntryName, Tag};
 
 /// What a fact does to the wearing of tags.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

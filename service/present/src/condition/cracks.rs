@@ -4,8 +4,11 @@
 //! count for nothing; what they cannot tell is not guessed.
 
 use burrline_domain::{
-    EntryName, State, Verb,
+    State, Verb,
     fold::{Job, Key},
+};
+use burrline_terms::{
+    EntryName,
     words::{PartState, Piece},
 };
 

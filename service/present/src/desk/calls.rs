@@ -6,13 +6,12 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, EntryName, Moment, Money, State, Verb,
-    fold::Job,
-    habits, house,
+use burrline_domain::{State, Verb, fold::Job, habits, house};
+use burrline_proto::{Wire, v1};
+use burrline_terms::{
+    Day, EntryName, Moment, Money,
     words::{Means, Reached},
 };
-use burrline_proto::{Wire, v1};
 
 use super::{
     called,

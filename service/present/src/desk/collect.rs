@@ -1,8 +1,9 @@
 //! What to see to before a skull leaves: who may collect, what is owed, which pieces are elsewhere,
 //! what else stands against it, and which damage to show.
 
-use burrline_domain::{Money, State, fold::Job, house, words::Capacity};
+use burrline_domain::{State, fold::Job, house};
 use burrline_proto::v1;
+use burrline_terms::{Money, words::Capacity};
 
 use super::{
     called,

@@ -8,9 +8,9 @@ use burrline_domain::{
     State, Verb,
     fold::Job,
     verb::{Papers, TakeIn},
-    words::{Obtained, WriteOffAs},
 };
 use burrline_proto::v1;
+use burrline_terms::words::{Obtained, WriteOffAs};
 
 use super::{
     Days, called, day_of, day_text,

@@ -7,13 +7,12 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, Moment, Money, State, Verb,
-    fold::Job,
-    house,
+use burrline_domain::{State, Verb, fold::Job, house};
+use burrline_proto::v1;
+use burrline_terms::{
+    Day, Moment, Money,
     words::{Capacity, Means},
 };
-use burrline_proto::v1;
 
 use super::{
     called,
@@ -133,7 +132,7 @@ fn in_days(
     job: &Job,
     from: Moment,
     until: Moment,
-) -> impl Iterator<Item = burrline_domain::EntryName> {
+) -> impl Iterator<Item = burrline_terms::EntryName> {
     let within = move |(key, counts): &(burrline_domain::fold::Key, bool)| {
         *counts && key.at >= from && key.at <= until
     };

@@ -1,12 +1,12 @@
 //! What stands on a slip: one visit, its jobs, and what was agreed.
 
 use burrline_domain::{
-    EntryName, Money, State, Verb,
+    State, Verb,
     fold::{Job, Share},
     house,
     verb::TakeIn,
-    words::Whose,
 };
+use burrline_terms::{EntryName, Money, words::Whose};
 
 use crate::{desk::people, view::Zone};
 

@@ -7,16 +7,19 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Happened, Moment, Name, State, Stuff, Verb, Volume,
+    State, Verb,
     fold::{Bath, Job, Key, Level},
     habits,
-    units::{Strength, Temperature},
     verb::{On, Verb as V},
-    words::{Flame, Group, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
 };
 use burrline_host::{
     Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
     Wishes,
+};
+use burrline_terms::{
+    Happened, Moment, Name, Stuff, Volume,
+    units::{Strength, Temperature},
+    words::{Flame, Group, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
 };
 use rust_decimal::Decimal;
 
@@ -149,17 +152,15 @@ fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
         tag: state.tag_of(job.id).map(ToString::to_string).unwrap_or_default(),
         species,
         group: group.word().to_owned(),
-        sex: word(take_in.and_then(|t| t.sex).map(burrline_domain::words::Sex::word)),
+        sex: word(take_in.and_then(|t| t.sex).map(burrline_terms::words::Sex::word)),
         age: text(take_in.and_then(|t| t.age.as_ref())),
-        obtained: word(
-            take_in.and_then(|t| t.obtained).map(burrline_domain::words::Obtained::word),
-        ),
-        arrival: word(take_in.and_then(|t| t.arrival).map(burrline_domain::words::Arrival::word)),
+        obtained: word(take_in.and_then(|t| t.obtained).map(burrline_terms::words::Obtained::word)),
+        arrival: word(take_in.and_then(|t| t.arrival).map(burrline_terms::words::Arrival::word)),
         wishes: Wishes {
-            nose: word(take_in.and_then(|t| t.nose).map(burrline_domain::words::Wish::word)),
-            ears: word(take_in.and_then(|t| t.ears).map(burrline_domain::words::Wish::word)),
-            jaw: word(take_in.and_then(|t| t.jaw).map(burrline_domain::words::Wish::word)),
-            teeth: word(take_in.and_then(|t| t.teeth).map(burrline_domain::words::Wish::word)),
+            nose: word(take_in.and_then(|t| t.nose).map(burrline_terms::words::Wish::word)),
+            ears: word(take_in.and_then(|t| t.ears).map(burrline_terms::words::Wish::word)),
+            jaw: word(take_in.and_then(|t| t.jaw).map(burrline_terms::words::Wish::word)),
+            teeth: word(take_in.and_then(|t| t.teeth).map(burrline_terms::words::Wish::word)),
             whiteness: text(take_in.and_then(|t| t.whiteness.as_ref())),
         },
         points: take_in.and_then(|t| t.points).map(i64::from),
@@ -402,7 +403,7 @@ fn place_facts(state: &State, name: &Name, job: Option<&Job>, now: Happened) -> 
         kind: place.map(|p| p.kind.word()).unwrap_or_default().to_owned(),
         material: place
             .and_then(|p| p.material)
-            .map(burrline_domain::words::Material::word)
+            .map(burrline_terms::words::Material::word)
             .unwrap_or_default()
             .to_owned(),
         litres: place.and_then(|p| p.volume).map(Volume::litres),
@@ -451,7 +452,7 @@ fn degrease(state: &State, job: &Job, now: Moment) -> (i64, i64) {
         ms = ms.saturating_add(stay.shortest_ms(now));
         let baths = state.waters().get(&stay.place).into_iter().flat_map(|water| &water.baths);
         let seen = baths.filter(|bath| {
-            matches!(bath.until, Some((until, Some(burrline_domain::words::WaterLook::Clear)))
+            matches!(bath.until, Some((until, Some(burrline_terms::words::WaterLook::Clear)))
                 if stay.covers(until.at) || stay.covers(bath.from.at))
         });
         clear = clear.saturating_add(i64::try_from(seen.count()).unwrap_or(0));

@@ -3,9 +3,11 @@
 use std::sync::Arc;
 
 use burrline_domain::{
-    Day, Digest, Moment, Money, Name, State, Verb, house, reckon::tax::TaxRule, words::ScriptKind,
+    State, Verb,
+    house::{self, tax::TaxRule},
 };
 use burrline_host::{JobFacts, Ruling, VerbFacts};
+use burrline_terms::{Day, Digest, Moment, Money, Name, words::ScriptKind};
 
 use super::{facts::job_facts, rules::Active};
 use crate::view::Zone;

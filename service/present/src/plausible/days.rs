@@ -1,6 +1,7 @@
 //! Days: a promise in the past or on a closed day, a kill that is still to come.
 
-use burrline_domain::{Day, Verb, house};
+use burrline_domain::{Verb, house};
+use burrline_terms::Day;
 
 use super::{Doubts, Line, usual};
 use crate::view::Zone;

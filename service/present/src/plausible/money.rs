@@ -3,11 +3,11 @@
 use std::cmp::Ordering;
 
 use burrline_domain::{
-    EntryName, Money, State, Verb,
+    State, Verb,
     fold::{Job, Share},
     house,
-    words::Means,
 };
+use burrline_terms::{EntryName, Money, words::Means};
 use rust_decimal::Decimal;
 
 use super::{Doubts, Line, called, some, usual};

@@ -1,6 +1,7 @@
 //! The owner's decisions that would leave the books or a head in the air.
 
-use burrline_domain::{Moment, Money, State, Verb, house, reckon::currency::Currency};
+use burrline_domain::{State, Verb, house};
+use burrline_terms::{Moment, Money, currency::Currency};
 
 use super::{Doubts, Line, called, some};
 use crate::view::Zone;

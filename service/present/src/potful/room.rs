@@ -1,11 +1,10 @@
 //! How many heads fit: by how many a place holds, and by volume.
 
-use burrline_domain::{
-    Name, State, counted,
-    fold::Job,
-    habits,
-    reckon::{quantity::Litres, species::Group},
-    words::PlaceKind,
+use burrline_domain::{State, fold::Job, habits};
+use burrline_reckon::quantity::Litres;
+use burrline_terms::{
+    Name, counted,
+    words::{Group, PlaceKind},
 };
 use rust_decimal::prelude::ToPrimitive as _;
 

@@ -1,6 +1,7 @@
 //! What to take out of the freezer, so that it is thawed when the pots want it.
 
-use burrline_domain::{EntryName, Moment, Name, State, habits, verb, words::PlaceKind};
+use burrline_domain::{State, habits, verb};
+use burrline_terms::{EntryName, Moment, Name, words::PlaceKind};
 
 use super::{
     LeftOut, asked,

@@ -1,11 +1,13 @@
 //! Whose turn it is: which job wants a step now, for the first time or again, and who nearly does.
 
 use burrline_domain::{
-    Moment, State,
+    State,
     fold::{Job, Standing, Until},
-    habits,
-    reckon::species::Group,
-    words::{Arrival, Obtained, Piece, PlaceKind, TestResult, Tissue, YesNo},
+};
+use burrline_reckon::habits;
+use burrline_terms::{
+    Moment,
+    words::{Arrival, Group, Obtained, Piece, PlaceKind, TestResult, Tissue, YesNo},
 };
 use rust_decimal::prelude::ToPrimitive as _;
 

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{Sealed, State, Verb, fold::Job};
+use burrline_domain::{State, Verb, fold::Job};
+use burrline_terms::Sealed;
 
 use crate::{Details, Opens, desk::people};
 

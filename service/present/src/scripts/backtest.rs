@@ -3,11 +3,13 @@
 use std::collections::BTreeSet;
 
 use burrline_domain::{
-    Day, EntryName, Moment, Money, Record, State, fold::Job, house, reckon::tax::TaxRule,
-    words::Role,
+    Record, State,
+    fold::Job,
+    house::{self, tax::TaxRule},
 };
 use burrline_host::{JobFacts, Prices, Quote, Ruling, ScriptFailure, Stages, patiently};
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::{Day, EntryName, Moment, Money, words::Role};
 use rust_decimal::Decimal;
 
 use crate::{

@@ -1,8 +1,10 @@
 //! What scripts see of a job, as an owner asks for it.
 
-use burrline_domain::{Day, Digest, Moment, State, Typed as _, Verb, fold::Job, house};
+use burrline_domain::{State, Verb, fold::Job, house};
 use burrline_host::{FACTS_VERSION, Prices};
 use burrline_proto::{Wire, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Digest, Moment};
 
 use crate::{
     judge::{By, Judge, job_facts, verb_facts},

@@ -3,16 +3,19 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Moment, Name, State,
+    State,
     fold::{Stay, Until},
     habits,
-    reckon::{
-        queues::{Arrivals, Finishes, Line, more_than},
-        working::digits,
-    },
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
+use burrline_reckon::{
+    queues::{Arrivals, Finishes, Line, more_than},
+    working::digits,
+};
+use burrline_terms::{
+    Moment, Name,
+    words::{Piece, PlaceKind},
+};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::{about, count, days, later};
@@ -130,7 +133,7 @@ fn waiting(holds: u32, came: u32, stays: &[f64], times: f64) -> Option<String> {
             about(100.0 * line.waits),
             about(line.wait.0 / line.waits.max(f64::MIN_POSITIVE))
         )),
-        Err(burrline_domain::reckon::queues::NoQueue::NeverKeepsUp { needed, .. }) => {
+        Err(burrline_reckon::queues::NoQueue::NeverKeepsUp { needed, .. }) => {
             Some(format!("it cannot keep up with that week: work for {}", digits(needed, 2)))
         }
         Err(_) => None,

@@ -2,17 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, Moment, State,
-    fold::Job,
+use burrline_domain::{State, fold::Job};
+use burrline_reckon::{
+    chance::Confidence,
     habits,
-    reckon::{
-        chance::Confidence,
-        species::Group,
-        survival::{By, Curve, Observed, Quantile, lasting},
-        working::digits,
-    },
+    survival::{By, Curve, Observed, Quantile, lasting},
+    working::digits,
 };
+use burrline_terms::{Day, Moment, words::Group};
 
 use super::{
     about, count, days, later,

@@ -3,9 +3,12 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Moment, Name, State, Verb,
+    State, Verb,
     fold::{Bath, Job, Stay},
     habits,
+};
+use burrline_terms::{
+    Moment, Name,
     words::{Piece, PlaceKind, Tissue, Whose},
 };
 

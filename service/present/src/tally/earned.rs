@@ -3,13 +3,16 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    EntryName, Moment, State, Verb, counted, counted_are,
+    State, Verb,
     fold::{Bath, Stay, Until},
     habits,
-    reckon::working::digits,
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
+use burrline_reckon::{habits::step_minutes, working::digits};
+use burrline_terms::{
+    EntryName, Moment, counted, counted_are,
+    words::{Piece, PlaceKind},
+};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::{Asked, case::Case, case::kind, columns, row};
@@ -108,7 +111,7 @@ fn line(label: &str, sum: &Sum, minor: u32) -> v1::TallyRow {
 fn minutes(state: &State, case: &Case<'_>) -> f64 {
     let facts = case.job.facts().filter(|(_, active)| *active);
     let steps = facts.filter_map(|(key, _)| step(state, state.meaning(key.name)?));
-    steps.map(|step| habits::step_minutes(state, step).0).sum()
+    steps.map(|step| step_minutes(state, step).0).sum()
 }
 
 #[allow(
@@ -156,7 +159,7 @@ fn factor(state: &State, asked: Asked, cases: &[Case<'_>]) -> (f64, String) {
         })
         .sum();
     let set: f64 = cases.iter().map(|case| minutes(state, case)).sum();
-    let own = habits::STEP_MINUTES.iter().filter(|(step, _)| habits::step_minutes(state, step).1);
+    let own = habits::STEP_MINUTES.iter().filter(|(step, _)| step_minutes(state, step).1);
     let own = match own.count() {
         0 => "the minutes a step are common practice, no source: set your own, as in `burrline \
               set-shop step-minutes.flesh 25`"

@@ -17,8 +17,9 @@ mod earned;
 mod places;
 mod times;
 
-use burrline_domain::{Moment, State, counted};
+use burrline_domain::State;
 use burrline_proto::v1;
+use burrline_terms::{Moment, counted};
 
 pub use asked::{Asked, By, What};
 

@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Moment, Name, State,
+    State,
     fold::{Stay, Until},
     habits,
-    reckon::working::digits,
-    words::Piece,
 };
 use burrline_proto::v1;
+use burrline_reckon::working::digits;
+use burrline_terms::{Moment, Name, words::Piece};
 use jiff::civil::Date;
 use rust_decimal::prelude::ToPrimitive as _;
 
@@ -31,7 +31,7 @@ pub(super) fn skull_days(state: &State, season: Option<i16>, now: Moment) -> v1:
         }
     }
     let of_season = |monday: Date| {
-        let year = habits::season_of(state, burrline_domain::Day(monday));
+        let year = habits::season_of(state, burrline_terms::Day(monday));
         season.is_none_or(|season| season == year)
     };
     let mut unset: Vec<String> = Vec::new();

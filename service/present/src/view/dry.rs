@@ -1,21 +1,24 @@
 //! Drying: what the weighings of a skull say, when to weigh next, and the first day for a measurer.
 
 use burrline_domain::{
-    Day, Happened, Mass, Moment, State, Verb,
+    State, Verb,
     fold::{Job, Until},
-    habits,
-    reckon::{
-        chance::Confidence,
-        drying::{
-            Weighing,
-            constant::{Rule, Verdict, verdict},
-            curve::Curve,
-            days,
-        },
-        quantity::{Grams, Hours},
-        short,
-        told::dry,
+};
+use burrline_reckon::{
+    chance::Confidence,
+    drying::{
+        Weighing,
+        constant::{Rule, Verdict, verdict},
+        curve::Curve,
+        days,
     },
+    habits,
+    quantity::{Grams, Hours},
+    short,
+    told::dry,
+};
+use burrline_terms::{
+    Day, Happened, Mass, Moment,
     words::{Piece, PlaceKind},
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
@@ -169,7 +172,7 @@ fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
     out.chain(washed.map(|(key, _)| key.at)).max()
 }
 
-fn kind(state: &State, place: &burrline_domain::Name) -> Option<PlaceKind> {
+fn kind(state: &State, place: &burrline_terms::Name) -> Option<PlaceKind> {
     state.shop().places.get(place).map(|place| place.kind)
 }
 

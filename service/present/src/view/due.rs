@@ -1,11 +1,14 @@
 //! What is due: lifts and looks by the plan, water by the recipe, promises by the day.
 
 use burrline_domain::{
-    Happened, Moment, Name, State,
+    State,
     fold::{Bath, Job, Key, Stay},
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
+use burrline_terms::{
+    Happened, Moment, Name,
+    words::{Piece, PlaceKind},
+};
 
 use super::{Zone, dry, paper::paper_days, skull_line};
 use crate::units::Units;
@@ -148,7 +151,7 @@ pub(super) fn drying_due(state: &State, job: &Job) -> Option<v1::DueLine> {
     })
 }
 
-fn soak(state: &State, stay: &Stay) -> Option<burrline_domain::Span> {
+fn soak(state: &State, stay: &Stay) -> Option<burrline_terms::Span> {
     let bath = state.waters().get(&stay.place)?.bath()?;
     state.shop().recipe_of(bath)?.soak
 }

@@ -1,12 +1,15 @@
 //! One job as a page.
 
 use burrline_domain::{
-    Happened, Moment, Money, Name, State,
+    State,
     fold::{Job, Quoted, Stay, Until},
     house,
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::{
+    Happened, Moment, Money, Name,
+    words::{Piece, PlaceKind},
+};
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
 use crate::{Opens, condition, units::Units};

@@ -36,12 +36,12 @@ pub use unplaced::{Unplaced, unplaced};
 pub use words::words;
 
 use burrline_domain::{
-    Day, EntryName, Happened, Moment, Name, Record, State,
+    Record, State,
     fold::{Loss, Misfit, Route},
     verb::On,
-    words::PlaceKind,
 };
 use burrline_proto::v1;
+use burrline_terms::{Day, EntryName, Happened, Moment, Name, words::PlaceKind};
 
 /// What the shop says that it lost, as one line.
 pub fn loss(zone: &Zone, loss: &Loss) -> String {

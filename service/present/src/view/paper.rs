@@ -1,18 +1,23 @@
 //! A job's papers: intake against hand-back, the score, and the dates that the law sets.
 
 use burrline_domain::{
-    Day, Happened, Moment, State,
+    State,
+    compare::{Tolerance, Twice, Verdict, compare},
     fold::Job,
-    house,
-    reckon::{
-        Working,
-        antler::{Chart, rack_of, rack_score},
-        compare::{Tolerance, Twice, Verdict, compare, compared},
-        lawdates::{LawDate, LawFacts, Topic, When, dates, law},
+    house::{
+        self,
+        lawdates::{LawDate, LawFacts, Topic, When, dates},
         storage::Clock,
     },
 };
 use burrline_proto::v1;
+use burrline_reckon::{
+    Working,
+    antler::{Chart, rack_of, rack_score},
+    compare::compared,
+    lawdates::law,
+};
+use burrline_terms::{Day, Happened, Moment};
 
 use super::{Zone, reckoned, skull_line};
 

@@ -1,10 +1,11 @@
 //! Recipes, version by version, and by which of them a water is.
 
 use burrline_domain::{
-    Name, State, Typed,
+    State,
     fold::{Bath, Key, Opened, RecipeState, Water},
 };
 use burrline_proto::v1;
+use burrline_terms::{Name, Typed};
 
 /// Every version of every recipe, or of one.
 ///

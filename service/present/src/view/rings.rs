@@ -1,12 +1,11 @@
 //! What rings at a bench: looks, lifts, changes of water and drying; no days, no papers.
 
-use burrline_domain::{
-    Moment, State,
-    fold::Job,
-    habits,
+use burrline_domain::{State, fold::Job, habits};
+use burrline_proto::v1;
+use burrline_terms::{
+    Moment,
     words::{Piece, Tissue},
 };
-use burrline_proto::v1;
 
 use super::due;
 

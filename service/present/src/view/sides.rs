@@ -1,12 +1,15 @@
 //! Two jobs beside each other, or two moments of one: only what differs.
 
 use burrline_domain::{
-    Happened, Name, State,
+    State,
     fold::{Job, Until},
     house,
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
+use burrline_terms::{
+    Happened, Name,
+    words::{Piece, PlaceKind},
+};
 
 use super::{floor, kind_of, minutes, skull::said_back};
 use crate::evidence;

@@ -1,12 +1,15 @@
 //! One job's trail, line by line.
 
 use burrline_domain::{
-    EntryName, Moment, Name, Outcome, State, Verb,
+    Outcome, State, Verb,
     fold::{Fact, Job, Level, Route, TrailItem, Until},
     verb::{self, On},
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::{
+    EntryName, Moment, Name,
+    words::{Piece, PlaceKind},
+};
 
 use super::{Zone, dry, due::look_line, kind_of};
 use crate::{

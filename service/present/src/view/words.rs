@@ -3,9 +3,9 @@
 use burrline_domain::{
     State,
     house::{self, UnitSystem},
-    words::Piece,
 };
 use burrline_proto::v1;
+use burrline_terms::words::Piece;
 
 /// The shop's places, hands, recipes and animals, and the settings that figures are read by.
 pub fn words(state: &State) -> v1::WordsResponse {

@@ -1,19 +1,19 @@
 //! What a burner puts into its pot: learnt from the shop's own recorded boils.
 
 use burrline_domain::{
-    Moment, Name, State, Temperature,
+    State,
     fold::{Bath, Level},
-    reckon::{
-        pot::{
-            atmosphere::SEA,
-            heat::Pot,
-            shop::{air, burner},
-            steam,
-        },
-        quantity::{Celsius, Kilograms, Kilojoules, Litres, Minutes, Pascals, Watts},
-    },
-    words::Flame,
 };
+use burrline_reckon::{
+    pot::{
+        atmosphere::SEA,
+        heat::Pot,
+        shop::{air, burner},
+        steam,
+    },
+    quantity::{Celsius, Kilograms, Kilojoules, Litres, Minutes, Pascals, Watts},
+};
+use burrline_terms::{Moment, Name, Temperature, words::Flame};
 use rust_decimal::prelude::ToPrimitive as _;
 
 /// How warm tap water is taken to be, where nobody read it (common practice, no source).

@@ -1,9 +1,10 @@
 //! What went into a water cost, by the lot that came in last before it.
 
 use burrline_domain::{
-    Amount, Money, State, Strength, Stuff, Verb,
+    State, Verb,
     fold::{Bath, Key},
 };
+use burrline_terms::{Amount, Money, Strength, Stuff};
 use rust_decimal::Decimal;
 
 /// The cost of what a line put in, such as "cost 4.80 (peroxide 4.80; soap not known)"; nothing if no

@@ -3,18 +3,18 @@
 use std::f64::consts::PI;
 
 use burrline_domain::{
-    Moment, Name, State, Temperature,
+    State,
     fold::{Bath, Key},
-    reckon::{
-        pot::{
-            boil_off::{Over, face, simmering},
-            shop::{across, air, burner, margins},
-            steam,
-        },
-        quantity::{Celsius, Metres, MetresPerSecond, Minutes, Share, SquareMetres},
-    },
-    words::Flame,
 };
+use burrline_reckon::{
+    pot::{
+        boil_off::{Over, face, simmering},
+        shop::{across, air, burner, margins},
+        steam,
+    },
+    quantity::{Celsius, Metres, MetresPerSecond, Minutes, Share, SquareMetres},
+};
+use burrline_terms::{Moment, Name, Temperature, words::Flame};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::burner::{Net, between, heat, later, net, pressure};
@@ -137,7 +137,7 @@ impl<'a> Pot<'a> {
         let known = across(self.state.shop(), self.place);
         let wide = known.or_else(|| {
             let holds = self.state.shop().places.get(self.place).and_then(|place| place.volume);
-            let litres = holds.map(burrline_domain::Volume::litres);
+            let litres = holds.map(burrline_terms::Volume::litres);
             let litres =
                 litres.or_else(|| self.bath.level().map(|level| level.litres))?.to_f64()?;
             Some(Metres((4.0 * litres / 1000.0 / PI).cbrt()))

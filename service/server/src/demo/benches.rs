@@ -3,8 +3,8 @@
 use std::{collections::BTreeMap, path::Path, sync::Arc};
 
 use burrline_client::{Bench, SystemClock};
-use burrline_domain::Moment;
 use burrline_proto::v1;
+use burrline_terms::Moment;
 
 use super::{DemoError, season::Season, time::LineClock};
 

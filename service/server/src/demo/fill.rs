@@ -10,11 +10,11 @@ use std::{
 };
 
 use burrline_client::{Bench, SystemClock};
-use burrline_domain::{
-    BenchClock, Digest, EntryName, Moment, Outcome, Typed as _, Verb, words::Role,
-};
+use burrline_domain::{BenchClock, Outcome, Verb};
 use burrline_invented::{Desk, NotSaid, Season, Told, Writer, entry};
 use burrline_proto::encode_entry;
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, EntryName, Moment, words::Role};
 use tokio::{net::TcpListener, runtime::Handle, sync::oneshot};
 
 use super::{DEFAULT_URL, DemoError, fresh_folder, time::SharedClock};

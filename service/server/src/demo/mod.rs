@@ -27,7 +27,7 @@ use std::{
     sync::Arc,
 };
 
-use burrline_domain::{Moment, words::Role};
+use burrline_terms::{Moment, words::Role};
 use thiserror::Error;
 use tokio::{net::TcpListener, sync::oneshot};
 

@@ -6,7 +6,7 @@ use std::{
 };
 
 use burrline_client::{line::when, render::Look};
-use burrline_domain::Moment;
+use burrline_terms::Moment;
 use jiff::tz::TimeZone;
 
 use super::season::{Line, Season};

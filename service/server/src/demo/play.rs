@@ -8,8 +8,9 @@ use burrline_client::{
     line,
     render::{self, Look},
 };
-use burrline_domain::{Moment, Verb};
+use burrline_domain::Verb;
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use tokio::task::JoinSet;
 
 use super::{

@@ -5,8 +5,9 @@ use burrline_client::{
     line::when,
     render::{self, Look},
 };
-use burrline_domain::{Moment, Skull, Span, Typed as _};
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{Moment, Skull, Span};
 use rust_decimal::prelude::ToPrimitive as _;
 
 /// The words of a reading, sorted.

@@ -24,7 +24,8 @@
 //! whoever reads the file.
 
 use burrline_client::{Choice, line::when};
-use burrline_domain::{Moment, Typed as _, words::Role};
+use burrline_terms::Typed as _;
+use burrline_terms::{Moment, words::Role};
 use jiff::{civil::Date, tz::TimeZone};
 
 use super::DemoError;

@@ -5,7 +5,8 @@ use std::sync::{
     atomic::{AtomicI64, Ordering},
 };
 
-use burrline_domain::{BenchClock, Moment};
+use burrline_domain::BenchClock;
+use burrline_terms::Moment;
 
 use crate::shop;
 

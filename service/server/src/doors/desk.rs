@@ -5,9 +5,10 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{Day, Typed as _};
 use burrline_present::desk::{self, Days, people::Eyes};
 use burrline_proto::v1;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 use tonic::{Code, Response, Status};
 
 use super::{blocking, read::job, status};

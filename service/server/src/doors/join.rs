@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{Key32, Name, Outcome, State, Typed, verb, words::Role};
+use burrline_domain::{Outcome, State, verb};
 use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
+use burrline_terms::{Key32, Name, Typed, words::Role};
 use tonic::{Code, Status};
 
 use super::{blocking, record_status, status};

@@ -17,8 +17,8 @@ mod tally;
 
 use std::{pin::Pin, sync::Arc};
 
-use burrline_domain::Moment;
 use burrline_proto::v1::{self, shop_server};
+use burrline_terms::Moment;
 use tokio_stream::Stream;
 use tonic::{Code, Request, Response, Status, Streaming};
 use tonic_types::{ErrorDetails, StatusExt};

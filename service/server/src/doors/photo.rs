@@ -4,13 +4,14 @@
 
 use std::{sync::Arc, time::Duration};
 
-use burrline_domain::{Digest, EntryName, State, habits, words::Role};
+use burrline_domain::{State, habits};
 use burrline_evidence::{
     note::{Note, NoteKey},
     sign::PublicKey,
 };
 use burrline_present::photos;
 use burrline_proto::v1::{self, put_photo_request::What};
+use burrline_terms::{Digest, EntryName, words::Role};
 use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::{Code, Status, Streaming};

@@ -1,6 +1,6 @@
 //! Readings: of the present, of a moment, and of what was known then.
 
-use burrline_domain::{Digest, Moment, Skull, State};
+use burrline_domain::State;
 use burrline_host::{Kind, Script, digest_of, run_cases};
 use burrline_present::{
     desk::{self, people::Eyes},
@@ -8,6 +8,7 @@ use burrline_present::{
     view,
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::{Digest, Moment, Skull};
 use tonic::{Code, Status};
 
 use super::status;

@@ -3,13 +3,14 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{Moment, State, Verb, house};
+use burrline_domain::{State, Verb, house};
 use burrline_host::{Kind, Prices, Pricing, Script, ScriptFailure, Stages};
 use burrline_present::{
     judge::Wants,
     scripts::{self, Trial},
 };
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::{Code, Status};

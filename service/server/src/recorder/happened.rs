@@ -6,7 +6,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{BenchClock, Class, Entry, Happened, Moment, Record};
+use burrline_domain::{BenchClock, Class, Entry, Record};
+use burrline_terms::{Happened, Moment};
 
 /// Two contacts of one start that differ by less than this tell the same: lines take that long.
 const SAME_MS: i64 = 2_000;

@@ -11,15 +11,13 @@ use std::{
     sync::Arc,
 };
 
-use burrline_domain::{
-    Class, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Refusal, Remark,
-    State, Verb, decide, words::Role,
-};
+use burrline_domain::{Class, Entry, Outcome, Record, Refusal, Remark, State, Verb, decide};
 use burrline_evidence::{
     merkle::{Hash, leaf_hash},
     sign::{PublicKey, Signature},
 };
 use burrline_proto::encode_record;
+use burrline_terms::{EntryName, Happened, Moment, Name, Phrase, words::Role};
 use thiserror::Error;
 
 pub use happened::{CarriedClocks, Clocks, Sent};

@@ -8,7 +8,9 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use burrline_domain::{Digest, Phrase, State, Typed as _, fold::Loss, verb};
+use burrline_domain::{State, fold::Loss, verb};
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, Phrase};
 use thiserror::Error;
 use tokio::sync::OwnedSemaphorePermit;
 

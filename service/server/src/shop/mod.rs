@@ -13,13 +13,12 @@ mod stripes;
 
 use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
 
-use burrline_domain::{
-    BenchClock, Class, Entry, EntryName, Moment, Phrase, Record, Refusal, State, Verb, words::Role,
-};
+use burrline_domain::{BenchClock, Class, Entry, Record, Refusal, State, Verb};
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
 use burrline_ledger::Reader;
 use burrline_present::judge::Judge;
 use burrline_proto::{Malformed, decode_entry, encode_entry};
+use burrline_terms::{EntryName, Moment, Phrase, words::Role};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 

@@ -5,14 +5,15 @@ use std::{
     sync::{Arc, Mutex, RwLock},
 };
 
-use burrline_domain::{
-    Digest, Moment, Name, Phrase, Record, State, Typed, Verb, verb,
-    words::{Role, ScriptKind},
-};
+use burrline_domain::{Record, State, Verb, verb};
 use burrline_host::{Kind, shipped};
 use burrline_ledger::{Ledger, SledLedger};
 use burrline_present::{judge::Judge, view};
 use burrline_proto::{Malformed, decode_record, v1::SignedEntry};
+use burrline_terms::{
+    Digest, Moment, Name, Phrase, Typed,
+    words::{Role, ScriptKind},
+};
 use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
 

@@ -6,10 +6,12 @@
 
 use std::{collections::BTreeSet, io, sync::PoisonError};
 
-use burrline_domain::{Digest, State, Typed as _, Verb};
+use burrline_domain::{State, Verb};
 use burrline_evidence::{checkpoint::Checkpoint, seal::SealKey, sign::PublicKey};
 use burrline_host::digest_of;
 use burrline_present::lives;
+use burrline_terms::Digest;
+use burrline_terms::Typed as _;
 use thiserror::Error;
 use tokio::sync::oneshot;
 

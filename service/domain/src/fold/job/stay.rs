@@ -1,6 +1,6 @@
 //! Where a piece was, from when until when.
 
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Name},
     time::{Happened, Moment},

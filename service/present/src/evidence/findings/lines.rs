@@ -6,9 +6,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{
-    EntryName, Moment, State, Verb,
+    State, Verb,
     fold::{Fact, Job, Route},
 };
+use burrline_terms::{EntryName, Moment};
 
 use super::super::beside::{Beside, beside};
 use crate::view::Zone;
