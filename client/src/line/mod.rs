@@ -3,7 +3,8 @@
 //! * [`split()`]: a typed line into words
 //! * [`lexicon`]: what the shop knows, to hold words against
 //! * [`several`]: several lines in one, and lines that begin with a tag
-//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `makeup`, `text`: values
+//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `hours`, `makeup`,
+//!   `text`: values
 //! * `remark`: what a text may be meant for beside itself
 //! * [`closed`]: lists of words
 //! * [`unclear`]: what is asked, and `doubt`: when
@@ -11,7 +12,7 @@
 //! * [`example`]: lines that show how
 //! * [`near`]: what may have been meant by a wrong word
 //! * [`when`]: said times
-//! * [`details`]: what is sealed
+//! * [`details`]: what is sealed, and `familiar`: words that are no part of a name
 
 mod amount;
 pub mod closed;
@@ -20,7 +21,9 @@ mod days;
 pub mod details;
 mod doubt;
 pub mod example;
+mod familiar;
 mod fit;
+mod hours;
 mod leftover;
 pub mod lexicon;
 mod makeup;
@@ -369,6 +372,14 @@ fn time_said(spec: &VerbSpec, words: &mut Vec<String>) -> Option<String> {
 
 /// `by tom`, or `tom` alone, at the end of a line without a text: who did it.
 fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Option<String> {
+    // `hours tom 4 hours`: who worked stands before how long.
+    if let [first, _, ..] = words.as_slice()
+        && spec.word == "hours"
+        && let Some(hand) = lexicon.hand(first).map(str::to_owned)
+    {
+        words.remove(0);
+        return Some(hand);
+    }
     let (name, before) = words.split_last().filter(|(_, before)| !before.is_empty())?;
     let by = before.last().filter(|_| before.len() > 1).map_or("", String::as_str);
     let is = |kinds: &dyn Fn(&FieldSpec) -> bool| spec.fields.iter().any(kinds);

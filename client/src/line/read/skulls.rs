@@ -10,7 +10,7 @@ use burrline_terms::{
 use super::Reader;
 use crate::{
     Error,
-    line::{closed, remark},
+    line::{closed, fit, remark},
 };
 
 impl Reader<'_> {
@@ -40,6 +40,16 @@ impl Reader<'_> {
         if self.tags_end || place || !(Skull::read(word).is_ok() || job) {
             return Ok(None);
         }
+        // `promise 0417 18 dec`, `promise 0417 10 days`.
+        let day = self.open_field(|f| f.kind() == Kind::Day && f.arity == Arity::One);
+        let is_day = |field| fit::fit(self.spec, field, typed, self.lexicon).used() > 1;
+        let dated = word.bytes().filter(|byte| *byte == b'-').count() == 2;
+        if some_skull && day.is_some_and(|field| is_day(field) || (dated && !job)) {
+            return Ok(None);
+        }
+        if !some_skull && self.is_amount_first(at, word) {
+            return Ok(None);
+        }
         if some_skull && (self.could_be_a_number(word) || self.is_of_a_unit(at, typed)?) {
             return Ok(None);
         }
@@ -65,6 +75,20 @@ impl Reader<'_> {
             }
             Some(_) | None => Ok(None),
         }
+    }
+
+    /// `pay 50 cash 0417`: the verb wants money, and the tag with its nought comes later.
+    fn is_amount_first(&self, at: usize, word: &str) -> bool {
+        let money = self.open_field(|f| f.kind() == Kind::Money && f.arity == Arity::One).is_some();
+        let plain = |word: &str| !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit());
+        let later = self.words.get(at.saturating_add(1)..).unwrap_or_default();
+        let later = || later.iter().map(|word| word.trim_end_matches(','));
+        let tag = |word: &str| word.len() >= 3 && word.starts_with('0') && plain(word);
+        let other = |word: &str| {
+            !word.starts_with('0')
+                && word.trim_start_matches('$').starts_with(|c: char| c.is_ascii_digit())
+        };
+        money && plain(word) && !word.starts_with('0') && later().any(tag) && !later().any(other)
     }
 
     /// `all` in place of tags: every skull of the place that the line names.
