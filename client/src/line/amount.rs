@@ -140,6 +140,15 @@ fn of_fraction(kind: Kind, whole: &str, part: &str, unit: &str, used: usize) -> 
             used,
         };
     }
+    // Less than an hour is said in minutes.
+    if unit == "h" && whole.is_empty() && matches!(part, "1/2" | "1/4" | "3/4") {
+        let minutes = match part {
+            "1/2" => "30min",
+            "1/4" => "15min",
+            _ => "45min",
+        };
+        return Amount::Is { value: minutes.to_owned(), used };
+    }
     // A third of a cup is 16 teaspoons, and that of an hour 20 minutes, exactly.
     if let Some((top, "3")) = part.split_once('/')
         && let Ok(top) = top.parse::<u32>()

@@ -31,9 +31,6 @@ const WATER: (f64, f64) = (60.0, 215.0);
 /// Above this, in degrees Celsius, no water is at any height, with some for the thermometer.
 const ABOVE_ALL_WATER: i64 = 105;
 
-/// So many hours are worked without a question where the unit is not said.
-const HOURS: f64 = 16.0;
-
 impl Reader<'_> {
     /// A figure that needs no unit, or a question about one; nothing if the words here are none.
     pub(super) fn figure(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
@@ -44,9 +41,6 @@ impl Reader<'_> {
             return Ok(Some(used));
         }
         if let Some(used) = self.temperature(at, typed)? {
-            return Ok(Some(used));
-        }
-        if let Some(used) = self.hours(at, typed)? {
             return Ok(Some(used));
         }
         if self.is_small_before_a_value(typed) {
@@ -294,79 +288,6 @@ impl Reader<'_> {
         Error::Unclear(unclear)
     }
 
-    /// Hours without their unit, as a range, behind what was done, or as `2:30`.
-    fn hours(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let wanted = |f: &FieldSpec| f.kind() == Kind::Span && f.arity == Arity::One;
-        let Some(field) = self.open_field(wanted).filter(|_| self.spec.word == "hours") else {
-            return Ok(None);
-        };
-        let mark = self.lexicon.decimal_mark;
-        if amount::amount(Kind::Span, typed, mark) != Amount::No {
-            return Ok(None);
-        }
-        let Some(&word) = typed.first() else { return Ok(None) };
-        if let Some((minutes, used)) = between_times(typed) {
-            let about =
-                format!("hours: {} is how long?", typed.get(..used).unwrap_or_default().join(" "));
-            let label = shown_minutes(minutes);
-            let line = self.with_field(at, used, field, &format!("{minutes}min"));
-            return Err(doubt::unclear(about, [(label, line)]));
-        }
-        if let Some(minutes) = clock(word).filter(|_| word.contains(':')) {
-            let label = shown_minutes(minutes);
-            let line = self.with_field(at, 1, field, &format!("{minutes}min"));
-            return Err(doubt::unclear(
-                format!("hours: is {word} how long it took?"),
-                [(label, line)],
-            ));
-        }
-        if let Some((values, used)) = amount::without_unit(typed, &["h", "min"])
-            && let [hours, minutes] = values.as_slice()
-        {
-            let number: f64 = hours.trim_end_matches('h').parse().unwrap_or_default();
-            if number > 0.0 && number <= HOURS {
-                self.put(field.name, hours);
-                return Ok(Some(used));
-            }
-            let about = format!("hours: {word} has no unit");
-            let readings = vec![minutes.clone(), hours.clone()];
-            return Err(self.readings(at, used, field, about, readings));
-        }
-        // `fleshing 2 h`: what was done stands before how long.
-        let Some(text) = self.free_text() else { return Ok(None) };
-        let ends = (1..typed.len()).find_map(|n| {
-            let rest = typed.get(n..)?;
-            match amount::amount(Kind::Span, rest, mark) {
-                Amount::Is { value, used } if used == rest.len() => Some((n, value)),
-                Amount::No | Amount::Is { .. } | Amount::Comma { .. } | Amount::Doubt { .. } => {
-                    None
-                }
-            }
-        });
-        let Some((n, value)) = ends else { return Ok(None) };
-        let said = typed.get(..n).unwrap_or_default();
-        let said = match said {
-            [words @ .., last] if last.eq_ignore_ascii_case("for") => words,
-            words => words,
-        };
-        if said.is_empty() {
-            return Ok(None);
-        }
-        let figures = said.iter().any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
-        let said = said.join(" ");
-        if figures {
-            let words = self.words.get(..at).unwrap_or_default();
-            let further = [(field.name, value.clone()), (text.name, said.clone())];
-            let line = doubt::whole_line(self.spec, &further, &self.options, words);
-            let label = format!("{} \u{201c}{said}\u{201d}", ways::spaced(&value));
-            let about = format!("hours: is {} how long it took?", ways::spaced(&value));
-            return Err(doubt::unclear(about, [(label, line)]));
-        }
-        self.put(text.name, &said);
-        self.put(field.name, &value);
-        Ok(Some(typed.len()))
-    }
-
     /// `condition 0417 32 teeth minus 2`: the count, or words beside it.
     fn fewer_teeth(&self, at: usize, typed: &[&str]) -> Option<Error> {
         let [word, less, ..] = typed else { return None };
@@ -587,49 +508,4 @@ fn degrees(words: &[&str]) -> Option<(String, usize)> {
     let (sign, more) =
         if below { ("-", 1_usize.saturating_add(usize::from(zero))) } else { (sign, 0) };
     plain.then(|| (format!("{sign}{digits}"), used.saturating_add(more)))
-}
-
-/// The minutes of `2:30`, or of `9` as an hour of the clock.
-fn clock(word: &str) -> Option<u32> {
-    let (hours, minutes) = word.split_once(':').unwrap_or((word, "00"));
-    let part = |text: &str| {
-        let plain = (1..=2).contains(&text.len()) && text.bytes().all(|byte| byte.is_ascii_digit());
-        text.parse::<u32>().ok().filter(|_| plain)
-    };
-    let (hours, minutes) = (part(hours)?, part(minutes)?);
-    (hours <= 24 && minutes < 60).then(|| hours.saturating_mul(60).saturating_add(minutes))
-}
-
-/// `9 to 12`, `8:30-12`, `from 9 to 5`: how many minutes that is, and how many words.
-fn between_times(words: &[&str]) -> Option<(u32, usize)> {
-    let opens = usize::from(
-        words
-            .first()
-            .is_some_and(|word| matches!(word.to_lowercase().as_str(), "from" | "between")),
-    );
-    let rest = words.get(opens..)?;
-    let first = rest.first()?;
-    let (from, until, used) = match first.split_once(['-', '\u{2013}']) {
-        Some((from, until)) if !from.is_empty() => (clock(from)?, clock(until)?, 1),
-        _ => {
-            let joins = rest.get(1)?.to_lowercase();
-            matches!(joins.as_str(), "to" | "till" | "until" | "-" | "\u{2013}" | "and")
-                .then_some(())?;
-            (clock(first)?, clock(rest.get(2)?)?, 3)
-        }
-    };
-    // `9 to 5` goes over noon.
-    let until = if until <= from { until.checked_add(12 * 60)? } else { until };
-    let minutes = until.checked_sub(from).filter(|minutes| (1..=16 * 60).contains(minutes))?;
-    Some((minutes, opens.saturating_add(used)))
-}
-
-/// `2 h 30 min`.
-fn shown_minutes(minutes: u32) -> String {
-    let (hours, rest) = (minutes / 60, minutes % 60);
-    match (hours, rest) {
-        (0, rest) => format!("{rest} min"),
-        (hours, 0) => format!("{hours} h"),
-        (hours, rest) => format!("{hours} h {rest} min"),
-    }
 }
