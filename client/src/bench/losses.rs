@@ -1,8 +1,9 @@
-//! What the shop says on its log that it lost, told once; and whether that explains what this bench
-//! holds against it.
+//! What the shop records that it lost, told once; and whether that explains what this bench
+//! holds against the shop.
 //!
-//! The shop's word is taken from the record itself, with its proof. It explains only what lies in the
-//! stretch that it names: the log before that must be the one that this bench has copied.
+//! The bench takes the loss from the record itself, with its proof. A loss explains only what
+//! lies in the stretch that it names: the log before that must be the one that this bench has
+//! copied. Each loss is weighed once. The bench warns, and keeps the checkpoints that it held.
 
 use burrline_domain::{Outcome, Record, Verb, fold::Loss};
 use burrline_evidence::{

@@ -1,8 +1,12 @@
-//! The heads of the log that the shop has signed, and the proofs that belong to them.
+//! The checkpoints (heads of the log) that the shop has signed, and the proofs that belong to
+//! them.
 //!
-//! A checkpoint binds the shop: once it is out of the house, no record before it can change without
-//! contradicting it. So each is on disk before it is given out, and none is signed that an earlier
-//! one contradicts.
+//! A checkpoint binds the shop. Once somebody has it, no record before it can change without
+//! contradicting it. So each checkpoint is on disk before it is given out. One that contradicts
+//! an earlier one is never signed.
+//!
+//! The shop signs on demand. The tree is filled when a checkpoint is first asked for, off the
+//! path of recording.
 
 use std::{
     fs::{File, OpenOptions},
