@@ -11,6 +11,9 @@ use super::{
 };
 use crate::Error;
 
+/// How far from a tag the figures of a further one usually are.
+const NEXT_TAGS: u32 = 60;
+
 /// The most ways to take a word that are offered.
 const MOST: usize = 6;
 
@@ -201,11 +204,11 @@ impl Reader<'_> {
     }
 
     /// `wash 417, jaw` or `wash 417 422 jaw`: a piece that may be of each, or beside them.
-    pub(super) fn which_piece(&self, at: usize, word: &str) -> Error {
+    pub(super) fn which_piece(&self, at: usize, used: usize, word: &str) -> Error {
         let skulls = &self.sorted.skulls;
         let piece = word.to_lowercase();
         let line = |pieces: Vec<String>| {
-            let rest = self.words.get(at.saturating_add(1)..).unwrap_or_default();
+            let rest = self.words.get(at.saturating_add(used)..).unwrap_or_default();
             let other = |word: &&String| {
                 let bare = word.trim_end_matches(',');
                 !skulls.iter().any(|skull| skull == bare)
@@ -293,6 +296,9 @@ impl Reader<'_> {
     pub(super) fn is_of_a_unit(&self, at: usize, typed: &[&str]) -> Result<bool, Error> {
         let Some(&word) = typed.first() else { return Ok(false) };
         let after = typed.get(1..).unwrap_or_default();
+        if self.is_surely_money(word, after) {
+            return Ok(true);
+        }
         if Self::value_has_unit(typed) || super::points::points(typed).is_some() {
             return match self.free_text() {
                 _ if self.takes_measured() || self.is_open_name("points") => Ok(true),
@@ -317,6 +323,38 @@ impl Reader<'_> {
         }
         self.wants_unit(at, word, after)?;
         Ok(self.is_bare_figure(word))
+    }
+
+    /// `50 bucks`, `50 in cash`; and `quote 0417 150`, where tags have their nought and this has none.
+    fn is_surely_money(&self, word: &str, after: &[&str]) -> bool {
+        let plain = word.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+        let Some(money) = self.open_field(|f| f.kind() == Kind::Money).filter(|_| plain) else {
+            return false;
+        };
+        if word.starts_with('0') || Money::read(word).is_err() {
+            return false;
+        }
+        let means = self.field(|f| f.name == "means").and_then(|f| closed::list(self.spec, f));
+        let in_cash = matches!(after, [word, next, ..] if word.eq_ignore_ascii_case("in")
+            && means.is_some_and(|list| closed::word_of(&list, &[next]).is_some()));
+        if in_cash || after.first().is_some_and(|next| super::fit::is_currency(next)) {
+            return true;
+        }
+        // A figure near a tag that is named may be the next tag.
+        let number: u32 = word.parse().unwrap_or_default();
+        let tags = self.sorted.skulls.iter().map(|skull| skull.split('/').next().unwrap_or(skull));
+        let far = |tag: &str| {
+            tag.starts_with('0')
+                && tag.parse::<u32>().is_ok_and(|tag| tag.abs_diff(number) > NEXT_TAGS)
+        };
+        let here = self.lexicon.places.iter().flat_map(|place| &place.tags);
+        let known = here.into_iter().any(|tag| tag.trim_start_matches('0') == word);
+        let mut tags = tags.peekable();
+        money.arity == Arity::Maybe
+            && after.is_empty()
+            && !known
+            && tags.peek().is_some()
+            && tags.all(far)
     }
 
     fn value_has_unit(typed: &[&str]) -> bool {
@@ -451,6 +489,9 @@ impl Reader<'_> {
 
     /// A word beside the usual ones of a required name.
     pub(super) fn unusual(&self, at: usize, word: &str, field: &'static FieldSpec) -> Error {
+        if super::text::is_negative(word) {
+            return self.negative(field, word);
+        }
         let list = closed::list(self.spec, field).unwrap_or_default();
         let mut choices: Vec<(String, Vec<String>)> = near::near(word, list.iter().copied())
             .into_iter()

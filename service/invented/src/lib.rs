@@ -5,7 +5,7 @@
 //! it is good for is to have something to look at, to time and to count again.
 //!
 //! A test takes a season as records for a fold ([`Season::records`]), or puts it into a shop,
-//! signed and judged (`server::demo::fill`). `burrline-shop demo --heads 400` leaves such a
+//! signed and judged (`burrline_shop::demo::fill`). `burrline-shop demo --heads 400` leaves such a
 //! shop in a folder, `--write FILE` writes the season as lines, and `burrline-load` says one at
 //! each bench.
 //!
