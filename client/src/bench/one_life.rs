@@ -68,7 +68,7 @@ impl Bench {
         };
         let first = new.keep(drafts, hand, said, seen, typed)?;
         talk.push(format!(
-            "this bench was given a new life meanwhile; said as {}, life {}",
+            "this bench was enrolled anew meanwhile; recorded as {}, enrollment {}",
             new.settings.name, new.settings.life
         ));
         Ok(KeptBy { first, renewed: Some(new) })

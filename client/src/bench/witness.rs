@@ -24,7 +24,7 @@ pub(super) const KEY: &str = "shop-key";
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum Contradiction {
     /// The head is not signed by the shop's key.
-    #[error("the head that the shop gives is not signed with its key: {0}")]
+    #[error("the checkpoint that the shop gives is not signed with its key: {0}")]
     Unsigned(#[from] BadCheckpoint),
     /// The log does not begin with the one that was signed before.
     #[error(

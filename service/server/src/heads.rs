@@ -48,14 +48,15 @@ pub enum HeadsError {
         source: io::Error,
     },
     /// A line of that file is no head of this shop.
-    #[error("a head that was given out cannot be read: {0}")]
+    #[error("a checkpoint that was given out cannot be read: {0}")]
     Kept(#[from] BadCheckpoint),
     /// The log cannot be read.
     #[error(transparent)]
     Log(#[from] ReadError),
     /// The log has fewer records than a head that was given out: it was restored from a backup.
     #[error(
-        "the log has {records} records, and a head over {signed} was given out: records are missing"
+        "the log has {records} records, and a checkpoint over {signed} was given out: records are \
+         missing"
     )]
     Behind {
         /// How many records the log has.
@@ -65,7 +66,7 @@ pub enum HeadsError {
     },
     /// The log is not the one that an earlier head was signed over.
     #[error(
-        "the log contradicts the head over {signed} records that was given out: it was changed"
+        "the log contradicts the checkpoint over {signed} records that was given out: it was changed"
     )]
     Changed {
         /// Over how many records that head was.

@@ -41,7 +41,7 @@ pub(super) enum CannotGoOn {
     )]
     FromWhere,
     /// A head contradicts the log before that.
-    #[error("a head over {0} records contradicts the log as well: --from is too large")]
+    #[error("a checkpoint over {0} records contradicts the log as well: --from is too large")]
     Earlier(u64),
     /// The heads or the folder.
     #[error(transparent)]

@@ -127,7 +127,7 @@ impl Shop {
                 self.heads.shown(note, self.key())?;
                 tracing::error!(
                     signed = head.size,
-                    "a bench holds a head that the log contradicts"
+                    "a bench holds a checkpoint that the log contradicts"
                 );
             }
         }
