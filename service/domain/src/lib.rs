@@ -6,6 +6,9 @@
 //! trade: what it adds up is exact. So arithmetic with floats is above it, where it cannot reach a
 //! digest, and may read what the shop set.
 //!
+//! The fold does not look anything up outside. Zone names, for example, are looked up in the
+//! machine's zone data when a zone is set, and the outcome of that decision is on the record.
+//!
 //! * [`verb`]: the one table of everything that can be said
 //! * [`entry`]: a verb as a bench says it, and as the shop keeps it
 //! * [`mod@decide`]: which decisions are done and which are refused

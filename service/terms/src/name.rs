@@ -106,7 +106,7 @@ fn wrong_check(word: &str) -> String {
         return "a job number: its check digit is wrong, read it again".to_owned();
     }
     format!(
-        "a job number: its check digit is wrong, read it again; one slip away are {}",
+        "a job number: its check digit is wrong, read it again; one typing mistake away are {}",
         near.join(", ")
     )
 }

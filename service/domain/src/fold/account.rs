@@ -1,4 +1,8 @@
 //! The money of a ticket: what each of its jobs was charged, and what was paid for it.
+//!
+//! Scripts price before tax; the shop taxes and totals (`house` has its rules). Who gave the
+//! money of a `pay` is a `person` (giver) right before it, in the same potful, so the recorded
+//! message of a payment stays as it is.
 
 use std::collections::BTreeMap;
 

@@ -4,6 +4,9 @@
 //! Held before + taken - given back - settled = held after, to the cent, where what is on no job yet is
 //! left out; and settled = earned + kept of what ended otherwise - what is newly owed. Whether tax is owed on what
 //! was taken or on what was earned is for the tax office to say: both are shown.
+//!
+//! The tax of a price is told as the customer heard the price. What is given back of it later
+//! does not lower that tax.
 
 use std::collections::BTreeMap;
 

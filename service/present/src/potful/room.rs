@@ -1,4 +1,8 @@
 //! How many heads fit: by how many a place holds, and by volume.
+//!
+//! The liters that a head takes, how full a pot is filled and which ages count as young are
+//! common practice, in code. A shop can set only how many a place holds and how long a kind
+//! thaws.
 
 use burrline_domain::{State, fold::Job, habits};
 use burrline_reckon::quantity::Litres;

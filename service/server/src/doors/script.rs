@@ -1,5 +1,8 @@
 //! What an owner asks about scripts. A script that is only tried never touches the log, and its
 //! evaluation runs on threads of its own, so that the benches go on.
+//!
+//! `backtest` prices by the facts of each job at its end. It judges rules by a refold in which
+//! each act is judged by the story before it.
 
 use std::sync::Arc;
 
