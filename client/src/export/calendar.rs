@@ -14,7 +14,7 @@ const AHEAD_MS: i64 = 60 * 24 * 60 * 60 * 1000;
 /// A calendar of the open jobs as of `now`; names of people are not in it.
 pub fn calendar(state: &State, now: Moment) -> String {
     let mut calendar = Calendar::new();
-    calendar.name(state.shop().setting("name").unwrap_or("shop"));
+    calendar.name(state.settings().shop_name().unwrap_or("shop"));
     for job in state.jobs().values().filter(|job| job.ended.is_none()) {
         let Some(day) = job.promise else { continue };
         let line = crate::render::skull(&view::skull_line(state, job));
