@@ -76,7 +76,7 @@ impl State {
             story.extend(facts.filter(counts).map(|(key, _)| (key, *id)));
         }
         story.sort();
-        let digits = self.shop.minor_digits();
+        let digits = self.settings().minor_digits();
         let mut account = Account::default();
         let mut quoted: BTreeMap<EntryName, Money> = BTreeMap::new();
         for (key, id) in story {

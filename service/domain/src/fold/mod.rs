@@ -75,6 +75,7 @@ pub use water::{Bath, Level, Opened, Water, WentIn};
 
 use crate::{
     entry::{Outcome, Record},
+    settings::Settings,
     species::SpeciesList,
     verb::Verb,
 };
@@ -212,6 +213,11 @@ impl State {
     /// The shop at large: benches, hands, places, recipes, scripts, customers.
     pub const fn shop(&self) -> &Shop {
         &self.shop
+    }
+
+    /// The shop's settings in force.
+    pub const fn settings(&self) -> &Settings {
+        &self.shop.settings
     }
 
     /// The animals that the shop cleans: the built-in ones and its own.

@@ -230,7 +230,7 @@ impl Shop {
             setting: Name::clipped(name),
             value: Phrase::clipped(value),
         };
-        if self.decided().state().shop().setting("zone").is_none() {
+        if self.decided().state().settings().zone().is_none() {
             self.decide(setting("zone", zone).into()).await?;
         }
         for script in shipped().iter().filter(|script| script.in_use) {
