@@ -48,8 +48,9 @@ fn outcome(typed: &str) -> (char, String) {
         Ok(said) => {
             // An empty seal stands where nothing is sealed yet.
             let unsealed = |verb: &Verb| {
-                let Verb::AddCustomer(v) = verb else { return verb.line() };
-                v.class.as_ref().map_or("add-customer".to_owned(), |class| {
+                let Verb::AddCustomer(customer) = verb else { return verb.line() };
+                let class = customer.class.as_ref();
+                class.map_or("add-customer".to_owned(), |class| {
                     format!("add-customer --class {class}")
                 })
             };

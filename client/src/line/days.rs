@@ -53,7 +53,7 @@ pub(super) fn day(words: &[&str], calendar: Calendar) -> Said {
             };
             with_weekday(day, weekday, today, calendar.towards, used.saturating_add(1))
         }
-        other @ (Said::No | Said::Is(..) | Said::Either(..)) => other,
+        Said::Is(..) | Said::Either(..) | Said::No => said,
     }
 }
 

@@ -5,11 +5,13 @@ use std::cmp::Ordering;
 use burrline_domain::{
     State, Verb,
     fold::{Job, Share},
+    verb::Quote,
 };
 use burrline_terms::{EntryName, Money, words::Means};
 use rust_decimal::Decimal;
 
 use super::{Doubts, Line, called, some, usual};
+use crate::view::Zone;
 
 /// Money with more digits than the currency has, and a payment that is none.
 pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
@@ -75,6 +77,7 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
                 charged(line, job, amount, out);
             }
         }
+        Verb::Quote(quote) if quote.script.is_none() => adds_up(line, quote, out),
         Verb::Agree(agree)
             if job.quoted.is_none()
                 && agree.quote.is_none()
@@ -87,6 +90,31 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
     if let Some(owed) = owed_on_leaving(line) {
         out.add("owed", format!("{owed} is still owed on it"));
     }
+}
+
+/// The parts of a price and its total, which are its sum with the tax or without.
+fn adds_up(line: &Line<'_>, quote: &Quote, out: &mut Doubts) {
+    let Some(total) = quote.total.filter(|_| !quote.lines.is_empty()) else { return };
+    let amounts: Vec<Money> = quote.lines.iter().map(|line| line.amount).collect();
+    let sum = Money::sum(amounts.iter().copied());
+    let day = Zone::of(line.state).day(line.now);
+    let taxed = day.and_then(|day| house::taxed(line.state, &amounts, day));
+    let taxed = taxed.map(|taxed| Money::new(taxed.total));
+    if total == sum || taxed == Some(total) {
+        return;
+    }
+    let shown = |money: Money| house::shown(line.state, money);
+    let with_tax = taxed.filter(|taxed| *taxed != sum);
+    let with_tax = with_tax.map(|taxed| format!(", {} with tax", shown(taxed)));
+    out.add(
+        "sum",
+        format!(
+            "the parts make {}{}, and the total says {}",
+            shown(sum),
+            with_tax.unwrap_or_default(),
+            shown(total)
+        ),
+    );
 }
 
 /// What is owed on a head that is handed over or shipped.
