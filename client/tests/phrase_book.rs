@@ -47,13 +47,12 @@ fn outcome(typed: &str) -> (char, String) {
     match line::parse(typed, &shop()) {
         Ok(said) => {
             // An empty seal stands where nothing is sealed yet.
-            let unsealed = |verb: &Verb| match verb {
-                Verb::AddCustomer(v) => {
-                    v.class.as_ref().map_or("add-customer".to_owned(), |class| {
-                        format!("add-customer --class {class}")
-                    })
-                }
-                other => other.line(),
+            let unsealed = |verb: &Verb| {
+                let Verb::AddCustomer(customer) = verb else { return verb.line() };
+                let class = customer.class.as_ref();
+                class.map_or("add-customer".to_owned(), |class| {
+                    format!("add-customer --class {class}")
+                })
             };
             let lines: Vec<String> = said.verbs.iter().map(unsealed).collect();
             let sealed = said.details.shown();

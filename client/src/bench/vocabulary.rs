@@ -1,7 +1,8 @@
-//! The words that lines are read by, as the shop last gave them.
+//! The words that lines are read by, as the shop last gave them: places, hands, recipes,
+//! animals, settings.
 //!
-//! They lie in the bench's file `words`, so that a line needs nobody's answer to be read. A word that
-//! is not known there is looked for anew before anybody is asked about it.
+//! They lie in the bench's file `words`, so that a line needs nobody's answer to be read. A
+//! word that is not in there is looked for again before anybody is asked about it.
 
 use burrline_domain::{
     species::{Home, SpeciesList},

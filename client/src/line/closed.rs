@@ -225,6 +225,8 @@ const MEANT: &[(&str, &str)] = &[
     ("credit", "card"),
     ("debit", "card"),
     ("bank-transfer", "transfer"),
+    ("visa", "card"),
+    ("zelle", "transfer"),
     ("wire", "transfer"),
     ("wire-transfer", "transfer"),
     ("e-transfer", "transfer"),
@@ -288,6 +290,12 @@ const FIELDS: &[(&str, &str, &str)] = &[
 /// The field that a verb calls so, by its name or another word for it.
 pub fn field_called(verb: &str, name: &str) -> Option<&'static str> {
     FIELDS.iter().find(|(of, called, _)| *of == verb && *called == name).map(|(.., field)| *field)
+}
+
+/// The verb that calls a field of its own so, where one alone does.
+pub fn verb_that_calls(name: &str) -> Option<&'static str> {
+    let mut found = FIELDS.iter().filter(|(_, called, _)| *called == name).map(|(verb, ..)| *verb);
+    found.next().filter(|_| found.next().is_none())
 }
 
 /// What is said of a part at which nothing is broken.

@@ -53,7 +53,7 @@ pub(super) fn day(words: &[&str], calendar: Calendar) -> Said {
             };
             with_weekday(day, weekday, today, calendar.towards, used.saturating_add(1))
         }
-        other => other,
+        Said::Is(..) | Said::Either(..) | Said::No => said,
     }
 }
 
@@ -203,8 +203,7 @@ fn with_weekday(
         return Said::Is(day, used);
     }
     match of_week(weekday, today, towards) {
-        Said::Is(other, _) => Said::Either(day, other, used),
-        Said::Either(other, ..) => Said::Either(day, other, used),
+        Said::Is(other, _) | Said::Either(other, ..) => Said::Either(day, other, used),
         Said::No => Said::No,
     }
 }

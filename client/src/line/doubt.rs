@@ -406,7 +406,7 @@ impl Reader<'_> {
         let known = here.into_iter().any(|tag| tag.trim_start_matches('0') == word);
         let mut tags = tags.peekable();
         money.arity == Arity::Maybe
-            && after.is_empty()
+            && (after.is_empty() || matches!(after, ["each" | "apiece" | "total"]))
             && !known
             && tags.peek().is_some()
             && tags.all(far)

@@ -83,7 +83,6 @@ const EVERYDAY: &[&str] = &[
     "left",
     "looking",
     "lost",
-    "may",
     "mom",
     "mother",
     "my",
@@ -141,11 +140,13 @@ const EVERYDAY: &[&str] = &[
     "walk-in",
     "wants",
     "wife",
-    "will",
     "with",
     "works",
     "yes",
 ];
+
+/// Words that people are called by too.
+const CALLED: &[&str] = &["art", "mark", "may", "rich", "will"];
 
 /// Words for the sex of an animal.
 const SEXED: &[&str] =
@@ -171,6 +172,7 @@ pub(super) fn familiar(word: &str, lexicon: &Lexicon) -> Familiar {
         || calendar::month(plain).is_some()
         || lexicon.species.words().any(|other| other.eq_ignore_ascii_case(plain))
         || SEXED.contains(&plain)
+        || CALLED.contains(&plain)
         || closed::is_usual(plain);
     if called {
         return Familiar::Name;

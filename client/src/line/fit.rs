@@ -231,6 +231,10 @@ fn money(words: &[&str], lexicon: &Lexicon) -> Fit {
     let small = first.to_lowercase();
     let small = small.strip_prefix("us$").or_else(|| small.strip_prefix('$')).unwrap_or(&small);
     let bare = DOLLARS.iter().find_map(|unit| small.strip_suffix(unit)).unwrap_or(small);
+    let (sign, bare) = match bare.strip_prefix(['-', '\u{2212}']) {
+        Some(bare) => ("-", bare.trim_start_matches('$')),
+        None => ("", bare),
+    };
     let nought =
         bare.strip_prefix('0').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
     if nought {
@@ -246,7 +250,7 @@ fn money(words: &[&str], lexicon: &Lexicon) -> Fit {
     }
     match of_amount(amount::bare(bare, lexicon.decimal_mark)) {
         Fit::Is { value, .. } if Money::read(&value).is_err() => Fit::No,
-        Fit::Is { value, .. } => Fit::Is { value, used },
+        Fit::Is { value, .. } => Fit::Is { value: format!("{sign}{value}"), used },
         Fit::Unclear { about, readings, .. } => Fit::Unclear { about, readings, used },
         Fit::No => Fit::No,
     }

@@ -5,6 +5,10 @@ use super::{amount, fit::Fit};
 /// More than this in one go are hardly hours.
 const MOST_HOURS: f64 = 16.0;
 
+/// Numbers as words, from two on.
+const NUMBERS: &[&str] =
+    &["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
 /// Hours without their unit at the front of some words.
 pub(super) fn worked(words: &[&str]) -> Fit {
     let small: Vec<String> = words.iter().take(6).map(|word| word.to_lowercase()).collect();
@@ -15,6 +19,12 @@ pub(super) fn worked(words: &[&str]) -> Fit {
         ["half", "an", "hour", ..] => return is(30, 3),
         ["half", "hour", ..] => return is(30, 2),
         ["an" | "one", "hour", ..] => return is(60, 2),
+        [count, "hours" | "hrs", ..] => {
+            let at = NUMBERS.iter().position(|word| word == count);
+            if let Some(hours) = at.and_then(|at| u32::try_from(at).ok()) {
+                return Fit::Is { value: format!("{}h", hours.saturating_add(2)), used: 2 };
+            }
+        }
         _ => {}
     }
     if let Some((minutes, used)) = between(&small) {
@@ -80,6 +90,9 @@ fn timed(words: &[&str], at: usize) -> Option<((u32, bool), usize)> {
 
 /// The minutes of a day, and whether its half was said.
 fn clock(word: &str) -> Option<(u32, bool)> {
+    if word == "noon" {
+        return Some((720, true));
+    }
     let (bare, later, halved) = match (word.strip_suffix("am"), word.strip_suffix("pm")) {
         (Some(bare), _) => (bare, false, true),
         (_, Some(bare)) => (bare, true, true),
@@ -128,6 +141,8 @@ mod tests {
             ("9 to 5", "480min"),
             ("8:30 to 1 pm", "270min"),
             ("12 to 4", "240min"),
+            ("8am to noon", "240min"),
+            ("two hours", "2h"),
         ] {
             let words: Vec<&str> = line.split(' ').collect();
             assert_eq!(

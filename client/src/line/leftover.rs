@@ -37,6 +37,12 @@ impl Reader<'_> {
         if animal && self.slips(at, word).is_empty() && !self.sorted.skulls.is_empty() {
             return self.unknown_animal(word);
         }
+        if verb == "strike" && Tag::looks_like(word) {
+            return Error::usage(format!(
+                "strike: of a skull only the last line is taken back, one skull a line, as in `strike \
+                 {word}`; or name each line, as in `strike 3:41 3:42`"
+            ));
+        }
         if choices.is_empty()
             && let Some(other) = said_elsewhere(word)
         {
@@ -159,12 +165,22 @@ impl Reader<'_> {
         }
         let rest = self.words.get(at..).unwrap_or_default();
         let state = is_state(word);
-        let names = self.sorted.details.name.is_none() && super::details::are_names(rest);
+        let leads = rest.iter().take_while(|word| {
+            matches!(word.to_lowercase().as_str(), "to" | "from" | "for" | "by" | "customer")
+        });
+        let leads = leads.count();
+        let called = rest.get(leads..).unwrap_or_default();
+        let turned = called.first().is_none_or(|word| {
+            text::is_negative(word) || text::is_turning(word) || self.lexicon.hand(word).is_some()
+        });
+        let names = self.sorted.details.name.is_none()
+            && super::details::are_names(called)
+            && (!turned || called.len() > 1 && self.lexicon.hand(word).is_some());
         // Who collects is as often said without a name: his brother.
         let kin = matches!(self.spec.word, "hand-over" | "person") && !is_day(word);
         let said = |word: &String| !kin && familiar(word, self.lexicon) == Familiar::Word;
-        if super::details::taken_by(self.spec) && !state && names && !rest.iter().any(said) {
-            let name = rest.join(" ");
+        if super::details::taken_by(self.spec) && !state && names && !called.iter().any(said) {
+            let name = called.join(" ");
             let mut line = self.replaced(at, rest.len(), &[]);
             line.extend(["--name".to_owned(), name.clone()]);
             choices.push((format!("the person\u{2019}s name, sealed: {name}"), line));
@@ -173,7 +189,8 @@ impl Reader<'_> {
         let bare = word.trim_end_matches([',', ';']);
         let open = self.spec.fields.iter().filter(|f| self.is_open(f) && closed::is_open(f));
         let fits = |f: &&FieldSpec| {
-            let known = familiar(bare, self.lexicon) == Familiar::Word;
+            let called = closed::field_called(self.spec.word, &bare.to_lowercase()).is_some();
+            let known = called || !state && familiar(bare, self.lexicon) == Familiar::Word;
             !elsewhere && !known && could_be(f.name, bare) && (!state || f.name == "state")
         };
         for field in open.filter(fits) {
@@ -267,7 +284,9 @@ impl Reader<'_> {
         // A bare figure is a time behind `at` alone.
         let figure = named == 0 && time.bytes().all(|byte| byte.is_ascii_digit());
         // Beside a day of its own a line is not asked for another.
-        let day = is_day(words.first()?) && self.field(|f| f.kind() == Kind::Day).is_some();
+        let dated = |f: &FieldSpec| f.kind() == Kind::Day && f.arity == Arity::One;
+        let day = self.field(dated).is_some()
+            || (is_day(words.first()?) && self.field(|f| f.kind() == Kind::Day).is_some());
         if taken == 0 || figure || day || self.spec.class != Class::Fact {
             return None;
         }
@@ -360,6 +379,6 @@ fn said_elsewhere(word: &str) -> Option<&'static str> {
         fields.iter().any(|f| closed::is_open(f) && f.typed_name().eq_ignore_ascii_case(word))
     };
     let mut verbs = VERBS.iter().filter(|spec| has(spec.fields));
-    let verb = verbs.next()?;
+    let Some(verb) = verbs.next() else { return closed::verb_that_calls(&word.to_lowercase()) };
     verbs.next().is_none().then_some(verb.word)
 }

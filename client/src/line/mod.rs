@@ -330,12 +330,21 @@ fn of_matches(
     if common.hand.is_none() {
         common.hand = hand_said(spec, &mut words, lexicon);
     }
+    // `undo last`: the last line is meant without a word.
+    if spec.word == "strike" && words.len() == 1 && words.iter().all(|word| word == "last") {
+        words.clear();
+    }
     let kept = command::common_words(&common, &details);
     let mut sorted =
         read::read(spec, &words, given, lexicon).map_err(|error| with_words(error, &kept))?;
     let details = details.or(std::mem::take(&mut sorted.details));
     if !details.is_empty() && !details::taken_by(spec) {
         return Err(Error::usage(format!("{} takes no details of a person", spec.word)));
+    }
+    if spec.word == "amend-customer" && details.is_empty() && !sorted.given.contains_key("class") {
+        return Err(Error::usage(
+            "amend-customer: what is new? As in `burrline amend-customer 3:41 phone 555-0143`",
+        ));
     }
     let told = std::mem::take(&mut sorted.told);
     let verbs =

@@ -11,6 +11,7 @@ use crate::{
     Error,
     line::{
         closed,
+        familiar::{Familiar, familiar},
         fit::{self, Fit},
         points, text,
         unclear::Unclear,
@@ -121,7 +122,9 @@ impl Reader<'_> {
         if let Some(used) = self.look_words(typed) {
             return Ok(used);
         }
-        if let Some(used) = self.lies_words(at) {
+        let word = typed.first().copied().unwrap_or_default();
+        let said = self.lies_words(at).or_else(|| self.state_code(word));
+        if let Some(used) = said.or_else(|| self.parcel_words(at)) {
             return Ok(used);
         }
         if let Some(unsaid) = self.value_unsaid(typed) {
@@ -144,8 +147,10 @@ impl Reader<'_> {
     /// `charge 0417 rush 25`, `hours fleshing 2h`: what it was for stands before the value that the verb
     /// must have.
     fn measured_last(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let wanted =
-            |f: &FieldSpec| f.arity == Arity::One && matches!(f.kind(), Kind::Money | Kind::Span);
+        let wanted = |f: &FieldSpec| {
+            let must = f.arity == Arity::One || self.spec.word == "extra";
+            must && matches!(f.kind(), Kind::Money | Kind::Span)
+        };
         let (Some(value), Some(text)) = (self.open_field(wanted), self.free_text()) else {
             return Ok(None);
         };
@@ -170,6 +175,12 @@ impl Reader<'_> {
             return Ok(None);
         }
         self.put(value.name, &amount);
+        // `extra 0417 plaque oak 40`: which one.
+        let known = |word: &&str| familiar(word, self.lexicon) == Familiar::Word;
+        if self.spec.word == "extra" && !before.iter().any(known) {
+            self.put(text.name, &before.join(" "));
+            return Ok(Some(typed.len()));
+        }
         let Some(used) = self.bare_text(text, at, before)? else {
             self.sorted.given.remove(value.name);
             return Ok(None);

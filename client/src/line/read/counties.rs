@@ -11,7 +11,81 @@ const BEGINS: &[&str] = &[
     "north", "rhode", "rio", "saint", "san", "santa", "south", "st", "west",
 ];
 
+/// The states of the country with their letters. Those whose letters are a word as well, such as OK, are
+/// asked about where the letters stand alone.
+const STATES: &[(&str, &str)] = &[
+    ("alabama", "AL"),
+    ("alaska", "AK"),
+    ("arizona", "AZ"),
+    ("arkansas", "AR"),
+    ("california", "CA"),
+    ("colorado", "CO"),
+    ("connecticut", "CT"),
+    ("delaware", "DE"),
+    ("florida", "FL"),
+    ("georgia", "GA"),
+    ("hawaii", "HI"),
+    ("idaho", "ID"),
+    ("illinois", "IL"),
+    ("indiana", "IN"),
+    ("iowa", "IA"),
+    ("kansas", "KS"),
+    ("kentucky", "KY"),
+    ("louisiana", "LA"),
+    ("maine", "ME"),
+    ("maryland", "MD"),
+    ("massachusetts", "MA"),
+    ("michigan", "MI"),
+    ("minnesota", "MN"),
+    ("mississippi", "MS"),
+    ("missouri", "MO"),
+    ("montana", "MT"),
+    ("nebraska", "NE"),
+    ("nevada", "NV"),
+    ("new hampshire", "NH"),
+    ("new jersey", "NJ"),
+    ("new mexico", "NM"),
+    ("new york", "NY"),
+    ("north carolina", "NC"),
+    ("north dakota", "ND"),
+    ("ohio", "OH"),
+    ("oklahoma", "OK"),
+    ("oregon", "OR"),
+    ("pennsylvania", "PA"),
+    ("rhode island", "RI"),
+    ("south carolina", "SC"),
+    ("south dakota", "SD"),
+    ("tennessee", "TN"),
+    ("texas", "TX"),
+    ("utah", "UT"),
+    ("vermont", "VT"),
+    ("virginia", "VA"),
+    ("washington", "WA"),
+    ("west virginia", "WV"),
+    ("wisconsin", "WI"),
+    ("wyoming", "WY"),
+];
+
+/// Letters of a state that are a word as well.
+const WORDS: &[&str] = &["HI", "ID", "IN", "ME", "OH", "OK", "OR", "PA", "MA"];
+
+/// The letters of a state that is named in full.
+pub(super) fn code_of(name: &str) -> Option<&'static str> {
+    let small = name.trim().to_lowercase();
+    STATES.iter().find(|(full, _)| *full == small).map(|(_, code)| *code)
+}
+
 impl Reader<'_> {
+    /// `papers 0417 CO`: the letters of a state.
+    pub(super) fn state_code(&mut self, word: &str) -> Option<usize> {
+        let field = self.open_field(|f| f.name == "state" && self.spec.word == "papers")?;
+        let code = STATES.iter().any(|(_, code)| *code == word) && !WORDS.contains(&word);
+        (code && !self.sorted.skulls.is_empty()).then(|| {
+            self.put(field.name, word);
+            1
+        })
+    }
+
     /// The words behind `county` or `state` that are one name; none where one word is.
     pub(super) fn long_place(
         &mut self,

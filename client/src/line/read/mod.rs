@@ -6,10 +6,13 @@
 
 mod animals;
 mod bare;
+mod conditions;
 mod counties;
 mod figures;
 mod new_names;
+mod parcels;
 mod people;
+mod settings;
 mod skulls;
 mod stock;
 mod waters;
@@ -108,6 +111,7 @@ pub fn read(
     }
     reader.sorted.drop_repeats();
     reader.kind_of_name();
+    reader.setting_said()?;
     reader.whole()?;
     Ok(reader.sorted)
 }
@@ -159,6 +163,9 @@ impl Reader<'_> {
         if let Some(used) = self.piece_of(&typed).or_else(|| self.not_so(&typed)) {
             return Ok(used);
         }
+        if let Some(used) = self.condition_words(at, &typed) {
+            return Ok(used);
+        }
         if let Some(used) = self.named(at, &typed)? {
             self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
             return Ok(used);
@@ -189,6 +196,11 @@ impl Reader<'_> {
         let used = self.of_a_kind(at, &typed)?;
         self.tags_end = self.tags_end || (used > 0 && seen_tags);
         if used > 0 {
+            return Ok(used);
+        }
+        if open_value.is_some()
+            && let Some(used) = self.state_code(word)
+        {
             return Ok(used);
         }
         if let Some((from, field)) = open_value {
@@ -317,7 +329,9 @@ impl Reader<'_> {
             self.put(field.name, first);
             return Ok(Some(1));
         }
-        if let Some(used) = self.long_place(field, at, length) {
+        let behind = at.saturating_add(length);
+        let long = self.long_place(field, at, length).or_else(|| self.long_parcel(field, behind));
+        if let Some(used) = long {
             return Ok(Some(used));
         }
         match fit::fit_named(self.spec, field, value, self.lexicon) {

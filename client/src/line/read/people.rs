@@ -174,8 +174,13 @@ impl Reader<'_> {
             return Ok(None);
         }
         let person = !self.wants_skull() || self.spec.word == "hand-over";
-        let Some(text) = self.free_text().filter(|_| person) else { return Ok(None) };
         let name = written(&parts);
+        let customer = matches!(self.spec.word, "add-customer" | "amend-customer");
+        if customer || (self.spec.word == "person" && !self.sorted.skulls.is_empty()) {
+            self.sorted.details.set("name", &name);
+            return Ok(Some(1));
+        }
+        let Some(text) = self.free_text().filter(|_| person) else { return Ok(None) };
         let near = words.get(1..).and_then(contact).is_some() || !self.sorted.details.is_empty();
         if near {
             self.sorted.details.set("name", &name);

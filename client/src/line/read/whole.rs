@@ -5,7 +5,7 @@ use burrline_terms::{Kind, Skull, words::Piece};
 
 use super::Reader;
 use crate::{
-    Error,
+    Error, calendar,
     line::{closed, doubt, unclear::Unclear},
     standing::words::and,
 };
@@ -62,6 +62,19 @@ impl Reader<'_> {
         }
         if let Some(error) = self.impossible() {
             return Err(error);
+        }
+        if verb == "hold"
+            && let Some(why) = given("why")
+            && !self.options.contains_key("why")
+            && (calendar::weekday(&why.to_lowercase()).is_some()
+                || self.lexicon.hand(why).is_some())
+        {
+            let at = self.words.iter().position(|word| word == why).unwrap_or_default();
+            let field = self.field(|f| f.name == "why");
+            let choice = field.map(|field| {
+                (format!("why \u{201c}{why}\u{201d}"), self.with_field(at, 1, field, why))
+            });
+            return Err(doubt::unclear(format!("hold: is \u{201c}{why}\u{201d} why?"), choice));
         }
         self.one_paper_for_several()?;
         self.young_with_points()?;
