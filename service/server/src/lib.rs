@@ -5,6 +5,7 @@
 //! * [`heads`]: the heads of the log that were signed, and their proofs
 //! * [`photos`]: photos, files named by their digest
 //! * [`doors`]: the gRPC service
+//! * [`off_thread`](mod@off_thread): work that blocks, off the threads of the sockets
 //! * [`serve`]: the door on a listener
 //! * [`check`](mod@check): a whole folder, read again
 
@@ -12,6 +13,7 @@ pub mod check;
 pub mod doors;
 pub mod heads;
 pub mod keyring;
+pub mod off_thread;
 pub mod photos;
 pub mod recorder;
 pub mod serve;

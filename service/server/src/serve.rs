@@ -10,6 +10,7 @@ use tonic::transport::Server;
 
 use crate::{
     doors::{Door, gate::Gate},
+    off_thread::off_thread,
     shop::Shop,
 };
 
@@ -74,7 +75,7 @@ pub async fn serve(
             stopping.send_replace(true);
         })
         .await;
-    tokio::task::spawn_blocking(move || shop.close()).await.map_err(std::io::Error::other)?;
+    off_thread(move || shop.close()).await.map_err(std::io::Error::other)?;
     tracing::info!("door closed, all that was answered is on disk");
     Ok(served?)
 }

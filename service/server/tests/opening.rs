@@ -48,7 +48,7 @@ fn verb(line: &str) -> Verb {
     Verb::read(name, &|field: &str| given.get(field).cloned().unwrap_or_default()).unwrap()
 }
 
-async fn say(shop: &Shop, line: &str) -> Record {
+async fn say(shop: &Arc<Shop>, line: &str) -> Record {
     shop.decide(verb(line)).await.unwrap()
 }
 

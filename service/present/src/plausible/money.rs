@@ -98,12 +98,12 @@ fn adds_up(line: &Line<'_>, quote: &Quote, out: &mut Doubts) {
     let amounts: Vec<Money> = quote.lines.iter().map(|line| line.amount).collect();
     let sum = Money::sum(amounts.iter().copied());
     let day = Zone::of(line.state).day(line.now);
-    let taxed = day.and_then(|day| house::taxed(line.state, &amounts, day));
+    let taxed = day.and_then(|day| line.state.settings().taxed(&amounts, day));
     let taxed = taxed.map(|taxed| Money::new(taxed.total));
     if total == sum || taxed == Some(total) {
         return;
     }
-    let shown = |money: Money| house::shown(line.state, money);
+    let shown = |money: Money| line.state.settings().shown(money);
     let with_tax = taxed.filter(|taxed| *taxed != sum);
     let with_tax = with_tax.map(|taxed| format!(", {} with tax", shown(taxed)));
     out.add(

@@ -12,7 +12,7 @@ use tokio_stream::wrappers::ReceiverStream;
 use tonic::Status;
 use v1::follow_response::What;
 
-use super::{Answers, blocking};
+use super::{Answers, blocking, status::log_unreadable};
 use crate::shop::Shop;
 
 /// How many records are read at a time.
@@ -127,6 +127,5 @@ fn readable(state: &State, from: u64, bytes: &[u8]) -> Result<v1::FollowResponse
 }
 
 fn unreadable(from: u64, error: &dyn std::fmt::Display) -> Status {
-    tracing::error!(from, %error, "the log cannot be read");
-    Status::internal("the log cannot be read; see the shop's own log")
+    log_unreadable(&format_args!("from {from}: {error}"))
 }

@@ -8,8 +8,8 @@ use burrline_proto::{Wire, v1};
 use burrline_terms::{Key32, Name, Typed, words::Role};
 use tonic::{Code, Status};
 
-use super::{blocking, record_status, status};
-use crate::shop::{FolderError, RecordError, Shop};
+use super::{blocking, record_status, status, status::codes_unreadable};
+use crate::shop::{RecordError, Shop};
 
 /// What a bench needs to know when it gets in touch. What is held is told once the disk has it: a
 /// bench drops the keys of what it takes for received.
@@ -18,8 +18,8 @@ pub(super) async fn greet(
     request: v1::GreetRequest,
 ) -> Result<v1::GreetResponse, Status> {
     shop.heed_owner().await.map_err(|error| record_status(&error))?;
-    let (mut greeting, decided) = greeting(shop, request);
-    greeting.restoring = shop.restoring().unwrap_or_default();
+    let owned = Arc::clone(shop);
+    let (greeting, decided) = blocking(move || greeting(&owned, request)).await?;
     let on_disk = shop.durable().wait_for(|size| *size >= decided).await.map(|_| ());
     on_disk.map_err(|_| record_status(&RecordError::Closing))?;
     Ok(greeting)
@@ -40,7 +40,7 @@ fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) 
         now_ms: shop.now().0,
         bench_name: bench.map(|bench| bench.name.to_string()).unwrap_or_default(),
         role: bench.map(|bench| bench.role.number()).unwrap_or_default(),
-        restoring: String::new(),
+        restoring: shop.restoring().unwrap_or_default(),
         losses: losses(head.state()),
         bench_key: bench.map(|bench| bench.key.0.to_vec()).unwrap_or_default(),
     };
@@ -77,17 +77,14 @@ pub(super) async fn join(
     })?;
     if matches!(record.outcome, Outcome::Refused(_)) {
         let (invites, code) = (shop.folder().invites(), request.code);
-        blocking(move || invites.give_back(&code)).await?.map_err(|error| unreadable(&error))?;
+        blocking(move || invites.give_back(&code))
+            .await?
+            .map_err(|error| codes_unreadable(&error))?;
     }
     match &record.outcome {
         Outcome::Done(_) => {
-            let head = shop.decided();
-            let benches = head.state().shop().benches.iter();
-            let life = benches.rev().find(|(_, bench)| bench.key.0 == key).map(|(life, _)| *life);
-            Ok(v1::JoinResponse {
-                life: life.unwrap_or_default(),
-                shop_name: head.state().settings().shop_name().unwrap_or("shop").to_owned(),
-            })
+            let owned = Arc::clone(shop);
+            blocking(move || joined(&owned, key)).await
         }
         Outcome::Refused(refusal) => {
             let words = format!("{refusal}; join with another --name, or retire the old bench");
@@ -96,14 +93,22 @@ pub(super) async fn join(
     }
 }
 
+/// The newest life with that key.
+fn joined(shop: &Shop, key: [u8; 32]) -> v1::JoinResponse {
+    let head = shop.decided();
+    let benches = head.state().shop().benches.iter();
+    let life = benches.rev().find(|(_, bench)| bench.key.0 == key).map(|(life, _)| *life);
+    v1::JoinResponse {
+        life: life.unwrap_or_default(),
+        shop_name: head.state().settings().shop_name().unwrap_or("shop").to_owned(),
+    }
+}
+
 async fn spend(shop: &Arc<Shop>, code: String, role: Role) -> Result<(), Status> {
     let (invites, now) = (shop.folder().invites(), shop.now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
     let bad = |bad| status(Code::PermissionDenied, "WRONG_CODE", format!("{bad}"));
-    spent.map_err(|error| unreadable(&error))?.map_err(|error: crate::shop::BadCode| bad(error))
-}
-
-fn unreadable(error: &FolderError) -> Status {
-    tracing::error!(%error, "the join codes cannot be read or written");
-    Status::internal("the join codes cannot be read; see the shop's own log")
+    spent
+        .map_err(|error| codes_unreadable(&error))?
+        .map_err(|error: crate::shop::BadCode| bad(error))
 }

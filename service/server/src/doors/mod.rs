@@ -13,6 +13,7 @@ mod record;
 mod restore;
 mod script;
 mod season;
+mod status;
 mod tally;
 
 use std::{pin::Pin, sync::Arc};
@@ -20,13 +21,10 @@ use std::{pin::Pin, sync::Arc};
 use burrline_proto::v1::{self, shop_server};
 use burrline_terms::Moment;
 use tokio_stream::Stream;
-use tonic::{Code, Request, Response, Status, Streaming};
-use tonic_types::{ErrorDetails, StatusExt};
+use tonic::{Request, Response, Status, Streaming};
 
-use crate::{
-    recorder::NotTaken,
-    shop::{RecordError, Shop},
-};
+use self::status::{broke_down, malformed, record_status, status};
+use crate::{off_thread::off_thread, shop::Shop};
 
 /// The door of a shop.
 #[derive(Debug, Clone)]
@@ -101,7 +99,8 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::FindRequest>,
     ) -> Result<Response<v1::FindResponse>, Status> {
-        Ok(Response::new(read::find(&self.shop, &request.into_inner())))
+        desk::read(&self.shop, request.into_inner(), |shop, asked| Ok(read::find(shop, asked)))
+            .await
     }
 
     async fn show(
@@ -135,14 +134,15 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::DueRequest>,
     ) -> Result<Response<v1::DueResponse>, Status> {
-        Ok(Response::new(read::due(&self.shop, request.into_inner())))
+        desk::read(&self.shop, request.into_inner(), |shop, asked| Ok(read::due(shop, *asked)))
+            .await
     }
 
     async fn clashes(
         &self,
         _request: Request<v1::ClashesRequest>,
     ) -> Result<Response<v1::ClashesResponse>, Status> {
-        Ok(Response::new(read::clashes(&self.shop)))
+        desk::read(&self.shop, (), |shop, ()| Ok(read::clashes(shop))).await
     }
 
     async fn compare(
@@ -184,7 +184,7 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::GetScriptRequest>,
     ) -> Result<Response<v1::GetScriptResponse>, Status> {
-        read::get_script(&self.shop, &request.into_inner()).map(Response::new)
+        desk::read(&self.shop, request.into_inner(), read::get_script).await
     }
 
     async fn script_facts(
@@ -200,10 +200,10 @@ impl shop_server::Shop for Door {
         &self,
         _request: Request<v1::ScriptsRequest>,
     ) -> Result<Response<v1::ScriptsResponse>, Status> {
-        Ok(Response::new(burrline_present::scripts::listed(
-            &self.shop.published(),
-            self.shop.judge(),
-        )))
+        let listed = |shop: &Shop, (): &()| {
+            Ok(burrline_present::scripts::listed(&shop.published(), shop.judge()))
+        };
+        desk::read(&self.shop, (), listed).await
     }
 
     async fn rules(
@@ -226,7 +226,7 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::BacktestRequest>,
     ) -> Result<Response<Self::BacktestStream>, Status> {
-        script::backtest(Arc::clone(&self.shop), request.into_inner()).map(Response::new)
+        script::backtest(Arc::clone(&self.shop), request.into_inner()).await.map(Response::new)
     }
 
     async fn digest(
@@ -424,14 +424,15 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::RecipesRequest>,
     ) -> Result<Response<v1::RecipesResponse>, Status> {
-        floor::recipes(&self.shop, &request.into_inner().name).map(Response::new)
+        let name = request.into_inner().name;
+        desk::read(&self.shop, name, |shop, name| floor::recipes(shop, name)).await
     }
 
     async fn words(
         &self,
         _request: Request<v1::WordsRequest>,
     ) -> Result<Response<v1::WordsResponse>, Status> {
-        Ok(Response::new(floor::words(&self.shop)))
+        desk::read(&self.shop, (), |shop, ()| Ok(floor::words(shop))).await
     }
 }
 
@@ -439,38 +440,5 @@ impl shop_server::Shop for Door {
 async fn blocking<T: Send + 'static>(
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, Status> {
-    tokio::task::spawn_blocking(work).await.map_err(|error| {
-        tracing::error!(%error, "a call died");
-        Status::internal("this call failed; the shop goes on")
-    })
-}
-
-/// A code with its words and a machine-readable reason.
-fn status(code: Code, reason: &str, words: impl Into<String>) -> Status {
-    let details =
-        ErrorDetails::with_error_info(reason, "burrline.v1", std::collections::HashMap::default());
-    Status::with_error_details(code, words, details)
-}
-
-/// The one place where a failure to record becomes a code. Paths and causes stay in the log.
-fn record_status(error: &RecordError) -> Status {
-    let (code, reason) = match error {
-        RecordError::Malformed(_) => (Code::InvalidArgument, "MALFORMED"),
-        RecordError::BadSignature(_) => (Code::Unauthenticated, "BAD_SIGNATURE"),
-        RecordError::NotTaken(NotTaken::Gap { .. }) => (Code::OutOfRange, "GAP"),
-        RecordError::NotTaken(NotTaken::Frozen(_)) => (Code::FailedPrecondition, "FROZEN"),
-        RecordError::NotTaken(NotTaken::Unknown(_)) => (Code::Unauthenticated, "UNKNOWN_LIFE"),
-        RecordError::NotTaken(NotTaken::Retired(_)) => (Code::PermissionDenied, "RETIRED"),
-        RecordError::Keyring(error) => {
-            tracing::error!(%error, "the keyring cannot be written");
-            (Code::Unavailable, "KEYRING")
-        }
-        RecordError::Frozen(error) => {
-            tracing::error!(%error, "a frozen life cannot be kept");
-            (Code::Unavailable, "FOLDER")
-        }
-        RecordError::Closing => (Code::Unavailable, "CLOSING"),
-        RecordError::Restoring(_) => (Code::Unavailable, "RESTORING"),
-    };
-    status(code, reason, error.to_string())
+    off_thread(work).await.map_err(broke_down)
 }

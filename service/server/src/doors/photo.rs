@@ -16,11 +16,8 @@ use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::{Code, Status, Streaming};
 
-use super::{Answers, blocking, read, status};
-use crate::{
-    photos::{Limits, PhotoError},
-    shop::Shop,
-};
+use super::{Answers, blocking, malformed, read, status, status::photo_status};
+use crate::{photos::Limits, shop::Shop};
 
 /// How long the next part of a photo may take to come.
 const PATIENCE: Duration = Duration::from_secs(10);
@@ -38,14 +35,8 @@ pub(super) async fn put(
         return Err(malformed("say first which photo is coming"));
     };
     let digest = digest(&coming.digest)?;
-    let limits = {
-        let state = shop.published();
-        if !photos::named(&state).contains(&digest) {
-            let words = "no line on the log names this photo; send the line first";
-            return Err(status(Code::FailedPrecondition, "UNNAMED", words));
-        }
-        Limits { one: state.settings().photo_bytes(), all: state.settings().photos_bytes() }
-    };
+    let owned = Arc::clone(&shop);
+    let limits = blocking(move || wanted(&owned, &digest)).await??;
     if shop.photos().has(&digest) {
         return Ok(v1::PutPhotoResponse { had_it: true });
     }
@@ -66,6 +57,17 @@ pub(super) async fn put(
     blocking(move || photo.finish()).await?.map_err(|error| photo_status(&error))?;
     tracing::info!(%digest, "a photo was kept");
     Ok(v1::PutPhotoResponse { had_it: false })
+}
+
+/// How large a photo may be that a line on the log names.
+fn wanted(shop: &Shop, digest: &Digest) -> Result<Limits, Status> {
+    let state = shop.published();
+    if !photos::named(&state).contains(digest) {
+        let words = "no line on the log names this photo; send the line first";
+        return Err(status(Code::FailedPrecondition, "UNNAMED", words));
+    }
+    let settings = state.settings();
+    Ok(Limits { one: settings.photo_bytes(), all: settings.photos_bytes() })
 }
 
 /// Gives a photo.
@@ -187,26 +189,4 @@ async fn next(parts: &mut Streaming<v1::PutPhotoRequest>) -> Result<Option<What>
 
 fn digest(bytes: &[u8]) -> Result<Digest, Status> {
     bytes.try_into().map(Digest).map_err(|_| malformed("a photo's digest has 32 bytes"))
-}
-
-fn malformed(words: &str) -> Status {
-    status(Code::InvalidArgument, "MALFORMED", words)
-}
-
-fn photo_status(error: &PhotoError) -> Status {
-    let (code, reason) = match error {
-        PhotoError::TooLarge { .. } => (Code::InvalidArgument, "TOO_LARGE"),
-        PhotoError::NoRoom => (Code::ResourceExhausted, "NO_ROOM"),
-        PhotoError::NotTaken(_) => (Code::InvalidArgument, "NO_PHOTO"),
-        PhotoError::OtherBytes => {
-            tracing::warn!("a photo has other bytes than its name says");
-            (Code::DataLoss, "OTHER_BYTES")
-        }
-        PhotoError::File { .. } => {
-            tracing::error!(%error, "a photo cannot be written or read");
-            let words = "the photo cannot be kept or read; see the shop's own log";
-            return status(Code::Unavailable, "FOLDER", words);
-        }
-    };
-    status(code, reason, error.to_string())
 }

@@ -4,7 +4,7 @@ use burrline_evidence::merkle::Hash;
 use burrline_proto::v1;
 use tonic::{Code, Status};
 
-use super::{blocking, status};
+use super::{blocking, status, status::heads_status};
 use crate::{
     heads::{Given, HeadsError},
     shop::Shop,
@@ -28,7 +28,8 @@ pub(super) async fn checkpoint(
     let consistency = if request.since == 0 {
         Vec::new()
     } else {
-        let path = shop.heads().consistency(shop.reader(), request.since, given.head.size);
+        let (owned, since, size) = (std::sync::Arc::clone(shop), request.since, given.head.size);
+        let path = blocking(move || owned.heads().consistency(owned.reader(), since, size)).await?;
         bytes(&path.map_err(|error| heads_status(&error))?)
     };
     Ok(v1::CheckpointResponse { note: given.note, consistency })
@@ -97,20 +98,4 @@ async fn covering(shop: &std::sync::Arc<Shop>, size: u64) -> Result<Given, Statu
 
 fn bytes(path: &[Hash]) -> Vec<Vec<u8>> {
     path.iter().map(|hash| hash.0.to_vec()).collect()
-}
-
-/// Paths and causes stay in the shop's own log; what a bench can act on is said.
-fn heads_status(error: &HeadsError) -> Status {
-    tracing::error!(%error, "no head or proof");
-    match error {
-        HeadsError::Behind { .. } => status(Code::FailedPrecondition, "BEHIND", error.to_string()),
-        HeadsError::Changed { .. } => status(Code::DataLoss, "CHANGED", error.to_string()),
-        HeadsError::Proof(_) => status(Code::OutOfRange, "NO_PROOF", error.to_string()),
-        HeadsError::File { .. }
-        | HeadsError::Kept(_)
-        | HeadsError::Log(_)
-        | HeadsError::Sign(_) => {
-            Status::internal("no checkpoint can be given; see the shop's own log")
-        }
-    }
 }

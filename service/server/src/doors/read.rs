@@ -11,7 +11,7 @@ use burrline_proto::{Wire, v1};
 use burrline_terms::{Digest, Moment, Skull};
 use tonic::{Code, Status};
 
-use super::status;
+use super::{status, status::log_unreadable};
 use crate::shop::{Shop, read_until};
 
 pub(super) fn find(shop: &Shop, request: &v1::FindRequest) -> v1::FindResponse {
@@ -167,10 +167,8 @@ fn at<T>(
     if as_of_ms.is_none() && as_known.is_none() {
         return read(&shop.published());
     }
-    let state = read_until(shop.reader(), as_of_ms.map(Moment), as_known).map_err(|error| {
-        tracing::error!(%error, "the log cannot be read");
-        Status::internal("the log cannot be read; see the shop's own log")
-    })?;
+    let state = read_until(shop.reader(), as_of_ms.map(Moment), as_known)
+        .map_err(|error| log_unreadable(&error))?;
     read(&state)
 }
 

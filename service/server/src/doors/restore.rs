@@ -3,12 +3,11 @@
 use std::sync::Arc;
 
 use burrline_proto::v1::{self, restore_request::What};
-use tonic::{Code, Status, Streaming};
+use tonic::{Status, Streaming};
 
-use super::{blocking, record::sealing_keys, status};
+use super::{blocking, malformed, record::sealing_keys, record_status, status::restore_status};
 use crate::{
-    heads::HeadsError,
-    recorder::{Stretch, Unfit},
+    recorder::Stretch,
     shop::{RecordError, RestoreError, Shop, Who},
 };
 
@@ -23,9 +22,8 @@ pub(super) async fn restore(
     shop: &Arc<Shop>,
     mut offers: Streaming<v1::RestoreRequest>,
 ) -> Result<v1::RestoreResponse, Status> {
-    let wrong = |words: &str| status(Code::InvalidArgument, "MALFORMED", words.to_owned());
     let Some(What::Hello(hello)) = offers.message().await?.and_then(|first| first.what) else {
-        return Err(wrong("a bench says first who it is"));
+        return Err(malformed("a bench says first who it is"));
     };
     let who = Who {
         lives: hello.earlier.iter().copied().chain([hello.life]).take(MOST_LIVES).collect(),
@@ -35,7 +33,7 @@ pub(super) async fn restore(
     let (mut scripts, mut keys) = (Vec::new(), Vec::new());
     while let Some(next) = offers.message().await? {
         if scripts.len().max(keys.len()) >= MOST {
-            return Err(wrong("too many scripts or keys at once"));
+            return Err(malformed("too many scripts or keys at once"));
         }
         match next.what {
             Some(What::Record(bytes)) => {
@@ -43,7 +41,7 @@ pub(super) async fn restore(
             }
             Some(What::Script(source)) => scripts.push(source),
             Some(What::Key(key)) => keys.extend(sealing_keys(std::slice::from_ref(&key))?),
-            Some(What::Hello(_)) | None => return Err(wrong("one of its parts is always set")),
+            Some(What::Hello(_)) | None => return Err(malformed("one of its parts is always set")),
         }
     }
     let owned = Arc::clone(shop);
@@ -52,41 +50,30 @@ pub(super) async fn restore(
     if let Some(durable) = taken.durable {
         durable.await.map_err(|_| restore_status(&RestoreError::Closing))?;
     }
-    Ok(v1::RestoreResponse {
-        records: shop.decided().state().records(),
+    let owned = Arc::clone(shop);
+    blocking(move || v1::RestoreResponse {
+        records: owned.decided().state().records(),
         taken: taken.records,
-        restoring: shop.restoring().unwrap_or_default(),
+        restoring: owned.restoring().unwrap_or_default(),
     })
+    .await
 }
 
 /// Hears the heads, and waits until all that was decided is on disk.
 async fn begin(shop: &Arc<Shop>, hello: v1::RestoreHello) -> Result<Stretch, Status> {
     let owned = Arc::clone(shop);
-    let heard = blocking(move || owned.hear_heads(&hello.notes)).await?;
-    heard.map_err(|error| restore_status(&error))?;
-    let decided = shop.decided().state().records();
+    let heard = move || {
+        owned.hear_heads(&hello.notes)?;
+        Ok(owned.decided().state().records())
+    };
+    let decided = blocking(heard).await?.map_err(|error| restore_status(&error))?;
     let on_disk = shop.durable().wait_for(|size| *size >= decided).await.map(|_| ());
     on_disk.map_err(|_| restore_status(&RestoreError::Closing))?;
     let owned = Arc::clone(shop);
     blocking(move || owned.stretch()).await?.map_err(|error| restore_status(&error))
 }
 
-/// Paths and causes stay in the shop's own log.
-fn restore_status(error: &RestoreError) -> Status {
-    tracing::warn!(%error, "nothing was taken back from a bench");
-    let (code, reason) = match error {
-        RestoreError::Heads(HeadsError::Kept(_)) => (Code::InvalidArgument, "NO_HEAD_OF_THIS_SHOP"),
-        RestoreError::Unfit(Unfit::TooMuch) => (Code::ResourceExhausted, "TOO_MUCH"),
-        RestoreError::Unfit(_) => (Code::FailedPrecondition, "UNFIT"),
-        RestoreError::Closing => (Code::Unavailable, "CLOSING"),
-        RestoreError::Heads(_) | RestoreError::File(_) | RestoreError::Folder(_) => {
-            return Status::internal("nothing can be taken back; see the shop's own log");
-        }
-    };
-    status(code, reason, error.to_string())
-}
-
 /// Why a call other than these has to wait.
 pub(super) fn restoring(words: String) -> Status {
-    super::record_status(&RecordError::Restoring(words))
+    record_status(&RecordError::Restoring(words))
 }

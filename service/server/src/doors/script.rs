@@ -19,8 +19,11 @@ use tokio_stream::wrappers::ReceiverStream;
 use tonic::{Code, Status};
 use v1::backtest_response::What;
 
-use super::{Answers, read, status};
-use crate::shop::{Shop, read_log, read_until};
+use super::{Answers, blocking, read, status, status::log_unreadable};
+use crate::{
+    off_thread::off_thread,
+    shop::{Shop, read_log, read_until},
+};
 
 /// How many steps of a trial may wait for whoever asked for it.
 const AT_ONCE: usize = 256;
@@ -51,10 +54,8 @@ pub(super) fn facts(
     let (id, heard) = (job.id, scripts::heard(&published, shop.judge(), job));
     let (position, at) = (quoted.record.position, quoted.happened().at);
     drop(published);
-    let then = read_until(shop.reader(), None, Some(position)).map_err(|error| {
-        tracing::error!(%error, "the log cannot be read");
-        Status::internal("the log cannot be read; see the shop's own log")
-    })?;
+    let then =
+        read_until(shop.reader(), None, Some(position)).map_err(|error| log_unreadable(&error))?;
     let job = then.job(id).ok_or_else(|| {
         let words =
             "the price was recorded before the job that it is for, so nothing was known then";
@@ -64,18 +65,30 @@ pub(super) fn facts(
 }
 
 /// Tries a script on history.
-pub(super) fn backtest(
+pub(super) async fn backtest(
     shop: Arc<Shop>,
     request: v1::BacktestRequest,
 ) -> Result<Answers<v1::BacktestResponse>, Status> {
+    let (out, stream) = mpsc::channel(AT_ONCE);
+    let work = blocking(move || trying(shop, &request, out)).await??;
+    // Whoever asked reads what it sends; what breaks down in it is in the shop's own log.
+    tokio::spawn(off_thread(work));
+    Ok(Box::pin(ReceiverStream::new(stream)))
+}
+
+/// Makes the script ready; gives the trial, which is as long as the log.
+fn trying(
+    shop: Arc<Shop>,
+    request: &v1::BacktestRequest,
+    out: Out,
+) -> Result<Box<dyn FnOnce() + Send>, Status> {
     let wrong =
         |failure: ScriptFailure| status(Code::InvalidArgument, "SCRIPT", failure.to_string());
     let kind = read::script_kind(request.kind)?;
     let script = Script::from_bytes(shop.judge().sandbox(), kind, &request.name, &request.source)
         .map_err(wrong)?;
     let trial = Trial { from: Moment(request.from_ms), until: Moment(request.until_ms) };
-    let (out, stream) = mpsc::channel(AT_ONCE);
-    let work: Box<dyn FnOnce() + Send> = match kind {
+    Ok(match kind {
         Kind::Pricing => {
             let tried = shop.judge().prices().trying(Pricing::new(script).map_err(wrong)?);
             Box::new(move || prices(&shop, tried, trial, &out))
@@ -84,9 +97,7 @@ pub(super) fn backtest(
             let rule = Stages::new(script).map_err(wrong)?;
             Box::new(move || acts(&shop, &rule, trial, &out))
         }
-    };
-    tokio::task::spawn_blocking(work);
-    Ok(Box::pin(ReceiverStream::new(stream)))
+    })
 }
 
 type Out = mpsc::Sender<Result<v1::BacktestResponse, Status>>;
@@ -153,10 +164,6 @@ fn acts(shop: &Shop, rule: &Stages, trial: Trial, out: &Out) {
     });
     match read {
         Ok(()) => drop(send(out, progress(total, total, asked))),
-        Err(error) => {
-            tracing::error!(%error, "the log cannot be read");
-            let words = "the log cannot be read; see the shop's own log";
-            drop(out.blocking_send(Err(Status::internal(words))));
-        }
+        Err(error) => drop(out.blocking_send(Err(log_unreadable(&error)))),
     }
 }

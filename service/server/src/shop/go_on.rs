@@ -19,6 +19,7 @@ use thiserror::Error;
 use tokio::sync::OwnedSemaphorePermit;
 
 use super::{RecordError, RestoreError, Shop, folder::write_synced, sync_parent};
+use crate::off_thread::{BrokeDown, off_thread};
 
 const FILE: &str = "put-back.go-on";
 
@@ -98,8 +99,8 @@ impl Shop {
         }
         let room = self.room().await?;
         let shop = std::sync::Arc::clone(self);
-        let done = tokio::task::spawn_blocking(move || shop.go_on(room)).await;
-        match done.map_err(|_| RecordError::Closing)? {
+        let done = off_thread(move || shop.go_on(room)).await;
+        match done.map_err(|BrokeDown| RecordError::Closing)? {
             Ok(()) => Ok(()),
             Err(CannotGoOn::Record(error)) => Err(error),
             Err(error) => {

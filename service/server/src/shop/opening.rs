@@ -32,7 +32,13 @@ use super::{
     put_back::PutBack,
     stripes::Stripes,
 };
-use crate::{heads::Heads, keyring::Keyring, photos::Photos, recorder::Recorder};
+use crate::{
+    heads::Heads,
+    keyring::Keyring,
+    off_thread::{BrokeDown, off_thread},
+    photos::Photos,
+    recorder::Recorder,
+};
 
 /// Why a shop does not open. Nothing was changed.
 #[derive(Debug, Error)]
@@ -225,7 +231,7 @@ impl Shop {
     }
 
     /// The first lines of a new shop.
-    async fn begin(&self, zone: &str) -> Result<(), OpenError> {
+    async fn begin(self: &Arc<Self>, zone: &str) -> Result<(), OpenError> {
         let setting = |name: &str, value: &str| verb::SetShop {
             setting: Name::clipped(name),
             value: Phrase::clipped(value),
@@ -276,9 +282,11 @@ impl Shop {
     ///
     /// # Errors
     /// [`OpenError::Record`] or [`OpenError::Store`].
-    pub async fn decide(&self, verb: Verb) -> Result<Record, OpenError> {
+    pub async fn decide(self: &Arc<Self>, verb: Verb) -> Result<Record, OpenError> {
         let permit = self.room().await?;
-        let taken = self.say(verb, permit)?;
+        let shop = Arc::clone(self);
+        let taken = off_thread(move || shop.say(verb, permit)).await;
+        let taken = taken.map_err(|BrokeDown| RecordError::Closing)??;
         taken.durable.await.map_err(|_| OpenError::Store)?;
         Ok(Arc::unwrap_or_clone(taken.record))
     }
