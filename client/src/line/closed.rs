@@ -1,7 +1,7 @@
 //! The closed lists of words: those of the domain, and the usual words of fields that are open.
 
 use burrline_domain::{VerbSpec, verb::FieldSpec};
-use burrline_terms::Kind;
+use burrline_terms::{Kind, Typed as _, words::Piece};
 
 /// Other words for a verb, and the verb.
 pub const SYNONYMS: &[(&str, &str)] = &[
@@ -323,6 +323,39 @@ pub fn is_open(field: &FieldSpec) -> bool {
     matches!(field.kind(), Kind::Open | Kind::Hand | Kind::Setting)
 }
 
+/// A piece in front: `nose`, `nose bone`, `lower jaw`.
+pub(super) fn piece_at(words: &[&str]) -> Option<(Piece, usize)> {
+    let low: Vec<String> = words.iter().take(2).map(|word| word.to_lowercase()).collect();
+    let low: Vec<&str> = low.iter().map(String::as_str).collect();
+    let (piece, used) = match low.as_slice() {
+        ["nose" | "nasal", "bone" | "bones"] => ("nose", 2),
+        ["lower", "jaw"] => ("jaw", 2),
+        ["nasal" | "nasals", ..] => ("nose", 1),
+        ["tooth", ..] => ("teeth", 1),
+        [first, ..] => (*first, 1),
+        [] => return None,
+    };
+    let piece = Piece::read(piece).ok().filter(|piece| *piece != Piece::Skull)?;
+    Some((piece, used))
+}
+
+/// `left beam` and `beam left` for `beam-l`: the names that have a side.
+fn sided(list: &[&'static str], words: &[&str]) -> Option<String> {
+    let side = |word: &str| match word.to_lowercase().as_str() {
+        "left" | "l" => Some("l"),
+        "right" | "r" => Some("r"),
+        _ => None,
+    };
+    let [one, other] = words else { return None };
+    let (name, side) = match (side(one), side(other)) {
+        (Some(side), None) => (other, side),
+        (None, Some(side)) => (one, side),
+        (_, _) => return None,
+    };
+    let name = format!("{}-{side}", name.to_lowercase());
+    list.iter().find(|word| **word == name).map(|word| (*word).to_owned())
+}
+
 /// The word of a list at the front: capitals do not count, nor a blank for a hyphen.
 pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)> {
     for used in [3, 2, 1] {
@@ -335,6 +368,9 @@ pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)>
         let typed = typed.trim_end_matches('.');
         if let Some(word) = list.iter().find(|word| **word == typed) {
             return Some(((*word).to_owned(), used));
+        }
+        if let Some(word) = sided(list, run) {
+            return Some((word, used));
         }
         let meant = MEANT.iter().find(|(other, _)| *other == typed).map(|(_, word)| *word);
         if let Some(word) = meant.filter(|word| list.contains(word)) {

@@ -204,11 +204,11 @@ impl Reader<'_> {
     }
 
     /// `wash 417, jaw` or `wash 417 422 jaw`: a piece that may be of each, or beside them.
-    pub(super) fn which_piece(&self, at: usize, word: &str) -> Error {
+    pub(super) fn which_piece(&self, at: usize, used: usize, word: &str) -> Error {
         let skulls = &self.sorted.skulls;
         let piece = word.to_lowercase();
         let line = |pieces: Vec<String>| {
-            let rest = self.words.get(at.saturating_add(1)..).unwrap_or_default();
+            let rest = self.words.get(at.saturating_add(used)..).unwrap_or_default();
             let other = |word: &&String| {
                 let bare = word.trim_end_matches(',');
                 !skulls.iter().any(|skull| skull == bare)

@@ -20,7 +20,7 @@ use crate::{Error, calendar};
 impl Reader<'_> {
     /// A word that no field of the verb takes: where it might belong.
     pub(super) fn no_place_for(&self, at: usize) -> Error {
-        let word = self.words.get(at).map_or("", String::as_str);
+        let word = self.words.get(at).map_or("", |word| word.trim_end_matches([',', ';']));
         if let Some(bare) = self.bare_volume(at, word) {
             return bare;
         }
@@ -189,8 +189,17 @@ impl Reader<'_> {
             if number && closed::list(self.spec, field).is_some() {
                 continue;
             }
-            let label = format!("{} {bare}", field.typed_name());
-            choices.push((label, self.with_field(at, 1, field, bare)));
+            if text::is_negative(bare) || text::is_turning(bare) {
+                continue;
+            }
+            // `dark walnut`: a usual word with one before it.
+            let next = rest.get(1).map(|next| next.trim_end_matches(','));
+            let list = closed::list(self.spec, field).unwrap_or_default();
+            let longer = next.filter(|next| list.contains(&next.to_lowercase().as_str()));
+            let value = longer.map_or_else(|| bare.to_owned(), |next| format!("{bare} {next}"));
+            let used = if longer.is_some() { 2 } else { 1 };
+            let label = format!("{} {value}", field.typed_name());
+            choices.push((label, self.with_field(at, used, field, &value)));
         }
         choices.extend(self.values_of(at, bare));
         // What turns a line around is no remark beside it: `pay 0417 50 check bounced`.

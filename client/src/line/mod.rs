@@ -213,11 +213,14 @@ pub fn at_first(words: &[String]) -> Vec<String> {
     }
 }
 
-/// `10:40 out 0417`: before a verb it is no job's number.
+/// `10:40 out 0417`, `20 min ago wash 0417`: a time right before a verb.
 pub fn is_clock(words: &[String]) -> bool {
     let said = |word: &String| verb::spec(closed::synonym(word).unwrap_or(word)).is_some();
-    words.first().is_some_and(|at| at.contains(':') && at.starts_with(|c: char| c.is_ascii_digit()))
-        && words.iter().skip(1).take(2).any(said)
+    let Ok((taken, time)) = when::at_front(words) else { return false };
+    // A bare figure is as well a tag.
+    let figure = time.bytes().all(|byte| byte.is_ascii_digit());
+    let named = words.first().is_some_and(|at| at.eq_ignore_ascii_case("at"));
+    !figure && !named && !words.first().is_some_and(said) && words.get(taken).is_some_and(said)
 }
 
 /// The command of lines that begin with a tag.
@@ -264,7 +267,11 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     if makeup::is_addition(&typed) || between.is_some_and(|typed| makeup::is_addition(&typed)) {
         return front("top-up", words);
     }
-    if words.len() > 1 && several::is_skull(first.trim_end_matches([',', ':'])) {
+    // `2 tbsp soda`, `1 1/2 hours`: an amount is no tag.
+    let short = first.len() <= 2 && first.bytes().all(|byte| byte.is_ascii_digit());
+    let amount =
+        short && words.get(1).is_some_and(|unit| amount::is_unit(unit) || unit.contains('/'));
+    if words.len() > 1 && !amount && several::is_skull(first.trim_end_matches([',', ':'])) {
         return front(LINES, words);
     }
     front(first, words.get(1..).unwrap_or_default())

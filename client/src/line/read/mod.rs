@@ -180,8 +180,8 @@ impl Reader<'_> {
             self.after_tag = self.sorted.skulls.len() > skulls;
             return Ok(used);
         }
-        if after_tag && self.piece(at, word)? {
-            return Ok(1);
+        if after_tag && let Some(used) = self.piece(at, &typed)? {
+            return Ok(used);
         }
         if let Some(used) = self.place_word(at, &typed)? {
             return Ok(used);

@@ -99,14 +99,14 @@ impl Reader<'_> {
 
     /// `nose 417`: the piece in front of its tag.
     pub(super) fn piece_of(&mut self, typed: &[&str]) -> Option<usize> {
-        let [piece, tag, ..] = typed else { return None };
-        let is_piece = Piece::read(piece).is_ok_and(|piece| piece != Piece::Skull);
+        let (piece, used) = closed::piece_at(typed)?;
+        let tag = typed.get(used)?;
         let first = self.sorted.skulls.is_empty() && self.wants_skull() && self.takes_piece();
-        let of = is_piece && first && !self.is_open_name(&piece.to_lowercase());
+        let of = first && !self.is_open_name(piece.word());
         let of = of && Tag::looks_like(tag) && Skull::read(tag).is_ok();
         of.then(|| {
-            self.sorted.skulls.push(format!("{tag}/{}", piece.to_lowercase()));
-            2
+            self.sorted.skulls.push(format!("{tag}/{}", piece.word()));
+            used.saturating_add(1)
         })
     }
 
@@ -193,15 +193,14 @@ impl Reader<'_> {
     }
 
     /// `jaw` right after the tag that it belongs to.
-    pub(super) fn piece(&mut self, at: usize, word: &str) -> Result<bool, Error> {
+    pub(super) fn piece(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         // `skull plate cracked` is no piece, and `teeth` of a look are how they hold.
-        let none = Piece::read(word).map_or(true, |piece| piece == Piece::Skull);
-        if !self.takes_piece() || none || self.is_open_name(&word.to_lowercase()) {
-            return Ok(false);
-        }
+        let piece = closed::piece_at(typed).filter(|(piece, _)| !self.is_open_name(piece.word()));
+        let Some((piece, used)) = piece.filter(|_| self.takes_piece()) else { return Ok(None) };
+        let word = piece.word();
         let whole = |skull: &String| !skull.split('/').any(|part| Piece::read(part).is_ok());
         if !self.sorted.skulls.last().is_some_and(whole) {
-            return Ok(false);
+            return Ok(None);
         }
         let comma = at.checked_sub(1).and_then(|before| self.words.get(before));
         let comma = comma.is_some_and(|before| before.ends_with(','));
@@ -209,13 +208,13 @@ impl Reader<'_> {
         // Only a piece can be damaged or bagged; of the rest, the whole skulls may be meant as well.
         let of_each = closed::OF_PIECES.contains(&self.spec.word) || self.spec.word == "damage";
         if comma || (several && !of_each) {
-            return Err(self.which_piece(at, word));
+            return Err(self.which_piece(at, used, word));
         }
         for skull in self.sorted.skulls.iter_mut().filter(|skull| whole(skull)) {
             skull.push('/');
-            skull.push_str(&word.to_lowercase());
+            skull.push_str(word);
         }
-        Ok(true)
+        Ok(Some(used))
     }
 
     /// Work at the bench can be on a piece; what is said of a whole head is not.

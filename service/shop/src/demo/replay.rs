@@ -5,7 +5,7 @@ use burrline_ledger::{Ledger as _, SledLedger};
 use burrline_proto::v1;
 
 use super::{DemoError, page::Page};
-use crate::{
+use burrline_server::{
     check,
     shop::{Folder, read_until},
 };
@@ -69,7 +69,7 @@ mod tests {
     use std::sync::Arc;
 
     use super::*;
-    use crate::shop::{MachineClock, Shop};
+    use burrline_server::shop::{MachineClock, Shop};
 
     #[tokio::test(flavor = "multi_thread")]
     async fn a_digest_that_differs_is_told() {

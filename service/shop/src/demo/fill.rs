@@ -18,7 +18,7 @@ use burrline_terms::{Digest, EntryName, Moment, words::Role};
 use tokio::{net::TcpListener, runtime::Handle, sync::oneshot};
 
 use super::{DEFAULT_URL, DemoError, fresh_folder, time::SharedClock};
-use crate::{
+use burrline_server::{
     recorder::Sent,
     serve,
     shop::{OpenError, RecordError, Shop},

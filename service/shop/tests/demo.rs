@@ -1,5 +1,6 @@
 //! The demo: its moments come, the shop rebuilt from the log is the same, and a miss is a failure.
 #![cfg(test)]
+#![cfg(feature = "demo")]
 
 use std::{
     io::{self, Write},
@@ -10,9 +11,10 @@ use std::{
 
 use burrline_client::{Bench, Ending, bench::folder::Settings, cli};
 use burrline_server::{
-    check, demo, serve,
+    check, serve,
     shop::{MachineClock, Shop},
 };
+use burrline_shop::demo;
 
 /// Something to print on, which can still be read afterwards.
 #[derive(Clone, Default)]

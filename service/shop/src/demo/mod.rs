@@ -27,16 +27,17 @@ use std::{
     sync::Arc,
 };
 
-use burrline_terms::{Moment, words::Role};
-use thiserror::Error;
-use tokio::{net::TcpListener, sync::oneshot};
-
-use self::{benches::Benches, page::Page, season::Season, time::SharedClock};
-use crate::{
+use burrline_server::{
     check::CheckError,
     serve::{self, ServeError},
     shop::{Folder, OpenError, Shop},
 };
+use burrline_terms::{Moment, words::Role};
+use clap::Args;
+use thiserror::Error;
+use tokio::{net::TcpListener, sync::oneshot};
+
+use self::{benches::Benches, page::Page, season::Season, time::SharedClock};
 
 /// The invented season that comes with the program.
 pub const SEASON: &str = include_str!("../../../../deploy/demo-season.txt");
@@ -100,11 +101,38 @@ pub enum DemoError {
     Task(#[from] tokio::task::JoinError),
 }
 
-/// Plays a season, if none is named the one that comes with the program, and prints it.
+/// Which season is played, and where.
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// A fresh folder for it; if it is taken, the next free one: DIR-2 and so on
+    /// [default: burrline-demo]
+    #[arg(long, value_name = "DIR")]
+    pub data: Option<PathBuf>,
+    /// A season of your own, such as an edited copy of deploy/demo-season.txt
+    #[arg(long, value_name = "FILE", conflicts_with = "heads")]
+    pub season: Option<PathBuf>,
+    /// A whole season of so many heads instead, made from --seed and put into the shop at once,
+    /// such as 400
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=5000))]
+    pub heads: Option<u16>,
+    /// What the whole season is made from; the same number makes the same season
+    #[arg(long, default_value_t = 7, requires = "heads")]
+    pub seed: u64,
+    /// Only write the whole season, as a file of lines for --season
+    #[arg(long, value_name = "FILE", requires = "heads")]
+    pub write: Option<PathBuf>,
+}
+
+/// Plays a season and prints it: a file of lines, if none is named the one that comes with the
+/// program, or a whole one that is made.
 ///
 /// # Errors
 /// [`DemoError`]; what did not come out as expected is no error but a failure status.
-pub async fn run(data: Option<PathBuf>, season: Option<PathBuf>) -> anyhow::Result<ExitCode> {
+pub async fn run(args: DemoArgs) -> anyhow::Result<ExitCode> {
+    let DemoArgs { data, season, heads, seed, write } = args;
+    if let Some(heads) = heads {
+        return fill::run(data, heads.into(), seed, write).await;
+    }
     let text = match season {
         Some(path) => std::fs::read_to_string(&path)
             .map_err(|source| DemoError::Folder { path: path.clone(), source })?,

@@ -7,6 +7,7 @@ use std::{
 
 use serde::Deserialize;
 use thiserror::Error;
+use tracing_subscriber::filter::Targets;
 
 /// All that `serve` needs to know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -89,7 +90,7 @@ pub fn resolve(layers: Vec<Result<Layer, String>>) -> Result<Config, ConfigError
         )),
     }
     let log = all.log.unwrap_or_else(|| "info".to_owned());
-    if tracing_subscriber::EnvFilter::try_new(&log).is_err() {
+    if log.parse::<Targets>().is_err() {
         errors.push(format!("log = {log}: this is no filter, such as info"));
     }
     let Some(data) = all.data else {

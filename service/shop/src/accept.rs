@@ -20,25 +20,29 @@ use burrline_proto::{
     v1::{self, shop_client::ShopClient},
 };
 use burrline_terms::EntryName;
+use clap::Args;
 use prost::Message as _;
 use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
 use tonic::{Code, transport::Channel};
 
-use crate::{
+use burrline_server::{
     serve::{ServeError, end_process, serve},
     shop::{Folder, MachineClock, OpenError, Shop},
 };
 
 /// What to accept, and where.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Args)]
 pub struct Accept {
-    /// The file.
+    /// The file that was carried here
     pub file: PathBuf,
-    /// The shop's folder.
+    /// The shop's folder; or set `BURRLINE_DATA`
+    #[arg(long, env = "BURRLINE_DATA")]
     pub data: PathBuf,
-    /// The code that was shown when the file was written.
+    /// The code that the export showed, if the file holds customers' details
+    #[arg(long)]
     pub code: Option<String>,
-    /// Take the lines although nobody has the code.
+    /// Take the lines although nobody has the code: the details in them can never be read
+    #[arg(long, conflicts_with = "code")]
     pub without_details: bool,
 }
 

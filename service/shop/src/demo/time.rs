@@ -8,7 +8,7 @@ use std::sync::{
 use burrline_domain::BenchClock;
 use burrline_terms::Moment;
 
-use crate::shop;
+use burrline_server::shop;
 
 /// The shop's clock, which stands still until the next block of the season begins.
 #[derive(Debug)]
