@@ -26,6 +26,7 @@ mod makeup;
 pub mod near;
 mod points;
 pub mod read;
+pub mod setting;
 pub mod several;
 mod split;
 #[cfg(test)]
@@ -309,7 +310,11 @@ fn verbs(
     let wants_skull = spec.fields.iter().any(|field| field.kind() == Kind::Skull);
     if !wants_skull {
         let given = |field: &str| sorted.given.get(field).cloned().unwrap_or_default();
-        return Ok(vec![Verb::read(spec.word, &given)?]);
+        let verb = Verb::read(spec.word, &given)?;
+        if let Verb::SetShop(set) = &verb {
+            setting::known(set)?;
+        }
+        return Ok(vec![verb]);
     }
     let skulls = several::skulls(spec, words, &sorted, lexicon)?;
     if skulls.is_empty() {
