@@ -32,6 +32,7 @@ pub mod near;
 mod points;
 pub mod read;
 mod remark;
+pub mod setting;
 pub mod several;
 mod split;
 #[cfg(test)]
@@ -430,7 +431,11 @@ fn verbs(
     let wants_skull = spec.fields.iter().any(|field| field.kind() == Kind::Skull);
     if !wants_skull {
         let given = |field: &str| sorted.given.get(field).cloned().unwrap_or_default();
-        return Ok(vec![Verb::read(spec.word, &given)?]);
+        let verb = Verb::read(spec.word, &given)?;
+        if let Verb::SetShop(set) = &verb {
+            setting::known(set)?;
+        }
+        return Ok(vec![verb]);
     }
     let skulls = several::skulls(spec, words, &sorted, lexicon)?;
     if skulls.is_empty() {

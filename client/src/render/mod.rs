@@ -37,6 +37,7 @@ pub mod refused;
 pub mod register;
 pub mod said;
 pub mod season;
+pub mod settings;
 pub mod stock;
 pub mod table;
 pub mod tally;

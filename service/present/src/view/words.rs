@@ -24,6 +24,14 @@ pub fn words(state: &State) -> v1::WordsResponse {
         zone: state.settings().zone().unwrap_or_default().to_owned(),
         decimal_point: state.settings().decimal_point(),
         us_units: us_units(state),
+        settings: state
+            .settings()
+            .own()
+            .map(|(name, value)| v1::SettingWords {
+                name: name.to_owned(),
+                value: value.to_owned(),
+            })
+            .collect(),
     }
 }
 
