@@ -81,8 +81,8 @@ pub enum Error {
     },
     /// The bench has another life now than the one that this was to be said under; nothing was kept.
     #[error(
-        "this bench was given a new life meanwhile, {name} (life {life}); nothing was kept, so say it \
-         again"
+        "this bench was enrolled anew meanwhile, {name} (enrollment {life}); nothing was kept, so say \
+         it again"
     )]
     NewLife {
         /// What it is called now.

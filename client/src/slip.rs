@@ -38,8 +38,8 @@ impl Word {
     const fn heading(&self) -> &'static str {
         match self {
             Self::Shop { .. } => {
-                "The shop's key and its signed head of the log. Keep them: with them anybody can check later \
-                 what the shop shows of this job."
+                "The shop's key and a checkpoint, its signed head of the log. Keep them: with them \
+                 anybody can check later what the shop shows of this job."
             }
             Self::Bench(_) => {
                 "The shop was out of reach: signed by the bench alone. Ask for a new slip later."

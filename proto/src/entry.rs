@@ -302,6 +302,11 @@ impl Wire for Refusal {
             Self::NoSuchCustomer => Reason::NoSuchCustomer(v1::Nothing {}),
             Self::BadSetting(words) => Reason::BadSetting(words.to_field()),
             Self::Retired => Reason::Retired(v1::Nothing {}),
+            Self::NoSuchSetting(name) => Reason::NoSuchSetting(name.to_field()),
+            Self::NoSuchBench(life) => Reason::NoSuchBench(*life),
+            Self::NoSuchScript(digest) => Reason::NoSuchScript(digest.to_field()),
+            Self::UnusableScript(why) => Reason::UnusableScript(why.to_field()),
+            Self::Withdrawn => Reason::Withdrawn(v1::Nothing {}),
         };
         v1::Refusal { reason: Some(reason) }
     }
@@ -322,6 +327,17 @@ impl Wire for Refusal {
                 Self::BadSetting(WireField::from_field(words, "bad_setting")?)
             }
             Some(Reason::Retired(v1::Nothing {})) => Self::Retired,
+            Some(Reason::NoSuchSetting(name)) => {
+                Self::NoSuchSetting(WireField::from_field(name, "no_such_setting")?)
+            }
+            Some(Reason::NoSuchBench(life)) => Self::NoSuchBench(*life),
+            Some(Reason::NoSuchScript(digest)) => {
+                Self::NoSuchScript(WireField::from_field(digest, "no_such_script")?)
+            }
+            Some(Reason::UnusableScript(why)) => {
+                Self::UnusableScript(WireField::from_field(why, "unusable_script")?)
+            }
+            Some(Reason::Withdrawn(v1::Nothing {})) => Self::Withdrawn,
             None => return Err(Malformed::field("reason", Wrong::Missing)),
         })
     }

@@ -1,4 +1,7 @@
 //! A customer's details in a line or in the reason for it, before it is signed.
+//!
+//! The shop adds what it finds to its answer to `Ask`. A bench that is alone has only the keys
+//! that wait in its outbox. The reason of an "anyway" is asked about in the same way.
 
 use burrline_domain::{Verb, verb};
 use burrline_present::private::{RULE, by_shape};

@@ -1,4 +1,10 @@
-//! Saying again under a new life what the shop does not have of the old one: entries in, entries out.
+//! Recording again under a new life what the shop does not have of the old one: entries in,
+//! entries out.
+//!
+//! An entry keeps its clocks as they were, and `formerly` holds the name that it had. Names
+//! inside it follow. Two machines may both record a line again, so `decide` refuses what is on
+//! the log already under another name (`fold/again.rs` in the domain), and a reference to any
+//! of its names holds.
 
 use std::collections::BTreeMap;
 

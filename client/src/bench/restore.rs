@@ -68,8 +68,9 @@ impl Bench {
             return Ok(());
         }
         Err(Error::Folder(format!(
-            "the shop knows life {} as {} with another key than this bench's: it lost the enrolment of \
-             this bench. Nothing is lost here: give it a new life with `burrline rejoin --code CODE`",
+            "the shop knows enrollment {} as {} with another key than this bench's: it lost the \
+             enrollment of this bench. Nothing is lost here: enroll it anew with `burrline rejoin \
+             --code CODE`",
             self.life(),
             greeted.bench_name
         )))
@@ -81,8 +82,8 @@ impl Bench {
             return self.is_still_known(greeted);
         }
         Err(Error::Folder(format!(
-            "the shop does not know life {} any more, as it lost the enrolment of this bench. Nothing is \
-             lost here: give it a new life with `burrline rejoin --code CODE`",
+            "the shop does not know enrollment {} any more, as it lost the enrollment of this bench. \
+             Nothing is lost here: enroll it anew with `burrline rejoin --code CODE`",
             self.life()
         )))
     }
@@ -136,7 +137,7 @@ impl Bench {
                 nonsense("its head covers more than it sent".to_owned())
             }
             Ok(_) => self.folder.replace(COPIED, note.as_bytes()),
-            Err(error) => nonsense(format!("its head is not signed with its key: {error}")),
+            Err(error) => nonsense(format!("its checkpoint is not signed with its key: {error}")),
         }
     }
 

@@ -269,6 +269,6 @@ impl Bench {
 fn put_back(held: u64) -> Error {
     Error::Folder(format!(
         "the shop holds {held} lines of this bench, more than this folder: it was put back from an \
-         old copy. Nothing is lost: give it a new life with `burrline rejoin --code CODE`",
+         old copy. Nothing is lost: enroll it anew with `burrline rejoin --code CODE`",
     ))
 }

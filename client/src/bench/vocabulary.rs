@@ -1,9 +1,11 @@
-//! The words that lines are read by, as the shop last gave them.
+//! The words that lines are read by, as the shop last gave them: places, hands, recipes,
+//! animals, settings.
 //!
-//! They lie in the bench's file `words`, so that a line needs nobody's answer to be read. A word that
-//! is not known there is looked for anew before anybody is asked about it.
+//! They lie in the bench's file `words`, so that a line needs nobody's answer to be read. A
+//! word that is not in there is looked for again before anybody is asked about it.
 
 use burrline_domain::{
+    settings::Settings as ShopSettings,
     species::{Home, SpeciesList},
     verb::AddSpecies,
 };
@@ -12,8 +14,13 @@ use burrline_proto::v1;
 use burrline_terms::Moment;
 use prost::Message as _;
 
-use super::{Bench, alone::Then};
+use super::{
+    Bench,
+    alone::{Alone, Then},
+    contact::Reading,
+};
 use crate::{
+    Error,
     clock::Clock,
     line::{
         lexicon::{DecimalMark, Lexicon, PlaceHere},
@@ -49,10 +56,28 @@ impl Bench {
         Lexicon { today, ..of_words(&words) }
     }
 
+    /// What the shop set: the shop's answer, else that of the bench's own copy.
+    ///
+    /// # Errors
+    /// As [`Bench::read`].
+    pub async fn shop_settings(
+        &self,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<Reading<ShopSettings>, Error> {
+        let asked = self.connection.words(v1::WordsRequest {});
+        let by_copy = |alone: &Alone| Ok(view::words(alone.state()));
+        let reading = self.read(asked, clock, Then::default(), by_copy).await?;
+        Ok(reading.map(|words| settings_of(&words)))
+    }
+
     fn today(&self, clock: &dyn Clock) -> burrline_terms::Day {
         let now: Moment = clock.now().wall;
         when::day(now, &self.zone())
     }
+}
+
+fn settings_of(words: &v1::WordsResponse) -> ShopSettings {
+    words.settings.iter().map(|set| (set.name.as_str(), set.value.as_str())).collect()
 }
 
 /// A lexicon of a shop's words, without a day.

@@ -1,5 +1,9 @@
-//! A line of its own, typed at a question: it is not taken as the answer. A hand types ahead, a scanner
-//! reads on, a block is pasted, and none of that must settle what was asked.
+//! A line of its own, typed at a question: it is not taken as the answer.
+//!
+//! A hand types ahead, a scanner reads on, a block is pasted. None of that must settle what was
+//! asked. Every question reads its answer with `HandThere::line`. What would be a whole line is
+//! left off, taken as text, or run on a thread of its own while the question waits. A pasted
+//! block arrives as one text and is run line by line.
 
 use std::{
     fmt, io,

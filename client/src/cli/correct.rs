@@ -64,7 +64,7 @@ pub async fn run(
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
     match (spec.word, words.as_slice()) {
-        ("strike", [which]) if bare && EntryName::read(which).is_err() => {
+        ("strike", [which]) if bare && which != "last" && EntryName::read(which).is_err() => {
             strike(&bench, which, matches, terminal).await
         }
         ("amend", [first, field, value @ ..]) if is_field(&bench, first, field)? => {

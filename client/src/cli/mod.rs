@@ -71,6 +71,7 @@ mod said_at;
 pub mod say;
 pub mod script;
 pub mod season;
+pub mod settings;
 pub mod sheet;
 pub mod slip;
 pub mod sync;
@@ -135,6 +136,7 @@ pub fn command() -> Command {
         .mut_subcommand("amend", correct::with_short_ways)
         .mut_subcommand("assign", correct::with_short_ways)
         .mut_subcommand("take-in", visit::explained)
+        .mut_subcommand("set-shop", settings::explained)
         .mut_subcommand("photograph", photo::with_files)
         .mut_subcommand("dispute", dispute::with_hold)
         .mut_subcommand("close-dispute", dispute::with_release)
@@ -229,6 +231,10 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),
         _ => match verb::spec(name) {
+            Some(spec) if name == "set-shop" => match settings::asked(spec, matches) {
+                Some(only) => settings::run(only, matches, terminal).await,
+                None => say::run(spec, matches, terminal).await,
+            },
             Some(spec) if name == "quote" && matches.get_flag("explain") => {
                 script::explain(spec, matches, terminal).await
             }

@@ -18,7 +18,7 @@ pub fn explained(error: Error, matches: &ArgMatches) -> Error {
         return Error::Word(bad);
     }
     let wanted = format!(
-        "a job number: its check digit is wrong, read it again; one slip away is {}",
+        "a job number: its check digit is wrong, read it again; one typing mistake away is {}",
         here.join(", or ")
     );
     Error::Word(BadWord { wanted, ..bad })

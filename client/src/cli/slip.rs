@@ -27,8 +27,8 @@ pub fn command() -> Command {
         .about("Print the slip of a visit")
         .long_about(
             "Print the slip of a visit: the jobs of its ticket, their condition, what was agreed, \
-             cautions, and the shop's signed head of its log that covers them, as text and as a code. \
-             Where the shop is out of reach the bench signs it; print it anew later.",
+             cautions, and a checkpoint (the shop's signed head of its log) that covers them, as \
+             text and as a code. Where the shop is out of reach the bench signs it; print it anew later.",
         )
         .after_help("Examples:\n  burrline slip 0417\n  burrline slip 0417 --width 32\n  burrline slip 3-41-7 --html slip.html")
         .arg(Arg::new("skull").value_name("TAG").required(true).help("A tag or a job number of the visit"))

@@ -19,7 +19,7 @@ pub fn calendar(state: &State, now: Moment) -> String {
     let mut calendar = ICalendar::new("2.0", "-//Burrline//Burrline//EN");
     let stamp = utc(now.0).unwrap_or_default();
     calendar.push(CalScale::new("GREGORIAN"));
-    calendar.push(Name::new(escape_text(state.shop().setting("name").unwrap_or("shop"))));
+    calendar.push(Name::new(escape_text(state.settings().shop_name().unwrap_or("shop"))));
     for job in state.jobs().values().filter(|job| job.ended.is_none()) {
         let Some(day) = job.promise else { continue };
         let line = crate::render::skull(&view::skull_line(state, job));

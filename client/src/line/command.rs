@@ -118,7 +118,9 @@ pub fn common_words(common: &Common, details: &Details) -> Vec<String> {
 /// Keeps a negative number, such as the temperature of a freezer, from being read as an option.
 pub fn shield(word: &str) -> String {
     match word.strip_prefix('-') {
-        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => format!("\u{2212}{rest}"),
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit() || c == '$') => {
+            format!("\u{2212}{rest}")
+        }
         _ => word.to_owned(),
     }
 }

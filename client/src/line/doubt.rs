@@ -2,7 +2,10 @@
 
 use burrline_domain::verb::{FieldSpec, VerbSpec};
 use burrline_terms::Typed as _;
-use burrline_terms::{Arity, Kind, Money, Tag, words::Sex};
+use burrline_terms::{
+    Arity, Kind, Money, Tag,
+    words::{Piece, Sex},
+};
 
 use super::{
     amount, closed, example, near,
@@ -10,6 +13,9 @@ use super::{
     unclear::{Choice, Unclear},
 };
 use crate::Error;
+
+/// How far from a tag the figures of a further one usually are.
+const NEXT_TAGS: u32 = 60;
 
 /// The most ways to take a word that are offered.
 const MOST: usize = 6;
@@ -172,19 +178,32 @@ impl Reader<'_> {
     /// A bare number after the tags: a further tag, or a figure that the verb takes elsewhere.
     #[allow(clippy::wildcard_enum_match_arm, reason = "few kinds are typed as bare numbers")]
     pub(super) fn number_or_tag(&self, at: usize, word: &str) -> Error {
+        if let Some(error) = self.counted(at, word) {
+            return error;
+        }
         let mut choices = vec![self.as_tag(at, word)];
-        let figures = self.spec.fields.iter().filter(|f| self.is_open(f)).filter_map(|field| {
-            let value = match field.kind() {
-                Kind::Count => word.to_owned(),
-                Kind::Strength => format!("{word}%"),
-                Kind::Temperature => format!("{word}F"),
-                Kind::Open if closed::list(self.spec, field).is_none() => word.to_owned(),
-                _ => return None,
+        let next = self.words.get(at.saturating_add(1)).and_then(|next| next.parse::<u32>().ok());
+        let ounces = next.filter(|ounces| *ounces < 16);
+        for field in self.spec.fields.iter().filter(|f| self.is_open(f)) {
+            let (values, used) = match (field.kind(), ounces) {
+                (Kind::Count, _) => (vec![word.to_owned()], 1),
+                // 40 without a unit is as likely 40 volume.
+                (Kind::Strength, _) if self.spec.word == "whiten" => {
+                    (vec![format!("{word}%"), format!("{word}vol")], 1)
+                }
+                (Kind::Strength, _) => (vec![format!("{word}%")], 1),
+                (Kind::Temperature, _) => (vec![format!("{word}F")], 1),
+                (Kind::Mass, Some(ounces)) => (vec![format!("{word}lb{ounces}oz")], 2),
+                (Kind::Open, _) if closed::list(self.spec, field).is_none() => {
+                    (vec![word.to_owned()], 1)
+                }
+                _ => continue,
             };
-            let label = format!("{} {value}", field.typed_name());
-            Some((label, self.with_field(at, 1, field, &value)))
-        });
-        choices.extend(figures);
+            for value in values {
+                let label = format!("{} {value}", field.typed_name());
+                choices.push((label, self.with_field(at, used, field, &value)));
+            }
+        }
         if let Some(field) = self.free_text() {
             let rest = self.words.get(at..).unwrap_or_default();
             let text = rest.join(" ");
@@ -200,12 +219,29 @@ impl Reader<'_> {
         )
     }
 
+    /// `2 coats`, `2 teeth`: a number of something, which no tag is.
+    fn counted(&self, at: usize, word: &str) -> Option<Error> {
+        let next = self.words.get(at.saturating_add(1))?;
+        let plain = next.len() > 1 && next.chars().all(char::is_alphabetic);
+        if !plain || word.len() > 2 || self.free_text().is_some() {
+            return None;
+        }
+        let piece = Piece::read(next).is_ok();
+        let used = if piece { 1 } else { 2 };
+        let text = format!("{word} {next}");
+        let noted = self.with_a_note(at, used, &text)?;
+        Some(unclear(
+            format!("{}: \u{201c}{text}\u{201d} does not fit here", self.spec.word),
+            [noted],
+        ))
+    }
+
     /// `wash 417, jaw` or `wash 417 422 jaw`: a piece that may be of each, or beside them.
-    pub(super) fn which_piece(&self, at: usize, word: &str) -> Error {
+    pub(super) fn which_piece(&self, at: usize, used: usize, word: &str) -> Error {
         let skulls = &self.sorted.skulls;
         let piece = word.to_lowercase();
         let line = |pieces: Vec<String>| {
-            let rest = self.words.get(at.saturating_add(1)..).unwrap_or_default();
+            let rest = self.words.get(at.saturating_add(used)..).unwrap_or_default();
             let other = |word: &&String| {
                 let bare = word.trim_end_matches(',');
                 !skulls.iter().any(|skull| skull == bare)
@@ -293,6 +329,9 @@ impl Reader<'_> {
     pub(super) fn is_of_a_unit(&self, at: usize, typed: &[&str]) -> Result<bool, Error> {
         let Some(&word) = typed.first() else { return Ok(false) };
         let after = typed.get(1..).unwrap_or_default();
+        if self.is_surely_money(word, after) {
+            return Ok(true);
+        }
         if Self::value_has_unit(typed) || super::points::points(typed).is_some() {
             return match self.free_text() {
                 _ if self.takes_measured() || self.is_open_name("points") => Ok(true),
@@ -317,6 +356,60 @@ impl Reader<'_> {
         }
         self.wants_unit(at, word, after)?;
         Ok(self.is_bare_figure(word))
+    }
+
+    /// `3 lb 2 oz 0417`: the amount of a verb that takes one may stand before the tags.
+    pub(super) fn is_amount_before_tags(&self, typed: &[&str]) -> bool {
+        let measured = |f: &FieldSpec| amount::MEASURED.contains(&f.kind());
+        let fields = self.spec.fields.iter().filter(|f| self.is_open(f) && measured(f));
+        // A tag has three digits or more, so that `417 1/2 lb` begins with one.
+        let short = typed.first().is_some_and(|word| {
+            word.bytes().take_while(u8::is_ascii_digit).count() <= 2
+                || word.contains(char::is_alphabetic)
+        });
+        let tag = |from: usize| {
+            let rest = typed.get(from..).unwrap_or_default();
+            rest.iter().any(|word| Tag::looks_like(word) && word.len() >= 3)
+        };
+        short
+            && fields.map(|f| amount::amount(f.kind(), typed, None)).any(|read| match read {
+                amount::Amount::Is { used, .. } => tag(used),
+                amount::Amount::No
+                | amount::Amount::Comma { .. }
+                | amount::Amount::Doubt { .. } => false,
+            })
+    }
+
+    /// `50 bucks`, `50 in cash`; and `quote 0417 150`, where tags have their nought and this has none.
+    fn is_surely_money(&self, word: &str, after: &[&str]) -> bool {
+        let plain = word.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+        let Some(money) = self.open_field(|f| f.kind() == Kind::Money).filter(|_| plain) else {
+            return false;
+        };
+        if word.starts_with('0') || Money::read(word).is_err() {
+            return false;
+        }
+        let means = self.field(|f| f.name == "means").and_then(|f| closed::list(self.spec, f));
+        let in_cash = matches!(after, [word, next, ..] if word.eq_ignore_ascii_case("in")
+            && means.is_some_and(|list| closed::word_of(&list, &[next]).is_some()));
+        if in_cash || after.first().is_some_and(|next| super::fit::is_currency(next)) {
+            return true;
+        }
+        // A figure near a tag that is named may be the next tag.
+        let number: u32 = word.parse().unwrap_or_default();
+        let tags = self.sorted.skulls.iter().map(|skull| skull.split('/').next().unwrap_or(skull));
+        let far = |tag: &str| {
+            tag.starts_with('0')
+                && tag.parse::<u32>().is_ok_and(|tag| tag.abs_diff(number) > NEXT_TAGS)
+        };
+        let here = self.lexicon.places.iter().flat_map(|place| &place.tags);
+        let known = here.into_iter().any(|tag| tag.trim_start_matches('0') == word);
+        let mut tags = tags.peekable();
+        money.arity == Arity::Maybe
+            && (after.is_empty() || matches!(after, ["each" | "apiece" | "total"]))
+            && !known
+            && tags.peek().is_some()
+            && tags.all(far)
     }
 
     fn value_has_unit(typed: &[&str]) -> bool {
@@ -451,6 +544,9 @@ impl Reader<'_> {
 
     /// A word beside the usual ones of a required name.
     pub(super) fn unusual(&self, at: usize, word: &str, field: &'static FieldSpec) -> Error {
+        if super::text::is_negative(word) {
+            return self.negative(field, word);
+        }
         let list = closed::list(self.spec, field).unwrap_or_default();
         let mut choices: Vec<(String, Vec<String>)> = near::near(word, list.iter().copied())
             .into_iter()
@@ -499,6 +595,14 @@ impl Reader<'_> {
             return None;
         }
         let verb = self.spec.word;
+        let place = self.sorted.given.get("place").and_then(|place| place.first());
+        if let Some(place) = place.filter(|_| self.is_a_tag_here(word)) {
+            let line = as_line(self.replaced(at, 1, &[]));
+            let about = format!(
+                "{verb}: {word} is a tag, and what goes into {place} goes in for all that is there"
+            );
+            return Some(unclear(about, [line]));
+        }
         let unit = self.words.get(at.saturating_add(1));
         let unit = unit.filter(|unit| unit.chars().all(char::is_alphabetic) && unit.len() <= 8);
         if let Some(unit) = unit.filter(|unit| super::makeup::is_stuff(&[unit.as_str()]).is_none())
@@ -508,19 +612,31 @@ impl Reader<'_> {
                 "{verb}: \u{201c}{unit}\u{201d} is not a unit of {what} here; use {units}"
             ))));
         }
-        let choices = usual_units(Kind::Volume, self.lexicon.fahrenheit).iter().map(|unit| {
-            (format!("{word} {unit}"), self.replaced(at, 1, &[word.to_owned(), (*unit).to_owned()]))
+        // `1 qt 12`: an amount alone may have its strength behind it.
+        let number: f64 = word.parse().unwrap_or_default();
+        let alone = self.words.get(at.saturating_sub(1)).is_some_and(|before| {
+            let unit = before.trim_start_matches(|c: char| c.is_ascii_digit() || ".,/".contains(c));
+            amount::unit(Kind::Volume, unit).is_some()
+        });
+        let strengths = [("%", number <= 50.0), ("vol", (10.0..=60.0).contains(&number))];
+        let strengths = strengths.into_iter().filter(|(_, fits)| alone && *fits);
+        let mut units: Vec<&str> = strengths.map(|(unit, _)| unit).collect();
+        if units.is_empty() {
+            units.extend(usual_units(Kind::Volume, self.lexicon.fahrenheit));
+        }
+        let choices = units.into_iter().map(|unit| {
+            (format!("{word} {unit}"), self.replaced(at, 1, &[word.to_owned(), unit.to_owned()]))
         });
         Some(unclear(format!("{verb}: {word} has no unit"), choices))
     }
 }
 
 /// The units that a figure without one is offered in.
-fn usual_units(kind: Kind, us: Option<bool>) -> &'static [&'static str] {
+pub(super) fn usual_units(kind: Kind, us: Option<bool>) -> &'static [&'static str] {
     match (kind, us) {
         (Kind::Mass, Some(true)) => &["lb", "oz", "g"],
         (Kind::Mass, _) => &["g", "kg"],
-        (Kind::Length, Some(true)) => &["in"],
+        (Kind::Length, Some(true)) => &["in", "cm"],
         (Kind::Length, _) => &["cm", "in"],
         (Kind::Span, _) => &["min", "h"],
         (Kind::Volume, Some(true)) => &["gal", "L"],

@@ -3,22 +3,22 @@
 //! The words are parted into groups, each an amount with its strength and its name. Where more than
 //! one way to part them makes sense, the hand is asked.
 
-use burrline_terms::Typed as _;
-use burrline_terms::{Kind, Volume};
-use rust_decimal::Decimal;
+use burrline_terms::Kind;
 
 use super::{
     amount::{self, Amount},
     lexicon::Lexicon,
+    ways::{self, Part, Piece},
 };
 
 /// What usually goes into a water, and whether it is measured as a liquid (common practice, no
 /// source).
-const STUFF: &[(&str, bool)] = &[
+pub(super) const STUFF: &[(&str, bool)] = &[
     ("peroxide", true),
     ("ammonia", true),
     ("soap", true),
     ("dish-soap", true),
+    ("dish-detergent", true),
     ("detergent", true),
     ("degreaser", true),
     ("alcohol", true),
@@ -28,6 +28,7 @@ const STUFF: &[(&str, bool)] = &[
     ("soda", false),
     ("washing-soda", false),
     ("baking-soda", false),
+    ("soda-ash", false),
     ("sodium-carbonate", false),
     ("borax", false),
     ("salt", false),
@@ -35,37 +36,35 @@ const STUFF: &[(&str, bool)] = &[
     ("lye", false),
 ];
 
-/// One word of a make-up.
-#[derive(Debug, Clone, PartialEq, Eq)]
-enum Part {
-    /// A volume or a mass, and whether it was said in ounces alone.
-    Amount(String, bool),
-    /// A strength.
-    Strength(String),
-    /// What it is of.
-    Stuff(String),
-}
-
-/// An amount of something.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-struct Group {
-    amount: Option<String>,
-    ounces: bool,
-    strength: Option<String>,
-    what: Option<String>,
-    /// The strength stood before the amount, as in `12 % peroxide 2 L`.
-    strength_first: bool,
-}
+/// Other words for what goes into a water.
+const MEANT: &[(&str, &str)] = &[
+    ("h2o2", "peroxide"),
+    ("hydrogen-peroxide", "peroxide"),
+    ("cold-water", "water"),
+    ("clean-water", "water"),
+    ("fresh-water", "water"),
+    ("plain-water", "water"),
+    ("tap-water", "water"),
+];
 
 /// What the words of a make-up are.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum MakeUp {
     /// Plain water, what else goes in, and what is to be said of how it was taken.
     Is { water: Option<String>, add: Vec<String>, told: Vec<String> },
-    /// More than one make-up: each as the words that say it without doubt.
-    Unclear { about: String, readings: Vec<Vec<String>> },
+    /// More than one make-up, or one that must be asked about.
+    Unclear { about: String, readings: Vec<Reading> },
     /// None: what is wrong.
     Wrong(String),
+}
+
+/// One way to take a make-up.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Reading {
+    /// As it is shown.
+    pub(super) label: String,
+    /// The words that say it without doubt.
+    pub(super) words: Vec<String>,
 }
 
 /// How many words at the front belong to a make-up.
@@ -78,6 +77,9 @@ pub(super) fn is_stuff(words: &[&str]) -> Option<(String, usize)> {
     for used in [2, 1] {
         let Some(run) = words.get(..used) else { continue };
         let typed = run.join("-").to_lowercase();
+        if let Some((_, meant)) = MEANT.iter().find(|(other, _)| *other == typed) {
+            return Some(((*meant).to_owned(), used));
+        }
         if typed == "water" || STUFF.iter().any(|(name, _)| *name == typed) {
             return Some((typed, used));
         }
@@ -92,47 +94,33 @@ pub(super) fn is_addition(words: &[&str]) -> bool {
     [Kind::Volume, Kind::Mass].iter().any(|kind| amount::amount(*kind, rest, None) != Amount::No)
 }
 
-fn is_liquid(what: &str) -> Option<bool> {
+pub(super) fn is_liquid(what: &str) -> Option<bool> {
     STUFF.iter().find(|(name, _)| *name == what).map(|(_, liquid)| *liquid)
 }
 
 /// Reads the words of a make-up.
 pub(super) fn make_up(verb: &str, words: &[&str], lexicon: &Lexicon) -> MakeUp {
-    let parts = match parts(words, lexicon) {
-        Ok((parts, _)) => parts,
-        Err(unclear) => return unclear,
-    };
-    let mut ways: Vec<Vec<Group>> = Vec::new();
-    part(&parts, &mut Vec::new(), &mut ways);
-    let mut fitting: Vec<Vec<Group>> = ways.iter().filter(|way| fits(way)).cloned().collect();
-    fitting.sort_by_key(|way| clear(way));
-    fitting.dedup_by_key(|way| clear(way));
-    match fitting.as_slice() {
-        [] => MakeUp::Wrong(wrong(verb, &ways)),
-        [one] => said(verb, one),
-        many => match first_water(many) {
-            Some(way) => said(verb, way),
-            None => MakeUp::Unclear {
-                about: format!("{verb}: which amount is of what?"),
-                readings: many.iter().map(|way| clear(way)).collect(),
-            },
-        },
+    match parts(words, lexicon) {
+        Ok((pieces, _)) => ways::make_up(verb, &pieces, lexicon.fahrenheit == Some(true)),
+        Err(unclear) => unclear,
     }
 }
 
-/// Of several readings the one in which plain water comes first and is the most, where no peroxide is
-/// about: `30 L soda 100 mL`.
-fn first_water(many: &[Vec<Group>]) -> Option<&Vec<Group>> {
-    let peroxide = many.iter().flatten().any(|group| group.strength.is_some());
-    let mut water_first = many.iter().filter(|way| way.first().is_some_and(is_water));
-    let one = water_first.next().filter(|_| water_first.next().is_none() && !peroxide)?;
-    one.iter().skip(1).all(|group| group.what.is_some()).then_some(one)
-}
+/// Words between the parts that belong to what stands behind them.
+const TIES: &[&str] = &["of", "at"];
 
-fn parts(words: &[&str], lexicon: &Lexicon) -> Result<(Vec<Part>, usize), MakeUp> {
-    let (mut parts, mut at) = (Vec::new(), 0_usize);
-    while let Some(rest) = words.get(at..).filter(|rest| !rest.is_empty()) {
-        if rest.first().is_some_and(|word| matches!(*word, "of" | "and" | "with" | "+" | "at")) {
+/// Words between the parts that begin another one.
+const BREAKS: &[&str] = &["and", "&", "with", "w/", "+", "plus", "in", "into", "to", ","];
+
+fn parts(words: &[&str], lexicon: &Lexicon) -> Result<(Vec<Piece>, usize), MakeUp> {
+    let bare: Vec<&str> = words.iter().map(|word| without_comma(word)).collect();
+    let (mut pieces, mut at, mut end) = (Vec::new(), 0_usize, 0_usize);
+    let (mut breaks, mut tied) = (false, false);
+    while let Some(rest) = bare.get(at..).filter(|rest| !rest.is_empty()) {
+        let word = rest.first().map(|word| word.to_lowercase()).unwrap_or_default();
+        if TIES.contains(&word.as_str()) || BREAKS.contains(&word.as_str()) {
+            tied = word == "of";
+            breaks = breaks || BREAKS.contains(&word.as_str());
             at = at.saturating_add(1);
             continue;
         }
@@ -149,7 +137,13 @@ fn parts(words: &[&str], lexicon: &Lexicon) -> Result<(Vec<Part>, usize), MakeUp
                     taken = Some((Part::Amount(value, ounces), used));
                 }
                 Amount::Comma { typed, decimal, thousands, used } => {
-                    return Err(comma(words, at, used, &typed, decimal, thousands));
+                    let about =
+                        format!("{typed}: is the comma a decimal mark, or does it part thousands?");
+                    let values = decimal.into_iter().chain(thousands);
+                    return Err(replaced(words, at, used, about, values));
+                }
+                Amount::Doubt { about, readings, used } => {
+                    return Err(replaced(words, at, used, about, readings.into_iter()));
                 }
             }
             if taken.is_some() {
@@ -158,153 +152,38 @@ fn parts(words: &[&str], lexicon: &Lexicon) -> Result<(Vec<Part>, usize), MakeUp
         }
         let taken = taken.or_else(|| is_stuff(rest).map(|(what, used)| (Part::Stuff(what), used)));
         let Some((part, used)) = taken else { break };
-        parts.push(part);
+        pieces.push(Piece { part, breaks, tied });
         at = at.saturating_add(used);
+        end = at;
+        let last = words.get(at.saturating_sub(1));
+        (breaks, tied) = (last.is_some_and(|word| word.ends_with([',', ';'])), false);
     }
-    Ok((parts, at))
+    Ok((pieces, end))
 }
 
-fn comma(
+/// A word without the comma behind it.
+fn without_comma(word: &str) -> &str {
+    let bare = word.strip_suffix([',', ';']).unwrap_or(word);
+    if bare.is_empty() { word } else { bare }
+}
+
+/// A figure that is asked about: the words with each of its readings in its place.
+fn replaced(
     words: &[&str],
     at: usize,
     used: usize,
-    typed: &str,
-    decimal: Option<String>,
-    thousands: Option<String>,
+    about: String,
+    values: impl Iterator<Item = String>,
 ) -> MakeUp {
     let before = words.get(..at).unwrap_or_default();
     let after = words.get(at.saturating_add(used)..).unwrap_or_default();
     let with = |value: String| {
         let owned = |words: &[&str]| words.iter().map(|w| (*w).to_owned()).collect::<Vec<_>>();
-        owned(before).into_iter().chain([value]).chain(owned(after)).collect()
+        let label = ways::spaced(&value);
+        let words = owned(before).into_iter().chain([value]).chain(owned(after)).collect();
+        Reading { label, words }
     };
-    MakeUp::Unclear {
-        about: format!("{typed}: is the comma a decimal mark, or does it part thousands?"),
-        readings: decimal.into_iter().chain(thousands).map(with).collect(),
-    }
-}
-
-/// Every way to part the words into groups of one amount at most.
-fn part(parts: &[Part], begun: &mut Vec<Group>, ways: &mut Vec<Vec<Group>>) {
-    if parts.is_empty() {
-        ways.push(begun.clone());
-        return;
-    }
-    let mut group = Group::default();
-    for (n, part_of) in parts.iter().enumerate() {
-        let free = match part_of {
-            Part::Amount(value, ounces) => {
-                group.ounces = *ounces;
-                group.amount.replace(value.clone()).is_none()
-            }
-            Part::Strength(value) => {
-                group.strength_first = group.amount.is_none();
-                group.strength.replace(value.clone()).is_none()
-            }
-            Part::Stuff(what) => group.what.replace(what.clone()).is_none(),
-        };
-        if !free {
-            return;
-        }
-        let rest = parts.get(n.saturating_add(1)..).unwrap_or_default();
-        begun.push(group.clone());
-        part(rest, begun, ways);
-        begun.pop();
-    }
-}
-
-fn is_water(group: &Group) -> bool {
-    let plain = group.what.as_deref().is_none_or(|what| what == "water");
-    plain && group.strength.is_none() && group.amount.as_deref().is_some_and(is_volume)
-}
-
-/// Whether every group says something, and water is said once.
-fn fits(way: &[Group]) -> bool {
-    let one = |group: &Group| {
-        let Some(amount) = &group.amount else { return false };
-        match (group.what.as_deref(), &group.strength) {
-            // `2 L 12 % 18 L`: without its name an amount has its strength behind it.
-            (None, Some(_)) => !group.strength_first,
-            // Peroxide without its strength is no make-up that a bath could be reckoned by.
-            (Some("peroxide"), strength) => strength.is_some(),
-            (None | Some("water"), None) => is_volume(amount),
-            // Nobody measures soda by the gallon: that is the water it goes into.
-            (Some(what), None) if is_liquid(what) == Some(false) => !is_large(amount),
-            (Some(_), strength) => strength.is_none(),
-        }
-    };
-    way.iter().all(one) && way.iter().filter(|group| is_water(group)).count() <= 1
-}
-
-/// Whether an amount is a quart or more by volume.
-fn is_large(amount: &str) -> bool {
-    Volume::read(amount).is_ok_and(|volume| volume.litres() >= Decimal::new(9, 1))
-}
-
-/// Whether an amount can be of water.
-fn is_volume(amount: &str) -> bool {
-    Volume::read(amount).is_ok()
-}
-
-fn wrong(verb: &str, ways: &[Vec<Group>]) -> String {
-    let peroxide = ways
-        .iter()
-        .flatten()
-        .find(|group| group.what.as_deref() == Some("peroxide") && group.strength.is_none());
-    if let Some(group) = peroxide {
-        let amount = group.amount.as_deref().unwrap_or("2L");
-        return format!(
-            "{verb}: how strong is the peroxide? After its amount say its strength, such as {amount} \
-             12 %"
-        );
-    }
-    let longest = ways.iter().max_by_key(|way| way.len());
-    let bare = longest.into_iter().flatten().rfind(|group| group.what.is_none());
-    let amount = bare.and_then(|group| group.amount.as_deref()).unwrap_or("30mL");
-    format!(
-        "{verb}: {amount} of what? After an amount of peroxide say its strength, such as {amount} 12 %; \
-         name anything else, such as soap {amount}"
-    )
-}
-
-/// The words that say a make-up without doubt.
-fn clear(way: &[Group]) -> Vec<String> {
-    way.iter().map(|group| written(group).0).collect()
-}
-
-/// A group as one word, and what is to be said of how it was taken.
-fn written(group: &Group) -> (String, Option<String>) {
-    let amount = group.amount.clone().unwrap_or_default();
-    match (group.what.as_deref(), &group.strength) {
-        (_, Some(strength)) => (format!("peroxide={amount}@{strength}"), None),
-        (None | Some("water"), None) => (amount, None),
-        (Some(what), None) if group.ounces && is_liquid(what) == Some(true) => {
-            let fluid = amount.replace("oz", "floz");
-            let shown = amount.replace("oz", " oz");
-            (format!("{what}={fluid}"), Some(format!("{shown} of {what}: taken as fluid ounces")))
-        }
-        (Some(what), None) => {
-            let told = group.ounces.then(|| {
-                let shown = amount.replace("oz", " oz");
-                format!("{shown} of {what}: taken as ounces by weight")
-            });
-            (format!("{what}={amount}"), told)
-        }
-    }
-}
-
-fn said(verb: &str, way: &[Group]) -> MakeUp {
-    let (mut water, mut add, mut told) = (None, Vec::new(), Vec::new());
-    for group in way {
-        let (word, how) = written(group);
-        told.extend(how);
-        if word.contains('=') {
-            add.push(word);
-        } else if water.replace(word).is_some() {
-            return MakeUp::Wrong(format!("{verb}: water is said twice"));
-        }
-    }
-    MakeUp::Is { water, add, told }
+    MakeUp::Unclear { about, readings: values.map(with).collect() }
 }
 
 #[cfg(test)]
@@ -318,7 +197,8 @@ mod tests {
                 water.into_iter().chain(add).collect::<Vec<_>>().join(" ")
             }
             MakeUp::Unclear { readings, .. } => {
-                let readings: Vec<String> = readings.iter().map(|way| way.join(" ")).collect();
+                let readings: Vec<String> =
+                    readings.iter().map(|way| way.words.join(" ")).collect();
                 format!("{}?", readings.join(" | "))
             }
             MakeUp::Wrong(words) => format!("! {words}"),
@@ -343,6 +223,17 @@ mod tests {
             ("30 L soap 100 mL", "30L soap=100mL"),
             ("18 L water 2 L 12 % soap 30 mL", "18L peroxide=2L@12% soap=30mL"),
             ("3 gal 1/2 gal 40 Vol", "3gal peroxide=0.5gal@40vol"),
+            ("2 cups ammonia 10 gal", "10gal ammonia=2cup"),
+            ("2 cups of ammonia 10 gal", "10gal ammonia=2cup"),
+            ("2 cups ammonia in 10 gal", "10gal ammonia=2cup"),
+            ("10 gal ammonia 2 cups", "10gal ammonia=2cup"),
+            ("1 cup soap, 10 gal", "10gal soap=1cup"),
+            ("1 gal ammonia 1 cup soap 10 gal", "10gal ammonia=1gal soap=1cup"),
+            ("2 cup ammonia, 1/2 cup soap, 10 gal", "10gal ammonia=2cup soap=0.5cup"),
+            ("1 qt peroxide 12% 5 gal", "5gal peroxide=1qt@12%"),
+            ("12% 1 qt", "peroxide=1qt@12%"),
+            ("h2o2 1 qt 12%", "peroxide=1qt@12%"),
+            ("5 gal, 1 qt, 12 %", "5gal peroxide=1qt@12%"),
         ] {
             assert_eq!(read(line), said, "{line}");
         }
@@ -362,6 +253,12 @@ mod tests {
             read("4 gal 40 vol peroxide 1 gal"),
             "4gal peroxide=1gal@40vol | peroxide=4gal@40vol 1gal?"
         );
+        assert_eq!(
+            read("1 qt peroxide 5 gal 12%"),
+            "peroxide=1qt@12% 5gal | 1qt peroxide=5gal@12%?"
+        );
+        assert_eq!(read("5 gal 12% 1 qt"), "5gal peroxide=1qt@12% | peroxide=5gal@12% 1qt?");
+        assert_eq!(read("5 gal ammonia 4 gal"), "5gal ammonia=4gal | ammonia=5gal 4gal?");
         assert!(read("18 L 2 L").starts_with("! fill: 2L of what?"), "{}", read("18 L 2 L"));
     }
 }

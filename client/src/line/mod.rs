@@ -3,7 +3,8 @@
 //! * [`split()`]: a typed line into words
 //! * [`lexicon`]: what the shop knows, to hold words against
 //! * [`several`]: several lines in one, and lines that begin with a tag
-//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `makeup`, `text`: values
+//! * [`read`](mod@read): words to fields; `fit`, `amount`, `figure`, `points`, `days`, `hours`, `makeup`,
+//!   `text`: values
 //! * `remark`: what a text may be meant for beside itself
 //! * [`closed`]: lists of words
 //! * [`unclear`]: what is asked, and `doubt`: when
@@ -11,7 +12,7 @@
 //! * [`example`]: lines that show how
 //! * [`near`]: what may have been meant by a wrong word
 //! * [`when`]: said times
-//! * [`details`]: what is sealed
+//! * [`details`]: what is sealed, and `familiar`: words that are no part of a name
 
 mod amount;
 pub mod closed;
@@ -20,7 +21,10 @@ mod days;
 pub mod details;
 mod doubt;
 pub mod example;
+mod familiar;
+mod figure;
 mod fit;
+mod hours;
 mod leftover;
 pub mod lexicon;
 mod makeup;
@@ -28,6 +32,7 @@ pub mod near;
 mod points;
 pub mod read;
 mod remark;
+pub mod setting;
 pub mod several;
 mod split;
 #[cfg(test)]
@@ -35,6 +40,7 @@ mod tests;
 mod text;
 pub mod unclear;
 pub mod units;
+mod ways;
 pub mod when;
 
 use burrline_domain::{
@@ -210,11 +216,14 @@ pub fn at_first(words: &[String]) -> Vec<String> {
     }
 }
 
-/// `10:40 out 0417`: before a verb it is no job's number.
+/// `10:40 out 0417`, `20 min ago wash 0417`: a time right before a verb.
 pub fn is_clock(words: &[String]) -> bool {
     let said = |word: &String| verb::spec(closed::synonym(word).unwrap_or(word)).is_some();
-    words.first().is_some_and(|at| at.contains(':') && at.starts_with(|c: char| c.is_ascii_digit()))
-        && words.iter().skip(1).take(2).any(said)
+    let Ok((taken, time)) = when::at_front(words) else { return false };
+    // A bare figure is as well a tag.
+    let figure = time.bytes().all(|byte| byte.is_ascii_digit());
+    let named = words.first().is_some_and(|at| at.eq_ignore_ascii_case("at"));
+    !figure && !named && !words.first().is_some_and(said) && words.get(taken).is_some_and(said)
 }
 
 /// The command of lines that begin with a tag.
@@ -261,7 +270,19 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     if makeup::is_addition(&typed) || between.is_some_and(|typed| makeup::is_addition(&typed)) {
         return front("top-up", words);
     }
-    if words.len() > 1 && several::is_skull(first.trim_end_matches([',', ':'])) {
+    // `30 min fleshing`: hours begin with how long.
+    if let amount::Amount::Is { used, .. } = amount::amount(Kind::Span, &typed, None)
+        && let Some([next, ..]) = words.get(used..)
+        && verb::spec(closed::synonym(next).unwrap_or(next)).is_none()
+        && !several::is_skull(next)
+    {
+        return front("hours", words);
+    }
+    // `2 tbsp soda`, `1 1/2 hours`: an amount is no tag.
+    let short = first.len() <= 2 && first.bytes().all(|byte| byte.is_ascii_digit());
+    let amount =
+        short && words.get(1).is_some_and(|unit| amount::is_unit(unit) || unit.contains('/'));
+    if words.len() > 1 && !amount && several::is_skull(first.trim_end_matches([',', ':'])) {
         return front(LINES, words);
     }
     front(first, words.get(1..).unwrap_or_default())
@@ -310,12 +331,21 @@ fn of_matches(
     if common.hand.is_none() {
         common.hand = hand_said(spec, &mut words, lexicon);
     }
+    // `undo last`: the last line is meant without a word.
+    if spec.word == "strike" && words.len() == 1 && words.iter().all(|word| word == "last") {
+        words.clear();
+    }
     let kept = command::common_words(&common, &details);
     let mut sorted =
         read::read(spec, &words, given, lexicon).map_err(|error| with_words(error, &kept))?;
     let details = details.or(std::mem::take(&mut sorted.details));
     if !details.is_empty() && !details::taken_by(spec) {
         return Err(Error::usage(format!("{} takes no details of a person", spec.word)));
+    }
+    if spec.word == "amend-customer" && details.is_empty() && !sorted.given.contains_key("class") {
+        return Err(Error::usage(
+            "amend-customer: what is new? As in `burrline amend-customer 3:41 phone 555-0143`",
+        ));
     }
     let told = std::mem::take(&mut sorted.told);
     let verbs =
@@ -362,6 +392,14 @@ fn time_said(spec: &VerbSpec, words: &mut Vec<String>) -> Option<String> {
 
 /// `by tom`, or `tom` alone, at the end of a line without a text: who did it.
 fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Option<String> {
+    // `hours tom 4 hours`: who worked stands before how long.
+    if let [first, _, ..] = words.as_slice()
+        && spec.word == "hours"
+        && let Some(hand) = lexicon.hand(first).map(str::to_owned)
+    {
+        words.remove(0);
+        return Some(hand);
+    }
     let (name, before) = words.split_last().filter(|(_, before)| !before.is_empty())?;
     let by = before.last().filter(|_| before.len() > 1).map_or("", String::as_str);
     let is = |kinds: &dyn Fn(&FieldSpec) -> bool| spec.fields.iter().any(kinds);
@@ -393,7 +431,11 @@ fn verbs(
     let wants_skull = spec.fields.iter().any(|field| field.kind() == Kind::Skull);
     if !wants_skull {
         let given = |field: &str| sorted.given.get(field).cloned().unwrap_or_default();
-        return Ok(vec![Verb::read(spec.word, &given)?]);
+        let verb = Verb::read(spec.word, &given)?;
+        if let Verb::SetShop(set) = &verb {
+            setting::known(set)?;
+        }
+        return Ok(vec![verb]);
     }
     let skulls = several::skulls(spec, words, &sorted, lexicon)?;
     if skulls.is_empty() {

@@ -17,6 +17,10 @@ pub fn split(line: &str) -> Result<Vec<String>, Error> {
             (Some('"') | None, '\\') => {
                 word.get_or_insert_default().extend(chars.next());
             }
+            // `17 1/2"`: behind a figure it is inches.
+            (None, '"') if word.as_ref().is_some_and(|word| is_figure(word)) => {
+                word.get_or_insert_default().push(c);
+            }
             // An apostrophe within a word is one: hunter's.
             (None, '"' | '\'') if c == '"' || word.is_none() => {
                 quote = Some(c);
@@ -33,6 +37,13 @@ pub fn split(line: &str) -> Result<Vec<String>, Error> {
     Ok(words)
 }
 
+/// Whether a word is a figure, with feet before it or not: `17`, `1/2`, `5'6`.
+fn is_figure(word: &str) -> bool {
+    word.starts_with(|c: char| c.is_ascii_digit())
+        && word.ends_with(|c: char| c.is_ascii_digit() || "\u{bd}\u{bc}\u{be}".contains(c))
+        && !word.contains(char::is_alphabetic)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -40,6 +51,10 @@ mod tests {
     #[test]
     fn quotes_join_and_an_apostrophe_in_a_word_is_one() {
         let words = split(r#"ticket --name "Ada Fenn" note hunter's\ own ''"#).unwrap();
+        assert_eq!(
+            split("spread 17 1/2\" beam 5'6\"").unwrap(),
+            ["spread", "17", "1/2\"", "beam", "5'6\""]
+        );
         assert_eq!(words, ["ticket", "--name", "Ada Fenn", "note", "hunter's own", ""]);
     }
 

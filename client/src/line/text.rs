@@ -33,7 +33,19 @@ pub(super) fn is_negative(word: &str) -> bool {
     let word = word.to_lowercase();
     matches!(
         word.trim_end_matches('?'),
-        "none" | "no" | "not" | "nothing" | "missing" | "unknown" | "pending" | "lost" | "expired"
+        "none"
+            | "no"
+            | "nobody"
+            | "noone"
+            | "not"
+            | "nothing"
+            | "missing"
+            | "unknown"
+            | "pending"
+            | "lost"
+            | "expired"
+            | "without"
+            | "n/a"
     ) || word.ends_with('?')
 }
 

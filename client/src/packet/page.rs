@@ -58,11 +58,11 @@ pub fn page(story: &Story, head: &Checkpoint, pictures: &Pictures) -> String {
 }
 
 fn zone_name(story: &Story) -> String {
-    story.state.shop().setting("zone").unwrap_or("UTC").to_owned()
+    story.state.settings().zone().unwrap_or("UTC").to_owned()
 }
 
 fn shop_name(story: &Story) -> String {
-    story.state.shop().setting("name").unwrap_or("The shop").to_owned()
+    story.state.settings().shop_name().unwrap_or("The shop").to_owned()
 }
 
 /// From which day to which the story goes, with their years.

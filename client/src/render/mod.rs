@@ -39,6 +39,7 @@ pub mod refused;
 pub mod register;
 pub mod said;
 pub mod season;
+pub mod settings;
 pub mod stock;
 pub mod table;
 pub mod tally;

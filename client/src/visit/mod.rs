@@ -4,6 +4,11 @@
 //! one that was interrupted goes on where it stood, and `back` takes the last answer off. Nothing here
 //! asks, reads a clock or writes.
 //!
+//! The answers lie in the bench folder, in `visit`, which only its user can read, before the
+//! next question is asked. They are in clear until the visit is written. Before the talk
+//! writes, it notes the bench's last number. When it goes on later, it looks whether its lines
+//! are there, so that nothing is written twice.
+//!
 //! * [`ask`](mod@ask): each question in words, and what Enter stands for
 //! * [`head`]: what is typed of one head, as a line
 //! * [`lines`]: the answers as lines of a bench

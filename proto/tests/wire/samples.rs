@@ -192,14 +192,20 @@ impl Sample for Remark {
 
 impl Sample for Refusal {
     fn sample(dice: &mut Dice) -> Self {
-        match dice.which(7) {
+        match dice.which(13) {
             0 => Self::RoleMayNot { role: Role::sample(dice), needs: Role::sample(dice) },
             1 => Self::NoSuchJob,
             2 => Self::NoSuch(Name::sample(dice)),
             3 => Self::Already(Name::sample(dice)),
             4 => Self::NotOnHold,
             5 => Self::NoSuchCustomer,
-            _ => Self::BadSetting(Phrase::sample(dice)),
+            6 => Self::BadSetting(Phrase::sample(dice)),
+            7 => Self::Retired,
+            8 => Self::NoSuchSetting(Phrase::sample(dice)),
+            9 => Self::NoSuchBench(u32::sample(dice)),
+            10 => Self::NoSuchScript(Digest::sample(dice)),
+            11 => Self::UnusableScript(Phrase::sample(dice)),
+            _ => Self::Withdrawn,
         }
     }
 }

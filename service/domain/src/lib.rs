@@ -6,12 +6,15 @@
 //! trade: what it adds up is exact. So arithmetic with floats is above it, where it cannot reach a
 //! digest, and may read what the shop set.
 //!
+//! The fold does not look anything up outside. Zone names, for example, are looked up in the
+//! machine's zone data when a zone is set, and the outcome of that decision is on the record.
+//!
 //! * [`verb`]: the one table of everything that can be said
 //! * [`entry`]: a verb as a bench says it, and as the shop keeps it
 //! * [`mod@decide`]: which decisions are done and which are refused
 //! * [`fold`]: the present, rebuilt from records, with the clashes that remain
-//! * [`habits`], [`house`], [`pots`]: the shop's settings: figures, rules of money and paper, air and
-//!   burners
+//! * [`settings`]: the table of the shop's settings, and the values in force
+//! * [`house`]: exact rules of money and paper, which settings name
 //! * [`species`]: the animals that a shop cleans, with their spellings
 //! * [`compare`]: whether what came in is what goes out
 
@@ -21,14 +24,14 @@ pub mod compare;
 pub mod decide;
 pub mod entry;
 pub mod fold;
-pub mod habits;
 pub mod house;
-pub mod pots;
+pub mod settings;
 pub mod species;
 pub mod verb;
 
 pub use decide::{Refusal, decide};
 pub use entry::{BenchClock, Entry, Outcome, Record, Remark, Ruling};
 pub use fold::State;
+pub use settings::Settings;
 pub use species::SpeciesList;
 pub use verb::{Class, On, Verb, VerbSpec};

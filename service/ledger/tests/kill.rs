@@ -1,7 +1,7 @@
 //! A process killed in the middle of appending has lost nothing it answered.
 //!
 //! This shows recovery, not durability: a killed process leaves what it wrote
-//! with the kernel. For a power cut see `power_cut.rs`.
+//! with the kernel. For a power cut see `power_cut/`.
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 

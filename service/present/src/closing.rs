@@ -1,5 +1,9 @@
 //! Closing for the night: what is lit, what lies in hot water or peroxide and for how long it may,
 //! what is to be done before morning, and what went astray.
+//!
+//! The longest time that a rule allows is found by asking the rules at later moments, up to
+//! four days on. A rule that says no and later yes again is not seen through. What burns is
+//! known from recorded lines alone.
 
 use burrline_domain::{
     State,

@@ -3,6 +3,8 @@
 //! It is said at take-in in a hand's own words, later with the hide off part by part, and as damage.
 //! What was said last of a part holds for that part.
 //!
+//! It is read off the facts, and nothing of it is kept in the fold.
+//!
 //! * `cracks`: what is cracked or broken, and whether a photo of it was named since
 
 mod cracks;

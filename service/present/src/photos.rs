@@ -1,4 +1,9 @@
 //! Photos as the log knows them: named by digest. Their bytes are elsewhere.
+//!
+//! Anybody who can reach the door is given a photo that has nothing to strip; the shop looks at
+//! the bytes and does not believe a name. Any other photo goes to a counter's or the owner's
+//! bench that signs for it, with a note over the digest and the shop's clock that is good for
+//! ten minutes.
 
 use std::collections::BTreeSet;
 

@@ -44,7 +44,7 @@ fn line(state: &State, fact: &Fact) -> Option<v1::RefusedLine> {
     };
     match (&record.outcome, state.meaning(entry.name)) {
         (Outcome::Refused(why), _) => Some(v1::RefusedLine {
-            line: entry.verb.told_in(state.shop().minor_digits()),
+            line: entry.verb.told_in(state.settings().minor_digits()),
             skull: entry
                 .verb
                 .skull()
@@ -78,7 +78,12 @@ const fn word(refusal: &Refusal) -> &'static str {
         Refusal::Already(_) => "already",
         Refusal::NotOnHold => "not-on-hold",
         Refusal::NoSuchCustomer => "customer",
+        Refusal::NoSuchSetting(_) => "no-setting",
         Refusal::BadSetting(_) => "setting",
         Refusal::Retired => "retired",
+        Refusal::NoSuchBench(_) => "no-bench",
+        Refusal::NoSuchScript(_) => "no-script",
+        Refusal::UnusableScript(_) => "script",
+        Refusal::Withdrawn => "withdrawn",
     }
 }

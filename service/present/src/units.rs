@@ -4,11 +4,7 @@
 //! shown in the shop's units, and so is one that was typed in the other system. Where the shop set
 //! nothing, levels are in litres and the rest is as it was typed.
 
-use burrline_domain::{
-    State,
-    fold::Measure,
-    house::{self, UnitSystem},
-};
+use burrline_domain::{State, fold::Measure, house::UnitSystem};
 use burrline_reckon::{
     pot::boils::{both, fahrenheit},
     quantity::Celsius,
@@ -26,7 +22,7 @@ pub struct Units(Option<UnitSystem>);
 impl Units {
     /// Those of a shop.
     pub fn of(state: &State) -> Self {
-        Self(house::units(state))
+        Self(state.settings().units())
     }
 
     /// Those of one system, or none that was set.

@@ -1,5 +1,8 @@
 //! What hangs on the wall: what rings next, every water, what does not fit, what was promised. No
 //! names of customers and no money.
+//!
+//! A bench is told as not heard from by the last line that it recorded. One that only reads
+//! leaves no trace on the log.
 
 use std::collections::BTreeMap;
 

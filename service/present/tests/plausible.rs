@@ -134,6 +134,23 @@ fn a_payment_below_or_of_nothing_is_refused() {
 }
 
 #[test]
+fn a_price_whose_parts_do_not_make_its_total_is_asked_about() {
+    let parts = "quote 0417 lines=cleaning=120 lines=plaque=40";
+    let told = Told::given(&[DEER]);
+    assert!(told.when(&format!("{parts} total=160")).is_empty());
+    assert_eq!(
+        told.when(&format!("{parts} total=170")),
+        ["the parts make 160.00, and the total says 170.00"]
+    );
+    let taxed = Told::given(&["set-shop setting=tax-rate value=8.25%_from_2026-01-01", DEER]);
+    assert!(taxed.when(&format!("{parts} total=173.20")).is_empty(), "with its tax");
+    assert_eq!(
+        taxed.when(&format!("{parts} total=170")),
+        ["the parts make 160.00, 173.20 with tax, and the total says 170.00"]
+    );
+}
+
+#[test]
 fn a_payment_of_more_than_is_owed_is_asked_about() {
     assert_eq!(
         priced().when("pay 0417 amount=185.00"),

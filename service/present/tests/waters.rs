@@ -185,7 +185,7 @@ fn a_setting_of_the_pots_that_cannot_be_is_refused_with_what_to_say() {
             said(line),
         );
         match decide(state, Role::Owner, &record.entry) {
-            Err(Refusal::BadSetting(words)) => words.to_string(),
+            Err(why @ (Refusal::BadSetting(_) | Refusal::NoSuchSetting(_))) => why.to_string(),
             other => panic!("{line}: {other:?}"),
         }
     };

@@ -30,7 +30,7 @@ pub fn check_number(scheme: Scheme, whole: &str) -> Result<Working, Absurd> {
         format!("{number}{typed} agrees with its check digit by {scheme}")
     } else {
         format!(
-            "{number}{typed} is not right by {scheme}: read it again; one slip away are {}",
+            "{number}{typed} is not right by {scheme}: read it again; one typing mistake away are {}",
             near.join(", ")
         )
     };

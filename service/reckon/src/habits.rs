@@ -1,65 +1,61 @@
 //! The shop's own figures, for these sums: what it set, else what holds where it set nothing.
 
-use burrline_domain::{
-    State,
-    habits::{self, STEP_MINUTES},
-};
-use burrline_terms::words::Group;
-use rust_decimal::prelude::ToPrimitive as _;
+use burrline_domain::Settings;
+use burrline_terms::{units::Span, words::Group};
+use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 use crate::{drying::constant::Rule, quantity::Hours};
 
 /// When a mass counts as constant.
-pub fn dry_rule(state: &State) -> Rule {
+pub fn dry_rule(settings: &Settings) -> Rule {
     let usual = Rule::USUAL;
-    let set = |name: &str| state.shop().setting(name);
     Rule {
-        weighings: set("dry-weighings").and_then(|v| v.parse().ok()).unwrap_or(usual.weighings),
-        apart: set("dry-apart").and_then(hours).unwrap_or(usual.apart),
-        percent: set("dry-within").and_then(number).unwrap_or(usual.percent),
+        weighings: usize::try_from(settings.dry_weighings()).unwrap_or(usual.weighings),
+        apart: settings.dry_apart().map_or(usual.apart, hours),
+        percent: figure(settings.dry_within()),
     }
 }
 
 /// How long a skull is on the rack where nobody weighs it, if the shop set that for the kind.
-pub fn rack_days(state: &State, group: Group) -> Option<Hours> {
-    let set = state.shop().setting(&format!("rack-days.{group}")).and_then(number);
-    set.map(|days| Hours(days * 24.0))
+pub fn rack_days(settings: &Settings, group: Group) -> Option<Hours> {
+    settings.rack_days(group).map(|days| Hours(figure(days) * 24.0))
 }
 
 /// Days from take-in to ready by the owner's own table, if there is one for the kind.
-pub fn ready_days(state: &State, group: Group) -> Option<f64> {
-    state.shop().setting(&format!("ready-days.{group}")).and_then(number)
+pub fn ready_days(settings: &Settings, group: Group) -> Option<f64> {
+    settings.ready_days(group).map(figure)
 }
 
-/// The share of heads that a promised day is to hold for: 8 of 10 where none is set.
-pub fn ready_share(state: &State) -> f64 {
-    state.shop().setting("ready-share").and_then(number).unwrap_or(80.0) / 100.0
+/// The share of heads that a promised day is to hold for, of 1.
+pub fn ready_share(settings: &Settings) -> f64 {
+    figure(settings.ready_share()) / 100.0
 }
 
-/// The minutes that a step takes a hand, and whether the shop set them.
-pub fn step_minutes(state: &State, step: &str) -> (f64, bool) {
-    let set = state.shop().setting(&format!("step-minutes.{step}")).and_then(number);
-    let usual = STEP_MINUTES.iter().find(|(name, _)| *name == step);
-    let usual = usual.map_or(0.0, |(_, minutes)| f64::from(*minutes));
-    (set.unwrap_or(usual), set.is_some())
+/// The minutes that a step takes a hand.
+pub fn step_minutes(settings: &Settings, step: &str) -> f64 {
+    figure(settings.step_minutes(step))
 }
 
-/// From out of the freezer to thawed, for the knife; in a cold room, where none is set (common
-/// practice, no source).
-pub fn thaw(state: &State, group: Group) -> Hours {
-    let set = state.shop().setting(&format!("thaw-hours.{group}")).and_then(number);
-    Hours(set.unwrap_or(match group {
-        Group::Moose => 48.0,
-        Group::Elk | Group::Bear | Group::Hog => 36.0,
-        Group::Deer | Group::Horned | Group::Other => 24.0,
-        Group::Small => 12.0,
-    }))
+/// From out of the freezer to thawed, for the knife; in a cold room.
+pub fn thaw(settings: &Settings, group: Group) -> Hours {
+    Hours(figure(settings.thaw_hours(group)))
 }
 
-fn number(value: &str) -> Option<f64> {
-    habits::number(value)?.to_f64()
+fn figure(exact: Decimal) -> f64 {
+    exact.to_f64().unwrap_or(f64::NAN)
 }
 
-fn hours(value: &str) -> Option<Hours> {
-    Some(Hours(habits::minutes(value)?.to_f64()? / 60.0))
+fn hours(span: Span) -> Hours {
+    Hours(figure(span.minutes()) / 60.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The default of the table is the rule that the topic `dry` reckons with.
+    #[test]
+    fn a_shop_that_set_nothing_has_the_usual_rule() {
+        assert_eq!(dry_rule(&Settings::default()), Rule::USUAL);
+    }
 }

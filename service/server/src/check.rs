@@ -135,14 +135,14 @@ fn given_heads(
         // Without the key nothing can be said of them; the lines of the shop are counted above.
         (Ok(_), None) => return 0,
         (Err(error), _) => {
-            strange.push(format!("the heads that were given out cannot be read: {error}"));
+            strange.push(format!("the checkpoints that were given out cannot be read: {error}"));
             return 0;
         }
     };
     let given = match given {
         Ok(given) => given,
         Err(error) => {
-            strange.push(format!("a head that was given out is not the shop's: {error}"));
+            strange.push(format!("a checkpoint that was given out is not the shop's: {error}"));
             return 0;
         }
     };
@@ -154,10 +154,12 @@ fn given_heads(
             Ok(root) if root == one.head.root => agree = agree.saturating_add(1),
             _ if lost => {}
             Ok(_) => strange.push(format!(
-                "the log contradicts the head over {size} records that was given out: it was changed"
+                "the log contradicts the checkpoint over {size} records that was given out: it was \
+                 changed"
             )),
             Err(_) => strange.push(format!(
-                "a head over {size} records was given out, and the log has {}: records are missing",
+                "a checkpoint over {size} records was given out, and the log has {}: records are \
+                 missing",
                 tree.size()
             )),
         }

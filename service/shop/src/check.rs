@@ -23,7 +23,7 @@ fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
     writeln!(out, "digest   {}", found.digest)?;
     writeln!(out, "jobs     {}", found.jobs)?;
     writeln!(out, "clashes  {}", found.clashes)?;
-    writeln!(out, "heads    {} that were given out agree with the log", found.heads)?;
+    writeln!(out, "given    {} checkpoints, each agrees with the log", found.heads)?;
     for loss in &found.losses {
         writeln!(out, "LOST     {loss}")?;
     }

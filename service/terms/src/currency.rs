@@ -57,6 +57,12 @@ impl fmt::Display for Currency {
     }
 }
 
+impl Default for Currency {
+    fn default() -> Self {
+        Self::USD
+    }
+}
+
 impl Typed for Currency {
     const HINT: &'static str = "CURRENCY";
 

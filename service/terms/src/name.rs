@@ -106,7 +106,7 @@ fn wrong_check(word: &str) -> String {
         return "a job number: its check digit is wrong, read it again".to_owned();
     }
     format!(
-        "a job number: its check digit is wrong, read it again; one slip away are {}",
+        "a job number: its check digit is wrong, read it again; one typing mistake away are {}",
         near.join(", ")
     )
 }
@@ -226,6 +226,12 @@ macro_rules! text {
 
             /// The text.
             pub fn as_str(&self) -> &str {
+                &self.0
+            }
+        }
+
+        impl AsRef<str> for $ty {
+            fn as_ref(&self) -> &str {
                 &self.0
             }
         }

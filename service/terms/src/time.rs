@@ -1,4 +1,14 @@
 //! Moments, intervals in which something happened, and civil days.
+//!
+//! A [`Moment`] is milliseconds in UTC. Nobody knows to the millisecond when most things
+//! happened, so [`Happened`] is an interval. `at` puts facts in order. `not_before` and
+//! `not_after` bound the moment. `typed` is when the line was typed.
+//!
+//! A rule with a minimum counts from `not_after`, and a rule with a maximum counts from
+//! `not_before`. So doubt never shortens a drying time and never hides a long simmer.
+//!
+//! A hand may state an interval, such as `at 09:00..10:30`. [`SaidTime::happened`] keeps its
+//! bounds, cuts it at the time of typing, and puts `at` half way.
 
 use std::fmt;
 

@@ -41,6 +41,12 @@ macro_rules! words {
             }
         }
 
+        impl AsRef<str> for $ty {
+            fn as_ref(&self) -> &str {
+                self.word()
+            }
+        }
+
         impl Typed for $ty {
             const HINT: &'static str = $hint;
             const KIND: Kind = Kind::Listed(Self::WORDS);

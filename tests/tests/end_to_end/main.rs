@@ -45,6 +45,7 @@ mod rules;
 mod scripts;
 mod sealed;
 mod season;
+mod settings;
 mod sheets;
 mod shown;
 mod slow;

@@ -84,7 +84,7 @@ async fn a_bench_whose_key_is_gone_says_all_that_waited_again_in_its_new_life() 
     assert!(said.contains("bench.key is gone") && said.contains("burrline rejoin"), "{said}");
     assert_eq!(status, Some(1), "{said}");
     let (said, status) = run(&yard, &["rejoin", "--code", &shop.served.code]);
-    assert!(said.contains("has a new life, 2: 1 said again"), "{said}");
+    assert!(said.contains("has a new enrollment, 2: 1 said again"), "{said}");
     assert_eq!(status, Some(0), "{said}");
     let trail = shop.trail("0417").await;
     let away: Vec<_> = trail.iter().filter(|line| line.words.contains("while away")).collect();

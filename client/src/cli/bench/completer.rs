@@ -3,7 +3,7 @@
 use burrline_domain::verb::spec;
 
 use crate::{
-    line::closed::list,
+    line::{closed::list, setting},
     standing::{Known, Standing},
 };
 
@@ -48,6 +48,9 @@ impl Words {
             let fields =
                 spec.into_iter().flat_map(|spec| spec.fields.iter().map(move |f| (spec, f)));
             words.extend(fields.filter_map(|(spec, f)| list(spec, f)).flatten().map(str::to_owned));
+            if verb == Some("set-shop") {
+                words.extend(setting::names().map(str::to_owned));
+            }
             words.extend(self.tags.iter().cloned());
         }
         if verb != Some("hand") {

@@ -6,7 +6,15 @@
 
 mod animals;
 mod bare;
+mod conditions;
+mod counties;
+mod figures;
+mod new_names;
+mod parcels;
+mod people;
+mod settings;
 mod skulls;
+mod stock;
 mod waters;
 mod whole;
 
@@ -102,6 +110,8 @@ pub fn read(
         at = at.saturating_add(used.max(1));
     }
     reader.sorted.drop_repeats();
+    reader.kind_of_name();
+    reader.setting_said()?;
     reader.whole()?;
     Ok(reader.sorted)
 }
@@ -132,11 +142,20 @@ impl Reader<'_> {
         let Some(&word) = typed.first() else { return Ok(1) };
         let after_tag = std::mem::take(&mut self.after_tag);
         let open_value = self.open_value.take();
+        if word.contains(char::is_whitespace)
+            && let Some(used) = self.person(at)?
+        {
+            return Ok(used);
+        }
         if let Some(used) = self.separated_text(at, &typed)? {
             return Ok(used);
         }
         if self.is_filler(&typed) || self.is_each(word) {
             return Ok(1);
+        }
+        self.stock(at, &typed)?;
+        if let Some(used) = self.figure(at, &typed)? {
+            return Ok(used);
         }
         if let Some(used) = self.make_up(at, &typed)? {
             return Ok(used);
@@ -144,7 +163,14 @@ impl Reader<'_> {
         if let Some(used) = self.piece_of(&typed).or_else(|| self.not_so(&typed)) {
             return Ok(used);
         }
+        if let Some(used) = self.condition_words(at, &typed) {
+            return Ok(used);
+        }
         if let Some(used) = self.named(at, &typed)? {
+            self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
+            return Ok(used);
+        }
+        if let Some(used) = self.person(at)? {
             self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
             return Ok(used);
         }
@@ -160,8 +186,8 @@ impl Reader<'_> {
             self.after_tag = self.sorted.skulls.len() > skulls;
             return Ok(used);
         }
-        if after_tag && self.piece(at, word)? {
-            return Ok(1);
+        if after_tag && let Some(used) = self.piece(at, &typed)? {
+            return Ok(used);
         }
         if let Some(used) = self.place_word(at, &typed)? {
             return Ok(used);
@@ -170,6 +196,11 @@ impl Reader<'_> {
         let used = self.of_a_kind(at, &typed)?;
         self.tags_end = self.tags_end || (used > 0 && seen_tags);
         if used > 0 {
+            return Ok(used);
+        }
+        if open_value.is_some()
+            && let Some(used) = self.state_code(word)
+        {
             return Ok(used);
         }
         if let Some((from, field)) = open_value {
@@ -222,13 +253,15 @@ impl Reader<'_> {
         if self.is_a_name_wanted() && !own {
             return Ok(None);
         }
-        if let Some(used) = self.detail(typed) {
+        if let Some(used) = self.detail(at)? {
             return Ok(Some(used));
         }
         for length in [2, 1] {
             let Some(run) = typed.get(..length) else { continue };
             let name = run.join("_").to_lowercase().replace('-', "_");
-            let Some(field) = self.open_field(|f| f.name == name) else { continue };
+            let called = closed::field_called(self.spec.word, &name);
+            let field = self.open_field(|f| f.name == name || Some(f.name) == called);
+            let Some(field) = field else { continue };
             // `swap tag 0417 0512`: the tag that comes off goes first.
             if field.kind() == Kind::Tag && self.wants_skull() && self.sorted.skulls.is_empty() {
                 continue;
@@ -245,7 +278,8 @@ impl Reader<'_> {
                 return Ok(Some(length.saturating_add(used)));
             }
         }
-        self.value_then_name(at, typed)
+        let used = self.value_then_name(at, typed)?;
+        Ok(used.or_else(|| self.named_county(at)))
     }
 
     /// `not greasy` says no.
@@ -285,7 +319,7 @@ impl Reader<'_> {
         if field.kind() == Kind::Text {
             return Ok(Some(self.take_text(field, at.saturating_add(length))?));
         }
-        if field.kind() == Kind::Open && text::is_negative(first) {
+        if matches!(field.kind(), Kind::Open | Kind::Hand) && text::is_negative(first) {
             return Err(self.negative(field, first));
         }
         if field.kind() == Kind::Species {
@@ -294,6 +328,11 @@ impl Reader<'_> {
         if let Kind::Place = field.kind() {
             self.put(field.name, first);
             return Ok(Some(1));
+        }
+        let behind = at.saturating_add(length);
+        let long = self.long_place(field, at, length).or_else(|| self.long_parcel(field, behind));
+        if let Some(used) = long {
+            return Ok(Some(used));
         }
         match fit::fit_named(self.spec, field, value, self.lexicon) {
             Fit::Is { value, used } => {
@@ -314,7 +353,16 @@ impl Reader<'_> {
     fn value_then_name(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         let Some(name) = typed.get(1).map(|name| name.to_lowercase()) else { return Ok(None) };
         let Some(field) = self.open_field(|f| f.name == name) else { return Ok(None) };
-        let takes = matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
+        // `150 total`.
+        if field.kind() == Kind::Money
+            && let Fit::Is { value, used: 1 } = fit::fit(self.spec, field, typed, self.lexicon)
+            && (!self.wants_skull() || !self.sorted.skulls.is_empty())
+        {
+            self.put(field.name, &value);
+            return Ok(Some(2));
+        }
+        let usual = field.name == "class" && closed::list(self.spec, field).is_some();
+        let takes = usual || matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
         let one: Vec<&str> = typed.iter().copied().take(1).collect();
         let first_is_tag = self.wants_skull() && self.sorted.skulls.is_empty();
         if !takes || first_is_tag {
@@ -325,22 +373,12 @@ impl Reader<'_> {
         }
         // `nose broken jaw whole`: the word before a name may be the value of the name before it.
         match fit::fit_named(self.spec, field, &one, self.lexicon) {
-            Fit::Is { value, .. } => {
+            Fit::Is { value, .. } if !usual || closed::is_usual(&value) => {
                 self.put(field.name, &value);
                 Ok(Some(2))
             }
-            Fit::No | Fit::Unclear { .. } => Ok(None),
+            Fit::Is { .. } | Fit::No | Fit::Unclear { .. } => Ok(None),
         }
-    }
-
-    /// `phone 555-0142`, `name Ada Fenn`: details that are sealed.
-    fn detail(&mut self, typed: &[&str]) -> Option<usize> {
-        if !super::details::taken_by(self.spec) {
-            return None;
-        }
-        let (used, name, value) = super::details::named(typed)?;
-        let free = self.sorted.details.set(name, &value);
-        free.then_some(used)
     }
 
     /// A value of a field by its shape or its list; says how many words it took, none if it is none.
@@ -402,8 +440,7 @@ impl Reader<'_> {
         // Words with blanks were in quotes; a list's own word may be in quotes as well.
         let quoted = word.contains(char::is_whitespace);
         if quoted && self.lexicon.species.find(&[word.as_str()]).used == 0 {
-            let word = word.clone();
-            self.put(field.name, &word);
+            self.put(field.name, without_comma(word));
             return Ok(Some(1));
         }
         Ok(None)
@@ -452,7 +489,11 @@ impl Reader<'_> {
             )
         };
         let last = words.len().saturating_sub(1);
-        let ends = words.iter().take(last).skip(1).position(|word| named(word).is_some());
+        let typed: Vec<&str> = words.iter().map(String::as_str).collect();
+        let ends = (1..last.max(1)).position(|n| {
+            let rest = typed.get(n..).unwrap_or_default();
+            rest.first().is_some_and(|word| named(word).is_some()) || self.is_detail(rest)
+        });
         ends.map_or(words.len(), |before| before.saturating_add(1))
     }
 

@@ -10,7 +10,7 @@ use burrline_terms::{
 use super::Reader;
 use crate::{
     Error,
-    line::{closed, remark},
+    line::{closed, fit, remark},
 };
 
 impl Reader<'_> {
@@ -40,6 +40,16 @@ impl Reader<'_> {
         if self.tags_end || place || !(Skull::read(word).is_ok() || job) {
             return Ok(None);
         }
+        // `promise 0417 18 dec`, `promise 0417 10 days`.
+        let day = self.open_field(|f| f.kind() == Kind::Day && f.arity == Arity::One);
+        let is_day = |field| fit::fit(self.spec, field, typed, self.lexicon).used() > 1;
+        let dated = word.bytes().filter(|byte| *byte == b'-').count() == 2;
+        if some_skull && day.is_some_and(|field| is_day(field) || (dated && !job)) {
+            return Ok(None);
+        }
+        if !some_skull && (self.is_amount_first(at, word) || self.is_amount_before_tags(typed)) {
+            return Ok(None);
+        }
         if some_skull && (self.could_be_a_number(word) || self.is_of_a_unit(at, typed)?) {
             return Ok(None);
         }
@@ -67,6 +77,20 @@ impl Reader<'_> {
         }
     }
 
+    /// `pay 50 cash 0417`: the verb wants money, and the tag with its nought comes later.
+    fn is_amount_first(&self, at: usize, word: &str) -> bool {
+        let money = self.open_field(|f| f.kind() == Kind::Money && f.arity == Arity::One).is_some();
+        let plain = |word: &str| !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit());
+        let later = self.words.get(at.saturating_add(1)..).unwrap_or_default();
+        let later = || later.iter().map(|word| word.trim_end_matches(','));
+        let tag = |word: &str| word.len() >= 3 && word.starts_with('0') && plain(word);
+        let other = |word: &str| {
+            !word.starts_with('0')
+                && word.trim_start_matches('$').starts_with(|c: char| c.is_ascii_digit())
+        };
+        money && plain(word) && !word.starts_with('0') && later().any(tag) && !later().any(other)
+    }
+
     /// `all` in place of tags: every skull of the place that the line names.
     pub(super) fn is_all(&self, word: &str) -> bool {
         let all = matches!(word.to_lowercase().as_str(), "all" | "everything");
@@ -75,14 +99,14 @@ impl Reader<'_> {
 
     /// `nose 417`: the piece in front of its tag.
     pub(super) fn piece_of(&mut self, typed: &[&str]) -> Option<usize> {
-        let [piece, tag, ..] = typed else { return None };
-        let is_piece = Piece::read(piece).is_ok_and(|piece| piece != Piece::Skull);
+        let (piece, used) = closed::piece_at(typed)?;
+        let tag = typed.get(used)?;
         let first = self.sorted.skulls.is_empty() && self.wants_skull() && self.takes_piece();
-        let of = is_piece && first && !self.is_open_name(&piece.to_lowercase());
+        let of = first && !self.is_open_name(piece.word());
         let of = of && Tag::looks_like(tag) && Skull::read(tag).is_ok();
         of.then(|| {
-            self.sorted.skulls.push(format!("{tag}/{}", piece.to_lowercase()));
-            2
+            self.sorted.skulls.push(format!("{tag}/{}", piece.word()));
+            used.saturating_add(1)
         })
     }
 
@@ -169,15 +193,14 @@ impl Reader<'_> {
     }
 
     /// `jaw` right after the tag that it belongs to.
-    pub(super) fn piece(&mut self, at: usize, word: &str) -> Result<bool, Error> {
+    pub(super) fn piece(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         // `skull plate cracked` is no piece, and `teeth` of a look are how they hold.
-        let none = Piece::read(word).map_or(true, |piece| piece == Piece::Skull);
-        if !self.takes_piece() || none || self.is_open_name(&word.to_lowercase()) {
-            return Ok(false);
-        }
+        let piece = closed::piece_at(typed).filter(|(piece, _)| !self.is_open_name(piece.word()));
+        let Some((piece, used)) = piece.filter(|_| self.takes_piece()) else { return Ok(None) };
+        let word = piece.word();
         let whole = |skull: &String| !skull.split('/').any(|part| Piece::read(part).is_ok());
         if !self.sorted.skulls.last().is_some_and(whole) {
-            return Ok(false);
+            return Ok(None);
         }
         let comma = at.checked_sub(1).and_then(|before| self.words.get(before));
         let comma = comma.is_some_and(|before| before.ends_with(','));
@@ -185,13 +208,13 @@ impl Reader<'_> {
         // Only a piece can be damaged or bagged; of the rest, the whole skulls may be meant as well.
         let of_each = closed::OF_PIECES.contains(&self.spec.word) || self.spec.word == "damage";
         if comma || (several && !of_each) {
-            return Err(self.which_piece(at, word));
+            return Err(self.which_piece(at, used, word));
         }
         for skull in self.sorted.skulls.iter_mut().filter(|skull| whole(skull)) {
             skull.push('/');
-            skull.push_str(&word.to_lowercase());
+            skull.push_str(word);
         }
-        Ok(true)
+        Ok(Some(used))
     }
 
     /// Work at the bench can be on a piece; what is said of a whole head is not.
@@ -213,7 +236,8 @@ impl Reader<'_> {
     /// A place: for the field that takes one, or the one that the line is about.
     pub(super) fn place_word(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         let Some(&word) = typed.first() else { return Ok(None) };
-        let two = typed.get(..2).map(<[&str]>::concat);
+        // A hyphen does not count in a place, but alone it may be the sign of what follows.
+        let two = typed.get(..2).filter(|two| !two.contains(&"-")).map(<[&str]>::concat);
         let two = two.and_then(|two| self.lexicon.place(&two));
         let used = if two.is_some() { 2 } else { 1 };
         let known = two.or_else(|| self.lexicon.place(word)).map(|here| here.place.clone());

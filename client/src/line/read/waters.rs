@@ -7,7 +7,7 @@ use crate::{
     Error,
     line::{
         doubt,
-        makeup::{self, MakeUp},
+        makeup::{self, MakeUp, Reading},
     },
 };
 
@@ -18,12 +18,15 @@ impl Reader<'_> {
         if self.open_place() && self.lexicon.place(typed.first().unwrap_or(&"")).is_some() {
             return Ok(None);
         }
-        let used = makeup::extent(typed, self.lexicon);
-        let Some(words) = typed.get(..used).filter(|words| !words.is_empty()) else {
+        // With their commas, which part one amount from the next.
+        let raw: Vec<&str> =
+            self.words.get(at..).unwrap_or_default().iter().map(String::as_str).collect();
+        let used = makeup::extent(&raw, self.lexicon);
+        let Some(words) = raw.get(..used).filter(|words| !words.is_empty()) else {
             // A comma that could be either mark stops it before the first word.
-            return match makeup::make_up(self.spec.word, typed, self.lexicon) {
+            return match makeup::make_up(self.spec.word, &raw, self.lexicon) {
                 MakeUp::Unclear { about, readings } => {
-                    Err(self.makeup_readings(at, typed.len(), about, &readings))
+                    Err(self.makeup_readings(at, typed.len(), about, readings))
                 }
                 MakeUp::Is { .. } | MakeUp::Wrong(_) => Ok(None),
             };
@@ -41,7 +44,7 @@ impl Reader<'_> {
                 Ok(Some(used))
             }
             MakeUp::Unclear { about, readings } => {
-                Err(self.makeup_readings(at, used, about, &readings))
+                Err(self.makeup_readings(at, used, about, readings))
             }
             MakeUp::Wrong(words) => Err(Error::usage(words)),
         }
@@ -79,12 +82,10 @@ impl Reader<'_> {
         at: usize,
         used: usize,
         about: String,
-        readings: &[Vec<String>],
+        readings: Vec<Reading>,
     ) -> Error {
-        let choices = readings.iter().map(|way| {
-            let label = way.join(" ").replace('=', " ").replace('@', " at ");
-            (label, self.replaced(at, used, way))
-        });
+        let choices =
+            readings.into_iter().map(|way| (way.label, self.replaced(at, used, &way.words)));
         doubt::unclear(about, choices)
     }
 }

@@ -7,7 +7,7 @@ mod report;
 use burrline_domain::{VerbSpec, verb};
 use burrline_terms::{Skull, Tag, Typed as _};
 
-use super::{Lexicon, LineChoice, Unclear, Utterance, closed, doubt, read::Sorted};
+use super::{Lexicon, LineChoice, Unclear, Utterance, closed, doubt, figure, read::Sorted};
 use crate::{Error, standing::words::and};
 
 /// What stands between two whole lines.
@@ -77,8 +77,11 @@ pub(super) fn is_several(spec: &VerbSpec, words: &[String], lexicon: &Lexicon) -
 /// The whole lines in these words.
 fn lines(words: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Error> {
     let mut all = Vec::new();
-    let whole: Vec<&[String]> =
-        words.split(|word| word == BETWEEN).filter(|line| !line.is_empty()).collect();
+    let whole: Vec<&[String]> = words
+        .split(|word| word == BETWEEN)
+        .filter(|line| !line.is_empty())
+        .flat_map(parts::of_verbs)
+        .collect();
     for (at, line) in whole.iter().enumerate() {
         let parts = segments(line, lexicon).map_err(|error| {
             let around: Vec<Vec<String>> = whole.iter().map(|line| line.to_vec()).collect();
@@ -91,6 +94,12 @@ fn lines(words: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Error>
 
 /// One line as the lines that its commas part.
 fn segments(line: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Error> {
+    // A comma at the end parts it from the next.
+    let mut line = line.to_vec();
+    if let Some(last) = line.last_mut().filter(|last| last.len() > 1) {
+        *last = last.trim_end_matches(',').to_owned();
+    }
+    let line = line.as_slice();
     let line = super::with_its_verb(line);
     let line = line.strip_prefix(&[super::LINES.to_owned()]).unwrap_or(&line);
     let Some(first) = line.first() else { return Ok(Vec::new()) };
@@ -126,7 +135,8 @@ fn without_options(line: &[String]) -> (&[String], &[String]) {
 }
 
 pub(super) fn is_skull(word: &str) -> bool {
-    word == "?" || Tag::looks_like(word.split('/').next().unwrap_or_default())
+    let first = word.split('/').next().unwrap_or_default();
+    word == "?" || (Tag::looks_like(first) && !figure::is_fraction(word))
 }
 
 /// Puts the tags of a place that no other line names in place of `rest`: `22 more, rest clean`.
@@ -262,10 +272,20 @@ fn whole(
     let ends: Vec<&String> = tags.iter().filter(|tag| is_short_for(first, tag)).collect();
     let with = |tag: &str| if rest.is_empty() { tag.to_owned() } else { format!("{tag}/{rest}") };
     match ends.as_slice() {
-        [] => Err(doubt::unclear(
-            format!("{}: {typed} is not recorded there", spec.word),
-            [(format!("{typed} all the same"), without_place(spec, words))],
-        )),
+        [] => {
+            let same = |word: &&String| word.trim_end_matches(',') == typed;
+            let instead = |tag: &String| {
+                let line =
+                    words.iter().map(|word| if same(&word) { with(tag) } else { word.clone() });
+                let line: Vec<String> = line.collect();
+                (with(tag), doubt::whole_line(spec, &[], &super::read::Given::new(), &line))
+            };
+            let all_the_same = (format!("{typed} all the same"), without_place(spec, words));
+            Err(doubt::unclear(
+                format!("{}: {typed} is not recorded there; which one is it?", spec.word),
+                tags.iter().take(5).map(instead).chain([all_the_same]),
+            ))
+        }
         [one] => Ok(with(one)),
         many => {
             let choices = many.iter().map(|tag| {

@@ -3,11 +3,11 @@
 //! A part that only names skulls shares what the next part says: `look 417, 422 clean`. Behind a part
 //! that says something it could mean the same or nothing, and is asked about.
 
-use burrline_domain::{On, VerbSpec};
+use burrline_domain::{On, VerbSpec, verb};
 use burrline_terms::Kind;
 
 use super::{
-    super::{Lexicon, LineChoice, Unclear, amount, unclear},
+    super::{Lexicon, LineChoice, Unclear, amount, closed, unclear},
     is_skull, without_options,
 };
 use crate::Error;
@@ -28,10 +28,10 @@ impl Of<'_> {
         let bare = word.trim_end_matches(',');
         let plain = !bare.starts_with('0') && bare.bytes().all(|byte| byte.is_ascii_digit());
         // `, 3 lb 2 oz` goes on with what the part before says.
-        let amount = plain
-            && words.get(1).is_some_and(|next| {
-                amount::is_unit(next.trim_end_matches(',')) || next.contains('/') || next == "x"
-            });
+        let next = words.get(1).map_or("", |next| next.trim_end_matches(','));
+        // `, 422 in pot-1` is no length.
+        let unit = amount::is_unit(next) && (next != "in" || bare.len() < 3);
+        let amount = plain && (unit || next.contains('/') || next == "x");
         match self {
             Of::Tags => (is_skull(bare) && !amount) || is_rest(bare),
             Of::TagsNotNumbers => is_skull(bare) && !plain,
@@ -56,6 +56,30 @@ pub(super) fn is_rest(word: &str) -> bool {
 
 fn is_and(word: &str) -> bool {
     matches!(word.to_lowercase().as_str(), "and" | "&")
+}
+
+/// The line as those of its verbs: `wash 417, out 422`.
+pub(super) fn of_verbs(line: &[String]) -> Vec<&[String]> {
+    let verb_at = |at: usize| {
+        let word = line.get(at)?.to_lowercase();
+        let about = line.get(at.saturating_add(1))?.trim_end_matches(',');
+        let spec = verb::spec(closed::synonym(&word).unwrap_or(&word))?;
+        let text = spec.fields.iter().any(|field| matches!(field.kind(), Kind::Text | Kind::Line));
+        let tag = is_skull(about) && about.len() >= 3;
+        Some((text, tag))
+    };
+    let text = line.first().and_then(|_| verb_at(0)).is_none_or(|(text, tag)| text || !tag);
+    let mut lines = Vec::new();
+    let mut from = 0;
+    for at in 1..line.len() {
+        let comma = line.get(at.saturating_sub(1)).is_some_and(|word| word.ends_with(','));
+        if !text && comma && verb_at(at).is_some_and(|(_, tag)| tag) {
+            lines.extend(line.get(from..at));
+            from = at;
+        }
+    }
+    lines.extend(line.get(from..));
+    lines
 }
 
 /// The lines of a verb that commas part.

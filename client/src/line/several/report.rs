@@ -5,8 +5,8 @@
 
 use burrline_domain::verb::{self, VerbSpec};
 use burrline_terms::{
-    Kind, Typed as _,
-    words::{PartState, Piece, Tissue, Whose},
+    Kind,
+    words::{PartState, Tissue, Whose},
 };
 
 use super::{
@@ -50,7 +50,7 @@ const SAYS: &[&str] = &["is", "are", "was", "were", "looks", "needs", "now"];
 const OF_SKULLS: &[&str] = &["look", "condition", "weigh"];
 
 /// The verbs that say how a water is.
-const OF_WATERS: &[&str] = &["heat", "reading", "top-up"];
+const OF_WATERS: &[&str] = &["heat", "reading", "top-up", "fill"];
 
 fn owned(words: &[&str]) -> Vec<String> {
     words.iter().map(|word| (*word).to_owned()).collect()
@@ -66,6 +66,7 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
         .map(|word| word.trim_end_matches(',').to_owned())
         .collect();
     let filler = |word: &&String| SAYS.contains(&word.to_lowercase().as_str());
+    let whole = rest;
     let rest = rest.split_at_checked(rest.iter().take_while(filler).count());
     let rest = rest.map_or(&[][..], |(_, rest)| rest);
     let told = tags.join(" ");
@@ -90,7 +91,9 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
     if taken.len() == 1 {
         return Ok(taken.remove(0));
     }
-    if let Some((piece, used)) = piece_at(rest) {
+    let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+    if let Some((piece, used)) = closed::piece_at(&typed) {
+        let piece = piece.word();
         let words = rest.get(used..).unwrap_or_default();
         if let Some((verb, used)) = verb_at(words) {
             let pieces = tags.iter().map(|tag| format!("{tag}/{piece}")).collect();
@@ -99,13 +102,13 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
             );
         }
         if !words.is_empty() {
-            return of_part(&tags, &piece, words);
+            return of_part(&tags, piece, words);
         }
     }
     if let Some(damage) = whose_at_the_end(&tags, rest) {
         return Ok(damage);
     }
-    Err(what_was_done(&tags, rest, taken))
+    Err(what_was_done(&tags, whole, taken))
 }
 
 /// A comma before each tag behind a word that ends what is said: `417 ok 422 more`.
@@ -143,22 +146,6 @@ fn verb_at(words: &[String]) -> Option<(String, usize)> {
     None
 }
 
-/// A piece in front: `nose`, `nose bone`, `lower jaw`.
-fn piece_at(words: &[String]) -> Option<(String, usize)> {
-    let low: Vec<String> = words.iter().take(2).map(|word| word.to_lowercase()).collect();
-    let low: Vec<&str> = low.iter().map(String::as_str).collect();
-    let (piece, used) = match low.as_slice() {
-        ["nose" | "nasal", "bone" | "bones"] => ("nose", 2),
-        ["lower", "jaw"] => ("jaw", 2),
-        ["nasal" | "nasals", ..] => ("nose", 1),
-        ["tooth", ..] => ("teeth", 1),
-        [first, ..] => (*first, 1),
-        [] => return None,
-    };
-    let is_one = Piece::read(piece).is_ok_and(|piece| piece != Piece::Skull);
-    is_one.then(|| (piece.to_owned(), used))
-}
-
 /// The lines of the verbs that take all of these words by shapes, lists and names, none as a text.
 fn taking(
     verbs: &[&str],
@@ -192,7 +179,9 @@ pub(super) fn of_place(
     // `pot-2 17 22 out`: the verb stands last.
     if let Some((last, tags)) = rest.split_last()
         && let Some((verb, _)) = verb_at(std::slice::from_ref(last))
-        && tags.iter().all(|word| is_skull(word.trim_end_matches(',')) || is_and(word))
+        && tags.iter().all(|word| {
+            is_skull(word.trim_end_matches(',')) || is_and(word) || word.eq_ignore_ascii_case("all")
+        })
     {
         return Ok([vec![verb], about, tags.to_vec()].concat());
     }

@@ -1,4 +1,7 @@
 //! What the story so far cannot make fit.
+//!
+//! A clash is not stored. Each has a rule that stands meanwhile. When the missing line arrives,
+//! the refold does not find the clash any more.
 
 use std::fmt;
 

@@ -1,4 +1,7 @@
 //! What is told by laying two aggregates side by side: made at reading, kept nowhere.
+//!
+//! Here are the changes of water per skull, the bags, and the fillings by a recipe that had
+//! changed.
 
 use burrline_terms::{name::EntryName, words::Piece};
 

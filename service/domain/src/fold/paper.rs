@@ -78,7 +78,7 @@ impl State {
     /// When a job was taken in, done and returned, and since when its customer knows.
     pub fn milestones(&self, job: &Job) -> Milestones {
         let (mut completed, mut notice) = (None, None);
-        let counts = crate::house::notice(self);
+        let counts = self.settings().notice();
         for (verb, happened) in self.told_of(job) {
             if changes(self, verb) {
                 (completed, notice) = (None, None);

@@ -1,4 +1,8 @@
 //! Where each fact lands: on which job, at which place, or nowhere yet.
+//!
+//! `settle` lands every dirty fact again, in the order of happening. A landing may change who
+//! wears a tag from then on, which makes later facts dirty. A landing depends only on earlier
+//! wearings, so this comes to an end.
 
 use std::collections::{BTreeMap, BTreeSet};
 

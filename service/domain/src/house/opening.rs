@@ -20,12 +20,11 @@ const DAYS: [(&str, Weekday); 7] = [
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OpenDays(Vec<Weekday>);
 
-impl OpenDays {
-    /// Reads days and runs of days, with commas between them.
-    ///
-    /// # Errors
-    /// If a word is not a day.
-    pub fn read(text: &str) -> Result<Self, BadWord> {
+impl Typed for OpenDays {
+    const HINT: &'static str = "DAYS";
+
+    /// Days and runs of days, with commas between them.
+    fn read(text: &str) -> Result<Self, BadWord> {
         let wrong = || BadWord::new(text, "days of the week such as mon-sat or tue,thu,sat");
         let mut open = Vec::new();
         for part in text.split(',').map(str::trim) {
@@ -39,6 +38,14 @@ impl OpenDays {
         Ok(Self(open))
     }
 
+    fn show(&self) -> String {
+        let name =
+            |day: &Weekday| DAYS.iter().find(|(_, other)| other == day).map(|(name, _)| *name);
+        self.0.iter().filter_map(name).collect::<Vec<_>>().join(",")
+    }
+}
+
+impl OpenDays {
     /// Whether the shop is open on a day of the week.
     pub fn has(&self, day: Day) -> bool {
         self.0.contains(&day.0.weekday())
@@ -57,12 +64,11 @@ enum Date {
     Yearly(i8, i8),
 }
 
-impl ClosedDays {
-    /// Reads days and runs of days, with commas between them.
-    ///
-    /// # Errors
-    /// If a word is not a day, or a run ends before it begins.
-    pub fn read(text: &str) -> Result<Self, BadWord> {
+impl Typed for ClosedDays {
+    const HINT: &'static str = "DAYS";
+
+    /// Days and runs of days, with commas between them; a run does not end before it begins.
+    fn read(text: &str) -> Result<Self, BadWord> {
         let wrong =
             || BadWord::new(text, "days such as 2026-11-26, or 12-25 for every year, 12-24..12-26");
         let mut closed = Vec::new();
@@ -84,6 +90,15 @@ impl ClosedDays {
         Ok(Self(closed))
     }
 
+    fn show(&self) -> String {
+        let run = |(first, last): &(Date, Date)| {
+            if first == last { first.show() } else { format!("{}..{}", first.show(), last.show()) }
+        };
+        self.0.iter().map(run).collect::<Vec<_>>().join(", ")
+    }
+}
+
+impl ClosedDays {
     /// Whether the shop is closed on a day.
     pub fn has(&self, day: Day) -> bool {
         let this = (day.0.month(), day.0.day());
@@ -103,6 +118,13 @@ impl ClosedDays {
 }
 
 impl Date {
+    fn show(self) -> String {
+        match self {
+            Self::Once(day) => day.show(),
+            Self::Yearly(month, day) => format!("{month:02}-{day:02}"),
+        }
+    }
+
     fn read(text: &str) -> Option<Self> {
         if let Ok(day) = Day::read(text) {
             return Some(Self::Once(day));

@@ -1,7 +1,7 @@
 //! What to see to before a skull leaves: who may collect, what is owed, which pieces are elsewhere,
 //! what else stands against it, and which damage to show.
 
-use burrline_domain::{State, fold::Job, house};
+use burrline_domain::{State, fold::Job};
 use burrline_proto::v1;
 use burrline_terms::{Money, words::Capacity};
 
@@ -16,7 +16,7 @@ use crate::view;
 pub fn collect(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::CollectResponse {
     let account = state.account(job.id);
     let shown = |amount: Money| {
-        if eyes.see() { house::shown(state, amount) } else { String::new() }
+        if eyes.see() { state.settings().shown(amount) } else { String::new() }
     };
     let collector = eyes.person(state, job, Capacity::Collector);
     let others = account.shares.keys().filter(|id| **id != job.id);

@@ -33,7 +33,7 @@ pub fn register(state: &State, eyes: Eyes<'_>, days: Days) -> v1::RegisterRespon
         .collect();
     jobs.sort_by_key(|job| (job.taken_in.map(|taken| taken.at), job.id));
     v1::RegisterResponse {
-        shop: state.shop().setting("name").unwrap_or("shop").to_owned(),
+        shop: state.settings().shop_name().unwrap_or("shop").to_owned(),
         lines: jobs.into_iter().map(|job| line(state, job, eyes)).collect(),
         cautions: BELOW.map(str::to_owned).to_vec(),
     }

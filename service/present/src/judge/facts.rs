@@ -4,12 +4,9 @@
     reason = "only the few verbs that put something in water have a figure of their own"
 )]
 
-use std::collections::BTreeMap;
-
 use burrline_domain::{
     State, Verb,
     fold::{Bath, Job, Key, Level},
-    habits,
     verb::{On, Verb as V},
 };
 use burrline_host::{
@@ -231,18 +228,13 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     facts.paid = share.paid.amount().saturating_sub(share.refunded.amount());
     facts.owed = share.owed().amount();
     // As the till shows it: a rule that says "45.00 still owed" need not know the currency.
-    facts.owed.rescale(state.shop().minor_digits());
-    facts.settings = settings(state);
-}
-
-fn settings(state: &State) -> BTreeMap<String, String> {
-    let settings = state.shop().settings.iter();
-    settings.map(|(name, value)| (name.to_string(), value.to_string())).collect()
+    facts.owed.rescale(state.settings().minor_digits());
+    facts.settings = state.settings().in_force();
 }
 
 /// What scripts see where an act is of no job: the shop's settings.
 pub(super) fn no_job(state: &State) -> JobFacts {
-    JobFacts { settings: settings(state), ..JobFacts::default() }
+    JobFacts { settings: state.settings().in_force(), ..JobFacts::default() }
 }
 
 /// What the papers say of a disease area, and of the test.
@@ -477,7 +469,7 @@ fn customer_class(state: &State, job: &Job) -> String {
 /// The year in which the season began that a job came in.
 fn season_year(state: &State, job: &Job) -> i64 {
     let day = job.taken_in.and_then(|taken| Zone::of(state).day(taken.at));
-    day.map_or(1970, |day| i64::from(habits::season_of(state, day)))
+    day.map_or(1970, |day| i64::from(state.settings().season_of(day)))
 }
 
 /// Jobs of the same season up to this one, and those that are in the shop.

@@ -45,8 +45,14 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
             }
             strengths(&top_up.add, out);
         }
-        Verb::Heat(heat) => heated(line, &heat.place, heat.temperature, out),
+        Verb::Heat(heat) => {
+            dry(line, &heat.place, "nothing is heated in it", out);
+            heated(line, &heat.place, heat.temperature, out);
+        }
         Verb::Reading(reading) => {
+            if reading.strength.is_some() || reading.ph.is_some() {
+                dry(line, &reading.place, "there is nothing in it to read", out);
+            }
             heated(line, &reading.place, reading.temperature, out);
             if let Some(strength) = reading.strength {
                 read(line, &reading.place, strength, out);
@@ -67,6 +73,14 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
 
 fn bath<'a>(line: &Line<'a>, place: &Name) -> Option<&'a Bath> {
     line.state.waters().get(place).and_then(|water| water.bath_at(line.now))
+}
+
+/// A rack, a freezer and the like, of which only water could be said.
+fn dry(line: &Line<'_>, place: &Name, so: &str, out: &mut Doubts) {
+    let Some(known) = line.state.shop().places.get(place) else { return };
+    if known.volume.is_none() && usual::litres(known.kind) == 0 {
+        out.add("no-water", format!("{place} is a {}: {so}", known.kind));
+    }
 }
 
 /// What stands in a place that nobody filled; one that nobody added is asked about anyway.
@@ -162,7 +176,8 @@ fn read(line: &Line<'_>, place: &Name, strength: Strength, out: &mut Doubts) {
 }
 
 fn strengths(add: &[Stuff], out: &mut Doubts) {
-    for stuff in add {
+    // Alcohol is sold stronger.
+    for stuff in add.iter().filter(|stuff| stuff.is_peroxide()) {
         too_strong(stuff.what.as_str(), stuff.strength, out);
     }
 }

@@ -108,7 +108,7 @@ pub(super) fn thawed(state: &State, job: &Job) -> Option<Moment> {
 
 /// How long a head of a kind takes to thaw.
 pub(super) fn thaw_ms(state: &State, group: Group) -> i64 {
-    (habits::thaw(state, group).0 * 3_600_000.0).to_i64().unwrap_or(0)
+    (habits::thaw(state.settings(), group).0 * 3_600_000.0).to_i64().unwrap_or(0)
 }
 
 /// The kind of animal.

@@ -1,7 +1,8 @@
 //! What would stand on the log in clear: a customer's details in a text that is not sealed.
 //!
-//! A line is asked about before it is signed. Numbers and mail addresses go by their shape, names and
-//! the rest by the details that the reader holds keys to; no name leaves the shop for that.
+//! Free texts are looked at before a line is signed. Numbers and mail addresses go by their
+//! shape, names and the rest by the details that the reader holds keys to. No name leaves the
+//! shop for that.
 //!
 //! * [`shapes`](mod@shapes): telephone numbers and mail addresses
 //! * `people`: details of people who are known

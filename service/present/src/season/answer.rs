@@ -18,7 +18,7 @@ pub fn ready_by(
     share_percent: &str,
     now: Moment,
 ) -> Result<v1::ReadyByResponse, String> {
-    let share = share(share_percent)?.unwrap_or_else(|| habits::ready_share(state));
+    let share = share(share_percent)?.unwrap_or_else(|| habits::ready_share(state.settings()));
     let outlook = outlook(state, job, share, now);
     let day = |day: Option<burrline_terms::Day>| day.map(|d| d.to_string()).unwrap_or_default();
     Ok(v1::ReadyByResponse {

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use burrline_domain::{
     State,
     fold::{Stay, Until},
-    habits,
 };
 use burrline_proto::v1;
 use burrline_reckon::{
@@ -85,7 +84,7 @@ fn line(
     if mean <= 0.0 {
         return None;
     }
-    let holds = habits::holds(state, place);
+    let holds = state.settings().holds(place);
     let enough = (1..=1000).find(|holds| more_than(*holds, mean) <= FULL).unwrap_or(1000);
     // The same week a year on: 52 weeks later it begins on the same day of the week.
     let week = later(first, 7.0 * f64::from(number.saturating_add(WEEKS)));

@@ -57,7 +57,7 @@ pub struct Zone(pub jiff::tz::TimeZone);
 impl Zone {
     /// The shop's zone; universal time if none is set.
     pub fn of(state: &State) -> Self {
-        let name = state.shop().setting("zone").unwrap_or("UTC");
+        let name = state.settings().zone().unwrap_or("UTC");
         Self(jiff::tz::TimeZone::get(name).unwrap_or(jiff::tz::TimeZone::UTC))
     }
 

@@ -3,7 +3,6 @@
 use burrline_domain::{
     State,
     fold::{Job, Until},
-    house,
 };
 use burrline_proto::v1;
 use burrline_terms::{
@@ -78,10 +77,10 @@ pub fn of_job(state: &State, job: &Job) -> Told {
     let damage = job.damages.iter().map(|d| format!("{}: {} ({})", d.piece, d.what, d.whose));
     row("damage", damage.collect::<Vec<_>>().join("; "));
     row("promised", job.promise.map(|day| day.to_string()).unwrap_or_default());
-    row("heard", job.quoted.as_ref().map(|q| house::shown(state, q.total)).unwrap_or_default());
+    row("heard", job.quoted.as_ref().map(|q| state.settings().shown(q.total)).unwrap_or_default());
     let share = state.share(job.id);
-    row("charged", house::shown(state, share.charged));
-    row("paid", house::shown(state, share.paid));
+    row("charged", state.settings().shown(share.charged));
+    row("paid", state.settings().shown(share.paid));
     for finding in evidence::findings(state, job) {
         row(
             finding.question,

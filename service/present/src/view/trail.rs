@@ -37,7 +37,7 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
     let record = &item.fact.record;
     let entry = &record.entry;
     let bench = state.shop().benches.get(&entry.name.life);
-    let digits = state.shop().minor_digits();
+    let digits = state.settings().minor_digits();
     let (remarks, refused) = match &record.outcome {
         Outcome::Done(remarks) => (remarks.iter().map(Wire::to_item).collect(), String::new()),
         Outcome::Refused(refusal) => (Vec::new(), refusal.to_string()),

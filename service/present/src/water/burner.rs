@@ -48,7 +48,7 @@ pub struct Boil {
 
 /// The pressure of the shop's air; that at the sea, if nothing is set.
 pub fn pressure(state: &State) -> Pascals {
-    air(state.shop()).and_then(|air| air.pressure().ok()).unwrap_or(SEA)
+    air(state.settings()).and_then(|air| air.pressure().ok()).unwrap_or(SEA)
 }
 
 /// What the burner of a pot puts into it, by what was said before a moment.
@@ -64,7 +64,7 @@ pub fn net(state: &State, place: &Name, before: Moment) -> Option<Net> {
     if let Some(middle) = learnt.get(learnt.len().checked_div(2).unwrap_or(0)) {
         return Some(Net { watts: Watts(*middle), boils: learnt.len() });
     }
-    let power = burner(state.shop(), place)?;
+    let power = burner(state.settings(), place)?;
     Some(Net { watts: Watts(power.0 * SHARE), boils: 0 })
 }
 

@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 /// lot of anything in it is known with its cost.
 pub fn cost(state: &State, bath: &Bath, key: Key) -> Option<String> {
     let went = bath.went_in.iter().find(|went| went.key == key)?;
-    let digits = state.shop().minor_digits();
+    let digits = state.settings().minor_digits();
     let mut known: Vec<Money> = Vec::new();
     let mut words = Vec::new();
     for stuff in &went.stuff {

@@ -87,7 +87,7 @@ impl<'a> Pot<'a> {
 
     /// Between what temperatures it simmers.
     pub fn simmer(&self) -> (Celsius, Celsius) {
-        let (least, most) = margins(self.state.shop());
+        let (least, most) = margins(self.state.settings());
         (Celsius(self.boil.0 - most.0), Celsius(self.boil.0 - least.0))
     }
 
@@ -134,7 +134,7 @@ impl<'a> Pot<'a> {
 
     /// The water's face: as set, else of a pot that is as wide as it is deep.
     fn face(&self) -> Option<SquareMetres> {
-        let known = across(self.state.shop(), self.place);
+        let known = across(self.state.settings(), self.place);
         let wide = known.or_else(|| {
             let holds = self.state.shop().places.get(self.place).and_then(|place| place.volume);
             let litres = holds.map(burrline_terms::Volume::litres);
@@ -176,7 +176,7 @@ impl<'a> Pot<'a> {
     }
 
     fn boil_line(&self, time: &impl Fn(Moment) -> String) -> String {
-        let place = if air(self.state.shop()).is_some() {
+        let place = if air(self.state.settings()).is_some() {
             ""
         } else {
             " at the sea (burrline set-shop altitude 1600m)"
@@ -205,7 +205,7 @@ impl<'a> Pot<'a> {
         let boils = super::burner::boils(self.state, self.place);
         if let Some(boil) = boils.iter().find(|boil| Some(boil.at) == at) {
             let Minutes(took) = boil.took;
-            let power = burner(self.state.shop(), self.place);
+            let power = burner(self.state.settings(), self.place);
             let share = power.map(|power| 100.0 * boil.watts.0 / power.0);
             let share = match share {
                 Some(share) if share > 100.0 => {

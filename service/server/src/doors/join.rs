@@ -28,12 +28,12 @@ pub(super) async fn greet(
 /// The greeting, and how many records it tells of.
 fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) {
     let head = shop.decided();
-    let settings = head.state().shop();
-    let bench = settings.benches.get(&request.life);
+    let settings = head.state().settings();
+    let bench = head.state().shop().benches.get(&request.life);
     let greeting = v1::GreetResponse {
-        shop_name: settings.setting("name").unwrap_or("shop").to_owned(),
+        shop_name: settings.shop_name().unwrap_or("shop").to_owned(),
         zone: Zone::of(head.state()).0.iana_name().unwrap_or("UTC").to_owned(),
-        currency: settings.setting("currency").unwrap_or("USD").to_owned(),
+        currency: settings.currency().to_string(),
         shop_key: shop.key().0.to_vec(),
         held: head.held(request.life),
         records: *shop.durable().borrow(),
@@ -100,7 +100,7 @@ fn joined(shop: &Shop, key: [u8; 32]) -> v1::JoinResponse {
     let life = benches.rev().find(|(_, bench)| bench.key.0 == key).map(|(life, _)| *life);
     v1::JoinResponse {
         life: life.unwrap_or_default(),
-        shop_name: head.state().shop().setting("name").unwrap_or("shop").to_owned(),
+        shop_name: head.state().settings().shop_name().unwrap_or("shop").to_owned(),
     }
 }
 

@@ -4,7 +4,7 @@
 
 use std::{sync::Arc, time::Duration};
 
-use burrline_domain::{State, habits};
+use burrline_domain::State;
 use burrline_evidence::{
     note::{Note, NoteKey},
     sign::PublicKey,
@@ -66,7 +66,8 @@ fn wanted(shop: &Shop, digest: &Digest) -> Result<Limits, Status> {
         let words = "no line on the log names this photo; send the line first";
         return Err(status(Code::FailedPrecondition, "UNNAMED", words));
     }
-    Ok(Limits { one: habits::photo_bytes(&state), all: habits::photos_bytes(&state) })
+    let settings = state.settings();
+    Ok(Limits { one: settings.photo_bytes(), all: settings.photos_bytes() })
 }
 
 /// Gives a photo.
@@ -114,7 +115,7 @@ pub(super) fn lacked(
         request.digests.iter().map(|bytes| digest(bytes)).collect::<Result<Vec<_>, _>>()?;
     let (named, most_bytes) = {
         let state = shop.published();
-        (photos::named(&state), habits::photo_bytes(&state))
+        (photos::named(&state), state.settings().photo_bytes())
     };
     let mut answer = v1::LackedPhotosResponse { most_bytes, ..v1::LackedPhotosResponse::default() };
     for digest in digests {

@@ -1,9 +1,12 @@
 //! What an owner asks about scripts. A script that is only tried never touches the log, and its
 //! evaluation runs on threads of its own, so that the benches go on.
+//!
+//! `backtest` prices by the facts of each job at its end. It judges rules by a refold in which
+//! each act is judged by the story before it.
 
 use std::sync::Arc;
 
-use burrline_domain::{State, Verb, house};
+use burrline_domain::{State, Verb};
 use burrline_host::{Kind, Prices, Pricing, Script, ScriptFailure, Stages};
 use burrline_present::{
     judge::Wants,
@@ -111,7 +114,7 @@ fn progress(done: u64, total: u64, asked: u64) -> What {
 fn prices(shop: &Shop, prices: Prices, trial: Trial, out: &Out) {
     let (jobs, places) = {
         let state = shop.published();
-        (scripts::ended(&state, trial), house::currency(&state).digits())
+        (scripts::ended(&state, trial), state.settings().currency().digits())
     };
     let prices = prices.with_places(places);
     let wants = Wants::of(prices.scripts().iter().map(|one| one.script().source()));

@@ -63,17 +63,17 @@ pub enum NotTaken {
     /// The life said something else under this name before.
     #[error(
         "entry {0} is on the log with other words; this bench was copied or restored. \
-         Nothing is lost: its entries stay on the bench until it is given a new life with \
+         Nothing is lost: its entries stay on the bench until it is enrolled anew with \
          `burrline rejoin --code CODE`; the owner gets a CODE with `burrline-shop invite`"
     )]
     Frozen(EntryName),
     /// No bench with this life is enrolled.
-    #[error("life {0} is not enrolled at this shop; join it with `burrline join`")]
+    #[error("enrollment {0} is not known at this shop; join it with `burrline join`")]
     Unknown(u32),
     /// The bench was retired.
     #[error(
-        "life {0} was retired; ask the owner for a CODE, and give the bench a new life with `burrline rejoin --code \
-             CODE`"
+        "enrollment {0} was retired; ask the owner for a CODE, and enroll the bench anew with \
+         `burrline rejoin --code CODE`"
     )]
     Retired(u32),
 }

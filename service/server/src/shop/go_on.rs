@@ -1,7 +1,11 @@
 //! The owner's word that a shop goes on without what nobody could give back.
 //!
-//! `burrline-shop restored --go-on WORDS` leaves the file `put-back.go-on`; the shop finds it at its
-//! start or at the next word with a bench, says on its log as bench 0 what is lost, and is whole.
+//! `burrline-shop restored --go-on WORDS` leaves the file `put-back.go-on`. The shop finds it
+//! at its start, or at the next word with a bench. It then records `lost` as bench 0, with the
+//! place where the loss begins and the checkpoint up to which it reaches, and is whole.
+//!
+//! That record excuses checkpoints within the lost stretch, and nothing else: at the shop, in
+//! `check` and at a bench.
 
 use std::{
     io,
@@ -38,7 +42,7 @@ pub(super) enum CannotGoOn {
     )]
     FromWhere,
     /// A head contradicts the log before that.
-    #[error("a head over {0} records contradicts the log as well: --from is too large")]
+    #[error("a checkpoint over {0} records contradicts the log as well: --from is too large")]
     Earlier(u64),
     /// The heads or the folder.
     #[error(transparent)]

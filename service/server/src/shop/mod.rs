@@ -72,9 +72,7 @@ enum Taking {
 
 /// Why a decision that its bench withdraws is refused.
 fn withdrawn(verb: &Verb) -> Option<Refusal> {
-    let words = "withdrawn by its bench, as the line broke before the shop answered; say it again if it \
-                 is still wanted";
-    (verb.spec().class == Class::Decision).then(|| Refusal::BadSetting(Phrase::clipped(words)))
+    (verb.spec().class == Class::Decision).then_some(Refusal::Withdrawn)
 }
 
 /// Why an entry did not get onto the log.
@@ -388,7 +386,7 @@ impl Shop {
         let Verb::ActivateScript(activate) = verb else { return None };
         let head = self.decided();
         let problem = self.judge.is_usable(head.state(), activate.digest).err()?;
-        Some(Refusal::BadSetting(Phrase::clipped(&format!("it cannot be used: {problem}"))))
+        Some(Refusal::UnusableScript(Phrase::clipped(&problem.to_string())))
     }
 
     fn check_signature(
