@@ -4,13 +4,13 @@
 //! back at this counter, or another visit begins. Whoever stands there then may be somebody else.
 
 use burrline_domain::{EntryName, Moment, Skull, Typed as _, Verb};
-use burrline_proto::v1;
+use burrline_present::readings::Collect;
 
 use super::{
     Bench,
     alone::Alone,
     answer::{Answer, Said},
-    together::on_wire,
+    connection::LONG,
 };
 use crate::{Error, line::when, render};
 
@@ -157,9 +157,7 @@ impl Bench {
     }
 
     async fn customer_of_job(&self, job: EntryName) -> String {
-        let request =
-            v1::CollectRequest { life: self.life(), skull: Some(on_wire(&Skull::of(job))) };
-        let card = self.connection().collect(request).await;
+        let card = self.read_at_shop(Collect { skull: Skull::of(job) }, LONG).await;
         card.map(|card| card.customer).unwrap_or_default()
     }
 }

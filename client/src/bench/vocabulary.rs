@@ -8,11 +8,11 @@ use burrline_domain::{
     species::{Home, SpeciesList},
     verb::AddSpecies,
 };
-use burrline_present::view;
+use burrline_present::{readings::Words, view};
 use burrline_proto::v1;
 use prost::Message as _;
 
-use super::{Bench, alone::Then};
+use super::{Bench, alone::Then, connection::PATIENCE};
 use crate::{
     clock::Clock,
     line::{
@@ -35,7 +35,7 @@ impl Bench {
 
     /// The words as they are now: the shop's, else those of the bench's own copy.
     pub async fn fresh_lexicon(&self, clock: &(dyn Clock + Sync)) -> Lexicon {
-        let answer = match self.connection.words(v1::WordsRequest {}).await {
+        let answer = match self.read_at_shop(Words {}, PATIENCE).await {
             Ok(words) => Some(words),
             Err(_) => match self.alone(clock, Then::default()) {
                 Ok(Some(alone)) => Some(view::words(alone.state())),

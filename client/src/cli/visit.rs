@@ -4,14 +4,19 @@
 
 use std::ops::ControlFlow;
 
-use burrline_domain::{Digest, EntryName, Money, Skull, Tag, Typed as _, Verb, counted, verb};
-use burrline_proto::v1;
+use burrline_domain::{
+    Digest, EntryName, Money, Phrase, Skull, Tag, Typed as _, Verb, counted, verb,
+};
+use burrline_present::readings::Find;
 use clap::ArgMatches;
 
 use super::{hands, slip, terminal::Terminal, visit_begins::said_of_customer, visits};
 use crate::{
     Bench, Clock as _, Ending, Error, SystemClock,
-    bench::alone::{Alone, Then},
+    bench::{
+        alone::{Alone, Then},
+        connection::LONG,
+    },
     cautions,
     line::{Common, Details},
     render,
@@ -270,9 +275,12 @@ impl Talk {
             self.visit.found = Vec::new();
             return Ok(());
         }
-        let asked =
-            self.bench.connection().find(v1::FindRequest { words, life: self.bench.life() });
-        let found = match asked.await {
+        // What cannot be words to look for finds nobody.
+        let Ok(words) = Phrase::read(&words) else {
+            self.visit.found = Vec::new();
+            return Ok(());
+        };
+        let found = match self.bench.read_at_shop(Find { words }, LONG).await {
             Ok(found) => found.customers,
             Err(Error::Away { .. }) => Vec::new(),
             Err(error) => return Err(error),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use burrline_domain::{Key32, Name, Outcome, State, Typed, verb, words::Role};
 use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
-use tonic::{Code, Status};
+use tonic::Status;
 
 use super::{blocking, record_status, status};
 use crate::shop::{FolderError, RecordError, Shop};
@@ -59,7 +59,7 @@ pub(super) async fn join(
     shop: &Arc<Shop>,
     request: v1::JoinRequest,
 ) -> Result<v1::JoinResponse, Status> {
-    let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
+    let wrong = |words: String| status(v1::Reason::Malformed, words);
     let key: [u8; 32] = request
         .public_key
         .as_slice()
@@ -90,7 +90,7 @@ pub(super) async fn join(
         }
         Outcome::Refused(refusal) => {
             let words = format!("{refusal}; join with another --name, or retire the old bench");
-            Err(status(Code::AlreadyExists, "ALREADY", words))
+            Err(status(v1::Reason::Already, words))
         }
     }
 }
@@ -98,7 +98,7 @@ pub(super) async fn join(
 async fn spend(shop: &Arc<Shop>, code: String, role: Role) -> Result<(), Status> {
     let (invites, now) = (shop.folder().invites(), shop.now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
-    let bad = |bad| status(Code::PermissionDenied, "WRONG_CODE", format!("{bad}"));
+    let bad = |bad| status(v1::Reason::WrongCode, format!("{bad}"));
     spent.map_err(|error| unreadable(&error))?.map_err(|error: crate::shop::BadCode| bad(error))
 }
 

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use burrline_proto::v1::{self, restore_request::What};
-use tonic::{Code, Status, Streaming};
+use tonic::{Status, Streaming};
 
 use super::{blocking, record::sealing_keys, status};
 use crate::{
@@ -23,7 +23,7 @@ pub(super) async fn restore(
     shop: &Arc<Shop>,
     mut offers: Streaming<v1::RestoreRequest>,
 ) -> Result<v1::RestoreResponse, Status> {
-    let wrong = |words: &str| status(Code::InvalidArgument, "MALFORMED", words.to_owned());
+    let wrong = |words: &str| status(v1::Reason::Malformed, words.to_owned());
     let Some(What::Hello(hello)) = offers.message().await?.and_then(|first| first.what) else {
         return Err(wrong("a bench says first who it is"));
     };
@@ -74,16 +74,16 @@ async fn begin(shop: &Arc<Shop>, hello: v1::RestoreHello) -> Result<Stretch, Sta
 /// Paths and causes stay in the shop's own log.
 fn restore_status(error: &RestoreError) -> Status {
     tracing::warn!(%error, "nothing was taken back from a bench");
-    let (code, reason) = match error {
-        RestoreError::Heads(HeadsError::Kept(_)) => (Code::InvalidArgument, "NO_HEAD_OF_THIS_SHOP"),
-        RestoreError::Unfit(Unfit::TooMuch) => (Code::ResourceExhausted, "TOO_MUCH"),
-        RestoreError::Unfit(_) => (Code::FailedPrecondition, "UNFIT"),
-        RestoreError::Closing => (Code::Unavailable, "CLOSING"),
+    let reason = match error {
+        RestoreError::Heads(HeadsError::Kept(_)) => v1::Reason::NoHeadOfThisShop,
+        RestoreError::Unfit(Unfit::TooMuch) => v1::Reason::TooMuch,
+        RestoreError::Unfit(_) => v1::Reason::Unfit,
+        RestoreError::Closing => v1::Reason::Closing,
         RestoreError::Heads(_) | RestoreError::File(_) | RestoreError::Folder(_) => {
             return Status::internal("nothing can be taken back; see the shop's own log");
         }
     };
-    status(code, reason, error.to_string())
+    status(reason, error.to_string())
 }
 
 /// Why a call other than these has to wait.
