@@ -3,7 +3,8 @@
 //! The words remind; they do not teach. What holds is the label of what is used, the law where the
 //! shop is, and licensed practice. From memory, as common practice.
 
-use burrline_domain::{Amount, Moment, Stuff, Verb, words::Flame};
+use burrline_domain::Verb;
+use burrline_terms::{Amount, Moment, Stuff, words::Flame};
 use jiff::tz::TimeZone;
 
 use crate::{Error, bench::folder::Folder, line::when};

@@ -2,7 +2,8 @@
 
 use std::{fs, time::SystemTime};
 
-use burrline_domain::{BenchClock, Moment};
+use burrline_domain::BenchClock;
+use burrline_terms::Moment;
 
 /// Shows what a bench's clocks say.
 pub trait Clock {

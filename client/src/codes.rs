@@ -5,10 +5,8 @@
 //! hand would type it.
 
 use barcoders::sym::code128::Code128;
-use burrline_domain::{
-    verb::spec,
-    words::{Flame, Piece, Tissue, WaterLook},
-};
+use burrline_domain::verb::spec;
+use burrline_terms::words::{Flame, Piece, Tissue, WaterLook};
 use maud::{Markup, html};
 use qrcode::{Color, EcLevel, QrCode};
 

@@ -1,8 +1,8 @@
 //! Why something was not said, and with which status the program ends.
 
-use burrline_domain::BadWord;
 use burrline_present::readings::Unreadable;
 use burrline_proto::v1::Reason;
+use burrline_terms::BadWord;
 use thiserror::Error;
 
 use crate::line::Unclear;
@@ -86,8 +86,8 @@ pub enum Error {
     },
     /// The bench has another life now than the one that this was to be said under; nothing was kept.
     #[error(
-        "this bench was given a new life meanwhile, {name} (life {life}); nothing was kept, so say it \
-         again"
+        "this bench was enrolled anew meanwhile, {name} (enrollment {life}); nothing was kept, so say \
+         it again"
     )]
     NewLife {
         /// What it is called now.

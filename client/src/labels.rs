@@ -1,7 +1,8 @@
 //! Labels for tags and bags: the number as it is shown, as bars and as a square code, one a head and,
 //! where they are wanted, one a piece. A code holds the number alone, as a hand would type it.
 
-use burrline_domain::{Tag, Typed as _, words::Piece};
+use burrline_terms::Typed as _;
+use burrline_terms::{Tag, words::Piece};
 use maud::{Markup, html};
 use qrcode::{EcLevel, QrCode, render::unicode::Dense1x2};
 

@@ -4,16 +4,20 @@ use std::process::ExitCode;
 
 use anyhow::Context as _;
 use burrline_client::{Ending, cli};
-use tracing_subscriber::EnvFilter;
+use tracing_subscriber::{
+    filter::Targets, fmt, layer::SubscriberExt as _, util::SubscriberInitExt as _,
+};
 
 fn main() -> ExitCode {
     ExitCode::from(run().map_or_else(|fault| bug(&fault), Ending::status))
 }
 
 fn run() -> anyhow::Result<Ending> {
-    tracing_subscriber::fmt()
-        .with_env_filter(EnvFilter::try_from_env("BURRLINE_LOG").unwrap_or_else(|_| "warn".into()))
-        .with_writer(std::io::stderr)
+    let said = std::env::var("BURRLINE_LOG").ok().and_then(|said| said.parse::<Targets>().ok());
+    let filter = said.unwrap_or_else(|| Targets::new().with_default(tracing::Level::WARN));
+    tracing_subscriber::registry()
+        .with(filter)
+        .with(fmt::layer().with_writer(std::io::stderr))
         .init();
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(1)

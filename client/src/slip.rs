@@ -35,8 +35,8 @@ impl Word {
     const fn heading(&self) -> &'static str {
         match self {
             Self::Shop { .. } => {
-                "The shop's key and its signed head of the log. Keep them: with them anybody can check later \
-                 what the shop shows of this job."
+                "The shop's key and a checkpoint, its signed head of the log. Keep them: with them \
+                 anybody can check later what the shop shows of this job."
             }
             Self::Bench(_) => {
                 "The shop was out of reach: signed by the bench alone. Ask for a new slip later."
@@ -170,7 +170,7 @@ mod tests {
     fn slip() -> Slip {
         Slip {
             shop: "Alder <Creek>".to_owned(),
-            ticket: Some(burrline_domain::EntryName::new(2, 6)),
+            ticket: Some(burrline_terms::EntryName::new(2, 6)),
             jobs: vec![SlipJob {
                 heading: "job 2-7-8  tag 0412  mule deer".to_owned(),
                 lines: vec![

@@ -7,9 +7,14 @@ use burrline_client::{
         lexicon::{DecimalMark, PlaceHere},
     },
 };
-use burrline_domain::{Day, Typed as _, Verb};
+use burrline_domain::Verb;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 
 const BOOK: &str = include_str!("phrase_book.txt");
+
+/// What stands between a line and what it seals.
+const SEALED: &str = " sealed: ";
 
 /// The shop of the book.
 fn shop() -> Lexicon {
@@ -41,8 +46,20 @@ fn shop() -> Lexicon {
 fn outcome(typed: &str) -> (char, String) {
     match line::parse(typed, &shop()) {
         Ok(said) => {
-            let lines: Vec<String> = said.verbs.iter().map(Verb::line).collect();
-            ('=', lines.join(" ; "))
+            // An empty seal stands where nothing is sealed yet.
+            let unsealed = |verb: &Verb| {
+                let Verb::AddCustomer(customer) = verb else { return verb.line() };
+                let class = customer.class.as_ref();
+                class.map_or("add-customer".to_owned(), |class| {
+                    format!("add-customer --class {class}")
+                })
+            };
+            let lines: Vec<String> = said.verbs.iter().map(unsealed).collect();
+            let sealed = said.details.shown();
+            let sealed = if sealed.is_empty() { sealed } else { format!("{SEALED}{sealed}") };
+            let at = said.common.at.map(|at| format!("at {at}: ")).unwrap_or_default();
+            let hand = said.common.hand.map(|hand| format!(" by {hand}")).unwrap_or_default();
+            ('=', format!("{at}{}{hand}{sealed}", lines.join(" ; ")))
         }
         Err(Error::Unclear(unclear)) if unclear.choices.is_empty() => ('!', unclear.about),
         Err(Error::Unclear(unclear)) => {
@@ -56,7 +73,11 @@ fn outcome(typed: &str) -> (char, String) {
 /// Whether what became of a line is what the book says.
 fn is_as_written(kind: char, wanted: &str, mark: char, found: &str) -> bool {
     match kind {
-        '=' => mark == '=' && found == wanted,
+        // What is sealed need not be written out.
+        '=' => {
+            let open = found.split_once(SEALED).map_or(found, |(open, _)| open);
+            mark == '=' && (found == wanted || open == wanted)
+        }
         // A word that nothing can be suggested for is refused at a terminal too.
         '?' | '~' => mark != '=' && wanted.split(" | ").all(|part| found.contains(part)),
         _ => mark == '!' && found.contains(wanted),

@@ -3,9 +3,8 @@
 //! An entry is encoded once, at its bench, and from then on its bytes are kept as they are: the
 //! signature is over them, and protobuf promises no second encoding that is the same.
 
-use burrline_domain::{
-    BenchClock, Entry, Happened, Moment, Outcome, Record, Refusal, Remark, Ruling, SaidTime, Verb,
-};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, Refusal, Remark, Ruling, Verb};
+use burrline_terms::{Happened, Moment, SaidTime};
 use prost::Message as _;
 
 use crate::{
@@ -303,6 +302,11 @@ impl Wire for Refusal {
             Self::NoSuchCustomer => Reason::NoSuchCustomer(v1::Nothing {}),
             Self::BadSetting(words) => Reason::BadSetting(words.to_field()),
             Self::Retired => Reason::Retired(v1::Nothing {}),
+            Self::NoSuchSetting(name) => Reason::NoSuchSetting(name.to_field()),
+            Self::NoSuchBench(life) => Reason::NoSuchBench(*life),
+            Self::NoSuchScript(digest) => Reason::NoSuchScript(digest.to_field()),
+            Self::UnusableScript(why) => Reason::UnusableScript(why.to_field()),
+            Self::Withdrawn => Reason::Withdrawn(v1::Nothing {}),
         };
         v1::Refusal { reason: Some(reason) }
     }
@@ -323,6 +327,17 @@ impl Wire for Refusal {
                 Self::BadSetting(WireField::from_field(words, "bad_setting")?)
             }
             Some(Reason::Retired(v1::Nothing {})) => Self::Retired,
+            Some(Reason::NoSuchSetting(name)) => {
+                Self::NoSuchSetting(WireField::from_field(name, "no_such_setting")?)
+            }
+            Some(Reason::NoSuchBench(life)) => Self::NoSuchBench(*life),
+            Some(Reason::NoSuchScript(digest)) => {
+                Self::NoSuchScript(WireField::from_field(digest, "no_such_script")?)
+            }
+            Some(Reason::UnusableScript(why)) => {
+                Self::UnusableScript(WireField::from_field(why, "unusable_script")?)
+            }
+            Some(Reason::Withdrawn(v1::Nothing {})) => Self::Withdrawn,
             None => return Err(Malformed::field("reason", Wrong::Missing)),
         })
     }

@@ -1,5 +1,18 @@
 //! The burrline.v1 schema, its generated code, and its conversions to the domain.
 //!
+//! The schema's rules:
+//!
+//! * Fields, values and calls are only ever added. `golden/schema.txt` lists them, one a line.
+//! * Enums start with an unspecified zero that means "not said".
+//! * The bytes of every verb, and of some entries and records, are kept in `golden/*.hex`. They
+//!   must read and write as they are, for ever.
+//! * Values are kept as typed (`1 L`, `12 %`), with unit and basis.
+//! * A replay that meets a verb that it does not know stops and says to upgrade. It never skips
+//!   one.
+//! * `protox` compiles the schema in the build, so that nobody needs `protoc`.
+//!
+//! The files:
+//!
 //! * [`v1`]: the messages and the `Shop` service, made from the schema at build time
 //! * [`wire`]: how one value, and one field, goes over the wire
 //! * [`verbs`]: every verb of the one table

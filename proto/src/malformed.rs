@@ -1,6 +1,6 @@
 //! Why bytes or messages cannot be what they claim to be.
 
-use burrline_domain::BadWord;
+use burrline_terms::BadWord;
 use thiserror::Error;
 
 /// A message that is not well formed, and where in it.

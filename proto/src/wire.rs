@@ -4,7 +4,7 @@
 //! `Option` for not said, `Vec` for any number. What is read has passed the same limits as what is
 //! typed, so a value that could not be typed is malformed.
 
-use burrline_domain::{
+use burrline_terms::{
     Amount, Day, Digest, EntryName, Key32, Length, Mass, Money, Name, Phrase, PlanStep, PriceLine,
     Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
     units::{Basis, LengthUnit, MassUnit, SpanUnit, VolumeUnit},
@@ -153,7 +153,7 @@ macro_rules! list {
     };
 }
 
-burrline_domain::with_word_lists!(list);
+burrline_terms::with_word_lists!(list);
 list!(VolumeUnit);
 list!(MassUnit);
 list!(LengthUnit);
@@ -320,7 +320,7 @@ fn number(text: &str) -> Result<Decimal, Malformed> {
         return Err(Malformed::field("number", Wrong::Missing));
     }
     Decimal::from_str_exact(text).map_err(|_| {
-        let bad = burrline_domain::BadWord::new(text, "a decimal number");
+        let bad = burrline_terms::BadWord::new(text, "a decimal number");
         Malformed::field("number", Wrong::Value(bad))
     })
 }

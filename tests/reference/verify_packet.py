@@ -278,7 +278,7 @@ def check_manifest(files, keys):
     claimed = re.match(r"burrline\.v1/packet\njob ([^\n]+)\nbench ([1-9][0-9]*)\n", note)
     demand(claimed, "manifest.txt: no list of files")
     life = int(claimed[2])
-    demand(life in keys, f"manifest.txt: the enrolment of bench {life} is missing")
+    demand(life in keys, f"manifest.txt: the enrollment of bench {life} is missing")
     signed = open_note(note, f"burrline.v1/bench/{life}", keys[life], "manifest.txt")
     listed = {}
     for line in signed[:-1].split("\n")[3:]:

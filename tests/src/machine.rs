@@ -2,7 +2,8 @@
 
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
-use burrline_domain::{BenchClock, Moment};
+use burrline_domain::BenchClock;
+use burrline_terms::Moment;
 
 /// A monotonic clock that was started once, and what a bench's clocks show by it.
 #[derive(Debug, Clone, Copy)]

@@ -2,11 +2,11 @@
 
 use std::{path::Path, sync::Arc};
 
-use burrline_domain::{Moment, words::Role};
 use burrline_server::{
     serve::{ServeError, serve},
     shop::{Clock, MachineClock, Shop},
 };
+use burrline_terms::{Moment, words::Role};
 use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
 
 /// A shop that serves its folder until it is closed.

@@ -1,12 +1,14 @@
 //! A bench that is nothing but a key, a counter and a connection.
 
-use burrline_domain::{BenchClock, Entry, EntryName, Name, Typed as _, Verb, words::Role};
+use burrline_domain::{BenchClock, Entry, Verb};
 use burrline_evidence::sign::BenchKey;
 use burrline_present::readings::{Asks, Question, Then};
 use burrline_proto::{
     Wire as _, encode_entry,
     v1::{self, shop_client::ShopClient},
 };
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Name, words::Role};
 use tonic::{
     Status,
     transport::{Channel, Endpoint},

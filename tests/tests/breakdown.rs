@@ -9,8 +9,8 @@ use std::{
     process::{Child, Command, Output, Stdio},
 };
 
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 use burrline_tests::{
     machine::Machine,
     shop::Served,

@@ -15,8 +15,8 @@ use std::{
 };
 
 use burrline_client::{Bench, Nobody, SystemClock, bench::answer::Answer};
-use burrline_domain::words::Role;
 use burrline_proto::{decode_entry, v1};
+use burrline_terms::words::Role;
 use burrline_tests::{
     line::Line,
     load::work::Work,

@@ -16,8 +16,10 @@ use std::{
 };
 
 use burrline_client::{Bench, Nobody, SystemClock};
-use burrline_domain::{EntryName, Typed as _, Verb, words::Role};
+use burrline_domain::Verb;
 use burrline_proto::{decode_entry, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, words::Role};
 use burrline_tests::{
     cutting::{Cutting, Weather},
     dice::Dice,

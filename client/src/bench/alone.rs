@@ -1,10 +1,16 @@
 //! Working alone: the present as the bench's copy and its own outbox have it.
+//!
+//! The copy is folded first. The bench's own lines that no record has yet come after it, timed
+//! by the copy's last mark. `burrline-present` then reads and judges that fold exactly as the
+//! shop does. One thing is left out: a bench alone does not ask about an unknown tag, as
+//! another bench may have clipped it since.
+//!
+//! Each command folds the whole copy; the standing prompt and the wall fold only what is new
+//! (`follow`).
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use burrline_domain::{
-    Class, Digest, EntryName, Happened, Moment, Outcome, Record, SaidTime, Skull, State, Verb,
-};
+use burrline_domain::{Class, Outcome, Record, State, Verb};
 use burrline_evidence::seal::SealKey;
 pub use burrline_present::readings::Then;
 use burrline_present::{
@@ -16,6 +22,7 @@ use burrline_present::{
     wall::{self, Wall},
 };
 use burrline_proto::{Wire as _, decode_record, v1};
+use burrline_terms::{Digest, EntryName, Happened, Moment, SaidTime, Skull};
 
 use super::{
     Bench,

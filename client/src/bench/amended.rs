@@ -1,8 +1,12 @@
-//! A correction changes what it names, and no more: what it leaves unsaid stays as it was.
+//! A correction changes what it names, and no more: the rest stays as it was.
+//!
+//! The bench fills in the rest from the line as it counts now (`Verb::filled_from`, or
+//! `Verb::with` for one field). So what is recorded is a whole line, and the fold knows nothing
+//! of what was left out.
 
-use burrline_domain::{
-    Arity, Class, EntryName, Moment, Skull, State, Typed as _, Verb, VerbSpec, verb, words::Piece,
-};
+use burrline_domain::{Class, State, Verb, VerbSpec, verb};
+use burrline_terms::Typed as _;
+use burrline_terms::{Arity, EntryName, Moment, Skull, words::Piece};
 
 use super::{
     Bench,

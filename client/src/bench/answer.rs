@@ -2,8 +2,9 @@
 
 use std::collections::VecDeque;
 
-use burrline_domain::{EntryName, Verb, verb::LeftOff};
+use burrline_domain::{Verb, verb::LeftOff};
 use burrline_proto::v1;
+use burrline_terms::EntryName;
 
 use crate::{Ending, line::Unclear, render};
 

@@ -1,6 +1,7 @@
 //! Lines of this bench that the shop has answered with a remark, a refusal or a clash.
 
-use burrline_domain::{EntryName, Outcome};
+use burrline_domain::Outcome;
+use burrline_terms::EntryName;
 
 use super::{Bench, alone::Then, outbox::Kept, unshown};
 use crate::{Error, clock::Clock, render};

@@ -1,7 +1,8 @@
 //! A bench whose shop is out of reach: what is kept, and what is not.
 
-use burrline_domain::{BenchClock, Entry, EntryName, Moment, Verb, words::Piece};
+use burrline_domain::{BenchClock, Entry, Verb};
 use burrline_proto::{decode_entry, v1};
+use burrline_terms::{EntryName, Moment, words::Piece};
 use prost::Message as _;
 
 use super::{

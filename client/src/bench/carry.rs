@@ -1,5 +1,11 @@
-//! What waits here as a file, for a bench that cannot send it: its shop is out of reach for good, or
-//! its machine is about to be.
+//! What waits here as a file, for a bench that cannot send it: its shop is out of reach for
+//! good, or its machine is about to be.
+//!
+//! The file holds the signed entries as they are, and what the bench's clocks show now and
+//! showed at its contacts. The keys of customers' details are in it too, sealed under a code
+//! that is drawn anew each time and shown once. Its form is `CarriedOutbox` in `shop.proto` and
+//! `carried.rs` in `burrline-proto`. `burrline-shop accept` brings the lines through the same
+//! door as any others. How the shop times them is in its `recorder/happened.rs`.
 
 use std::collections::BTreeMap;
 

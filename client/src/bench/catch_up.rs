@@ -2,9 +2,9 @@
 
 use std::time::Duration;
 
-use burrline_domain::Moment;
 use burrline_evidence::merkle::Hash;
 use burrline_proto::v1::{self, follow_response::What};
+use burrline_terms::Moment;
 use tokio_stream::StreamExt as _;
 
 use super::{

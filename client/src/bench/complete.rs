@@ -1,6 +1,7 @@
 //! What a line leaves unsaid and the bench knows: the open ticket, the last lines, the seals.
 
-use burrline_domain::{Entry, EntryName, Moment, Sealed, Verb, verb::AddCustomer, words::Capacity};
+use burrline_domain::{Entry, Verb, verb::AddCustomer};
+use burrline_terms::{EntryName, Moment, Sealed, words::Capacity};
 
 use super::{Bench, draft::Draft, unshown};
 use crate::{

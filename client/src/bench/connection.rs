@@ -2,9 +2,9 @@
 
 use std::{error::Error as _, time::Duration};
 
-use burrline_domain::Digest;
 use burrline_present::readings::Unreadable;
 use burrline_proto::v1::{self, put_photo_request::What, shop_client::ShopClient};
+use burrline_terms::Digest;
 use tokio_stream::{Stream, StreamExt as _};
 use tonic::{
     Code, Status,
@@ -257,10 +257,11 @@ impl Connection {
 
     /// Why a reading was not answered: its reason is what a bench of its own would give.
     fn unread(&self, what: &'static str, status: &Status) -> Error {
-        match self.wrong(what, status) {
-            Error::Refused(words) => Error::Unread(Unreadable::new(reason(status), words)),
-            other => other,
+        let wrong = self.wrong(what, status);
+        if let Error::Refused(words) = wrong {
+            return Error::Unread(Unreadable::new(reason(status), words));
         }
+        wrong
     }
 
     fn wrong(&self, what: &'static str, status: &Status) -> Error {

@@ -1,4 +1,10 @@
-//! In touch again: what waits goes out, the copy catches up, and what happened meanwhile is told.
+//! In touch again: what waits goes out, the copy catches up, and what happened meanwhile is
+//! told.
+//!
+//! A reading sends what waits first (`Bench::own_lines_first`), and so do the rules' questions.
+//! So the shop never answers without what this bench recorded.
+//!
+//! The file `away` says how far the copy went when the shop was lost.
 
 use std::time::Duration;
 
@@ -78,7 +84,8 @@ impl Bench {
         }
         let what = question.asked.spec().word;
         let asked = self.connection.read(what, v1::ReadRequest::from(&question), LONG);
-        self.here_or_there(asked, clock, by_copy).await
+        // What is read is the largest part of a reading's future.
+        Box::pin(self.here_or_there(asked, clock, by_copy)).await
     }
 
     /// Reads from the shop alone, and sends nothing first.

@@ -1,9 +1,10 @@
 //! What is about to be said, and how it is signed.
 
-use burrline_domain::{Entry, EntryName, Phrase, Ruling, SaidTime, Skull, Verb, with_verbs};
+use burrline_domain::{Entry, Ruling, Verb, with_verbs};
 use burrline_evidence::{seal::SealKey, sign::BenchKey};
 use burrline_present::plausible::shown::Shown;
 use burrline_proto::{decode_entry, encode_entry, v1};
+use burrline_terms::{EntryName, Phrase, SaidTime, Skull};
 
 use crate::Error;
 

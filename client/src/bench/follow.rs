@@ -1,4 +1,9 @@
 //! The present of one who stays, such as the prompt or the wall: only what is new is folded.
+//!
+//! The whole file of the copy is still read, and what waits is laid on a clone of the fold,
+//! each time. A command folds the whole copy: 55,000 records (13 MB) took 2 s of processor time
+//! in a debug build, and 5,000 waiting lines 0.3 s. There is no snapshot, and ended jobs are
+//! not passed over.
 
 use super::{
     Bench,

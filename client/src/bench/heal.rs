@@ -1,9 +1,13 @@
 //! A shop that was put back from a backup: what it lost comes back from the copies of its benches.
+//!
+//! Two things are recorded anew, with other places and with times from clocks alone: what no
+//! checkpoint was signed over when the shop was lost (at most a second's worth, where every
+//! bench then fell silent), and what a declared loss leaves on benches.
 
 use std::collections::BTreeMap;
 
-use burrline_domain::EntryName;
 use burrline_proto::{decode_record, v1};
+use burrline_terms::EntryName;
 use tokio_stream::StreamExt as _;
 
 use super::{Bench, copy::Item};

@@ -1,5 +1,10 @@
-//! Files of the bench folder that cannot be read any more are set aside and made anew: a bad sector in
-//! what only helps must not keep anybody from work. What was set aside stays, and it is told.
+//! Files of the bench folder that cannot be read any more are set aside and made again. A bad
+//! sector in a file that only helps must not keep anybody from work.
+//!
+//! The copy, the scripts and the small files beside them can be deleted at any time. What is
+//! set aside stays in the folder, and the hand is told: loudly for a checkpoint, since it is
+//! evidence. A lost `bench.toml` comes back from its spare or by `join` (`remains`). A bench
+//! without `bench.key` still sends what is signed already (`own_key`).
 
 use std::{
     fs,

@@ -73,7 +73,7 @@ async fn a_lost_bench_toml_is_put_back_from_its_spare_and_without_that_the_words
     fs::remove_file(away.dir().join("bench.toml")).unwrap();
     fs::remove_file(away.dir().join("bench.toml.spare")).unwrap();
     let error = Bench::open(away.dir()).unwrap_err().to_string();
-    assert!(error.contains("holds 1 lines of a bench, life 3"), "{error}");
+    assert!(error.contains("holds 1 lines of a bench, enrollment 3"), "{error}");
     assert!(error.contains("join URL --code CODE --name NAME"), "{error}");
 }
 
@@ -114,7 +114,7 @@ async fn a_said_time_is_read_by_the_shops_clock_and_said_where_that_differs() {
     let mut copy = away.bench.copy.append(true).unwrap().unwrap();
     copy.mark(super::copy::Mark {
         records: 0,
-        shop_now: burrline_domain::Moment(NOON),
+        shop_now: burrline_terms::Moment(NOON),
         clock: heard,
     })
     .unwrap();

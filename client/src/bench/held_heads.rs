@@ -14,7 +14,7 @@ use crate::Error;
 
 /// What is told of a head that cannot be read.
 const LOUD: &str = "WARNING: it was this bench's evidence of what the shop had signed. Keep the file and \
-                    tell the owner; from the next head on this bench is a witness anew";
+                    tell the owner; from the next checkpoint on this bench is a witness again";
 
 impl Bench {
     /// The shop's key: the one that was pinned, else the one that it names now, which is kept.
@@ -36,8 +36,8 @@ impl Bench {
         let held = self.notes()?;
         if !held.is_empty() && !held.iter().any(|note| Checkpoint::check(note, key).is_ok()) {
             return Err(Error::Refused(format!(
-                "the shop names a key that did not sign the head that this bench holds in {}: ask the \
-                 owner whether this is the same shop, and keep this bench as it is",
+                "the shop names a key that did not sign the checkpoint that this bench holds in {}: \
+                 ask the owner whether this is the same shop, and keep this bench as it is",
                 self.folder.path(HEAD).display()
             )));
         }

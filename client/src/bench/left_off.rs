@@ -1,11 +1,19 @@
-//! What a hand left off after a question: noted on the log, so that it can be read what was not said.
+//! What a hand left off after a question is noted on the log, so that it can be read later.
 //!
-//! The line goes into it without what people write freely: a text may be the very reason why it was left
-//! off, as where it holds a customer's telephone number.
+//! The bench notes it by itself, after what was recorded with it. The note holds the line
+//! without the texts that people write freely, the job and the rules. A text may be the very
+//! reason why the line was left off, for example if it holds a customer's telephone number.
+//! Nothing follows from a note but the list `refused` and the counts in `rules`; `strike`
+//! passes over it. Where nobody answers, as in a pipe, nothing is noted.
+//!
+//! What is left off after a question about its time, or in a talk of its own, is not noted.
 
 use burrline_domain::{
-    BenchClock, EntryName, Name, Phrase, Typed, Verb,
+    BenchClock, Verb,
     verb::{FieldSpec, LeftOff},
+};
+use burrline_terms::{
+    EntryName, Name, Phrase, Typed,
     words::{Piece, Role},
 };
 

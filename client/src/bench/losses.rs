@@ -1,10 +1,11 @@
-//! What the shop says on its log that it lost, told once; and whether that explains what this bench
-//! holds against it.
+//! What the shop records that it lost, told once; and whether that explains what this bench
+//! holds against the shop.
 //!
-//! The shop's word is taken from the record itself, with its proof. It explains only what lies in the
-//! stretch that it names: the log before that must be the one that this bench has copied.
+//! The bench takes the loss from the record itself, with its proof. A loss explains only what
+//! lies in the stretch that it names: the log before that must be the one that this bench has
+//! copied. Each loss is weighed once. The bench warns, and keeps the checkpoints that it held.
 
-use burrline_domain::{Moment, Outcome, Record, Verb, fold::Loss};
+use burrline_domain::{Outcome, Record, Verb, fold::Loss};
 use burrline_evidence::{
     checkpoint::Checkpoint,
     merkle::{Hash, Tree, leaf_hash},
@@ -13,6 +14,7 @@ use burrline_evidence::{
 };
 use burrline_present::view::{self, Zone};
 use burrline_proto::{decode_record, v1};
+use burrline_terms::Moment;
 
 use super::{Bench, alone::lines, copy::Item, witness::hashes};
 use crate::Error;
@@ -122,7 +124,7 @@ impl Bench {
         let anew = lines(items.len().saturating_sub(signed));
         self.copy.put_aside()?;
         self.tidings.tell(format!(
-            "the shop had lost {anew} that it had never signed a head over, and has recorded them \
+            "the shop had lost {anew} that it had never signed a checkpoint over, and has recorded them \
              anew; this bench's copy begins anew"
         ));
         Ok(true)
@@ -184,8 +186,8 @@ impl Bench {
         }
         self.forget_heads()?;
         self.tidings.tell(format!(
-            "this bench held records of the stretch that the shop says it lost; the heads that prove \
-             them are kept in {}, and its own lines among them are sent again",
+            "this bench held records of the stretch that the shop says it lost; the checkpoints \
+             that prove them are kept in {}, and its own lines among them are sent again",
             self.folder.path(&name).display()
         ));
         Ok(())
@@ -212,7 +214,8 @@ impl Bench {
 }
 
 fn checked(note: &str, key: PublicKey) -> Result<Checkpoint, Error> {
-    let wrong = |error| Error::Nonsense(format!("its head is not signed with its key: {error}"));
+    let wrong =
+        |error| Error::Nonsense(format!("its checkpoint is not signed with its key: {error}"));
     Checkpoint::check(note, key).map_err(wrong)
 }
 

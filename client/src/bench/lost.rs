@@ -1,8 +1,13 @@
-//! Lines that were lost on this bench's disk: told once, and said to the shop as void.
+//! Lines that were lost on this bench's disk: told once, and recorded as void.
+//!
+//! Only at contact does the shop say how far it holds this life. A lost line up to there is at
+//! the shop, and nothing needs to be done. Under each lost number beyond it the bench records
+//! `void`, with the clocks of the line beside it, as the times of a life do not run backwards.
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{BenchClock, Entry, EntryName, Phrase, Verb, verb::Void};
+use burrline_domain::{BenchClock, Entry, Verb, verb::Void};
+use burrline_terms::{EntryName, Phrase};
 use prost::Message as _;
 
 use super::{

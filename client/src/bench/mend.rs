@@ -1,9 +1,14 @@
-//! An outbox that was damaged on its disk: what is whole is saved, what is lost keeps its number.
+//! An outbox that was damaged on its disk: what is whole is saved, what is lost keeps its
+//! number.
 //!
-//! Bytes in, pieces out. Whole frames that follow one another need no second look. Where one is
-//! damaged, the next whole one is searched byte by byte, and only a line that this bench signed under
-//! its number is taken for one. A number that is lost for good gets a placeholder: the numbers must
-//! not shift, or what was said later would go to the shop under a name that may be used already.
+//! The damaged outbox is mended under its lock, into a new file. A process that waited for the
+//! lock of the old file looks whether that file still has the name.
+//!
+//! Bytes in, pieces out. Whole frames that follow one another need no second look. Where a
+//! frame is damaged, the next whole one is searched byte by byte. A line whose own bytes are
+//! whole is saved even inside a damaged frame, as this bench's signature under its number
+//! proves it. A number that is lost for good gets a placeholder and never another line. Numbers
+//! must not shift, or later lines would go to the shop under names that may be used already.
 
 use burrline_evidence::sign::{PublicKey, Signature};
 use burrline_proto::{decode_entry, v1};

@@ -2,9 +2,10 @@
 
 use std::fs;
 
-use burrline_domain::{Entry, Phrase, Verb};
+use burrline_domain::{Entry, Verb};
 use burrline_evidence::sign::Signature;
 use burrline_proto::{decode_entry, v1};
+use burrline_terms::Phrase;
 use prost::Message as _;
 
 use super::{
@@ -100,7 +101,7 @@ async fn a_bench_goes_on_after_the_damage_and_says_void_under_the_lost_number() 
         assert!(words.contains(&perhaps), "{words}");
 
         let clock = FixedClock(burrline_domain::BenchClock {
-            wall: burrline_domain::Moment(NOON + 3_600_000),
+            wall: burrline_terms::Moment(NOON + 3_600_000),
             boot: [7; 16],
             uptime_ms: 3_601_000,
         });
@@ -157,7 +158,7 @@ async fn what_the_shop_has_is_never_said_to_be_void() {
     assert!(words.contains("1 line cannot be read here any more, but the shop has"), "{words}");
     assert!(words.contains("[3:3] is lost"), "{words}");
     let clock = FixedClock(burrline_domain::BenchClock {
-        wall: burrline_domain::Moment(NOON),
+        wall: burrline_terms::Moment(NOON),
         boot: [7; 16],
         uptime_ms: 1_000,
     });

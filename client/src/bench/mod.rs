@@ -84,9 +84,11 @@ pub mod witness;
 
 use std::path::Path;
 
-use burrline_domain::{EntryName, Name, SaidTime, Typed as _, Verb, words::Role};
+use burrline_domain::Verb;
 use burrline_present::view;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Name, SaidTime, words::Role};
 use jiff::tz::TimeZone;
 
 use self::{

@@ -64,7 +64,7 @@ struct Counts {
 }
 
 impl Counts {
-    fn count(&mut self, state: &State, name: burrline_domain::EntryName, own: u32) {
+    fn count(&mut self, state: &State, name: burrline_terms::EntryName, own: u32) {
         let Some(fact) = state.fact(name) else { return };
         let verb = &fact.record.entry.verb;
         if name.life == own {

@@ -1,10 +1,14 @@
-//! One life at a time: a process that began under a life that has ended since, as it waited for its
-//! hand's answer or for the next line, says what it was given under the life that the bench has now.
+//! One life at a time, also for a process that began under a life that has ended since.
 //!
-//! `bench.toml` names the life. It is replaced while the old life's outbox is held, and whoever keeps a
-//! line looks at it while holding that outbox: so no line goes into an outbox that nobody sends.
+//! Such a process was waiting for its hand's answer or for the next line. It then stores what
+//! it was given under the life that the bench has now.
+//!
+//! `bench.toml` names the life. It is replaced last, while the old life's outbox is held. A
+//! process that stores a line looks at `bench.toml` while it holds that outbox. So no line goes
+//! into an outbox that nobody sends.
 
-use burrline_domain::{BenchClock, Name, SaidTime};
+use burrline_domain::BenchClock;
+use burrline_terms::{Name, SaidTime};
 
 use super::{Bench, draft::Draft};
 use crate::Error;
@@ -64,7 +68,7 @@ impl Bench {
         };
         let first = new.keep(drafts, hand, said, seen, typed)?;
         talk.push(format!(
-            "this bench was given a new life meanwhile; said as {}, life {}",
+            "this bench was enrolled anew meanwhile; recorded as {}, enrollment {}",
             new.settings.name, new.settings.life
         ));
         Ok(KeptBy { first, renewed: Some(new) })

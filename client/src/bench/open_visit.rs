@@ -1,10 +1,14 @@
-//! The visit that is open at this bench: a bare take-in joins its ticket, and nothing else does.
+//! The visit that is open at this bench: a bare take-in joins its ticket, and nothing else
+//! does.
 //!
-//! A visit is open from its ticket on until money passes, its slip is printed, a skull leaves or comes
-//! back at this counter, or another visit begins. Whoever stands there then may be somebody else.
+//! `last-ticket` in the bench's folder names that ticket. A visit is open from its ticket on
+//! until money passes, its slip is printed, a skull leaves or comes back at this counter, or
+//! another visit begins. Whoever stands there then may be somebody else. After that the ticket
+//! can only be named, or meant by `same` in the talk.
 
-use burrline_domain::{EntryName, Moment, Skull, Typed as _, Verb};
+use burrline_domain::Verb;
 use burrline_present::readings::Collect;
+use burrline_terms::{EntryName, Moment, Skull, Typed as _};
 
 use super::{
     Bench,

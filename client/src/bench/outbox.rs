@@ -384,7 +384,7 @@ impl Outbox {
     fn gone(&self) -> Error {
         Error::Folder(format!(
             "{} is gone or cannot be read, though the shop has lines of it; nothing was changed. \
-             Give this bench a new life with `burrline rejoin --code CODE`",
+             Enroll this bench anew with `burrline rejoin --code CODE`",
             self.path.display()
         ))
     }

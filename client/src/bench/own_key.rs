@@ -45,7 +45,7 @@ fn lost(path: &str, why: &str) -> String {
     format!(
         "{path} is {why}. Nothing can be signed here any more, and nothing of this was kept. What was \
          said before is signed and still goes out, with `burrline sync` or `burrline outbox export \
-         FILE`. Then give this bench a new life with a new key: burrline rejoin --code CODE (the owner \
+         FILE`. Then enroll this bench anew with a new key: burrline rejoin --code CODE (the owner \
          gets a CODE with burrline-shop invite)"
     )
 }

@@ -1,16 +1,18 @@
-//! Photos at the bench: the photo as taken and the copy without place and device are on its disk
-//! before the line that names them, and go to the shop by themselves, when they can.
+//! Photos at the bench: the photo as taken and the copy without place and device are on its
+//! disk before the line that names them is in its outbox.
 //!
-//! What waits lies in `photos`, what the shop has in `photos/sent` until that grows too large; a
-//! shop that was put back from a backup can be given it again.
+//! The bench sends what the shop lacks after every command that reaches it. What waits lies in
+//! `photos`. What the shop has lies in `photos/sent`, the last 500 MB of it, so that `sync` can
+//! give it again to a shop that was put back from a backup.
 
 use std::{fs, path::PathBuf, time::Duration};
 
-use burrline_domain::{Digest, Moment, Typed as _};
 use burrline_evidence::note;
 use burrline_photo::{Kind, small, strip};
 use burrline_present::photos as named;
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, Moment};
 use sha2::{Digest as _, Sha256};
 
 use super::{Bench, folder::Folder};

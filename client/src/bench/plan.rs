@@ -1,4 +1,9 @@
 //! What a bench does at contact, from what each side holds: plain figures in, a plan out.
+//!
+//! What the shop holds beyond the bench's receipts need not be what this bench recorded. The
+//! bench holds its last line against the shop's before it takes that for received. If the words
+//! differ, or the shop holds more than the bench ever recorded, two machines have had one disk.
+//! The life is then frozen, and `burrline rejoin` gives the bench a new one.
 
 /// The plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

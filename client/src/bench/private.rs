@@ -1,8 +1,13 @@
 //! A customer's details in a line or in the reason for it, before it is signed.
+//!
+//! The shop adds what it finds to its answer to `Ask`. A bench that is alone has only the keys
+//! that wait in its outbox. The reason of an "anyway" is asked about in the same way.
 
-use burrline_domain::{Phrase, Skull, Tag, Typed as _, Verb, verb};
+use burrline_domain::{Verb, verb};
 use burrline_present::private::{RULE, by_shape};
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Phrase, Skull, Tag};
 
 use super::{
     Bench,

@@ -1,7 +1,8 @@
 //! Entries that a hand names in a line: a ticket must be a ticket, a customer a customer.
 
-use burrline_domain::{EntryName, Verb};
+use burrline_domain::Verb;
 use burrline_present::view;
+use burrline_terms::EntryName;
 
 use super::{Bench, alone::Then};
 use crate::{Error, clock::Clock};

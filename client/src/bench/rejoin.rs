@@ -4,12 +4,21 @@
 //! The files of a life have its number in their names, but for the first one's. All of the new
 //! life's are on disk before `bench.toml` names it, so that a crash leaves the one life or the
 //! other.
+//!
+//! The number of a life whose enrollment was lost may be given out again. The shop says which
+//! key a life has, so the old bench notices and rejoins. What it records again is bounded from
+//! below by the shop's first record alone. A line of a third bench that names a job by the lost
+//! life's number, and no tag, lands on the other job of that name, if there is one.
+//!
+//! A bench that lost the key of an earlier life cannot prove that life. A shop that is put back
+//! later waits for it until it is retired.
 
 use std::path::Path;
 
-use burrline_domain::{Entry, EntryName, words::Role};
+use burrline_domain::Entry;
 use burrline_evidence::sign::BenchKey;
 use burrline_proto::{Wire as _, decode_entry, decode_record, v1};
+use burrline_terms::{EntryName, words::Role};
 use prost::Message as _;
 
 use super::{

@@ -3,8 +3,8 @@
 
 use std::path::Path;
 
-use burrline_domain::Name;
 use burrline_proto::v1;
+use burrline_terms::Name;
 
 use super::{
     Bench,
@@ -57,8 +57,8 @@ impl Folder {
         let dir = self.dir().display();
         match self.remains() {
             Ok(Some(remains)) => Error::Folder(format!(
-                "{dir} holds {} lines of a bench, life {}, but its bench.toml is gone. Nothing is lost: \
-                 put it together again with the bench's own name: burrline --bench {dir} join URL \
+                "{dir} holds {} lines of a bench, enrollment {}, but its bench.toml is gone. Nothing \
+                 is lost: put it together again with the bench's own name: burrline --bench {dir} join URL \
                  --code CODE --name NAME",
                 remains.lines, remains.life
             )),
@@ -90,8 +90,8 @@ impl Bench {
                 }
             };
             return Err(Error::Folder(format!(
-                "{} holds {lines} lines of a bench that was here before, life {life}; {known}. For \
-                 another bench, choose another folder with --bench DIR",
+                "{} holds {lines} lines of a bench that was here before, enrollment {life}; \
+                 {known}. For another bench, choose another folder with --bench DIR",
                 dir.display()
             )));
         }

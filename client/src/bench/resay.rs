@@ -1,8 +1,15 @@
-//! Saying again under a new life what the shop does not have of the old one: entries in, entries out.
+//! Recording again under a new life what the shop does not have of the old one: entries in,
+//! entries out.
+//!
+//! An entry keeps its clocks as they were, and `formerly` holds the name that it had. Names
+//! inside it follow. Two machines may both record a line again, so `decide` refuses what is on
+//! the log already under another name (`fold/again.rs` in the domain), and a reference to any
+//! of its names holds.
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Entry, EntryName, SaidTime, Skull, Verb, with_verbs};
+use burrline_domain::{Entry, Verb, with_verbs};
+use burrline_terms::{EntryName, SaidTime, Skull};
 
 use crate::render;
 
@@ -204,7 +211,9 @@ with_verbs!(define_rename);
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::{BenchClock, Moment, Typed as _, verb::VERBS};
+    use burrline_domain::{BenchClock, verb::VERBS};
+    use burrline_terms::Moment;
+    use burrline_terms::Typed as _;
 
     use super::*;
     use crate::line::parse;

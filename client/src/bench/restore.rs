@@ -4,11 +4,11 @@
 //! them; the shop takes what its own signature vouches for, and is then what it was. Until it is
 //! whole it takes nothing new, and this bench goes on as if it were out of reach.
 
-use burrline_domain::Moment;
 use burrline_evidence::{checkpoint::Checkpoint, sign::BenchKey};
 use burrline_host::digest_of;
 use burrline_present::lives;
 use burrline_proto::v1::{self, restore_request::What};
+use burrline_terms::Moment;
 
 use prost::Message as _;
 
@@ -69,8 +69,9 @@ impl Bench {
             return Ok(());
         }
         Err(Error::Folder(format!(
-            "the shop knows life {} as {} with another key than this bench's: it lost the enrolment of \
-             this bench. Nothing is lost here: give it a new life with `burrline rejoin --code CODE`",
+            "the shop knows enrollment {} as {} with another key than this bench's: it lost the \
+             enrollment of this bench. Nothing is lost here: enroll it anew with `burrline rejoin \
+             --code CODE`",
             self.life(),
             greeted.bench_name
         )))
@@ -82,8 +83,8 @@ impl Bench {
             return self.is_still_known(greeted);
         }
         Err(Error::Folder(format!(
-            "the shop does not know life {} any more, as it lost the enrolment of this bench. Nothing is \
-             lost here: give it a new life with `burrline rejoin --code CODE`",
+            "the shop does not know enrollment {} any more, as it lost the enrollment of this bench. \
+             Nothing is lost here: enroll it anew with `burrline rejoin --code CODE`",
             self.life()
         )))
     }
@@ -137,7 +138,7 @@ impl Bench {
                 nonsense("its head covers more than it sent".to_owned())
             }
             Ok(_) => self.folder.replace(COPIED, note.as_bytes()),
-            Err(error) => nonsense(format!("its head is not signed with its key: {error}")),
+            Err(error) => nonsense(format!("its checkpoint is not signed with its key: {error}")),
         }
     }
 

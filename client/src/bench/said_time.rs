@@ -1,7 +1,8 @@
 //! "At 10:40" at a bench whose clock is wrong: it is read by the shop's time, as far as the bench knows
 //! it, and the moment that was understood is said where a hand might mean another.
 
-use burrline_domain::{BenchClock, Moment, SaidTime};
+use burrline_domain::BenchClock;
+use burrline_terms::{Moment, SaidTime};
 
 use super::{Bench, copy::Mark};
 use crate::{

@@ -1,5 +1,8 @@
-//! The scripts in force, as files beside the copy: which are wanted is kept apart from them, so that
-//! one that is gone, or that is not what it was, is fetched anew.
+//! The scripts in force, as files beside the copy. They are fetched as their activation
+//! arrives, and held against their digest.
+//!
+//! Which scripts are wanted is kept apart from the files. So a script that is gone or altered
+//! is fetched again.
 
 use std::{collections::BTreeSet, fs};
 

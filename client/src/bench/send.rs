@@ -1,8 +1,9 @@
 //! From the bench's disk to the shop: one process sends, from the number that the shop holds.
 
-use burrline_domain::{BenchClock, Entry, EntryName, Name, SaidTime};
+use burrline_domain::{BenchClock, Entry};
 use burrline_evidence::seal::SealKey;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::{EntryName, Name, SaidTime};
 use prost::Message as _;
 use tokio_stream::StreamExt as _;
 
@@ -268,6 +269,6 @@ impl Bench {
 fn put_back(held: u64) -> Error {
     Error::Folder(format!(
         "the shop holds {held} lines of this bench, more than this folder: it was put back from an \
-         old copy. Nothing is lost: give it a new life with `burrline rejoin --code CODE`",
+         old copy. Nothing is lost: enroll it anew with `burrline rejoin --code CODE`",
     ))
 }

@@ -4,9 +4,10 @@
 //! while the hand thought, may bring an objection that nobody saw; an "anyway" covers what was shown
 //! and no more, so that one is asked about too.
 
-use burrline_domain::{BenchClock, EntryName, Name, SaidTime, Verb};
+use burrline_domain::{BenchClock, Verb};
 use burrline_present::plausible;
 use burrline_proto::v1;
+use burrline_terms::{EntryName, Name, SaidTime};
 
 use super::{
     Bench,

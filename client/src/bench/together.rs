@@ -1,8 +1,12 @@
-//! Lines that belong together and are said with one write: a visit with its heads, a row of a ledger.
-//! Each may refer to an earlier one of them, whose name is not known before they are kept.
+//! Lines that belong together and are recorded with one write, all or none: a visit with its
+//! heads, a row of a ledger.
+//!
+//! Each line may refer to an earlier one of them, whose name is not known before they are
+//! stored.
 
-use burrline_domain::{EntryName, Moment, SaidTime, Skull, Verb};
+use burrline_domain::Verb;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::{EntryName, Moment, SaidTime, Skull};
 
 use super::{
     Bench,

@@ -13,8 +13,9 @@ use std::{
     sync::{Mutex, PoisonError},
 };
 
-use burrline_domain::{EntryName, Verb};
+use burrline_domain::Verb;
 use burrline_proto::v1;
+use burrline_terms::EntryName;
 
 use super::{Bench, answer::Answer, answer::Said, unshown};
 use crate::{Error, render};

@@ -9,8 +9,8 @@ use std::{
     sync::{Arc, Mutex, PoisonError},
 };
 
-use burrline_domain::EntryName;
 use burrline_proto::{decode_entry, v1};
+use burrline_terms::EntryName;
 use prost::Message as _;
 
 use super::{Bench, outbox::Kept};

@@ -1,15 +1,16 @@
-//! The words that lines are read by, as the shop last gave them.
+//! The words that lines are read by, as the shop last gave them: places, hands, recipes,
+//! animals, settings.
 //!
-//! They lie in the bench's file `words`, so that a line needs nobody's answer to be read. A word that
-//! is not known there is looked for anew before anybody is asked about it.
+//! They lie in the bench's file `words`, so that a line needs nobody's answer to be read. A
+//! word that is not in there is looked for again before anybody is asked about it.
 
 use burrline_domain::{
-    Moment,
     species::{Home, SpeciesList},
     verb::AddSpecies,
 };
 use burrline_present::{readings::Words, view};
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use prost::Message as _;
 
 use super::{Bench, alone::Then, connection::PATIENCE};
@@ -49,7 +50,7 @@ impl Bench {
         Lexicon { today, ..of_words(&words) }
     }
 
-    fn today(&self, clock: &dyn Clock) -> burrline_domain::Day {
+    fn today(&self, clock: &dyn Clock) -> burrline_terms::Day {
         let now: Moment = clock.now().wall;
         when::day(now, &self.zone())
     }

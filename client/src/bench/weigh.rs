@@ -1,10 +1,9 @@
 //! What the shop says before a line is said, and what the hand makes of it.
 
-use burrline_domain::{
-    Digest, Name, Phrase, PlanStep, PriceLine, Ruling, Skull, Typed, Verb, verb::LeftOff,
-};
+use burrline_domain::{Ruling, Verb, verb::LeftOff};
 use burrline_present::plausible::shown::Shown;
 use burrline_proto::{Wire, v1};
+use burrline_terms::{Digest, Name, Phrase, PlanStep, PriceLine, Skull, Typed};
 
 use super::{
     answer::{Answer, Answerer, Choice, Question, Said},
@@ -197,7 +196,7 @@ impl Asked {
                 "to do it all the same, add --anyway REASON".to_owned()
             } else {
                 format!(
-                    "if it was done and not said ({}), add --yes-done; else --anyway REASON",
+                    "if it was done and not recorded ({}), add --yes-done; else --anyway REASON",
                     question.missing.join(", ")
                 )
             }),

@@ -1,7 +1,9 @@
 //! Who was told no, and what became of it.
 
-use burrline_domain::{EntryName, Skull, Tag, Typed as _, Verb, verb};
+use burrline_domain::{Verb, verb};
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Skull, Tag};
 
 use super::{
     answer::{Answer, Answerer, Choice, Nobody, Said, Scripted},

@@ -1,7 +1,9 @@
-//! The bench as a witness: it keeps the last head that the shop signed, and holds the next to it.
+//! The bench as a witness: it keeps the last checkpoint that the shop signed, and holds the
+//! next one to it.
 //!
-//! A shop that rewrites, cuts or forks its past must sign a head that contradicts one that some
-//! bench holds. So every bench is a witness, at no cost to anybody.
+//! A shop that rewrites, cuts or forks its past must sign a checkpoint that contradicts one
+//! that some bench holds. So every bench is a witness, at no cost to anybody. `weigh` is a
+//! plain function of the checkpoint before, the bench's own root and the checkpoint now.
 
 use burrline_evidence::{
     checkpoint::{BadCheckpoint, Checkpoint},
@@ -22,7 +24,7 @@ pub(super) const KEY: &str = "shop-key";
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum Contradiction {
     /// The head is not signed by the shop's key.
-    #[error("the head that the shop gives is not signed with its key: {0}")]
+    #[error("the checkpoint that the shop gives is not signed with its key: {0}")]
     Unsigned(#[from] BadCheckpoint),
     /// The log does not begin with the one that was signed before.
     #[error(

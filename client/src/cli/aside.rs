@@ -1,5 +1,9 @@
-//! A line of its own, typed at a question: it is not taken as the answer. A hand types ahead, a scanner
-//! reads on, a block is pasted, and none of that must settle what was asked.
+//! A line of its own, typed at a question: it is not taken as the answer.
+//!
+//! A hand types ahead, a scanner reads on, a block is pasted. None of that must settle what was
+//! asked. Every question reads its answer with `HandThere::line`. What would be a whole line is
+//! left off, taken as text, or run on a thread of its own while the question waits. A pasted
+//! block arrives as one text and is run line by line.
 
 use std::{
     fmt, io,
@@ -7,8 +11,9 @@ use std::{
     sync::Arc,
 };
 
-use burrline_domain::{Arity, EntryName, Kind, Tag, verb::spec};
+use burrline_domain::verb::spec;
 use burrline_present::readings::{self, FieldSpec, ReadingSpec};
+use burrline_terms::{Arity, EntryName, Kind, Tag};
 
 use super::terminal::Terminal;
 use crate::{
@@ -171,7 +176,7 @@ pub(super) fn ask(
     if text {
         writeln!(out, "  t  take it as the answer")?;
     }
-    writeln!(out, "  n  leave it off; the question stays")?;
+    writeln!(out, "  n  do not run it; the question stays")?;
     let letters = if text { "r, t or n" } else { "r or n" };
     loop {
         let Some(typed) = line("> ")? else { return Ok(None) };
@@ -253,7 +258,7 @@ mod tests {
         assert_eq!(
             shown,
             "\u{201c}wash 0418\u{201d} is a line of its own, and this is a question:\n  r  run it now, \
-             then come back to the question\n  t  take it as the answer\n  n  leave it off; the \
+             then come back to the question\n  t  take it as the answer\n  n  do not run it; the \
              question stays\nsay r, t or n; what was typed just now was not taken\n"
         );
         assert_eq!(ask(&["t", "r"], false).0, Some(Choice::Run));

@@ -1,7 +1,7 @@
 //! `compare` with two jobs, or two moments; with a tag alone it is a reading like any other.
 
-use burrline_domain::Skull;
 use burrline_present::readings::{Sides, values::Side};
+use burrline_terms::Skull;
 use clap::{Arg, ArgMatches, Command};
 
 use super::{reading, terminal::Terminal};

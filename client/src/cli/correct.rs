@@ -1,7 +1,9 @@
 //! Corrections as easy as the mistake was: strike, amend and assign.
 
-use burrline_domain::{EntryName, Skull, State, Tag, Typed as _, Verb, VerbSpec, verb};
+use burrline_domain::{State, Verb, VerbSpec, verb};
 use burrline_present::view::{self, Unplaced};
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Skull, Tag};
 use clap::{ArgMatches, Command};
 use serde_json::json;
 
@@ -62,7 +64,7 @@ pub async fn run(
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
     match (spec.word, words.as_slice()) {
-        ("strike", [which]) if bare && EntryName::read(which).is_err() => {
+        ("strike", [which]) if bare && which != "last" && EntryName::read(which).is_err() => {
             strike(&bench, which, matches, terminal).await
         }
         ("amend", [first, field, value @ ..]) if is_field(&bench, first, field)? => {

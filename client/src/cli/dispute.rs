@@ -2,11 +2,12 @@
 //! is a decision; here they go together.
 
 use burrline_domain::{
-    EntryName, Phrase, Skull, Verb, VerbSpec, verb,
-    verb::{Hold, Release},
+    Verb, VerbSpec,
+    verb::{self, Hold, Release},
 };
 use burrline_present::readings::Show;
 use burrline_proto::v1;
+use burrline_terms::{EntryName, Phrase, Skull};
 use clap::{ArgMatches, Command};
 
 use super::{clear, near, say, terminal::Terminal};

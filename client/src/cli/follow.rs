@@ -1,7 +1,7 @@
 //! `burrline follow`: records as they come.
 
-use burrline_domain::{Name, Typed as _};
 use burrline_proto::v1::{self, follow_response::What};
+use burrline_terms::{Name, Typed as _};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use tokio_stream::StreamExt as _;
 

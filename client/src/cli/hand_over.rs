@@ -3,8 +3,9 @@
 
 use std::io::{self, IsTerminal as _};
 
-use burrline_domain::{Skull, Typed as _, verb::VerbSpec};
+use burrline_domain::verb::VerbSpec;
 use burrline_present::readings::Collect;
+use burrline_terms::{Skull, Typed as _};
 use clap::ArgMatches;
 
 use super::{clear, say, terminal::Terminal};
@@ -51,7 +52,9 @@ async fn asked(
         // That no job is meant is told by the line itself, with what may have been meant.
         let Ok(card) = card else { continue };
         let text = card.answer.text(&terminal.look(bench.zone()));
-        text.iter().for_each(|line| terminal.tell(line));
+        for line in &text {
+            terminal.tell(line);
+        }
     }
     if !utterance.details.is_empty() {
         return Ok(Some(utterance));

@@ -104,7 +104,7 @@ fn asked(hands: &[String], typed: &str, meant: Option<&str>) -> String {
     let mut lines = vec![format!("the shop knows no hand {typed}; it knows {}", or(hands))];
     lines.extend(meant.map(|hand| format!("  y  {hand} is meant")));
     lines.push(format!("  k  keep {typed}, who is new"));
-    lines.push("  n  leave it off".to_owned());
+    lines.push("  n  record nothing".to_owned());
     lines.join("\n")
 }
 

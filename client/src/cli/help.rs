@@ -20,7 +20,7 @@ With every line:
   --at TIME        when it happened; or in front: at 10:40 am out 0417
   --hand NAME      who did it; sticks until changed
   --anyway REASON  do it although something is said against it
-  --yes-done       a missing step was done and not said: say it first
+  --yes-done       a missing step was done and not recorded: record it first
 
 Exit status: 0 done, 1 refused or left off, 2 typed wrong or not clear,
   3 the shop is out of reach (a fact is kept), 70 a fault of the program

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use burrline_domain::{counted, counted_are};
 use burrline_present::private::by_shape;
+use burrline_terms::{counted, counted_are};
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
 use serde_json::json;
 

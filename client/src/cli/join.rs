@@ -1,6 +1,7 @@
 //! Enrolment of this bench at a shop.
 
-use burrline_domain::{Typed as _, words::Role};
+use burrline_terms::Typed as _;
+use burrline_terms::words::Role;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 

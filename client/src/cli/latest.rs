@@ -7,9 +7,9 @@ use std::{
     time::UNIX_EPOCH,
 };
 
-use burrline_domain::Moment;
 use burrline_photo::{Kind, Taken, taken};
 use burrline_present::view::Zone;
+use burrline_terms::Moment;
 use clap::ArgMatches;
 use jiff::{Timestamp, civil::DateTime, tz::TimeZone};
 

@@ -1,7 +1,7 @@
 //! What may have been meant by a job number whose check digit is wrong.
 
-use burrline_domain::{BadWord, EntryName, Phrase, Typed as _};
 use burrline_present::readings::Find;
+use burrline_terms::{BadWord, EntryName, Phrase, Typed as _};
 use clap::ArgMatches;
 
 use crate::{Error, bench::alone::Then, clock::SystemClock, render};
@@ -19,7 +19,7 @@ pub fn explained(error: Error, matches: &ArgMatches) -> Error {
         return Error::Word(bad);
     }
     let wanted = format!(
-        "a job number: its check digit is wrong, read it again; one slip away is {}",
+        "a job number: its check digit is wrong, read it again; one typing mistake away is {}",
         here.join(", or ")
     );
     Error::Word(BadWord { wanted, ..bad })

@@ -5,7 +5,9 @@ use std::{
     ops::ControlFlow,
 };
 
-use burrline_domain::{Typed as _, Verb, words::WaterLook};
+use burrline_domain::Verb;
+use burrline_terms::Typed as _;
+use burrline_terms::words::WaterLook;
 
 use super::terminal::Terminal;
 use crate::{Error, line::Utterance};
@@ -49,7 +51,7 @@ fn ask(
     let words = words.join(", ");
     writeln!(
         out,
-        "{place}: how did the old water look? {words} [Enter: not seen]; n leaves it off"
+        "{place}: how did the old water look? {words} [Enter: not seen]; n records nothing"
     )?;
     loop {
         let Some(typed) = line("> ")? else { return Ok(ControlFlow::Break(())) };
@@ -63,7 +65,7 @@ fn ask(
         match (begun.next(), begun.next(), WaterLook::read(&typed)) {
             (_, _, Ok(look)) => return Ok(ControlFlow::Continue(Some(look))),
             (Some(look), None, Err(_)) => return Ok(ControlFlow::Continue(Some(*look))),
-            (_, _, Err(_)) => writeln!(out, "say {words}, or only Enter; n leaves it off")?,
+            (_, _, Err(_)) => writeln!(out, "say {words}, or only Enter; n records nothing")?,
         }
     }
 }

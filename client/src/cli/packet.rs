@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use burrline_domain::{Skull, Typed as _};
 use burrline_evidence::note::NoteKey;
+use burrline_terms::Skull;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 
@@ -52,7 +53,7 @@ pub fn commands() -> [Command; 2] {
                 Arg::new("slip")
                     .long("slip")
                     .value_name("FILE")
-                    .help("A slip, as text or page: it has the shop's key and a signed head in it"),
+                    .help("A slip, as text or page: it has the shop's key and a checkpoint in it"),
             ),
     ]
 }
@@ -99,7 +100,7 @@ pub fn check(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Er
     let (said, ending) = match (report.is_proved(), report.is_sound()) {
         (true, _) if outside.as_ref().is_some_and(|outside| outside.head.is_none()) => (
             "all of it holds, for the log of that key; with --slip FILE also that the log goes on from \
-             the head on your slip",
+             the checkpoint on your slip",
             Ending::Done,
         ),
         (true, _) => ("all of it holds", Ending::Done),

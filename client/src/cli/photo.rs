@@ -5,7 +5,9 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use burrline_domain::{Digest, Phrase, Skull, Typed as _, Verb, VerbSpec, verb::Photograph};
+use burrline_domain::{Verb, VerbSpec, verb::Photograph};
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, Phrase, Skull};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{hands, latest::latest, near, terminal::Terminal};

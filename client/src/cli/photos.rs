@@ -1,8 +1,8 @@
 //! `burrline photos`: the photos of a job, listed and fetched.
 
+use burrline_terms::{Digest, EntryName};
 use std::{fs, path::Path};
 
-use burrline_domain::{Digest, EntryName};
 use burrline_photo::Kind;
 use burrline_proto::{
     Wire as _,

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use burrline_domain::counted_are;
 use burrline_proto::v1::read_response::Answer;
+use burrline_terms::counted_are;
 use clap::{Arg, ArgMatches, Command};
 
 use super::{reading, terminal::Terminal};

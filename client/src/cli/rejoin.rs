@@ -13,7 +13,7 @@ pub fn command() -> Command {
         .long_about(
             "Join the shop anew with this bench's folder, and lose nothing. For a bench that was put \
              back from an old copy or copied to two machines, so that the shop takes nothing more \
-             under its old life, one that was retired, or one whose key is gone. What the shop does \
+             under its old enrollment, one that was retired, or one whose key is gone. What the shop does \
              not have is said again, marked with the name that it had; what another bench may have \
              said already is listed.",
         )
@@ -43,7 +43,10 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     let code = text("code").unwrap_or_default();
     let (_, new) = Bench::rejoin(&dir, code, text("name"), &SystemClock).await?;
     let mut page = Page {
-        text: vec![format!("{} has a new life, {}: {} said again", new.name, new.life, new.again)],
+        text: vec![format!(
+            "{} has a new enrollment, {}: {} said again",
+            new.name, new.life, new.again
+        )],
         json: vec![json!({ "bench": new.name, "life": new.life, "again": new.again })],
     };
     for double in &new.doubles {

@@ -2,9 +2,10 @@
 
 use std::io::{self, IsTerminal as _};
 
-use burrline_domain::{Skull, Typed as _, Verb, VerbSpec, verb};
+use burrline_domain::{Verb, VerbSpec, verb};
 use burrline_present::readings::CheckRoll;
 use burrline_proto::v1;
+use burrline_terms::{Skull, Typed as _};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{clear, say, terminal::Terminal};
@@ -28,7 +29,7 @@ pub fn with_moved(command: Command) -> Command {
             Arg::new("moved")
                 .long("moved")
                 .action(ArgAction::SetTrue)
-                .help("What does not agree was moved and not said: say so for each skull"),
+                .help("What does not agree was moved and not recorded: record it for each skull"),
         )
 }
 
@@ -86,7 +87,7 @@ fn moves(call: &verb::RollCall, found: &v1::CheckRollResponse) -> Result<Vec<Ver
 /// The one question; without a terminal nothing is settled.
 fn agreed(moved: &[Verb], terminal: &Terminal) -> Result<bool, Error> {
     if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
-        terminal.tell("if they were moved and not said, add --moved");
+        terminal.tell("if they were moved and not recorded, add --moved");
         return Ok(false);
     }
     let hand = terminal.hand();
@@ -100,7 +101,7 @@ fn ask(
     out: &mut impl io::Write,
 ) -> io::Result<bool> {
     let lines: Vec<String> = moved.iter().map(render::said::typed).collect();
-    writeln!(out, "  w  they were moved, not said: {}", lines.join(", "))?;
+    writeln!(out, "  w  they were moved, not recorded: {}", lines.join(", "))?;
     writeln!(out, "  n  leave it as it is, and look for them")?;
     loop {
         match line("> ")?.as_deref() {
@@ -139,7 +140,7 @@ mod tests {
         assert!(ask(&moved, line, &mut out).unwrap());
         assert_eq!(
             String::from_utf8(out).unwrap(),
-            "  w  they were moved, not said: found-in rack-2 0418, gone 0419\n  n  leave it as it \
+            "  w  they were moved, not recorded: found-in rack-2 0418, gone 0419\n  n  leave it as it \
              is, and look for them\nsay w or n; what was typed just now was not taken\n"
         );
         for typed in [Some("n"), None] {

@@ -1,5 +1,7 @@
 //! Every verb: say it, and show what became of it.
 
+use std::io::{self, IsTerminal as _};
+
 use burrline_domain::VerbSpec;
 use clap::{Arg, ArgMatches, Command};
 
@@ -85,6 +87,10 @@ pub async fn utter(
 ) -> Result<Ending, Error> {
     let mut utterance = utterance;
     utterance.told.iter().for_each(|words| terminal.tell(words));
+    // What is sealed shows in no echo, so the hand that typed it sees here what was taken for whom.
+    if io::stderr().is_terminal() && !utterance.details.is_empty() {
+        terminal.tell(&format!("sealed: {}", utterance.details.shown()));
+    }
     old_water::complete(&mut utterance, terminal)?;
     told_apart::complete(&mut utterance, terminal)?;
     utterance.common.hand = hands::settled(bench, utterance.common.hand, terminal).await?;

@@ -2,10 +2,12 @@
 
 use std::path::Path;
 
-use burrline_domain::{Skull, Typed as _, fold::Job};
+use burrline_domain::fold::Job;
 use burrline_evidence::{checkpoint::key_of, note};
 use burrline_present::view;
 use burrline_proto::Wire as _;
+use burrline_terms::Skull;
+use burrline_terms::Typed as _;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 
@@ -25,8 +27,8 @@ pub fn command() -> Command {
         .about("Print the slip of a visit")
         .long_about(
             "Print the slip of a visit: the jobs of its ticket, their condition, what was agreed, \
-             cautions, and the shop's signed head of its log that covers them, as text and as a code. \
-             Where the shop is out of reach the bench signs it; print it anew later.",
+             cautions, and a checkpoint (the shop's signed head of its log) that covers them, as \
+             text and as a code. Where the shop is out of reach the bench signs it; print it anew later.",
         )
         .after_help("Examples:\n  burrline slip 0417\n  burrline slip 0417 --width 32\n  burrline slip 3-41-7 --html slip.html")
         .arg(Arg::new("skull").value_name("TAG").required(true).help("A tag or a job number of the visit"))

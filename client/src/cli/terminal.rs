@@ -253,12 +253,12 @@ fn ask(
         writeln!(out, "  {words}")?;
     }
     if !question.missing.is_empty() {
-        writeln!(out, "  w  it was done, not said: {}", question.missing.join(", "))?;
+        writeln!(out, "  w  it was done, not recorded: {}", question.missing.join(", "))?;
     }
     if question.seal {
         writeln!(out, "  s  it is who it is for: seal it, as with --name")?;
     }
-    writeln!(out, "  a  anyway, with a reason\n  n  leave it off")?;
+    writeln!(out, "  a  anyway, with a reason\n  n  record nothing")?;
     if question.skulls > 1 {
         writeln!(out, "  e  ask for each by itself")?;
     }
@@ -295,7 +295,7 @@ fn choose(
     for (key, choice) in unclear.keys() {
         writeln!(out, "  {key}  {}", choice.label)?;
     }
-    writeln!(out, "  n  leave it off")?;
+    writeln!(out, "  n  record nothing")?;
     let keys: Vec<String> =
         unclear.keys().map(|(key, _)| key.to_string()).chain(["n".to_owned()]).collect();
     loop {
@@ -340,22 +340,19 @@ pub enum Chosen {
     LeaveOff,
 }
 
-/// Puts a question with one letter a choice: `y` where there is only one, else from `a` on.
+/// Puts a question with one letter a choice: the same letters as for an unclear line.
 fn which(
     question: &str,
     choices: &[String],
     line: impl Fn(&str) -> io::Result<Option<String>>,
     out: &mut impl io::Write,
 ) -> io::Result<Chosen> {
-    let letters: Vec<String> = match choices {
-        [_] => vec!["y".to_owned()],
-        many => ('a'..'n').take(many.len()).map(String::from).collect(),
-    };
+    let letters: Vec<String> = unclear::keys(choices.len()).iter().map(char::to_string).collect();
     writeln!(out, "{question}")?;
     for (letter, choice) in letters.iter().zip(choices) {
         writeln!(out, "  {letter}  {choice}")?;
     }
-    writeln!(out, "  n  leave it off")?;
+    writeln!(out, "  n  record nothing")?;
     let all: Vec<String> = letters.iter().cloned().chain(["n".to_owned()]).collect();
     loop {
         let Some(typed) = line("> ")? else { return Ok(Chosen::LeaveOff) };
@@ -459,7 +456,7 @@ mod tests {
         assert_eq!(
             shown,
             "in pot-1 0616  (0616 whitetail)\n  the antlers are not wrapped\n  \
-             w  it was done, not said: wrap 0616\n  a  anyway, with a reason\n  n  leave it off\n"
+             w  it was done, not recorded: wrap 0616\n  a  anyway, with a reason\n  n  record nothing\n"
         );
         assert_eq!(answered("w\nn\n", &[]).0, Choice::LeaveOff);
     }

@@ -2,7 +2,8 @@
 
 use std::io::{self, IsTerminal as _};
 
-use burrline_domain::{Name, Phrase, Typed, Verb};
+use burrline_domain::Verb;
+use burrline_terms::{Name, Phrase, Typed};
 
 use super::terminal::Terminal;
 use crate::{Error, line::Utterance};

@@ -4,10 +4,9 @@
 
 use std::ops::ControlFlow;
 
-use burrline_domain::{
-    Digest, EntryName, Money, Phrase, Skull, Tag, Typed as _, Verb, counted, verb,
-};
+use burrline_domain::{Verb, verb};
 use burrline_present::readings::Find;
+use burrline_terms::{Digest, EntryName, Money, Phrase, Skull, Tag, Typed as _, counted};
 use clap::ArgMatches;
 
 use super::{hands, slip, terminal::Terminal, visit_begins::said_of_customer, visits};
@@ -435,8 +434,8 @@ impl Talk {
         // What the script asks for at once goes before the house's own rule.
         let rule = self.alone.as_ref().and_then(|alone| {
             let state = alone.state();
-            let rule = burrline_domain::house::deposit(state)?;
-            rule.of(sum, priced.len(), burrline_domain::house::currency(state).digits())
+            let rule = state.settings().deposit()?;
+            rule.of(sum, priced.len(), state.settings().currency().digits())
         });
         let asked = deposit.filter(|_| ruled.iter().all(|one| !one.deposit.is_empty())).or(rule);
         let asked = asked.filter(|amount| *amount > Money::ZERO);

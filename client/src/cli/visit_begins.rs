@@ -43,7 +43,7 @@ fn without_details(words: &[String]) -> (Vec<String>, Details) {
     let typed: Vec<&str> = words.iter().map(String::as_str).collect();
     let (mut left, mut details, mut at) = (Vec::new(), Details::default(), 0_usize);
     while let Some(word) = words.get(at) {
-        match details::named(typed.get(at..).unwrap_or_default()) {
+        match details::named(typed.get(at..).unwrap_or_default(), &|_| false) {
             Some((used, name, value)) if details.set(name, &value) => at = at.saturating_add(used),
             Some(_) | None => {
                 left.push(word.clone());

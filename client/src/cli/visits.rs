@@ -3,8 +3,10 @@
 
 use std::ops::ControlFlow;
 
-use burrline_domain::{Tag, Typed as _, Verb};
+use burrline_domain::Verb;
 use burrline_present::view;
+use burrline_terms::Tag;
+use burrline_terms::Typed as _;
 
 use super::terminal::Terminal;
 use crate::{

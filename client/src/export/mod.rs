@@ -12,7 +12,8 @@ pub mod jobs;
 pub mod lines;
 pub mod ocel;
 
-use burrline_domain::{Moment, State, fold::Fact};
+use burrline_domain::{State, fold::Fact};
+use burrline_terms::Moment;
 
 /// The facts that count, in order of happening: neither struck nor refused.
 fn counting(state: &State) -> Vec<&Fact> {

@@ -1,6 +1,7 @@
 //! Days as people write them. Nobody guesses: 3/4/2026 is asked about.
 
-use burrline_domain::{Day, Typed as _};
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 
 /// What comes first in a day that is all numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,5 +1,6 @@
-//! A shop's old ledger, read into the lines that would have been said: a table of heads with a tag and
-//! the day on which each came in, and whatever else was kept.
+//! A shop's old ledger, read into the lines that would have been recorded: a table of heads
+//! with a tag and the day on which each came in, and whatever else was kept. Each row is one
+//! write, all or none.
 //!
 //! * [`table`]: bytes to rows: delimiter, byte order mark, quotes, headings
 //! * [`dates`]: days in many spellings; what could be two days is asked about

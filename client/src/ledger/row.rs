@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, Moment, Name, Phrase, Sealed, Skull, State, Tag, Typed, Verb, counted, fold::Job,
-    reckon::species::Group, verb, words::Sex,
+use burrline_domain::{SpeciesList, State, Verb, fold::Job, verb};
+use burrline_terms::{
+    Day, Moment, Name, Phrase, Sealed, Skull, Tag, Typed, counted,
+    words::{Group, Sex},
 };
 use jiff::tz::TimeZone;
 
@@ -72,7 +73,7 @@ pub fn unknown_species(rows: &[Row]) -> Vec<String> {
     let mut unknown: BTreeMap<String, Vec<u64>> = BTreeMap::new();
     for row in rows {
         let species = row.cell(Column::Species).to_lowercase();
-        if !species.is_empty() && Group::of(&species) == Group::Other {
+        if !species.is_empty() && SpeciesList::builtin().group(&species) == Group::Other {
             unknown.entry(species).or_default().push(row.line);
         }
     }

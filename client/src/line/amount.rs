@@ -1,6 +1,6 @@
 //! Numbers with their units, as hands type them: `1,240 g`, `1/2 gal`, `2 lb 3 oz`, `12 percent`.
 
-use burrline_domain::{
+use burrline_terms::{
     Kind, number,
     units::{LengthUnit, MassUnit, SpanUnit, VolumeUnit},
 };

@@ -1,15 +1,101 @@
 //! The closed lists of words: those of the domain, and the usual words of fields that are open.
 
-use burrline_domain::{Kind, VerbSpec, verb::FieldSpec};
+use burrline_domain::{VerbSpec, verb::FieldSpec};
+use burrline_terms::{Kind, Typed as _, words::Piece};
 
 /// Other words for a verb, and the verb.
-pub const SYNONYMS: &[(&str, &str)] =
-    &[("put", "in"), ("move", "in"), ("undo", "strike"), ("swap", "swap-tag")];
+pub const SYNONYMS: &[(&str, &str)] = &[
+    ("put", "in"),
+    ("move", "in"),
+    ("undo", "strike"),
+    ("swap", "swap-tag"),
+    ("pull", "out"),
+    ("pulled", "out"),
+    ("drain", "dump"),
+];
+
+/// What was done is as often said in the past, and some verbs are written in other ways.
+const PAST: &[(&str, &str)] = &[
+    ("agreed", "agree"),
+    ("brought-back", "bring-back"),
+    ("changed", "change"),
+    ("charged", "charge"),
+    ("clipped", "clip-tag"),
+    ("counted", "count-stock"),
+    ("damaged", "damage"),
+    ("drained", "dump"),
+    ("dumped", "dump"),
+    ("filled", "fill"),
+    ("gave-back", "give-back"),
+    ("given-back", "give-back"),
+    ("giveback", "give-back"),
+    ("handed-over", "hand-over"),
+    ("handover", "hand-over"),
+    ("heated", "heat"),
+    ("looked-at", "look"),
+    ("noted", "note"),
+    ("photo", "photograph"),
+    ("photographed", "photograph"),
+    ("picked-up", "hand-over"),
+    ("pressure-wash", "wash"),
+    ("pressure-washed", "wash"),
+    ("promised", "promise"),
+    ("receive", "receive-stock"),
+    ("received", "receive-stock"),
+    ("released", "release"),
+    ("rollcall", "roll-call"),
+    ("swapped", "swap-tag"),
+    ("taken-in", "take-in"),
+    ("told", "tell"),
+    ("took-in", "take-in"),
+    ("took-out", "out"),
+    ("top-off", "top-up"),
+    ("topped-off", "top-up"),
+    ("topped-up", "top-up"),
+    ("weighs", "weigh"),
+    ("writeoff", "write-off"),
+    ("wrote-off", "write-off"),
+    ("bagged", "bag"),
+    ("coated", "coat"),
+    ("fleshed", "flesh"),
+    ("glued", "glue"),
+    ("inspected", "inspect"),
+    ("measured", "measure"),
+    ("mounted", "mount"),
+    ("moved", "in"),
+    ("paid", "pay"),
+    ("quoted", "quote"),
+    ("refunded", "refund"),
+    ("repaired", "repair"),
+    ("rinsed", "rinse"),
+    ("shipped", "ship"),
+    ("stained", "stain"),
+    ("tied", "tie"),
+    ("unwrapped", "unwrap"),
+    ("washed", "wash"),
+    ("weighed", "weigh"),
+    ("whitened", "whiten"),
+    ("wrapped", "wrap"),
+];
+
+/// How somebody was told, where the word says that they were: `called 0417`.
+pub fn reached(word: &str) -> Option<&'static str> {
+    let by = [
+        ("called", "phone"),
+        ("phoned", "phone"),
+        ("rang", "phone"),
+        ("texted", "text"),
+        ("emailed", "email"),
+        ("e-mailed", "email"),
+    ];
+    let word = word.to_lowercase();
+    by.iter().find(|(other, _)| *other == word).map(|(_, means)| *means)
+}
 
 /// The verb that another word for it means.
 pub fn synonym(word: &str) -> Option<&'static str> {
     let word = word.to_lowercase();
-    SYNONYMS.iter().find(|(other, _)| *other == word).map(|(_, verb)| *verb)
+    SYNONYMS.iter().chain(PAST).find(|(other, _)| *other == word).map(|(_, verb)| *verb)
 }
 
 /// The usual words of a field that takes any name, by verb and field. Any other word goes behind the
@@ -88,8 +174,20 @@ const USUAL: &[(&str, &str, &[&str])] = &[
             "stand",
         ],
     ),
+    ("add-customer", "class", CLASSES),
+    ("amend-customer", "class", CLASSES),
     ("ship", "carrier", &["post", "courier", "freight", "carrier", "bus"]),
 ];
+
+/// Whether a word is one of the usual words of an animal or a customer's class.
+pub fn is_usual(word: &str) -> bool {
+    let of_heads = USUAL.iter().filter(|(_, field, _)| matches!(*field, "age" | "class"));
+    of_heads.flat_map(|(_, _, words)| *words).any(|usual| *usual == word)
+}
+
+/// Classes of customers that prices are usually made for (common practice, no source).
+const CLASSES: &[&str] =
+    &["outfitter", "guide", "dealer", "regular", "museum", "school", "wholesale", "trade", "staff"];
 
 /// What money is paid by; by the other means somebody is reached.
 const PAID_BY: &[&str] = &["cash", "card", "check", "transfer"];
@@ -107,10 +205,49 @@ const MEANT: &[(&str, &str)] = &[
     ("roadkill", "road-kill"),
     ("as-is", "as-found"),
     ("unknown-whose", "not-known"),
+    ("by-us", "ours"),
+    ("our-fault", "ours"),
+    ("our-doing", "ours"),
     ("soft", "softening"),
     ("slip", "slipping"),
+    ("boiling", "boil"),
+    ("light", "lit"),
     ("no-reply", "no-answer"),
     ("voicemail", "message"),
+    ("voice-mail", "message"),
+    ("vm", "message"),
+    ("left-vm", "message"),
+    ("left-voicemail", "message"),
+    ("left-message", "message"),
+    ("left-a-message", "message"),
+    ("credit-card", "card"),
+    ("debit-card", "card"),
+    ("credit", "card"),
+    ("debit", "card"),
+    ("bank-transfer", "transfer"),
+    ("visa", "card"),
+    ("zelle", "transfer"),
+    ("wire", "transfer"),
+    ("wire-transfer", "transfer"),
+    ("e-transfer", "transfer"),
+    ("negative", "not-detected"),
+    ("neg", "not-detected"),
+    ("positive", "detected"),
+    ("pos", "detected"),
+    ("not-done", "not-tested"),
+    ("untested", "not-tested"),
+    ("waiting", "pending"),
+    ("aluminum", "aluminium"),
+    ("stainless-steel", "stainless"),
+    ("cast-iron", "iron"),
+    ("mail", "post"),
+    ("mailed", "post"),
+    ("no-antlers", "none"),
+    ("no-horns", "none"),
+    ("no-headgear", "none"),
+    ("both-sexes", "both"),
+    ("males-only", "males"),
+    ("males-alone", "males"),
     ("called", "phone"),
     ("rang", "phone"),
     ("texted", "text"),
@@ -118,6 +255,51 @@ const MEANT: &[(&str, &str)] = &[
     ("e-mail", "email"),
     ("emailed", "email"),
 ];
+
+/// What a field is called beside its own name, by verb.
+const FIELDS: &[(&str, &str, &str)] = &[
+    ("papers", "killed", "killed_on"),
+    ("papers", "kill_date", "killed_on"),
+    ("papers", "harvested", "killed_on"),
+    ("papers", "tag", "kill_tag"),
+    ("papers", "confirmation", "kill_tag"),
+    ("papers", "seal", "agency_seal"),
+    ("papers", "permit", "salvage_permit"),
+    ("papers", "salvage", "salvage_permit"),
+    ("papers", "cwd", "test"),
+    ("papers", "cwd_test", "test"),
+    ("papers", "disease_test", "test"),
+    ("papers", "disease", "test"),
+    ("papers", "paper", "lies"),
+    ("ship", "tracking", "parcel"),
+    ("ship", "tracking_number", "parcel"),
+    ("ship", "number", "parcel"),
+    ("condition", "nasal", "nose"),
+    ("condition", "nasals", "nose"),
+    ("condition", "nasal_bone", "nose"),
+    ("condition", "nasal_bones", "nose"),
+    ("condition", "nose_bone", "nose"),
+    ("condition", "nose_bones", "nose"),
+    ("condition", "lower_jaw", "jaw"),
+    ("condition", "jawbone", "jaw"),
+    ("condition", "mandible", "jaw"),
+    ("quote", "price", "total"),
+    ("swap-tag", "witnessed_by", "witness"),
+];
+
+/// The field that a verb calls so, by its name or another word for it.
+pub fn field_called(verb: &str, name: &str) -> Option<&'static str> {
+    FIELDS.iter().find(|(of, called, _)| *of == verb && *called == name).map(|(.., field)| *field)
+}
+
+/// The verb that calls a field of its own so, where one alone does.
+pub fn verb_that_calls(name: &str) -> Option<&'static str> {
+    let mut found = FIELDS.iter().filter(|(_, called, _)| *called == name).map(|(verb, ..)| *verb);
+    found.next().filter(|_| found.next().is_none())
+}
+
+/// What is said of a part at which nothing is broken.
+pub const SOUND: &[&str] = &["ok", "okay", "fine", "good", "intact", "sound"];
 
 /// The words that a field takes, if it takes those of a list.
 pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Option<Vec<&'static str>> {
@@ -141,6 +323,39 @@ pub fn is_open(field: &FieldSpec) -> bool {
     matches!(field.kind(), Kind::Open | Kind::Hand | Kind::Setting)
 }
 
+/// A piece in front: `nose`, `nose bone`, `lower jaw`.
+pub(super) fn piece_at(words: &[&str]) -> Option<(Piece, usize)> {
+    let low: Vec<String> = words.iter().take(2).map(|word| word.to_lowercase()).collect();
+    let low: Vec<&str> = low.iter().map(String::as_str).collect();
+    let (piece, used) = match low.as_slice() {
+        ["nose" | "nasal", "bone" | "bones"] => ("nose", 2),
+        ["lower", "jaw"] => ("jaw", 2),
+        ["nasal" | "nasals", ..] => ("nose", 1),
+        ["tooth", ..] => ("teeth", 1),
+        [first, ..] => (*first, 1),
+        [] => return None,
+    };
+    let piece = Piece::read(piece).ok().filter(|piece| *piece != Piece::Skull)?;
+    Some((piece, used))
+}
+
+/// `left beam` and `beam left` for `beam-l`: the names that have a side.
+fn sided(list: &[&'static str], words: &[&str]) -> Option<String> {
+    let side = |word: &str| match word.to_lowercase().as_str() {
+        "left" | "l" => Some("l"),
+        "right" | "r" => Some("r"),
+        _ => None,
+    };
+    let [one, other] = words else { return None };
+    let (name, side) = match (side(one), side(other)) {
+        (Some(side), None) => (other, side),
+        (None, Some(side)) => (one, side),
+        (_, _) => return None,
+    };
+    let name = format!("{}-{side}", name.to_lowercase());
+    list.iter().find(|word| **word == name).map(|word| (*word).to_owned())
+}
+
 /// The word of a list at the front: capitals do not count, nor a blank for a hyphen.
 pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)> {
     for used in [3, 2, 1] {
@@ -154,6 +369,9 @@ pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)>
         if let Some(word) = list.iter().find(|word| **word == typed) {
             return Some(((*word).to_owned(), used));
         }
+        if let Some(word) = sided(list, run) {
+            return Some((word, used));
+        }
         let meant = MEANT.iter().find(|(other, _)| *other == typed).map(|(_, word)| *word);
         if let Some(word) = meant.filter(|word| list.contains(word)) {
             return Some((word.to_owned(), used));
@@ -164,10 +382,8 @@ pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)>
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::{
-        verb::spec,
-        words::{Reached, Whose},
-    };
+    use burrline_domain::verb::spec;
+    use burrline_terms::words::{Reached, Whose};
 
     use super::*;
 
@@ -187,7 +403,12 @@ mod tests {
             let field = spec.fields.iter().find(|f| f.name == *field).unwrap();
             assert!(is_open(field) && !words.is_empty(), "{verb} {}", field.name);
         }
-        for (other, verb) in SYNONYMS {
+        for (verb, called, field) in FIELDS {
+            let fields = spec(verb).unwrap().fields;
+            assert!(fields.iter().any(|f| f.name == *field), "{verb} {field}");
+            assert!(fields.iter().all(|f| f.name != *called), "{verb} {called}");
+        }
+        for (other, verb) in SYNONYMS.iter().chain(PAST) {
             assert!(spec(verb).is_some() && spec(other).is_none(), "{other}");
         }
     }

@@ -1,9 +1,10 @@
 //! The command of each verb, made from the one table, for the command line and the prompt alike.
 
 use burrline_domain::{
-    Arity, VerbSpec,
+    VerbSpec,
     verb::{FieldSpec, VERBS},
 };
+use burrline_terms::Arity;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{Common, closed, details, details::Details, example, read::Given};
@@ -117,7 +118,9 @@ pub fn common_words(common: &Common, details: &Details) -> Vec<String> {
 /// Keeps a negative number, such as the temperature of a freezer, from being read as an option.
 pub fn shield(word: &str) -> String {
     match word.strip_prefix('-') {
-        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit()) => format!("\u{2212}{rest}"),
+        Some(rest) if rest.starts_with(|c: char| c.is_ascii_digit() || c == '$') => {
+            format!("\u{2212}{rest}")
+        }
         _ => word.to_owned(),
     }
 }
@@ -144,7 +147,7 @@ fn words(spec: &VerbSpec) -> Arg {
     let words = Arg::new(WORDS).num_args(0..).value_name("WORD");
     if spec.word == "amend" {
         words
-            .num_args(2..)
+            .num_args(0..)
             .trailing_var_arg(true)
             .allow_hyphen_values(true)
             .help("Name of the entry, and the line as it should have been")
@@ -189,7 +192,12 @@ fn common(command: Command) -> Command {
         ),
         text("said-hand", "hand", "NAME", "Who did it; sticks at this bench until changed"),
         text("said-anyway", "anyway", "REASON", "Do it although a rule says no, for this reason"),
-        text("said-done", "yes-done", "", "A missing step was done and not said: say it first")
-            .action(ArgAction::SetTrue),
+        text(
+            "said-done",
+            "yes-done",
+            "",
+            "A missing step was done and not recorded: record it first",
+        )
+        .action(ArgAction::SetTrue),
     ])
 }

@@ -1,6 +1,6 @@
 //! Days as they are spoken: `fri`, `tomorrow`, `dec 18`, `12/18`, `2026-12-18`.
 
-use burrline_domain::Day;
+use burrline_terms::Day;
 use jiff::{ToSpan as _, civil};
 
 use crate::calendar;
@@ -25,37 +25,224 @@ pub(super) enum Said {
     Either(Day, Day, usize),
 }
 
-/// Reads a day. Month and day in figures, `12/18`, go by which of them can be a month.
-pub(super) fn day(words: &[&str], today: Option<Day>, towards: Towards) -> Said {
-    let Some(first) = words.first().map(|word| word.to_lowercase()) else { return Said::No };
-    let first = first.trim_end_matches('.');
+/// What a day is read by.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Calendar {
+    /// Today; without it a day needs its year.
+    pub(super) today: Option<Day>,
+    /// Which way a day without its year lies.
+    pub(super) towards: Towards,
+    /// Figures have the month first, as in the United States.
+    pub(super) month_first: bool,
+}
+
+/// Reads a day. Month and day in figures, `12/18`, go by which of them can be a month, where the shop
+/// does not surely write the month first.
+pub(super) fn day(words: &[&str], calendar: Calendar) -> Said {
+    let small: Vec<String> = words.iter().take(MOST_WORDS).map(|word| plain(word)).collect();
+    let small: Vec<&str> = small.iter().map(String::as_str).collect();
+    let said = one_day(&small, calendar);
+    let Some(today) = calendar.today.map(|day| day.0) else { return said };
+    // `dec 18 friday`: the day of the week is held against the date.
+    match said {
+        Said::Is(day, used)
+            if small.first().is_none_or(|word| calendar::weekday(word).is_none()) =>
+        {
+            let Some(weekday) = small.get(used).and_then(|word| calendar::weekday(word)) else {
+                return Said::Is(day, used);
+            };
+            with_weekday(day, weekday, today, calendar.towards, used.saturating_add(1))
+        }
+        Said::Is(..) | Said::Either(..) | Said::No => said,
+    }
+}
+
+/// The most words that say one day.
+const MOST_WORDS: usize = 6;
+
+fn plain(word: &str) -> String {
+    word.to_lowercase().trim_end_matches(['.', ',', ';']).to_owned()
+}
+
+fn one_day(words: &[&str], by: Calendar) -> Said {
+    let Some(first) = words.first() else { return Said::No };
     if let Ok(date) = first.parse::<civil::Date>() {
         return Said::Is(Day(date), 1);
     }
-    let Some(today) = today.map(|day| day.0) else { return Said::No };
+    let Some(today) = by.today.map(|day| day.0) else { return Said::No };
     let after =
         |days: i32| today.checked_add(days.days()).map_or(Said::No, |d| Said::Is(Day(d), 1));
-    match first {
+    match *first {
         "today" => return Said::Is(Day(today), 1),
         "tomorrow" => return after(1),
         "yesterday" => return after(-1),
         _ => {}
     }
     if let Some(weekday) = calendar::weekday(first) {
-        return of_week(weekday, today, towards);
+        return of_weekday(weekday, words.get(1..).unwrap_or_default(), today, by);
     }
-    let second = words.get(1).map(|word| word.to_lowercase()).unwrap_or_default();
-    let second = second.trim_end_matches(['.', ',']);
-    match (calendar::month(first), number(second), number(first), calendar::month(second)) {
-        (Some(month), Some(day), _, _) | (_, _, Some(day), Some(month)) => {
-            let Some(date) = dated(month, day, today, towards) else { return Said::No };
-            match nearer(today, date) {
-                Some(nearer) => Said::Either(Day(date), Day(nearer), 2),
-                None => Said::Is(Day(date), 2),
-            }
+    if let Some(said) = of_span(words, today, by.towards) {
+        return said;
+    }
+    let second = words.get(1).copied().unwrap_or_default();
+    if let Some(weekday) = calendar::weekday(second) {
+        return of_named_week(first, weekday, today, by.towards);
+    }
+    if let Some((month, day, used)) = of_month(words) {
+        let year = words.get(used).and_then(|word| year(word));
+        return match year {
+            Some(year) => civil::Date::new(year, month, day)
+                .map_or(Said::No, |date| Said::Is(Day(date), used.saturating_add(1))),
+            None => without_year(month, day, used, today, by.towards),
+        };
+    }
+    in_figures(first, today, by)
+}
+
+/// `dec 18`, `18 dec`, `dec18`, `18th of december`: month, day, and how many words.
+fn of_month(words: &[&str]) -> Option<(i8, i8, usize)> {
+    let first = words.first()?;
+    let glued = first.find(|c: char| c.is_ascii_digit()).filter(|at| *at >= 3);
+    if let Some((month, day)) = glued.and_then(|at| first.split_at_checked(at)) {
+        return Some((calendar::month(month)?, number(day)?, 1));
+    }
+    let second = words.get(1)?;
+    let of = usize::from(*second == "of");
+    let behind = words.get(1_usize.saturating_add(of))?;
+    match (calendar::month(first), number(first)) {
+        (Some(month), _) if of == 0 => Some((month, number(second)?, 2)),
+        (_, Some(day)) => Some((calendar::month(behind)?, day, of.saturating_add(2))),
+        (_, _) => None,
+    }
+}
+
+fn without_year(month: i8, day: i8, used: usize, today: civil::Date, towards: Towards) -> Said {
+    let Some(date) = dated(month, day, today, towards) else { return Said::No };
+    match nearer(today, date) {
+        Some(nearer) => Said::Either(Day(date), Day(nearer), used),
+        None => Said::Is(Day(date), used),
+    }
+}
+
+/// A year in four figures.
+fn year(word: &str) -> Option<i16> {
+    word.parse().ok().filter(|year| word.len() == 4 && (2000..2100).contains(year))
+}
+
+/// `friday`, `friday dec 18`, `friday the 27th`.
+fn of_weekday(weekday: civil::Weekday, rest: &[&str], today: civil::Date, by: Calendar) -> Said {
+    let the = usize::from(rest.first().is_some_and(|word| matches!(*word, "the" | "on")));
+    let behind = rest.get(the..).unwrap_or_default();
+    let before = the.saturating_add(1);
+    match one_day(behind, by) {
+        Said::Is(day, used) => {
+            return with_weekday(day, weekday, today, by.towards, used.saturating_add(before));
         }
-        _ => in_figures(first, today, towards),
+        Said::Either(one, two, used) => {
+            let used = used.saturating_add(before);
+            return match (one.0.weekday() == weekday, two.0.weekday() == weekday) {
+                (true, false) => Said::Is(one, used),
+                (false, true) => Said::Is(two, used),
+                (_, _) => Said::Either(one, two, used),
+            };
+        }
+        Said::No => {}
     }
+    // `friday 27`: the first such day that is a Friday.
+    let day = behind.first().filter(|word| word.len() <= 4).and_then(|word| number(word));
+    if let Some(day) = day {
+        let near = (0..=62_i32).filter_map(|n| {
+            let days = if by.towards == Towards::Ahead { n } else { n.checked_neg()? };
+            today.checked_add(days.days()).ok()
+        });
+        let mut alike = near.filter(|date| date.weekday() == weekday && date.day() == day);
+        if let Some(date) = alike.next() {
+            return Said::Is(Day(date), before.saturating_add(1));
+        }
+    }
+    of_week(weekday, today, by.towards)
+}
+
+/// `this friday`, `next friday`, `last friday`.
+fn of_named_week(
+    word: &str,
+    weekday: civil::Weekday,
+    today: civil::Date,
+    towards: Towards,
+) -> Said {
+    let near = of_week(weekday, today, towards);
+    match (word, near) {
+        ("this" | "coming" | "on", Said::Is(day, used)) => Said::Is(day, used.saturating_add(1)),
+        ("this" | "coming" | "on", Said::Either(one, two, used)) => {
+            Said::Either(one, two, used.saturating_add(1))
+        }
+        ("last", Said::Is(day, used)) if towards == Towards::Back => {
+            Said::Is(day, used.saturating_add(1))
+        }
+        // Said on a Tuesday, next Friday may be that of this week or of the next.
+        ("next", Said::Is(day, used)) if towards == Towards::Ahead => {
+            let later = day.0.checked_add(7_i32.days()).ok();
+            later.map_or(Said::No, |later| Said::Either(day, Day(later), used.saturating_add(1)))
+        }
+        ("next", Said::Either(_, two, used)) if towards == Towards::Ahead => {
+            Said::Is(two, used.saturating_add(1))
+        }
+        (_, _) => Said::No,
+    }
+}
+
+/// A date beside a day of the week: both days, if they are not one.
+fn with_weekday(
+    day: Day,
+    weekday: civil::Weekday,
+    today: civil::Date,
+    towards: Towards,
+    used: usize,
+) -> Said {
+    if day.0.weekday() == weekday {
+        return Said::Is(day, used);
+    }
+    match of_week(weekday, today, towards) {
+        Said::Is(other, _) | Said::Either(other, ..) => Said::Either(day, other, used),
+        Said::No => Said::No,
+    }
+}
+
+/// Small numbers as words.
+const NUMBERS: &[&str] =
+    &["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+
+/// `in 3 weeks`, `10 days`, `two weeks from now`, `3 days ago`.
+fn of_span(words: &[&str], today: civil::Date, towards: Towards) -> Option<Said> {
+    let before = usize::from(words.first().is_some_and(|word| *word == "in"));
+    let count = words.get(before)?;
+    let count = match NUMBERS.iter().position(|word| word == count) {
+        Some(at) => i32::try_from(at).ok()?.checked_add(1)?,
+        None if matches!(*count, "a" | "an") => 1,
+        None => count.parse().ok().filter(|days| count.len() <= 3 && (1..=365).contains(days))?,
+    };
+    let unit = words.get(before.saturating_add(1))?;
+    let mut used = before.saturating_add(2);
+    let behind = (words.get(used).copied(), words.get(used.saturating_add(1)).copied());
+    let ago = behind.0 == Some("ago");
+    if ago {
+        used = used.saturating_add(1);
+    }
+    if let (Some("from"), Some("now" | "today")) = behind {
+        used = used.saturating_add(2);
+    }
+    let back = towards == Towards::Back;
+    if ago != back {
+        return None;
+    }
+    let count = if back { count.checked_neg()? } else { count };
+    let span = match *unit {
+        "day" | "days" => count.days(),
+        "week" | "weeks" | "wk" | "wks" => count.weeks(),
+        "month" | "months" => count.months(),
+        _ => return None,
+    };
+    today.checked_add(span).ok().map(|date| Said::Is(Day(date), used))
 }
 
 fn of_week(weekday: civil::Weekday, today: civil::Date, towards: Towards) -> Said {
@@ -96,21 +283,34 @@ fn nearer(today: civil::Date, taken: civil::Date) -> Option<civil::Date> {
     dates.min_by_key(|date| away(*date)).filter(|date| away(*date) < away(taken))
 }
 
-/// `12/18` or `12/18/2026`. Where both figures can be a month, both days are given.
-fn in_figures(word: &str, today: civil::Date, towards: Towards) -> Said {
-    let parts: Vec<&str> = word.split('/').collect();
+/// `12/18`, `12-18`, `12/18/2026`, `12.18.26`. Where both figures can be a month and the shop does not
+/// write the month first, both days are given.
+fn in_figures(word: &str, today: civil::Date, by: Calendar) -> Said {
+    let mark = word.find(['/', '-', '.']).and_then(|at| word.get(at..)?.chars().next());
+    let Some(mark) = mark else { return Said::No };
+    let parts: Vec<&str> = word.split(mark).collect();
     let (one, two, year) = match parts.as_slice() {
-        [one, two] => (one, two, None),
-        [one, two, year] if year.len() == 4 => (one, two, year.parse::<i16>().ok()),
+        [one, two] if mark != '.' => (one, two, None),
+        [one, two, year] if matches!(year.len(), 2 | 4) => {
+            let Ok(number) = year.parse::<i16>() else { return Said::No };
+            let century = if year.len() == 2 { 2000_i16 } else { 0 };
+            (one, two, Some(number.saturating_add(century)))
+        }
         _ => return Said::No,
     };
+    let short = |part: &&str| part.len() <= 2;
     let (Some(one), Some(two)) = (number(one), number(two)) else { return Said::No };
+    if !parts.iter().take(2).all(short) {
+        return Said::No;
+    }
     let date = |month: i8, day: i8| match year {
         Some(year) => civil::Date::new(year, month, day).ok(),
-        None => dated(month, day, today, towards),
+        None => dated(month, day, today, by.towards),
     };
     match (date(one, two), date(two, one)) {
-        (Some(first), Some(second)) if first != second => Said::Either(Day(first), Day(second), 1),
+        (Some(first), Some(second)) if first != second && !by.month_first => {
+            Said::Either(Day(first), Day(second), 1)
+        }
         (Some(date), _) | (None, Some(date)) => {
             let nearer = nearer(today, date).filter(|_| year.is_none());
             nearer.map_or(Said::Is(Day(date), 1), |nearer| Said::Either(Day(date), Day(nearer), 1))
@@ -121,15 +321,19 @@ fn in_figures(word: &str, today: civil::Date, towards: Towards) -> Said {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Typed as _;
+    use burrline_terms::Typed as _;
 
     use super::*;
 
     fn read(line: &str, towards: Towards) -> String {
+        read_in(line, towards, false)
+    }
+
+    fn read_in(line: &str, towards: Towards, month_first: bool) -> String {
         // A Tuesday.
         let today = Day::read("2026-11-24").ok();
         let words: Vec<&str> = line.split(' ').collect();
-        match day(&words, today, towards) {
+        match day(&words, Calendar { today, towards, month_first }) {
             Said::No => "no".into(),
             Said::Is(day, used) => format!("{day} ({used})"),
             Said::Either(one, two, _) => format!("{one} or {two}?"),
@@ -140,7 +344,7 @@ mod tests {
     fn a_day_is_read_in_the_direction_of_its_field() {
         for (line, ahead, back) in [
             ("fri", "2026-11-27 (1)", "2026-11-20 (1)"),
-            ("Friday,", "no", "no"),
+            ("Friday,", "2026-11-27 (1)", "2026-11-20 (1)"),
             ("tomorrow", "2026-11-25 (1)", "2026-11-25 (1)"),
             ("tue", "2026-11-24 or 2026-12-01?", "2026-11-24 or 2026-11-17?"),
             ("dec 18", "2026-12-18 (2)", "2025-12-18 or 2026-12-18?"),
@@ -156,5 +360,37 @@ mod tests {
             assert_eq!(read(line, Towards::Ahead), ahead, "{line}");
             assert_eq!(read(line, Towards::Back), back, "{line}");
         }
+    }
+
+    #[test]
+    fn a_day_is_read_as_it_is_said() {
+        for (line, ahead) in [
+            ("dec 18 2026", "2026-12-18 (3)"),
+            ("dec 18, 2026", "2026-12-18 (3)"),
+            ("18 dec 2026", "2026-12-18 (3)"),
+            ("Dec18", "2026-12-18 (1)"),
+            ("12-18", "2026-12-18 (1)"),
+            ("12.18.2026", "2026-12-18 (1)"),
+            ("12/18/26", "2026-12-18 (1)"),
+            ("in 3 weeks", "2026-12-15 (3)"),
+            ("10 days", "2026-12-04 (2)"),
+            ("two weeks from now", "2026-12-08 (4)"),
+            ("a week", "2026-12-01 (2)"),
+            ("this friday", "2026-11-27 (2)"),
+            ("next friday", "2026-11-27 or 2026-12-04?"),
+            ("friday dec 18", "2026-12-18 (3)"),
+            ("dec 18 friday", "2026-12-18 (3)"),
+            ("friday the 27th", "2026-11-27 (3)"),
+            ("friday 27", "2026-11-27 (2)"),
+            ("monday dec 18", "2026-12-18 or 2026-11-30?"),
+            ("3 days ago", "no"),
+        ] {
+            assert_eq!(read(line, Towards::Ahead), ahead, "{line}");
+        }
+        assert_eq!(read("3 days ago", Towards::Back), "2026-11-21 (3)");
+        assert_eq!(read("3 days", Towards::Back), "no");
+        assert_eq!(read("11/12", Towards::Back), "2026-11-12 or 2025-12-11?");
+        assert_eq!(read_in("11/12", Towards::Back, true), "2026-11-12 (1)");
+        assert_eq!(read_in("25/12", Towards::Ahead, true), "2026-12-25 (1)");
     }
 }

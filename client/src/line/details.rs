@@ -1,8 +1,10 @@
 //! A person's details, sealed before they are said.
 
-use burrline_domain::{Sealed, Typed as _, Verb, VerbSpec, verb, words::Capacity};
+use burrline_domain::{Verb, VerbSpec, verb};
 use burrline_evidence::seal::{SealKey, seal};
 use burrline_present::private::shapes::{Shape, shapes};
+use burrline_terms::Typed as _;
+use burrline_terms::{Sealed, words::Capacity};
 use serde::Serialize;
 
 use crate::Error;
@@ -44,6 +46,14 @@ impl std::fmt::Debug for Details {
 }
 
 impl Details {
+    /// What was said, for the eyes of the hand that said it.
+    pub fn shown(&self) -> String {
+        let all = [&self.name, &self.phone, &self.email, &self.address];
+        let licence = self.licence.as_ref().map(|number| format!("licence {number}"));
+        let said = all.into_iter().flatten().cloned().chain(licence);
+        said.collect::<Vec<_>>().join(", ")
+    }
+
     /// Whether nothing was said.
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
@@ -99,31 +109,136 @@ impl Details {
     }
 }
 
+/// Other words for a detail.
+const CALLED: &[(&str, &str)] = &[
+    ("addr", "address"),
+    ("cell", "phone"),
+    ("e-mail", "email"),
+    ("lic", "licence"),
+    ("license", "licence"),
+    ("mail", "email"),
+    ("mobile", "phone"),
+    ("ph", "phone"),
+    ("tel", "phone"),
+    ("telephone", "phone"),
+];
+
+/// Words that stand before or behind the name of a detail and say no more: `hunting licence`, `phone
+/// number`.
+const BESIDE: &[&str] = &["hunting", "cell", "home", "work", "street", "mailing", "mobile"];
+
+/// The detail that the words at the front name, and how many words that takes.
+pub(super) fn of_word(words: &[&str]) -> Option<(usize, &'static str)> {
+    let small =
+        |at: usize| words.get(at).map(|word| word.trim_end_matches([':', '.', ',']).to_lowercase());
+    let one = |at: usize| {
+        let word = small(at)?;
+        let other = CALLED.iter().find(|(called, _)| *called == word);
+        let word = other.map_or(word.as_str(), |(_, name)| *name);
+        OPTIONS.iter().map(|(name, _)| *name).find(|name| *name == word)
+    };
+    let beside = small(0).is_some_and(|word| BESIDE.contains(&word.as_str()));
+    let (used, name) = match one(1).filter(|_| beside) {
+        Some(name) => (2, name),
+        None => (1, one(0)?),
+    };
+    let number = small(used).is_some_and(|word| matches!(word.as_str(), "number" | "no" | "num"));
+    Some((used.saturating_add(usize::from(number && name != "name")), name))
+}
+
 /// A detail behind its name at the front of some words: how many words, which, and its value. A name
-/// has as many words as no digit or other detail's name ends.
-pub(crate) fn named(words: &[&str]) -> Option<(usize, &'static str, String)> {
-    let first = words.first()?.to_lowercase();
-    let name = match first.as_str() {
-        "license" => "licence",
-        "mail" | "e-mail" => "email",
-        "tel" | "telephone" => "phone",
-        other => other,
-    };
-    let (name, _) = OPTIONS.iter().find(|(known, _)| *known == name)?;
-    let value = words.get(1..).filter(|rest| !rest.is_empty())?;
-    let is_other = |word: &&str| OPTIONS.iter().any(|(known, _)| known.eq_ignore_ascii_case(word));
-    let long = matches!(*name, "name" | "address");
+/// goes as far as [`name_run`], an address as far as what `ends` it; a number may have blanks in it.
+pub(crate) fn named(
+    words: &[&str],
+    ends: &dyn Fn(&[&str]) -> bool,
+) -> Option<(usize, &'static str, String)> {
+    let (before, name) = of_word(words)?;
+    let value = words.get(before..).filter(|rest| !rest.is_empty())?;
     let quoted = value.first().is_some_and(|word| word.contains(char::is_whitespace));
-    let count = if long && !quoted {
-        let ends = |word: &&str| {
-            is_other(word) || (*name == "name" && word.contains(|c: char| c.is_ascii_digit()))
-        };
-        value.iter().position(ends).unwrap_or(value.len())
-    } else {
-        1
+    let (count, text) = match name {
+        _ if quoted => (1, bare(value.first()?).to_owned()),
+        "name" => {
+            let run = name_run(value, ends);
+            (run, written(value.get(..run)?))
+        }
+        "address" => {
+            let end = (1..value.len()).find(|n| {
+                let rest = value.get(*n..).unwrap_or_default();
+                of_word(rest).is_some() || ends(rest) || contact(rest).is_some()
+            });
+            let run = end.unwrap_or(value.len());
+            (run, written(value.get(..run)?))
+        }
+        "phone" => {
+            let shaped = contact(value).filter(|(_, name, _)| *name == "phone");
+            let word = bare(value.first()?);
+            let digits = word.bytes().filter(u8::is_ascii_digit).count() >= 3;
+            shaped.map_or_else(
+                || (usize::from(digits), word.to_owned()),
+                |(used, _, number)| (used, number),
+            )
+        }
+        "email" => {
+            let word = bare(value.first()?);
+            (usize::from(word.contains('@')), word.to_owned())
+        }
+        _ => {
+            let word = bare(value.first()?);
+            (usize::from(word.contains(|c: char| c.is_ascii_digit())), word.to_owned())
+        }
     };
-    let text = value.get(..count).filter(|text| !text.is_empty())?.join(" ");
-    Some((count.saturating_add(1), name, text))
+    (count > 0 && !text.is_empty()).then(|| (before.saturating_add(count), name, text))
+}
+
+/// A telephone number or a mail address at the front, by its shape: how many words, which detail it is,
+/// and its value.
+pub(super) fn contact(words: &[&str]) -> Option<(usize, &'static str, String)> {
+    (1..=words.len().min(5)).rev().find_map(|used| {
+        let text = written(words.get(..used)?);
+        match shapes(&text).as_slice() {
+            [one] if one.words.len() == text.len() => {
+                let name = match one.shape {
+                    Shape::Phone => "phone",
+                    Shape::Mail => "email",
+                };
+                Some((used, name, text))
+            }
+            [] | [_, ..] => None,
+        }
+    })
+}
+
+/// How many words at the front are a name. One that is written with capitals ends at a word without; any
+/// ends at a figure, at a comma, and at what `ends` it. The comma of `Fenn, Ada` is part of it.
+pub(super) fn name_run(words: &[&str], ends: &dyn Fn(&[&str]) -> bool) -> usize {
+    let capital = |word: &str| word.starts_with(char::is_uppercase);
+    let capitals = words.first().is_some_and(|word| capital(word));
+    let mut run = 0_usize;
+    for (n, word) in words.iter().enumerate() {
+        let rest = words.get(n..).unwrap_or_default();
+        let small = PARTICLES.contains(&bare(word)) || (*word == "&" && n > 0);
+        let fits = if small { n > 0 || !capitals } else { is_name(bare(word), capitals) };
+        if !fits || ends(rest) || of_word(rest).is_some() || (!capitals && capital(word)) {
+            break;
+        }
+        if !small {
+            run = n.saturating_add(1);
+        }
+        let next = words.get(n.saturating_add(1)).filter(|next| capitals && capital(next));
+        if word.ends_with([',', ';']) && (n > 0 || next.is_none()) {
+            break;
+        }
+    }
+    run
+}
+
+/// Words as one text, without a comma at their end.
+pub(super) fn written(words: &[&str]) -> String {
+    bare(&words.join(" ")).to_owned()
+}
+
+fn bare(word: &str) -> &str {
+    word.trim_end_matches([',', ';'])
 }
 
 /// The details in words that name nothing else: `Ada Fenn 555-0199`, `ada@fenn.example`, `Ada Fenn`.
@@ -153,8 +268,19 @@ pub fn from_bare(words: &[String]) -> Option<Details> {
     if !enough.contains(&whole) || !words.iter().all(|word| is_name(word, bare)) {
         return None;
     }
-    details.name = (!words.is_empty()).then(|| words.join(" "));
+    // `Fenn, Ada`: the comma tells which of the two is the surname.
+    let surname = rest.split_whitespace().next().filter(|word| word.ends_with(','));
+    details.name = match (words.as_slice(), surname) {
+        ([], _) => None,
+        ([last, first], Some(_)) => Some(format!("{last}, {first}")),
+        (words, _) => Some(words.join(" ")),
+    };
     (!details.is_empty()).then_some(details)
+}
+
+/// Whether all of the words can be of a name.
+pub(super) fn are_names(words: &[String]) -> bool {
+    (1..=4).contains(&words.len()) && words.iter().all(|word| is_name(word, false))
 }
 
 /// Small words within names.
@@ -238,12 +364,24 @@ mod tests {
 
     #[test]
     fn a_detail_stands_behind_its_name() {
-        let read = |line: &str| named(&line.split(' ').collect::<Vec<_>>());
+        let ends = |rest: &[&str]| rest.first() == Some(&"words");
+        let read = |line: &str| named(&line.split(' ').collect::<Vec<_>>(), &ends);
         let some = |used, name, value: &str| Some((used, name, value.to_owned()));
         assert_eq!(read("phone 555-0142 cash"), some(2, "phone", "555-0142"));
         assert_eq!(read("name Ada Fenn phone 1"), some(3, "name", "Ada Fenn"));
         assert_eq!(read("License K-7"), some(2, "licence", "K-7"));
+        assert_eq!(read("phone 719 555 0110 cash"), some(4, "phone", "719 555 0110"));
+        assert_eq!(read("cell number 555 0142"), some(4, "phone", "555 0142"));
+        assert_eq!(read("hunting licence K-7"), some(3, "licence", "K-7"));
+        assert_eq!(read("name Ada Fenn comes friday"), some(3, "name", "Ada Fenn"));
+        assert_eq!(read("name ada fenn words she came"), some(3, "name", "ada fenn"));
+        assert_eq!(read("name Bo van der Tarn, cash"), some(5, "name", "Bo van der Tarn"));
+        assert_eq!(read("name Fenn, Ada 555-0142"), some(3, "name", "Fenn, Ada"));
+        assert_eq!(read("address 12 Mill Road, Salida 555-0142"), {
+            some(5, "address", "12 Mill Road, Salida")
+        });
         assert_eq!(read("phone"), None);
+        assert_eq!(read("phone later"), None);
         assert_eq!(read("cash"), None);
     }
 
@@ -260,7 +398,7 @@ mod tests {
             ("ada fenn 5550199", "ada fenn|5550199|"),
             ("555-0199 Ada Fenn", "Ada Fenn|555-0199|"),
             ("Ada Fenn (303) 555-0199", "Ada Fenn|(303) 555-0199|"),
-            ("Fenn, Ada +49 170 1234567", "Fenn Ada|+49 170 1234567|"),
+            ("Fenn, Ada +49 170 1234567", "Fenn, Ada|+49 170 1234567|"),
             ("J. O'Neil 555-0199 j@oneil.example", "J. O'Neil|555-0199|j@oneil.example"),
             ("Bo van der Tarn", "Bo van der Tarn||"),
             ("Anne-Marie Fenn", "Anne-Marie Fenn||"),

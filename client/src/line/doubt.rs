@@ -1,10 +1,8 @@
 //! What is asked about a line that cannot be taken as it was typed.
 
-use burrline_domain::{
-    Arity, Kind, Money, Tag, Typed as _,
-    verb::{FieldSpec, VerbSpec},
-    words::Sex,
-};
+use burrline_domain::verb::{FieldSpec, VerbSpec};
+use burrline_terms::Typed as _;
+use burrline_terms::{Arity, Kind, Money, Tag, words::Sex};
 
 use super::{
     amount, closed, example, near,
@@ -12,6 +10,9 @@ use super::{
     unclear::{Choice, Unclear},
 };
 use crate::Error;
+
+/// How far from a tag the figures of a further one usually are.
+const NEXT_TAGS: u32 = 60;
 
 /// The most ways to take a word that are offered.
 const MOST: usize = 6;
@@ -24,6 +25,11 @@ pub(super) fn unclear(
     let choices = choices.into_iter().take(MOST);
     let choices = choices.map(|(label, words)| Choice { label, words }).collect();
     Error::Unclear(Unclear { about: about.into(), choices })
+}
+
+/// A choice that is shown as the line itself: a word was only misspelled.
+pub(super) fn as_line(words: Vec<String>) -> (String, Vec<String>) {
+    (super::unclear::line(&words), words)
 }
 
 /// A whole line: the verb, these words, then the options that were given and further ones.
@@ -97,7 +103,7 @@ impl Reader<'_> {
             })
             .collect();
         unclear(
-            format!("{}: \u{201c}{word}\u{201d} could be of several things", self.spec.word),
+            format!("{}: \u{201c}{word}\u{201d} could mean several things", self.spec.word),
             choices,
         )
     }
@@ -121,20 +127,36 @@ impl Reader<'_> {
             (format!("{} {value}", field.typed_name()), line)
         });
         unclear(
-            format!("{}: \u{201c}{word}\u{201d} could be of several things", self.spec.word),
+            format!("{}: \u{201c}{word}\u{201d} could mean several things", self.spec.word),
             others.chain([whole]),
         )
     }
 
     /// A name that says that there is none, or is a number.
     pub(super) fn negative(&self, field: &'static FieldSpec, word: &str) -> Error {
+        let (verb, name) = (self.spec.word, field.typed_name());
+        let instead = match field.arity {
+            Arity::One => format!("say which {}", name.replace('-', " ")),
+            Arity::Maybe | Arity::Many | Arity::Switch => "leave it out where there is none".into(),
+        };
         Error::Unclear(Unclear::without_choice(format!(
-            "{}: \u{201c}{word}\u{201d} is no {}; leave it out where there is none, or say `--{} \
-             {word}` if it is called that",
-            self.spec.word,
-            field.typed_name().replace('-', " "),
-            field.typed_name()
+            "{verb}: \u{201c}{word}\u{201d} is no {}; {instead}, or say `--{name} {word}` if it is \
+             called that",
+            name.replace('-', " "),
         )))
+    }
+
+    /// `add-place pot 4`: a place is called by its kind and a number.
+    pub(super) fn numbered_place(&self, at: usize, word: &str) -> Option<Error> {
+        let kind = self.sorted.given.get("kind").and_then(|kind| kind.first())?;
+        if self.spec.word != "add-place" || !word.bytes().all(|byte| byte.is_ascii_digit()) {
+            return None;
+        }
+        let name = format!("{kind}-{word}");
+        Some(unclear(
+            format!("add-place: is the {kind} called {name}?"),
+            [as_line(self.replaced(at, 1, &[name]))],
+        ))
     }
 
     /// `9:30` or `9 am` after the tags: a time, or the number of a job.
@@ -181,6 +203,31 @@ impl Reader<'_> {
         )
     }
 
+    /// `wash 417, jaw` or `wash 417 422 jaw`: a piece that may be of each, or beside them.
+    pub(super) fn which_piece(&self, at: usize, used: usize, word: &str) -> Error {
+        let skulls = &self.sorted.skulls;
+        let piece = word.to_lowercase();
+        let line = |pieces: Vec<String>| {
+            let rest = self.words.get(at.saturating_add(used)..).unwrap_or_default();
+            let other = |word: &&String| {
+                let bare = word.trim_end_matches(',');
+                !skulls.iter().any(|skull| skull == bare)
+            };
+            let before = self.words.get(..at).unwrap_or_default().iter().filter(other).cloned();
+            let words: Vec<String> = before.chain(pieces).chain(rest.iter().cloned()).collect();
+            as_line(whole_line(self.spec, &[], &self.options, &words))
+        };
+        let of = |skull: &String| format!("{skull}/{piece}");
+        let mut choices = vec![
+            line(skulls.iter().map(of).collect()),
+            line(skulls.iter().cloned().chain(skulls.last().map(of)).collect()),
+        ];
+        if let Some((last, before)) = skulls.split_last().filter(|(_, before)| !before.is_empty()) {
+            choices.push(line(before.iter().cloned().chain([of(last)]).collect()));
+        }
+        unclear(format!("{}: {piece} of which, and beside what?", self.spec.word), choices)
+    }
+
     /// `O480`: an O for a nought.
     pub(super) fn letter_o(&self, at: usize, word: &str, digits: &str) -> Error {
         let meant = format!("0{digits}");
@@ -188,10 +235,7 @@ impl Reader<'_> {
         line.extend(["--skull".to_owned(), word.to_owned()]);
         unclear(
             format!("{}: {word} begins with the letter O", self.spec.word),
-            [
-                (format!("did you mean {meant}?"), self.replaced(at, 1, &[meant])),
-                (format!("tag {word}"), line),
-            ],
+            [as_line(self.replaced(at, 1, &[meant])), (format!("tag {word}"), line)],
         )
     }
 
@@ -225,10 +269,8 @@ impl Reader<'_> {
     pub(super) fn no_place(&self, at: usize, word: &str) -> Error {
         let places: Vec<&str> = self.lexicon.places.iter().map(|p| p.place.as_str()).collect();
         let meant = near::near(word, places.iter().copied());
-        let choices = meant.into_iter().map(|place| {
-            let label = format!("did you mean {place}?");
-            (label, self.replaced(at, 1, &[place.to_owned()]))
-        });
+        let choices =
+            meant.into_iter().map(|place| as_line(self.replaced(at, 1, &[place.to_owned()])));
         let listed: Vec<String> = places.iter().take(10).map(|p| (*p).to_owned()).collect();
         let verb = self.spec.word;
         unclear(
@@ -254,6 +296,9 @@ impl Reader<'_> {
     pub(super) fn is_of_a_unit(&self, at: usize, typed: &[&str]) -> Result<bool, Error> {
         let Some(&word) = typed.first() else { return Ok(false) };
         let after = typed.get(1..).unwrap_or_default();
+        if self.is_surely_money(word, after) {
+            return Ok(true);
+        }
         if Self::value_has_unit(typed) || super::points::points(typed).is_some() {
             return match self.free_text() {
                 _ if self.takes_measured() || self.is_open_name("points") => Ok(true),
@@ -278,6 +323,38 @@ impl Reader<'_> {
         }
         self.wants_unit(at, word, after)?;
         Ok(self.is_bare_figure(word))
+    }
+
+    /// `50 bucks`, `50 in cash`; and `quote 0417 150`, where tags have their nought and this has none.
+    fn is_surely_money(&self, word: &str, after: &[&str]) -> bool {
+        let plain = word.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.');
+        let Some(money) = self.open_field(|f| f.kind() == Kind::Money).filter(|_| plain) else {
+            return false;
+        };
+        if word.starts_with('0') || Money::read(word).is_err() {
+            return false;
+        }
+        let means = self.field(|f| f.name == "means").and_then(|f| closed::list(self.spec, f));
+        let in_cash = matches!(after, [word, next, ..] if word.eq_ignore_ascii_case("in")
+            && means.is_some_and(|list| closed::word_of(&list, &[next]).is_some()));
+        if in_cash || after.first().is_some_and(|next| super::fit::is_currency(next)) {
+            return true;
+        }
+        // A figure near a tag that is named may be the next tag.
+        let number: u32 = word.parse().unwrap_or_default();
+        let tags = self.sorted.skulls.iter().map(|skull| skull.split('/').next().unwrap_or(skull));
+        let far = |tag: &str| {
+            tag.starts_with('0')
+                && tag.parse::<u32>().is_ok_and(|tag| tag.abs_diff(number) > NEXT_TAGS)
+        };
+        let here = self.lexicon.places.iter().flat_map(|place| &place.tags);
+        let known = here.into_iter().any(|tag| tag.trim_start_matches('0') == word);
+        let mut tags = tags.peekable();
+        money.arity == Arity::Maybe
+            && (after.is_empty() || matches!(after, ["each" | "apiece" | "total"]))
+            && !known
+            && tags.peek().is_some()
+            && tags.all(far)
     }
 
     fn value_has_unit(typed: &[&str]) -> bool {
@@ -412,13 +489,13 @@ impl Reader<'_> {
 
     /// A word beside the usual ones of a required name.
     pub(super) fn unusual(&self, at: usize, word: &str, field: &'static FieldSpec) -> Error {
+        if super::text::is_negative(word) {
+            return self.negative(field, word);
+        }
         let list = closed::list(self.spec, field).unwrap_or_default();
         let mut choices: Vec<(String, Vec<String>)> = near::near(word, list.iter().copied())
             .into_iter()
-            .map(|meant| {
-                let line = self.with_field(at, 1, field, meant);
-                (format!("did you mean {meant}?"), line)
-            })
+            .map(|meant| as_line(self.replaced(at, 1, &[meant.to_owned()])))
             .collect();
         let own = format!("{} \u{201c}{word}\u{201d}, as typed", field.typed_name());
         choices.push((own, self.with_field(at, 1, field, word)));

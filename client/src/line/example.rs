@@ -1,6 +1,7 @@
 //! Lines that show how a verb is said, made from the one table.
 
-use burrline_domain::{Arity, Class, VerbSpec, verb::FieldSpec};
+use burrline_domain::{Class, VerbSpec, verb::FieldSpec};
+use burrline_terms::Arity;
 
 use super::closed::{self, list};
 
@@ -44,10 +45,10 @@ fn status(spec: &VerbSpec) -> &'static str {
     match spec.class {
         Class::Fact => {
             "Exit status: 0 done, 1 refused or left off, 2 typed wrong, 3 kept here and sent once the \
-             shop is in reach"
+             server is in reach"
         }
         Class::Decision => {
-            "Exit status: 0 done, 1 refused, 2 typed wrong, 3 not done, for it needs the shop"
+            "Exit status: 0 done, 1 refused, 2 typed wrong, 3 not done, as it needs the server"
         }
     }
 }

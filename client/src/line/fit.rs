@@ -1,14 +1,14 @@
 //! Whether the words at the front of a line are a value of a field, and which.
 
-use burrline_domain::{
-    Arity, Day, Digest, EntryName, Kind, Money, PlanStep, PriceLine, Stuff, Tag, Typed as _,
-    VerbSpec, verb::FieldSpec,
-};
+use burrline_domain::{VerbSpec, verb::FieldSpec};
+use burrline_terms::Typed as _;
+use burrline_terms::{Arity, Day, Digest, EntryName, Kind, Money, PlanStep, PriceLine, Stuff, Tag};
 
 use super::{
     amount::{self, Amount},
     closed,
-    days::{self, Said, Towards},
+    days::{self, Calendar, Said, Towards},
+    hours,
     lexicon::Lexicon,
     points,
 };
@@ -49,6 +49,12 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
     }
     let mark = lexicon.decimal_mark;
     match field.kind() {
+        Kind::Span if spec.word == "hours" => {
+            match of_amount(amount::amount(Kind::Span, words, mark)) {
+                Fit::No => hours::worked(words),
+                fit @ (Fit::Is { .. } | Fit::Unclear { .. }) => fit,
+            }
+        }
         Kind::Count if field.name == "points" => match points::points(words) {
             Some((points, used)) => Fit::Is { value: points.to_string(), used },
             None => Fit::No,
@@ -61,7 +67,8 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         | Kind::Span
         | Kind::Strength
         | Kind::Temperature) => of_amount(amount::amount(kind, words, mark)),
-        Kind::Money => money(first, lexicon),
+        Kind::Money => money(words, lexicon),
+        Kind::PriceLine if !first.contains('=') => price_line(words, lexicon),
         Kind::Day if field.arity == Arity::One => of_day(spec, field, words, lexicon),
         Kind::Entry => typed(first, EntryName::read(first).is_ok()),
         Kind::Digest => typed(first, Digest::read(first).is_ok()),
@@ -109,6 +116,13 @@ pub(super) fn fit_named(
         return Fit::Is { value, used };
     }
     match field.kind() {
+        // `nose ok`: said of a part by its name alone.
+        Kind::Listed(list)
+            if list.contains(&"whole")
+                && closed::SOUND.contains(&first.to_lowercase().as_str()) =>
+        {
+            Fit::one("whole")
+        }
         Kind::Count => typed(first, first.parse::<u32>().is_ok()),
         Kind::Day => of_day(spec, field, words, lexicon),
         Kind::Hand => Fit::one(lexicon.hand(first).unwrap_or(first)),
@@ -179,23 +193,87 @@ fn of_amount(amount: Amount) -> Fit {
     }
 }
 
-fn money(word: &str, lexicon: &Lexicon) -> Fit {
-    let bare = word.strip_prefix('$').unwrap_or(word);
+/// Words for the dollar, behind its figures.
+const DOLLARS: &[&str] = &["$", "usd", "us$", "dollar", "dollars", "buck", "bucks"];
+
+/// Whether a word says that the figure before it is money.
+pub(super) fn is_currency(word: &str) -> bool {
+    DOLLARS.contains(&word.to_lowercase().trim_end_matches([',', '.']))
+}
+
+/// Money at the front: `50`, `$50`, `$ 50`, `50 dollars`, `50usd`.
+fn money(words: &[&str], lexicon: &Lexicon) -> Fit {
+    let (before, words) = match words {
+        [sign, rest @ ..] if *sign == "$" && !rest.is_empty() => (1_usize, rest),
+        words => (0, words),
+    };
+    let Some(first) = words.first() else { return Fit::No };
+    let behind =
+        words.get(1).filter(|_| before == 0 && first.ends_with(|c: char| c.is_ascii_digit()));
+    let behind = usize::from(behind.is_some_and(|word| is_currency(word)));
+    let small = first.to_lowercase();
+    let small = small.strip_prefix("us$").or_else(|| small.strip_prefix('$')).unwrap_or(&small);
+    let bare = DOLLARS.iter().find_map(|unit| small.strip_suffix(unit)).unwrap_or(small);
+    let (sign, bare) = match bare.strip_prefix(['-', '\u{2212}']) {
+        Some(bare) => ("-", bare.trim_start_matches('$')),
+        None => ("", bare),
+    };
     let nought =
         bare.strip_prefix('0').is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
     if nought {
         return Fit::No;
     }
-    match of_amount(amount::bare(bare.strip_suffix('$').unwrap_or(bare), lexicon.decimal_mark)) {
+    let used = before.saturating_add(1).saturating_add(behind);
+    if let Some(both) = thousands(bare) {
+        return Fit::Unclear {
+            about: format!("{bare}: does the point part thousands, or cents?"),
+            readings: both.into_iter().collect(),
+            used,
+        };
+    }
+    match of_amount(amount::bare(bare, lexicon.decimal_mark)) {
         Fit::Is { value, .. } if Money::read(&value).is_err() => Fit::No,
-        fit @ (Fit::Is { .. } | Fit::Unclear { .. } | Fit::No) => fit,
+        Fit::Is { value, .. } => Fit::Is { value: format!("{sign}{value}"), used },
+        Fit::Unclear { about, readings, .. } => Fit::Unclear { about, readings, used },
+        Fit::No => Fit::No,
+    }
+}
+
+/// `1.500`: three figures behind a point are no cents; with the point as a comma, and without it.
+fn thousands(word: &str) -> Option<[String; 2]> {
+    let (whole, part) = word.split_once('.')?;
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let cents = part.get(..2)?;
+    (part.len() == 3 && digits(whole) && digits(part))
+        .then(|| [format!("{whole}.{cents}"), format!("{whole}{part}.00")])
+}
+
+/// Words that an amount stands behind in a price and that are no part of it.
+const NO_PART: &[&str] =
+    &["about", "discount", "deposit", "less", "minus", "off", "paid", "tax", "to", "for", "plus"];
+
+/// `cleaning 150`: a part of a price with its amount.
+fn price_line(words: &[&str], lexicon: &Lexicon) -> Fit {
+    let [what, rest @ ..] = words else { return Fit::No };
+    let small = what.to_lowercase();
+    let name = small.chars().all(|c| c.is_alphabetic() || c == '-') && small.len() > 2;
+    if !name || NO_PART.contains(&small.as_str()) || small == "total" {
+        return Fit::No;
+    }
+    match money(rest, lexicon) {
+        Fit::Is { value, used } => {
+            Fit::Is { value: format!("{small}={value}"), used: used.saturating_add(1) }
+        }
+        Fit::No | Fit::Unclear { .. } => Fit::No,
     }
 }
 
 fn of_day(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &Lexicon) -> Fit {
     let towards = if field.name == "killed_on" { Towards::Back } else { Towards::Ahead };
     let shown = |day: Day| day.to_string();
-    match days::day(words, lexicon.today, towards) {
+    let calendar =
+        Calendar { today: lexicon.today, towards, month_first: lexicon.fahrenheit == Some(true) };
+    match days::day(words, calendar) {
         Said::No => Fit::No,
         Said::Is(day, used) => Fit::Is { value: shown(day), used },
         Said::Either(one, two, used) => Fit::Unclear {

@@ -1,20 +1,26 @@
 //! A word that no field of the verb takes: where it might belong.
 
-use burrline_domain::{Class, Kind, On, Tag, verb::FieldSpec};
+use burrline_domain::{
+    Class, On,
+    verb::{FieldSpec, VERBS},
+};
+use burrline_terms::{Arity, Kind, Tag};
 
 use super::{
     amount, closed,
-    doubt::{unclear, whole_line},
-    example, near,
+    doubt::{as_line, unclear, whole_line},
+    example,
+    familiar::{Familiar, familiar},
+    near,
     read::Reader,
-    when,
+    text, when,
 };
-use crate::Error;
+use crate::{Error, calendar};
 
 impl Reader<'_> {
     /// A word that no field of the verb takes: where it might belong.
     pub(super) fn no_place_for(&self, at: usize) -> Error {
-        let word = self.words.get(at).map_or("", String::as_str);
+        let word = self.words.get(at).map_or("", |word| word.trim_end_matches([',', ';']));
         if let Some(bare) = self.bare_volume(at, word) {
             return bare;
         }
@@ -22,13 +28,27 @@ impl Reader<'_> {
         if choices.is_empty() {
             choices = self.slips(at, word);
         }
-        if choices.is_empty() {
-            choices = self.open_places_for(at, word);
+        // A day alone may be of a remark as well.
+        if choices.is_empty() || is_day(word) {
+            choices.extend(self.open_places_for(at, word));
         }
         let verb = self.spec.word;
         let animal = self.is_open_name("species") && !Tag::looks_like(word);
         if animal && self.slips(at, word).is_empty() && !self.sorted.skulls.is_empty() {
             return self.unknown_animal(word);
+        }
+        if verb == "strike" && Tag::looks_like(word) {
+            return Error::usage(format!(
+                "strike: of a skull only the last line is taken back, one skull a line, as in `strike \
+                 {word}`; or name each line, as in `strike 3:41 3:42`"
+            ));
+        }
+        if choices.is_empty()
+            && let Some(other) = said_elsewhere(word)
+        {
+            return Error::usage(format!(
+                "{verb}: \u{201c}{word}\u{201d} does not fit here; it is said with `{other}`"
+            ));
         }
         let takes = near::takes(self.spec);
         let unit = self.unknown_unit(word);
@@ -38,11 +58,11 @@ impl Reader<'_> {
                 let example = example::lines(self.spec);
                 let example = example.first().map_or(verb, String::as_str);
                 format!(
-                    "{verb}: \u{201c}{word}\u{201d} has no place here; say it as in `{example}`"
+                    "{verb}: \u{201c}{word}\u{201d} does not fit here; say it as in `{example}`"
                 )
             }
             None => {
-                format!("{verb}: \u{201c}{word}\u{201d} has no place here; {verb} takes {takes}")
+                format!("{verb}: \u{201c}{word}\u{201d} does not fit here; {verb} takes {takes}")
             }
         };
         unclear(about, choices)
@@ -59,7 +79,7 @@ impl Reader<'_> {
             options.insert("species", vec![name.to_owned()]);
             let words = self.words.iter().filter(|other| *other != word).cloned();
             let words: Vec<String> = words.collect();
-            (format!("did you mean {name}?"), whole_line(self.spec, &[], &options, &words))
+            (name.to_owned(), whole_line(self.spec, &[], &options, &words))
         });
         unclear(
             format!(
@@ -87,6 +107,10 @@ impl Reader<'_> {
 
     /// Words that are a slip away: of the verb's lists, its fields' names, the hands, the animals.
     fn slips(&self, at: usize, word: &str) -> Vec<(String, Vec<String>)> {
+        // What a word turns around is never said by a slip of it: `not paid` is no note.
+        if text::is_turning(word) || text::is_negative(word) {
+            return Vec::new();
+        }
         let mut meant: Vec<String> = Vec::new();
         let open = || self.spec.fields.iter().filter(|field| self.is_open(field));
         let lists = open().filter_map(|field| closed::list(self.spec, field)).flatten();
@@ -111,11 +135,7 @@ impl Reader<'_> {
         meant.dedup();
         meant.retain(|other| !other.eq_ignore_ascii_case(word));
         meant.truncate(3);
-        let choices = meant.into_iter().map(|other| {
-            let label = format!("did you mean {other}?");
-            (label, self.replaced(at, 1, &[other]))
-        });
-        choices.collect()
+        meant.into_iter().map(|other| as_line(self.replaced(at, 1, &[other]))).collect()
     }
 
     /// Fields that could take the word behind their name, and who did the work.
@@ -134,33 +154,112 @@ impl Reader<'_> {
         if skulls_missing {
             return choices;
         }
-        if super::details::taken_by(self.spec)
-            && word.chars().all(|c| c.is_alphabetic() || c == '.')
-        {
-            let rest = self.words.get(at..).unwrap_or_default();
-            let name = rest.join(" ");
+        let rest = self.words.get(at..).unwrap_or_default();
+        let state = is_state(word);
+        let leads = rest.iter().take_while(|word| {
+            matches!(word.to_lowercase().as_str(), "to" | "from" | "for" | "by" | "customer")
+        });
+        let leads = leads.count();
+        let called = rest.get(leads..).unwrap_or_default();
+        let turned = called.first().is_none_or(|word| {
+            text::is_negative(word) || text::is_turning(word) || self.lexicon.hand(word).is_some()
+        });
+        let names = self.sorted.details.name.is_none()
+            && super::details::are_names(called)
+            && (!turned || called.len() > 1 && self.lexicon.hand(word).is_some());
+        // Who collects is as often said without a name: his brother.
+        let kin = matches!(self.spec.word, "hand-over" | "person") && !is_day(word);
+        let said = |word: &String| !kin && familiar(word, self.lexicon) == Familiar::Word;
+        if super::details::taken_by(self.spec) && !state && names && !called.iter().any(said) {
+            let name = called.join(" ");
             let mut line = self.replaced(at, rest.len(), &[]);
             line.extend(["--name".to_owned(), name.clone()]);
             choices.push((format!("the person\u{2019}s name, sealed: {name}"), line));
         }
+        let elsewhere = !state && said_elsewhere(word).is_some();
+        let bare = word.trim_end_matches([',', ';']);
         let open = self.spec.fields.iter().filter(|f| self.is_open(f) && closed::is_open(f));
-        for field in open {
+        let fits = |f: &&FieldSpec| {
+            let called = closed::field_called(self.spec.word, &bare.to_lowercase()).is_some();
+            let known = called || !state && familiar(bare, self.lexicon) == Familiar::Word;
+            !elsewhere && !known && could_be(f.name, bare) && (!state || f.name == "state")
+        };
+        for field in open.filter(fits) {
             // A usual word has a list; a bare number is none of it.
             if number && closed::list(self.spec, field).is_some() {
                 continue;
             }
-            let label = format!("{} {word}", field.typed_name());
-            choices.push((label, self.with_field(at, 1, field, word)));
+            if text::is_negative(bare) || text::is_turning(bare) {
+                continue;
+            }
+            // `dark walnut`: a usual word with one before it.
+            let next = rest.get(1).map(|next| next.trim_end_matches(','));
+            let list = closed::list(self.spec, field).unwrap_or_default();
+            let longer = next.filter(|next| list.contains(&next.to_lowercase().as_str()));
+            let value = longer.map_or_else(|| bare.to_owned(), |next| format!("{bare} {next}"));
+            let used = if longer.is_some() { 2 } else { 1 };
+            let label = format!("{} {value}", field.typed_name());
+            choices.push((label, self.with_field(at, used, field, &value)));
         }
-        if let Some(field) =
-            self.spec.fields.iter().find(|f| self.is_open(f) && f.kind() == Kind::Text)
-        {
-            let rest = self.words.get(at..).unwrap_or_default();
-            let text = rest.join(" ");
-            let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
-            choices.push((label, self.with_field(at, rest.len(), field, &text)));
+        choices.extend(self.values_of(at, bare));
+        // What turns a line around is no remark beside it: `pay 0417 50 check bounced`.
+        let turned = TURNED.contains(&bare.to_lowercase().as_str());
+        let negative = turned || text::is_negative(bare) || bare.eq_ignore_ascii_case("not");
+        // A number to call goes into no remark.
+        let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+        let called = (1..typed.len()).find(|n| {
+            let rest = typed.get(*n..).unwrap_or_default();
+            self.is_detail(rest)
+                || (super::details::taken_by(self.spec) && super::details::contact(rest).is_some())
+        });
+        let rest = rest.get(..called.unwrap_or(rest.len())).unwrap_or(rest);
+        let text = rest.join(" ");
+        // What the line must say may stand among the rest.
+        let wanted = |f: &FieldSpec| f.arity == Arity::One && f.kind() != Kind::Text;
+        let texts = |f: &FieldSpec| {
+            f.kind() == Kind::Text && (f.arity == Arity::One || text::is_free(f.name))
+        };
+        match self.open_field(texts) {
+            Some(_) if self.open_field(wanted).is_some() => {}
+            Some(_) if turned && self.field(|f| f.kind() == Kind::Money).is_some() => {}
+            Some(field) => {
+                let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
+                choices.push((label, self.with_field(at, rest.len(), field, &text)));
+            }
+            None if self.field(texts).is_none() && (!negative || self.spec.word == "papers") => {
+                choices.extend(self.with_a_note(at, rest.len(), &text));
+            }
+            None => {}
         }
         choices
+    }
+
+    /// `nose` at the end of a line: each value that it can have.
+    fn values_of(&self, at: usize, word: &str) -> Vec<(String, Vec<String>)> {
+        let name = word.to_lowercase();
+        let last = self.words.len() == at.saturating_add(1);
+        let field =
+            self.open_field(|f| f.typed_name() == name && matches!(f.kind(), Kind::Listed(_)));
+        let list = field.filter(|_| last).and_then(|field| closed::list(self.spec, field));
+        let values = list.unwrap_or_default().into_iter().map(|value| {
+            let line = self.replaced(at, 1, &[name.clone(), value.to_owned()]);
+            (format!("{name} {value}"), line)
+        });
+        values.collect()
+    }
+
+    /// `glue 0417/teeth epoxy`: the verb has no remark, so it goes into a note beside it.
+    fn with_a_note(&self, at: usize, used: usize, text: &str) -> Option<(String, Vec<String>)> {
+        let text = text.trim_start_matches(['-', ':', ' ']);
+        if self.spec.on != On::Skull || self.spec.class != Class::Fact || Tag::looks_like(text) {
+            return None;
+        }
+        let tags = self.sorted.skulls.iter().map(|skull| skull.split('/').next().unwrap_or(skull));
+        let mut line = self.replaced(at, used, &[]);
+        line.extend([";".to_owned(), "note".to_owned()]);
+        line.extend(tags.map(str::to_owned));
+        line.extend(["--words".to_owned(), text.to_owned()]);
+        Some((format!("and a note: \u{201c}{text}\u{201d}"), line))
     }
 
     /// A time that stands behind what was done: the line with it in front.
@@ -170,7 +269,11 @@ impl Reader<'_> {
         let (taken, time) = when::at_front(words.get(named..)?).ok()?;
         // A bare figure is a time behind `at` alone.
         let figure = named == 0 && time.bytes().all(|byte| byte.is_ascii_digit());
-        if taken == 0 || figure || self.spec.class != Class::Fact {
+        // Beside a day of its own a line is not asked for another.
+        let dated = |f: &FieldSpec| f.kind() == Kind::Day && f.arity == Arity::One;
+        let day = self.field(dated).is_some()
+            || (is_day(words.first()?) && self.field(|f| f.kind() == Kind::Day).is_some());
+        if taken == 0 || figure || day || self.spec.class != Class::Fact {
             return None;
         }
         let rest = self.replaced(at, taken.saturating_add(named), &[]);
@@ -201,4 +304,67 @@ impl Reader<'_> {
             choices,
         )
     }
+}
+
+/// Words behind a line that say that it was not so, or that something else was.
+const TURNED: &[&str] = &[
+    "back",
+    "bounced",
+    "cancelled",
+    "canceled",
+    "declined",
+    "due",
+    "later",
+    "owed",
+    "owes",
+    "promised",
+    "refund",
+    "refunded",
+    "returned",
+    "tip",
+    "tomorrow",
+    "unpaid",
+    "void",
+    "voided",
+];
+
+/// Whether a word begins a day, without a time of it.
+fn is_day(word: &str) -> bool {
+    let word = word.trim_end_matches(['.', ',']).to_lowercase();
+    let figures =
+        word.contains(['/', '-']) && word.bytes().all(|b| b.is_ascii_digit() || b"/-".contains(&b));
+    calendar::weekday(&word).is_some()
+        || calendar::month(&word).is_some()
+        || matches!(word.as_str(), "today" | "yesterday" | "tomorrow")
+        || figures
+}
+
+/// Whether a word can be the value of a field that takes any name: the number of a paper or a parcel has
+/// a figure, a county has none.
+fn could_be(field: &str, word: &str) -> bool {
+    let figure = word.contains(|c: char| c.is_ascii_digit());
+    match field {
+        "kill_tag" | "salvage_permit" | "agency_seal" | "parcel" | "lot" => {
+            figure && !word.starts_with('$')
+        }
+        "county" | "state" | "carrier" | "agency" | "age" | "whiteness" | "class" | "spellings" => {
+            !figure
+        }
+        _ => !word.starts_with('$'),
+    }
+}
+
+/// Two capital letters, as the states of the country are written.
+fn is_state(word: &str) -> bool {
+    word.len() == 2 && word.bytes().all(|byte| byte.is_ascii_uppercase())
+}
+
+/// The one verb that has a field of this name.
+fn said_elsewhere(word: &str) -> Option<&'static str> {
+    let has = |fields: &[FieldSpec]| {
+        fields.iter().any(|f| closed::is_open(f) && f.typed_name().eq_ignore_ascii_case(word))
+    };
+    let mut verbs = VERBS.iter().filter(|spec| has(spec.fields));
+    let Some(verb) = verbs.next() else { return closed::verb_that_calls(&word.to_lowercase()) };
+    verbs.next().is_none().then_some(verb.word)
 }

@@ -1,6 +1,7 @@
 //! What a line is read by: the shop's own lists and its settings.
 
-use burrline_domain::{Day, species::SpeciesList};
+use burrline_domain::species::SpeciesList;
+use burrline_terms::Day;
 
 /// What is there of one place.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -46,10 +47,19 @@ pub struct Lexicon {
 }
 
 impl Lexicon {
-    /// The place of this name; capitals and hyphens do not count.
+    /// The place of this name; capitals and hyphens do not count. `freezer` is enough where there is
+    /// one.
     pub fn place(&self, word: &str) -> Option<&PlaceHere> {
         let typed = folded(word);
-        self.places.iter().find(|here| folded(&here.place) == typed)
+        let whole = self.places.iter().find(|here| folded(&here.place) == typed);
+        let kind = word.to_lowercase();
+        let numbered = |here: &&PlaceHere| {
+            let number = here.place.strip_prefix(kind.as_str()).and_then(|n| n.strip_prefix('-'));
+            number.is_some_and(|number| number.bytes().all(|byte| byte.is_ascii_digit()))
+        };
+        let mut of_kind = self.places.iter().filter(numbered);
+        let only = of_kind.next().filter(|_| of_kind.next().is_none());
+        whole.or(only)
     }
 
     /// The hand of this name; capitals do not count.

@@ -3,7 +3,8 @@
 //! The words are parted into groups, each an amount with its strength and its name. Where more than
 //! one way to part them makes sense, the hand is asked.
 
-use burrline_domain::{Kind, Typed as _, Volume};
+use burrline_terms::Typed as _;
+use burrline_terms::{Kind, Volume};
 use rust_decimal::Decimal;
 
 use super::{

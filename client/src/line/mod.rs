@@ -3,14 +3,16 @@
 //! * [`split()`]: a typed line into words
 //! * [`lexicon`]: what the shop knows, to hold words against
 //! * [`several`]: several lines in one, and lines that begin with a tag
-//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `makeup`, `text`: values
+//! * [`read`](mod@read): words to fields; `fit`, `amount`, `points`, `days`, `hours`, `makeup`,
+//!   `text`: values
+//! * `remark`: what a text may be meant for beside itself
 //! * [`closed`]: lists of words
 //! * [`unclear`]: what is asked, and `doubt`: when
 //! * [`command`]: the options of each verb, from the table
 //! * [`example`]: lines that show how
 //! * [`near`]: what may have been meant by a wrong word
 //! * [`when`]: said times
-//! * [`details`]: what is sealed
+//! * [`details`]: what is sealed, and `familiar`: words that are no part of a name
 
 mod amount;
 pub mod closed;
@@ -19,13 +21,16 @@ mod days;
 pub mod details;
 mod doubt;
 pub mod example;
+mod familiar;
 mod fit;
+mod hours;
 mod leftover;
 pub mod lexicon;
 mod makeup;
 pub mod near;
 mod points;
 pub mod read;
+mod remark;
 pub mod several;
 mod split;
 #[cfg(test)]
@@ -36,9 +41,10 @@ pub mod units;
 pub mod when;
 
 use burrline_domain::{
-    EntryName, Kind, Sealed, Typed, Verb, VerbSpec, verb,
+    Class, Verb, VerbSpec, verb,
     verb::{AddCustomer, FieldSpec},
 };
+use burrline_terms::{EntryName, Kind, Sealed, Typed};
 use clap::ArgMatches;
 pub use details::Details;
 pub use lexicon::Lexicon;
@@ -109,8 +115,26 @@ pub fn parse(line: &str, lexicon: &Lexicon) -> Result<Utterance, Error> {
 /// # Errors
 /// As for [`parse`].
 pub fn parse_words(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
-    let words = at_first(words);
+    let words = hand_first(at_first(words), lexicon);
     several::read(&words, lexicon, one)
+}
+
+/// Turns `tom: wash 0417` into `wash 0417 --hand tom`.
+pub fn hand_first(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
+    let [first, rest @ ..] = words.as_slice() else { return words };
+    let hand = lexicon.hand(first.trim_end_matches([':', ',']));
+    let verb = rest.first().is_some_and(|word| {
+        let word = word.to_lowercase();
+        verb::spec(closed::synonym(&word).unwrap_or(&word)).is_some()
+    });
+    match hand.filter(|_| verb) {
+        Some(hand) => {
+            let mut turned = rest.to_vec();
+            turned.extend(["--hand".to_owned(), hand.to_owned()]);
+            turned
+        }
+        None => words,
+    }
 }
 
 /// Reads the words of a line of one verb.
@@ -125,8 +149,15 @@ fn one(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
         std::iter::once(word.to_owned()).chain(rest.iter().map(|word| command::shield(word)));
     let matches = command::command(spec)
         .try_get_matches_from(args)
-        .map_err(|e| Error::usage(e.to_string().trim_end().to_owned()))?;
+        .map_err(|e| Error::usage(wrong_option(spec, &e)))?;
     of_matches(spec, &matches, lexicon)
+}
+
+/// What is wrong with an option, in one sentence.
+fn wrong_option(spec: &VerbSpec, error: &clap::Error) -> String {
+    let text = error.to_string();
+    let first = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
+    format!("{}: {first}; see `burrline {} --help`", spec.word, spec.word)
 }
 
 /// Whether a word is a value that a field of a verb takes by itself.
@@ -138,8 +169,9 @@ pub fn takes(spec: &VerbSpec, field: &FieldSpec, word: &str, lexicon: &Lexicon) 
 fn no_verb(word: &str, rest: &[String]) -> Error {
     let verbs = verb::VERBS.iter().map(|spec| spec.word).filter(|word| command::is_typed(word));
     let choices = near::near(word, verbs).into_iter().map(|meant| {
-        let words = std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
-        LineChoice { label: format!("did you mean {meant}?"), words }
+        let words: Vec<String> =
+            std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
+        LineChoice { label: unclear::line(&words), words }
     });
     let about = format!("{word} is no verb; see `burrline help` for all of them");
     match choices.collect::<Vec<_>>() {
@@ -156,17 +188,22 @@ pub fn at_first(words: &[String]) -> Vec<String> {
     let [at, after @ ..] = words else { return Vec::new() };
     let at = at.to_lowercase();
     // `about 9 wash 0417`, `yesterday wash 0417`: a time that no verb and no tag can be.
-    let after = if TIMES.contains(&at.as_str()) && when::at_front(words).is_ok() {
-        words
-    } else if at == "at" {
-        after
-    } else {
-        return words.to_vec();
-    };
+    let after =
+        if (is_clock(words) || TIMES.contains(&at.as_str())) && when::at_front(words).is_ok() {
+            words
+        } else if at == "at" {
+            after
+        } else {
+            return words.to_vec();
+        };
     // What is no time is told as such where it is read.
     let first = || (1, after.first().cloned().unwrap_or_default());
     let (taken, time) = when::at_front(after).unwrap_or_else(|_| first());
     match after.get(taken..) {
+        // A line that begins with a tag has its options at its end.
+        Some(line @ [first, ..]) if several::is_skull(first.trim_end_matches([',', ':'])) => {
+            [line, &["--at".to_owned(), time]].concat()
+        }
         Some([verb, rest @ ..]) => {
             let mut turned = vec![verb.clone(), "--at".to_owned(), time];
             turned.extend_from_slice(rest);
@@ -174,6 +211,16 @@ pub fn at_first(words: &[String]) -> Vec<String> {
         }
         Some([]) | None => words.to_vec(),
     }
+}
+
+/// `10:40 out 0417`, `20 min ago wash 0417`: a time right before a verb.
+pub fn is_clock(words: &[String]) -> bool {
+    let said = |word: &String| verb::spec(closed::synonym(word).unwrap_or(word)).is_some();
+    let Ok((taken, time)) = when::at_front(words) else { return false };
+    // A bare figure is as well a tag.
+    let figure = time.bytes().all(|byte| byte.is_ascii_digit());
+    let named = words.first().is_some_and(|at| at.eq_ignore_ascii_case("at"));
+    !figure && !named && !words.first().is_some_and(said) && words.get(taken).is_some_and(said)
 }
 
 /// The command of lines that begin with a tag.
@@ -187,6 +234,7 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     let small = first.to_lowercase();
     if verb::spec(first).is_none() && closed::synonym(&small).is_none() {
         let two = words.get(1).map(|second| format!("{small}-{}", second.to_lowercase()));
+        let two = two.map(|two| closed::synonym(&two).map_or(two, str::to_owned));
         let two = two.filter(|two| verb::spec(two).is_some() && command::is_typed(two));
         if let Some((two, rest)) = two.zip(words.get(2..)) {
             return std::iter::once(two).chain(rest.iter().cloned()).collect();
@@ -199,11 +247,31 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     if let Some(verb) = closed::synonym(first) {
         return front(verb, words.get(1..).unwrap_or_default());
     }
+    if let Some(means) = closed::reached(first) {
+        let (skull, rest) =
+            words.get(1..).unwrap_or_default().split_at_checked(1).unwrap_or_default();
+        return front("tell", &[skull, &[means.to_owned()], rest].concat());
+    }
+    // `took 417 out of pot-2`.
+    let out = words.iter().position(|word| word.eq_ignore_ascii_case("out"));
+    if matches!(small.as_str(), "took" | "take" | "pull" | "pulled" | "all" | "everything")
+        && let Some(out) = out.filter(|out| *out > 0)
+    {
+        let all = matches!(small.as_str(), "all" | "everything");
+        let rest = words.iter().enumerate().skip(usize::from(!all)).filter(|(at, _)| *at != out);
+        return front("out", &rest.map(|(_, word)| word.clone()).collect::<Vec<_>>());
+    }
     let typed: Vec<&str> = words.iter().map(String::as_str).collect();
-    if makeup::is_addition(&typed) {
+    // `soda pot-2 1 cup`: the place may stand between.
+    let between = typed.get(..1).zip(typed.get(2..)).map(|(first, rest)| [first, rest].concat());
+    if makeup::is_addition(&typed) || between.is_some_and(|typed| makeup::is_addition(&typed)) {
         return front("top-up", words);
     }
-    if words.len() > 1 && several::is_skull(first.trim_end_matches(',')) {
+    // `2 tbsp soda`, `1 1/2 hours`: an amount is no tag.
+    let short = first.len() <= 2 && first.bytes().all(|byte| byte.is_ascii_digit());
+    let amount =
+        short && words.get(1).is_some_and(|unit| amount::is_unit(unit) || unit.contains('/'));
+    if words.len() > 1 && !amount && several::is_skull(first.trim_end_matches([',', ':'])) {
         return front(LINES, words);
     }
     front(first, words.get(1..).unwrap_or_default())
@@ -219,7 +287,7 @@ pub fn from_matches(
     lexicon: &Lexicon,
 ) -> Result<Utterance, Error> {
     let (words, given, details) = command::taken(spec, matches);
-    if spec.word == "amend" || !several::is_several(spec, &words) {
+    if spec.word == "amend" || !several::is_several(spec, &words, lexicon) {
         return of_matches(spec, matches, lexicon);
     }
     let line = doubt::whole_line(spec, &[], &given, &words);
@@ -246,8 +314,15 @@ fn of_matches(
         return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
     }
     let mut words = words;
+    if common.at.is_none() {
+        common.at = time_said(spec, &mut words);
+    }
     if common.hand.is_none() {
         common.hand = hand_said(spec, &mut words, lexicon);
+    }
+    // `undo last`: the last line is meant without a word.
+    if spec.word == "strike" && words.len() == 1 && words.iter().all(|word| word == "last") {
+        words.clear();
     }
     let kept = command::common_words(&common, &details);
     let mut sorted =
@@ -255,6 +330,11 @@ fn of_matches(
     let details = details.or(std::mem::take(&mut sorted.details));
     if !details.is_empty() && !details::taken_by(spec) {
         return Err(Error::usage(format!("{} takes no details of a person", spec.word)));
+    }
+    if spec.word == "amend-customer" && details.is_empty() && !sorted.given.contains_key("class") {
+        return Err(Error::usage(
+            "amend-customer: what is new? As in `burrline amend-customer 3:41 phone 555-0143`",
+        ));
     }
     let told = std::mem::take(&mut sorted.told);
     let verbs =
@@ -283,15 +363,47 @@ fn with_words(error: Error, kept: &[String]) -> Error {
     Error::Unclear(unclear)
 }
 
-/// `by tom` or `hand tom` at the end of a line without a text: who did it.
-fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Option<String> {
-    let [.., by, name] = words.as_slice() else { return None };
-    let own = |field: &FieldSpec| matches!(field.kind(), Kind::Text | Kind::Hand);
-    if !matches!(by.to_lowercase().as_str(), "by" | "hand") || spec.fields.iter().any(own) {
+/// `at 10:40` or `this morning` at the end of a line without a text: when it happened.
+fn time_said(spec: &VerbSpec, words: &mut Vec<String>) -> Option<String> {
+    let own = |field: &FieldSpec| matches!(field.kind(), Kind::Text | Kind::Day | Kind::Moment);
+    if spec.class != Class::Fact || spec.fields.iter().any(own) {
         return None;
     }
+    let (from, time) = remark::ending_time(words).filter(|(from, _)| *from > 0)?;
+    // `at 180` on a pot is its heat.
+    let figure = time.bytes().all(|byte| byte.is_ascii_digit());
+    if figure && spec.fields.iter().any(|field| field.kind() == Kind::Temperature) {
+        return None;
+    }
+    words.truncate(from);
+    Some(time)
+}
+
+/// `by tom`, or `tom` alone, at the end of a line without a text: who did it.
+fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Option<String> {
+    // `hours tom 4 hours`: who worked stands before how long.
+    if let [first, _, ..] = words.as_slice()
+        && spec.word == "hours"
+        && let Some(hand) = lexicon.hand(first).map(str::to_owned)
+    {
+        words.remove(0);
+        return Some(hand);
+    }
+    let (name, before) = words.split_last().filter(|(_, before)| !before.is_empty())?;
+    let by = before.last().filter(|_| before.len() > 1).map_or("", String::as_str);
+    let is = |kinds: &dyn Fn(&FieldSpec) -> bool| spec.fields.iter().any(kinds);
+    let texts = is(&|field| matches!(field.kind(), Kind::Text | Kind::Hand));
+    // A name that the line still wants may be the hand's.
+    let names = is(&|field| {
+        field.kind() == Kind::Sealed
+            || (field.kind() == Kind::Open && closed::list(spec, field).is_none())
+    });
     let hand = lexicon.hand(name)?.to_owned();
-    words.truncate(words.len().saturating_sub(2));
+    let by = matches!(by.to_lowercase().as_str(), "by" | "hand");
+    if texts || (!by && names) {
+        return None;
+    }
+    words.truncate(words.len().saturating_sub(if by { 2 } else { 1 }));
     Some(hand)
 }
 

@@ -1,6 +1,7 @@
 //! What may have been meant by a wrong word, and which words a verb takes.
 
-use burrline_domain::{Arity, VerbSpec};
+use burrline_domain::VerbSpec;
+use burrline_terms::Arity;
 
 use super::closed::list;
 
@@ -20,10 +21,16 @@ pub fn near<'a>(typed: &str, all: impl IntoIterator<Item = &'a str>) -> Vec<&'a 
         .into_iter()
         .map(|word| (strsim::osa_distance(&typed, &word.to_lowercase()), word))
         .filter(|(slips, word)| *slips <= most && word.chars().count() > *slips)
+        .filter(|(_, word)| !is_opposite(&typed, word))
         .collect();
     near.sort_unstable();
     near.dedup();
     near.into_iter().map(|(_, word)| word).take(OFFERED).collect()
+}
+
+/// `unclean` is no slip of `clean`.
+fn is_opposite(typed: &str, word: &str) -> bool {
+    ["un", "in", "dis", "non"].iter().any(|not| typed.strip_prefix(not) == Some(word))
 }
 
 /// "; did you mean slipping?", or nothing.

@@ -1,16 +1,14 @@
 //! The one free text of a verb: in quotes, behind a separator, or last in the line.
 
-use burrline_domain::{
-    Arity, Kind, Tag,
-    verb::{FieldSpec, VerbSpec},
-    words::Means,
-};
+use burrline_domain::verb::{FieldSpec, VerbSpec};
+use burrline_terms::{Arity, Kind, Tag, words::Means};
 
 use super::{
     closed,
     fit::{self, Fit},
     near,
     read::Reader,
+    remark,
 };
 use crate::Error;
 
@@ -19,10 +17,6 @@ const SEPARATORS: &[&str] = &[":", "-", "\u{2013}", "\u{2014}", "because", "for"
 
 /// The texts that a line may end in, if its verb has one of them.
 const FREE: &[&str] = &["words", "what", "why", "note", "faults", "value"];
-
-/// What an inspection without a fault is called.
-const NO_FAULTS: &[&str] =
-    &["ok", "okay", "fine", "good", "clean", "passed", "none", "no faults", "no fault", "all good"];
 
 /// Verbs of the counter whose last word is as likely a person as a remark.
 const OF_PERSONS: &[&str] = &["ticket", "hand-over", "person", "pay", "papers", "agree"];
@@ -39,7 +33,19 @@ pub(super) fn is_negative(word: &str) -> bool {
     let word = word.to_lowercase();
     matches!(
         word.trim_end_matches('?'),
-        "none" | "no" | "not" | "nothing" | "missing" | "unknown" | "pending" | "lost" | "expired"
+        "none"
+            | "no"
+            | "nobody"
+            | "noone"
+            | "not"
+            | "nothing"
+            | "missing"
+            | "unknown"
+            | "pending"
+            | "lost"
+            | "expired"
+            | "without"
+            | "n/a"
     ) || word.ends_with('?')
 }
 
@@ -50,17 +56,13 @@ const REMARKED: &[&str] = &[
     "give-back",
     "bring-back",
     "dispute",
-    "close-dispute",
     "swap-tag",
     "tell",
     "condition",
     "hours",
-    "officer-takes",
-    "refund",
     "write-off",
     "visit",
     "stray",
-    "release",
 ];
 
 /// Words in a remark that may turn what the line says, or say more than a remark.
@@ -85,8 +87,6 @@ const MEANING: &[&str] = &[
     "if",
     "to",
     "each",
-    "off",
-    "discount",
     "cents",
     "cent",
     "eur",
@@ -105,6 +105,47 @@ const MEANING: &[&str] = &[
     "nothing",
     "yet",
     "until",
+    "again",
+    "after",
+    "asked",
+    "asks",
+    "before",
+    "but",
+    "call",
+    "cancelled",
+    "canceled",
+    "could",
+    "denied",
+    "email",
+    "except",
+    "later",
+    "must",
+    "need",
+    "needs",
+    "once",
+    "paid",
+    "pending",
+    "refund",
+    "refunded",
+    "refused",
+    "should",
+    "still",
+    "unless",
+    "unpaid",
+    "wait",
+    "waiting",
+    "wants",
+    "when",
+    "will",
+    "without",
+    "won't",
+    "would",
+];
+
+/// Words beside a sum that may turn it.
+const OF_MONEY: &[&str] = &[
+    "off", "discount", "coupon", "credit", "credited", "deposit", "down", "dropped", "less",
+    "much", "refund", "removed", "reversed", "voided", "waived", "comped",
 ];
 
 /// Whether a text of this name ends its line.
@@ -135,8 +176,11 @@ impl Reader<'_> {
         if !required && self.open_field(wanted).is_some() {
             return Ok(None);
         }
-        if field.name == "faults" && NO_FAULTS.contains(&typed.join(" ").to_lowercase().as_str()) {
+        if field.name == "faults" && remark::is_no_fault(&typed.join(" ")) {
             return Ok(Some(typed.len()));
+        }
+        if let Some(doubt) = self.text_doubt(field, at, typed.len()) {
+            return Err(doubt);
         }
         let (text, closing) =
             if required { self.closing(field, typed) } else { (typed, Vec::new()) };
@@ -144,8 +188,13 @@ impl Reader<'_> {
         if only.is_some_and(is_negative) || self.says_again(text) {
             return Ok(None);
         }
-        if !required && text.iter().any(|word| self.means_more(word)) {
-            return Ok(None);
+        if !required && let Some(word) = text.iter().find(|word| self.means_more(word)) {
+            // A number may be a tag, and a list's word at the end is none of a remark.
+            let number = text.first().is_some_and(|first| is_number(first));
+            if number || !self.closing(field, typed).1.is_empty() {
+                return Ok(None);
+            }
+            return Err(self.more_than_a_remark(field, at, typed.len(), word));
         }
         if !required {
             if let Some(several) = self.of_several(field, at, typed, text) {
@@ -174,8 +223,12 @@ impl Reader<'_> {
         if text.is_empty() {
             return Ok(None);
         }
+        let placed = self.place_at_the_end(at, text.len());
+        if let Some((_, place)) = &placed {
+            self.put("place", place);
+        }
         // As it was typed, with its commas.
-        let end = at.saturating_add(text.len());
+        let end = at.saturating_add(placed.map_or(text.len(), |(words, _)| words));
         let words = self.words.get(at..end).unwrap_or_default().join(" ");
         self.put(field.name, words.trim());
         for (name, value) in closing {
@@ -194,7 +247,10 @@ impl Reader<'_> {
             .any(|day| bare == *day || (bare.starts_with(day) && bare.ends_with("day")));
         let means =
             matches!(self.spec.word, "charge" | "refund") && Means::WORDS.contains(&bare.as_str());
+        let money = matches!(self.spec.word, "charge" | "refund" | "extra")
+            && OF_MONEY.contains(&bare.as_str());
         MEANING.contains(&bare.as_str())
+            || money
             || figure
             || day
             || means
@@ -214,7 +270,7 @@ impl Reader<'_> {
 
     /// The text without the closed words that end the line: `ours` of `tip chipped ours`. After a
     /// word that turns its meaning around, such as `not ours`, the whole is text.
-    fn closing<'a>(
+    pub(super) fn closing<'a>(
         &self,
         text: &FieldSpec,
         typed: &'a [&'a str],

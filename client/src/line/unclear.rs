@@ -20,8 +20,13 @@ pub struct Choice {
     pub words: Vec<String>,
 }
 
-/// The keys of several choices. `n` leaves a line off everywhere, and `a` does it anyway.
+/// The keys of several choices. `n` records nothing everywhere, `a` does it anyway, `e` asks for each.
 const KEYS: &[char] = &['b', 'c', 'd', 'f', 'g', 'h', 'j', 'k'];
+
+/// The keys for so many choices, at most eight: `y` for the only one.
+pub fn keys(choices: usize) -> &'static [char] {
+    if choices == 1 { &['y'] } else { KEYS.get(..choices).unwrap_or(KEYS) }
+}
 
 impl Unclear {
     /// A line that nothing is suggested for.
@@ -29,10 +34,9 @@ impl Unclear {
         Self { about: about.into(), choices: Vec::new() }
     }
 
-    /// The key of each choice: `y` for the only one.
+    /// The key of each choice.
     pub fn keys(&self) -> impl Iterator<Item = (char, &Choice)> {
-        let keys: &[char] = if self.choices.len() == 1 { &['y'] } else { KEYS };
-        keys.iter().copied().zip(&self.choices)
+        keys(self.choices.len()).iter().copied().zip(&self.choices)
     }
 
     /// The choice that a key takes.
@@ -46,7 +50,12 @@ impl fmt::Display for Unclear {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.about)?;
         for choice in &self.choices {
-            write!(f, "\n  {}: {}", choice.label, line(&choice.words))?;
+            let line = line(&choice.words);
+            if choice.label == line {
+                write!(f, "\n  {line}")?;
+            } else {
+                write!(f, "\n  {}: {line}", choice.label)?;
+            }
         }
         f.write_str("\nNothing was recorded.")
     }

@@ -1,6 +1,6 @@
 //! Numbers and their units, which hands type apart: `1420 g`, `12 %`, `8 pt`.
 
-use burrline_domain::{
+use burrline_terms::{
     Typed,
     measure::{HeightUnit, PowerUnit, PressureUnit},
     units::{LengthUnit, MassUnit, SpanUnit, VolumeUnit},

@@ -3,16 +3,20 @@
 //! * `phrase`: the words of a time
 //! * `readings`: what they can mean now
 //!
-//! A time has one meaning, or it is asked about: one that is still to come today may be yesterday's,
-//! `4:10` may be in the afternoon, `3/4` may be a day of March or of April, and an hour that the
-//! clocks showed twice was there twice. An hour that they left out never was.
+//! A time has one meaning, or the hand is asked. With nobody to ask, the line fails and lists
+//! the words that have one meaning. These have two: a time that is still to come today (it may
+//! be yesterday's), `4:10` without its half of the day, `3/4` (March or April), and an hour
+//! that the clocks showed twice. A time that the clocks skipped is refused.
+//!
+//! Common practice, no source: "about" is half an hour either side. Morning is 05:00 to 12:00,
+//! afternoon lasts until 17:00, evening until 22:00, and night is 17:00 to 05:00.
 
 mod phrase;
 mod readings;
 #[cfg(test)]
 mod tests;
 
-use burrline_domain::{Day, Moment, SaidTime};
+use burrline_terms::{Day, Moment, SaidTime};
 use jiff::{Timestamp, ZonedDateTime, tz::TimeZone};
 
 use crate::Error;

@@ -1,10 +1,11 @@
 //! The job's time-line as a drawing: where each piece was, in which water, and what happened when.
 
 use burrline_domain::{
-    Moment, Verb,
+    Verb,
     fold::{Stay, TrailItem, Until},
 };
 use burrline_present::view::Zone;
+use burrline_terms::Moment;
 use maud::{Markup, html};
 
 use super::{moments, moments::Label, pictures::Pictures, story::Story};

@@ -1,6 +1,6 @@
 //! Gathering a packet: the shop names the records, proves them, and the bench puts them together.
 
-use burrline_domain::{EntryName, Skull, Verb};
+use burrline_domain::Verb;
 use burrline_evidence::{
     checkpoint::{Checkpoint, key_of},
     merkle::{Hash, leaf_hash},
@@ -10,6 +10,7 @@ use burrline_evidence::{
 };
 use burrline_photo::small::look;
 use burrline_proto::{OF_RECORDS, Wire as _, v1};
+use burrline_terms::{EntryName, Skull};
 
 use super::{
     Files, MOST_BYTES, README, leaves, manifest, names, page, pictures, story::Story, verify,

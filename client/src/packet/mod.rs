@@ -1,5 +1,9 @@
 //! What a dispute needs, in one folder that can be checked with no server.
 //!
+//! A packet's page is checked by making it again. So another version of the program may draw it
+//! otherwise and say that it was changed; the records and proofs stand all the same. Nobody
+//! proves that no record was left out. Roll-calls always are, as they name other people's tags.
+//!
 //! * [`gather`]: asks the shop for the records of a job, with their proofs
 //! * [`story`]: the job as the records of the packet, and nothing else, tell it
 //! * [`pictures`](mod@pictures): its photos

@@ -58,11 +58,11 @@ pub fn page(story: &Story, head: &Checkpoint, pictures: &Pictures) -> String {
 }
 
 fn zone_name(story: &Story) -> String {
-    story.state.shop().setting("zone").unwrap_or("UTC").to_owned()
+    story.state.settings().zone().unwrap_or("UTC").to_owned()
 }
 
 fn shop_name(story: &Story) -> String {
-    story.state.shop().setting("name").unwrap_or("The shop").to_owned()
+    story.state.settings().shop_name().unwrap_or("The shop").to_owned()
 }
 
 /// From which day to which the story goes, with their years.
@@ -134,8 +134,8 @@ fn row(
     photo: &Markup,
     figures: Vec<String>,
 ) -> Markup {
-    use burrline_domain::{Happened, Moment};
     use burrline_proto::Wire as _;
+    use burrline_terms::{Happened, Moment};
     let happened = line.happened.as_ref().and_then(|item| Happened::from_item(item).ok());
     let when = happened.map(|h| zone.time(h.at, None)).unwrap_or_default();
     let doubt = happened.map(|h| zone.doubt(h)).unwrap_or_default();

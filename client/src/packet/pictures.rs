@@ -5,9 +5,9 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Digest, EntryName};
 use burrline_photo::{Kind, is_stripped};
 use burrline_present::photos::copies;
+use burrline_terms::{Digest, EntryName};
 
 use super::{Files, manifest, story::Story};
 

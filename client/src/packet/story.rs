@@ -1,7 +1,8 @@
 //! The job as the records of a packet tell it: folded from them, and from nothing else.
 
-use burrline_domain::{EntryName, Record, State, fold::Job};
+use burrline_domain::{Record, State, fold::Job};
 use burrline_proto::{decode_record, v1};
+use burrline_terms::EntryName;
 use thiserror::Error;
 
 /// Records of a packet, folded.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{EntryName, State, Typed as _};
+use burrline_domain::State;
 use burrline_evidence::{
     checkpoint::{Checkpoint, key_of},
     merkle::leaf_hash,
@@ -12,6 +12,8 @@ use burrline_evidence::{
     tlog_proof::TlogProof,
 };
 use burrline_proto::{OF_RECORDS, decode_record};
+use burrline_terms::EntryName;
+use burrline_terms::Typed as _;
 
 use super::{
     Files, README, gather, leaves, manifest, manifest::Manifest, names, outside::Outside, page,
@@ -89,7 +91,8 @@ pub fn verify(files: &Files, outside: Option<&Outside>) -> Report {
     let head = key.and_then(|key| head(files, key, &mut report));
     if let Some(key) = key {
         let problems = inclusion(files, &records, head.as_ref());
-        report.all(format!("{} records are on the log of that head", records.len()), &problems);
+        report
+            .all(format!("{} records are on the log of that checkpoint", records.len()), &problems);
         report.all(
             "every entry was signed by the bench that it names",
             &signatures(&records, &benches, key),
@@ -130,7 +133,7 @@ fn shop_key(files: &Files, outside: Option<&NoteKey>, report: &mut Report) -> Op
 }
 
 fn head(files: &Files, key: PublicKey, report: &mut Report) -> Option<Checkpoint> {
-    let what = "the head of the log was signed by the shop";
+    let what = "the checkpoint was signed by the shop";
     let note = text(files, names::CHECKPOINT).unwrap_or_default();
     match Checkpoint::check(note, key) {
         Ok(head) => {
@@ -150,14 +153,16 @@ fn grown(files: &Files, head: &Checkpoint, outside: Option<&Outside>, report: &m
     let whole = u64::try_from(leaves::count(leaves)) == Ok(head.size)
         && leaves::root_of_first(leaves, head.size) == Some(head.root);
     let no = || Held::No(format!("{} is missing or was changed", names::LEAVES));
-    report
-        .note("the hashes of all records lead to that head", if whole { Held::Yes } else { no() });
+    report.note(
+        "the hashes of all records lead to that checkpoint",
+        if whole { Held::Yes } else { no() },
+    );
     let Some((key, note)) = outside.and_then(|slip| Some((&slip.key, slip.head.as_ref()?))) else {
         return;
     };
-    let what = "the log goes on from the head on your slip";
+    let what = "the log goes on from the checkpoint on your slip";
     let held = match Checkpoint::check(note, key.public()) {
-        Err(error) => Held::No(format!("the head on the slip: {error}")),
+        Err(error) => Held::No(format!("the checkpoint on the slip: {error}")),
         Ok(old) if old.size > head.size => Held::Unknown(format!(
             "the slip is newer than this folder ({} records, here {}); ask for a folder made since",
             old.size, head.size
@@ -192,7 +197,7 @@ fn inclusion(
     head: Option<&Checkpoint>,
 ) -> Vec<String> {
     let Some(head) = head else {
-        return vec!["the head that the proofs lead to is not the shop's".to_owned()];
+        return vec!["the checkpoint that the proofs lead to is not the shop's".to_owned()];
     };
     let note = text(files, names::CHECKPOINT).unwrap_or_default();
     let wrong = |(stem, record): (&&str, &&[u8])| {
@@ -233,7 +238,7 @@ fn signatures(records: &BTreeMap<&str, &[u8]>, benches: &State, shop: PublicKey)
         let life = record.entry.name.life;
         let key = if life == 0 { Some(shop) } else { bench_key(benches, life) };
         let Some(key) = key else {
-            problems.push(format!("record {stem}: the enrolment of bench {life} is missing"));
+            problems.push(format!("record {stem}: the enrollment of bench {life} is missing"));
             continue;
         };
         let signature = signed.signature.as_slice().try_into().map(Signature);

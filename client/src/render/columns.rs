@@ -273,7 +273,7 @@ fn inked(row: &Row, look: &Look) -> String {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Moment;
+    use burrline_terms::Moment;
     use jiff::tz::TimeZone;
 
     use super::*;

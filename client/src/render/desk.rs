@@ -1,7 +1,7 @@
 //! The desk: calls, takings, ends and who collects.
 
-use burrline_domain::counted;
 use burrline_proto::v1;
+use burrline_terms::counted;
 
 use super::{Look, Table, Told, look::Ink, skull};
 

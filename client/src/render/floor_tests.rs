@@ -1,7 +1,7 @@
 //! What a hand reads of the next potful, at closing and of a roll-call, with clock and zone fixed.
 
-use burrline_domain::Moment;
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use jiff::tz::TimeZone;
 
 use super::{Look, Told as _};

@@ -166,7 +166,8 @@ fn stays(stays: &[v1::StayLine], look: &Look) -> Vec<String> {
 }
 
 fn step(step: &v1::PlanStep) -> String {
-    use burrline_domain::{PlanStep, Typed as _};
     use burrline_proto::Wire as _;
+    use burrline_terms::PlanStep;
+    use burrline_terms::Typed as _;
     PlanStep::from_item(step).map_or_else(|_| step.step.clone(), |step| step.show())
 }

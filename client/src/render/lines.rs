@@ -1,7 +1,7 @@
 //! Find, floor, due and clashes: lines about many skulls.
 
-use burrline_domain::words::PlaceKind;
 use burrline_proto::v1;
+use burrline_terms::words::PlaceKind;
 
 use super::{Look, Table, Told, entry, kind, number, skull, table::cut};
 

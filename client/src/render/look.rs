@@ -1,6 +1,6 @@
 //! Zone, width and colour of what is shown.
 
-use burrline_domain::Moment;
+use burrline_terms::Moment;
 use jiff::tz::TimeZone;
 
 use crate::line::when;

@@ -52,8 +52,9 @@ pub mod visible;
 pub mod wall;
 pub mod working;
 
-use burrline_domain::{EntryName, Refusal, Skull};
+use burrline_domain::Refusal;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::{EntryName, Skull};
 pub use look::Look;
 pub use table::Table;
 pub use told::Told;

@@ -1,8 +1,8 @@
 //! The photos of a job.
 
-use burrline_domain::Happened;
 use burrline_present::view::Zone;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Happened;
 
 use super::{Look, Told, entry, skull};
 

@@ -1,7 +1,7 @@
 //! The next potful, and what to take out of the freezer.
 
-use burrline_domain::{counted, words::PlaceKind};
 use burrline_proto::v1;
+use burrline_terms::{counted, words::PlaceKind};
 
 use super::{Look, Told, skull, skull_and_place};
 use crate::cautions::Danger;

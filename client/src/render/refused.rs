@@ -1,7 +1,7 @@
 //! What was left off after a question, and what was refused.
 
-use burrline_domain::{Day, Typed as _};
 use burrline_proto::v1;
+use burrline_terms::{Day, Typed as _};
 
 use super::{Look, Table, Told, skull};
 

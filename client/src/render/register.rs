@@ -1,7 +1,7 @@
 //! The register as text, as a table for spreadsheets, and as a page that prints well.
 
-use burrline_domain::counted;
 use burrline_proto::v1;
+use burrline_terms::counted;
 use maud::{Markup, html};
 
 use super::{Look, Table, Told, document::document};
@@ -209,7 +209,7 @@ mod tests {
     fn a_page_escapes_marks_blanks_and_loads_nothing() {
         let look = Look {
             zone: jiff::tz::TimeZone::UTC,
-            now: burrline_domain::Moment(0),
+            now: burrline_terms::Moment(0),
             width: None,
             color: false,
         };

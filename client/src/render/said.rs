@@ -1,7 +1,8 @@
 //! What became of a line: the result for standard output, the talk for standard error.
 
-use burrline_domain::{Arity, EntryName, Verb, VerbSpec, verb::spec, words::Piece};
+use burrline_domain::{Verb, VerbSpec, verb::spec};
 use burrline_proto::v1;
+use burrline_terms::{Arity, EntryName, words::Piece};
 use serde_json::json;
 
 use super::{

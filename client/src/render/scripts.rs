@@ -1,7 +1,7 @@
 //! Scripts, and how their rules fared; the words that lines are read by.
 
-use burrline_domain::words::ScriptKind;
 use burrline_proto::v1;
+use burrline_terms::words::ScriptKind;
 
 use super::{Look, Table, Told};
 
@@ -24,7 +24,13 @@ impl Told for v1::ScriptsResponse {
             let kind = kind.map_or("", ScriptKind::word).to_owned();
             table.row([kind, script.name.clone(), digest, used, last]);
         }
-        table.lines(look)
+        let text = table.lines(look);
+        if text.is_empty() {
+            return vec![
+                "no script is installed; begin with `burrline script new house.rhai`".to_owned(),
+            ];
+        }
+        text
     }
 }
 
@@ -78,6 +84,9 @@ impl Told for v1::RulesResponse {
             ]);
         }
         let mut text = table.lines(look);
+        if text.is_empty() {
+            text.push("no stage rule is in use, and none ever objected".to_owned());
+        }
         if !wrong.is_empty() {
             text.push(format!(
                 "Answered \"anyway\" more than one time in five: {}. The rule is wrong, or wants other \
@@ -113,6 +122,7 @@ impl Told for v1::WordsResponse {
             ("animals of its own", species.join(", ")),
         ];
         let said = lists.into_iter().filter(|(_, words)| !words.is_empty());
-        said.map(|(what, words)| format!("{what}: {words}")).collect()
+        let text: Vec<String> = said.map(|(what, words)| format!("{what}: {words}")).collect();
+        if text.is_empty() { vec!["no place, hand or recipe yet".to_owned()] } else { text }
     }
 }

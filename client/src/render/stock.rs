@@ -69,7 +69,7 @@ fn lot_words(lot: &v1::StockLot, unit: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Moment;
+    use burrline_terms::Moment;
 
     use super::*;
 

@@ -158,7 +158,7 @@ pub fn cut(line: &str, most: Option<usize>) -> String {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Moment;
+    use burrline_terms::Moment;
     use jiff::tz::TimeZone;
 
     use super::*;

@@ -1,7 +1,7 @@
 //! What a hand reads, with clock, zone, width and colour fixed.
 
-use burrline_domain::Moment;
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use jiff::tz::TimeZone;
 
 use super::*;
@@ -112,8 +112,7 @@ fn a_trail_line_shows_what_hangs_on_it() {
         ..v1::TrailLine::default()
     };
     let interval = v1::TrailLine { happened: said(from, until), ..line.clone() };
-    let told =
-        v1::TrailResponse { lines: vec![interval], ..Default::default() }.text(&look(None));
+    let told = v1::TrailResponse { lines: vec![interval], ..Default::default() }.text(&look(None));
     assert!(told[0].starts_with("10:40 to 11:40 said, typed 12:00  3:50"), "{told:?}");
     assert_eq!(
         v1::TrailResponse { lines: vec![line], gaps: Vec::new() }.text(&look(None)).join("\n"),

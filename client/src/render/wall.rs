@@ -242,7 +242,7 @@ fn as_json(wall: &Wall, look: &Look) -> serde_json::Value {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Moment;
+    use burrline_terms::Moment;
     use jiff::tz::TimeZone;
 
     use super::*;

@@ -1,7 +1,7 @@
 //! A working as lines: the answer, the way to it, what to be careful about, and where it is from.
 
-use burrline_domain::reckon::short;
 use burrline_proto::v1;
+use burrline_reckon::short;
 
 /// The lines that a person reads.
 pub fn lines(

@@ -51,7 +51,8 @@ pub fn lines(columns: usize) -> Vec<String> {
 mod tests {
     use std::collections::BTreeSet;
 
-    use burrline_domain::{verb::spec, words::Role};
+    use burrline_domain::verb::spec;
+    use burrline_terms::words::Role;
 
     use super::*;
 

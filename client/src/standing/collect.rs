@@ -1,8 +1,9 @@
 //! One token a line, as a scanner types it: a verb, then a place and tags, then what closes the line.
 
-use burrline_domain::{
-    Arity, Phrase, Tag, Typed as _,
-    verb::{FieldSpec, spec},
+use burrline_domain::verb::{FieldSpec, spec};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Arity, Phrase, Tag,
     words::{Piece, Role},
 };
 

@@ -16,7 +16,7 @@ SHORT
   fill tub-1 same      as tub-1 itself was last filled
   soda 8 oz            into where you stand
 
-Asked w, a or n: w it was done and not said, a REASON anyway, n leave it off.
+Asked w, a or n: w done but not recorded, a REASON anyway, n record nothing.
 e asks for each skull by itself; y takes what is suggested.
 
 It rings when a look, a lift, a change or a dry is due: do it, or say heard.

@@ -1,8 +1,12 @@
 //! A whole line: short words made whole, so that it can be run as after `burrline`.
 
 use burrline_domain::{
-    Arity, EntryName, Kind, Tag, Typed as _, VerbSpec,
+    VerbSpec,
     verb::{On, spec},
+};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Arity, EntryName, Kind, Tag,
     words::{Piece, Role},
 };
 
@@ -18,8 +22,12 @@ use crate::{
 impl Standing {
     /// A line of several words, with nothing collected.
     pub(super) fn line(&mut self, words: &[String], known: &Known) -> Result<Step, Error> {
+        let words = line::hand_first(words.to_vec(), &known.lexicon);
+        let words = words.as_slice();
+        let clock = line::is_clock(words);
         let (at, words) = match words {
-            [at, after @ ..] if folded(at) == "at" && !after.is_empty() => {
+            [at, behind @ ..] if clock || (folded(at) == "at" && !behind.is_empty()) => {
+                let after = if clock { words } else { behind };
                 let (taken, time) = line::when::at_front(after)?;
                 match after.get(taken..) {
                     Some(rest) if !rest.is_empty() => (vec!["at".to_owned(), time], rest),
@@ -46,6 +54,15 @@ impl Standing {
         }
         let words = line::with_its_verb(words);
         let [first, rest @ ..] = words.as_slice() else { return Err(self.no_word("", known)) };
+        // `pot-2 off`: what is so of a place, without a verb.
+        if let Some(place) = place.as_ref().filter(|_| spec(first).is_none()) {
+            let said = [std::slice::from_ref(place), words.as_slice()].concat();
+            if line::parse_words(&said, &known.lexicon).is_ok() {
+                let lines = std::iter::once(line::LINES.to_owned());
+                let said = lines.chain(whole_tags(said, Some(place), known)?);
+                return Ok(Step::Run(at.into_iter().chain(said).collect()));
+            }
+        }
         let command = self.command_of(first, known)?;
         if !at.is_empty() && spec(&command).is_none() && command != "same" {
             return Err(Error::usage(format!(
@@ -267,9 +284,8 @@ fn all_of(
         return Ok(());
     }
     let named = words.get(1).filter(|_| spec.on == On::Place).and_then(|w| known.place_named(w));
-    let Some(place) = named.or(place) else {
-        return Err(Error::usage(format!("all of which place? As in `pot-1 {} all`", spec.word)));
-    };
+    // Without one, the line itself may name it: `out pot-1 all`.
+    let Some(place) = named.or(place) else { return Ok(()) };
     let here =
         known.here(place).iter().filter(|line| line.piece.is_empty() || line.piece == "skull");
     let tags: Vec<String> =

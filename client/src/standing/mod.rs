@@ -1,7 +1,11 @@
-//! The standing prompt's core: a typed or scanned line in, what is to be done out.
+//! The standing prompt's core: a typed or scanned line in, steps out.
 //!
-//! No terminal, clock or socket: what it knows of the shop comes in with each line, so that a test
-//! types what a hand types. A line that can be read two ways is asked about, never guessed.
+//! It has no terminal, clock or socket. What it knows of the shop (places, tags, hands) comes
+//! in with each line, from the bench's copy, so that a test types what a hand types. It makes
+//! short words whole and hands the line to the same code as a command. A beginning that several
+//! words have is asked about, except for the short words of one table ([`brief`]), which the
+//! help screen shows whole. A word that is a typing mistake away from a known one is offered
+//! (`line/near.rs`), and never taken.
 //!
 //! * [`words`]: any unambiguous beginning
 //! * [`brief`]: short words for what is typed all day
@@ -9,7 +13,8 @@
 //! * [`short`]: two digits where the line is about a place
 //! * [`collect`]: one token a line, as a scanner types
 //! * [`same`]: the last line or make-up again
-//! * [`rings`]: what is due and not heard yet
+//! * [`rings`]: what is due and not heard yet; the bench keeps in its file `heard` what was
+//!   heard
 //! * [`help`]: the one screen
 
 pub mod brief;

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::Moment;
 use burrline_proto::v1;
+use burrline_terms::Moment;
 
 use crate::render::{self, Look};
 

@@ -1,7 +1,9 @@
 //! The last line again, with other tags or in another place; and the last make-up again.
 
-use burrline_domain::{
-    Class, Name, Skull, Tag, Typed as _, Verb,
+use burrline_domain::{Class, Verb};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Name, Skull, Tag,
     words::{Piece, Role},
 };
 
@@ -131,7 +133,7 @@ fn options(verb: &Verb, place: Option<&str>) -> Vec<String> {
         }
         let option = format!("--{}", field.replace('_', "-"));
         let switch = |f: &&burrline_domain::verb::FieldSpec| {
-            f.name == field && f.arity == burrline_domain::Arity::Switch
+            f.name == field && f.arity == burrline_terms::Arity::Switch
         };
         if verb.spec().fields.iter().any(|f| switch(&f)) {
             words.extend((!said.is_empty()).then_some(option));

@@ -1,7 +1,9 @@
 //! Two digits where the line is about a place, as long as they are unique among what is there.
 
-use burrline_domain::{Skull, Tag, Typed as _, Verb};
+use burrline_domain::Verb;
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Skull, Tag};
 
 use super::known::{Known, called};
 use crate::{Error, bench::draft::set_skull, line::Utterance};
@@ -44,7 +46,7 @@ fn among<'a>(verb: &Verb, place: Option<&str>, known: &'a Known) -> Vec<&'a v1::
         let from = from.map(|place| known.here(place)).unwrap_or_default();
         return known.floor.nowhere.iter().chain(from).collect();
     }
-    let named = verb.place().map(burrline_domain::Name::as_str).or(place);
+    let named = verb.place().map(burrline_terms::Name::as_str).or(place);
     named.map(|place| known.here(place).iter().collect()).unwrap_or_default()
 }
 

@@ -1,7 +1,8 @@
 //! Lines as a hand types them, and what the prompt makes of them.
 
-use burrline_domain::{EntryName, Moment, verb::VERBS};
+use burrline_domain::verb::VERBS;
 use burrline_proto::v1;
+use burrline_terms::{EntryName, Moment};
 use jiff::tz::TimeZone;
 use proptest::prelude::*;
 
@@ -117,6 +118,8 @@ fn short_words_are_made_whole() {
         ("fill tub-1 same", "fill tub-1 --water 18L --add peroxide=2L@12%"),
         ("flo pot1", "floor pot-1"),
         ("note 0417 all is well", "note 0417 all is well"),
+        ("pot-1 off", "lines pot-1 off"),
+        ("10:40 out 417", "at 10:40 out 417"),
         ("amend 417 we 1,240 g", "amend 417 weigh 1,240 g"),
         ("0417", "find 0417"),
         ("tub-1", "floor tub-1"),
@@ -141,7 +144,6 @@ fn what_could_be_two_things_is_asked() {
         ("at 10:40 floor pot-1", "a time goes before what was done"),
         ("same", "no line of work was said here yet"),
         ("go", "nothing is collected"),
-        ("out all", "all of which place?"),
         ("tub-1 out all", "nothing with a tag is in tub-1"),
         ("hand", "which hand?"),
         ("note 0417 \"brass", "never closed"),

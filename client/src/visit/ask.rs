@@ -1,6 +1,7 @@
 //! Each question in words, and what Enter stands for.
 
-use burrline_domain::{Tag, Typed as _};
+use burrline_terms::Tag;
+use burrline_terms::Typed as _;
 
 use super::{AGREED, HEARD, Known, LATER, SAME, Step, Visit, YES, head, head::NOT_SEEN};
 

@@ -1,6 +1,8 @@
 //! What is typed of one head, read as the line that would say it.
 
-use burrline_domain::{Name, Phrase, Tag, Typed as _, Verb, verb, words::Arrival};
+use burrline_domain::{Verb, verb};
+use burrline_terms::Typed as _;
+use burrline_terms::{Name, Phrase, Tag, words::Arrival};
 
 use super::{Step, Visit};
 use crate::{Error, line};
@@ -155,10 +157,10 @@ pub(super) fn papers(visit: &Visit, head: usize, tag: Tag, permit: bool) -> Opti
     };
     let name = |text: &str| (!text.trim().is_empty()).then(|| Name::clipped(text.trim()));
     Some(verb::Papers {
-        skull: burrline_domain::Skull::tagged(tag),
+        skull: burrline_terms::Skull::tagged(tag),
         details: None,
         kill_tag: number.clone().filter(|_| !permit),
-        killed_on: burrline_domain::Day::read(visit.words(Step::Killed(head))).ok(),
+        killed_on: burrline_terms::Day::read(visit.words(Step::Killed(head))).ok(),
         county: name(county),
         state: name(&state.to_uppercase()),
         salvage_permit: number.filter(|_| permit),

@@ -1,7 +1,9 @@
 //! The answers as the lines that a bench says.
 
-use burrline_domain::{
-    Digest, EntryName, Money, PriceLine, Sealed, Skull, Tag, Typed as _, Verb, verb,
+use burrline_domain::{Verb, verb};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Digest, EntryName, Money, PriceLine, Sealed, Skull, Tag,
     words::{Capacity, Means, Obtained},
 };
 

@@ -4,6 +4,11 @@
 //! one that was interrupted goes on where it stood, and `back` takes the last answer off. Nothing here
 //! asks, reads a clock or writes.
 //!
+//! The answers lie in the bench folder, in `visit`, which only its user can read, before the
+//! next question is asked. They are in clear until the visit is written. Before the talk
+//! writes, it notes the bench's last number. When it goes on later, it looks whether its lines
+//! are there, so that nothing is written twice.
+//!
 //! * [`ask`](mod@ask): each question in words, and what Enter stands for
 //! * [`head`]: what is typed of one head, as a line
 //! * [`lines`]: the answers as lines of a bench
@@ -14,7 +19,8 @@ pub mod lines;
 #[cfg(test)]
 mod tests;
 
-use burrline_domain::{Day, Tag, Typed as _};
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Tag};
 use serde::{Deserialize, Serialize};
 
 use crate::ledger::dates;
@@ -441,7 +447,7 @@ fn past_day(words: &str, today: Option<Day>) -> Result<Day, String> {
 
 /// `180 cash`, or nothing; `cash` alone is what is asked for.
 fn paid(words: &str, asked: &str) -> Result<String, String> {
-    use burrline_domain::{Money, words::Means};
+    use burrline_terms::{Money, words::Means};
     if words.is_empty() || words == "none" {
         return Ok(String::new());
     }

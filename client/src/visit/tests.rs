@@ -1,6 +1,8 @@
 //! The talk as a conversation: what is asked, what is answered, what is said in the end.
 
-use burrline_domain::{Day, Typed as _, Verb};
+use burrline_domain::Verb;
+use burrline_terms::Day;
+use burrline_terms::Typed as _;
 
 use super::{Found, Known, Step, Visit};
 
@@ -325,7 +327,7 @@ fn written() -> Visit {
 
 #[test]
 fn enter_through_the_talk_agrees_to_nothing_and_pays_nothing() {
-    let jobs = [burrline_domain::EntryName::new(1, 7), burrline_domain::EntryName::new(1, 8)];
+    let jobs = [burrline_terms::EntryName::new(1, 7), burrline_terms::EntryName::new(1, 8)];
     let words = |visit: &Visit| -> Vec<String> {
         visit.money(&jobs).unwrap().iter().map(|line| line.verb.spec().word.to_owned()).collect()
     };

@@ -4,6 +4,9 @@
 //! other script and no floats, and it runs under limits and a deadline. Whatever it does, the caller
 //! gets a value or a [`ScriptFailure`], never a panic.
 //!
+//! The sandbox runs in the bench as well as at the shop: `burrline script` checks and tries a
+//! script in a file with no server, on invented jobs that are the same every time (`samples`).
+//!
 //! - [`facts`]: the values a script may read
 //! - [`Sandbox`]: the one engine, its limits and its deadline
 //! - [`Script`]: a compiled source with its digest

@@ -1,4 +1,6 @@
 //! What looks wrong in a script that compiles: tried on invented jobs, the same ones every time.
+//!
+//! The jobs are of one season. So a line that begins with a later year "was never reached".
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;

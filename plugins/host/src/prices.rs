@@ -1,4 +1,9 @@
 //! Several price scripts together: one price list, and what adjusts it.
+//!
+//! Of several price lists (`price`) the last activated is in force. After it every active
+//! adjustment (`adjust`) adds its lines, in the order of their names. A quote by several
+//! scripts names the digest of their list. That list is a text that follows from what was
+//! activated: `Judge::prices_of` makes it again, and `GetScript` gives it out.
 
 use std::fmt::Write as _;
 

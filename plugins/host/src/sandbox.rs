@@ -1,4 +1,10 @@
 //! The one engine every script runs in, its limits and its deadline.
+//!
+//! Operations are counted, and one call has a deadline of 50 ms, so that a hand at a bench
+//! never waits for a script. Questions that are asked for planning or after the fact
+//! (`lock-up`, `next`, `backtest`) run under [`patiently`]. There the count of operations ends
+//! a script that runs away. The deadline behind that count is ten seconds, so that a busy
+//! machine does not change the answer.
 
 use std::cell::Cell;
 use std::panic::{AssertUnwindSafe, catch_unwind};

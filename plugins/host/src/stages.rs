@@ -1,4 +1,6 @@
 //! `plan(job)` and `check(job, act)`: what comes next, and all that a rule thinks of it.
+//!
+//! All active stage scripts are asked, in the order of their names.
 
 use std::collections::BTreeSet;
 use std::sync::Arc;

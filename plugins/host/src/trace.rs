@@ -1,7 +1,7 @@
 //! Which lines of a script ran, and which of them made a line of a price.
 //!
-//! An engine that notes its steps costs many times what running does, so it is for trying scripts
-//! out, never for the shop's own work.
+//! An engine that notes its steps costs many times what running does. So it is for trying
+//! scripts out, and never for the shop's own work.
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};

@@ -5,10 +5,9 @@
 
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
-use burrline_domain::{
-    Entry, EntryName, Moment, Outcome, Record, Refusal, SaidTime, Verb, verb::VERBS, words::Role,
-};
+use burrline_domain::{Entry, Outcome, Record, Refusal, Verb, verb::VERBS};
 use burrline_proto::{decode_entry, decode_record, encode_entry, encode_record, v1};
+use burrline_terms::{EntryName, Moment, SaidTime, words::Role};
 use prost::Message as _;
 
 use crate::samples::{Dice, Sample as _, entry_sample, record_sample, verb_sample};

@@ -1,10 +1,11 @@
 //! What is no entry is refused, with the field that is wrong.
 
-use burrline_domain::{EntryName, Skull, Tag, Typed, Verb, verb};
+use burrline_domain::{Verb, verb};
 use burrline_proto::{
     MAX_ENTRY_BYTES, Malformed, Wire, Wrong, decode_entry, decode_record, encode_entry,
     encode_record, v1,
 };
+use burrline_terms::{EntryName, Skull, Tag, Typed};
 use prost::Message as _;
 
 use crate::samples::{Dice, entry_sample, record_sample, verb_sample};

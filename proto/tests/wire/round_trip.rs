@@ -2,11 +2,12 @@
 
 use std::fmt::Debug;
 
-use burrline_domain::{
-    Amount, Day, EntryName, Length, Mass, Money, Name, Phrase, PlanStep, PriceLine, Skull, Span,
-    Strength, Stuff, Tag, Temperature, Typed, Volume, verb::VERBS,
-};
+use burrline_domain::verb::VERBS;
 use burrline_proto::{Wire, WireField, decode_entry, decode_record, encode_entry, encode_record};
+use burrline_terms::{
+    Amount, Day, EntryName, Length, Mass, Money, Name, Phrase, PlanStep, PriceLine, Skull, Span,
+    Strength, Stuff, Tag, Temperature, Typed, Volume,
+};
 use proptest::{collection::vec, prelude::*};
 
 use crate::samples::{Dice, entry_sample, record_sample, verb_sample};

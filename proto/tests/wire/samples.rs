@@ -1,10 +1,12 @@
 //! Sample values of every type that a verb can carry, and from them verbs, entries and records.
 
 use burrline_domain::{
-    Amount, BenchClock, Day, Digest, Entry, EntryName, Happened, Key32, Length, Mass, Moment,
-    Money, Name, Outcome, Phrase, PlanStep, PriceLine, Record, Refusal, Remark, Ruling, SaidTime,
-    Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Verb, Volume, verb, with_verbs,
-    with_word_lists,
+    BenchClock, Entry, Outcome, Record, Refusal, Remark, Ruling, Verb, verb, with_verbs,
+};
+use burrline_terms::{
+    Amount, Day, Digest, EntryName, Happened, Key32, Length, Mass, Moment, Money, Name, Phrase,
+    PlanStep, PriceLine, SaidTime, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed,
+    Volume, with_word_lists,
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
         Obtained, PartState, Piece, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
@@ -190,14 +192,20 @@ impl Sample for Remark {
 
 impl Sample for Refusal {
     fn sample(dice: &mut Dice) -> Self {
-        match dice.which(7) {
+        match dice.which(13) {
             0 => Self::RoleMayNot { role: Role::sample(dice), needs: Role::sample(dice) },
             1 => Self::NoSuchJob,
             2 => Self::NoSuch(Name::sample(dice)),
             3 => Self::Already(Name::sample(dice)),
             4 => Self::NotOnHold,
             5 => Self::NoSuchCustomer,
-            _ => Self::BadSetting(Phrase::sample(dice)),
+            6 => Self::BadSetting(Phrase::sample(dice)),
+            7 => Self::Retired,
+            8 => Self::NoSuchSetting(Phrase::sample(dice)),
+            9 => Self::NoSuchBench(u32::sample(dice)),
+            10 => Self::NoSuchScript(Digest::sample(dice)),
+            11 => Self::UnusableScript(Phrase::sample(dice)),
+            _ => Self::Withdrawn,
         }
     }
 }

@@ -2,13 +2,13 @@
 
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
-use burrline_domain::{
+use burrline_domain::verb::VERBS;
+use burrline_proto::FILE_DESCRIPTOR_SET;
+use burrline_terms::{
     Arity,
     units::{Basis, LengthUnit, MassUnit, SpanUnit, VolumeUnit},
-    verb::VERBS,
     with_word_lists,
 };
-use burrline_proto::FILE_DESCRIPTOR_SET;
 use prost::Message as _;
 use prost_types::{
     DescriptorProto, EnumDescriptorProto, FieldDescriptorProto, FileDescriptorProto,
@@ -47,7 +47,7 @@ fn every_verb_has_the_message_that_the_table_says() {
 
 #[test]
 fn every_closed_list_has_the_numbers_of_the_domain() {
-    use burrline_domain::words::*;
+    use burrline_terms::words::*;
     let files = files();
     let mut seen = BTreeSet::new();
     macro_rules! check {

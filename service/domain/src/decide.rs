@@ -3,15 +3,18 @@
 
 use std::fmt;
 
+use burrline_terms::{
+    field::Typed as _,
+    name::{Digest, Name, Phrase},
+    parts::Skull,
+    words::Role,
+};
+
 use crate::{
     entry::Entry,
     fold::State,
-    habits, house,
-    name::{Name, Phrase},
-    parts::Skull,
-    reckon::pot::shop as pot,
+    settings::{self, TABLE, Unfit},
     verb::Decision,
-    words::Role,
 };
 
 /// Why a decision was refused; part of the contract, and on the record.
@@ -34,10 +37,21 @@ pub enum Refusal {
     NotOnHold,
     /// The customer is not known, or is already forgotten.
     NoSuchCustomer,
-    /// The named setting is unknown or its value is wrong.
+    /// There is no such setting.
+    NoSuchSetting(Phrase),
+    /// The setting may not have that value, or there is nothing that it could be about: why, and what
+    /// to type.
     BadSetting(Phrase),
     /// The bench was retired; what it did still counts, but it decides nothing more.
     Retired,
+    /// No bench has that life.
+    NoSuchBench(u32),
+    /// No script with that digest is installed.
+    NoSuchScript(Digest),
+    /// The script is installed and cannot be used: why.
+    UnusableScript(Phrase),
+    /// The bench took the decision back before the shop had it.
+    Withdrawn,
 }
 
 impl fmt::Display for Refusal {
@@ -51,8 +65,22 @@ impl fmt::Display for Refusal {
             Self::Already(name) => write!(f, "{name} is there already"),
             Self::NotOnHold => f.write_str("the job is not on hold"),
             Self::NoSuchCustomer => f.write_str("no such customer, or already forgotten"),
+            Self::NoSuchSetting(name) => {
+                let names: Vec<&str> = TABLE.iter().map(|row| row.name).collect();
+                write!(f, "there is no setting {name}; there are {}", names.join(", "))
+            }
             Self::BadSetting(words) => f.write_str(words.as_str()),
             Self::Retired => f.write_str("this bench was retired; decide it at another one"),
+            Self::NoSuchBench(life) => write!(f, "there is no bench with the life {life}"),
+            Self::NoSuchScript(digest) => {
+                let digest: String = digest.show().chars().take(12).collect();
+                write!(f, "no script with the digest {digest} is installed; install it first")
+            }
+            Self::UnusableScript(why) => write!(f, "it cannot be used: {why}"),
+            Self::Withdrawn => f.write_str(
+                "withdrawn by its bench, as the line broke before the shop answered; say it again \
+                 if it is still wanted",
+            ),
         }
     }
 }
@@ -81,7 +109,7 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
         Decision::RetireBench(v) => match shop.benches.get(&v.life) {
             Some(bench) if !bench.retired => Ok(()),
             Some(bench) => Err(Refusal::Already(bench.name.clone())),
-            None => Err(Refusal::BadSetting(phrase("there is no bench with that life"))),
+            None => Err(Refusal::NoSuchBench(v.life)),
         },
         Decision::AddHand(v) => free(shop.hands.contains(&v.name), &v.name),
         Decision::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
@@ -94,11 +122,7 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
         Decision::InstallScript(v) => free(shop.scripts.contains_key(&v.digest), &v.name),
         Decision::ActivateScript(v) => {
             let installed = shop.scripts.contains_key(&v.digest);
-            if installed {
-                Ok(())
-            } else {
-                Err(Refusal::BadSetting(phrase("no script with that digest is installed")))
-            }
+            if installed { Ok(()) } else { Err(Refusal::NoSuchScript(v.digest)) }
         }
         Decision::RetireScript(v) => {
             known(shop.active.contains_key(&(v.kind, v.name.clone())), &v.name)
@@ -131,28 +155,11 @@ fn job(state: &State, skull: &Skull) -> Result<bool, Refusal> {
 }
 
 fn setting(state: &State, setting: &str, value: &str) -> Result<(), Refusal> {
-    if let Some(checked) = house::check(setting, value) {
-        return checked.map_err(|bad| Refusal::BadSetting(phrase(&format!("{setting}: {bad}"))));
-    }
-    if let Some(checked) = habits::check(state, setting, value) {
-        return checked.map_err(|words| Refusal::BadSetting(phrase(&words)));
-    }
-    match setting {
-        "name" => Ok(()),
-        "zone" if jiff::tz::TimeZone::get(value).is_ok() => Ok(()),
-        "zone" => Err(Refusal::BadSetting(phrase(&format!(
-            "{value} is no time zone; use a name such as America/Denver"
-        )))),
-        other => match pot::check(other, value) {
-            Some(checked) => checked.map_err(|words| Refusal::BadSetting(phrase(&words))),
-            None => Err(Refusal::BadSetting(phrase(&format!(
-                "there is no setting {other}; there are name, zone, {}, {}, {}",
-                house::names(),
-                pot::NAMES,
-                habits::names()
-            )))),
-        },
-    }
+    let is_place = |name: &str| state.shop().places.keys().any(|place| place.as_str() == name);
+    settings::check(setting, value, &is_place).map_err(|unfit| match unfit {
+        Unfit::Unknown(name) => Refusal::NoSuchSetting(Phrase::clipped(&name)),
+        Unfit::Wrong(why) => Refusal::BadSetting(Phrase::clipped(&why)),
+    })
 }
 
 fn free(taken: bool, name: &Name) -> Result<(), Refusal> {
@@ -161,8 +168,4 @@ fn free(taken: bool, name: &Name) -> Result<(), Refusal> {
 
 fn known(there: bool, name: &Name) -> Result<(), Refusal> {
     if there { Ok(()) } else { Err(Refusal::NoSuch(name.clone())) }
-}
-
-fn phrase(text: &str) -> Phrase {
-    Phrase::clipped(text)
 }

@@ -1,11 +1,11 @@
 //! A verb as a bench says it, and as the shop keeps it.
 
-use crate::{
-    decide::Refusal,
+use burrline_terms::{
     name::{Digest, EntryName, Name, Phrase},
     time::{Happened, Moment, SaidTime},
-    verb::Verb,
 };
+
+use crate::{decide::Refusal, verb::Verb};
 
 /// What a bench's clocks showed when the entry was typed.
 #[derive(Debug, Clone, PartialEq, Eq)]

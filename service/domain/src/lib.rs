@@ -1,46 +1,37 @@
 //! What a skull's way through the shop is, and what follows from what was said.
 //!
-//! Pure: no files, clock, network or randomness. Time and names come in as arguments.
+//! Pure: no files, clock, network or randomness, and no floats. Time and names come in as arguments.
+//!
+//! The arrows: `burrline-terms` <- this crate <- `burrline-reckon`. The fold needs no sum of the
+//! trade: what it adds up is exact. So arithmetic with floats is above it, where it cannot reach a
+//! digest, and may read what the shop set.
+//!
+//! The fold does not look anything up outside. Zone names, for example, are looked up in the
+//! machine's zone data when a zone is set, and the outcome of that decision is on the record.
 //!
 //! * [`verb`]: the one table of everything that can be said
 //! * [`entry`]: a verb as a bench says it, and as the shop keeps it
-//! * [`mod@counted`]: so many of a thing, in words
 //! * [`mod@decide`]: which decisions are done and which are refused
 //! * [`fold`]: the present, rebuilt from records, with the clashes that remain
-//! * [`habits`]: settings that are numbers
+//! * [`settings`]: the table of the shop's settings, and the values in force
+//! * [`house`]: exact rules of money and paper, which settings name
 //! * [`species`]: the animals that a shop cleans, with their spellings
-//! * [`reckon`]: the trade's arithmetic, each answer with its working
-//! * [`words`], [`units`], [`measure`], [`money`], [`time`], [`name`], [`number`]: the vocabulary
+//! * [`compare`]: whether what came in is what goes out
 
-pub mod canon;
-pub mod counted;
+#![deny(clippy::float_arithmetic)]
+
+pub mod compare;
 pub mod decide;
 pub mod entry;
-pub mod field;
 pub mod fold;
-pub mod habits;
 pub mod house;
-pub mod measure;
-pub mod money;
-pub mod name;
-pub mod number;
-pub mod parts;
-pub mod reckon;
+pub mod settings;
 pub mod species;
-pub mod time;
-pub mod units;
 pub mod verb;
-pub mod words;
 
-pub use counted::{counted, counted_are};
 pub use decide::{Refusal, decide};
 pub use entry::{BenchClock, Entry, Outcome, Record, Remark, Ruling};
-pub use field::{Arity, BadWord, Field, Kind, Typed};
 pub use fold::State;
-pub use money::Money;
-pub use name::{Digest, EntryName, Key32, Name, Phrase, Tag};
-pub use parts::{PlanStep, PriceLine, Sealed, Skull, Stuff};
+pub use settings::Settings;
 pub use species::SpeciesList;
-pub use time::{Day, Happened, Moment, SaidTime};
-pub use units::{Amount, Length, Mass, Span, Strength, Temperature, Volume};
 pub use verb::{Class, On, Verb, VerbSpec};

@@ -5,10 +5,10 @@
 mod common;
 
 use burrline_domain::{
-    EntryName, Happened, Name, State, Typed,
+    State,
     fold::{Misfit, Route},
-    words::Piece,
 };
+use burrline_terms::{EntryName, Happened, Name, Typed, words::Piece};
 use common::{Story, at, clashes, place, said, tag};
 use rust_decimal::Decimal;
 

@@ -4,7 +4,8 @@
 
 mod common;
 
-use burrline_domain::{EntryName, Happened, verb};
+use burrline_domain::verb;
+use burrline_terms::{EntryName, Happened};
 use common::{Story, at, clashes, said};
 
 fn amend(story: &mut Story, life: u32, when: &str, entry: EntryName, line: &str) -> EntryName {

@@ -5,13 +5,11 @@
 mod common;
 
 use burrline_domain::{
-    Happened, Name, Outcome, Refusal, Sealed, State, Typed,
-    canon::Canon,
-    decide,
+    Outcome, Refusal, State, decide,
     fold::{Customer, Route},
     verb,
-    words::Role,
 };
+use burrline_terms::{Happened, Name, Sealed, Typed, canon::Canon, words::Role};
 use common::{Story, at};
 use rust_decimal::Decimal;
 
@@ -57,7 +55,7 @@ fn customer(state: &State) -> &Customer {
 #[test]
 fn a_class_that_was_set_later_stays_when_the_customer_arrives_late() {
     let mut story = Story::default();
-    let ada = burrline_domain::EntryName::new(2, 1);
+    let ada = burrline_terms::EntryName::new(2, 1);
     let amend = verb::AmendCustomer { customer: ada, details: None, class: Some(name("guide")) };
     story.say_verb(1, Happened::exactly(at("9:00")), amend.into());
     let add = verb::AddCustomer { details: sealed(1), class: Some(name("walk-in")) };

@@ -5,10 +5,10 @@
 mod common;
 
 use burrline_domain::{
-    Happened, State,
+    State,
     fold::{Job, Until},
-    words::Piece,
 };
+use burrline_terms::{Happened, words::Piece};
 use common::{Story, at, clashes, place};
 
 fn job(state: &State) -> &Job {

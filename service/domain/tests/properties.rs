@@ -4,7 +4,8 @@
 
 mod common;
 
-use burrline_domain::{EntryName, Happened, Moment, Record, State, Verb, verb, words::Piece};
+use burrline_domain::{Record, State, Verb, verb};
+use burrline_terms::{EntryName, Happened, Moment, words::Piece};
 use common::{
     any::{Picks, any_verb},
     record, said,

@@ -5,8 +5,11 @@
 mod common;
 
 use burrline_domain::{
-    Happened, Name, State,
+    State,
     fold::{Job, Standing},
+};
+use burrline_terms::{
+    Happened, Name,
     words::{Piece, PlaceKind},
 };
 use common::{Story, at, said};

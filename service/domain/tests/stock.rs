@@ -5,9 +5,10 @@
 mod common;
 
 use burrline_domain::{
-    Money, State, Typed,
+    State,
     fold::{BathCost, Kind, Measure},
 };
+use burrline_terms::{Money, Typed};
 use common::{Story, clashes};
 use rust_decimal::Decimal;
 
@@ -17,7 +18,7 @@ fn on_hand(state: &State, what: &str, strength: Option<u32>) -> String {
     state.stock().lines[&kind].on_hand().normalize().to_string()
 }
 
-fn cost(state: &State, bath: burrline_domain::EntryName) -> BathCost {
+fn cost(state: &State, bath: burrline_terms::EntryName) -> BathCost {
     state.stock().cost_of(bath)
 }
 

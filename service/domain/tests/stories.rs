@@ -4,12 +4,8 @@
 
 mod common;
 
-use burrline_domain::{
-    Happened, Moment, Money, Name, Typed,
-    fold::Until,
-    fold::{Misfit, Route},
-    words::Piece,
-};
+use burrline_domain::fold::{Misfit, Route, Until};
+use burrline_terms::{Happened, Moment, Money, Name, Typed, words::Piece};
 use common::{Story, at, clashes, place, said, tag};
 use rust_decimal::Decimal;
 

@@ -4,7 +4,8 @@
 
 mod common;
 
-use burrline_domain::{Happened, Name, Phrase, Typed, fold::Reason, verb, words::Piece};
+use burrline_domain::{fold::Reason, verb};
+use burrline_terms::{Happened, Name, Phrase, Typed, words::Piece};
 use common::{Story, at, clashes};
 
 /// A small shop with a whitetail in tank-1, an elk that had been there, and a bear elsewhere.
@@ -20,7 +21,7 @@ fn shop() -> Story {
     story
 }
 
-fn stray(story: &mut Story, life: u32, when: &str, words: &str) -> burrline_domain::EntryName {
+fn stray(story: &mut Story, life: u32, when: &str, words: &str) -> burrline_terms::EntryName {
     let (words, place) = (Phrase::read(words).unwrap(), Name::read("tank-1").ok());
     story.say_verb(life, Happened::exactly(at(when)), verb::Stray { words, place }.into())
 }

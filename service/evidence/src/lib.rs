@@ -9,6 +9,14 @@
 //! - [`note`], [`checkpoint`], [`tlog_proof`]: the C2SP texts that heads and proofs travel in.
 //! - [`sign`]: what a bench signs an entry with, and how that is checked.
 //! - [`seal`]: how a customer's details are closed to all but key holders.
+//!
+//! The forms are published ones: the tree of RFC 6962, and the signed notes, checkpoints and
+//! proof files of C2SP, tested against published vectors. The tree keeps the hash of every full
+//! subtree. A log's name is made from the shop's key. A note is signed as it stands, so no note
+//! that begins like an entry is ever signed.
+//!
+//! The tests try what an attacker would make: the hostile proofs of transparency-dev/merkle
+//! (`tests/hostile.rs`), and every signature of ed25519-speccheck (`sign/published.rs`).
 
 #![cfg_attr(
     test,

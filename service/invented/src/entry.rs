@@ -3,16 +3,16 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    BenchClock, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Sealed,
-    Typed as _, Verb,
-    field::BadWord,
-    name::Key32,
+    BenchClock, Entry, Outcome, Record, Verb,
     verb::{AddCustomer, Amend, EnrolBench, Papers},
-    words::Role,
 };
 use burrline_evidence::{
     seal::{SealKey, seal},
     sign::BenchKey,
+};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    EntryName, Happened, Moment, Name, Phrase, Sealed, field::BadWord, name::Key32, words::Role,
 };
 use jiff::tz::TimeZone;
 use thiserror::Error;

@@ -4,6 +4,17 @@
 //! here. Everything is made up: names, numbers, and above all how often something goes wrong. What
 //! it is good for is to have something to look at, to time and to count again.
 //!
+//! A test takes a season as records for a fold ([`Season::records`]), or puts it into a shop,
+//! signed and judged (`burrline_shop::demo::fill`). `burrline-shop demo --heads 400` leaves such a
+//! shop in a folder, `--write FILE` writes the season as lines, and `burrline-load` says one at
+//! each bench.
+//!
+//! Things go wrong often enough that a count has something to find. How long
+//! heads soak is within common practice, and they wait for their turn in four tanks. With seed
+//! 7, half of the whitetails are ready within five weeks and bears within ten or eleven; 368 of
+//! 400 have left by the end of March. Hours are written down by what the day's lines take, and
+//! a fifth more.
+//!
 //! * [`Season`]: the season, as lines, as entries, as records or as a file
 //! * [`dice`]: chance from a seed
 //! * [`time`]: the season's days and minutes
@@ -30,7 +41,8 @@ pub mod time;
 pub mod world;
 mod yard;
 
-use burrline_domain::{Moment, Record};
+use burrline_domain::Record;
+use burrline_terms::Moment;
 
 pub use entry::{NotSaid, Told, Writer};
 pub use said::{Desk, Said};

@@ -1,6 +1,6 @@
 //! What the owner says: the shop as it opens, stock, hours, and an inspector's visit.
 
-use burrline_domain::habits::STEP_MINUTES;
+use burrline_domain::Settings;
 
 use crate::{
     said::{Desk, Said},
@@ -56,9 +56,9 @@ fn minutes(said: &Said) -> i64 {
         ("fill" | "change" | "dump", _) => return 10,
         (verb, _) => verb,
     };
-    let each = STEP_MINUTES.iter().find(|(name, _)| *name == step).map_or(0, |(_, m)| *m);
+    let each = i64::try_from(Settings::default().step_minutes(step)).unwrap_or(0);
     let skulls = i64::try_from(said.skulls.len()).unwrap_or(0);
-    i64::from(each).saturating_mul(skulls)
+    each.saturating_mul(skulls)
 }
 
 impl World {

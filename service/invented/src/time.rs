@@ -1,6 +1,6 @@
 //! Days and minutes of the invented season, on the wall clock of its shop.
 
-use burrline_domain::Moment;
+use burrline_terms::Moment;
 use jiff::{ToSpan as _, civil::Date, tz::TimeZone};
 
 /// The shop's zone.
@@ -80,7 +80,7 @@ pub fn zone() -> TimeZone {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Typed as _;
+    use burrline_terms::Typed as _;
 
     use super::*;
 

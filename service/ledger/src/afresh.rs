@@ -1,8 +1,9 @@
 //! Copying the store afresh after a failed sync.
 //!
-//! After a sync has failed, the kernel may show bytes that are not on disk and
-//! will never be written. Reading them all and writing them to new files makes
-//! them durable, if the head file agrees that they are all there.
+//! After a sync has failed, the kernel may show bytes that are not on disk, and a later sync
+//! may succeed without them. So a failed sync leaves the marker `copy-afresh`. The next start
+//! then reads all of the bytes, holds them against the head file and writes them to new files,
+//! which makes them durable.
 
 use std::{fs, io, path::Path};
 

@@ -1,11 +1,9 @@
-//! How a record lies in the store: cut into parts of at most 6 KiB.
+//! How a record lies in the store: cut into parts of at most 6 KiB, so that sixteen of them
+//! stay below the size at which sled moves a leaf into a file (see `sled_store`).
 //!
-//! sled splits a leaf at 16 items whatever their size, and moves a leaf over
-//! 128 KiB into a file that it never syncs. Sixteen parts of 6 KiB stay below.
-//!
-//! A record is framed as its length and its CRC-32C, both four bytes little
-//! end first, then its bytes; the frame is cut. The key of a part is the
-//! record's position, eight bytes big end first, and the part's number.
+//! A record is framed as its length and its CRC-32C, both four bytes little end first, then its
+//! bytes; the frame is cut. The key of a part is the record's position, eight bytes big end
+//! first, and the part's number.
 
 use crate::MAX_RECORD_BYTES;
 

@@ -5,6 +5,12 @@
 //! * [`icc`]: which colour profiles say nothing of a device
 //! * [`taken`](mod@taken): when its camera says that it was taken
 //! * [`small`]: a small picture of it
+//!
+//! The copy is made by a walk over segments or chunks, to the end of the file. It passes on
+//! what shows the picture and leaves out the rest: a telephone puts further pictures, with
+//! positions of their own, behind the first. The compressed picture stays byte for byte. Of the
+//! notes only the orientation is kept; of color profiles only those that name no device. A
+//! photo that cannot be unfolded, or that has more than 100 megapixels, has no copy.
 
 #![cfg_attr(
     test,

@@ -8,14 +8,14 @@ use crate::{
     view,
 };
 use burrline_domain::{
-    Happened, Moment, Name, Skull, State, Verb,
+    State, Verb,
     fold::Job,
-    habits, house,
     verb::{self, On},
-    words::Piece,
 };
 use burrline_host::{JobFacts, Ruling, Step};
 use burrline_proto::{Wire, v1};
+use burrline_reckon::habits;
+use burrline_terms::{Happened, Moment, Name, Skull, words::Piece};
 
 /// What is said of a verb by the story so far and by the rules in force.
 pub fn ruled<'a>(
@@ -204,7 +204,7 @@ fn still_there(job: &Job, verb: &Verb, out: &mut v1::Ruled) {
 /// What the shop's own trails say of a promised day.
 fn promised(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
     let Verb::Promise(promise) = verb else { return };
-    let outlook = season::outlook(state, job, habits::ready_share(state), now);
+    let outlook = season::outlook(state, job, habits::ready_share(state.settings()), now);
     if outlook.basis == Basis::Nothing {
         return;
     }
@@ -234,7 +234,7 @@ fn paid_again(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::
             rule: "again".to_owned(),
             words: format!(
                 "{} was paid on this ticket at {at}: again?",
-                house::shown(state, pay.amount)
+                state.settings().shown(pay.amount)
             ),
             ..v1::Objection::default()
         });
@@ -249,12 +249,12 @@ fn price(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Rul
                 .iter()
                 .map(|line| v1::PriceLine {
                     what: line.what.to_string(),
-                    amount: house::shown(state, line.amount),
+                    amount: state.settings().shown(line.amount),
                 })
                 .collect();
-            out.total = house::shown(state, priced.total);
-            out.tax = house::shown(state, priced.tax);
-            out.deposit = priced.deposit.map(|d| house::shown(state, d)).unwrap_or_default();
+            out.total = state.settings().shown(priced.total);
+            out.tax = state.settings().shown(priced.tax);
+            out.deposit = priced.deposit.map(|d| state.settings().shown(d)).unwrap_or_default();
             out.price_script = priced.script.0.to_vec();
             out.price_script_name = priced.name;
         }

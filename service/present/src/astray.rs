@@ -3,11 +3,12 @@
 use std::collections::BTreeSet;
 
 use burrline_domain::{
-    EntryName, Moment, Name, State, Tag, Typed as _,
+    State,
     fold::{Job, Reason, Stray},
-    words::Piece,
 };
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Moment, Name, Tag, words::Piece};
 
 use crate::readings::{self, Reading, Unreadable, View};
 use crate::view;

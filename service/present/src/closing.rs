@@ -1,13 +1,20 @@
 //! Closing for the night: what is lit, what lies in hot water or peroxide and for how long it may,
 //! what is to be done before morning, and what went astray.
+//!
+//! The longest time that a rule allows is found by asking the rules at later moments, up to
+//! four days on. A rule that says no and later yes again is not seen through. What burns is
+//! known from recorded lines alone.
 
 use burrline_domain::{
-    Happened, Moment, Name, State,
+    State,
     fold::{Bath, Job, Level, Stay},
-    words::{Flame, Piece, PlaceKind},
 };
 use burrline_host::Ruling;
 use burrline_proto::v1;
+use burrline_terms::{
+    Happened, Moment, Name,
+    words::{Flame, Piece, PlaceKind},
+};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use crate::readings::{self, Reading, Unreadable, View};

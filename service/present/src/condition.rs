@@ -3,6 +3,8 @@
 //! It is said at take-in in a hand's own words, later with the hide off part by part, and as damage.
 //! What was said last of a part holds for that part.
 //!
+//! It is read off the facts, and nothing of it is kept in the fold.
+//!
 //! * `cracks`: what is cracked or broken, and whether a photo of it was named since
 
 mod cracks;
@@ -13,8 +15,8 @@ use burrline_domain::{
     State, Verb,
     fold::{Fact, Job, Key},
     verb::Condition,
-    words::{PartState, Piece},
 };
+use burrline_terms::words::{PartState, Piece};
 
 use crate::view::Zone;
 

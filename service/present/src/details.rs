@@ -1,7 +1,7 @@
 //! Who somebody is, and who can open that.
 
-use burrline_domain::Sealed;
 use burrline_evidence::seal::{self, KeyId, SealKey};
+use burrline_terms::Sealed;
 use serde::{Deserialize, Serialize};
 
 /// Who somebody is, as a bench sealed it. Unset is empty.

@@ -1,6 +1,7 @@
 //! Whether an extra is charged: by the price list, or not at all.
 
-use burrline_domain::{Moment, State, fold::Job, house, verb::Extra};
+use burrline_domain::{State, fold::Job, verb::Extra};
+use burrline_terms::Moment;
 
 use crate::judge::{Judge, extra_of, job_facts};
 
@@ -22,7 +23,7 @@ pub(crate) fn words(
     let Some((before, with)) = priced else {
         let what = said.what.as_str();
         let what = if what.contains(' ') { format!("\"{what}\"") } else { what.to_owned() };
-        let amount = said.amount.map(|amount| house::shown(state, amount));
+        let amount = said.amount.map(|amount| state.settings().shown(amount));
         let amount = amount.unwrap_or_else(|| "AMOUNT".to_owned());
         return Some(format!(
             "not charged: the price list has no line for it; `charge {called} {amount} {what}` does"
@@ -30,10 +31,10 @@ pub(crate) fn words(
     };
     let new = with.lines.iter().filter(|line| !before.lines.contains(line));
     let new: Vec<String> =
-        new.map(|line| format!("{} {}", line.what, house::shown(state, line.amount))).collect();
+        new.map(|line| format!("{} {}", line.what, state.settings().shown(line.amount))).collect();
     let new = if new.is_empty() { "less than before".to_owned() } else { new.join(", ") };
     Some(format!(
         "by the price list: {new}; {} in all, once the customer has heard it: `quote {called}`",
-        house::shown(state, with.total)
+        state.settings().shown(with.total)
     ))
 }

@@ -3,11 +3,11 @@
 //! Such a shop waits for every bench that it knows, so that nothing is recorded in the places of what
 //! only one of them has. Whoever could claim another bench's life could have it stop waiting.
 
-use burrline_domain::Moment;
 use burrline_evidence::{
     note::{self, BadNote, Note, NoteKey},
     sign::{BenchKey, PublicKey},
 };
+use burrline_terms::Moment;
 
 use crate::photos::asker;
 

@@ -1,9 +1,15 @@
 //! Photos as the log knows them: named by digest. Their bytes are elsewhere.
+//!
+//! Anybody who can reach the door is given a photo that has nothing to strip; the shop looks at
+//! the bytes and does not believe a name. Any other photo goes to a counter's or the owner's
+//! bench that signs for it, with a note over the digest and the shop's clock that is good for
+//! ten minutes.
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{Digest, EntryName, Moment, State, Verb, fold::Job, verb::Photograph};
+use burrline_domain::{State, Verb, fold::Job, verb::Photograph};
 use burrline_proto::v1;
+use burrline_terms::{Digest, EntryName, Moment};
 
 use crate::readings::{self, Reading, Unreadable, View};
 use crate::view;

@@ -1,8 +1,9 @@
 //! What was left off after a question, and what was refused: read off the log, for nothing follows from
 //! it.
 
-use burrline_domain::{Moment, Name, Outcome, Refusal, State, Typed as _, Verb, fold::Fact};
+use burrline_domain::{Outcome, Refusal, State, Verb, fold::Fact};
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::{Moment, Name, Typed as _};
 
 use crate::readings::{self, Reading, Unreadable, View};
 use crate::{
@@ -52,7 +53,7 @@ fn line(state: &State, fact: &Fact) -> Option<v1::RefusedLine> {
     };
     match (&record.outcome, state.meaning(entry.name)) {
         (Outcome::Refused(why), _) => Some(v1::RefusedLine {
-            line: entry.verb.told_in(state.shop().minor_digits()),
+            line: entry.verb.told_in(state.settings().minor_digits()),
             skull: entry
                 .verb
                 .skull()
@@ -86,7 +87,12 @@ const fn word(refusal: &Refusal) -> &'static str {
         Refusal::Already(_) => "already",
         Refusal::NotOnHold => "not-on-hold",
         Refusal::NoSuchCustomer => "customer",
+        Refusal::NoSuchSetting(_) => "no-setting",
         Refusal::BadSetting(_) => "setting",
         Refusal::Retired => "retired",
+        Refusal::NoSuchBench(_) => "no-bench",
+        Refusal::NoSuchScript(_) => "no-script",
+        Refusal::UnusableScript(_) => "script",
+        Refusal::Withdrawn => "withdrawn",
     }
 }

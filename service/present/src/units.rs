@@ -4,14 +4,13 @@
 //! shown in the shop's units, and so is one that was typed in the other system. Where the shop set
 //! nothing, levels are in litres and the rest is as it was typed.
 
-use burrline_domain::{
-    Length, Mass, State, Temperature, Volume,
-    fold::Measure,
-    house::{self, UnitSystem},
-    reckon::{
-        pot::boils::{both, fahrenheit},
-        quantity::Celsius,
-    },
+use burrline_domain::{State, fold::Measure, house::UnitSystem};
+use burrline_reckon::{
+    pot::boils::{both, fahrenheit},
+    quantity::Celsius,
+};
+use burrline_terms::{
+    Length, Mass, Temperature, Volume,
     units::{LengthUnit, MassUnit, VolumeUnit},
 };
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -23,7 +22,7 @@ pub struct Units(Option<UnitSystem>);
 impl Units {
     /// Those of a shop.
     pub fn of(state: &State) -> Self {
-        Self(house::units(state))
+        Self(state.settings().units())
     }
 
     /// Those of one system, or none that was set.
@@ -166,7 +165,7 @@ pub(crate) fn decimal(number: f64) -> Decimal {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Typed as _;
+    use burrline_terms::Typed as _;
 
     use super::*;
 

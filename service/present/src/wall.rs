@@ -1,13 +1,17 @@
 //! What hangs on the wall: what rings next, every water, what does not fit, what was promised. No
 //! names of customers and no money.
+//!
+//! A bench is told as not heard from by the last line that it recorded. One that only reads
+//! leaves no trace on the log.
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, Moment, State,
+use burrline_domain::State;
+use burrline_proto::v1;
+use burrline_terms::{
+    Day, Moment,
     words::{PlaceKind, Role},
 };
-use burrline_proto::v1;
 
 use crate::{
     closing,
@@ -138,7 +142,7 @@ fn next(judge: &Judge, state: &State, now: Moment) -> Vec<Next> {
 
 /// Whether a clash is about money, which does not hang on a wall.
 fn of_money(state: &State, clash: &v1::ClashLine) -> bool {
-    let name = clash.entry.map(|entry| burrline_domain::EntryName::new(entry.life, entry.n));
+    let name = clash.entry.map(|entry| burrline_terms::EntryName::new(entry.life, entry.n));
     let verb = name.and_then(|name| state.fact(name)).map(|fact| fact.record.entry.verb.spec());
     let money = |word| matches!(word, "pay" | "refund" | "charge" | "quote" | "agree" | "extra");
     verb.is_some_and(|spec| money(spec.word) || spec.word.contains("stock"))
@@ -179,6 +183,6 @@ fn silent(state: &State, now: Moment) -> Vec<(String, Option<Moment>)> {
         .collect()
 }
 
-fn called(state: &State, job: burrline_domain::EntryName) -> String {
+fn called(state: &State, job: burrline_terms::EntryName) -> String {
     state.tag_of(job).map_or_else(|| job.job_number(), ToString::to_string)
 }

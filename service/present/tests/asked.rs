@@ -6,9 +6,9 @@ use std::collections::BTreeSet;
 use burrline_domain::{
     Class,
     verb::{On, VERBS},
-    words::Role,
 };
 use burrline_host::JUDGED;
+use burrline_terms::words::Role;
 
 /// The reference for owners lists the verbs that a rule is asked about; the table of verbs says
 /// which they are.

@@ -7,12 +7,12 @@ mod common;
 
 use std::sync::Arc;
 
-use burrline_domain::Moment;
 use burrline_host::{Clock, Kind, MonotonicClock, Prices, Pricing, Sandbox, Script, shipped};
 use burrline_present::{
     judge::Wants,
     scripts::{Trial, at_its_end, ended, priced},
 };
+use burrline_terms::Moment;
 use common::Story;
 
 const JOBS: u32 = 5_000;

@@ -7,10 +7,12 @@ mod common;
 
 use std::path::PathBuf;
 
-use burrline_domain::{Digest, Name, Typed as _, Verb, verb, words::ScriptKind};
+use burrline_domain::{Verb, verb};
 use burrline_host::{digest_of, shipped};
 use burrline_present::{closing, judge::Judge, view};
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, Name, words::ScriptKind};
 use common::{Story, at};
 
 fn yard() -> Story {

@@ -5,13 +5,14 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
-use burrline_domain::{EntryName, State, fold::Job};
+use burrline_domain::{State, fold::Job};
 use burrline_evidence::seal::SealKey;
 use burrline_present::{
     Opens, condition,
     desk::{self, people::Eyes},
     evidence, judge, view,
 };
+use burrline_terms::EntryName;
 use common::{Story, at};
 
 struct NoKeys;

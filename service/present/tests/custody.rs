@@ -2,10 +2,9 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
-use burrline_domain::{
-    BenchClock, Entry, EntryName, Happened, Moment, Outcome, Record, State, Verb,
-};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, State, Verb};
 use burrline_present::evidence::{custody::gaps, findings::findings};
+use burrline_terms::{EntryName, Happened, Moment};
 
 const HOUR: i64 = 3_600_000;
 

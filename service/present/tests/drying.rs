@@ -5,8 +5,10 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
-use burrline_domain::{Moment, State, Typed as _};
+use burrline_domain::State;
 use burrline_present::view;
+use burrline_terms::Moment;
+use burrline_terms::Typed as _;
 use common::{Story, at};
 
 /// A whitetail out of the pot, washed, and on the rack since the evening of day 1.

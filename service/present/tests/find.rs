@@ -5,10 +5,12 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
-use burrline_domain::{Happened, Sealed, Tag, Typed as _, Verb, verb};
+use burrline_domain::{Verb, verb};
 use burrline_evidence::seal::{self, SealKey};
 use burrline_present::{Details, Opens, desk::people::Eyes, view};
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Happened, Sealed, Tag};
 use common::{Story, at};
 
 /// A keyring with one key.
@@ -142,7 +144,7 @@ fn a_licence_is_looked_through_only_for_who_may_read_it() {
         story.say_verb(1, Happened::exactly(at("13:00")), verb);
     };
     say(&mut story, verb::AddCustomer { details: sealed(&ada), class: None }.into());
-    let skull = burrline_domain::Skull::tagged(Tag::read("0417").unwrap());
+    let skull = burrline_terms::Skull::tagged(Tag::read("0417").unwrap());
     let papers = verb::Papers { skull, details: Some(sealed(&hunter)), ..papers() };
     say(&mut story, papers.into());
     let by = |words: &str, sees: bool| {

@@ -6,14 +6,15 @@
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
 use burrline_domain::{
-    BenchClock, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Remark,
-    SaidTime, Skull, State, Typed as _, Verb,
+    BenchClock, Entry, Outcome, Record, Remark, State, Verb,
     verb::{Amend, Strike},
 };
 use burrline_present::{
     evidence::{Finding, findings, records, slip},
     view::which,
 };
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Happened, Moment, Name, Phrase, SaidTime, Skull};
 
 const HOUR: i64 = 3_600_000;
 const DAY: i64 = 24;

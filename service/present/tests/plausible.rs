@@ -2,12 +2,10 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
-use burrline_domain::{
-    BenchClock, Entry, EntryName, Happened, Moment, Outcome, Record, Sealed, State, Verb,
-    verb::AddCustomer,
-};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, State, Verb, verb::AddCustomer};
 use burrline_present::{ask::ruled_after, judge::Judge};
 use burrline_proto::v1;
+use burrline_terms::{EntryName, Happened, Moment, Sealed};
 
 const HOUR: i64 = 3_600_000;
 /// Sunday 29 November 2026, at noon, universal time.

@@ -8,8 +8,10 @@ mod common;
 
 use std::path::PathBuf;
 
-use burrline_domain::{EntryName, Name, State, Typed as _, words::PlaceKind};
+use burrline_domain::State;
 use burrline_present::{judge::Judge, potful};
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Name, words::PlaceKind};
 use common::{Story, at};
 
 fn no_rules() -> Judge {

@@ -5,10 +5,12 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
-use burrline_domain::{Day, Money, Record, State, Typed as _};
+use burrline_domain::{Record, State};
 use burrline_evidence::seal::SealKey;
 use burrline_present::{Opens, desk};
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Money};
 use common::Story;
 use proptest::prelude::*;
 

@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{Moment, State};
+use burrline_domain::State;
 use burrline_host::{Clock as _, Kind, MonotonicClock, Sandbox, Script, Stages, shipped};
 use burrline_invented::Season;
 use burrline_present::{
@@ -12,6 +12,7 @@ use burrline_present::{
     scripts::{Trial, tried_act},
 };
 use burrline_proto::v1;
+use burrline_terms::Moment;
 
 /// How often a rule was asked over a season, and what it objected to.
 fn tried(season: &Season, name: &str) -> (usize, Vec<v1::BacktestAct>) {

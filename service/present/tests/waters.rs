@@ -5,8 +5,9 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
-use burrline_domain::{EntryName, Refusal, State, decide, words::Role};
+use burrline_domain::{Refusal, State, decide};
 use burrline_present::view;
+use burrline_terms::{EntryName, words::Role};
 use common::{Story, at, said};
 
 /// A yard with a pot, a tub and a head that is planned to simmer for two hours.
@@ -180,11 +181,11 @@ fn a_setting_of_the_pots_that_cannot_be_is_refused_with_what_to_say() {
         let record = common::record(
             EntryName::new(1, 99),
             99,
-            burrline_domain::Happened::exactly(at("7:00")),
+            burrline_terms::Happened::exactly(at("7:00")),
             said(line),
         );
         match decide(state, Role::Owner, &record.entry) {
-            Err(Refusal::BadSetting(words)) => words.to_string(),
+            Err(why @ (Refusal::BadSetting(_) | Refusal::NoSuchSetting(_))) => why.to_string(),
             other => panic!("{line}: {other:?}"),
         }
     };

@@ -1,8 +1,8 @@
-//! `burrline-shop check`: everything in a folder is read, on a private copy, and reported.
+//! Everything in a folder is read, on a private copy.
 
-use std::{io::Write, path::Path, process::ExitCode};
+use std::path::Path;
 
-use burrline_domain::{Digest, Record, State};
+use burrline_domain::{Record, State};
 use burrline_evidence::{
     merkle::leaf_hash,
     proof::WholeTree,
@@ -14,6 +14,7 @@ use burrline_present::{
     view::{self, Zone},
 };
 use burrline_proto::{decode_record, v1::SignedEntry};
+use burrline_terms::Digest;
 use thiserror::Error;
 
 use crate::{
@@ -34,9 +35,6 @@ pub enum CheckError {
     /// The photos.
     #[error(transparent)]
     Photos(#[from] photos::PhotoError),
-    /// The report could not be printed.
-    #[error(transparent)]
-    Print(#[from] std::io::Error),
 }
 
 /// What was found in a folder.
@@ -71,16 +69,6 @@ impl Found {
     pub fn is_sound(&self) -> bool {
         self.report.is_sound() && self.strange.is_empty()
     }
-}
-
-/// Reads the log of a shop's folder and prints what is there; a failure status if it is not sound.
-///
-/// # Errors
-/// [`CheckError`] if the folder cannot be looked at.
-pub fn check(data: &Path) -> Result<ExitCode, CheckError> {
-    let found = read(data)?;
-    print(&found, &mut std::io::stdout().lock())?;
-    Ok(if found.is_sound() { ExitCode::SUCCESS } else { ExitCode::from(1) })
 }
 
 /// Reads the log of a shop's folder on a private copy and rebuilds the present from it.
@@ -147,14 +135,14 @@ fn given_heads(
         // Without the key nothing can be said of them; the lines of the shop are counted above.
         (Ok(_), None) => return 0,
         (Err(error), _) => {
-            strange.push(format!("the heads that were given out cannot be read: {error}"));
+            strange.push(format!("the checkpoints that were given out cannot be read: {error}"));
             return 0;
         }
     };
     let given = match given {
         Ok(given) => given,
         Err(error) => {
-            strange.push(format!("a head that was given out is not the shop's: {error}"));
+            strange.push(format!("a checkpoint that was given out is not the shop's: {error}"));
             return 0;
         }
     };
@@ -166,10 +154,12 @@ fn given_heads(
             Ok(root) if root == one.head.root => agree = agree.saturating_add(1),
             _ if lost => {}
             Ok(_) => strange.push(format!(
-                "the log contradicts the head over {size} records that was given out: it was changed"
+                "the log contradicts the checkpoint over {size} records that was given out: it was \
+                 changed"
             )),
             Err(_) => strange.push(format!(
-                "a head over {size} records was given out, and the log has {}: records are missing",
+                "a checkpoint over {size} records was given out, and the log has {}: records are \
+                 missing",
                 tree.size()
             )),
         }
@@ -217,38 +207,4 @@ fn scripts(data: &Path, state: &State, strange: &mut Vec<String>) -> usize {
         }
     }
     sound
-}
-
-fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
-    writeln!(out, "records  {}", found.report.found.size)?;
-    writeln!(out, "root     {}", found.report.found.root)?;
-    writeln!(out, "digest   {}", found.digest)?;
-    writeln!(out, "jobs     {}", found.jobs)?;
-    writeln!(out, "clashes  {}", found.clashes)?;
-    writeln!(out, "heads    {} that were given out agree with the log", found.heads)?;
-    for loss in &found.losses {
-        writeln!(out, "LOST     {loss}")?;
-    }
-    writeln!(out, "signed   {} entries, each by the bench that was enrolled then", found.signed)?;
-    if found.unchecked > 0 {
-        let why = "the shop's own lines, not checked: the folder has no shop.key";
-        writeln!(out, "unsigned {} of {why}", found.unchecked)?;
-    }
-    writeln!(out, "scripts  {}, each as it was installed", found.scripts)?;
-    let Looked { sound, bytes, awaited, strange: _ } = &found.photos;
-    writeln!(out, "photos   {sound}, each as it was kept: {bytes} bytes")?;
-    if *awaited > 0 {
-        writeln!(out, "awaited  {awaited} photos that lines name and no bench has sent yet")?;
-    }
-    for problem in &found.report.problems {
-        writeln!(out, "problem  {problem}")?;
-    }
-    for problem in &found.strange {
-        writeln!(out, "problem  {problem}")?;
-    }
-    if found.is_sound() {
-        writeln!(out, "sound: no gap, and the log agrees with its head file")
-    } else {
-        writeln!(out, "NOT sound: keep this folder as it is and restore from a backup")
-    }
 }

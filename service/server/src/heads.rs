@@ -1,8 +1,12 @@
-//! The heads of the log that the shop has signed, and the proofs that belong to them.
+//! The checkpoints (heads of the log) that the shop has signed, and the proofs that belong to
+//! them.
 //!
-//! A checkpoint binds the shop: once it is out of the house, no record before it can change without
-//! contradicting it. So each is on disk before it is given out, and none is signed that an earlier
-//! one contradicts.
+//! A checkpoint binds the shop. Once somebody has it, no record before it can change without
+//! contradicting it. So each checkpoint is on disk before it is given out. One that contradicts
+//! an earlier one is never signed.
+//!
+//! The shop signs on demand. The tree is filled when a checkpoint is first asked for, off the
+//! path of recording.
 
 use std::{
     fs::{File, OpenOptions},
@@ -11,7 +15,7 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
-use burrline_domain::{Moment, fold::Loss};
+use burrline_domain::fold::Loss;
 use burrline_evidence::{
     checkpoint::{BadCheckpoint, Checkpoint, origin_of},
     merkle::{Hash, Tree, leaf_hash},
@@ -20,6 +24,7 @@ use burrline_evidence::{
     sign::{BenchKey, PublicKey},
 };
 use burrline_ledger::{ReadError, Reader};
+use burrline_terms::Moment;
 use thiserror::Error;
 
 /// At most one head is signed in so many milliseconds.
@@ -43,14 +48,15 @@ pub enum HeadsError {
         source: io::Error,
     },
     /// A line of that file is no head of this shop.
-    #[error("a head that was given out cannot be read: {0}")]
+    #[error("a checkpoint that was given out cannot be read: {0}")]
     Kept(#[from] BadCheckpoint),
     /// The log cannot be read.
     #[error(transparent)]
     Log(#[from] ReadError),
     /// The log has fewer records than a head that was given out: it was restored from a backup.
     #[error(
-        "the log has {records} records, and a head over {signed} was given out: records are missing"
+        "the log has {records} records, and a checkpoint over {signed} was given out: records are \
+         missing"
     )]
     Behind {
         /// How many records the log has.
@@ -60,7 +66,7 @@ pub enum HeadsError {
     },
     /// The log is not the one that an earlier head was signed over.
     #[error(
-        "the log contradicts the head over {signed} records that was given out: it was changed"
+        "the log contradicts the checkpoint over {signed} records that was given out: it was changed"
     )]
     Changed {
         /// Over how many records that head was.

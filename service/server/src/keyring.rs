@@ -126,9 +126,9 @@ fn parse(line: &str) -> Option<([u8; 16], [u8; 32])> {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::Sealed;
     use burrline_evidence::seal;
     use burrline_present::Details;
+    use burrline_terms::Sealed;
 
     use super::*;
 

@@ -5,12 +5,10 @@
 //! * [`heads`]: the heads of the log that were signed, and their proofs
 //! * [`photos`]: photos, files named by their digest
 //! * [`doors`]: the gRPC service
-//! * [`config`], [`serve`], [`accept`], [`demo`]: the program
+//! * [`serve`]: the door on a listener
+//! * [`check`](mod@check): a whole folder, read again
 
-pub mod accept;
 pub mod check;
-pub mod config;
-pub mod demo;
 pub mod doors;
 pub mod heads;
 pub mod keyring;

@@ -1,8 +1,10 @@
 //! Photos: files in the shop's folder, named by their SHA-256 and never changed.
 //!
-//! One comes in under a name of its own, is synced, gets its name, and its folder is synced; then
-//! its digest is noted in `kept`, synced too; only then it is answered for. So what is noted is on
-//! the disk, and what is noted and not there was lost.
+//! The shop takes only a photo that an entry on its log names, within `photo-megabytes` and
+//! `photos-gigabytes`. The photo is written under a temporary name and synced, gets its name,
+//! and the folder is synced. Then its digest is noted in `kept`, which is synced too. Only then
+//! does the shop answer. So what is noted is on the disk, and what is noted and not there was
+//! lost.
 
 use std::{
     collections::BTreeMap,
@@ -15,8 +17,9 @@ use std::{
     },
 };
 
-use burrline_domain::{Digest, Typed as _};
 use burrline_photo::{Kind, NotTaken};
+use burrline_terms::Digest;
+use burrline_terms::Typed as _;
 use sha2::{Digest as _, Sha256};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};

@@ -6,12 +6,13 @@ use std::{
     sync::{Arc, Mutex},
 };
 
-use burrline_domain::{Moment, Outcome, Record, Verb};
+use burrline_domain::{Outcome, Record, Verb};
 use burrline_proto::v1::{self, shop_server::Shop as _};
 use burrline_server::{
     doors::Door,
     shop::{Clock, Shop},
 };
+use burrline_terms::Moment;
 use tempfile::TempDir;
 use tonic::Request;
 
@@ -86,7 +87,7 @@ async fn the_price_that_was_heard_stands_and_a_difference_is_said_beside_it() {
     let play = Play::start().await;
     play.say("take-in 0417 species:whitetail points:8 arrival:skinned").await;
     let asked = play.ask("quote 0417").await;
-    let script = burrline_domain::Digest(asked.price_script.try_into().unwrap());
+    let script = burrline_terms::Digest(asked.price_script.try_into().unwrap());
 
     let heard = play.say(&format!("quote 0417 total:{} script:{script}", asked.total)).await;
     assert!(remarks(&heard).is_empty(), "{:?}", remarks(&heard));

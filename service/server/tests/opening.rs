@@ -9,7 +9,7 @@ use std::{
     sync::Arc,
 };
 
-use burrline_domain::{Moment, Outcome, Record, Verb};
+use burrline_domain::{Outcome, Record, Verb};
 use burrline_evidence::{checkpoint::Checkpoint, merkle::Hash};
 use burrline_host::{digest_of, shipped};
 use burrline_ledger::{Ledger, SledLedger};
@@ -19,6 +19,7 @@ use burrline_server::{
     doors::Door,
     shop::{Clock, Shop},
 };
+use burrline_terms::Moment;
 use tonic::Request;
 
 /// It is always the same time.
@@ -222,20 +223,5 @@ async fn check_holds_the_log_against_every_head_that_was_given_out() {
         std::fs::write(dir.path().join("checkpoints"), line).unwrap();
         let found = check::read(dir.path()).unwrap();
         assert!(!found.is_sound() && found.strange[0].contains(words), "{:?}", found.strange);
-    }
-}
-
-/// A disk that is not mounted, or a mistyped folder, is an error; an empty shop would take its place.
-#[test]
-fn only_a_zone_begins_a_new_shop() {
-    let dir = tempfile::tempdir().unwrap();
-    let gone = dir.path().join("gone");
-    for words in [vec!["serve"], vec!["invite", "--role", "bench"], vec!["restored"]] {
-        let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_burrline-shop"));
-        let done = program.args(&words).arg("--data").arg(&gone).output().unwrap();
-        let said = String::from_utf8(done.stderr).unwrap();
-        assert_eq!(done.status.code(), Some(1), "{words:?}: {said}");
-        assert!(said.contains("holds no shop"), "{words:?}: {said}");
-        assert!(!gone.exists(), "{words:?} made a folder");
     }
 }

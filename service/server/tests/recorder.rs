@@ -2,12 +2,10 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
-use burrline_domain::{
-    BenchClock, Entry, EntryName, Key32, Moment, Name, Outcome, Phrase, Record, Refusal, Typed,
-    Verb, verb, words::Role,
-};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, Refusal, Verb, verb};
 use burrline_proto::{decode_record, encode_entry};
 use burrline_server::recorder::{NotTaken, Recorded, Recorder, Submission};
+use burrline_terms::{EntryName, Key32, Moment, Name, Phrase, Typed, words::Role};
 
 fn name(text: &str) -> Name {
     Name::read(text).unwrap()
@@ -184,5 +182,5 @@ fn an_older_start_of_a_bench_is_still_known_after_the_shop_was_restarted() {
     }
     let late = typed(2, clock(1, 1_100), clock(2, 10));
     let happened = restarted.record(late, Moment(90_000)).unwrap().record.happened;
-    assert_eq!(happened, burrline_domain::Happened::exactly(Moment(6_000)));
+    assert_eq!(happened, burrline_terms::Happened::exactly(Moment(6_000)));
 }

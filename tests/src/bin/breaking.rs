@@ -14,11 +14,11 @@ use std::{
 };
 
 use anyhow::Context as _;
-use burrline_domain::Moment;
 use burrline_server::{
     serve::{end_process, serve},
     shop::{Clock, MachineClock, Shop},
 };
+use burrline_terms::Moment;
 use tokio::net::TcpListener;
 use tracing::Subscriber;
 use tracing_subscriber::{

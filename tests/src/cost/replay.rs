@@ -2,11 +2,12 @@
 
 use std::{path::Path, sync::Arc, time::Duration};
 
-use burrline_domain::{BenchClock, EntryName, Happened, Moment, Outcome, Record, State, Verb};
+use burrline_domain::{BenchClock, Outcome, Record, State, Verb};
 use burrline_evidence::merkle::{Tree, leaf_hash};
 use burrline_ledger::{Ledger as _, SledLedger};
 use burrline_proto::{SIGNATURE_BYTES, decode_record, encode_entry, encode_record};
 use burrline_server::shop::{MachineClock, Shop};
+use burrline_terms::{EntryName, Happened, Moment};
 
 use crate::{
     load::{cpu::Cpu, work::Work},

@@ -3,8 +3,8 @@
 use std::{collections::VecDeque, time::Duration};
 
 use anyhow::Context as _;
-use burrline_domain::words::Role;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::words::Role;
 use tokio::{sync::mpsc, task::JoinSet};
 use tokio_stream::wrappers::ReceiverStream;
 

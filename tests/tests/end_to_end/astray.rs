@@ -1,9 +1,9 @@
 //! Things that go astray: strays, roll-calls and swapped tags, from a line to what a hand reads.
 
 use burrline_client::render;
-use burrline_domain::{Tag, Typed as _, words::Role};
 use burrline_present::readings::{CheckRoll, Strays};
 use burrline_proto::v1;
+use burrline_terms::{Tag, Typed as _, words::Role};
 
 use crate::harness::{Hand, Shop, named};
 

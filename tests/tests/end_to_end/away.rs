@@ -6,9 +6,10 @@ use burrline_client::{
     Bench, Choice, Clock, Nobody, SystemClock,
     bench::{alone::Then, answer::Answer, copy::Verdict, follow::Follow},
 };
-use burrline_domain::{BenchClock, Phrase, Typed as _, words::Role};
+use burrline_domain::BenchClock;
 use burrline_present::readings::{Clashes, Find, Floor, Trail};
 use burrline_proto::v1;
+use burrline_terms::{Phrase, Typed as _, words::Role};
 use burrline_tests::line::Line;
 
 use crate::harness::{Hand, Shop, named, remarks, which};

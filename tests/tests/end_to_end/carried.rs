@@ -6,8 +6,8 @@ use std::{
 };
 
 use burrline_client::{Nobody, SystemClock, bench::copy::Verdict};
-use burrline_domain::words::Role;
-use burrline_server::accept::{self, Accept};
+use burrline_shop::accept::{self, Accept};
+use burrline_terms::words::Role;
 use burrline_tests::line::Line;
 
 use crate::harness::{Hand, Shop};

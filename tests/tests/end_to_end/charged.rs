@@ -1,8 +1,8 @@
 //! An extra is charged by the price list, or the answer says that it is not and what charges it.
 
 use burrline_client::Nobody;
-use burrline_domain::words::{Role, ScriptKind};
 use burrline_proto::v1;
+use burrline_terms::words::{Role, ScriptKind};
 
 use crate::harness::Shop;
 

@@ -5,8 +5,8 @@ use burrline_client::{
     bench::alone::Then,
     line::{Common, Details, Utterance},
 };
-use burrline_domain::{EntryName, words::Role};
 use burrline_proto::v1;
+use burrline_terms::{EntryName, words::Role};
 
 use crate::harness::{Hand, Shop};
 

@@ -1,8 +1,8 @@
 //! The visit as one talk, as it is typed at the counter.
 
 use burrline_client::SystemClock;
-use burrline_domain::words::Role;
 use burrline_present::readings::Register;
+use burrline_terms::words::Role;
 
 use crate::{
     harness::{Hand, Shop},

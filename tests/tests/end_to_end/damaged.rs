@@ -3,7 +3,7 @@
 use std::process::Command;
 
 use burrline_client::{Bench, Nobody, SystemClock};
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 use burrline_tests::line::Line;
 
 use crate::harness::Shop;

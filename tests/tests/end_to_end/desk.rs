@@ -1,9 +1,9 @@
 //! The desk: whom to call, what was taken, how jobs ended, who collects.
 
 use burrline_client::SystemClock;
-use burrline_domain::{Money, Typed as _, words::Role};
 use burrline_present::readings::{Calls, Collect, Days, Ends, Takings, Then};
 use burrline_proto::v1;
+use burrline_terms::{Money, Typed as _, words::Role};
 
 use crate::harness::{Hand, Shop, which};
 

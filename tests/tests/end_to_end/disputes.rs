@@ -1,9 +1,9 @@
 //! A dispute with its hold, two sides beside each other, gaps, and slips.
 
 use burrline_client::{Bench, Choice, Ending, SystemClock, bench::folder::Settings, packet::names};
-use burrline_domain::{Moment, words::Role};
 use burrline_present::readings::{Side, Sides, Then, Trail};
 use burrline_proto::v1;
+use burrline_terms::{Moment, words::Role};
 
 use crate::{
     harness::{Hand, Shop, which},

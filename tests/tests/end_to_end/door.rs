@@ -1,7 +1,7 @@
 //! What the door offers beside the shop's own calls.
 
 use burrline_client::Bench;
-use burrline_domain::{Moment, words::Role};
+use burrline_terms::{Moment, words::Role};
 use burrline_tests::{
     machine::Machine,
     wire::{WireBench, verb},

@@ -4,8 +4,9 @@ use burrline_client::{
     Answerer, Choice, Clock, Scripted, SystemClock,
     bench::answer::{Answer, Question},
 };
-use burrline_domain::{BenchClock, Moment, words::Role};
+use burrline_domain::BenchClock;
 use burrline_proto::v1;
+use burrline_terms::{Moment, words::Role};
 use burrline_tests::line::Line;
 
 use crate::{

@@ -7,7 +7,7 @@ use burrline_client::{
     bench::alone::{Alone, Then},
     export::{calendar, jobs, ocel},
 };
-use burrline_domain::{Moment, words::Role};
+use burrline_terms::{Moment, words::Role};
 
 use crate::harness::Shop;
 

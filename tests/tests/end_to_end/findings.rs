@@ -8,7 +8,8 @@ use burrline_client::{
     bench::alone::Then,
     packet::{Files, gather, names, outside::Outside, verify::verify},
 };
-use burrline_domain::{Skull, Typed as _, words::Role};
+use burrline_terms::Typed as _;
+use burrline_terms::{Skull, words::Role};
 use image::{DynamicImage, ImageFormat, Rgb, RgbImage};
 
 use crate::{

@@ -1,7 +1,7 @@
 //! Following the log: what was, the mark, what comes, and going on from where one was.
 
-use burrline_domain::words::Role;
 use burrline_proto::v1::{self, follow_response::What};
+use burrline_terms::words::Role;
 use tonic::Streaming;
 
 use crate::harness::Shop;

@@ -2,7 +2,7 @@
 
 use std::process::{Command, Stdio};
 
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 
 use crate::harness::Shop;
 

@@ -6,10 +6,10 @@ use burrline_client::{
     Answerer, Bench, Choice, Nobody, Scripted, SystemClock,
     bench::answer::{Answer, Said},
 };
-use burrline_domain::{Name, Phrase, Skull, Typed as _, words::Role};
 use burrline_present::readings::{Asks, Clashes, Find, Floor, Show, Then, Trail};
 use burrline_proto::{Wire as _, v1};
 use burrline_server::shop::Clock;
+use burrline_terms::{Name, Phrase, Skull, Typed as _, words::Role};
 use burrline_tests::{
     shop::Served,
     wire::{self, Client, WireBench, connect},

@@ -6,7 +6,7 @@ use burrline_client::{
     Answerer, Bench, Choice, Ending, Error, Nobody, Scripted, SystemClock,
     bench::answer::{Answer, Question},
 };
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 use burrline_tests::line::Line;
 
 use super::{away::CutsWhenSending, harness::Shop};

@@ -1,7 +1,7 @@
 //! A shop that starts in mid-season, with the ledger it has.
 
 use burrline_client::SystemClock;
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 
 use crate::{
     harness::{Hand, Shop},

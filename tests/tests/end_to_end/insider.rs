@@ -4,10 +4,10 @@
 
 use std::path::Path;
 
-use burrline_domain::words::Role;
 use burrline_evidence::sign::BenchKey;
 use burrline_ledger::{Ledger as _, SledLedger};
 use burrline_proto::v1::{self, verb::Kind};
+use burrline_terms::words::Role;
 use prost::Message as _;
 use tempfile::TempDir;
 

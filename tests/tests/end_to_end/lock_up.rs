@@ -2,10 +2,10 @@
 //! long the shop's own rules allow, asked of the shop and of a bench's own copy.
 
 use burrline_client::{Clock as _, SystemClock, bench::alone::Then};
-use burrline_domain::{Moment, words::Role};
 use burrline_host::{Shipped, shipped};
 use burrline_present::readings::LockUp;
 use burrline_proto::v1;
+use burrline_terms::{Moment, words::Role};
 use burrline_tests::wire::read_now;
 
 use crate::{

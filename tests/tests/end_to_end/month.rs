@@ -13,8 +13,9 @@ use burrline_client::{
     bench::{alone::Then, answer::Answer, copy::Verdict, draft::Draft, folder::Settings},
     line,
 };
-use burrline_domain::{BenchClock, Moment, words::Role};
+use burrline_domain::BenchClock;
 use burrline_present::readings::Trail;
+use burrline_terms::{Moment, words::Role};
 use burrline_tests::line::Line;
 
 use crate::harness::{Shop, which};

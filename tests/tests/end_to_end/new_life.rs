@@ -7,11 +7,12 @@ use burrline_client::{
     bench::{alone::Then, answer::Answer, connection::LONG},
     packet,
 };
-use burrline_domain::{Moment, Skull, Typed as _, words::Role};
 use burrline_evidence::sign::{BenchKey, PublicKey};
 use burrline_present::lives;
 use burrline_present::readings::Floor;
 use burrline_proto::v1::{self, restore_request::What};
+use burrline_terms::Typed as _;
+use burrline_terms::{Moment, Skull, words::Role};
 use burrline_tests::{
     cutting::{Cutting, Weather},
     dice::Dice,
@@ -84,7 +85,7 @@ async fn a_bench_whose_key_is_gone_says_all_that_waited_again_in_its_new_life() 
     assert!(said.contains("bench.key is gone") && said.contains("burrline rejoin"), "{said}");
     assert_eq!(status, Some(1), "{said}");
     let (said, status) = run(&yard, &["rejoin", "--code", &shop.served.code]);
-    assert!(said.contains("has a new life, 2: 1 said again"), "{said}");
+    assert!(said.contains("has a new enrollment, 2: 1 said again"), "{said}");
     assert_eq!(status, Some(0), "{said}");
     let trail = shop.trail("0417").await;
     let away: Vec<_> = trail.iter().filter(|line| line.words.contains("while away")).collect();

@@ -2,10 +2,10 @@
 //! fared, and why a price was what it was.
 
 use burrline_client::Choice;
-use burrline_domain::words::Role;
 use burrline_host::{JobFacts, Prices, why_price};
 use burrline_present::readings::{Rules, Scripts};
 use burrline_proto::v1::{self, backtest_response::What};
+use burrline_terms::words::Role;
 
 use crate::harness::{Hand, Shop, skull};
 

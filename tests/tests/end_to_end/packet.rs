@@ -14,13 +14,14 @@ use burrline_client::{
     },
     slip::{self, Word},
 };
-use burrline_domain::{Skull, Typed as _, words::Role};
 use burrline_evidence::{
     checkpoint::{Checkpoint, key_of},
     note::NoteKey,
     sign::{BenchKey, PublicKey},
 };
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Skull, words::Role};
 
 use crate::{
     harness::{Hand, Shop, copy},

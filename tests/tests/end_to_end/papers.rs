@@ -1,7 +1,7 @@
 //! A job's papers over the wire: tax on a price, compare, dates, the storage clock.
 
-use burrline_domain::words::Role;
 use burrline_present::readings::{Compare, Dates};
+use burrline_terms::words::Role;
 
 use crate::harness::{Shop, which};
 

@@ -1,8 +1,8 @@
 //! Who handed the money over: sealed, for the counter and the owner, and nowhere else in clear.
 
 use burrline_client::{Choice, SystemClock};
-use burrline_domain::{Typed as _, words::Role};
 use burrline_present::readings::{Days, Takings, Then};
+use burrline_terms::{Typed as _, words::Role};
 
 use crate::{
     harness::{Hand, Shop},

@@ -3,11 +3,11 @@
 use std::{io::Cursor, path::Path};
 
 use burrline_client::{Bench, Choice, Ending, SystemClock, bench::photos::Kept};
-use burrline_domain::{Digest, words::Role};
 use burrline_photo::{is_stripped, strip};
 use burrline_present::readings::Photos;
 use burrline_proto::v1::{self, put_photo_request::What};
 use burrline_server::check;
+use burrline_terms::{Digest, words::Role};
 use exif::{Field, In, Rational, Tag, Value, experimental::Writer};
 use image::{DynamicImage, ImageFormat, Rgb, RgbImage};
 use sha2::{Digest as _, Sha256};

@@ -5,8 +5,8 @@ use burrline_client::{
     bench::alone::Then,
     render::{Look, Told as _, said},
 };
-use burrline_domain::{Moment, words::Role};
 use burrline_present::readings::{Due, Floor, Recipes};
+use burrline_terms::{Moment, words::Role};
 
 use crate::harness::{Hand, Shop, named};
 
@@ -48,7 +48,12 @@ fn bare(line: &str) -> String {
 }
 
 async fn floor(shop: &Shop, hand: &Hand, place: &str) -> Vec<String> {
-    shop.floor((!place.is_empty()).then_some(place)).await.text(&look(hand)).iter().map(|line| bare(line)).collect()
+    shop.floor((!place.is_empty()).then_some(place))
+        .await
+        .text(&look(hand))
+        .iter()
+        .map(|line| bare(line))
+        .collect()
 }
 
 #[tokio::test]

@@ -1,8 +1,8 @@
 //! The next potful, asked at a bench and over the wire, with the shipped rules in force.
 
-use burrline_domain::words::Role;
 use burrline_present::readings::{Next, TakeOut};
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::harness::{Shop, named};
 

@@ -1,9 +1,9 @@
 //! What goes onto the log, and what the shop turns away.
 
 use burrline_client::{Nobody, bench::answer::Answer};
-use burrline_domain::words::Role;
 use burrline_present::readings::Due;
 use burrline_proto::{decode_record, v1};
+use burrline_terms::words::Role;
 use burrline_tests::{
     machine::Machine,
     wire::{WireBench, record, verb},

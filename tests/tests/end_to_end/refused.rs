@@ -1,9 +1,10 @@
 //! What was left off after a question and what was refused can be read, near and away.
 
 use burrline_client::{Choice, Ending, Nobody, SystemClock};
-use burrline_domain::{Typed as _, Verb, words::Role};
+use burrline_domain::Verb;
 use burrline_present::readings::{Days, Refused, Rules, Then};
 use burrline_proto::{decode_record, v1};
+use burrline_terms::{Typed as _, words::Role};
 use prost::Message as _;
 
 use crate::harness::{Hand, Shop, named};

@@ -1,9 +1,9 @@
 //! The inspector's page: in order, with its blanks, without money, from the shop and from a copy.
 
 use burrline_client::SystemClock;
-use burrline_domain::{Day, Typed as _, words::Role};
 use burrline_present::readings::{Register, Then};
 use burrline_proto::v1;
+use burrline_terms::{Day, Typed as _, words::Role};
 
 use crate::harness::{Hand, Shop};
 

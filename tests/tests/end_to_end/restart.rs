@@ -1,6 +1,6 @@
 //! Closing and opening again, and one folder for one shop.
 
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 use burrline_tests::shop::Served;
 
 use crate::harness::Shop;

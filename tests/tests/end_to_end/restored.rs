@@ -5,9 +5,10 @@ use burrline_client::{
     bench::{answer::Answer, copy::Verdict},
     packet,
 };
-use burrline_domain::{Phrase, Skull, Typed as _, words::Role};
 use burrline_proto::v1;
 use burrline_server::{check, shop::Wish};
+use burrline_terms::Typed as _;
+use burrline_terms::{Phrase, Skull, words::Role};
 use burrline_tests::line::Line;
 
 use crate::harness::{Hand, Shop};
@@ -115,7 +116,7 @@ async fn what_nobody_can_give_back_is_said_on_the_log_and_every_bench_warns_once
     copies(&yard).await;
     yard.bench.witness().await.unwrap();
     let told = yard.bench.tidings().join("\n");
-    assert!(told.contains("the heads that prove them are kept in"), "{told}");
+    assert!(told.contains("the checkpoints that prove them are kept in"), "{told}");
     let folder = yard.bench.folder();
     assert_eq!(folder.names_from("contradiction-").unwrap(), [""; 0]);
     let kept = folder.text(&format!("lost-{records}-{signed}.txt")).unwrap();
@@ -150,7 +151,7 @@ async fn new_lines_in_the_places_of_lost_ones_are_an_alarm_until_the_owner_says_
     let alarm = yard.bench.witness().await.unwrap_err().to_string();
     assert!(alarm.contains("what was recorded has been changed"), "{alarm}");
     let again = yard.bench.witness().await.unwrap_err().to_string();
-    assert!(again.contains("contradicts the head"), "no head is signed beside it: {again}");
+    assert!(again.contains("contradicts the checkpoint"), "no head is signed beside it: {again}");
 
     // Where it begins has to be said, and a wrong place is not taken.
     goes_on(&shop, None);

@@ -1,7 +1,7 @@
 //! Scripts that misbehave: they leave a remark with their name, and harm nothing.
 
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::harness::{Hand, Shop, remarks};
 

@@ -1,9 +1,9 @@
 //! Promises, rates, load and drying, asked at a bench.
 
 use burrline_client::Nobody;
-use burrline_domain::{Typed, words::Role};
 use burrline_present::readings::{Load, Rates, ReadyBy};
 use burrline_proto::v1;
+use burrline_terms::{Typed, words::Role};
 
 use crate::harness::{Shop, which};
 

@@ -7,8 +7,9 @@ use std::{
     process::{Child, Command, Stdio},
 };
 
-use burrline_domain::{BenchClock, words::Role};
+use burrline_domain::BenchClock;
 use burrline_proto::v1::{self, follow_response::What};
+use burrline_terms::words::Role;
 use burrline_tests::{
     machine::Machine,
     wire::{WireBench, connect, verb},

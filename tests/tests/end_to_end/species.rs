@@ -1,7 +1,7 @@
 //! One name for each animal, whatever was typed, and animals that a shop adds itself.
 
 use burrline_client::Choice;
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 
 use crate::harness::{Shop, remarks};
 

@@ -1,7 +1,7 @@
 //! Stock and strays, from lines typed at a bench to what the shop tells of them.
 
-use burrline_domain::words::Role;
 use burrline_present::readings::Stock;
+use burrline_terms::words::Role;
 
 use crate::harness::Shop;
 

@@ -1,12 +1,12 @@
 //! The past counted: at the shop, from a copy, and by hand for the owner alone.
 
 use burrline_client::{Ending, SystemClock, bench::alone::Then, cli};
-use burrline_domain::words::Role;
 use burrline_present::{
     readings::{Asks as _, Tally},
     tally::{Asked, tally},
 };
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 use tonic::Code;
 
 use crate::harness::{Hand, Shop};

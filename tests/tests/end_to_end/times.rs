@@ -6,10 +6,11 @@ use std::sync::{
 };
 
 use burrline_client::{Ending, Nobody, SystemClock};
-use burrline_domain::{BenchClock, Moment, SaidTime, words::Role};
+use burrline_domain::BenchClock;
 use burrline_present::readings::{Floor, Show, Then};
 use burrline_proto::{Wire as _, v1};
 use burrline_server::shop::Clock;
+use burrline_terms::{Moment, SaidTime, words::Role};
 use burrline_tests::wire::{WireBench, record, verb};
 
 use crate::harness::{Shop, which};

@@ -1,7 +1,7 @@
 //! In which units a hand reads: the shop's setting, whatever was typed.
 
-use burrline_domain::words::Role;
 use burrline_proto::v1;
+use burrline_terms::words::Role;
 
 use crate::harness::{Hand, Shop};
 

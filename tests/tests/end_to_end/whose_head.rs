@@ -1,7 +1,7 @@
 //! Whose head it is: a bare take-in joins the visit that is open at its bench, and no other.
 
 use burrline_client::{Choice, Nobody, SystemClock, bench::answer::Said};
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 
 use crate::{
     harness::{Hand, Shop},

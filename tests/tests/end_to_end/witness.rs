@@ -1,7 +1,7 @@
 //! A bench that holds the shop to what it signed.
 
 use burrline_client::{Bench, Nobody, SystemClock};
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 
 use crate::harness::{Hand, Shop, copy};
 

@@ -1,8 +1,8 @@
 //! The log's root, and the check digits of numbers.
 
-use burrline_domain::{Phrase, Typed as _, words::Role};
 use burrline_present::readings::Find;
 use burrline_proto::v1;
+use burrline_terms::{Phrase, Typed as _, words::Role};
 use burrline_tests::{
     machine::Machine,
     shop::Served,
@@ -85,5 +85,5 @@ async fn a_job_is_found_by_the_published_check_digit_and_by_no_other() {
         let wanted = if check == 4 { vec!["5-72-4".to_owned()] } else { Vec::new() };
         assert_eq!(numbers, wanted, "{check}");
     }
-    assert_eq!(burrline_domain::EntryName::read("5-72-4").unwrap().n, 72);
+    assert_eq!(burrline_terms::EntryName::read("5-72-4").unwrap().n, 72);
 }

@@ -8,7 +8,7 @@ use std::{
 };
 
 use burrline_client::Bench;
-use burrline_domain::words::Role;
+use burrline_terms::words::Role;
 use burrline_tests::{line::Line, shop::Served};
 use tempfile::TempDir;
 use tokio::runtime::Runtime;

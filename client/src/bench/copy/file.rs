@@ -1,8 +1,9 @@
 //! The copy's file: frames that are only ever appended.
 //!
-//! Nothing in it is lost for good: what is damaged is cut off from there on, and fetched anew. So
-//! it is not synced. Each stretch of positions ends with a mark, which holds the tree's peaks, so
-//! that the root goes on from there without hashing all of it again.
+//! Nothing in it is lost for good, so it is not synced. What is torn or damaged is cut off from
+//! there on and fetched again. A copy that is cut in the middle keeps the last mark, so that a
+//! bench without a shop goes on with what is left. The tree's peaks in that mark let the root
+//! go on from there, without hashing all of it again.
 
 use std::{
     fs::{File, OpenOptions, TryLockError},

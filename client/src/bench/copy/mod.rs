@@ -1,14 +1,24 @@
-//! The bench's copy of the shop's log: for every position its record, or only its leaf hash.
+//! The bench's copy of the shop's log: for every position the record's exact bytes, or only its
+//! 32-byte leaf hash.
 //!
-//! In here nothing touches a disk: what goes into the file is made and read here, and the tree over
-//! it grows here. [`file`] keeps it.
+//! `Follow` with `for_copy` fills it: for a moment beside every command that reaches the shop,
+//! and to the end at `burrline sync`. Each stretch of positions ends with a mark. The mark
+//! holds the peaks of the Merkle tree, the shop's clock and the bench's. The shop says its root
+//! with `CaughtUp`; the bench has computed its own root, and the two must be equal.
+//!
+//! The form knows leaf hashes, for jobs that ended long ago, but the shop does not send any
+//! yet.
+//!
+//! In here nothing touches a disk: what goes into the file is made and read here, and the tree
+//! over it grows here. [`file`] keeps it.
 
 pub mod file;
 #[cfg(test)]
 mod tests;
 
-use burrline_domain::{BenchClock, Moment};
+use burrline_domain::BenchClock;
 use burrline_evidence::merkle::{Hash, Tree, leaf_hash};
+use burrline_terms::Moment;
 
 /// One position of the log, as the copy has it.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,7 +1,8 @@
 //! The copy on disk: whole, torn, damaged, deleted, and its root.
 
-use burrline_domain::{BenchClock, Moment};
+use burrline_domain::BenchClock;
 use burrline_evidence::merkle::{leaf_hash, root_of};
+use burrline_terms::Moment;
 
 use super::{Item, Mark, Verdict, file::CopyFile};
 

@@ -1,9 +1,12 @@
 //! `burrline bench`: the standing prompt, in a terminal or through a pipe.
 //!
 //! * [`stand`]: one line after the other; the core is [`crate::standing`]
-//! * [`editor`]: keys, and lines printed above them
+//! * [`editor`]: keys, and lines printed above them, on a thread of its own
 //! * [`completer`]: what Tab completes
-//! * [`beside`]: catching up while nobody types
+//! * [`beside`]: catching up with the shop while nobody types, on a bench of its own
+//!
+//! The history of typed lines is in memory alone, as they may hold a customer's details. The
+//! status is drawn when the prompt asks for a line, not while it waits.
 
 mod beside;
 pub mod completer;

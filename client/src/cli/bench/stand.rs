@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use burrline_domain::Moment;
+use burrline_terms::Moment;
 
 use super::super::{correct, hands, terminal::Terminal};
 use crate::{

@@ -4,8 +4,8 @@
 
 pub mod words;
 
-use burrline_domain::{Moment, Skull, Typed as _};
 use burrline_present::readings::{Asked, READINGS, ReadingSpec, Then, When, spec};
+use burrline_terms::{Moment, Skull, Typed as _};
 use clap::{Arg, ArgMatches, Command};
 use jiff::tz::TimeZone;
 

@@ -5,8 +5,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Arity, Day, EntryName, Kind, Moment, Skull, Span, Typed as _};
 use burrline_present::readings::{Asked, FieldSpec, ReadingSpec};
+use burrline_terms::{Arity, Day, EntryName, Kind, Moment, Skull, Span, Typed as _};
 use clap::{Arg, ArgAction, ArgMatches};
 use jiff::{ToSpan as _, tz::TimeZone};
 
@@ -50,12 +50,15 @@ pub fn args(spec: &'static ReadingSpec) -> Vec<Arg> {
 fn shown(field: &FieldSpec) -> String {
     let name = match (field.kind(), field.arity) {
         // A name of what? The field says it.
-        (Kind::Place | Kind::Recipe | Kind::Open | Kind::Text, _) => field.typed_name(),
+        (Kind::Place | Kind::Recipe | Kind::Open | Kind::Text | Kind::Switch, _) => {
+            field.typed_name()
+        }
         (Kind::Listed(words), _) => words.join("|"),
         (_, Arity::Many) => format!("{}...", field.hint),
         _ => field.hint.to_owned(),
     };
-    let name = if matches!(field.kind(), Kind::Listed(_)) { name } else { name.to_uppercase() };
+    let as_it_is = matches!(field.kind(), Kind::Listed(_) | Kind::Switch);
+    let name = if as_it_is { name } else { name.to_uppercase() };
     if field.arity == Arity::One { name } else { format!("[{name}]") }
 }
 
@@ -69,10 +72,20 @@ fn option(field: &FieldSpec) -> Arg {
 }
 
 /// Whether a value of the field can stand by itself.
+#[allow(clippy::wildcard_enum_match_arm, reason = "all other kinds stand behind their option")]
 fn stands_bare(field: &FieldSpec) -> bool {
     match field.kind() {
-        Kind::Skull | Kind::Tag | Kind::Entry | Kind::Place | Kind::Recipe | Kind::Text => true,
-        Kind::Listed(_) | Kind::Day | Kind::Span => true,
+        // A switch by its own name.
+        Kind::Skull
+        | Kind::Tag
+        | Kind::Entry
+        | Kind::Place
+        | Kind::Recipe
+        | Kind::Text
+        | Kind::Listed(_)
+        | Kind::Day
+        | Kind::Span
+        | Kind::Switch => true,
         Kind::Open => field.arity == Arity::One,
         _ => false,
     }
@@ -172,6 +185,7 @@ fn named(
 }
 
 /// The words at the front as a value of a field, if they are one by their kind.
+#[allow(clippy::wildcard_enum_match_arm, reason = "all other kinds stand behind their option")]
 fn bare(
     spec: &ReadingSpec,
     field: &'static FieldSpec,
@@ -205,6 +219,7 @@ fn bare(
 }
 
 /// A word in the form that its field takes.
+#[allow(clippy::wildcard_enum_match_arm, reason = "a word of all other kinds is taken as typed")]
 fn value(
     spec: &ReadingSpec,
     field: &FieldSpec,

@@ -1,6 +1,6 @@
 //! The working as a page: for a person, and as one JSON object.
 
-use burrline_domain::reckon::{Value, Working};
+use burrline_reckon::{Value, Working};
 use serde_json::json;
 
 use super::asked::Asked;

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Typed, reckon::chance::Confidence};
+use burrline_reckon::chance::Confidence;
+use burrline_terms::Typed;
 
 use crate::{Error, line::units};
 

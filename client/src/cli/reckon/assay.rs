@@ -1,16 +1,16 @@
 //! `reckon assay` and `reckon strip`: how strong a bath is by measuring it.
 
-use burrline_domain::{
+use burrline_reckon::{
+    Working,
+    peroxide::{
+        assay::{Titration, strip},
+        solution::{Reading, Solution},
+    },
+    quantity::MolesPerLitre,
+};
+use burrline_terms::{
     Strength, Volume,
     measure::{Molarity, StripReading},
-    reckon::{
-        Working,
-        peroxide::{
-            assay::{Titration, strip},
-            solution::{Reading, Solution},
-        },
-        quantity::MolesPerLitre,
-    },
 };
 use rust_decimal::Decimal;
 

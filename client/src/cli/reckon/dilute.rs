@@ -1,16 +1,14 @@
 //! `reckon dilute`, `reckon top-up` and `reckon blend`.
 
-use burrline_domain::{
-    Mass, Volume,
-    reckon::{
-        Working,
-        peroxide::{
-            bath,
-            dilute::{Wanted, dilute},
-        },
-        quantity::Kilograms,
+use burrline_reckon::{
+    Working,
+    peroxide::{
+        bath,
+        dilute::{Wanted, dilute},
     },
+    quantity::Kilograms,
 };
+use burrline_terms::{Mass, Volume};
 
 use super::{
     Topic,

@@ -1,17 +1,16 @@
 //! `reckon dry`, `reckon rack` and `reckon measuring`.
 
-use burrline_domain::{
-    Day, Mass, Span, Typed as _,
-    reckon::{
-        Working,
-        drying::{Weighing, constant::Rule},
-        quantity::{Grams, Hours},
-        told::{
-            dry::{Asked as Question, dry},
-            rack::{measuring, rack},
-        },
+use burrline_reckon::{
+    Working,
+    drying::{Weighing, constant::Rule},
+    quantity::{Grams, Hours},
+    told::{
+        dry::{Asked as Question, dry},
+        rack::{measuring, rack},
     },
 };
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Mass, Span};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::{

@@ -1,17 +1,15 @@
 //! Typed values as figures to reckon with, and solutions as they are said.
 
-use burrline_domain::{
-    Span, Strength, Temperature, Typed as _, Volume,
-    measure::Molarity,
-    reckon::{
-        Working,
-        peroxide::{
-            solution::{Reading, Solution},
-            strength::MolarVolume,
-        },
-        quantity::{Celsius, Days, Hours, Litres, MolesPerLitre},
+use burrline_reckon::{
+    Working,
+    peroxide::{
+        solution::{Reading, Solution},
+        strength::MolarVolume,
     },
+    quantity::{Celsius, Days, Hours, Litres, MolesPerLitre},
 };
+use burrline_terms::Typed as _;
+use burrline_terms::{Span, Strength, Temperature, Volume, measure::Molarity};
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 use super::{

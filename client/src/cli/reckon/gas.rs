@@ -1,13 +1,13 @@
 //! `reckon gas`, `reckon keep` and `reckon air`: what peroxide gives off, and how it keeps.
 
-use burrline_domain::{
+use burrline_reckon::{
+    Working,
+    peroxide::{gas, keep, strength::MolarVolume},
+    quantity::{Celsius, CubicMetres, PartsPerMillion, Share},
+};
+use burrline_terms::{
     Span, Temperature, Volume,
     measure::{AirShare, Percentage, Room},
-    reckon::{
-        Working,
-        peroxide::{gas, keep, strength::MolarVolume},
-        quantity::{Celsius, CubicMetres, PartsPerMillion, Share},
-    },
 };
 
 use super::{

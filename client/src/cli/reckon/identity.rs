@@ -2,15 +2,18 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Length, Typed as _,
-    reckon::{
-        Working,
-        antler::{Chart, rack_of, rack_score, skull_measured},
-        checkdigit::{Scheme, check_digit, check_number},
-        compare::{Tolerance, Twice, compared},
-        inches::{Eighths, Sixteenths},
-    },
+use burrline_domain::compare::{Tolerance, Twice};
+use burrline_reckon::{
+    Working,
+    antler::{Chart, rack_of, rack_score, skull_measured},
+    checkdigit::{check_digit, check_number},
+    compare::compared,
+};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Length,
+    checkdigit::Scheme,
+    inches::{Eighths, Sixteenths},
 };
 
 use super::{Choice, Topic, asked::Asked};
@@ -38,8 +41,8 @@ pub(super) static CHECK_DIGIT: Topic = Topic {
 pub(super) static CHECK_NUMBER: Topic = Topic {
     name: "check-number",
     about: "Say whether a number agrees with its check digit",
-    more: "Takes a whole number, check digit and all. If it is wrong, numbers that are one slip \
-           away and right are listed.",
+    more: "Takes a whole number, check digit and all. If it is wrong, numbers that are one \
+           typing mistake away and right are listed.",
     examples: &["check-number 5724", "check-number 002006673085 --scheme mod11,10"],
     choices: &[SCHEME],
     run: |asked| Ok(check_number(scheme(asked)?, &asked.typed())?),

@@ -1,11 +1,10 @@
 //! `reckon law`.
 
-use burrline_domain::{
-    Day, Name, Typed as _,
-    reckon::{
-        Working,
-        lawdates::{LawFacts, Table, law},
-    },
+use burrline_domain::house::lawdates::{LawFacts, Table};
+use burrline_reckon::{Working, lawdates::law};
+use burrline_terms::Typed as _;
+use burrline_terms::{
+    Day, Name,
     words::{Obtained, TestResult, YesNo},
 };
 

@@ -1,9 +1,7 @@
 //! `reckon median`.
 
-use burrline_domain::{
-    Typed as _,
-    reckon::{Working, told::middle::middle},
-};
+use burrline_reckon::{Working, told::middle::middle};
+use burrline_terms::Typed as _;
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 use super::{Topic, asked::Asked};

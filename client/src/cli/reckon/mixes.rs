@@ -1,6 +1,6 @@
 //! `reckon mix`: what must not come together.
 
-use burrline_domain::reckon::{Working, peroxide::mixes};
+use burrline_reckon::{Working, peroxide::mixes};
 
 use super::{Topic, asked::Asked};
 use crate::Error;

@@ -25,7 +25,7 @@ mod ready;
 mod strength;
 mod till;
 
-use burrline_domain::reckon::{Absurd, Working};
+use burrline_reckon::{Absurd, Working};
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
 
 use self::asked::Asked;

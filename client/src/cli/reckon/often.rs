@@ -1,6 +1,6 @@
 //! `reckon how-often`.
 
-use burrline_domain::reckon::{Working, told::how_often::how_often};
+use burrline_reckon::{Working, told::how_often::how_often};
 
 use super::{Topic, asked::Asked};
 use crate::Error;

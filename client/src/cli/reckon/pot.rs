@@ -1,22 +1,22 @@
 //! `reckon boils`, `reckon heat`, `reckon burner` and `reckon boil-off`.
 
-use burrline_domain::{
+use burrline_reckon::{
+    Working,
+    pot::{
+        atmosphere::{Height, SEA},
+        boil_off::{Losing, Over, boil_off},
+        boils::{Air, boils},
+        heat::{Burner, Pot, efficiency, heat},
+        steam,
+    },
+    quantity::{
+        Celsius, KelvinApart, Kilograms, Metres, MetresPerSecond, Millimetres, Minutes, Pascals,
+        Share, Watts, WattsPerKelvin,
+    },
+};
+use burrline_terms::{
     Length, Mass, Span, Temperature, Volume,
     measure::{Altitude, HeatLoss, Percentage, Power, Pressure, Wind},
-    reckon::{
-        Working,
-        pot::{
-            atmosphere::{Height, SEA},
-            boil_off::{Losing, Over, boil_off},
-            boils::{Air, boils},
-            heat::{Burner, Pot, efficiency, heat},
-            steam,
-        },
-        quantity::{
-            Celsius, KelvinApart, Kilograms, Metres, MetresPerSecond, Millimetres, Minutes,
-            Pascals, Share, Watts, WattsPerKelvin,
-        },
-    },
 };
 
 use super::{

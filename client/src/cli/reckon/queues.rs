@@ -1,6 +1,6 @@
 //! `reckon in-hand` and `reckon places`.
 
-use burrline_domain::reckon::{
+use burrline_reckon::{
     Working,
     queues::{Arrivals, Finishes, Stay},
     told::{

@@ -1,6 +1,6 @@
 //! `reckon ready`.
 
-use burrline_domain::reckon::{
+use burrline_reckon::{
     Working,
     survival::Observed,
     told::ready::{Asked as Question, Unit, ready},

@@ -1,19 +1,15 @@
 //! `reckon strength` and `reckon class`: one solution, said in each way and put in its classes.
 
-use burrline_domain::{
-    Strength,
-    measure::Molarity,
-    reckon::{
-        Working,
-        peroxide::{
-            hazard,
-            solution::{Reading, Solution},
-            strength::{MolarVolume, bare, of_moles, strength},
-        },
-        quantity::PercentWw,
+use burrline_reckon::{
+    Working,
+    peroxide::{
+        hazard,
+        solution::{Reading, Solution},
+        strength::{MolarVolume, bare, of_moles, strength},
     },
-    units::Basis,
+    quantity::PercentWw,
 };
+use burrline_terms::{Strength, measure::Molarity, units::Basis};
 
 use super::{
     Topic,

@@ -1,16 +1,12 @@
 //! `reckon tax`, `round`, `split`, `cash` and `storage`.
 
-use burrline_domain::{
-    Day, Money, Typed as _,
-    reckon::{
-        Working,
-        currency::Currency,
-        rounding::Rounding,
-        storage::StorageRule,
-        tax::{TaxBy, TaxRule},
-        till,
-    },
+use burrline_domain::house::{
+    storage::StorageRule,
+    tax::{TaxBy, TaxRule},
 };
+use burrline_reckon::{Working, till};
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Money, currency::Currency, rounding::Rounding};
 use rust_decimal::Decimal;
 
 use super::{Choice, Topic, asked::Asked};
@@ -94,14 +90,14 @@ fn rounding(asked: &Asked) -> Result<Rounding, Error> {
 /// A rate of tax: `8.25%` or `8.25`.
 struct Percent(Decimal);
 
-impl burrline_domain::Typed for Percent {
+impl burrline_terms::Typed for Percent {
     const HINT: &'static str = "RATE";
 
-    fn read(word: &str) -> Result<Self, burrline_domain::BadWord> {
+    fn read(word: &str) -> Result<Self, burrline_terms::BadWord> {
         let bare = word.trim().trim_end_matches('%');
         Decimal::read(bare)
             .map(Self)
-            .map_err(|_| burrline_domain::BadWord::new(word, "a rate of tax such as 8.25%"))
+            .map_err(|_| burrline_terms::BadWord::new(word, "a rate of tax such as 8.25%"))
     }
 
     fn show(&self) -> String {
@@ -112,11 +108,11 @@ impl burrline_domain::Typed for Percent {
 /// An exact amount that may be finer than any coin, or below nothing.
 struct Exact(Decimal);
 
-impl burrline_domain::Typed for Exact {
+impl burrline_terms::Typed for Exact {
     const HINT: &'static str = "AMOUNT";
 
-    fn read(word: &str) -> Result<Self, burrline_domain::BadWord> {
-        let wrong = || burrline_domain::BadWord::new(word, "an exact amount such as 2.675");
+    fn read(word: &str) -> Result<Self, burrline_terms::BadWord> {
+        let wrong = || burrline_terms::BadWord::new(word, "an exact amount such as 2.675");
         let (bare, below) = word.trim().strip_prefix('-').map_or((word, false), |b| (b, true));
         let plain = bare.trim().replace(',', "");
         if !plain.chars().all(|c| c.is_ascii_digit() || c == '.') {

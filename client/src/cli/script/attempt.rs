@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use burrline_domain::Money;
 use burrline_host::{
     JobFacts, Kind, PlanStep, Prices, QuoteLine, Ran, Sandbox, Script, ScriptFailure, Stages,
     VerbFacts, WhyPrice, why_price, why_ruling,
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::Money;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json};
 

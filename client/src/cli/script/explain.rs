@@ -1,14 +1,13 @@
 //! Why a price was what it was: explained by the very script that made it, however long ago.
 
 use burrline_domain::{
-    Typed as _, VerbSpec,
-    reckon::{
-        rounding::Rounding,
-        tax::{TaxBy, TaxRule},
-    },
+    VerbSpec,
+    house::tax::{TaxBy, TaxRule},
 };
 use burrline_host::{JobFacts, Quote, ScriptFailure, WhyPrice, why_price};
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::rounding::Rounding;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use rust_decimal::Decimal;
 use serde_json::json;

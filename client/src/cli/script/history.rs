@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Day, Moment, Typed as _};
 use burrline_host::Kind;
 use burrline_proto::v1::{self, backtest_response::What};
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Moment};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use jiff::{ToSpan as _, tz::TimeZone};
 use rust_decimal::Decimal;

@@ -1,12 +1,9 @@
 //! Putting a script to use: the source goes to the shop, then the decisions.
 
-use burrline_domain::{
-    Digest, Name, Typed as _,
-    verb::{ActivateScript, InstallScript, RetireScript, Verb},
-    words::ScriptKind,
-};
+use burrline_domain::verb::{ActivateScript, InstallScript, RetireScript, Verb};
 use burrline_present::readings::Scripts;
 use burrline_proto::v1;
+use burrline_terms::{Digest, Name, Typed as _, words::ScriptKind};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{file, kind, local, local::Source, text};

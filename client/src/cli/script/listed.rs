@@ -1,8 +1,8 @@
 //! Which scripts there are, and what was decided about them.
 
-use burrline_domain::words::ScriptKind;
 use burrline_present::readings::{Scripts, Then};
 use burrline_proto::v1;
+use burrline_terms::words::ScriptKind;
 use clap::{Arg, ArgMatches, Command};
 
 use super::{local, text};

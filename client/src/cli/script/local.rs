@@ -2,10 +2,11 @@
 
 use std::{path::Path, sync::Arc};
 
-use burrline_domain::{Skull, Typed as _, words::ScriptKind};
 use burrline_host::{Kind, Prices, Pricing, Sandbox, Script, ScriptFailure};
 use burrline_present::readings::Scripts;
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{Skull, words::ScriptKind};
 use clap::ArgMatches;
 
 use super::text;

@@ -1,7 +1,7 @@
 //! `burrline sheet enter PLACE`: what was written on a sheet, asked box by box.
 
-use burrline_domain::Moment;
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use clap::{Arg, ArgMatches, Command};
 
 use super::{super::terminal::Terminal, place};

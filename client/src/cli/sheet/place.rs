@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use burrline_domain::{Name, Typed as _};
 use burrline_present::readings::Floor;
 use burrline_proto::v1;
+use burrline_terms::{Name, Typed as _};
 use clap::ArgMatches;
 use maud::html;
 use serde_json::json;

@@ -2,7 +2,8 @@
 
 use std::path::Path;
 
-use burrline_domain::{Typed as _, counted, words::Piece};
+use burrline_terms::Typed as _;
+use burrline_terms::{counted, words::Piece};
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 

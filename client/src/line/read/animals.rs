@@ -1,5 +1,7 @@
 //! The animal of a head, and the word for its sex.
 
+use burrline_terms::words::Sex;
+
 use super::Reader;
 use crate::Error;
 
@@ -15,6 +17,9 @@ impl Reader<'_> {
         match names.as_slice() {
             [] => Ok(None),
             [name] => {
+                if let Some(two) = sex.and_then(|sex| self.two_sexes(at, sex)) {
+                    return Err(two);
+                }
                 self.put("species", name);
                 if let Some(sex) = sex.filter(|_| self.is_open_name("sex")) {
                     self.put("sex", sex.word());
@@ -28,6 +33,19 @@ impl Reader<'_> {
     /// The animal that an option names; as it is, where the list does not know it.
     pub(super) fn species_name(&self, value: &str) -> Option<String> {
         self.lexicon.species.one(value).map(|species| species.name.to_string())
+    }
+
+    /// `buck` beside `--sex female`.
+    fn two_sexes(&self, at: usize, sex: Sex) -> Option<Error> {
+        let said = self.sorted.given.get("sex").and_then(|said| said.first())?;
+        let word = self.words.get(at).map_or("", String::as_str);
+        (said != sex.word()).then(|| {
+            Error::usage(format!(
+                "{}: \u{201c}{word}\u{201d} is {}, and the line says {said} as well; say one",
+                self.spec.word,
+                sex.word()
+            ))
+        })
     }
 
     /// `bull` after the animal says its sex.

@@ -1,8 +1,8 @@
 //! Words that stand there without a name or a unit: bare numbers, words of no list, people.
 
-use burrline_domain::{
+use burrline_domain::verb::FieldSpec;
+use burrline_terms::{
     Arity, Kind, Tag,
-    verb::FieldSpec,
     words::{Group, Headgear},
 };
 
@@ -10,9 +10,11 @@ use super::Reader;
 use crate::{
     Error,
     line::{
-        closed, details,
+        closed,
+        familiar::{Familiar, familiar},
         fit::{self, Fit},
         points, text,
+        unclear::Unclear,
     },
 };
 
@@ -96,19 +98,36 @@ impl Reader<'_> {
             let word = typed.first().copied().unwrap_or_default();
             // A closed list of usual words asks for its other words; a name that is new is just said.
             if closed::list(self.spec, field).is_none() {
+                if let Some(numbered) = self.numbered_place(at, word) {
+                    return Err(numbered);
+                }
                 if Tag::looks_like(word) || text::is_negative(word) {
                     return Err(self.negative(field, word));
+                }
+                if let Some(taken) = self.taken_name(field, at, word) {
+                    return Err(taken);
                 }
                 self.put(field.name, word);
                 return Ok(1);
             }
             return Err(self.unusual(at, word, field));
         }
-        if let Some(used) = self.look_words(typed).or_else(|| self.person(at, typed.len())) {
+        if let Some(used) = self.look_words(typed) {
             return Ok(used);
+        }
+        let word = typed.first().copied().unwrap_or_default();
+        let said = self.lies_words(at).or_else(|| self.state_code(word));
+        if let Some(used) = said.or_else(|| self.parcel_words(at)) {
+            return Ok(used);
+        }
+        if let Some(unsaid) = self.value_unsaid(typed) {
+            return Err(unsaid);
         }
         if self.wants_skull() && self.sorted.skulls.is_empty() && self.sorted.scope.is_none() {
             return Err(self.no_place_for(at));
+        }
+        if let Some(used) = self.measured_last(at, typed)? {
+            return Ok(used);
         }
         if let Some(field) = self.free_text()
             && let Some(used) = self.bare_text(field, at, typed)?
@@ -118,18 +137,53 @@ impl Reader<'_> {
         Err(self.no_place_for(at))
     }
 
-    /// `ticket Ada Fenn 555-0199`: words that can be nothing but a person are sealed.
-    pub(super) fn person(&mut self, at: usize, count: usize) -> Option<usize> {
-        let words = self.words.get(at..)?;
-        if !matches!(self.spec.word, "ticket" | "add-customer") || !self.sorted.details.is_empty() {
-            return None;
+    /// `charge 0417 rush 25`, `hours fleshing 2h`: what it was for stands before the value that the verb
+    /// must have.
+    fn measured_last(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
+        let wanted = |f: &FieldSpec| {
+            let must = f.arity == Arity::One || self.spec.word == "extra";
+            must && matches!(f.kind(), Kind::Money | Kind::Span)
+        };
+        let (Some(value), Some(text)) = (self.open_field(wanted), self.free_text()) else {
+            return Ok(None);
+        };
+        // The fewest words before a value that goes to the end.
+        let found = (1..typed.len()).find_map(|n| {
+            let rest = typed.get(n..)?;
+            match fit::fit(self.spec, value, rest, self.lexicon) {
+                Fit::Is { value, used } if used == rest.len() => Some((n, value)),
+                Fit::Is { .. } | Fit::No | Fit::Unclear { .. } => None,
+            }
+        });
+        let Some((n, amount)) = found else { return Ok(None) };
+        let Some(before) = typed.get(..n) else { return Ok(None) };
+        let figure = before.iter().any(|word| word.contains(|c: char| c.is_ascii_digit()));
+        if figure || before.iter().any(|word| text::is_turning(word)) {
+            return Ok(None);
         }
-        // Two words with capitals may be anything; a number or an address makes them a person's.
-        let details = details::from_bare(words)?;
-        (details.phone.is_some() || details.email.is_some()).then(|| {
-            self.sorted.details = details;
-            count
-        })
+        self.put(value.name, &amount);
+        // `extra 0417 plaque oak 40`: which one.
+        let known = |word: &&str| familiar(word, self.lexicon) == Familiar::Word;
+        if self.spec.word == "extra" && !before.iter().any(known) {
+            self.put(text.name, &before.join(" "));
+            return Ok(Some(typed.len()));
+        }
+        let Some(used) = self.bare_text(text, at, before)? else {
+            self.sorted.given.remove(value.name);
+            return Ok(None);
+        };
+        Ok((used == n).then_some(typed.len()))
+    }
+
+    /// `swap-tag 0417 0512 witness`: the name of a field ends the line, and its value is not said.
+    fn value_unsaid(&self, typed: &[&str]) -> Option<Error> {
+        let [name] = typed else { return None };
+        let open = |f: &FieldSpec| f.typed_name().eq_ignore_ascii_case(name) && closed::is_open(f);
+        let field = self.open_field(open)?.typed_name();
+        Some(Error::Unclear(Unclear::without_choice(format!(
+            "{}: {field} is not said; say it behind its name, as in `{field} NAME`",
+            self.spec.word
+        ))))
     }
 
     /// `out 0431 clean`: how it looked as it came out.

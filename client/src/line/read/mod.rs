@@ -6,6 +6,12 @@
 
 mod animals;
 mod bare;
+mod conditions;
+mod counties;
+mod new_names;
+mod parcels;
+mod people;
+mod settings;
 mod skulls;
 mod waters;
 mod whole;
@@ -13,9 +19,10 @@ mod whole;
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Arity, Kind, On, Skull, Tag, Typed as _,
+    On,
     verb::{FieldSpec, VerbSpec},
 };
+use burrline_terms::{Arity, EntryName, Kind, Skull, Tag, Typed as _, words::YesNo};
 
 use super::{
     closed,
@@ -23,7 +30,7 @@ use super::{
     doubt,
     fit::{self, Fit},
     lexicon::Lexicon,
-    text,
+    remark, text,
 };
 use crate::Error;
 
@@ -39,6 +46,10 @@ pub struct Sorted {
     pub skulls: Vec<String>,
     /// The place that the line is about, where its verb takes none.
     pub scope: Option<String>,
+    /// `all` was said in place of tags.
+    pub all: bool,
+    /// Those that `all but` leaves out.
+    pub but: Vec<String>,
     /// Details of a person that stood among the words.
     pub details: Details,
     /// What is to be said of how a word was taken.
@@ -97,6 +108,8 @@ pub fn read(
         at = at.saturating_add(used.max(1));
     }
     reader.sorted.drop_repeats();
+    reader.kind_of_name();
+    reader.setting_said()?;
     reader.whole()?;
     Ok(reader.sorted)
 }
@@ -127,7 +140,12 @@ impl Reader<'_> {
         let Some(&word) = typed.first() else { return Ok(1) };
         let after_tag = std::mem::take(&mut self.after_tag);
         let open_value = self.open_value.take();
-        if let Some(used) = self.separated_text(at, &typed) {
+        if word.contains(char::is_whitespace)
+            && let Some(used) = self.person(at)?
+        {
+            return Ok(used);
+        }
+        if let Some(used) = self.separated_text(at, &typed)? {
             return Ok(used);
         }
         if self.is_filler(&typed) || self.is_each(word) {
@@ -136,8 +154,25 @@ impl Reader<'_> {
         if let Some(used) = self.make_up(at, &typed)? {
             return Ok(used);
         }
+        if let Some(used) = self.piece_of(&typed).or_else(|| self.not_so(&typed)) {
+            return Ok(used);
+        }
+        if let Some(used) = self.condition_words(at, &typed) {
+            return Ok(used);
+        }
         if let Some(used) = self.named(at, &typed)? {
             self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
+            return Ok(used);
+        }
+        if let Some(used) = self.person(at)? {
+            self.tags_end = self.tags_end || !self.sorted.skulls.is_empty();
+            return Ok(used);
+        }
+        if self.is_all(word) {
+            self.sorted.all = true;
+            return Ok(1);
+        }
+        if let Some(used) = self.all_but(&typed) {
             return Ok(used);
         }
         let skulls = self.sorted.skulls.len();
@@ -145,8 +180,8 @@ impl Reader<'_> {
             self.after_tag = self.sorted.skulls.len() > skulls;
             return Ok(used);
         }
-        if after_tag && self.piece(word) {
-            return Ok(1);
+        if after_tag && let Some(used) = self.piece(at, &typed)? {
+            return Ok(used);
         }
         if let Some(used) = self.place_word(at, &typed)? {
             return Ok(used);
@@ -155,6 +190,11 @@ impl Reader<'_> {
         let used = self.of_a_kind(at, &typed)?;
         self.tags_end = self.tags_end || (used > 0 && seen_tags);
         if used > 0 {
+            return Ok(used);
+        }
+        if open_value.is_some()
+            && let Some(used) = self.state_code(word)
+        {
             return Ok(used);
         }
         if let Some((from, field)) = open_value {
@@ -207,18 +247,23 @@ impl Reader<'_> {
         if self.is_a_name_wanted() && !own {
             return Ok(None);
         }
-        if let Some(used) = self.detail(typed) {
+        if let Some(used) = self.detail(at)? {
             return Ok(Some(used));
         }
         for length in [2, 1] {
             let Some(run) = typed.get(..length) else { continue };
             let name = run.join("_").to_lowercase().replace('-', "_");
-            let Some(field) = self.open_field(|f| f.name == name) else { continue };
+            let called = closed::field_called(self.spec.word, &name);
+            let field = self.open_field(|f| f.name == name || Some(f.name) == called);
+            let Some(field) = field else { continue };
             // `swap tag 0417 0512`: the tag that comes off goes first.
             if field.kind() == Kind::Tag && self.wants_skull() && self.sorted.skulls.is_empty() {
                 continue;
             }
             let value = typed.get(length..).unwrap_or_default();
+            if let Some(used) = self.yes_said(field, typed.get(length..).unwrap_or_default()) {
+                return Ok(Some(length.saturating_add(used)));
+            }
             if field.arity == Arity::Switch {
                 self.put(field.name, "yes");
                 return Ok(Some(length.saturating_add(usize::from(is_done_word(value.first())))));
@@ -227,7 +272,33 @@ impl Reader<'_> {
                 return Ok(Some(length.saturating_add(used)));
             }
         }
-        Ok(self.value_then_name(typed))
+        let used = self.value_then_name(at, typed)?;
+        Ok(used.or_else(|| self.named_county(at)))
+    }
+
+    /// `not greasy` says no.
+    fn not_so(&mut self, typed: &[&str]) -> Option<usize> {
+        let [not, name, rest @ ..] = typed else { return None };
+        let field = self.open_field(|f| f.name.eq_ignore_ascii_case(name))?;
+        let asked = matches!(field.kind(), Kind::Listed(list) if list == YesNo::WORDS);
+        let is_no = not.eq_ignore_ascii_case("not") && asked && field.arity == Arity::Maybe;
+        (is_no && rest.is_empty()).then(|| {
+            self.put(field.name, YesNo::No.word());
+            2
+        })
+    }
+
+    /// `greasy` alone says yes, where a yes and a no can be said of it.
+    fn yes_said(&mut self, field: &'static FieldSpec, behind: &[&str]) -> Option<usize> {
+        let Kind::Listed(list) = field.kind() else { return None };
+        let answer = behind.first().is_some_and(|next| closed::word_of(list, &[next]).is_some());
+        let bare = list == YesNo::WORDS && field.arity == Arity::Maybe && !answer;
+        // What people call it otherwise is asked about: `shot through the skull`.
+        let ends = behind.is_empty() || self.words.iter().any(|word| word.ends_with(','));
+        (bare && ends).then(|| {
+            self.put(field.name, YesNo::Yes.word());
+            0
+        })
     }
 
     /// The value behind a field's name.
@@ -240,9 +311,9 @@ impl Reader<'_> {
     ) -> Result<Option<usize>, Error> {
         let Some(first) = value.first() else { return Ok(None) };
         if field.kind() == Kind::Text {
-            return Ok(Some(self.take_text(field, at.saturating_add(length))));
+            return Ok(Some(self.take_text(field, at.saturating_add(length))?));
         }
-        if field.kind() == Kind::Open && text::is_negative(first) {
+        if matches!(field.kind(), Kind::Open | Kind::Hand) && text::is_negative(first) {
             return Err(self.negative(field, first));
         }
         if field.kind() == Kind::Species {
@@ -251,6 +322,11 @@ impl Reader<'_> {
         if let Kind::Place = field.kind() {
             self.put(field.name, first);
             return Ok(Some(1));
+        }
+        let behind = at.saturating_add(length);
+        let long = self.long_place(field, at, length).or_else(|| self.long_parcel(field, behind));
+        if let Some(used) = long {
+            return Ok(Some(used));
         }
         match fit::fit_named(self.spec, field, value, self.lexicon) {
             Fit::Is { value, used } => {
@@ -268,33 +344,35 @@ impl Reader<'_> {
     }
 
     /// `26 teeth`, `broken nose`, `7.2 ph`.
-    fn value_then_name(&mut self, typed: &[&str]) -> Option<usize> {
-        let name = typed.get(1).map(|name| name.to_lowercase())?;
-        let field = self.open_field(|f| f.name == name)?;
-        let takes = matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
+    fn value_then_name(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
+        let Some(name) = typed.get(1).map(|name| name.to_lowercase()) else { return Ok(None) };
+        let Some(field) = self.open_field(|f| f.name == name) else { return Ok(None) };
+        // `150 total`.
+        if field.kind() == Kind::Money
+            && let Fit::Is { value, used: 1 } = fit::fit(self.spec, field, typed, self.lexicon)
+            && (!self.wants_skull() || !self.sorted.skulls.is_empty())
+        {
+            self.put(field.name, &value);
+            return Ok(Some(2));
+        }
+        let usual = field.name == "class" && closed::list(self.spec, field).is_some();
+        let takes = usual || matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
         let one: Vec<&str> = typed.iter().copied().take(1).collect();
         let first_is_tag = self.wants_skull() && self.sorted.skulls.is_empty();
         if !takes || first_is_tag {
-            return None;
+            return Ok(None);
+        }
+        if let Some(doubt) = self.lacks_teeth(field, at) {
+            return Err(doubt);
         }
         // `nose broken jaw whole`: the word before a name may be the value of the name before it.
         match fit::fit_named(self.spec, field, &one, self.lexicon) {
-            Fit::Is { value, .. } => {
+            Fit::Is { value, .. } if !usual || closed::is_usual(&value) => {
                 self.put(field.name, &value);
-                Some(2)
+                Ok(Some(2))
             }
-            Fit::No | Fit::Unclear { .. } => None,
+            Fit::Is { .. } | Fit::No | Fit::Unclear { .. } => Ok(None),
         }
-    }
-
-    /// `phone 555-0142`, `name Ada Fenn`: details that are sealed.
-    fn detail(&mut self, typed: &[&str]) -> Option<usize> {
-        if !super::details::taken_by(self.spec) {
-            return None;
-        }
-        let (used, name, value) = super::details::named(typed)?;
-        let free = self.sorted.details.set(name, &value);
-        free.then_some(used)
     }
 
     /// A value of a field by its shape or its list; says how many words it took, none if it is none.
@@ -344,35 +422,51 @@ impl Reader<'_> {
     }
 
     /// Text behind a separator or in quotes, for the one free text of the verb.
-    fn separated_text(&mut self, at: usize, typed: &[&str]) -> Option<usize> {
-        let word = self.words.get(at)?;
-        let field = self.free_text()?;
+    fn separated_text(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
+        let Some((word, field)) = self.words.get(at).zip(self.free_text()) else { return Ok(None) };
         let skulls_missing = self.wants_skull() && self.sorted.skulls.is_empty();
         if self.is_a_name_wanted() || skulls_missing {
-            return None;
+            return Ok(None);
         }
         if text::is_separator(word, self.spec) && typed.len() > 1 {
-            return Some(self.take_text(field, at.saturating_add(1)).saturating_add(1));
+            return Ok(Some(self.take_text(field, at.saturating_add(1))?.saturating_add(1)));
         }
         // Words with blanks were in quotes; a list's own word may be in quotes as well.
         let quoted = word.contains(char::is_whitespace);
         if quoted && self.lexicon.species.find(&[word.as_str()]).used == 0 {
-            let word = word.clone();
-            self.put(field.name, &word);
-            return Some(1);
+            self.put(field.name, without_comma(word));
+            return Ok(Some(1));
         }
-        None
+        Ok(None)
     }
 
     /// Takes what stands behind a separator or a field's name as text; says how many words. Text ends
     /// where another field of the verb is named.
-    pub(super) fn take_text(&mut self, field: &'static FieldSpec, at: usize) -> usize {
+    pub(super) fn take_text(
+        &mut self,
+        field: &'static FieldSpec,
+        at: usize,
+    ) -> Result<usize, Error> {
         let words = self.words.get(at..).unwrap_or_default();
         let quoted = words.first().is_some_and(|word| word.contains(char::is_whitespace));
         let used = if quoted { 1 } else { self.text_ends(field, at) };
         let text = words.get(..used).unwrap_or_default().join(" ");
+        if field.name == "faults" && remark::is_no_fault(&text) {
+            return Ok(used);
+        }
+        if !quoted && let Some(doubt) = self.text_doubt(field, at, used) {
+            return Err(doubt);
+        }
+        let typed: Vec<&str> =
+            words.get(..used).unwrap_or_default().iter().map(String::as_str).collect();
+        let (said, closing) =
+            if quoted { (typed.as_slice(), Vec::new()) } else { self.closing(field, &typed) };
+        let text = said.join(" ");
         self.put(field.name, text.trim_start_matches(':').trim());
-        used
+        for (name, value) in closing {
+            self.put(name, &value);
+        }
+        Ok(used)
     }
 
     /// How many words from here on are text: up to the name of another field with a value behind it.
@@ -389,7 +483,11 @@ impl Reader<'_> {
             )
         };
         let last = words.len().saturating_sub(1);
-        let ends = words.iter().take(last).skip(1).position(|word| named(word).is_some());
+        let typed: Vec<&str> = words.iter().map(String::as_str).collect();
+        let ends = (1..last.max(1)).position(|n| {
+            let rest = typed.get(n..).unwrap_or_default();
+            rest.first().is_some_and(|word| named(word).is_some()) || self.is_detail(rest)
+        });
         ends.map_or(words.len(), |before| before.saturating_add(1))
     }
 
@@ -464,8 +562,10 @@ fn without_comma(word: &str) -> &str {
 }
 
 /// Small words that say nothing where a place, a value of a list or a tag follows.
-const FILLERS: &[&str] =
-    &["by", "in", "into", "to", "from", "with", "on", "via", "and", "&", "the", "is", "at"];
+const FILLERS: &[&str] = &[
+    "by", "in", "into", "to", "from", "with", "on", "via", "and", "&", "the", "is", "at", "of",
+    "for", "tag", "#",
+];
 
 /// `brain out`: a word that a switch may have behind it.
 fn is_done_word(word: Option<&&str>) -> bool {
@@ -476,18 +576,25 @@ impl Reader<'_> {
     /// A small word before a place, a value of a list or a further tag: `0612 into pot-1`, `by phone`.
     fn is_filler(&self, typed: &[&str]) -> bool {
         let [word, rest @ ..] = typed else { return false };
-        let Some(next) = rest.first().filter(|_| FILLERS.contains(&word.to_lowercase().as_str()))
-        else {
-            return false;
+        let is_filler = |word: &str| FILLERS.contains(&word.to_lowercase().as_str());
+        let rest = match rest {
+            // `on the rack`.
+            [the, behind @ ..] if is_filler(word) && the.eq_ignore_ascii_case("the") => behind,
+            rest => rest,
         };
+        let Some(next) = rest.first().filter(|_| is_filler(word)) else { return false };
         let two = rest.get(..2).map(<[&str]>::concat);
         let known = self.lexicon.place(next).or_else(|| self.lexicon.place(&two?));
         let place = known.is_some()
             && (self.open_place() || (self.spec.on == On::Skull && self.sorted.scope.is_none()));
-        let tag = matches!(*word, "and" | "&")
-            && !self.sorted.skulls.is_empty()
-            && !self.tags_end
-            && Tag::looks_like(next);
+        let further = matches!(*word, "and" | "&");
+        let whose = self.wants_skull() && self.sorted.skulls.is_empty() && !further;
+        let other = |f: &FieldSpec| matches!(f.kind(), Kind::Tag | Kind::Entry);
+        let to_other = self.open_field(other).is_some() && (next.len() >= 3);
+        let tag = (Tag::looks_like(next) || EntryName::read(next).is_ok())
+            && ((further && !self.sorted.skulls.is_empty() && !self.tags_end)
+                || (whose && next.len() >= 3)
+                || to_other);
         let listed = self.spec.fields.iter().any(|field| {
             self.is_open(field)
                 && closed::list(self.spec, field).is_some()

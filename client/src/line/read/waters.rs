@@ -1,6 +1,6 @@
 //! The make-up of a water among the words of a line.
 
-use burrline_domain::{Kind, units::VolumeUnit};
+use burrline_terms::{Kind, units::VolumeUnit};
 
 use super::Reader;
 use crate::{

@@ -1,6 +1,6 @@
 //! What a said time can mean now, in the shop's zone.
 
-use burrline_domain::{Moment, SaidTime};
+use burrline_terms::{Moment, SaidTime};
 use jiff::{
     SignedDuration, Timestamp, ToSpan as _, ZonedDateTime,
     civil::{Date, DateTime, Time},

@@ -1,9 +1,15 @@
 //! The money of a ticket: what each of its jobs was charged, and what was paid for it.
+//!
+//! Scripts price before tax; the shop taxes and totals (`house` has its rules). Who gave the
+//! money of a `pay` is a `person` (giver) right before it, in the same potful, so the recorded
+//! message of a payment stays as it is.
 
 use std::collections::BTreeMap;
 
+use burrline_terms::{money::Money, name::EntryName, time::Moment};
+
 use super::{Key, State};
-use crate::{money::Money, name::EntryName, time::Moment, verb::Verb};
+use crate::verb::Verb;
 
 /// One job's part of an account.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -70,7 +76,7 @@ impl State {
             story.extend(facts.filter(counts).map(|(key, _)| (key, *id)));
         }
         story.sort();
-        let digits = self.shop.minor_digits();
+        let digits = self.settings().minor_digits();
         let mut account = Account::default();
         let mut quoted: BTreeMap<EntryName, Money> = BTreeMap::new();
         for (key, id) in story {

@@ -3,8 +3,10 @@
 //! Such a line keeps the name that it had. Two machines with one disk may both say a line again, and
 //! an old machine may turn up with it later: it is the same act, by its clocks, and counts once.
 
+use burrline_terms::name::EntryName;
+
 use super::State;
-use crate::{entry::Entry, name::EntryName};
+use crate::entry::Entry;
 
 impl State {
     /// The record that has the very act of an entry under another name; none if it is new.

@@ -1,14 +1,18 @@
 //! What the story so far cannot make fit.
+//!
+//! A clash is not stored. Each has a rule that stands meanwhile. When the missing line arrives,
+//! the refold does not find the clash any more.
 
 use std::fmt;
 
-use super::{JobClash, Key, State};
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Tag},
     time::Moment,
-    verb::Verb,
 };
+
+use super::{JobClash, Key, State};
+use crate::verb::Verb;
 
 /// Why a fact is on no job yet.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,16 +1,19 @@
 //! Corrections: amend, strike and assign.
 //!
-//! A correction works only on what was typed before it, so no chain of them can close a circle.
-//! A correction of a correction is a strike of it; amending one changes nothing.
+//! A correction works only on what was typed before it, so no chain of corrections can close a
+//! circle. A correction of a correction is a strike of it; amending one changes nothing. A
+//! strike counts only for lines of its own life. A decision is never amended: another decision
+//! takes it back.
+//!
+//! An amendment that keeps part of a line is filled in at the bench, before it is signed. So
+//! the fold always gets a whole line and knows nothing of what was left out.
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use burrline_terms::{name::EntryName, time::Moment};
+
 use super::{Clash, Fact, Key, State};
-use crate::{
-    name::EntryName,
-    time::Moment,
-    verb::{Class, Verb},
-};
+use crate::verb::{Class, Verb};
 
 /// What a fact means after all corrections.
 pub(super) struct Effective<'a> {

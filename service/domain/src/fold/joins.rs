@@ -1,26 +1,11 @@
 //! What is told by laying two aggregates side by side: made at reading, kept nowhere.
+//!
+//! Here are the changes of water per skull, the bags, and the fillings by a recipe that had
+//! changed.
+
+use burrline_terms::{name::EntryName, words::Piece};
 
 use super::{Bath, Clash, Job, Opened, State};
-use crate::{name::EntryName, words::Piece};
-
-impl Piece {
-    /// The letter on a bag when nobody gave it a mark of its own.
-    pub const fn letter(self) -> char {
-        match self {
-            Self::Skull => 'K',
-            Self::Jaw => 'J',
-            Self::Nose => 'N',
-            Self::Ears => 'E',
-            Self::Teeth => 'T',
-            Self::Sheaths => 'S',
-        }
-    }
-
-    /// The piece that a letter on a bag stands for.
-    pub fn from_letter(letter: char) -> Option<Self> {
-        Self::ALL.iter().copied().find(|piece| piece.letter() == letter.to_ascii_uppercase())
-    }
-}
 
 impl State {
     /// The number on the bag of a part: the mark that was said, else the tag and the piece's

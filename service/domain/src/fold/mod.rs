@@ -1,11 +1,42 @@
 //! The present, rebuilt from records.
 //!
 //! The fold is total: no clock, no failure, no script. It is a function of the set of facts and
-//! of the order of decisions, so records may arrive late and in any order that keeps each bench's
-//! own, and the result is the same. What does not fit is a clash, derived here and stored nowhere.
+//! of the order of decisions. So records may arrive late and in any order that keeps each
+//! bench's own order, and the result is the same. What does not fit is a clash, which is
+//! derived here and stored nowhere.
 //!
-//! Where each verb lands is decided by its line in the table. Each fold then matches every verb that
-//! can land on it, one by one, so that the compiler asks what a new one does.
+//! `State::apply` takes the next record. Facts are sorted by `Key`, which is (time of
+//! happening, entry name), so ties do not depend on which record arrived first. Then these
+//! files work in turn:
+//!
+//! * `correct`: what an entry means after amend, strike and assign
+//! * `tags`, `route`: where each fact lands
+//! * `job`, `water`: each skull and each water, folded from its own facts
+//! * `shop`, `account`: settings, customers and tickets; and the money of a ticket's jobs
+//! * `paper`: what was measured at intake and after work, when a job was done, who was told
+//! * `clash`, `job/clash`: what does not fit, and the rule that stands meanwhile
+//! * `joins`, `stray`, `stock`: what is found by laying two aggregates side by side
+//! * `canon`: the digest, SHA-256 over hand-written canonical bytes, without positions; each
+//!   part is taken apart field by field, so that the compiler notices a field that is left out
+//!
+//! **One step or all of them.** A job or a water that was touched is folded again from its own
+//! facts. A fact that comes after all the others is only one more step (`next`). Whatever a
+//! fold does at its end, `next` must undo first; `tests/steps.rs` compares the two.
+//!
+//! **Aggregates do not read each other.** Which skull was in which bath is a join of intervals,
+//! made at reading. There is one exception: a filling looks up its recipe's version as of the
+//! filling, and a recipe that arrives late refolds its waters.
+//!
+//! **Amounts, not results.** The level of a bath is the exact sum of what went in since it was
+//! filled, and a reading ends the sum before it. What a hand was told at the time stays in the
+//! answer on its record. It is not in the fold.
+//!
+//! **The past.** `--as-of` and `--as-known` fold the log again from the start. The first
+//! answers what had happened to skulls and baths by a moment, by all that is known now. The
+//! second answers what was known after so many records.
+//!
+//! Where each verb lands is decided by its line in the table. Each fold then matches every verb
+//! that can land on it, one by one, so the compiler asks what a new verb does.
 
 mod account;
 mod again;
@@ -43,13 +74,16 @@ pub use trail::TrailItem;
 pub use water::{Bath, Level, Opened, Water, WentIn};
 
 use crate::{
-    canon::{Canon, Canonical},
     entry::{Outcome, Record},
+    settings::Settings,
+    species::SpeciesList,
+    verb::Verb,
+};
+use burrline_terms::{
+    canon::{Canon, Canonical},
     name::{Digest, EntryName, Name, Tag},
     parts::Skull,
-    species::SpeciesList,
     time::{Happened, Moment},
-    verb::Verb,
     words::Group,
 };
 
@@ -179,6 +213,11 @@ impl State {
     /// The shop at large: benches, hands, places, recipes, scripts, customers.
     pub const fn shop(&self) -> &Shop {
         &self.shop
+    }
+
+    /// The shop's settings in force.
+    pub const fn settings(&self) -> &Settings {
+        &self.shop.settings
     }
 
     /// The animals that the shop cleans: the built-in ones and its own.
@@ -355,15 +394,5 @@ impl Canonical for Key {
     fn canon(&self, out: &mut Canon) {
         out.add(&self.at);
         out.add(&self.name);
-    }
-}
-
-impl Canonical for Happened {
-    fn canon(&self, out: &mut Canon) {
-        let Self { at, not_before, not_after, typed, said } = self;
-        for moment in [at, not_before, not_after, typed] {
-            out.add(moment);
-        }
-        out.add(said);
     }
 }

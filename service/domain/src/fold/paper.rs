@@ -2,15 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use super::{Job, State};
-use crate::{
-    name::Name,
-    reckon::{compare::Twice, inches::Eighths},
-    time::Happened,
-    units::Length,
-    verb::Verb,
-    words::PlaceKind,
+use burrline_terms::{
+    inches::Eighths, name::Name, time::Happened, units::Length, words::PlaceKind,
 };
+
+use super::{Job, State};
+use crate::{compare::Twice, verb::Verb};
 
 /// A measurement of a skull.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -81,7 +78,7 @@ impl State {
     /// When a job was taken in, done and returned, and since when its customer knows.
     pub fn milestones(&self, job: &Job) -> Milestones {
         let (mut completed, mut notice) = (None, None);
-        let counts = crate::house::notice(self);
+        let counts = self.settings().notice();
         for (verb, happened) in self.told_of(job) {
             if changes(self, verb) {
                 (completed, notice) = (None, None);

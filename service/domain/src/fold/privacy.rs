@@ -2,8 +2,10 @@
 
 use std::collections::BTreeSet;
 
+use burrline_terms::name::EntryName;
+
 use super::{Job, Route, State};
-use crate::{name::EntryName, verb::Verb};
+use crate::verb::Verb;
 
 impl State {
     /// The ids of every key under which something about a customer was sealed: their details, and

@@ -1,14 +1,19 @@
 //! Where each fact lands: on which job, at which place, or nowhere yet.
+//!
+//! `settle` lands every dirty fact again, in the order of happening. A landing may change who
+//! wears a tag from then on, which makes later facts dirty. A landing depends only on earlier
+//! wearings, so this comes to an end.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Fact, Job, Key, Landed, Misfit, State, tags::Wear};
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Name, Tag},
     parts::Skull,
-    verb::{On, Verb},
 };
+
+use super::{Fact, Job, Key, Landed, Misfit, State, tags::Wear};
+use crate::verb::{On, Verb};
 
 /// Where a fact landed.
 #[derive(Debug, Clone, PartialEq, Eq)]

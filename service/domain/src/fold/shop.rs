@@ -2,16 +2,19 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::{Bath, Fact, Key};
-use crate::{
+use burrline_terms::{
     name::{Digest, EntryName, Key32, Name, Phrase},
     parts::{Sealed, Stuff},
-    reckon::currency::Currency,
-    species::{Home, SpeciesList},
     time::{Happened, Moment},
     units::{Span, Volume},
-    verb::{Act, Decision, ShopAct as S, Verb},
     words::{Material, PlaceKind, Role, ScriptKind},
+};
+
+use super::{Bath, Fact, Key};
+use crate::{
+    settings::Settings,
+    species::{Home, SpeciesList},
+    verb::{Act, Decision, ShopAct as S, Verb},
 };
 
 /// An enrolled bench.
@@ -161,7 +164,7 @@ pub struct Shop {
     /// The animals that it cleans.
     pub species: SpeciesList,
     /// Settings.
-    pub settings: BTreeMap<Name, Phrase>,
+    pub settings: Settings,
     /// Recipes, all versions by when they came into force.
     pub recipes: BTreeMap<Name, BTreeMap<Key, RecipeState>>,
     /// Scripts by digest.
@@ -189,16 +192,6 @@ impl Shop {
     /// The bench with a name that is not retired.
     pub fn bench_named(&self, name: &Name) -> Option<&BenchState> {
         self.benches.values().find(|bench| bench.name == *name && !bench.retired)
-    }
-
-    /// A setting's value.
-    pub fn setting(&self, name: &str) -> Option<&str> {
-        self.settings.iter().find(|(key, _)| key.as_str() == name).map(|(_, value)| value.as_str())
-    }
-
-    /// Minor digits of the shop's currency, by ISO 4217: 0, 2 or 3.
-    pub fn minor_digits(&self) -> u32 {
-        self.setting("currency").and_then(Currency::of).unwrap_or(Currency::USD).digits()
     }
 
     /// The version of a recipe that was in force at a point of the story, with its entry.
@@ -324,7 +317,7 @@ impl Shop {
                 if v.setting.as_str() == "zone" {
                     self.species.move_home(Home::of_zone(v.value.as_str()));
                 }
-                self.settings.insert(v.setting.clone(), v.value.clone());
+                self.settings.set(v.setting.clone(), v.value.clone());
             }
             Decision::Recipe(v) => {
                 let (water, soak, change_after) = (v.water, v.soak, v.change_after);

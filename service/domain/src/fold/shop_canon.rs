@@ -1,10 +1,11 @@
 //! What the shop at large says of itself to the digest: everything that is kept.
 
+use burrline_terms::canon::{Canon, Canonical};
+
 use super::shop::{
     BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
     ScriptStep, Shop, Ticket,
 };
-use crate::canon::{Canon, Canonical};
 
 impl Canonical for Shop {
     fn canon(&self, out: &mut Canon) {

@@ -6,16 +6,16 @@
 
 use std::collections::BTreeMap;
 
-use rust_decimal::Decimal;
-
-use super::{Clash, Key, State};
-use crate::{
+use burrline_terms::{
     money::Money,
     name::{EntryName, Name},
     parts::Stuff,
     units::{Amount, Mass, Strength, Volume},
-    verb::Verb,
 };
+use rust_decimal::Decimal;
+
+use super::{Clash, Key, State};
+use crate::verb::Verb;
 
 /// By what something is measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -2,12 +2,13 @@
 
 use std::{collections::BTreeSet, fmt};
 
-use super::{Clash, Found, Job, Key, Route, State};
-use crate::{
+use burrline_terms::{
     name::{EntryName, Name, Phrase},
-    verb::Verb,
     words::{Piece, Sex},
 };
+
+use super::{Clash, Found, Job, Key, Route, State};
+use crate::verb::Verb;
 
 /// The most candidates that are told for one stray.
 const TOLD: usize = 5;

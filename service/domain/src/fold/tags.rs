@@ -1,9 +1,30 @@
 //! Which job wore which tag when.
+//!
+//! A tag is read as of the moment when the fact happened. [`Tags`] keeps when each tag went on
+//! and came off each job, and when jobs ended. An entry may also carry the job that its bench
+//! meant, which the ask before recording filled in. Then a fact lands as follows:
+//!
+//! | meant job | who wore the tag then | the fact lands on |
+//! | --- | --- | --- |
+//! | known | nobody, or that job | the job |
+//! | known | another job | nothing: it is a clash, and nobody guesses |
+//! | known, its take-in not here yet | anyone | nothing, until the take-in arrives |
+//! | none | one job | that job |
+//! | none | two jobs | nothing, until an `assign` |
+//! | none | nobody | nothing, until a tag is clipped that covers that time |
+//!
+//! What outlives a job (pay, refund, charge, tell, disputes, bring-back) lands on the last
+//! wearer where nobody wears the tag. "Nothing" means *unplaced*: the fact is on the log and in
+//! `clashes`, and on no job.
+//!
+//! Leading zeros do not make another tag. A job's number has a check digit and a tag has none,
+//! so a bench always answers a tag with the skull that it stands for.
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use burrline_terms::name::{EntryName, Tag};
+
 use super::Key;
-use crate::name::{EntryName, Tag};
 
 /// What a fact does to the wearing of tags.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

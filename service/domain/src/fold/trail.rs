@@ -1,7 +1,9 @@
 //! One job's records in the order of happening, with what was struck, amended or refused.
 
+use burrline_terms::name::EntryName;
+
 use super::{Fact, State};
-use crate::{name::EntryName, verb::Verb};
+use crate::verb::Verb;
 
 /// One line of a trail.
 #[derive(Debug, Clone, Copy)]

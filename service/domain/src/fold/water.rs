@@ -2,18 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rust_decimal::Decimal;
-
-use super::{Fact, Key, Landed, shop::Shop};
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Name},
     parts::Stuff,
     time::{Happened, Moment},
     units::{Strength, Temperature, Volume},
-    verb::{Act, PlaceAct, Verb},
     words::{Flame, WaterLook},
 };
+use rust_decimal::Decimal;
+
+use super::{Fact, Key, Landed, shop::Shop};
+use crate::verb::{Act, PlaceAct, Verb};
 
 /// How much is in a bath from a moment on.
 #[derive(Debug, Clone, PartialEq, Eq)]

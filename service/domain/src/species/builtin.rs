@@ -1,7 +1,7 @@
 //! The animals of North America and Europe that come over a counter, and some trophies from farther
 //! away. Names, spellings, headgear and kinds: common practice, no source.
 
-use crate::words::{
+use burrline_terms::words::{
     Bearers::{self, Both, Males},
     Group::{self, Bear, Deer, Elk, Hog, Horned, Moose, Small},
     Headgear::{self, Antlers, Bare, Horns, Tusks},

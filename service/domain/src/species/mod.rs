@@ -4,12 +4,13 @@ mod builtin;
 
 use std::{borrow::Cow, collections::BTreeMap, sync::LazyLock};
 
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::Name,
-    verb::AddSpecies,
     words::{Bearers, Group, Headgear, Sex},
 };
+
+use crate::verb::AddSpecies;
 
 /// An animal that a shop cleans.
 #[derive(Debug, Clone, PartialEq, Eq)]

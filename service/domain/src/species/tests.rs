@@ -1,7 +1,8 @@
 use std::collections::BTreeSet;
 
+use burrline_terms::field::Typed as _;
+
 use super::*;
-use crate::field::Typed as _;
 
 /// The names, sex and used words of a line's beginning.
 fn found(list: &SpeciesList, line: &str) -> (Vec<String>, Option<Sex>, usize) {
@@ -181,5 +182,22 @@ fn the_built_in_list_fits_together() {
     assert_eq!(twice.collect::<Vec<_>>(), []);
     for species in SpeciesList::builtin().all() {
         assert!(Name::read(&species.name).is_ok());
+    }
+}
+
+#[test]
+fn a_species_is_of_the_kind_that_its_name_says() {
+    for (species, group) in [
+        ("Whitetail", Group::Deer),
+        ("mule deer", Group::Deer),
+        ("big whitetail from the north fence", Group::Deer),
+        ("black bear", Group::Bear),
+        ("wild boar", Group::Hog),
+        ("bighorn sheep", Group::Horned),
+        ("bobcat", Group::Small),
+        ("walrus", Group::Other),
+        ("", Group::Other),
+    ] {
+        assert_eq!(SpeciesList::builtin().group(species), group, "{species}");
     }
 }

@@ -10,7 +10,7 @@ use rust_decimal::Decimal;
 
 pub use act::{Act, Decision, Never, PlaceAct, ShopAct, SkullAct};
 
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     field::{Arity, BadWord, Field, Kind},
     money::Money,

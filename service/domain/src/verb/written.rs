@@ -1,7 +1,8 @@
 //! A verb in writing: as a line to type, and in words to read.
 
+use burrline_terms::{field::Typed, money::Money, parts::PriceLine};
+
 use super::Verb;
-use crate::{field::Typed, money::Money, parts::PriceLine};
 
 impl Verb {
     /// The verb as one line, as it would be typed.
@@ -100,10 +101,10 @@ fn told_skull(typed: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
+    use crate::verb::{Damage, Flesh, Note};
+    use burrline_terms::{
         name::{EntryName, Phrase, Tag},
         parts::Skull,
-        verb::{Damage, Flesh, Note},
         words::{Piece, Whose},
     };
 

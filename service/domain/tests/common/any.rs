@@ -1,9 +1,10 @@
 //! Any verb of the table, with words picked by dice: for stories that nobody would write.
 
 use burrline_domain::{
-    Arity, EntryName, Sealed, Verb, VerbSpec,
+    Verb, VerbSpec,
     verb::{self, VERBS},
 };
+use burrline_terms::{Arity, EntryName, Sealed};
 
 /// Where words for a field come from: each pick takes the next one.
 pub struct Picks {
@@ -101,7 +102,7 @@ fn word(name: &str, hint: &str, picks: &mut Picks) -> String {
 
 /// A word of a closed list, by what help prints for it.
 fn of_list(hint: &str, picks: &mut Picks) -> String {
-    use burrline_domain::{Typed, with_word_lists, words::*};
+    use burrline_terms::{Typed, with_word_lists, words::*};
     let mut found = None;
     macro_rules! look {
         ($ty:ident) => {

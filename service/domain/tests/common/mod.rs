@@ -5,9 +5,8 @@ pub mod any;
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    BenchClock, Entry, EntryName, Happened, Moment, Name, Outcome, Record, State, Tag, Typed, Verb,
-};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, State, Verb};
+use burrline_terms::{EntryName, Happened, Moment, Name, Tag, Typed};
 
 /// Minutes after midnight of the first day.
 pub fn at(text: &str) -> Moment {

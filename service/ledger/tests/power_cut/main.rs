@@ -1,9 +1,11 @@
 //! After a power cut every answered record is there, in its place and whole.
 //!
-//! The log works on a FUSE file system that keeps synced and unsynced bytes
-//! apart. At random moments, between any two writes or syncs, what a cut would
-//! leave is put into a folder of its own, with the number of records answered
-//! by then; later each of these folders is opened.
+//! The log works on a FUSE file system that keeps synced and unsynced bytes apart. At random
+//! moments, between any two writes or syncs, what a cut would leave is put into a folder of its
+//! own, with the number of records answered by then. Later each of these folders is opened.
+//!
+//! Without `/dev/fuse` the test prints that it did not run. It also runs on a disk that only
+//! claims to sync, and must notice.
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 

@@ -2,10 +2,15 @@
 //!
 //! The words are common practice, no source. Where they are denied ("no cracks", "not broken") they
 //! count for nothing; what they cannot tell is not guessed.
+//!
+//! The words are English. What is said in other words asks for no photo.
 
 use burrline_domain::{
-    EntryName, State, Verb,
+    State, Verb,
     fold::{Job, Key},
+};
+use burrline_terms::{
+    EntryName,
     words::{PartState, Piece},
 };
 

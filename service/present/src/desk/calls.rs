@@ -6,13 +6,12 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, EntryName, Moment, Money, State, Verb,
-    fold::Job,
-    habits, house,
+use burrline_domain::{State, Verb, fold::Job};
+use burrline_proto::{Wire, v1};
+use burrline_terms::{
+    Day, EntryName, Moment, Money,
     words::{Means, Reached},
 };
-use burrline_proto::{Wire, v1};
 
 use super::{
     called,
@@ -186,7 +185,7 @@ impl Later for Option<(Moment, Option<Means>, Option<Reached>)> {
 
 /// What was tried, by the lines of the job and of the others on its ticket: one call is for all.
 fn tried(state: &State, job: &Job) -> Tried {
-    let counts = house::notice(state);
+    let counts = state.settings().notice();
     let jobs = job.ticket().map_or_else(|| vec![job.id], |ticket| state.jobs_of_ticket(ticket));
     let facts = jobs.iter().filter_map(|id| state.job(*id)).flat_map(Job::facts);
     let mut keys: Vec<_> = facts.filter(|(_, counts)| *counts).map(|(key, _)| key).collect();
@@ -214,7 +213,7 @@ fn whys(
     now: Moment,
 ) -> Vec<(Kind, String)> {
     const DAY_MS: i64 = 86_400_000;
-    let again = habits::call_again(state).saturating_mul(DAY_MS);
+    let again = i64::from(state.settings().call_again()).saturating_mul(DAY_MS);
     let soon = |at: Moment| now.since(at) < again;
     let share = state.share(job.id);
     let mut whys = Vec::new();
@@ -242,9 +241,9 @@ fn whys(
             away => format!("ready, but not all of it: {}", away.join(", ")),
         }];
         if share.owed() > Money::ZERO && eyes.see() {
-            words.push(format!("{} to pay", house::shown(state, share.owed())));
+            words.push(format!("{} to pay", state.settings().shown(share.owed())));
         }
-        if tried.in_vain >= habits::call_tries(state) {
+        if tried.in_vain >= state.settings().call_tries() {
             words.push(format!("tried {} times in vain: write", tried.in_vain));
             whys.push((Kind::ThirdTry, words.join("; ")));
         } else {
@@ -322,7 +321,7 @@ fn waits(state: &State, job: &Job, eyes: Eyes<'_>, now: Moment) -> Option<String
     let zone = Zone::of(state);
     let notice = zone.day(state.milestones(job).notice?.not_after)?;
     let today = zone.day(now)?.max(notice);
-    let clock = house::storage(state).and_then(|rule| rule.clock(notice, today));
+    let clock = state.settings().storage().and_then(|rule| rule.clock(notice, today));
     Some(match clock {
         Some(clock) if clock.fees > 0 => {
             let amount = Money::new(clock.amount.amount());
@@ -336,6 +335,6 @@ fn waits(state: &State, job: &Job, eyes: Eyes<'_>, now: Moment) -> Option<String
 
 /// Words with an amount in them, for those who may see it.
 fn with_money(state: &State, eyes: Eyes<'_>, words: &str, amount: Money) -> String {
-    let amount = if eyes.see() { house::shown(state, amount) } else { "money".to_owned() };
+    let amount = if eyes.see() { state.settings().shown(amount) } else { "money".to_owned() };
     words.replace("{}", &amount)
 }

@@ -1,8 +1,9 @@
 //! What to see to before a skull leaves: who may collect, what is owed, which pieces are elsewhere,
 //! what else stands against it, and which damage to show.
 
-use burrline_domain::{Money, State, fold::Job, house, words::Capacity};
+use burrline_domain::{State, fold::Job};
 use burrline_proto::v1;
+use burrline_terms::{Money, words::Capacity};
 
 use super::{
     called,
@@ -24,7 +25,7 @@ impl Reading for readings::Collect {
 pub fn collect(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::CollectResponse {
     let account = state.account(job.id);
     let shown = |amount: Money| {
-        if eyes.see() { house::shown(state, amount) } else { String::new() }
+        if eyes.see() { state.settings().shown(amount) } else { String::new() }
     };
     let collector = eyes.person(state, job, Capacity::Collector);
     let others = account.shares.keys().filter(|id| **id != job.id);

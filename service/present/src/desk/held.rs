@@ -10,9 +10,10 @@
 //! * settled = earned - owed + kept
 
 use burrline_domain::{
-    Moment, Money, State, Verb,
+    State, Verb,
     fold::{Job, Share},
 };
+use burrline_terms::{Moment, Money};
 
 use super::{minus, plus};
 

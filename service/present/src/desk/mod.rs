@@ -24,7 +24,8 @@ pub use ends::ends;
 pub use register::{BELOW as REGISTER_CAUTIONS, register};
 pub use takings::takings;
 
-use burrline_domain::{Day, Money, State, fold::Job};
+use burrline_domain::{State, fold::Job};
+use burrline_terms::{Day, Money};
 
 use crate::view::Zone;
 
@@ -94,7 +95,7 @@ pub(crate) fn pieces_away(state: &State, job: &Job) -> Vec<String> {
 }
 
 /// The day of something that happened, in the shop's zone.
-fn day_of(state: &State, happened: Option<burrline_domain::Happened>) -> Option<Day> {
+fn day_of(state: &State, happened: Option<burrline_terms::Happened>) -> Option<Day> {
     Zone::of(state).day(happened?.at)
 }
 

@@ -2,10 +2,10 @@
 //! one. Each is sealed; what is shown hangs on whose keys are there.
 
 use burrline_domain::{
-    EntryName, Sealed, State, Verb,
+    State, Verb,
     fold::{Customer, Job},
-    words::Capacity,
 };
+use burrline_terms::{EntryName, Sealed, words::Capacity};
 
 use crate::{Details, Opens};
 

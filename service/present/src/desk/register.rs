@@ -8,9 +8,9 @@ use burrline_domain::{
     State, Verb,
     fold::Job,
     verb::{Papers, TakeIn},
-    words::{Obtained, WriteOffAs},
 };
 use burrline_proto::v1;
+use burrline_terms::words::{Obtained, WriteOffAs};
 
 use super::{
     Days, called, day_of, day_text,
@@ -55,7 +55,7 @@ pub fn register(state: &State, eyes: Eyes<'_>, days: Days) -> v1::RegisterRespon
     v1::RegisterResponse {
         heads: u32::try_from(jobs.len()).unwrap_or(u32::MAX),
         gaps: false,
-        shop: state.shop().setting("name").unwrap_or("shop").to_owned(),
+        shop: state.settings().shop_name().unwrap_or("shop").to_owned(),
         lines: jobs.into_iter().map(|job| line(state, job, eyes)).collect(),
         cautions: BELOW.map(str::to_owned).to_vec(),
     }

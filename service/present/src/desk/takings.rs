@@ -4,16 +4,18 @@
 //! Held before + taken - given back - settled = held after, to the cent, where what is on no job yet is
 //! left out; and settled = earned + kept of what ended otherwise - what is newly owed. Whether tax is owed on what
 //! was taken or on what was earned is for the tax office to say: both are shown.
+//!
+//! The tax of a price is told as the customer heard the price. What is given back of it later
+//! does not lower that tax.
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, Moment, Money, State, Verb,
-    fold::Job,
-    house,
+use burrline_domain::{State, Verb, fold::Job};
+use burrline_proto::v1;
+use burrline_terms::{
+    Day, Moment, Money,
     words::{Capacity, Means},
 };
-use burrline_proto::v1;
 
 use super::{
     called,
@@ -47,7 +49,7 @@ impl Reading for readings::Takings {
 /// What was taken from the first day to the last, both counted in.
 pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::TakingsResponse {
     let (from, until) = moments(state, first, last);
-    let shown = |amount: Money| house::shown(state, amount);
+    let shown = |amount: Money| state.settings().shown(amount);
     let mut by_means: BTreeMap<Option<Means>, Sums> = BTreeMap::new();
     let mut money = |verb: &Verb| add(&mut by_means, verb);
     for job in state.jobs().values() {
@@ -116,7 +118,7 @@ fn by_others(state: &State, eyes: Eyes<'_>, from: Moment, until: Moment) -> Vec<
             lines.push(v1::PaidByAnother {
                 skull: Some(view::skull_line(state, job)),
                 name: who.name(),
-                amount: house::shown(state, pay.amount),
+                amount: state.settings().shown(pay.amount),
                 means: pay.means.map_or_else(String::new, |means| means.word().to_owned()),
                 at_ms: fact.key.at.0,
             });
@@ -146,7 +148,7 @@ fn in_days(
     job: &Job,
     from: Moment,
     until: Moment,
-) -> impl Iterator<Item = burrline_domain::EntryName> {
+) -> impl Iterator<Item = burrline_terms::EntryName> {
     let within = move |(key, counts): &(burrline_domain::fold::Key, bool)| {
         *counts && key.at >= from && key.at <= until
     };
@@ -206,7 +208,7 @@ fn held(state: &State, from: Moment, until: Moment) -> Held {
         }
         let left = now.left.filter(|(at, _)| now.ended_otherwise() && *at >= from);
         held.otherwise.extend(left.map(|(_, how)| {
-            let [charged, kept] = [now.charged, now.paid].map(|sum| house::shown(state, sum));
+            let [charged, kept] = [now.charged, now.paid].map(|sum| state.settings().shown(sum));
             format!("{} {how}: charged {charged}, kept {kept}", called(state, job))
         }));
     }

@@ -6,10 +6,11 @@
 use std::collections::BTreeSet;
 
 use burrline_domain::{
-    EntryName, Skull, State, Tag, Verb,
+    State, Verb,
     fold::{Fact, Job, Key, Route},
     verb::On,
 };
+use burrline_terms::{EntryName, Skull, Tag};
 
 /// A time during which another job wore a tag of this one.
 #[derive(Debug, Clone, PartialEq, Eq)]

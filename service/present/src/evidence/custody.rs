@@ -3,11 +3,10 @@
 use std::cmp::Reverse;
 
 use burrline_domain::{
-    Happened, State, Verb,
+    State, Verb,
     fold::{Job, Stay, Until},
-    time::Moment,
-    words::Piece,
 };
+use burrline_terms::{Happened, time::Moment, words::Piece};
 
 use crate::view::Zone;
 

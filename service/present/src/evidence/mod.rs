@@ -1,5 +1,9 @@
 //! What lays a disputed job open: which records belong to it, and what they answer.
 //!
+//! `records` chooses the records that a job's story hangs on, and never another customer's. The
+//! packet's page is made from these records alone, so that `verify` can make it again and
+//! compare bytes.
+//!
 //! * [`records`](mod@records): the records that a stranger needs, and no other customer's
 //! * [`beside`](mod@beside): lines that speak of a job and are not on its trail
 //! * [`slip`](mod@slip): what stands on the slip of a visit

@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{
-    EntryName, Moment, Name, State, Verb,
+    State, Verb,
     fold::{Fact, Job, Route, Until},
     verb::{Class, On},
 };
+use burrline_terms::{EntryName, Moment, Name};
 
 use super::beside::beside;
 

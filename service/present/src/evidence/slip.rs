@@ -1,12 +1,11 @@
 //! What stands on a slip: one visit, its jobs, and what was agreed.
 
 use burrline_domain::{
-    EntryName, Money, State, Verb,
+    State, Verb,
     fold::{Job, Share},
-    house,
     verb::TakeIn,
-    words::Whose,
 };
+use burrline_terms::{EntryName, Money, words::Whose};
 
 use crate::{desk::people, view::Zone};
 
@@ -53,7 +52,7 @@ pub fn slip(state: &State, job: &Job) -> Slip {
     let sum = |of: fn(&Share) -> Money| Money::sum(account.shares.values().map(of));
     let in_all = if jobs.len() > 1 {
         let paid = sum(|share| share.paid.checked_sub(share.refunded).unwrap_or(share.paid));
-        let shown = |amount: Money| house::shown(state, amount);
+        let shown = |amount: Money| state.settings().shown(amount);
         vec![
             format!("{} jobs, in all {}", jobs.len(), shown(sum(|share| share.charged))),
             format!("paid {}, owed {}", shown(paid), shown(account.owed())),
@@ -62,7 +61,7 @@ pub fn slip(state: &State, job: &Job) -> Slip {
         Vec::new()
     };
     Slip {
-        shop: state.shop().setting("name").unwrap_or("shop").to_owned(),
+        shop: state.settings().shop_name().unwrap_or("shop").to_owned(),
         ticket,
         jobs: jobs.into_iter().map(|job| slip_job(state, job)).collect(),
         in_all,
@@ -140,7 +139,7 @@ fn amended(
     if was == is {
         return None;
     }
-    let was = was.unwrap_or_else(|| first.told_in(state.shop().minor_digits()));
+    let was = was.unwrap_or_else(|| first.told_in(state.settings().minor_digits()));
     let at = Zone::of(state).time(by.record.happened.typed, None);
     Some(format!(", as amended {at}; first said: {was}"))
 }
@@ -153,7 +152,7 @@ fn given(state: &State, job: &Job) -> Vec<String> {
     given
         .filter_map(|(key, _)| {
             let Some(Verb::Pay(pay)) = state.meaning(key.name) else { return None };
-            let amount = house::shown(state, pay.amount);
+            let amount = state.settings().shown(pay.amount);
             let at = zone.time(key.at, None);
             Some(format!("{amount} of {at}: given by somebody else than the customer"))
         })

@@ -4,19 +4,19 @@
     reason = "only the few verbs that put something in water have a figure of their own"
 )]
 
-use std::collections::BTreeMap;
-
 use burrline_domain::{
-    Happened, Moment, Name, State, Stuff, Verb, Volume,
+    State, Verb,
     fold::{Bath, Job, Key, Level},
-    habits,
-    units::{Strength, Temperature},
     verb::{On, Verb as V},
-    words::{Flame, Group, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
 };
 use burrline_host::{
     Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
     Wishes,
+};
+use burrline_terms::{
+    Happened, Moment, Name, Stuff, Volume,
+    units::{Strength, Temperature},
+    words::{Flame, Group, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
 };
 use rust_decimal::Decimal;
 
@@ -149,17 +149,15 @@ fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
         tag: state.tag_of(job.id).map(ToString::to_string).unwrap_or_default(),
         species,
         group: group.word().to_owned(),
-        sex: word(take_in.and_then(|t| t.sex).map(burrline_domain::words::Sex::word)),
+        sex: word(take_in.and_then(|t| t.sex).map(burrline_terms::words::Sex::word)),
         age: text(take_in.and_then(|t| t.age.as_ref())),
-        obtained: word(
-            take_in.and_then(|t| t.obtained).map(burrline_domain::words::Obtained::word),
-        ),
-        arrival: word(take_in.and_then(|t| t.arrival).map(burrline_domain::words::Arrival::word)),
+        obtained: word(take_in.and_then(|t| t.obtained).map(burrline_terms::words::Obtained::word)),
+        arrival: word(take_in.and_then(|t| t.arrival).map(burrline_terms::words::Arrival::word)),
         wishes: Wishes {
-            nose: word(take_in.and_then(|t| t.nose).map(burrline_domain::words::Wish::word)),
-            ears: word(take_in.and_then(|t| t.ears).map(burrline_domain::words::Wish::word)),
-            jaw: word(take_in.and_then(|t| t.jaw).map(burrline_domain::words::Wish::word)),
-            teeth: word(take_in.and_then(|t| t.teeth).map(burrline_domain::words::Wish::word)),
+            nose: word(take_in.and_then(|t| t.nose).map(burrline_terms::words::Wish::word)),
+            ears: word(take_in.and_then(|t| t.ears).map(burrline_terms::words::Wish::word)),
+            jaw: word(take_in.and_then(|t| t.jaw).map(burrline_terms::words::Wish::word)),
+            teeth: word(take_in.and_then(|t| t.teeth).map(burrline_terms::words::Wish::word)),
             whiteness: text(take_in.and_then(|t| t.whiteness.as_ref())),
         },
         points: take_in.and_then(|t| t.points).map(i64::from),
@@ -230,18 +228,13 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     facts.paid = share.paid.amount().saturating_sub(share.refunded.amount());
     facts.owed = share.owed().amount();
     // As the till shows it: a rule that says "45.00 still owed" need not know the currency.
-    facts.owed.rescale(state.shop().minor_digits());
-    facts.settings = settings(state);
-}
-
-fn settings(state: &State) -> BTreeMap<String, String> {
-    let settings = state.shop().settings.iter();
-    settings.map(|(name, value)| (name.to_string(), value.to_string())).collect()
+    facts.owed.rescale(state.settings().minor_digits());
+    facts.settings = state.settings().in_force();
 }
 
 /// What scripts see where an act is of no job: the shop's settings.
 pub(super) fn no_job(state: &State) -> JobFacts {
-    JobFacts { settings: settings(state), ..JobFacts::default() }
+    JobFacts { settings: state.settings().in_force(), ..JobFacts::default() }
 }
 
 /// What the papers say of a disease area, and of the test.
@@ -402,7 +395,7 @@ fn place_facts(state: &State, name: &Name, job: Option<&Job>, now: Happened) -> 
         kind: place.map(|p| p.kind.word()).unwrap_or_default().to_owned(),
         material: place
             .and_then(|p| p.material)
-            .map(burrline_domain::words::Material::word)
+            .map(burrline_terms::words::Material::word)
             .unwrap_or_default()
             .to_owned(),
         litres: place.and_then(|p| p.volume).map(Volume::litres),
@@ -451,7 +444,7 @@ fn degrease(state: &State, job: &Job, now: Moment) -> (i64, i64) {
         ms = ms.saturating_add(stay.shortest_ms(now));
         let baths = state.waters().get(&stay.place).into_iter().flat_map(|water| &water.baths);
         let seen = baths.filter(|bath| {
-            matches!(bath.until, Some((until, Some(burrline_domain::words::WaterLook::Clear)))
+            matches!(bath.until, Some((until, Some(burrline_terms::words::WaterLook::Clear)))
                 if stay.covers(until.at) || stay.covers(bath.from.at))
         });
         clear = clear.saturating_add(i64::try_from(seen.count()).unwrap_or(0));
@@ -476,7 +469,7 @@ fn customer_class(state: &State, job: &Job) -> String {
 /// The year in which the season began that a job came in.
 fn season_year(state: &State, job: &Job) -> i64 {
     let day = job.taken_in.and_then(|taken| Zone::of(state).day(taken.at));
-    day.map_or(1970, |day| i64::from(habits::season_of(state, day)))
+    day.map_or(1970, |day| i64::from(state.settings().season_of(day)))
 }
 
 /// Jobs of the same season up to this one, and those that are in the shop.

@@ -2,10 +2,9 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{
-    Day, Digest, Moment, Money, Name, State, Verb, house, reckon::tax::TaxRule, words::ScriptKind,
-};
+use burrline_domain::{State, Verb, house::tax::TaxRule};
 use burrline_host::{JobFacts, Ruling, VerbFacts};
+use burrline_terms::{Day, Digest, Moment, Money, Name, words::ScriptKind};
 
 use super::{facts::job_facts, rules::Active};
 use crate::view::Zone;
@@ -70,5 +69,5 @@ impl Heard {
 /// How the shop taxes on the day of a moment.
 pub(super) fn tax_rule(state: &State, now: Moment) -> TaxRule {
     let day = Zone::of(state).day(now).unwrap_or(Day(jiff::civil::Date::ZERO));
-    house::tax_rule(state, day)
+    state.settings().tax_rule(day)
 }

@@ -7,17 +7,19 @@ use std::{
 };
 
 use burrline_domain::{
-    Class, Digest, Entry, Happened, Moment, Money, Name, Phrase, PlanStep, PriceLine, Remark, Span,
-    State, Typed, Verb,
+    Class, Entry, Remark, State, Verb,
     fold::Job,
-    reckon::tax::TaxRule,
-    units::SpanUnit,
+    house::tax::TaxRule,
     verb::{On, VERBS},
-    words::{Role, ScriptKind},
 };
 use burrline_host::{
     JobFacts, Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages,
     digest_of, patiently,
+};
+use burrline_terms::{
+    Digest, Happened, Moment, Money, Name, Phrase, PlanStep, PriceLine, Span, Typed,
+    units::SpanUnit,
+    words::{Role, ScriptKind},
 };
 use rust_decimal::Decimal;
 use thiserror::Error;

@@ -4,14 +4,13 @@
     reason = "each verb that a script has a name for is picked out; the others only stand on the trail"
 )]
 
-use burrline_domain::{
-    Moment, State, Verb,
-    fold::Job,
+use burrline_domain::{State, Verb, fold::Job, verb};
+use burrline_host::{Extra, Measure, Step};
+use burrline_terms::{
+    Moment,
     parts::Skull,
-    verb,
     words::{PartState, Piece, PlaceKind, Reached, Whose, YesNo},
 };
-use burrline_host::{Extra, Measure, Step};
 
 use crate::condition;
 
@@ -194,7 +193,7 @@ fn piece(skull: Option<&Skull>) -> Piece {
 pub(crate) fn extra_of(said: &verb::Extra) -> Extra {
     Extra {
         what: said.what.to_string(),
-        amount: said.amount.map(burrline_domain::Money::amount),
+        amount: said.amount.map(burrline_terms::Money::amount),
         why: said.why.as_ref().map(ToString::to_string).unwrap_or_default(),
     }
 }

@@ -1,6 +1,7 @@
 //! Days: a promise in the past or on a closed day, a kill that is still to come.
 
-use burrline_domain::{Day, Verb, house};
+use burrline_domain::Verb;
+use burrline_terms::Day;
 
 use super::{Doubts, Line, usual};
 use crate::view::Zone;
@@ -29,7 +30,7 @@ fn promised(line: &Line<'_>, by: Day, today: Day, out: &mut Doubts) {
     if days(today, by) > usual::PROMISED_DAYS {
         out.add("far-day", format!("{by} is {} away", span(today, by)));
     }
-    if let Some(why) = house::closed(line.state, by) {
+    if let Some(why) = line.state.settings().closed(by) {
         out.add("closed-day", why);
     }
 }

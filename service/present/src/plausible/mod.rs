@@ -22,8 +22,9 @@ mod tags;
 pub mod usual;
 mod water;
 
-use burrline_domain::{Moment, State, Verb, fold::Job};
+use burrline_domain::{State, Verb, fold::Job};
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use rust_decimal::Decimal;
 
 /// A line that is about to be said.

@@ -3,14 +3,15 @@
 use std::cmp::Ordering;
 
 use burrline_domain::{
-    EntryName, Money, State, Verb,
+    State, Verb,
     fold::{Job, Share},
-    house,
-    words::Means,
+    verb::Quote,
 };
+use burrline_terms::{EntryName, Money, words::Means};
 use rust_decimal::Decimal;
 
 use super::{Doubts, Line, called, some, usual};
+use crate::view::Zone;
 
 /// Money with more digits than the currency has, and a payment that is none.
 pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
@@ -38,7 +39,7 @@ pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
     {
         return Some("what it cost is not below 0".to_owned());
     }
-    let currency = house::currency(state?);
+    let currency = state?.settings().currency();
     let fine = amounts(verb).into_iter().find(|amount| amount.amount().scale() > currency.digits());
     fine.map(|amount| {
         let typed = amount.amount();
@@ -76,6 +77,7 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
                 charged(line, job, amount, out);
             }
         }
+        Verb::Quote(quote) if quote.script.is_none() => adds_up(line, quote, out),
         Verb::Agree(agree)
             if job.quoted.is_none()
                 && agree.quote.is_none()
@@ -90,6 +92,31 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
     }
 }
 
+/// The parts of a price and its total, which are its sum with the tax or without.
+fn adds_up(line: &Line<'_>, quote: &Quote, out: &mut Doubts) {
+    let Some(total) = quote.total.filter(|_| !quote.lines.is_empty()) else { return };
+    let amounts: Vec<Money> = quote.lines.iter().map(|line| line.amount).collect();
+    let sum = Money::sum(amounts.iter().copied());
+    let day = Zone::of(line.state).day(line.now);
+    let taxed = day.and_then(|day| line.state.settings().taxed(&amounts, day));
+    let taxed = taxed.map(|taxed| Money::new(taxed.total));
+    if total == sum || taxed == Some(total) {
+        return;
+    }
+    let shown = |money: Money| line.state.settings().shown(money);
+    let with_tax = taxed.filter(|taxed| *taxed != sum);
+    let with_tax = with_tax.map(|taxed| format!(", {} with tax", shown(taxed)));
+    out.add(
+        "sum",
+        format!(
+            "the parts make {}{}, and the total says {}",
+            shown(sum),
+            with_tax.unwrap_or_default(),
+            shown(total)
+        ),
+    );
+}
+
 /// What is owed on a head that is handed over or shipped.
 pub(super) fn owed_on_leaving(line: &Line<'_>) -> Option<String> {
     let leaves = matches!(line.verb, Verb::HandOver(_) | Verb::Ship(_));
@@ -97,7 +124,7 @@ pub(super) fn owed_on_leaving(line: &Line<'_>) -> Option<String> {
     let owed = line.state.share(job.id).owed();
     let paid = said_before(line).paid;
     let owed = less(owed, Money::sum(paid.into_iter().map(|(_, amount)| amount)));
-    (owed > Money::ZERO).then(|| house::shown(line.state, owed))
+    (owed > Money::ZERO).then(|| line.state.settings().shown(owed))
 }
 
 /// The money of what is said right before a line.
@@ -174,7 +201,7 @@ fn paid(
     let owed = Money::sum(shares.iter().map(|(_, share)| share.owed()));
     let owed = owed.checked_add(of_these(before.charged)).unwrap_or(owed);
     let owed = less(owed, of_these(before.paid));
-    let paid = house::shown(state, amount);
+    let paid = state.settings().shown(amount);
     if unpriced.len() == shares.len() {
         out.add(
             "price",
@@ -182,17 +209,17 @@ fn paid(
         );
         return;
     }
-    let cash = if means == Some(Means::Cash) { house::in_cash(state, owed) } else { None };
+    let cash = if means == Some(Means::Cash) { state.settings().in_cash(owed) } else { None };
     if amount <= cash.map_or(owed, |cash| cash.max(owed)) {
         return;
     }
-    let too_much = house::shown(state, less(amount, owed.max(Money::ZERO)));
+    let too_much = state.settings().shown(less(amount, owed.max(Money::ZERO)));
     let words = match owed.cmp(&Money::ZERO) {
         Ordering::Greater => {
-            format!("{paid} paid, {} owed: {too_much} too much", house::shown(state, owed))
+            format!("{paid} paid, {} owed: {too_much} too much", state.settings().shown(owed))
         }
         Ordering::Less => {
-            let before = house::shown(state, less(Money::ZERO, owed));
+            let before = state.settings().shown(less(Money::ZERO, owed));
             format!("{paid} paid, nothing owed: {before} too much was paid before this")
         }
         Ordering::Equal => format!("{paid} paid, nothing owed: all of it is paid"),
@@ -211,7 +238,7 @@ fn given_back(line: &Line<'_>, job: &Job, amount: Money, out: &mut Doubts) {
     if amount <= there {
         return;
     }
-    let shown = |money: Money| house::shown(line.state, money);
+    let shown = |money: Money| line.state.settings().shown(money);
     out.add(
         "refund",
         format!(
@@ -225,7 +252,7 @@ fn given_back(line: &Line<'_>, job: &Job, amount: Money, out: &mut Doubts) {
 
 fn charged(line: &Line<'_>, job: &Job, amount: Money, out: &mut Doubts) {
     let charged = line.state.share(job.id).charged;
-    let shown = |money: Money| house::shown(line.state, money);
+    let shown = |money: Money| line.state.settings().shown(money);
     let most = times(charged, usual::TIMES_THE_PRICE);
     if charged > Money::ZERO && amount > most {
         out.add(
@@ -267,8 +294,8 @@ pub(super) fn far_from_the_list(state: &State, verb: &Verb, listed: &str, out: &
             "far-price",
             format!(
                 "{} was said, the price list gives {}",
-                house::shown(state, said),
-                house::shown(state, listed)
+                state.settings().shown(said),
+                state.settings().shown(listed)
             ),
         );
     }

@@ -1,6 +1,7 @@
 //! The owner's decisions that would leave the books or a head in the air.
 
-use burrline_domain::{Moment, Money, State, Verb, house, reckon::currency::Currency};
+use burrline_domain::{State, Verb};
+use burrline_terms::{Moment, Money, currency::Currency};
 
 use super::{Doubts, Line, called, some};
 use crate::view::Zone;
@@ -28,7 +29,7 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
 }
 
 fn currency(line: &Line<'_>, value: &str, out: &mut Doubts) {
-    let now = house::currency(line.state);
+    let now = line.state.settings().currency();
     let (Some(new), Some(first)) = (Currency::of(value.trim()), first_money(line.state)) else {
         return;
     };

@@ -1,12 +1,13 @@
 //! Sizes and counts: a mass, a length, points, teeth and hours that no head and no day has.
 
 use burrline_domain::{
-    Verb,
+    SpeciesList, Verb,
     fold::{Job, Key},
-    reckon::species::Group,
-    units::{Amount, Mass, MassUnit},
     verb::Weigh,
-    words::{Piece, Sex},
+};
+use burrline_terms::{
+    units::{Amount, Mass, MassUnit},
+    words::{Group, Piece, Sex},
 };
 use rust_decimal::Decimal;
 
@@ -97,8 +98,8 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
     }
 }
 
-fn group_of(species: Option<&burrline_domain::Name>) -> Group {
-    species.map_or(Group::Other, |species| Group::of(species.as_str()))
+fn group_of(species: Option<&burrline_terms::Name>) -> Group {
+    species.map_or(Group::Other, |species| SpeciesList::builtin().group(species.as_str()))
 }
 
 fn weighs(weigh: &Weigh, group: Group, animal: &str, out: &mut Doubts) {

@@ -1,6 +1,7 @@
 //! What the trail of a head does not fit: brought back though it never left, a dispute that is none.
 
-use burrline_domain::{Digest, EntryName, State, Verb, fold::Route};
+use burrline_domain::{State, Verb, fold::Route};
+use burrline_terms::{Digest, EntryName};
 
 use super::{Doubts, Line, called};
 use crate::view;

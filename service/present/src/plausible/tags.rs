@@ -1,6 +1,7 @@
 //! Tags: one that another open head wears, whichever way it would go on.
 
-use burrline_domain::{Tag, Verb};
+use burrline_domain::Verb;
+use burrline_terms::Tag;
 
 use super::{Doubts, Line};
 use crate::view;

@@ -1,7 +1,7 @@
 //! What is usual: beyond it a line is asked about, never refused. All of it is common practice, no
 //! source; a shop that does otherwise answers "anyway".
 
-use burrline_domain::{reckon::species::Group, words::PlaceKind};
+use burrline_terms::words::{Group, PlaceKind};
 use rust_decimal::Decimal;
 
 /// A charge, or a price that was said, of more times what is usual for the head is asked about.

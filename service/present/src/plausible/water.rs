@@ -1,10 +1,12 @@
 //! Water: more than a place holds, hotter than it boils here, a strength that is not the mix's.
 
 use burrline_domain::{
-    Name, Stuff, Verb, Volume,
+    Verb,
     fold::{Bath, Key},
-    reckon::pot::boils::fahrenheit,
-    reckon::pot::steam,
+};
+use burrline_reckon::pot::{boils::fahrenheit, steam};
+use burrline_terms::{
+    Name, Stuff, Volume,
     units::{Strength, Temperature},
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};

@@ -1,7 +1,9 @@
 //! The potful as it goes over the wire; the shop and a bench's own copy answer alike.
 
-use burrline_domain::{EntryName, Moment, Name, State, Typed as _};
+use burrline_domain::State;
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Moment, Name};
 
 use super::{LeftOut, morning, next, tomorrow};
 use crate::readings::{self, Reading, Unreadable, View};

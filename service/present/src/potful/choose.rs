@@ -2,7 +2,8 @@
 
 use std::cmp::Reverse;
 
-use burrline_domain::{Day, Happened, Moment, Name, State, fold::Job, words::PlaceKind};
+use burrline_domain::{State, fold::Job};
+use burrline_terms::{Day, Happened, Moment, Name, words::PlaceKind};
 
 use super::{
     LeftOut, Pick,

@@ -28,13 +28,15 @@ pub use tomorrow::{TakeOut, Tomorrow, morning, tomorrow};
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    EntryName, Moment, Name, Skull, State, Verb,
+    State, Verb,
     fold::{Job, Opened},
-    reckon::species::Group,
     verb,
-    words::{Piece, PlaceKind, WaterLook},
 };
 use burrline_host::Ruling;
+use burrline_terms::{
+    EntryName, Moment, Name, Skull,
+    words::{Group, Piece, PlaceKind, WaterLook},
+};
 
 use self::{
     choose::{Candidate, choose},

@@ -1,11 +1,14 @@
 //! How many heads fit: by how many a place holds, and by volume.
+//!
+//! The liters that a head takes, how full a pot is filled and which ages count as young are
+//! common practice, in code. A shop can set only how many a place holds and how long a kind
+//! thaws.
 
-use burrline_domain::{
-    Name, State, counted,
-    fold::Job,
-    habits,
-    reckon::{quantity::Litres, species::Group},
-    words::PlaceKind,
+use burrline_domain::{State, fold::Job};
+use burrline_reckon::quantity::Litres;
+use burrline_terms::{
+    Name, counted,
+    words::{Group, PlaceKind},
 };
 use rust_decimal::prelude::ToPrimitive as _;
 
@@ -62,7 +65,7 @@ impl Room {
             matches!(place.kind, PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank)
         });
         let litres = volume.and_then(|volume| volume.litres().to_f64()).filter(|_| wet);
-        let heads = habits::holds(state, place);
+        let heads = state.settings().holds(place);
         let litres = litres.map(|litres| litres * FILLED);
         Self { heads, litres, units: Units::of(state) }
     }

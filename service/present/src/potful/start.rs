@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Day, Moment, State, fold::Job, reckon::species::Group};
+use burrline_domain::{State, fold::Job};
+use burrline_terms::{Day, Moment, words::Group};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::turn::{group, plans};

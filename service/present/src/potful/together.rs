@@ -5,7 +5,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{EntryName, Moment, Name, State, words::PlaceKind};
+use burrline_domain::State;
+use burrline_terms::{EntryName, Moment, Name, words::PlaceKind};
 
 use super::{Potful, one, start::Learnt};
 use crate::{judge::Judge, season::Step};

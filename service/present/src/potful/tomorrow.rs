@@ -1,6 +1,7 @@
 //! What to take out of the freezer, so that it is thawed when the pots want it.
 
-use burrline_domain::{EntryName, Moment, Name, State, habits, verb, words::PlaceKind};
+use burrline_domain::{State, verb};
+use burrline_terms::{EntryName, Moment, Name, words::PlaceKind};
 
 use super::{
     LeftOut, asked,
@@ -52,7 +53,7 @@ pub fn morning(state: &State, now: Moment) -> Moment {
     let next = || {
         let now = jiff::Timestamp::from_millisecond(now.0).ok()?.to_zoned_datetime(zone);
         let opens = |day: jiff::civil::Date| {
-            let opens = day.at(habits::opens_at(state), 0, 0, 0);
+            let opens = day.at(state.settings().opening_hour(), 0, 0, 0);
             opens.to_zoned_datetime(now.time_zone().clone()).ok().filter(|opens| *opens > now)
         };
         opens(now.date()).or_else(|| opens(now.date().tomorrow().ok()?))

@@ -1,11 +1,13 @@
 //! Whose turn it is: which job wants a step now, for the first time or again, and who nearly does.
 
 use burrline_domain::{
-    Moment, State,
+    State,
     fold::{Job, Standing, Until},
-    habits,
-    reckon::species::Group,
-    words::{Arrival, Obtained, Piece, PlaceKind, TestResult, Tissue, YesNo},
+};
+use burrline_reckon::habits;
+use burrline_terms::{
+    Moment,
+    words::{Arrival, Group, Obtained, Piece, PlaceKind, TestResult, Tissue, YesNo},
 };
 use rust_decimal::prelude::ToPrimitive as _;
 
@@ -106,7 +108,7 @@ pub(super) fn thawed(state: &State, job: &Job) -> Option<Moment> {
 
 /// How long a head of a kind takes to thaw.
 pub(super) fn thaw_ms(state: &State, group: Group) -> i64 {
-    (habits::thaw(state, group).0 * 3_600_000.0).to_i64().unwrap_or(0)
+    (habits::thaw(state.settings(), group).0 * 3_600_000.0).to_i64().unwrap_or(0)
 }
 
 /// The kind of animal.

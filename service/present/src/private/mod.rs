@@ -1,7 +1,8 @@
 //! What would stand on the log in clear: a customer's details in a text that is not sealed.
 //!
-//! A line is asked about before it is signed. Numbers and mail addresses go by their shape, names and
-//! the rest by the details that the reader holds keys to; no name leaves the shop for that.
+//! Free texts are looked at before a line is signed. Numbers and mail addresses go by their
+//! shape, names and the rest by the details that the reader holds keys to. No name leaves the
+//! shop for that.
 //!
 //! * [`shapes`](mod@shapes): telephone numbers and mail addresses
 //! * `people`: details of people who are known
@@ -9,8 +10,10 @@
 mod people;
 pub mod shapes;
 
-use burrline_domain::{Moment, Name, Phrase, State, Typed as _, Verb, words::Role};
+use burrline_domain::{State, Verb};
 use burrline_proto::v1;
+use burrline_terms::Typed as _;
+use burrline_terms::{Moment, Name, Phrase, words::Role};
 
 use self::{
     people::People,
@@ -108,7 +111,8 @@ fn texts(verb: &Verb) -> Vec<Text> {
 
 #[cfg(test)]
 mod tests {
-    use burrline_domain::{Skull, Tag, verb};
+    use burrline_domain::verb;
+    use burrline_terms::{Skull, Tag};
 
     use super::*;
 
@@ -143,7 +147,7 @@ mod tests {
         .into();
         let told = by_shape(&papers).unwrap().words;
         assert!(told.contains("mail address") && !told.contains("telephone number"), "{told}");
-        let entry = burrline_domain::EntryName::new(1, 2);
+        let entry = burrline_terms::EntryName::new(1, 2);
         let amend = verb::Amend { entry, verb: Box::new(note("555-0142")) };
         assert!(by_shape(&amend.into()).is_some());
     }

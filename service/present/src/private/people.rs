@@ -1,8 +1,13 @@
 //! Details of people whom a reader knows, in a text.
+//!
+//! A name is found where two words of it stand together, behind a title, with a capital, or on
+//! a line about that customer's own head. A name that is an everyday word (brown, long) is
+//! found beside its other word alone. Whoever may ask the shop may try names on it.
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{Sealed, State, Verb, fold::Job};
+use burrline_domain::{State, Verb, fold::Job};
+use burrline_terms::Sealed;
 
 use crate::{Details, Opens, desk::people};
 

@@ -13,14 +13,14 @@ pub mod unreadable;
 pub mod values;
 pub mod view;
 
-use burrline_domain::{
-    Arity, BadWord, Day, Field, Kind, Moment, Name, Phrase, Skull, Span, Tag, verb::Given,
-    words::Role,
-};
+use burrline_domain::verb::Given;
 use burrline_proto::{
     Malformed, WireField,
     malformed::Wrong,
     v1::{self, read_request, read_response},
+};
+use burrline_terms::{
+    Arity, BadWord, Day, Field, Kind, Moment, Name, Phrase, Skull, Span, Tag, words::Role,
 };
 
 use rust_decimal::Decimal;

@@ -1,7 +1,7 @@
 //! Values that readings alone take.
 
-use burrline_domain::{Arity, BadWord, Day, Field, Kind, Moment, Skull, Typed, field::one};
 use burrline_proto::{Malformed, Wire, WireField, malformed::Wrong, v1};
+use burrline_terms::{Arity, BadWord, Day, Field, Kind, Moment, Skull, Typed, field::one};
 
 use super::Then;
 use crate::{

@@ -1,7 +1,8 @@
 //! What an answer is made from: a present, who reads it, and as of when.
 
-use burrline_domain::{Day, Digest, Moment, Skull, State, fold::Job, words::Role};
+use burrline_domain::{State, fold::Job};
 use burrline_proto::v1::Reason;
+use burrline_terms::{Day, Digest, Moment, Skull, words::Role};
 
 use super::{Then, Unreadable};
 use crate::{

@@ -2,12 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{
-    Day, EntryName, Moment, Money, Record, State, fold::Job, house, reckon::tax::TaxRule,
-    words::Role,
-};
+use burrline_domain::{Record, State, fold::Job, house::tax::TaxRule};
 use burrline_host::{JobFacts, Prices, Quote, Ruling, ScriptFailure, Stages, patiently};
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::{Day, EntryName, Moment, Money, words::Role};
 use rust_decimal::Decimal;
 
 use crate::{
@@ -53,7 +51,7 @@ pub fn at_its_end(state: &State, job: EntryName, wants: Wants) -> Option<Ended> 
     let at = job.ended.as_ref()?.0.at;
     let heard = job.quoted.as_ref().map(|quoted| quoted.total);
     let day = Zone::of(state).day(at).unwrap_or(Day(jiff::civil::Date::ZERO));
-    let tax = house::tax_rule(state, day);
+    let tax = state.settings().tax_rule(day);
     Some(Ended { facts: job_facts_wanted(state, job, at, wants), at, heard, tax })
 }
 

@@ -1,7 +1,8 @@
 //! Which scripts there are, and what was decided about them.
 
-use burrline_domain::{Digest, State, fold::ScriptChange};
+use burrline_domain::{State, fold::ScriptChange};
 use burrline_proto::{Wire as _, v1};
+use burrline_terms::Digest;
 
 use crate::judge::Judge;
 use crate::readings::{self, Reading, Unreadable, View};

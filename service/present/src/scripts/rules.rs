@@ -4,8 +4,9 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{Moment, Outcome, State, fold::Fact, verb::Verb, words::ScriptKind};
+use burrline_domain::{Outcome, State, fold::Fact, verb::Verb};
 use burrline_proto::v1;
+use burrline_terms::{Moment, words::ScriptKind};
 
 use crate::plausible::shown::says_the_same;
 use crate::{

@@ -1,8 +1,10 @@
 //! What scripts see of a job, as an owner asks for it.
 
-use burrline_domain::{Day, Digest, Moment, State, Typed as _, Verb, fold::Job, house};
+use burrline_domain::{State, Verb, fold::Job};
 use burrline_host::{FACTS_VERSION, Prices};
 use burrline_proto::{Wire, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{Day, Digest, Moment};
 
 use crate::{
     judge::{By, Judge, job_facts, verb_facts},
@@ -15,7 +17,7 @@ pub fn seen(state: &State, judge: &Judge, job: &Job, now: Moment) -> v1::ScriptF
     let prices = judge.prices();
     let prices = prices.list().and(Some(&prices));
     let day = Zone::of(state).day(now).unwrap_or(Day(jiff::civil::Date::ZERO));
-    let tax = house::tax_rule(state, day);
+    let tax = state.settings().tax_rule(day);
     v1::ScriptFactsResponse {
         skull: Some(view::skull_line(state, job)),
         facts: serde_json::to_string(&facts).unwrap_or_default(),

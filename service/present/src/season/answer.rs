@@ -1,7 +1,9 @@
 //! The readings as they go over the wire; the shop and a bench's own copy answer alike.
 
-use burrline_domain::{Moment, State, fold::Job, habits};
+use burrline_domain::{State, fold::Job};
 use burrline_proto::v1;
+use burrline_reckon::habits;
+use burrline_terms::Moment;
 
 use super::{Step, load, outlook, rates};
 use crate::readings::{self, Reading, Unreadable, View};
@@ -27,9 +29,9 @@ pub fn ready_by(
     share_percent: &str,
     now: Moment,
 ) -> Result<v1::ReadyByResponse, String> {
-    let share = share(share_percent)?.unwrap_or_else(|| habits::ready_share(state));
+    let share = share(share_percent)?.unwrap_or_else(|| habits::ready_share(state.settings()));
     let outlook = outlook(state, job, share, now);
-    let day = |day: Option<burrline_domain::Day>| day.map(|d| d.to_string()).unwrap_or_default();
+    let day = |day: Option<burrline_terms::Day>| day.map(|d| d.to_string()).unwrap_or_default();
     Ok(v1::ReadyByResponse {
         skull: Some(view::skull_line(state, job)),
         sentence: outlook.sentence,

@@ -3,16 +3,18 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Moment, Name, State,
+    State,
     fold::{Stay, Until},
-    habits,
-    reckon::{
-        queues::{Arrivals, Finishes, Line, more_than},
-        working::digits,
-    },
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
+use burrline_reckon::{
+    queues::{Arrivals, Finishes, Line, more_than},
+    working::digits,
+};
+use burrline_terms::{
+    Moment, Name,
+    words::{Piece, PlaceKind},
+};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::{about, count, days, later};
@@ -82,7 +84,7 @@ fn line(
     if mean <= 0.0 {
         return None;
     }
-    let holds = habits::holds(state, place);
+    let holds = state.settings().holds(place);
     let enough = (1..=1000).find(|holds| more_than(*holds, mean) <= FULL).unwrap_or(1000);
     // The same week a year on: 52 weeks later it begins on the same day of the week.
     let week = later(first, 7.0 * f64::from(number.saturating_add(WEEKS)));
@@ -130,7 +132,7 @@ fn waiting(holds: u32, came: u32, stays: &[f64], times: f64) -> Option<String> {
             about(100.0 * line.waits),
             about(line.wait.0 / line.waits.max(f64::MIN_POSITIVE))
         )),
-        Err(burrline_domain::reckon::queues::NoQueue::NeverKeepsUp { needed, .. }) => {
+        Err(burrline_reckon::queues::NoQueue::NeverKeepsUp { needed, .. }) => {
             Some(format!("it cannot keep up with that week: work for {}", digits(needed, 2)))
         }
         Err(_) => None,

@@ -18,7 +18,8 @@ pub use outlook::{Basis, Outlook, outlook};
 pub use rates::rates;
 pub use way::{End, Step, Way, ways};
 
-use burrline_domain::{Moment, reckon::working::digits};
+use burrline_reckon::working::digits;
+use burrline_terms::Moment;
 use rust_decimal::prelude::ToPrimitive as _;
 
 const DAY_MS: f64 = 86_400_000.0;

@@ -2,17 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Day, Moment, State,
-    fold::Job,
+use burrline_domain::{State, fold::Job};
+use burrline_reckon::{
+    chance::Confidence,
     habits,
-    reckon::{
-        chance::Confidence,
-        species::Group,
-        survival::{By, Curve, Observed, Quantile, lasting},
-        working::digits,
-    },
+    survival::{By, Curve, Observed, Quantile, lasting},
+    working::digits,
 };
+use burrline_terms::{Day, Moment, words::Group};
 
 use super::{
     about, count, days, later,
@@ -203,7 +200,7 @@ fn by_trails(
 /// By the owner's own table, which counts from take-in.
 fn by_table(state: &State, way: &Way, now: Moment, out: &mut Outlook) {
     let taken = way.passages.first().map_or(now, |(_, at)| *at);
-    let Some(table) = habits::ready_days(state, way.group) else {
+    let Some(table) = habits::ready_days(state.settings(), way.group) else {
         let group = way.group;
         out.sentence = format!(
             "no day can be told: too few that were here as long have finished, and the owner's table has no days \

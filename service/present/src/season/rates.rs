@@ -2,17 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    Moment, State,
-    reckon::{
-        chance::Confidence,
-        rates::{Compared, Rate},
-        species::Group,
-        told::how_often,
-    },
-    words::Piece,
-};
+use burrline_domain::State;
 use burrline_proto::v1;
+use burrline_reckon::{
+    chance::Confidence,
+    rates::{Compared, Rate},
+    told::how_often,
+};
+use burrline_terms::{
+    Moment,
+    words::{Group, Piece},
+};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::way::{End, Step, Way, ways};

@@ -1,11 +1,9 @@
 //! One job's way through the steps.
 
-use burrline_domain::{
-    Day, EntryName, Moment, Phrase, State, Verb,
-    fold::Job,
-    reckon::species::Group,
-    verb,
-    words::{Piece, PlaceKind, Whose},
+use burrline_domain::{State, Verb, fold::Job, verb};
+use burrline_terms::{
+    Day, EntryName, Moment, Phrase,
+    words::{Group, Piece, PlaceKind, Whose},
 };
 
 /// A step of the work, in the order in which it is usually done.

@@ -3,9 +3,11 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Moment, Name, State, Verb,
+    State, Verb,
     fold::{Bath, Job, Stay},
-    habits,
+};
+use burrline_terms::{
+    Moment, Name,
     words::{Piece, PlaceKind, Tissue, Whose},
 };
 
@@ -104,7 +106,7 @@ fn label_head(case: &mut Case<'_>, state: &State, zone: &Zone, taken_in: Moment)
     let mut put = |by: By, label: Option<String>| {
         case.labels.extend(label.map(|label| (by.word(), label)));
     };
-    put(By::Season, day.map(|day| habits::season_of(state, day).to_string()));
+    put(By::Season, day.map(|day| state.settings().season_of(day).to_string()));
     put(By::Month, day.map(|day| day.0.strftime("%Y-%m").to_string()));
     put(By::Kind, Some(case.way.group.word().to_owned()));
     let species = state.species_of(case.job).to_owned();

@@ -2,16 +2,13 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    counted_are,
-    reckon::{
-        chance::Confidence,
-        rates::{Compared, Rate},
-        working::digits,
-    },
-    words::Piece,
-};
 use burrline_proto::v1;
+use burrline_reckon::{
+    chance::Confidence,
+    rates::{Compared, Rate},
+    working::digits,
+};
+use burrline_terms::{counted_are, words::Piece};
 
 use super::{Asked, FEW, What, case::Case, columns, notes, row};
 

@@ -3,13 +3,15 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    EntryName, Moment, State, Verb, counted, counted_are,
+    State, Verb,
     fold::{Bath, Stay, Until},
-    habits,
-    reckon::working::digits,
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
+use burrline_reckon::{habits::step_minutes, working::digits};
+use burrline_terms::{
+    EntryName, Moment, counted, counted_are,
+    words::{Piece, PlaceKind},
+};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::{Asked, case::Case, case::kind, columns, row};
@@ -48,7 +50,7 @@ pub(super) fn table(
         sum.chemicals += costs.get(&case.job.id).copied().unwrap_or(0.0);
         sum.minutes += minutes(state, case) * factor;
     }
-    let rows = sums.iter().map(|(label, sum)| line(label, sum, state.shop().minor_digits()));
+    let rows = sums.iter().map(|(label, sum)| line(label, sum, state.settings().minor_digits()));
     let mut notes = vec![
         "Charged: the last price heard and charges since, tax and all, less what went back. Rent, gas, \
          wages and the owner's own time are not in it."
@@ -108,7 +110,7 @@ fn line(label: &str, sum: &Sum, minor: u32) -> v1::TallyRow {
 fn minutes(state: &State, case: &Case<'_>) -> f64 {
     let facts = case.job.facts().filter(|(_, active)| *active);
     let steps = facts.filter_map(|(key, _)| step(state, state.meaning(key.name)?));
-    steps.map(|step| habits::step_minutes(state, step).0).sum()
+    steps.map(|step| step_minutes(state.settings(), step)).sum()
 }
 
 #[allow(
@@ -142,7 +144,7 @@ fn step(state: &State, verb: &Verb) -> Option<&'static str> {
 fn factor(state: &State, asked: Asked, cases: &[Case<'_>]) -> (f64, String) {
     let zone = Zone::of(state);
     let in_season = |at: Moment| {
-        let year = zone.day(at).map(|day| habits::season_of(state, day));
+        let year = zone.day(at).map(|day| state.settings().season_of(day));
         asked.season.is_none_or(|season| year == Some(season))
     };
     let worked: f64 = state
@@ -156,8 +158,7 @@ fn factor(state: &State, asked: Asked, cases: &[Case<'_>]) -> (f64, String) {
         })
         .sum();
     let set: f64 = cases.iter().map(|case| minutes(state, case)).sum();
-    let own = habits::STEP_MINUTES.iter().filter(|(step, _)| habits::step_minutes(state, step).1);
-    let own = match own.count() {
+    let own = match state.settings().own_steps() {
         0 => "the minutes a step are common practice, no source: set your own, as in `burrline \
               set-shop step-minutes.flesh 25`"
             .to_owned(),

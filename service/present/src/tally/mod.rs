@@ -3,6 +3,10 @@
 //! What is counted happened as it happened; nobody drew lots. So every table says that it shows what
 //! went together, not what came of what, how many it leaves out, and when too few were counted.
 //!
+//! Only heads that were worked are counted. The days of heads that are not ready yet are left
+//! out and told, not estimated. Bench hours are minutes a step, stretched to the hours that
+//! were written down, alike for every step.
+//!
 //! * [`asked`]: what is counted, and by what
 //! * [`case`](mod@case): one head as a tally sees it
 //! * [`counts`]: how often, with limits
@@ -17,8 +21,9 @@ mod earned;
 mod places;
 mod times;
 
-use burrline_domain::{Moment, State, counted, words::Role};
+use burrline_domain::State;
 use burrline_proto::v1;
+use burrline_terms::{Moment, counted, words::Role};
 
 pub use asked::{Asked, By, What};
 

@@ -3,13 +3,12 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    Moment, Name, State,
+    State,
     fold::{Stay, Until},
-    habits,
-    reckon::working::digits,
-    words::Piece,
 };
 use burrline_proto::v1;
+use burrline_reckon::working::digits;
+use burrline_terms::{Moment, Name, words::Piece};
 use jiff::civil::Date;
 use rust_decimal::prelude::ToPrimitive as _;
 
@@ -31,14 +30,14 @@ pub(super) fn skull_days(state: &State, season: Option<i16>, now: Moment) -> v1:
         }
     }
     let of_season = |monday: Date| {
-        let year = habits::season_of(state, burrline_domain::Day(monday));
+        let year = state.settings().season_of(burrline_terms::Day(monday));
         season.is_none_or(|season| season == year)
     };
     let mut unset: Vec<String> = Vec::new();
     let mut rows = Vec::new();
     for ((place, monday), ms) in weeks.iter().filter(|((_, monday), _)| of_season(*monday)) {
         let days = ms.to_f64().unwrap_or(0.0) / 86_400_000.0;
-        let holds = habits::holds(state, place);
+        let holds = state.settings().holds(place);
         if holds.is_none() && !unset.contains(&place.to_string()) {
             unset.push(place.to_string());
         }

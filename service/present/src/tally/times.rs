@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::reckon::{chance::Confidence, median::Median, working::digits};
 use burrline_proto::v1;
+use burrline_reckon::{chance::Confidence, median::Median, working::digits};
 
 use super::{Asked, What, case::Case, columns, notes, row};
 

@@ -1,21 +1,24 @@
 //! Drying: what the weighings of a skull say, when to weigh next, and the first day for a measurer.
 
 use burrline_domain::{
-    Day, Happened, Mass, Moment, State, Verb,
+    State, Verb,
     fold::{Job, Until},
-    habits,
-    reckon::{
-        chance::Confidence,
-        drying::{
-            Weighing,
-            constant::{Rule, Verdict, verdict},
-            curve::Curve,
-            days,
-        },
-        quantity::{Grams, Hours},
-        short,
-        told::dry,
+};
+use burrline_reckon::{
+    chance::Confidence,
+    drying::{
+        Weighing,
+        constant::{Rule, Verdict, verdict},
+        curve::Curve,
+        days,
     },
+    habits,
+    quantity::{Grams, Hours},
+    short,
+    told::dry,
+};
+use burrline_terms::{
+    Day, Happened, Mass, Moment,
     words::{Piece, PlaceKind},
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
@@ -56,7 +59,7 @@ pub fn drying(state: &State, job: &Job, upto: Moment) -> Option<Drying> {
             mass: grams(*mass),
         })
         .collect();
-    let (rule, step) = (habits::dry_rule(state), finest_step(&since));
+    let (rule, step) = (habits::dry_rule(state.settings()), finest_step(&since));
     let verdict = verdict(&weighings, step, rule)?;
     let moment = |hours: Hours| first.plus((hours.0 * HOUR_MS).to_i64().unwrap_or(i64::MAX));
     let next = dry::next(verdict).map(moment);
@@ -90,7 +93,10 @@ pub(super) fn rack_due(state: &State, job: &Job) -> Option<(Moment, String)> {
             }
             (verdict, next) => (
                 next.unwrap_or(drying.weighed),
-                format!("weigh it ({})", sentence(state, verdict, habits::dry_rule(state))),
+                format!(
+                    "weigh it ({})",
+                    sentence(state, verdict, habits::dry_rule(state.settings()))
+                ),
             ),
         });
     }
@@ -102,7 +108,7 @@ pub(super) fn rack_due(state: &State, job: &Job) -> Option<(Moment, String)> {
     let planned = job.plan.iter().find(|step| step.step.as_str().contains("dry"));
     let planned = planned.and_then(|step| step.expected.minutes().to_f64());
     let sit = days::on_the_rack(group).grease_sit.map_or(0.0, |sit| sit.0);
-    let hours = match (habits::rack_days(state, group), planned) {
+    let hours = match (habits::rack_days(state.settings(), group), planned) {
         (Some(set), _) => set.0,
         // The plan is for the drying; grease takes its own time to show.
         (None, Some(minutes)) => minutes / 60.0 + sit,
@@ -169,7 +175,7 @@ fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
     out.chain(washed.map(|(key, _)| key.at)).max()
 }
 
-fn kind(state: &State, place: &burrline_domain::Name) -> Option<PlaceKind> {
+fn kind(state: &State, place: &burrline_terms::Name) -> Option<PlaceKind> {
     state.shop().places.get(place).map(|place| place.kind)
 }
 

@@ -1,11 +1,14 @@
 //! What is due: lifts and looks by the plan, water by the recipe, promises by the day.
 
 use burrline_domain::{
-    Happened, Moment, Name, Span, State,
+    State,
     fold::{Bath, Job, Key, Stay},
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
+use burrline_terms::{
+    Happened, Moment, Name, Span,
+    words::{Piece, PlaceKind},
+};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::{Zone, dry, paper::paper_days, skull_line};

@@ -3,8 +3,9 @@
 //! Every word must be found, each anywhere; a result says what each was found in. Jobs that have left
 //! are found as well, the newest first.
 
-use burrline_domain::{EntryName, Skull, State, Tag, Typed, Verb, fold::Job, words::Piece};
+use burrline_domain::{State, Verb, fold::Job};
 use burrline_proto::{Wire, v1};
+use burrline_terms::{EntryName, Skull, Tag, Typed, words::Piece};
 
 use super::{
     Zone,
@@ -276,7 +277,7 @@ fn texts(verb: &Verb) -> Vec<String> {
     said.into_iter().flatten().map(ToString::to_string).collect()
 }
 
-fn once_and(first: String, then: Option<&burrline_domain::Phrase>) -> Vec<String> {
+fn once_and(first: String, then: Option<&burrline_terms::Phrase>) -> Vec<String> {
     std::iter::once(first).chain(then.map(ToString::to_string)).collect()
 }
 

@@ -1,11 +1,14 @@
 //! What is where, since when.
 
 use burrline_domain::{
-    Happened, Moment, Name, State,
+    State,
     fold::{Bath, Job, Stay, Water},
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::{
+    Happened, Moment, Name,
+    words::{Piece, PlaceKind},
+};
 
 use super::{Zone, kind_of, newest_of, skull::part_line, skull_line, version_of};
 use crate::{
@@ -72,7 +75,7 @@ pub fn place_line(state: &State, name: &Name, now: Moment) -> v1::PlaceLine {
         kind: place.map(|place| place.kind.number()).unwrap_or_default(),
         material: place
             .and_then(|p| p.material)
-            .map(burrline_domain::words::Material::word)
+            .map(burrline_terms::words::Material::word)
             .unwrap_or_default()
             .to_owned(),
         bath: bath.map(|(water, bath)| bath_line(state, water, bath)),

@@ -1,12 +1,14 @@
 //! One job as a page.
 
 use burrline_domain::{
-    Happened, Moment, Money, Name, State,
+    State,
     fold::{Job, Quoted, Stay, Until},
-    house,
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::{
+    Happened, Moment, Money, Name,
+    words::{Piece, PlaceKind},
+};
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
 use crate::readings::{self, Reading, Unreadable, View};
@@ -25,7 +27,7 @@ impl Reading for readings::Show {
 pub fn job_view(state: &State, job: &Job, keyring: &dyn Opens, now: Moment) -> v1::JobView {
     let share = state.share(job.id);
     let account = state.account(job.id);
-    let shown = |amount: Money| house::shown(state, amount);
+    let shown = |amount: Money| state.settings().shown(amount);
     let quoted = job.quoted.iter().flat_map(|q| quoted_lines(state, q));
     let charged = job.charges.iter().map(|(_, what, amount)| v1::PriceLine {
         what: what.as_ref().map_or_else(|| "charge".to_owned(), ToString::to_string),
@@ -48,7 +50,7 @@ pub fn job_view(state: &State, job: &Job, keyring: &dyn Opens, now: Moment) -> v
         charged: shown(share.charged),
         paid: shown(share.paid.checked_sub(share.refunded).unwrap_or(share.paid)),
         owed: shown(share.owed()),
-        in_cash: house::in_cash(state, share.owed()).map(shown).unwrap_or_default(),
+        in_cash: state.settings().in_cash(share.owed()).map(shown).unwrap_or_default(),
         hold: job.hold.as_ref().map(ToString::to_string).unwrap_or_default(),
         damage: job
             .damages
@@ -69,7 +71,7 @@ pub fn job_view(state: &State, job: &Job, keyring: &dyn Opens, now: Moment) -> v
 fn quoted_lines(state: &State, quoted: &Quoted) -> Vec<v1::PriceLine> {
     let line = |what: &str, amount: Money| v1::PriceLine {
         what: what.to_owned(),
-        amount: house::shown(state, amount),
+        amount: state.settings().shown(amount),
     };
     let mut lines: Vec<v1::PriceLine> =
         quoted.lines.iter().map(|one| line(one.what.as_str(), one.amount)).collect();

@@ -37,12 +37,12 @@ pub use words::words;
 
 use crate::readings::{self, Reading, Unreadable, View};
 use burrline_domain::{
-    Day, EntryName, Happened, Moment, Name, Record, State,
+    Record, State,
     fold::{Loss, Misfit, Route},
     verb::On,
-    words::PlaceKind,
 };
 use burrline_proto::v1;
+use burrline_terms::{Day, EntryName, Happened, Moment, Name, words::PlaceKind};
 
 /// What the shop says that it lost, as one line.
 pub fn loss(zone: &Zone, loss: &Loss) -> String {
@@ -58,7 +58,7 @@ pub struct Zone(pub jiff::tz::TimeZone);
 impl Zone {
     /// The shop's zone; universal time if none is set.
     pub fn of(state: &State) -> Self {
-        let name = state.shop().setting("zone").unwrap_or("UTC");
+        let name = state.settings().zone().unwrap_or("UTC");
         Self(jiff::tz::TimeZone::get(name).unwrap_or(jiff::tz::TimeZone::UTC))
     }
 

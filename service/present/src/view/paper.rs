@@ -1,18 +1,22 @@
 //! A job's papers: intake against hand-back, the score, and the dates that the law sets.
 
 use burrline_domain::{
-    Day, Happened, Moment, State,
+    State,
+    compare::{Tolerance, Twice, Verdict, compare},
     fold::Job,
-    house,
-    reckon::{
-        Working,
-        antler::{Chart, rack_of, rack_score},
-        compare::{Tolerance, Twice, Verdict, compare, compared},
-        lawdates::{LawDate, LawFacts, Topic, When, dates, law},
+    house::{
+        lawdates::{LawDate, LawFacts, Topic, When, dates},
         storage::Clock,
     },
 };
 use burrline_proto::v1;
+use burrline_reckon::{
+    Working,
+    antler::{Chart, rack_of, rack_score},
+    compare::compared,
+    lawdates::law,
+};
+use burrline_terms::{Day, Happened, Moment};
 
 use super::{Zone, reckoned, skull_line};
 use crate::readings::{self, Reading, Unreadable, View};
@@ -111,13 +115,13 @@ impl Reading for readings::Dates {
 
 /// The dates and papers that the law sets for a job.
 pub fn law_dates(state: &State, job: &Job) -> v1::DatesResponse {
-    let working = law(&house::law(state), &law_facts(state, job));
+    let working = law(&state.settings().law(), &law_facts(state, job));
     v1::DatesResponse { line: Some(skull_line(state, job)), law: Some(reckoned(&working)) }
 }
 
 /// One line for each that counts, and for the storage clock: as `show` has them.
 pub(super) fn paper_lines(state: &State, job: &Job, now: Moment) -> Vec<String> {
-    let lines = dates(&house::law(state), &law_facts(state, job));
+    let lines = dates(&state.settings().law(), &law_facts(state, job));
     let known = lines.iter().filter(|line| line.counts && !matches!(line.when, When::Ask));
     let mut lines: Vec<String> =
         known.map(|line| format!("{} {}: {}", line.topic, line.place, told(line))).collect();
@@ -129,7 +133,7 @@ pub(super) fn paper_lines(state: &State, job: &Job, now: Moment) -> Vec<String> 
 pub(super) fn paper_days(state: &State, job: &Job) -> Vec<(Day, String)> {
     let mut days: Vec<(Day, String)> = Vec::new();
     if job.ended.is_none() {
-        let lines = dates(&house::law(state), &law_facts(state, job));
+        let lines = dates(&state.settings().law(), &law_facts(state, job));
         days.extend(lines.iter().filter(|line| line.counts).filter_map(|line| match line.when {
             When::NotBefore(day) => Some((
                 day,
@@ -146,7 +150,7 @@ pub(super) fn paper_days(state: &State, job: &Job) -> Vec<(Day, String)> {
 
 /// Through which day the records of a job are to be kept, by the law's rows and the shop's own.
 pub(crate) fn records_kept_through(state: &State, job: &Job) -> Option<Day> {
-    let lines = dates(&house::law(state), &law_facts(state, job));
+    let lines = dates(&state.settings().law(), &law_facts(state, job));
     let days = lines.iter().filter_map(|line| match line.when {
         When::KeepOver(day) if line.topic == Topic::Records => Some(day),
         When::KeepOver(_) | When::NotBefore(_) | When::NotYet(_) | When::Paper | When::Ask => None,
@@ -163,7 +167,7 @@ fn told(line: &LawDate) -> String {
 
 /// Where the storage clock stands, if the shop has one and the customer was told.
 fn storage_line(state: &State, job: &Job, now: Moment) -> Option<String> {
-    house::storage(state)?;
+    state.settings().storage()?;
     if job.ended.is_some() {
         return None;
     }
@@ -174,7 +178,7 @@ fn storage_line(state: &State, job: &Job, now: Moment) -> Option<String> {
     Some(if clock.fees == 0 {
         format!("storage: free until {}, told {}", clock.from, clock.notice)
     } else {
-        let amount = house::shown(state, clock.amount);
+        let amount = state.settings().shown(clock.amount);
         format!(
             "storage: {amount} from {}, told {}; owed once it is charged",
             clock.from, clock.notice
@@ -187,7 +191,7 @@ fn clock(state: &State, notice: Happened, today: Moment) -> Option<Clock> {
     // A minimum counts from the latest that it can have happened.
     let notice = zone.day(notice.not_after)?;
     let today = zone.day(today)?.max(notice);
-    house::storage(state)?.clock(notice, today)
+    state.settings().storage()?.clock(notice, today)
 }
 
 fn law_facts(state: &State, job: &Job) -> LawFacts {
@@ -197,7 +201,7 @@ fn law_facts(state: &State, job: &Job) -> LawFacts {
     let papers = job.papers.as_ref();
     let returned = day(milestones.returned);
     LawFacts {
-        shop: house::place(state),
+        shop: state.settings().state_of_shop(),
         taken: papers.and_then(|p| p.state.as_ref()).map(|place| place.to_string().to_uppercase()),
         obtained: job.take_in.as_ref().and_then(|t| t.obtained),
         permit: papers.is_some_and(|p| p.salvage_permit.is_some()),
@@ -207,6 +211,6 @@ fn law_facts(state: &State, job: &Job) -> LawFacts {
         completed: day(milestones.completed),
         returned,
         notice: day(milestones.notice),
-        licence_year_end: returned.and_then(|day| house::licence_year_end(state, day)),
+        licence_year_end: returned.and_then(|day| state.settings().licence_year_of(day)),
     }
 }

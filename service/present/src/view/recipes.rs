@@ -2,10 +2,11 @@
 
 use crate::readings::{self, Reading, Unreadable, View};
 use burrline_domain::{
-    Name, State, Typed,
+    State,
     fold::{Bath, Key, Opened, RecipeState, Water},
 };
 use burrline_proto::v1;
+use burrline_terms::{Name, Typed};
 
 impl Reading for readings::Recipes {
     type Response = v1::RecipesResponse;

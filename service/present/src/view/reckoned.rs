@@ -1,7 +1,7 @@
 //! A working as it goes over the wire.
 
-use burrline_domain::reckon::{Value, Working};
 use burrline_proto::v1;
+use burrline_reckon::{Value, Working};
 
 /// A working with its figures, steps, cautions and sources.
 pub fn reckoned(working: &Working) -> v1::Reckoned {

@@ -1,12 +1,11 @@
 //! What rings at a bench: looks, lifts, changes of water and drying; no days, no papers.
 
-use burrline_domain::{
-    Moment, State,
-    fold::Job,
-    habits,
+use burrline_domain::{State, fold::Job};
+use burrline_proto::v1;
+use burrline_terms::{
+    Moment,
     words::{Piece, Tissue},
 };
-use burrline_proto::v1;
 
 use super::due;
 
@@ -33,7 +32,8 @@ fn looked_at(state: &State, job: &Job, line: v1::DueLine) -> v1::DueLine {
     if at < stay.from.at || at.0 < line.at_ms.saturating_sub(BEFORE_MS) {
         return line;
     }
-    let minutes = habits::look_again(state, &stay.place);
+    let kind = state.shop().places.get(&stay.place).map(|place| place.kind);
+    let minutes = state.settings().look_again(&stay.place, kind);
     let what = match look.tissue {
         Some(Tissue::Clean) => "take it out: it looked clean".to_owned(),
         Some(tissue) => format!("look at it again (it was {})", tissue.word()),

@@ -1,12 +1,14 @@
 //! Two jobs beside each other, or two moments of one: only what differs.
 
 use burrline_domain::{
-    Happened, Name, State,
+    State,
     fold::{Job, Until},
-    house,
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::v1;
+use burrline_terms::{
+    Happened, Name,
+    words::{Piece, PlaceKind},
+};
 
 use super::{floor, kind_of, minutes, skull::said_back};
 use crate::evidence;
@@ -94,10 +96,10 @@ pub fn of_job(state: &State, job: &Job) -> Told {
     let damage = job.damages.iter().map(|d| format!("{}: {} ({})", d.piece, d.what, d.whose));
     row("damage", damage.collect::<Vec<_>>().join("; "));
     row("promised", job.promise.map(|day| day.to_string()).unwrap_or_default());
-    row("heard", job.quoted.as_ref().map(|q| house::shown(state, q.total)).unwrap_or_default());
+    row("heard", job.quoted.as_ref().map(|q| state.settings().shown(q.total)).unwrap_or_default());
     let share = state.share(job.id);
-    row("charged", house::shown(state, share.charged));
-    row("paid", house::shown(state, share.paid));
+    row("charged", state.settings().shown(share.charged));
+    row("paid", state.settings().shown(share.paid));
     for finding in evidence::findings(state, job) {
         row(
             finding.question,

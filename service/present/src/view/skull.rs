@@ -1,11 +1,14 @@
 //! One skull on one line, and which one is meant.
 
 use burrline_domain::{
-    EntryName, Skull, State, Tag,
+    State,
     fold::{Job, Standing},
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::{
+    EntryName, Skull, Tag,
+    words::{Piece, PlaceKind},
+};
 
 use super::{Zone, kind_of};
 

@@ -21,7 +21,7 @@ impl Reading for readings::Stock {
 /// The stock, and the cost of each water that is in a place now.
 pub fn stock(state: &State) -> v1::StockResponse {
     let stock = state.stock();
-    let digits = state.shop().minor_digits();
+    let digits = state.settings().minor_digits();
     let units = Units::of(state);
     let now = state.waters().iter().filter_map(|(place, water)| Some((place, water.bath()?)));
     let waters = now.map(|(place, bath)| {

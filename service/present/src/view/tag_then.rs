@@ -1,9 +1,10 @@
 //! What a tag was at a moment at which no open job wore it: not on yet, off again, or its job had left.
 
 use burrline_domain::{
-    Class, EntryName, Moment, State, Tag, Verb,
+    Class, State, Verb,
     fold::{Job, Key, outlives_job},
 };
+use burrline_terms::{EntryName, Moment, Tag};
 
 use super::{Zone, said_back, skull::numbered};
 

@@ -1,12 +1,15 @@
 //! One job's trail, line by line.
 
 use burrline_domain::{
-    EntryName, Moment, Name, Outcome, State, Verb,
+    Outcome, State, Verb,
     fold::{Fact, Job, Level, Route, TrailItem, Until},
     verb::{self, On},
-    words::{Piece, PlaceKind},
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::{
+    EntryName, Moment, Name,
+    words::{Piece, PlaceKind},
+};
 
 use super::{Zone, dry, due::look_line, kind_of};
 use crate::readings::{self, Reading, Unreadable, View};
@@ -43,7 +46,7 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
     let record = &item.fact.record;
     let entry = &record.entry;
     let bench = state.shop().benches.get(&entry.name.life);
-    let digits = state.shop().minor_digits();
+    let digits = state.settings().minor_digits();
     let (remarks, refused) = match &record.outcome {
         Outcome::Done(remarks) => (remarks.iter().map(Wire::to_item).collect(), String::new()),
         Outcome::Refused(refusal) => (Vec::new(), refusal.to_string()),

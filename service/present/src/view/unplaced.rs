@@ -1,7 +1,8 @@
 //! Lines that are on no job, and whose each can be.
 
-use burrline_domain::{EntryName, Moment, Skull, State, Tag, fold::Job};
+use burrline_domain::{State, fold::Job};
 use burrline_proto::v1;
+use burrline_terms::{EntryName, Moment, Skull, Tag};
 
 use super::{near, skull_line};
 

@@ -1,12 +1,9 @@
 //! The words that lines are read by.
 
 use crate::readings::{self, Reading, Unreadable, View};
-use burrline_domain::{
-    State,
-    house::{self, UnitSystem},
-    words::Piece,
-};
+use burrline_domain::{State, house::UnitSystem};
 use burrline_proto::v1;
+use burrline_terms::words::Piece;
 
 impl Reading for readings::Words {
     type Response = v1::WordsResponse;
@@ -33,14 +30,14 @@ pub fn words(state: &State) -> v1::WordsResponse {
         hands: state.shop().hands.iter().map(ToString::to_string).collect(),
         recipes: state.shop().recipes.keys().map(ToString::to_string).collect(),
         species: state.species().own().map(|said| v1::AddSpecies::from(&said)).collect(),
-        zone: state.shop().setting("zone").unwrap_or_default().to_owned(),
-        decimal_point: house::decimal_point(state),
+        zone: state.settings().zone().unwrap_or_default().to_owned(),
+        decimal_point: state.settings().decimal_point(),
         us_units: us_units(state),
     }
 }
 
 /// Whether the shop reckons in US units; not known until it says so or its zone is there.
 fn us_units(state: &State) -> Option<bool> {
-    let units = house::units(state).or_else(|| UnitSystem::of_shops_zone(state))?;
+    let units = state.settings().units().or_else(|| state.settings().units_of_zone())?;
     Some(units == UnitSystem::Us)
 }

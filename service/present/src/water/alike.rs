@@ -2,10 +2,10 @@
 //! who is back in it.
 
 use burrline_domain::{
-    Name, State,
+    State,
     fold::{Bath, Job, Key, Opened, Water},
-    words::Piece,
 };
+use burrline_terms::{Name, words::Piece};
 
 use crate::view::{Zone, change_due, newest_of, version_of};
 

@@ -1,19 +1,19 @@
 //! What a burner puts into its pot: learnt from the shop's own recorded boils.
 
 use burrline_domain::{
-    Moment, Name, State, Temperature,
+    State,
     fold::{Bath, Level},
-    reckon::{
-        pot::{
-            atmosphere::SEA,
-            heat::Pot,
-            shop::{air, burner},
-            steam,
-        },
-        quantity::{Celsius, Kilograms, Kilojoules, Litres, Minutes, Pascals, Watts},
-    },
-    words::Flame,
 };
+use burrline_reckon::{
+    pot::{
+        atmosphere::SEA,
+        heat::Pot,
+        shop::{air, burner},
+        steam,
+    },
+    quantity::{Celsius, Kilograms, Kilojoules, Litres, Minutes, Pascals, Watts},
+};
+use burrline_terms::{Moment, Name, Temperature, words::Flame};
 use rust_decimal::prelude::ToPrimitive as _;
 
 /// How warm tap water is taken to be, where nobody read it (common practice, no source).
@@ -48,7 +48,7 @@ pub struct Boil {
 
 /// The pressure of the shop's air; that at the sea, if nothing is set.
 pub fn pressure(state: &State) -> Pascals {
-    air(state.shop()).and_then(|air| air.pressure().ok()).unwrap_or(SEA)
+    air(state.settings()).and_then(|air| air.pressure().ok()).unwrap_or(SEA)
 }
 
 /// What the burner of a pot puts into it, by what was said before a moment.
@@ -64,7 +64,7 @@ pub fn net(state: &State, place: &Name, before: Moment) -> Option<Net> {
     if let Some(middle) = learnt.get(learnt.len().checked_div(2).unwrap_or(0)) {
         return Some(Net { watts: Watts(*middle), boils: learnt.len() });
     }
-    let power = burner(state.shop(), place)?;
+    let power = burner(state.settings(), place)?;
     Some(Net { watts: Watts(power.0 * SHARE), boils: 0 })
 }
 

@@ -1,16 +1,17 @@
 //! What went into a water cost, by the lot that came in last before it.
 
 use burrline_domain::{
-    Amount, Money, State, Strength, Stuff, Verb,
+    State, Verb,
     fold::{Bath, Key},
 };
+use burrline_terms::{Amount, Money, Strength, Stuff};
 use rust_decimal::Decimal;
 
 /// The cost of what a line put in, such as "cost 4.80 (peroxide 4.80; soap not known)"; nothing if no
 /// lot of anything in it is known with its cost.
 pub fn cost(state: &State, bath: &Bath, key: Key) -> Option<String> {
     let went = bath.went_in.iter().find(|went| went.key == key)?;
-    let digits = state.shop().minor_digits();
+    let digits = state.settings().minor_digits();
     let mut known: Vec<Money> = Vec::new();
     let mut words = Vec::new();
     for stuff in &went.stuff {

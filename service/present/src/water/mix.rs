@@ -1,14 +1,12 @@
 //! How strong a bath is, in which classes, and which it crossed.
 
-use burrline_domain::{
-    fold::{Bath, Key, Level},
-    reckon::{
-        peroxide::{
-            hazard::{RULES, crossings},
-            solution::Solution,
-        },
-        quantity::PercentWv,
+use burrline_domain::fold::{Bath, Key, Level};
+use burrline_reckon::{
+    peroxide::{
+        hazard::{RULES, crossings},
+        solution::Solution,
     },
+    quantity::PercentWv,
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 

@@ -15,10 +15,10 @@ pub mod mix;
 pub mod pot;
 
 use burrline_domain::{
-    EntryName, Name, State, Verb,
+    State, Verb,
     fold::{Bath, Key},
-    words::PlaceKind,
 };
+use burrline_terms::{EntryName, Name, words::PlaceKind};
 
 pub use cost::cost;
 

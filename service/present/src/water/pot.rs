@@ -3,18 +3,18 @@
 use std::f64::consts::PI;
 
 use burrline_domain::{
-    Moment, Name, State, Temperature,
+    State,
     fold::{Bath, Key},
-    reckon::{
-        pot::{
-            boil_off::{Over, face, simmering},
-            shop::{across, air, burner, margins},
-            steam,
-        },
-        quantity::{Celsius, Metres, MetresPerSecond, Minutes, Share, SquareMetres},
-    },
-    words::Flame,
 };
+use burrline_reckon::{
+    pot::{
+        boil_off::{Over, face, simmering},
+        shop::{across, air, burner, margins},
+        steam,
+    },
+    quantity::{Celsius, Metres, MetresPerSecond, Minutes, Share, SquareMetres},
+};
+use burrline_terms::{Moment, Name, Temperature, words::Flame};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::burner::{Net, between, heat, later, net, pressure};
@@ -87,7 +87,7 @@ impl<'a> Pot<'a> {
 
     /// Between what temperatures it simmers.
     pub fn simmer(&self) -> (Celsius, Celsius) {
-        let (least, most) = margins(self.state.shop());
+        let (least, most) = margins(self.state.settings());
         (Celsius(self.boil.0 - most.0), Celsius(self.boil.0 - least.0))
     }
 
@@ -134,10 +134,10 @@ impl<'a> Pot<'a> {
 
     /// The water's face: as set, else of a pot that is as wide as it is deep.
     fn face(&self) -> Option<SquareMetres> {
-        let known = across(self.state.shop(), self.place);
+        let known = across(self.state.settings(), self.place);
         let wide = known.or_else(|| {
             let holds = self.state.shop().places.get(self.place).and_then(|place| place.volume);
-            let litres = holds.map(burrline_domain::Volume::litres);
+            let litres = holds.map(burrline_terms::Volume::litres);
             let litres =
                 litres.or_else(|| self.bath.level().map(|level| level.litres))?.to_f64()?;
             Some(Metres((4.0 * litres / 1000.0 / PI).cbrt()))
@@ -176,7 +176,7 @@ impl<'a> Pot<'a> {
     }
 
     fn boil_line(&self, time: &impl Fn(Moment) -> String) -> String {
-        let place = if air(self.state.shop()).is_some() {
+        let place = if air(self.state.settings()).is_some() {
             ""
         } else {
             " at the sea (burrline set-shop altitude 1600m)"
@@ -205,7 +205,7 @@ impl<'a> Pot<'a> {
         let boils = super::burner::boils(self.state, self.place);
         if let Some(boil) = boils.iter().find(|boil| Some(boil.at) == at) {
             let Minutes(took) = boil.took;
-            let power = burner(self.state.shop(), self.place);
+            let power = burner(self.state.settings(), self.place);
             let share = power.map(|power| 100.0 * boil.watts.0 / power.0);
             let share = match share {
                 Some(share) if share > 100.0 => {

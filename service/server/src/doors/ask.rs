@@ -1,8 +1,9 @@
 //! Asking: may I? No number, no signature, no record.
 
-use burrline_domain::{Moment, Verb};
+use burrline_domain::Verb;
 use burrline_present::{ask::ruled_after, judge::By, private};
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use tonic::Status;
 
 use super::status;

@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{Key32, Name, Outcome, State, Typed, verb, words::Role};
+use burrline_domain::{Outcome, State, verb};
 use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
+use burrline_terms::Typed as _;
+use burrline_terms::{Key32, Name, words::Role};
 use tonic::Status;
 
 use super::{blocking, record_status, status};
@@ -27,12 +29,12 @@ pub(super) async fn greet(
 /// The greeting, and how many records it tells of.
 fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) {
     let head = shop.decided();
-    let settings = head.state().shop();
-    let bench = settings.benches.get(&request.life);
+    let settings = head.state().settings();
+    let bench = head.state().shop().benches.get(&request.life);
     let greeting = v1::GreetResponse {
-        shop_name: settings.setting("name").unwrap_or("shop").to_owned(),
+        shop_name: settings.shop_name().unwrap_or("shop").to_owned(),
         zone: Zone::of(head.state()).0.iana_name().unwrap_or("UTC").to_owned(),
-        currency: settings.setting("currency").unwrap_or("USD").to_owned(),
+        currency: settings.currency().to_string(),
         shop_key: shop.key().0.to_vec(),
         held: head.held(request.life),
         records: *shop.durable().borrow(),
@@ -85,7 +87,7 @@ pub(super) async fn join(
             let life = benches.rev().find(|(_, bench)| bench.key.0 == key).map(|(life, _)| *life);
             Ok(v1::JoinResponse {
                 life: life.unwrap_or_default(),
-                shop_name: head.state().shop().setting("name").unwrap_or("shop").to_owned(),
+                shop_name: head.state().settings().shop_name().unwrap_or("shop").to_owned(),
             })
         }
         Outcome::Refused(refusal) => {

@@ -4,13 +4,14 @@
 
 use std::{sync::Arc, time::Duration};
 
-use burrline_domain::{Digest, EntryName, State, habits, words::Role};
+use burrline_domain::State;
 use burrline_evidence::{
     note::{Note, NoteKey},
     sign::PublicKey,
 };
 use burrline_present::photos;
 use burrline_proto::v1::{self, put_photo_request::What};
+use burrline_terms::{Digest, EntryName, words::Role};
 use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::{Status, Streaming};
@@ -43,7 +44,7 @@ pub(super) async fn put(
             let words = "no line on the log names this photo; send the line first";
             return Err(status(v1::Reason::Unnamed, words));
         }
-        Limits { one: habits::photo_bytes(&state), all: habits::photos_bytes(&state) }
+        Limits { one: state.settings().photo_bytes(), all: state.settings().photos_bytes() }
     };
     if shop.photos().has(&digest) {
         return Ok(v1::PutPhotoResponse { had_it: true });
@@ -111,7 +112,7 @@ pub(super) fn lacked(
         request.digests.iter().map(|bytes| digest(bytes)).collect::<Result<Vec<_>, _>>()?;
     let (named, most_bytes) = {
         let state = shop.published();
-        (photos::named(&state), habits::photo_bytes(&state))
+        (photos::named(&state), state.settings().photo_bytes())
     };
     let mut answer = v1::LackedPhotosResponse { most_bytes, ..v1::LackedPhotosResponse::default() };
     for digest in digests {

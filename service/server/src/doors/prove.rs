@@ -109,6 +109,8 @@ fn heads_status(error: &HeadsError) -> Status {
         HeadsError::File { .. }
         | HeadsError::Kept(_)
         | HeadsError::Log(_)
-        | HeadsError::Sign(_) => Status::internal("no head can be given; see the shop's own log"),
+        | HeadsError::Sign(_) => {
+            Status::internal("no checkpoint can be given; see the shop's own log")
+        }
     }
 }

@@ -1,9 +1,10 @@
 //! Digests, the records that a story hangs on, and scripts.
 
-use burrline_domain::{Digest, Skull, State};
+use burrline_domain::State;
 use burrline_host::{Kind, Script, digest_of, run_cases};
 use burrline_present::{judge::verbs_fit, view};
 use burrline_proto::{Wire, v1};
+use burrline_terms::{Digest, Skull};
 use tonic::Status;
 
 use super::status;

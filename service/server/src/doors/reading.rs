@@ -2,7 +2,7 @@
 
 use std::sync::RwLockReadGuard;
 
-use burrline_domain::{Digest, Moment, State};
+use burrline_domain::State;
 use burrline_evidence::seal::SealKey;
 use burrline_present::{
     Opens,
@@ -10,6 +10,7 @@ use burrline_present::{
     readings::{self, Present, Question, Then, Unreadable},
 };
 use burrline_proto::v1::{self, Reason};
+use burrline_terms::{Digest, Moment};
 use tonic::Status;
 
 use super::status;

@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{BenchClock, Moment};
+use burrline_domain::BenchClock;
 use burrline_present::view;
 use burrline_proto::{Malformed, Wire, Wrong, v1};
+use burrline_terms::Moment;
 use tokio::sync::{OwnedSemaphorePermit, mpsc, watch};
 use tokio_stream::{StreamExt, wrappers::ReceiverStream};
 use tonic::{Status, Streaming};

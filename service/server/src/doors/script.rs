@@ -1,15 +1,19 @@
 //! What an owner asks about scripts. A script that is only tried never touches the log, and its
 //! evaluation runs on threads of its own, so that the benches go on.
+//!
+//! `backtest` prices by the facts of each job at its end. It judges rules by a refold in which
+//! each act is judged by the story before it.
 
 use std::sync::Arc;
 
-use burrline_domain::{Moment, State, Verb, house};
+use burrline_domain::{State, Verb};
 use burrline_host::{Kind, Prices, Pricing, Script, ScriptFailure, Stages};
 use burrline_present::{
     judge::Wants,
     scripts::{self, Trial},
 };
 use burrline_proto::v1;
+use burrline_terms::Moment;
 use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::Status;
@@ -97,7 +101,7 @@ fn progress(done: u64, total: u64, asked: u64) -> What {
 fn prices(shop: &Shop, prices: Prices, trial: Trial, out: &Out) {
     let (jobs, places) = {
         let state = shop.published();
-        (scripts::ended(&state, trial), house::currency(&state).digits())
+        (scripts::ended(&state, trial), state.settings().currency().digits())
     };
     let prices = prices.with_places(places);
     let wants = Wants::of(prices.scripts().iter().map(|one| one.script().source()));

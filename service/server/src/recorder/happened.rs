@@ -1,12 +1,31 @@
 //! When an entry happened, as an interval, from clocks that may be wrong by years.
 //!
-//! A bench's uptime counts while it sleeps (the kernel's does), so within one start of its machine
-//! the age of an entry is a difference of two uptimes. Where two contacts show that an uptime did
-//! stand still, what was typed between them is in doubt by as much, and no more.
+//! An entry carries the bench's wall clock, its boot id and its uptime in milliseconds. Each
+//! sending carries the same three for the moment of sending. Three cases follow:
+//!
+//! * The boot is the same: the age of the entry is the difference of the two uptimes.
+//! * The boot is an older one: the entry is placed by the contacts that the bench had during
+//!   that boot. A contact that tells something new is kept beside its record, so this still
+//!   works after a restart of the shop.
+//! * The bench had no contact during that boot: the entry is in doubt from the life's last
+//!   entry (or from its enrollment) to the start of the next boot. The wall clock is only a
+//!   hint within that interval.
+//!
+//! Linux counts sleep as uptime. Where two contacts show that the uptime stood still, whatever
+//! was typed between them is in doubt by the difference.
+//!
+//! A stated time ("at 10:40") counts, is marked as stated, and is never later than the typing.
+//! Within one life's entries that state no time, `at` never runs backwards. The shop's own time
+//! never runs backwards along the log.
+//!
+//! Nobody knows how long a file that was carried by hand was on its way. So its clocks only
+//! bound when a line was typed. What measures it is the shop's time as the bench last heard it
+//! (`Clocks::carried`).
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{BenchClock, Class, Entry, Happened, Moment, Record};
+use burrline_domain::{BenchClock, Class, Entry, Record};
+use burrline_terms::{Happened, Moment};
 
 /// Two contacts of one start that differ by less than this tell the same: lines take that long.
 const SAME_MS: i64 = 2_000;

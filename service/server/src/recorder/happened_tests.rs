@@ -1,6 +1,7 @@
 //! Clocks that are off by years, stepped, set back, asleep, or forgotten over a restart.
 
-use burrline_domain::{EntryName, Name, Outcome, Phrase, SaidTime, Typed, verb};
+use burrline_domain::{Outcome, verb};
+use burrline_terms::{EntryName, Name, Phrase, SaidTime, Typed};
 
 use super::*;
 

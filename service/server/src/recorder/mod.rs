@@ -11,15 +11,13 @@ use std::{
     sync::Arc,
 };
 
-use burrline_domain::{
-    Class, Entry, EntryName, Happened, Moment, Name, Outcome, Phrase, Record, Refusal, Remark,
-    State, Verb, decide, words::Role,
-};
+use burrline_domain::{Class, Entry, Outcome, Record, Refusal, Remark, State, Verb, decide};
 use burrline_evidence::{
     merkle::{Hash, leaf_hash},
     sign::{PublicKey, Signature},
 };
 use burrline_proto::encode_record;
+use burrline_terms::{EntryName, Happened, Moment, Name, Phrase, words::Role};
 use thiserror::Error;
 
 pub use happened::{CarriedClocks, Clocks, Sent};
@@ -65,17 +63,17 @@ pub enum NotTaken {
     /// The life said something else under this name before.
     #[error(
         "entry {0} is on the log with other words; this bench was copied or restored. \
-         Nothing is lost: its entries stay on the bench until it is given a new life with \
+         Nothing is lost: its entries stay on the bench until it is enrolled anew with \
          `burrline rejoin --code CODE`; the owner gets a CODE with `burrline-shop invite`"
     )]
     Frozen(EntryName),
     /// No bench with this life is enrolled.
-    #[error("life {0} is not enrolled at this shop; join it with `burrline join`")]
+    #[error("enrollment {0} is not known at this shop; join it with `burrline join`")]
     Unknown(u32),
     /// The bench was retired.
     #[error(
-        "life {0} was retired; ask the owner for a CODE, and give the bench a new life with `burrline rejoin --code \
-             CODE`"
+        "enrollment {0} was retired; ask the owner for a CODE, and enroll the bench anew with \
+         `burrline rejoin --code CODE`"
     )]
     Retired(u32),
 }

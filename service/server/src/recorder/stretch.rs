@@ -3,12 +3,13 @@
 //! The shop takes its own words back, outcome, remarks and times, without having been there: so
 //! only what a head covers that it signed itself, from its next position on and without a gap.
 
-use burrline_domain::{EntryName, Record};
+use burrline_domain::Record;
 use burrline_evidence::{
     checkpoint::Checkpoint,
     merkle::{Tree, leaf_hash},
 };
 use burrline_proto::{Malformed, decode_record, v1::SignedEntry};
+use burrline_terms::EntryName;
 use thiserror::Error;
 
 /// The most that is kept in memory of one stretch: more than a year of a shop.

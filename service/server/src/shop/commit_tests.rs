@@ -6,11 +6,12 @@ use std::sync::{
 };
 
 use burrline_domain::{
-    BenchClock, Entry, EntryName, Moment, Sealed, State, Verb, verb::AddCustomer,
-    verb::ForgetCustomer,
+    BenchClock, Entry, State, Verb,
+    verb::{AddCustomer, ForgetCustomer},
 };
 use burrline_ledger::{AppendError, Head, Ledger, MemoryLedger, Reader};
 use burrline_proto::encode_entry;
+use burrline_terms::{EntryName, Moment, Sealed};
 use tempfile::TempDir;
 use tokio::sync::{oneshot, watch};
 

@@ -1,14 +1,20 @@
 //! The owner's word that a shop goes on without what nobody could give back.
 //!
-//! `burrline-shop restored --go-on WORDS` leaves the file `put-back.go-on`; the shop finds it at its
-//! start or at the next word with a bench, says on its log as bench 0 what is lost, and is whole.
+//! `burrline-shop restored --go-on WORDS` leaves the file `put-back.go-on`. The shop finds it
+//! at its start, or at the next word with a bench. It then records `lost` as bench 0, with the
+//! place where the loss begins and the checkpoint up to which it reaches, and is whole.
+//!
+//! That record excuses checkpoints within the lost stretch, and nothing else: at the shop, in
+//! `check` and at a bench.
 
 use std::{
     io,
     path::{Path, PathBuf},
 };
 
-use burrline_domain::{Digest, Phrase, State, Typed as _, fold::Loss, verb};
+use burrline_domain::{State, fold::Loss, verb};
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, Phrase};
 use thiserror::Error;
 use tokio::sync::OwnedSemaphorePermit;
 
@@ -35,7 +41,7 @@ pub(super) enum CannotGoOn {
     )]
     FromWhere,
     /// A head contradicts the log before that.
-    #[error("a head over {0} records contradicts the log as well: --from is too large")]
+    #[error("a checkpoint over {0} records contradicts the log as well: --from is too large")]
     Earlier(u64),
     /// The heads or the folder.
     #[error(transparent)]

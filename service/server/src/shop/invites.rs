@@ -9,8 +9,9 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use burrline_domain::{Moment, Typed as _, words::Role};
 use burrline_evidence::merkle::leaf_hash;
+use burrline_terms::Typed as _;
+use burrline_terms::{Moment, words::Role};
 use thiserror::Error;
 
 use super::folder::{FolderError, write_synced};

@@ -13,13 +13,12 @@ mod stripes;
 
 use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
 
-use burrline_domain::{
-    BenchClock, Class, Entry, EntryName, Moment, Phrase, Record, Refusal, State, Verb, words::Role,
-};
+use burrline_domain::{BenchClock, Class, Entry, Record, Refusal, State, Verb};
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
 use burrline_ledger::Reader;
 use burrline_present::judge::Judge;
 use burrline_proto::{Malformed, decode_entry, encode_entry};
+use burrline_terms::{EntryName, Moment, Phrase, words::Role};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 
@@ -74,9 +73,7 @@ enum Taking {
 
 /// Why a decision that its bench withdraws is refused.
 fn withdrawn(verb: &Verb) -> Option<Refusal> {
-    let words = "withdrawn by its bench, as the line broke before the shop answered; say it again if it \
-                 is still wanted";
-    (verb.spec().class == Class::Decision).then(|| Refusal::BadSetting(Phrase::clipped(words)))
+    (verb.spec().class == Class::Decision).then_some(Refusal::Withdrawn)
 }
 
 /// Why an entry did not get onto the log.
@@ -390,7 +387,7 @@ impl Shop {
         let Verb::ActivateScript(activate) = verb else { return None };
         let head = self.decided();
         let problem = self.judge.is_usable(head.state(), activate.digest).err()?;
-        Some(Refusal::BadSetting(Phrase::clipped(&format!("it cannot be used: {problem}"))))
+        Some(Refusal::UnusableScript(Phrase::clipped(&problem.to_string())))
     }
 
     fn check_signature(

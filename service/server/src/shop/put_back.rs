@@ -1,9 +1,10 @@
-//! That a shop was put back from a backup, on disk: until its benches have given back what they
-//! have, nothing new is recorded, for it would take the places of what was lost.
+//! That a shop was put back from a backup, on disk. Nothing new is recorded until its benches
+//! have given back what they have, since it would take the places of what was lost.
 //!
-//! The file `put-back` is made by the backup script in each backup, by `burrline-shop restored`, or
-//! by the shop itself when a bench shows it a head that it signed over more records than it has.
-//! Its lines: `records N`, how many the backup had; `heard LIFE` for each bench that has given.
+//! The file `put-back` is made by the backup script in each backup, by `burrline-shop
+//! restored`, or by the shop itself. The shop makes it when a bench shows a checkpoint that it
+//! signed over more records than it has. The lines of the file are `records N` (how many the
+//! backup had) and `heard LIFE` for each bench that has given.
 
 use std::{
     collections::BTreeSet,

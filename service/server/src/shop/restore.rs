@@ -1,15 +1,32 @@
 //! A shop that was put back from a backup takes back from its benches what it lost.
 //!
-//! Byte for byte, place by place: so the log grows on with the root that it had, and every head
-//! that was given out fits again. Meanwhile nothing new is recorded, as it would take the places
-//! of what was lost; the benches keep it.
+//! It takes records byte for byte and place by place. So the log has the root that it had, and
+//! places, times, answers and every checkpoint that was given out fit again. Meanwhile nothing
+//! new is recorded, as it would take the places of what was lost; the benches keep it. The gate
+//! (`doors/gate.rs`) answers only what helps.
+//!
+//! 1. With each mark of its copy a bench keeps the newest signed checkpoint, and it shows the
+//!    checkpoints that it holds. One over more records than the shop has proves that the shop
+//!    was put back.
+//! 2. `recorder/stretch.rs` takes the records of a bench's copy from the next place on, without
+//!    a gap, as far as a checkpoint that this shop signed covers them. The shop's own signature
+//!    vouches for its words.
+//! 3. `Recorder::take_back` checks the signature of each entry once more, and takes it in as a
+//!    replay does.
+//! 4. A bench proves which lives it speaks for with a note by the key of each
+//!    (`present/src/lives.rs`). Without that note the shop goes on waiting for the life.
+//!
+//! The shop is whole once it has everything that it is known to have signed, and has heard
+//! every bench that is enrolled, not retired and not frozen.
 
 use std::{collections::BTreeSet, io, sync::PoisonError};
 
-use burrline_domain::{Digest, State, Typed as _, Verb};
+use burrline_domain::{State, Verb};
 use burrline_evidence::{checkpoint::Checkpoint, seal::SealKey, sign::PublicKey};
 use burrline_host::digest_of;
 use burrline_present::lives;
+use burrline_terms::Digest;
+use burrline_terms::Typed as _;
 use thiserror::Error;
 use tokio::sync::oneshot;
 
@@ -110,7 +127,7 @@ impl Shop {
                 self.heads.shown(note, self.key())?;
                 tracing::error!(
                     signed = head.size,
-                    "a bench holds a head that the log contradicts"
+                    "a bench holds a checkpoint that the log contradicts"
                 );
             }
         }

@@ -11,10 +11,11 @@ use burrline_client::bench::{
     plan::{Plan, plan},
     resay::{Recorded, resay},
 };
-use burrline_domain::{BenchClock, Entry, EntryName, Moment, Skull, Verb, words::Piece};
+use burrline_domain::{BenchClock, Entry, Verb};
 use burrline_evidence::{checkpoint::Checkpoint, merkle::Hash, sign::BenchKey};
 use burrline_proto::{decode_entry, decode_record, v1};
 use burrline_server::recorder::NotTaken;
+use burrline_terms::{EntryName, Moment, Skull, words::Piece};
 use burrline_tests::wire::verb;
 use prost::Message as _;
 use rust_decimal::Decimal;

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{EntryName, Happened, Outcome, Record, State, Verb};
+use burrline_domain::{Outcome, Record, State, Verb};
 use burrline_evidence::{checkpoint::Checkpoint, merkle::root_of};
 use burrline_proto::decode_record;
+use burrline_terms::{EntryName, Happened};
 use rust_decimal::Decimal;
 
 use crate::{

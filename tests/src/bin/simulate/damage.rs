@@ -6,8 +6,8 @@ use burrline_client::bench::{
     lost::{stands_for_lost, void},
     outbox::{Kept, bytes_of, left_of},
 };
-use burrline_domain::{EntryName, Moment};
 use burrline_server::recorder::CarriedClocks;
+use burrline_terms::{EntryName, Moment};
 use prost::Message as _;
 
 use crate::{

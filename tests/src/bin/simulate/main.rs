@@ -1,6 +1,16 @@
-//! A shop, its benches and a bad network, played from a seed: the recorder, the bench's copy, its
-//! plan at contact, its fold and its new lives are those of production; clocks, disks and lines are
-//! simulated and fail. `burrline-simulate --seed 7` plays one seed, `--seeds 2000` as many.
+//! A shop, its benches and a bad network, played from a seed.
+//!
+//! The recorder, the bench's copy, its plan at contact, its fold and its new lives are those of
+//! production. Clocks, disks and lines are simulated, and they fail: delays, cuts, repeats,
+//! crashes, old images, second machines, wrong clocks, shops put back from an older backup,
+//! benches gone for good, outboxes damaged or gone, files carried by hand.
+//!
+//! At the end every confirmed line counts once, in order, at a time that holds the truth. Roots
+//! and digests agree. No clash is left that the full story explains.
+//!
+//! `burrline-simulate --seed 7` plays one seed, `--seeds 2000` as many. A seed gives the same
+//! run for ever (`--seed 952 --tell` tells it). `--bug` puts one of the bugs in `bug` in, and a
+//! test demands that each is caught.
 
 #![allow(
     clippy::unwrap_used,

@@ -3,9 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{
-    Digest, Entry, EntryName, Moment, Phrase, Typed as _, Verb, fold::Loss, verb,
-};
+use burrline_domain::{Entry, Verb, fold::Loss, verb};
 use burrline_evidence::{
     checkpoint::Checkpoint,
     merkle::{Tree, leaf_hash},
@@ -13,6 +11,8 @@ use burrline_evidence::{
 };
 use burrline_proto::{decode_record, v1};
 use burrline_server::recorder::{CarriedClocks, Sent, Stretch};
+use burrline_terms::Typed as _;
+use burrline_terms::{Digest, EntryName, Moment, Phrase};
 use prost::Message as _;
 
 use crate::{bug::Bug, shop::Shop, wire::ToBench};

@@ -3,9 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_client::bench::copy::Item;
-use burrline_domain::{
-    BenchClock, Entry, EntryName, Key32, Moment, Name, Typed as _, Verb, verb, words::Role,
-};
+use burrline_domain::{BenchClock, Entry, Verb, verb};
 use burrline_evidence::{
     checkpoint::Checkpoint,
     merkle::leaf_hash,
@@ -14,6 +12,8 @@ use burrline_evidence::{
 };
 use burrline_proto::{decode_entry, decode_record, encode_entry, v1};
 use burrline_server::recorder::{NotTaken, Recorder, Sent, Submission};
+use burrline_terms::Typed as _;
+use burrline_terms::{EntryName, Key32, Moment, Name, words::Role};
 use prost::Message as _;
 
 use crate::{

@@ -1,9 +1,10 @@
 //! What goes over the simulated network.
 
 use burrline_client::bench::copy::Item;
-use burrline_domain::{BenchClock, EntryName, Moment, fold::Loss};
+use burrline_domain::{BenchClock, fold::Loss};
 use burrline_evidence::checkpoint::Checkpoint;
 use burrline_server::recorder::{CarriedClocks, NotTaken};
+use burrline_terms::{EntryName, Moment};
 
 /// To the shop, from a bench and its session.
 #[derive(Debug, Clone)]

@@ -5,9 +5,11 @@ use std::{
     collections::{BTreeMap, BTreeSet, BinaryHeap},
 };
 
-use burrline_domain::{Moment, Name, Outcome, Typed as _, verb, words::PlaceKind};
+use burrline_domain::{Outcome, verb};
 use burrline_evidence::sign::BenchKey;
 use burrline_proto::decode_record;
+use burrline_terms::Typed as _;
+use burrline_terms::{Moment, Name, words::PlaceKind};
 
 use crate::{
     bench::{Bench, Disk},

@@ -1,7 +1,8 @@
 //! What a job says of itself to the digest: everything that is kept.
 
+use burrline_terms::canon::{Canon, Canonical};
+
 use super::{Damage, Job, Look, Part, Pause, Quoted};
-use crate::canon::{Canon, Canonical};
 
 impl Canonical for Job {
     fn canon(&self, out: &mut Canon) {

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Name, Tag},
     time::Moment,

@@ -1,13 +1,16 @@
 //! What each line about a skull does to its job.
 
-use super::{Damage, Job, JobClash, Look, Part, Pause, Quoted, Stay, Until};
-use crate::{
-    fold::Fact,
+use burrline_terms::{
     money::Money,
     name::{EntryName, Tag},
     time::Happened,
-    verb::{Act, Condition, FoundIn, In, Papers, Quote, SkullAct as S, SwapTag, TakeIn, Verb},
     words::{PartState, Piece, Whose, YesNo},
+};
+
+use super::{Damage, Job, JobClash, Look, Part, Pause, Quoted, Stay, Until};
+use crate::{
+    fold::Fact,
+    verb::{Act, Condition, FoundIn, In, Papers, Quote, SkullAct as S, SwapTag, TakeIn, Verb},
 };
 
 /// A line as the job sees it.
@@ -203,7 +206,7 @@ impl Job {
     }
 
     /// A new hold takes the place of one that stands; a release ends it.
-    fn hold(&mut self, line: &Line<'_>, why: Option<crate::name::Phrase>) {
+    fn hold(&mut self, line: &Line<'_>, why: Option<burrline_terms::name::Phrase>) {
         if let Some(pause) = self.pauses.last_mut().filter(|pause| pause.until.is_none()) {
             pause.until = Some(line.when);
         }

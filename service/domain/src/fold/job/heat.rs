@@ -2,8 +2,9 @@
 
 use std::fmt;
 
+use burrline_terms::{name::Name, time::Happened};
+
 use super::{Job, Piece};
-use crate::{name::Name, time::Happened};
 
 /// All the heat that a skull had.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

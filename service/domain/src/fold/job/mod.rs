@@ -15,13 +15,13 @@ pub use standing::Standing;
 pub use stay::{Stay, Until};
 
 use super::Key;
-use crate::{
+use crate::verb::{Papers, TakeIn};
+use burrline_terms::{
     money::Money,
     name::{Digest, EntryName, Name, Phrase, Tag},
     parts::{PlanStep, PriceLine},
     time::{Day, Happened, Moment},
     units::Mass,
-    verb::{Papers, TakeIn},
     words::{Arrival, Firmness, Piece, Tissue, Whose, YesNo},
 };
 

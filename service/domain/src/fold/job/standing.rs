@@ -1,7 +1,8 @@
 //! How a skull stands: what it is doing where it is, or since when it is out.
 
+use burrline_terms::{name::Name, time::Happened, words::PlaceKind};
+
 use super::{Job, Piece, Stay, Until};
-use crate::{name::Name, time::Happened, words::PlaceKind};
 
 /// How a piece stands now.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,21 +17,6 @@ pub enum Standing<'a> {
     Nowhere,
     /// The job has ended.
     Ended(&'a str),
-}
-
-impl PlaceKind {
-    /// What a thing is doing in a place of this kind.
-    pub const fn purpose(self) -> &'static str {
-        match self {
-            Self::Pot => "simmering",
-            Self::Tub => "whitening",
-            Self::Tank => "degreasing",
-            Self::Freezer => "frozen",
-            Self::Rack => "drying",
-            Self::Shelf => "waiting",
-            Self::Board => "on the board",
-        }
-    }
 }
 
 impl Standing<'_> {
@@ -78,7 +64,10 @@ impl Job {
 
     /// The times on hold until a moment, in milliseconds, each with its reason: the clock of a
     /// promise stands still meanwhile.
-    pub fn paused(&self, now: Happened) -> impl Iterator<Item = (&crate::name::Phrase, i64)> {
+    pub fn paused(
+        &self,
+        now: Happened,
+    ) -> impl Iterator<Item = (&burrline_terms::name::Phrase, i64)> {
         self.pauses.iter().map(move |pause| {
             let until = pause.until.map_or(now.at, |until| until.at.min(now.at));
             (&pause.why, until.since(pause.from.at).max(0))

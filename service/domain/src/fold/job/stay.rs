@@ -1,6 +1,14 @@
 //! Where a piece was, from when until when.
+//!
+//! A stay ends in a recorded or an unrecorded way. A piece that was put in elsewhere, or
+//! washed, must have left its place by then. `longest_ms` and `shortest_ms` count with that
+//! doubt.
+//!
+//! A roll-call records `found-in` and `gone`. They begin and end stays in doubt: the move
+//! happened at some time after the piece was last recorded anywhere. So a hot stay counts at
+//! its longest and a drying at its shortest, and neither causes a clash.
 
-use crate::{
+use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Name},
     time::{Happened, Moment},

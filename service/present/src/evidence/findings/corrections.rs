@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{EntryName, Moment, Verb, fold::Fact};
+use burrline_domain::{Verb, fold::Fact};
+use burrline_terms::{EntryName, Moment};
 
 use super::{
     Finding,

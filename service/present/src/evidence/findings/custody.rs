@@ -1,6 +1,7 @@
 //! The times of which nobody said where it was, and the stays whose end nobody said.
 
-use burrline_domain::{Moment, counted, fold::Until, words::Piece};
+use burrline_domain::fold::Until;
+use burrline_terms::{Moment, counted, words::Piece};
 
 use super::{super::custody, Finding, lines::Lines};
 

@@ -1,10 +1,8 @@
 //! Each damage: whose it is said to be, who had the skull when it was first noted, and what became
 //! of those words; and every part that was worse later than it was said to be before.
 
-use burrline_domain::{
-    Verb,
-    words::{Whose, WriteOffAs},
-};
+use burrline_domain::Verb;
+use burrline_terms::words::{Whose, WriteOffAs};
 
 use super::{
     Finding,

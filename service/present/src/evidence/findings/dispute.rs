@@ -1,6 +1,7 @@
 //! What the customer says, what the shop answers, and how it was settled.
 
-use burrline_domain::{Phrase, Verb};
+use burrline_domain::Verb;
+use burrline_terms::Phrase;
 
 use super::{Finding, lines::Lines};
 

@@ -6,9 +6,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{
-    EntryName, Moment, State, Verb,
+    State, Verb,
     fold::{Fact, Job, Route},
 };
+use burrline_terms::{EntryName, Moment};
 
 use super::super::beside::{Beside, beside};
 use crate::view::Zone;
@@ -185,7 +186,7 @@ impl<'a> Lines<'a> {
 
     /// A verb as it was typed, in quotes.
     pub(super) fn quoted(&self, verb: &Verb) -> String {
-        format!("\u{201c}{}\u{201d}", verb.told_in(self.state.shop().minor_digits()))
+        format!("\u{201c}{}\u{201d}", verb.told_in(self.state.settings().minor_digits()))
     }
 
     /// When something happened, who said so where, and what is to be known of the time.

@@ -1,6 +1,7 @@
 //! Parts that were said to be worse later than before, or for the first time after the work.
 
-use burrline_domain::{Verb, words::PartState};
+use burrline_domain::Verb;
+use burrline_terms::words::PartState;
 
 use super::lines::{Line, Lines};
 

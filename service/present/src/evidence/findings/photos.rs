@@ -1,6 +1,7 @@
 //! Which photos there are, and whether of before or after the work.
 
-use burrline_domain::{Phrase, Verb};
+use burrline_domain::Verb;
+use burrline_terms::Phrase;
 
 use super::{Finding, lines::Lines};
 

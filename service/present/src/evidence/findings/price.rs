@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{Money, Phrase, Verb};
+use burrline_domain::Verb;
+use burrline_terms::{Money, Phrase};
 
 use super::{Finding, lines::Lines};
 

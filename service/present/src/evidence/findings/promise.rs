@@ -2,7 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{Verb, time::Day};
+use burrline_domain::Verb;
+use burrline_terms::time::Day;
 
 use super::{Finding, lines::Lines};
 

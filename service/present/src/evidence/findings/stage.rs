@@ -1,6 +1,7 @@
 //! Whether something was said before the knife, the heat and the water, or after.
 
-use burrline_domain::{Name, State, Verb, words::PlaceKind};
+use burrline_domain::{State, Verb};
+use burrline_terms::{Name, words::PlaceKind};
 
 use super::lines::{Line, Lines};
 

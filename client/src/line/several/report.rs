@@ -1,0 +1,287 @@
+//! Lines without a verb: what is said behind a tag or a place.
+//!
+//! `422 ok`, `417 nose cracked left as-found`, `26 clean`, `0417 wash`, `pot-2 off`. The line is that of
+//! the one verb that takes all of its words; what several take, or none, is asked about.
+
+use burrline_domain::verb::{self, VerbSpec};
+use burrline_terms::{
+    Kind,
+    words::{PartState, Tissue, Whose},
+};
+
+use super::{
+    super::{Lexicon, LineChoice, Unclear, closed, doubt, read, text, unclear},
+    is_skull,
+};
+use crate::Error;
+
+/// What is said of a skull or a part at which nothing is broken.
+const SOUND: &[&str] = &["ok", "okay", "fine", "good", "sound"];
+
+/// States of a part that are damage.
+const HURT: &[PartState] = &[PartState::Cracked, PartState::Broken, PartState::Missing];
+
+/// Further words of damage (common practice, no source).
+const HURT_WORDS: &[&str] = &[
+    "burnt",
+    "burned",
+    "chip",
+    "chipped",
+    "crack",
+    "cracks",
+    "cut",
+    "damaged",
+    "dropped",
+    "fell",
+    "hole",
+    "loose",
+    "lost",
+    "off",
+    "scratched",
+    "snapped",
+    "split",
+    "torn",
+];
+
+/// Words between a tag and what is said of it.
+const SAYS: &[&str] = &["is", "are", "was", "were", "looks", "needs", "now"];
+
+/// The verbs that say how a skull is.
+const OF_SKULLS: &[&str] = &["look", "condition", "weigh"];
+
+/// The verbs that say how a water is.
+const OF_WATERS: &[&str] = &["heat", "reading", "top-up", "fill"];
+
+fn owned(words: &[&str]) -> Vec<String> {
+    words.iter().map(|word| (*word).to_owned()).collect()
+}
+
+/// What is said behind one or more tags.
+pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>, Error> {
+    let named = part.iter().take_while(|word| is_skull(word.trim_end_matches(',')) || is_and(word));
+    let (tags, rest) = part.split_at_checked(named.count()).unwrap_or((part, &[]));
+    let tags: Vec<String> = tags
+        .iter()
+        .filter(|word| !is_and(word))
+        .map(|word| word.trim_end_matches(',').to_owned())
+        .collect();
+    let filler = |word: &&String| SAYS.contains(&word.to_lowercase().as_str());
+    let whole = rest;
+    let rest = rest.split_at_checked(rest.iter().take_while(filler).count());
+    let rest = rest.map_or(&[][..], |(_, rest)| rest);
+    let told = tags.join(" ");
+    let Some(first) = rest.first().map(|word| word.to_lowercase()) else {
+        return Err(Error::usage(format!("{told}: begin with what was done, as in `wash {told}`")));
+    };
+    if rest.len() == 1 && SOUND.contains(&first.as_str()) {
+        return Ok([owned(&["condition"]), tags, owned(&["--words", "ok"])].concat());
+    }
+    let behind = |used: usize| rest.get(used..).unwrap_or_default().to_vec();
+    if let Some(means) = closed::reached(&first) {
+        return Ok([owned(&["tell"]), tags, owned(&[means]), behind(1)].concat());
+    }
+    if let Some((verb, used)) = verb_at(rest) {
+        return Ok([vec![verb], tags, behind(used)].concat());
+    }
+    let to_place = rest.get(1).is_some_and(|place| lexicon.place(place).is_some());
+    if to_place && matches!(first.as_str(), "to" | "into" | "on" | "onto") {
+        return Ok([owned(&["in"]), tags, behind(1)].concat());
+    }
+    let mut taken = taking(OF_SKULLS, &tags, rest, lexicon);
+    if taken.len() == 1 {
+        return Ok(taken.remove(0));
+    }
+    let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+    if let Some((piece, used)) = closed::piece_at(&typed) {
+        let piece = piece.word();
+        let words = rest.get(used..).unwrap_or_default();
+        if let Some((verb, used)) = verb_at(words) {
+            let pieces = tags.iter().map(|tag| format!("{tag}/{piece}")).collect();
+            return Ok(
+                [vec![verb], pieces, words.get(used..).unwrap_or_default().to_vec()].concat()
+            );
+        }
+        if !words.is_empty() {
+            return of_part(&tags, piece, words);
+        }
+    }
+    if let Some(damage) = whose_at_the_end(&tags, rest) {
+        return Ok(damage);
+    }
+    Err(what_was_done(&tags, whole, taken))
+}
+
+/// A comma before each tag behind a word that ends what is said: `417 ok 422 more`.
+pub(super) fn parted_by_tags(line: &[String]) -> Vec<String> {
+    let ends = |word: &str| {
+        let word = word.to_lowercase();
+        SOUND.contains(&word.as_str()) || Tissue::WORDS.contains(&word.as_str())
+    };
+    let mut parted: Vec<String> = Vec::with_capacity(line.len());
+    for word in line {
+        let tag = word.len() >= 3 && is_skull(word.trim_end_matches(','));
+        if tag && parted.last().is_some_and(|before| ends(before)) {
+            parted.push(",".to_owned());
+        }
+        parted.push(word.trim_end_matches(':').to_owned());
+    }
+    parted
+}
+
+fn is_and(word: &str) -> bool {
+    matches!(word.to_lowercase().as_str(), "and" | "&" | ",")
+}
+
+/// A verb, or another word for one, in front.
+fn verb_at(words: &[String]) -> Option<(String, usize)> {
+    for used in [2, 1] {
+        let Some(run) = words.get(..used) else { continue };
+        let word = run.join("-").to_lowercase();
+        let word = word.trim_end_matches([',', ':']);
+        let verb = closed::synonym(word).unwrap_or(word);
+        if verb::spec(verb).is_some_and(|spec| super::super::command::is_typed(spec.word)) {
+            return Some((verb.to_owned(), used));
+        }
+    }
+    None
+}
+
+/// The lines of the verbs that take all of these words by shapes, lists and names, none as a text.
+fn taking(
+    verbs: &[&str],
+    about: &[String],
+    rest: &[String],
+    lexicon: &Lexicon,
+) -> Vec<Vec<String>> {
+    let fits = |spec: &'static VerbSpec| {
+        let words = [about, rest].concat();
+        let sorted = read::read(spec, &words, read::Given::new(), lexicon).ok()?;
+        let text = |name: &str| {
+            spec.fields.iter().any(|field| field.name == name && field.kind() == Kind::Text)
+        };
+        let plain =
+            !sorted.given.keys().any(|name| text(name)) && sorted.skulls.len() <= about.len();
+        plain.then(|| [vec![spec.word.to_owned()], words].concat())
+    };
+    verbs.iter().filter_map(|verb| verb::spec(verb)).filter_map(fits).collect()
+}
+
+/// What is said behind a place: `pot-2 off`, `tub-1 3 %`, `pot-2 17 clean`.
+pub(super) fn of_place(
+    place: &str,
+    rest: &[String],
+    lexicon: &Lexicon,
+) -> Result<Vec<String>, Error> {
+    let about = vec![place.to_owned()];
+    if let Some((verb, used)) = verb_at(rest) {
+        return Ok([vec![verb], about, rest.get(used..).unwrap_or_default().to_vec()].concat());
+    }
+    // `pot-2 17 22 out`: the verb stands last.
+    if let Some((last, tags)) = rest.split_last()
+        && let Some((verb, _)) = verb_at(std::slice::from_ref(last))
+        && tags.iter().all(|word| {
+            is_skull(word.trim_end_matches(',')) || is_and(word) || word.eq_ignore_ascii_case("all")
+        })
+    {
+        return Ok([vec![verb], about, tags.to_vec()].concat());
+    }
+    let here = |word: &String| {
+        let tag = word.trim_end_matches(',');
+        let tags = lexicon.place(place).map_or(&[][..], |here| &here.tags);
+        tag == "?" || tags.iter().any(|other| super::is_short_for(tag, other))
+    };
+    let tagged = rest.first().is_some_and(here);
+    let looked = if tagged { taking(&["look"], &about, rest, lexicon) } else { Vec::new() };
+    let mut taken =
+        if looked.is_empty() { taking(OF_WATERS, &about, rest, lexicon) } else { looked };
+    if taken.len() == 1 {
+        return Ok(taken.remove(0));
+    }
+    let said = rest.join(" ");
+    let choices = taken.into_iter().map(doubt::as_line);
+    Err(doubt::unclear(
+        format!("{place} {said}: what was done? Begin with it, as in `heat {place} off`"),
+        choices,
+    ))
+}
+
+/// `nose cracked left as-found` is damage of the nose, for it says whose it is; `nose whole` is its
+/// condition. What could be either, or neither, is asked about.
+fn of_part(tags: &[String], part: &str, words: &[String]) -> Result<Vec<String>, Error> {
+    let typed: Vec<&str> = words.iter().map(String::as_str).collect();
+    let what = typed.join(" ");
+    let pieces: Vec<String> = tags.iter().map(|tag| format!("{tag}/{part}")).collect();
+    let in_condition = matches!(part, "nose" | "jaw");
+    if in_condition && words.len() == 1 && SOUND.contains(&what.to_lowercase().as_str()) {
+        let state = [format!("--{part}"), PartState::Whole.word().to_owned()];
+        return Ok([owned(&["condition"]), tags.to_vec(), state.to_vec()].concat());
+    }
+    if let Some((what, whose)) = whose_ends(&typed)
+        && is_hurt(&what)
+    {
+        let said = owned(&["--what", &what, "--whose", &whose]);
+        return Ok([owned(&["damage"]), pieces, said].concat());
+    }
+    let state = closed::word_of(PartState::WORDS, &typed).filter(|(_, used)| *used == typed.len());
+    let condition = state.filter(|_| in_condition).map(|(state, _)| {
+        [owned(&["condition"]), tags.to_vec(), vec![format!("--{part}"), state]].concat()
+    });
+    let mut choices = Vec::new();
+    let told = tags.join(" ");
+    let label = |verb: &str| format!("{verb} {told} {part}: {what}");
+    choices.extend(condition.map(|words| LineChoice { label: label("condition"), words }));
+    if is_hurt(&what) {
+        let words = [owned(&["damage"]), pieces, owned(&["--what", &what])].concat();
+        choices.push(LineChoice { label: label("damage"), words });
+    }
+    let text = format!("{part} {what}");
+    let note = [owned(&["note"]), tags.to_vec(), owned(&["--words", &text])].concat();
+    choices.push(LineChoice { label: label("note"), words: note });
+    Err(Error::Unclear(Unclear { about: format!("{told}: what is {part} {what}?"), choices }))
+}
+
+/// `tip chipped as found`: whose a damage is stands last, and says that it is one.
+fn whose_at_the_end(tags: &[String], rest: &[String]) -> Option<Vec<String>> {
+    let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+    let (what, whose) = whose_ends(&typed)?;
+    is_hurt(&what).then(|| {
+        [owned(&["damage"]), tags.to_vec(), owned(&["--what", &what, "--whose", &whose])].concat()
+    })
+}
+
+fn whose_ends(typed: &[&str]) -> Option<(String, String)> {
+    (1..=2).rev().find_map(|count| {
+        let (before, last) = typed.split_at_checked(typed.len().checked_sub(count)?)?;
+        let (whose, used) = closed::word_of(Whose::WORDS, last)?;
+        let plain = !before.is_empty() && !before.iter().any(|word| text::is_turning(word));
+        let what = before.join(" ");
+        (used == count && plain).then(|| (what.trim_end_matches([',', '-', ' ']).to_owned(), whose))
+    })
+}
+
+/// Whether words say that something is broken, and none of them turns it around.
+fn is_hurt(what: &str) -> bool {
+    let words = || what.split_whitespace().map(|word| word.trim_matches([',', '.']).to_lowercase());
+    let hurt = |word: &String| {
+        HURT.iter().any(|hurt| hurt.word() == word) || HURT_WORDS.contains(&word.as_str())
+    };
+    words().any(|word| hurt(&word)) && !words().any(|word| text::is_turning(&word))
+}
+
+fn what_was_done(tags: &[String], rest: &[String], taken: Vec<Vec<String>>) -> Error {
+    let (said, told) = (rest.join(" "), tags.join(" "));
+    let mut choices: Vec<LineChoice> =
+        taken.into_iter().map(|words| LineChoice { label: unclear::line(&words), words }).collect();
+    let with = |verb: &str, name: &str| LineChoice {
+        label: format!("{verb} {told}: {said}"),
+        words: [owned(&[verb]), tags.to_vec(), owned(&[name, &said])].concat(),
+    };
+    choices.push(with("note", "--words"));
+    if is_hurt(&said) {
+        choices.push(with("damage", "--what"));
+    }
+    Error::Unclear(Unclear {
+        about: format!("{told}: what was done? Begin with it, as in `wash {told}`"),
+        choices,
+    })
+}

@@ -1,0 +1,176 @@
+//! Tax on a price, by line or by invoice, at the rate of the day.
+//!
+//! Whether work on a customer's own skull is taxed at all, and at what rate, is the law of the
+//! place: the shop says it, with a date, and asks the tax office.
+
+use burrline_terms::rounding::Rounding;
+use burrline_terms::{
+    field::{BadWord, Typed},
+    time::Day,
+};
+use rust_decimal::Decimal;
+
+/// Where rounding happens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum TaxBy {
+    /// Each line's tax is rounded, and the rounded taxes are added.
+    Line,
+    /// The exact taxes are added, and the sum is rounded once.
+    #[default]
+    Invoice,
+}
+
+impl TaxBy {
+    /// The word that is typed for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Line => "line",
+            Self::Invoice => "invoice",
+        }
+    }
+}
+
+impl Typed for TaxBy {
+    const HINT: &'static str = "BY";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        match word.trim().to_lowercase().as_str() {
+            "line" => Ok(Self::Line),
+            "invoice" => Ok(Self::Invoice),
+            _ => Err(BadWord::new(word, "line or invoice")),
+        }
+    }
+
+    fn show(&self) -> String {
+        self.word().to_owned()
+    }
+}
+
+/// Rates with the days from which they hold: `8.25% from 2026-01-01, 0% from 2027-01-01`.
+///
+/// Before the first of them nothing is taxed.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Rates(Vec<(Day, Decimal)>);
+
+impl Rates {
+    /// The rate of a day, in per cent; nothing before the first.
+    pub fn on(&self, day: Day) -> Decimal {
+        let before = self.0.iter().rev().find(|(from, _)| *from <= day);
+        before.map(|(_, percent)| *percent).unwrap_or_default()
+    }
+}
+
+impl Typed for Rates {
+    const HINT: &'static str = "RATES";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        let wrong = |bad: &str| {
+            BadWord::new(
+                bad.trim(),
+                "a rate and its first day, such as 8.25% from 2026-01-01; several with commas",
+            )
+        };
+        let mut rates: Vec<(Day, Decimal)> = Vec::new();
+        for part in word.split(',') {
+            let (percent, day) = part.split_once("from").ok_or_else(|| wrong(part))?;
+            let percent = percent.trim().trim_end_matches('%').trim();
+            let percent = Decimal::read(percent).map_err(|_| wrong(part))?;
+            let day = Day::read(day).map_err(|_| wrong(part))?;
+            if percent > Decimal::ONE_HUNDRED {
+                return Err(BadWord::new(part.trim(), "possible: a rate is 0 to 100 %"));
+            }
+            if rates.iter().any(|(other, _)| *other == day) {
+                return Err(BadWord::new(part.trim(), "clear: that day has two rates"));
+            }
+            rates.push((day, percent));
+        }
+        rates.sort();
+        Ok(Self(rates))
+    }
+
+    fn show(&self) -> String {
+        let parts = self.0.iter().map(|(day, percent)| format!("{percent}% from {day}"));
+        parts.collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// How a shop taxes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TaxRule {
+    /// The rate, in per cent.
+    pub percent: Decimal,
+    /// Where rounding happens.
+    pub by: TaxBy,
+    /// How it is rounded.
+    pub rounding: Rounding,
+    /// Digits of the smallest coin.
+    pub digits: u32,
+}
+
+/// What a price comes to with its tax.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Taxed {
+    /// The sum before tax.
+    pub before: Decimal,
+    /// The exact tax of each line, before any rounding.
+    pub exact: Vec<Decimal>,
+    /// The tax of each line as rounded; by invoice, nothing.
+    pub lines: Vec<Decimal>,
+    /// The tax, rounded.
+    pub tax: Decimal,
+    /// All of it.
+    pub total: Decimal,
+}
+
+impl TaxRule {
+    /// Taxes lines; a discount, below nothing, takes its tax off. `None` past what a decimal holds.
+    pub fn tax(&self, lines: &[Decimal]) -> Option<Taxed> {
+        let exact = lines
+            .iter()
+            .map(|line| line.checked_mul(self.percent)?.checked_div(Decimal::ONE_HUNDRED))
+            .collect::<Option<Vec<Decimal>>>()?;
+        let round = |amount: Decimal| self.rounding.round(amount, self.digits);
+        let (lines_tax, tax) = match self.by {
+            TaxBy::Line => {
+                let each: Vec<Decimal> = exact.iter().copied().map(round).collect();
+                let tax = sum(&each)?;
+                (each, tax)
+            }
+            TaxBy::Invoice => (Vec::new(), round(sum(&exact)?)),
+        };
+        let before = sum(lines)?;
+        let total = before.checked_add(tax)?;
+        Some(Taxed { before, exact, lines: lines_tax, tax, total })
+    }
+}
+
+fn sum(amounts: &[Decimal]) -> Option<Decimal> {
+    amounts.iter().try_fold(Decimal::ZERO, |sum, one| sum.checked_add(*one))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn day(text: &str) -> Day {
+        Day::read(text).unwrap()
+    }
+
+    #[test]
+    fn the_rate_of_the_day_is_the_last_that_began() {
+        let rates = Rates::read("8.5% from 2027-01-01, 8.25% from 2026-01-01").unwrap();
+        assert_eq!(rates.on(day("2025-12-31")), Decimal::ZERO);
+        assert_eq!(rates.on(day("2026-01-01")).to_string(), "8.25");
+        assert_eq!(rates.on(day("2026-12-31")).to_string(), "8.25");
+        assert_eq!(rates.on(day("2027-01-01")).to_string(), "8.5");
+        assert_eq!(rates.show(), "8.25% from 2026-01-01, 8.5% from 2027-01-01");
+    }
+
+    #[test]
+    fn a_rate_without_its_day_is_told_apart() {
+        for word in ["8.25%", "from 2026-01-01", "120% from 2026-01-01", "8% from May", ""] {
+            assert!(Rates::read(word).is_err(), "{word}");
+        }
+        assert!(Rates::read("8% from 2026-01-01, 9% from 2026-01-01").is_err());
+    }
+}

@@ -1,0 +1,42 @@
+//! The trade's arithmetic: one file a topic, each answer with its working.
+//!
+//! Pure. A physical figure is an `f64` inside a type that names its unit ([`quantity`]), so that a
+//! mix-up of units does not compile. Floats are here and nowhere below.
+//!
+//! The arrows: `burrline-terms` <- `burrline-domain` <- this crate. It needs the domain for little:
+//! what the shop has set ([`habits`], [`pot::shop`]), the law's rows, animals. The domain needs
+//! nothing of it, so no float reaches the fold.
+//!
+//! * [`quantity`]: litres, per cent, degrees and the rest, each a type of its own
+//! * [`working`]: an answer with its figures, steps, cautions and sources
+//! * [`peroxide`]: strength, density, dilution
+//! * [`pot`]: boiling point, time to boil, boil-off
+//! * [`checkdigit`], [`antler`], [`compare`]: which skull it is
+//! * money: [`till`]
+//! * [`lawdates`]: dates that the law sets
+//! * [`survival`], [`rates`], [`queues`], [`drying`]: time and chance; [`told`] answers with them
+//! * [`chance`]: limits of what is counted
+//! * [`habits`]: the shop's own figures, for these sums
+//!
+//! A topic is a function of checked values that answers a [`Working`] or says with [`Absurd`] what
+//! cannot be and what to say instead.
+
+pub mod antler;
+pub mod chance;
+pub mod checkdigit;
+pub mod compare;
+pub mod drying;
+pub mod habits;
+pub mod lawdates;
+pub mod median;
+pub mod peroxide;
+pub mod pot;
+pub mod quantity;
+pub mod queues;
+pub mod rates;
+pub mod survival;
+pub mod till;
+pub mod told;
+pub mod working;
+
+pub use working::{Absurd, Caution, Figure, Known, Source, Step, Value, Working, short};

@@ -1,0 +1,301 @@
+//! Whether weighings say that a skull is dry, and when it will be.
+
+use crate::{
+    chance::Confidence,
+    drying::{
+        Weighing,
+        constant::{Change, Rule, Verdict, verdict},
+        curve::{Between, CannotTell, Curve},
+        three::{aitken, even_three},
+    },
+    quantity::{Grams, Hours},
+    working::{Absurd, Known, Value, Working, digits, six},
+};
+
+/// A question about weighings, in the order of time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Asked {
+    /// The weighings.
+    pub weighings: Vec<Weighing>,
+    /// The finest step that the scale shows.
+    pub step: Grams,
+    /// When a mass counts as constant.
+    pub rule: Rule,
+    /// How sure the limits are to be.
+    pub sure: Confidence,
+}
+
+/// The verdict, and the curve where one can be told.
+///
+/// # Errors
+/// If there is no weighing, they are out of order, or a figure is not above 0.
+pub fn dry(asked: &Asked) -> Result<Working, Absurd> {
+    check(asked)?;
+    let verdict = verdict(&asked.weighings, asked.step, asked.rule)
+        .ok_or_else(|| Absurd::new("there is no weighing", "give some, such as 0h=1500g"))?;
+    let mut working = Working::new();
+    for pair in asked.weighings.windows(2) {
+        if let [earlier, later] = pair {
+            let lost = earlier.mass.0 - later.mass.0;
+            working = working.step(
+                format!("from {} h to {} h", six(earlier.not_before.0), six(later.not_before.0)),
+                format!(
+                    "({} - {}) / {} x 100 = {} % lost",
+                    six(earlier.mass.0),
+                    six(later.mass.0),
+                    six(later.mass.0),
+                    digits(100.0 * lost / later.mass.0, 4)
+                ),
+            );
+        }
+    }
+    let mut words = sentence(verdict, asked.rule);
+    if let Some(next) = next(verdict) {
+        words = format!("{words}; weigh again at {} h or later", six(next.0));
+        working = working.value("next", Value::Number(next.0), "h");
+    }
+    let word = match verdict {
+        Verdict::TooFew { .. } => "too few",
+        Verdict::NotYet { .. } => "not dry yet",
+        Verdict::Heavier { .. } => "heavier",
+        Verdict::TooCoarse { .. } => "scale too coarse",
+        Verdict::Constant { .. } => "constant mass",
+    };
+    working = working.words("verdict", word);
+    if let Some(change) = change(verdict) {
+        working = working.value("lost_percent", Value::Number(change.percent), "%").value(
+            "in_hours",
+            Value::Number(change.over.0),
+            "h",
+        );
+    }
+    let (curve, working) = with_curve(working, asked);
+    Ok(with_three(working, asked)
+        .answer(format!("{words}. {curve}"))
+        .caution("room air, not the sun and not an oven; a wet day takes a skull back up")
+        .source(
+            "the form of ISO 12570, building products: three weighings at least 24 h apart that \
+             change by less than 0.1 %; no standard is written for skulls",
+            Known::Memory,
+        ))
+}
+
+/// The verdict as a hand reads it, without when to weigh next.
+pub fn sentence(verdict: Verdict, rule: Rule) -> String {
+    let in_hours = |change: Change| {
+        let (moved, by) = if change.percent < 0.0 {
+            ("gained", -change.percent)
+        } else {
+            ("lost", change.percent)
+        };
+        format!("{moved} {} % in {} h", digits(by, 2), digits(change.over.0, 3))
+    };
+    let rule_words = format!(
+        "{} weighings at least {} h apart that change by less than {} %",
+        rule.weighings,
+        six(rule.apart.0),
+        six(rule.percent)
+    );
+    match verdict {
+        Verdict::TooFew { change: None, .. } => {
+            format!("first weighing that counts; dry is {rule_words}")
+        }
+        Verdict::TooFew { counted, change: Some(change), .. } => {
+            format!("{}: {counted} of {} weighings agree", in_hours(change), rule.weighings)
+        }
+        Verdict::NotYet { change, .. } => format!("{}: not dry yet", in_hours(change)),
+        Verdict::Heavier { change, .. } => format!(
+            "{}: wetted, another scale, or something else was weighed with it",
+            in_hours(change)
+        ),
+        Verdict::TooCoarse { step, allowed } => format!(
+            "cannot tell: the scale showed steps of {} g, and {} % of this skull is {} g",
+            six(step.0),
+            six(rule.percent),
+            digits(allowed.0, 2)
+        ),
+        Verdict::Constant { change } => format!("constant mass ({})", in_hours(change)),
+    }
+}
+
+/// Not before this hour does the next weighing count; nothing once it is dry.
+pub const fn next(verdict: Verdict) -> Option<Hours> {
+    match verdict {
+        Verdict::TooFew { next, .. }
+        | Verdict::NotYet { next, .. }
+        | Verdict::Heavier { next, .. } => Some(next),
+        Verdict::TooCoarse { .. } | Verdict::Constant { .. } => None,
+    }
+}
+
+fn change(verdict: Verdict) -> Option<Change> {
+    match verdict {
+        Verdict::TooFew { change, .. } => change,
+        Verdict::NotYet { change, .. }
+        | Verdict::Heavier { change, .. }
+        | Verdict::Constant { change } => Some(change),
+        Verdict::TooCoarse { .. } => None,
+    }
+}
+
+fn check(asked: &Asked) -> Result<(), Absurd> {
+    for weighing in &asked.weighings {
+        let grams = weighing.mass.0;
+        if !(grams > 0.0 && grams < 1e6) {
+            return Err(Absurd::new(format!("no skull weighs {grams} g"), "say more than 0 g"));
+        }
+    }
+    let times = || asked.weighings.iter().map(|w| w.not_before.0);
+    if let Some((a, b)) = times().zip(times().skip(1)).find(|(a, b)| b <= a) {
+        return Err(Absurd::new(
+            format!("{b} h does not come after {a} h"),
+            "say each weighing once, in the order of time",
+        ));
+    }
+    let rule = asked.rule;
+    let fits = (2..=10).contains(&rule.weighings) && rule.apart.0 > 0.0;
+    if !(fits && rule.percent > 0.0 && rule.percent <= 5.0 && asked.step.0 > 0.0) {
+        return Err(Absurd::new(
+            "no such rule makes sense",
+            "take 2 to 10 weighings, more than 0 h apart, above 0 and up to 5 %, with scale steps above 0 g",
+        ));
+    }
+    Ok(())
+}
+
+/// The curve in a sentence, or why it cannot be told.
+fn with_curve(working: Working, asked: &Asked) -> (String, Working) {
+    let curve = match Curve::through(&asked.weighings, asked.step) {
+        Ok(curve) => curve,
+        Err(why) => return (cannot(why), working.words("curve", "cannot tell")),
+    };
+    let (dry, time) = (curve.dry_between(asked.sure), curve.time_between(asked.sure));
+    let from = curve.constant_from(asked.rule, asked.sure);
+    let last = asked.weighings.last().map_or(Hours(0.0), |w| w.not_after);
+    let left = curve.left_between(last, asked.sure);
+    let sentence = format!(
+        "Its curve ends at {} g ({} to {}), {} g of water is left, and it counts as constant from \
+         about {} h on ({} to {})",
+        digits(dry.value, 5),
+        digits(dry.low, 5),
+        digits(dry.high, 5),
+        digits(left.value.max(0.0), 2),
+        digits(from.value, 3),
+        digits(from.low, 3),
+        digits(from.high, 3)
+    );
+    let working = working
+        .step(
+            "curve of least squares",
+            format!(
+                "mass = {} g + {} g x exp(-hours since the first / {} h); misses by {} g",
+                digits(curve.dry.0, 6),
+                digits(curve.water.0, 5),
+                digits(curve.time.0, 4),
+                digits(curve.misses.0, 2)
+            ),
+        )
+        .words("curve", "fits")
+        .value("water_at_first", Value::Number(curve.water.0), "g");
+    let working = between(working, "dry_mass", dry, "g");
+    let working = between(working, "time", time, "h");
+    let working = between(working, "water_left", left, "g");
+    let working = between(working, "constant_from", from, "h")
+        .source("W. K. Lewis, Industrial and Engineering Chemistry 13 (1921) 427", Known::Memory);
+    (sentence, working)
+}
+
+/// The check that a person can make with a calculator, where three weighings are even.
+fn with_three(working: Working, asked: &Asked) -> Working {
+    let Some(three) = even_three(&asked.weighings) else { return working };
+    let [a, b, c] = three.map(|weighing| weighing.mass.0);
+    let hours = three.map(|weighing| six(weighing.not_before.0)).join(", ");
+    match aitken(three, asked.step) {
+        Ok((dry, time)) => between(
+            working.step(
+                format!("check, from the weighings at {hours} h"),
+                format!(
+                    "({a} x {c} - {b}^2) / ({a} + {c} - 2 x {b}) = {} g ({} to {})",
+                    digits(dry.value, 6),
+                    digits(dry.low, 6),
+                    digits(dry.high, 6)
+                ),
+            ),
+            "dry_mass_by_three",
+            dry,
+            "g",
+        )
+        .value("time_by_three", Value::Number(time.0), "h")
+        .source(
+            "A. C. Aitken, Proceedings of the Royal Society of Edinburgh 46 (1926) 289",
+            Known::Memory,
+        ),
+        Err(why) => working.step(format!("check, from the weighings at {hours} h"), cannot(why)),
+    }
+}
+
+fn cannot(why: CannotTell) -> String {
+    format!("When it will be dry cannot be told: {why}")
+}
+
+fn between(working: Working, name: &str, figure: Between, unit: &str) -> Working {
+    working
+        .value(name, Value::Number(figure.value), unit)
+        .value(&format!("{name}_low"), Value::Number(figure.low), unit)
+        .value(&format!("{name}_high"), Value::Number(figure.high), unit)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn asked(weighings: &[(f64, f64)]) -> Asked {
+        Asked {
+            weighings: weighings.iter().map(|(h, g)| Weighing::at(*h, *g)).collect(),
+            step: Grams(0.5),
+            rule: Rule::USUAL,
+            sure: Confidence::USUAL,
+        }
+    }
+
+    #[test]
+    fn a_wet_skull_says_how_much_it_lost_and_when_to_weigh_next() {
+        let said = dry(&asked(&[(0.0, 1400.0), (24.0, 1394.5)])).unwrap().answer;
+        assert_eq!(
+            said,
+            "lost 0.39 % in 24 h: not dry yet; weigh again at 48 h or later. When it will be dry \
+             cannot be told: 2 weighings cannot tell; it takes four, for three fit any such curve"
+        );
+    }
+
+    #[test]
+    fn a_curve_that_fits_names_its_end_and_its_doubt() {
+        let said = dry(&asked(&[
+            (0.0, 1500.0),
+            (24.0, 1411.5),
+            (48.0, 1388.5),
+            (72.0, 1382.0),
+            (96.0, 1380.5),
+        ]))
+        .unwrap();
+        assert!(said.answer.contains("Its curve ends at 13"), "{}", said.answer);
+        let (low, high) = (said.number("dry_mass_low"), said.number("dry_mass_high"));
+        assert!(low < Some(1380.0) && high > Some(1380.0));
+        assert!(said.number("dry_mass_by_three").is_some());
+    }
+
+    #[test]
+    fn absurd_weighings_are_refused() {
+        for weighings in [
+            vec![(0.0, -5.0)],
+            vec![(24.0, 1400.0), (0.0, 1390.0)],
+            vec![(1.0, 1400.0), (1.0, 1400.0)],
+            Vec::new(),
+        ] {
+            assert!(dry(&asked(&weighings)).is_err(), "{weighings:?}");
+        }
+        let mut rule = asked(&[(0.0, 1400.0)]);
+        rule.rule.percent = 0.0;
+        assert!(dry(&rule).is_err());
+    }
+}

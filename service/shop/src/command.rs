@@ -1,0 +1,76 @@
+//! The command line, one subcommand a module.
+
+use std::{path::PathBuf, process::ExitCode};
+
+use clap::{Parser, Subcommand};
+
+#[cfg(feature = "demo")]
+use crate::demo;
+use crate::{
+    accept::{self, Accept},
+    check,
+    invite::{self, InviteArgs},
+    restored::{self, RestoredArgs},
+    serve::{self, ServeArgs},
+};
+
+/// Keep one skull shop's log, and serve its benches
+#[derive(Debug, Parser)]
+#[command(name = "burrline-shop", version, after_help = EXIT_STATUSES)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+const EXIT_STATUSES: &str = "Exit status: 0 done, 1 something is wrong with the folder or the \
+                             settings, 2 usage, 70 a bug or a failed disk.";
+
+/// What the program can do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Serve the benches of a shop
+    Serve(ServeArgs),
+    /// Make a code that a bench joins with; the server may be running
+    ///
+    /// The code works once, for the stated role or a lesser one, for as long as it says.
+    Invite(InviteArgs),
+    /// Read everything in a folder, on a private copy, and report what is there
+    Check {
+        /// The shop's folder
+        #[arg(long)]
+        data: PathBuf,
+    },
+    /// Take the lines of a bench that cannot send them, from a file of `burrline outbox export`
+    ///
+    /// The server may be running. Each line is printed with what became of it; a line that is on the
+    /// log already is not recorded again, so that the same file may be accepted twice.
+    Accept(Accept),
+    /// Say that a folder was put back from a backup, or that the shop goes on without what is lost
+    Restored(RestoredArgs),
+    /// Play an invented season with several benches, and show what a shop sees of it
+    #[cfg(feature = "demo")]
+    Demo(demo::DemoArgs),
+}
+
+impl Command {
+    /// Does it.
+    ///
+    /// # Errors
+    /// If something is wrong with the folder or the settings.
+    pub fn run(self) -> anyhow::Result<ExitCode> {
+        match self {
+            Self::Serve(args) => on_threads(serve::serve_folder(args)),
+            Self::Invite(args) => invite::invite(&args),
+            Self::Check { data } => check::check(&data),
+            Self::Accept(args) => on_threads(async move { accept::run(&args).await }),
+            Self::Restored(args) => restored::restored(&args),
+            #[cfg(feature = "demo")]
+            Self::Demo(args) => on_threads(demo::run(args)),
+        }
+    }
+}
+
+fn on_threads(work: impl Future<Output = anyhow::Result<ExitCode>>) -> anyhow::Result<ExitCode> {
+    tokio::runtime::Builder::new_multi_thread().enable_all().build()?.block_on(work)
+}

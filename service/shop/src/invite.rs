@@ -1,0 +1,47 @@
+//! `burrline-shop invite`: a code that a bench joins with.
+
+use std::{io::Write as _, path::PathBuf, process::ExitCode};
+
+use burrline_server::shop::{Clock as _, Folder, MachineClock};
+use burrline_terms::{Typed as _, words::Role};
+use clap::Args;
+
+/// What a code is for.
+#[derive(Debug, Args)]
+pub struct InviteArgs {
+    /// The shop's folder; or set `BURRLINE_DATA`
+    #[arg(long, env = "BURRLINE_DATA")]
+    pub data: PathBuf,
+    /// What the bench may say: viewer, bench, counter or owner
+    #[arg(long, default_value = "bench")]
+    pub role: String,
+    /// How many benches the code is for
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    pub benches: u32,
+    /// How many hours the code is good for
+    #[arg(long, default_value_t = 24, value_parser = clap::value_parser!(u16).range(1..=720))]
+    pub hours: u16,
+}
+
+/// Makes a code and prints it with what to type; the server may be running.
+///
+/// # Errors
+/// If there is no such role, or the folder holds no shop or cannot be written.
+pub fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
+    let role = Role::read(&args.role)?;
+    anyhow::ensure!(Folder::holds_shop(&args.data), "{} holds no shop", args.data.display());
+    let folder = Folder::open(&args.data)?;
+    let hours = i64::from(args.hours);
+    let until = MachineClock.now().plus(hours.saturating_mul(3_600_000));
+    let code = folder.invites().make(role, args.benches, until)?;
+    let benches = match args.benches {
+        1 => format!("1 {role} bench"),
+        count => format!("{count} {role} benches, each its own"),
+    };
+    let words = format!(
+        "{code}\nFor {benches}, for {hours} h. At the bench:\n  \
+         burrline join URL --code {code} --name NAME --role {role}\n"
+    );
+    std::io::stdout().write_all(words.as_bytes())?;
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,419 @@
+//! Closed lists of trade words.
+
+use crate::{
+    canon::{Canon, Canonical},
+    field::{BadWord, Kind, Typed, plain_fields},
+};
+
+/// Makes a closed list of words with a number each; 0 stays free for "not said".
+macro_rules! words {
+    ($($(#[$doc:meta])* $ty:ident $hint:literal { $($(#[$vdoc:meta])* $variant:ident = $number:literal $word:literal),+ $(,)? })+) => {$(
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $ty { $($(#[$vdoc])* $variant),+ }
+
+        impl $ty {
+            /// Every word of the list, in order.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// The same as they are written.
+            pub const WORDS: &'static [&'static str] = &[$($word),+];
+
+            /// The number that stands for the word on the wire; never 0.
+            pub const fn number(self) -> i32 {
+                match self { $(Self::$variant => $number),+ }
+            }
+
+            /// The word that a number stands for.
+            pub const fn from_number(number: i32) -> Option<Self> {
+                match number { $($number => Some(Self::$variant),)+ _ => None }
+            }
+
+            /// The word.
+            pub const fn word(self) -> &'static str {
+                match self { $(Self::$variant => $word),+ }
+            }
+        }
+
+        impl std::fmt::Display for $ty {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.word())
+            }
+        }
+
+        impl AsRef<str> for $ty {
+            fn as_ref(&self) -> &str {
+                self.word()
+            }
+        }
+
+        impl Typed for $ty {
+            const HINT: &'static str = $hint;
+            const KIND: Kind = Kind::Listed(Self::WORDS);
+
+            fn read(word: &str) -> Result<Self, BadWord> {
+                let word = word.trim().to_lowercase();
+                Self::ALL.iter().copied().find(|x| x.word() == word).ok_or_else(|| {
+                    let all: Vec<&str> = Self::ALL.iter().map(|x| x.word()).collect();
+                    BadWord::new(&word, format!("one of: {}", all.join(", ")))
+                })
+            }
+
+            fn show(&self) -> String { self.word().to_owned() }
+        }
+
+        plain_fields!($ty);
+
+        impl Canonical for $ty {
+            fn canon(&self, out: &mut Canon) {
+                out.number(i64::from(self.number()));
+            }
+        }
+    )+
+        /// Hands each list of words to a macro of the caller, as `name!(Type)`.
+        #[macro_export]
+        macro_rules! with_word_lists { ($cb:ident) => { $($cb!($ty);)+ } }
+    };
+}
+
+words! {
+    /// A piece of a head that can be somewhere on its own.
+    Piece "PIECE" {
+        /// The skull itself, and what is said when no piece is named.
+        Skull = 1 "skull",
+        /// The lower jaw.
+        Jaw = 2 "jaw",
+        /// The nasal bones.
+        Nose = 3 "nose",
+        /// The ear bones.
+        Ears = 4 "ears",
+        /// Loose teeth.
+        Teeth = 5 "teeth",
+        /// Horn sheaths.
+        Sheaths = 6 "sheaths",
+    }
+    /// Sex of the animal.
+    Sex "SEX" {
+        /// Male.
+        Male = 1 "male",
+        /// Female.
+        Female = 2 "female",
+        /// Cannot be told.
+        Unknown = 3 "unknown",
+    }
+    /// How the animal was obtained.
+    Obtained "HOW" {
+        /// Taken by a hunter.
+        Hunted = 1 "hunted",
+        /// Found dead.
+        FoundDead = 2 "found-dead",
+        /// Killed on a road.
+        RoadKill = 3 "road-kill",
+        /// From a farm.
+        Farmed = 4 "farmed",
+        /// Nobody says.
+        Unknown = 5 "unknown",
+    }
+    /// The state in which a head comes over the counter.
+    Arrival "STATE" {
+        /// With its hide on.
+        SkinOn = 1 "skin-on",
+        /// Skinned.
+        Skinned = 2 "skinned",
+        /// Frozen.
+        Frozen = 3 "frozen",
+        /// Gone off.
+        Rotten = 4 "rotten",
+        /// With the hide dried on.
+        DriedOn = 5 "dried-on",
+        /// Already bone.
+        Bare = 6 "bare",
+    }
+    /// What the customer wishes for a part.
+    Wish "WISH" {
+        /// Keep it, and put it back.
+        Keep = 1 "keep",
+        /// Leave it off.
+        LeaveOff = 2 "leave-off",
+        /// Give it back loose.
+        Loose = 3 "loose",
+    }
+    /// Yes, no, or nobody knows.
+    YesNo "ANSWER" {
+        /// Yes.
+        Yes = 1 "yes",
+        /// No.
+        No = 2 "no",
+        /// Nobody knows.
+        Unknown = 3 "unknown",
+    }
+    /// The result of a disease test.
+    TestResult "RESULT" {
+        /// Not back yet.
+        Pending = 1 "pending",
+        /// Not detected.
+        NotDetected = 2 "not-detected",
+        /// Detected.
+        Detected = 3 "detected",
+        /// Not tested.
+        NotTested = 4 "not-tested",
+    }
+    /// The state of a part of the bone.
+    PartState "PART-STATE" {
+        /// Whole.
+        Whole = 1 "whole",
+        /// Cracked.
+        Cracked = 2 "cracked",
+        /// Broken.
+        Broken = 3 "broken",
+        /// Missing.
+        Missing = 4 "missing",
+        /// Loose.
+        Loose = 5 "loose",
+        /// Cannot be seen.
+        NotSeen = 6 "not-seen",
+    }
+    /// How somebody was reached, or money was given.
+    Means "MEANS" {
+        /// By word of mouth at the counter.
+        Counter = 1 "counter",
+        /// By telephone.
+        Phone = 2 "phone",
+        /// By a text message.
+        Text = 3 "text",
+        /// By electronic mail.
+        Email = 4 "email",
+        /// By letter.
+        Letter = 5 "letter",
+        /// Coins and notes.
+        Cash = 6 "cash",
+        /// A payment card.
+        Card = 7 "card",
+        /// A cheque.
+        Check = 8 "check",
+        /// A bank transfer.
+        Transfer = 9 "transfer",
+    }
+    /// What came of telling the customer.
+    Reached "REACHED" {
+        /// Spoke with them.
+        Spoke = 1 "spoke",
+        /// Left a message.
+        Message = 2 "message",
+        /// No answer.
+        NoAnswer = 3 "no-answer",
+        /// The number is wrong.
+        WrongNumber = 4 "wrong-number",
+        /// Sent.
+        Sent = 5 "sent",
+    }
+    /// Why a job is written off.
+    WriteOffAs "AS" {
+        /// Lost.
+        Lost = 1 "lost",
+        /// Ruined.
+        Ruined = 2 "ruined",
+        /// Nobody came for it.
+        Unclaimed = 3 "unclaimed",
+    }
+    /// How the tissue looks.
+    Tissue "TISSUE" {
+        /// Still tight.
+        Tight = 1 "tight",
+        /// Softening.
+        Softening = 2 "softening",
+        /// Slipping off.
+        Slipping = 3 "slipping",
+        /// Clean bone.
+        Clean = 4 "clean",
+        /// Not done yet: it needs more time, without more being said.
+        More = 5 "more",
+    }
+    /// How sutures or teeth hold.
+    Firmness "FIRMNESS" {
+        /// Fast.
+        Fast = 1 "fast",
+        /// Opening or loose.
+        Opening = 2 "opening",
+        /// Open or out.
+        Open = 3 "open",
+    }
+    /// Whose a damage is.
+    Whose "WHOSE" {
+        /// It came so.
+        AsFound = 1 "as-found",
+        /// The shop did it.
+        Ours = 2 "ours",
+        /// Nobody knows.
+        NotKnown = 3 "not-known",
+    }
+    /// What was done to the heat under a place.
+    Flame "HEAT" {
+        /// Lit.
+        Lit = 1 "lit",
+        /// It boils.
+        Boil = 2 "boil",
+        /// Turned down.
+        Down = 3 "down",
+        /// Off.
+        Off = 4 "off",
+    }
+    /// How a reading was taken.
+    Method "METHOD" {
+        /// A test strip.
+        Strip = 1 "strip",
+        /// A titration.
+        Titration = 2 "titration",
+        /// A thermometer.
+        Thermometer = 3 "thermometer",
+        /// A meter.
+        Meter = 4 "meter",
+        /// By eye.
+        Eye = 5 "eye",
+    }
+    /// How water looks when it is changed or dumped.
+    WaterLook "LOOK" {
+        /// Clear.
+        Clear = 1 "clear",
+        /// Cloudy.
+        Cloudy = 2 "cloudy",
+        /// Greasy.
+        Greasy = 3 "greasy",
+        /// Foul.
+        Foul = 4 "foul",
+    }
+    /// What kind of place a place is.
+    PlaceKind "KIND" {
+        /// A pot over a flame.
+        Pot = 1 "pot",
+        /// A tub for whitening.
+        Tub = 2 "tub",
+        /// A tank for degreasing.
+        Tank = 3 "tank",
+        /// A freezer.
+        Freezer = 4 "freezer",
+        /// A drying rack.
+        Rack = 5 "rack",
+        /// A shelf.
+        Shelf = 6 "shelf",
+        /// A board with hooks.
+        Board = 7 "board",
+    }
+    /// What a place is made of.
+    Material "MATERIAL" {
+        /// Plastic.
+        Plastic = 1 "plastic",
+        /// Glass.
+        Glass = 2 "glass",
+        /// Stainless steel.
+        Stainless = 3 "stainless",
+        /// Plain steel.
+        Steel = 4 "steel",
+        /// Aluminium.
+        Aluminium = 5 "aluminium",
+        /// Copper or brass.
+        Copper = 6 "copper",
+        /// Cast iron.
+        Iron = 7 "iron",
+        /// Wood.
+        Wood = 8 "wood",
+    }
+    /// What a bench may say, by whose it is.
+    Role "ROLE" {
+        /// A bench at the work.
+        Bench = 1 "bench",
+        /// The counter, which also works.
+        Counter = 2 "counter",
+        /// The owner of the shop.
+        Owner = 3 "owner",
+        /// Reads and says nothing.
+        Viewer = 4 "viewer",
+    }
+    /// What somebody other than the customer is to a job.
+    Capacity "CAPACITY" {
+        /// Who pays.
+        Payer = 1 "payer",
+        /// Who may collect.
+        Collector = 2 "collector",
+        /// Who gave the money of the payment that is said with it.
+        Giver = 3 "giver",
+    }
+    /// What a script is for.
+    ScriptKind "SCRIPT-KIND" {
+        /// Prices a job.
+        Pricing = 1 "pricing",
+        /// Guards the stages.
+        Stages = 2 "stages",
+    }
+    /// What the head of an animal bears.
+    Headgear "HEADGEAR" {
+        /// Antlers: bone that is shed; wrapped before any water.
+        Antlers = 1 "antlers",
+        /// Horns: a sheath over a bony core.
+        Horns = 2 "horns",
+        /// Tusks.
+        Tusks = 3 "tusks",
+        /// None of these.
+        Bare = 4 "none",
+    }
+    /// In which sex a head bears it.
+    Bearers "BEARERS" {
+        /// Males alone.
+        Males = 1 "males",
+        /// Males and females.
+        Both = 2 "both",
+    }
+    /// A kind of animal; heads of one kind take alike times and go wrong alike.
+    Group "ANIMAL-KIND" {
+        /// Deer of middle size.
+        Deer = 1 "deer",
+        /// Elk and caribou.
+        Elk = 2 "elk",
+        /// Moose.
+        Moose = 3 "moose",
+        /// Bears: greasy.
+        Bear = 4 "bear",
+        /// Pigs: greasy.
+        Hog = 5 "hog",
+        /// Animals with horn sheaths.
+        Horned = 6 "horned",
+        /// Small carnivores and the like.
+        Small = 7 "small",
+        /// Anything else, and what nobody said.
+        Other = 8 "other",
+    }
+}
+
+impl Piece {
+    /// The letter on a bag when nobody gave it a mark of its own.
+    pub const fn letter(self) -> char {
+        match self {
+            Self::Skull => 'K',
+            Self::Jaw => 'J',
+            Self::Nose => 'N',
+            Self::Ears => 'E',
+            Self::Teeth => 'T',
+            Self::Sheaths => 'S',
+        }
+    }
+
+    /// The piece that a letter on a bag stands for.
+    pub fn from_letter(letter: char) -> Option<Self> {
+        Self::ALL.iter().copied().find(|piece| piece.letter() == letter.to_ascii_uppercase())
+    }
+}
+
+impl PlaceKind {
+    /// What a thing is doing in a place of this kind.
+    pub const fn purpose(self) -> &'static str {
+        match self {
+            Self::Pot => "simmering",
+            Self::Tub => "whitening",
+            Self::Tank => "degreasing",
+            Self::Freezer => "frozen",
+            Self::Rack => "drying",
+            Self::Shelf => "waiting",
+            Self::Board => "on the board",
+        }
+    }
+}
