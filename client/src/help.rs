@@ -5,6 +5,8 @@
 use burrline_present::readings::READINGS;
 use clap::Command;
 
+use crate::render::fit;
+
 /// Words that belong together.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Group {
@@ -188,7 +190,7 @@ pub fn screen(before: &str) -> String {
         ("wash 0417 0418", "two skulls were washed"),
         ("in pot-1 0417", "put into pot-1"),
         ("at 10:40 am out 0417", "it happened at 10:40"),
-        ("take-in 3", "a visit of three heads, asked step by step"),
+        ("take-in 3", "three heads, asked step by step"),
         ("floor", "what is where"),
     ];
     lines.extend(examples.iter().map(|(line, says)| example(before, line, says)));
@@ -225,11 +227,7 @@ fn example(before: &str, line: &str, says: &str) -> String {
 
 /// A line of help within 80 columns.
 fn fitted(line: &str) -> String {
-    if line.chars().count() <= 80 {
-        return line.to_owned();
-    }
-    let cut: String = line.chars().take(77).collect();
-    format!("{}...", cut.trim_end())
+    fit::cut(line, Some(80))
 }
 
 #[cfg(test)]
@@ -252,6 +250,16 @@ mod tests {
             for group in GROUPS {
                 fits(&of_group(group, &commands, before), group.name);
             }
+        }
+    }
+
+    #[test]
+    fn every_screen_reads_as_it_was_written() {
+        let commands = cli::command();
+        insta::assert_snapshot!("first", screen("burrline "));
+        insta::assert_snapshot!("first_at_the_prompt", screen(""));
+        for group in GROUPS {
+            insta::assert_snapshot!(group.name, of_group(group, &commands, "burrline "));
         }
     }
 

@@ -247,6 +247,13 @@ mod tests {
     }
 
     #[test]
+    fn labels_read_as_they_were_written() {
+        let all = labels(&words(&["0417"]), &[Piece::Jaw]).unwrap();
+        let lines = text("Crooked Lantern", &all, 32).unwrap();
+        insta::assert_snapshot!("a_tag_and_its_jaw", lines.join("\n"));
+    }
+
+    #[test]
     fn a_page_has_a_card_a_label_and_loads_nothing() {
         let all = labels(&words(&["0417..0420"]), &[Piece::Jaw]).unwrap();
         let page = page("Crooked <Lantern>", &all).unwrap();

@@ -7,7 +7,10 @@ use burrline_present::evidence::Slip;
 use maud::{PreEscaped, html};
 use qrcode::{EcLevel, QrCode, render::unicode::Dense1x2};
 
-use crate::{cautions::Danger, render::document::document};
+use crate::{
+    cautions::Danger,
+    render::{document::document, fit::under},
+};
 
 /// The shop's word, or that of the bench where the shop is out of reach.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -74,7 +77,7 @@ pub fn body(slip: &Slip) -> Vec<String> {
 
 /// The whole slip as text, the code drawn with blocks; for a slip printer or a terminal.
 pub fn text(slip: &Slip, word: &Word, width: Option<usize>) -> Vec<String> {
-    let mut lines: Vec<String> = body(slip).iter().flat_map(|line| wrap(line, width)).collect();
+    let mut lines: Vec<String> = body(slip).iter().flat_map(|line| under(line, width)).collect();
     lines.push(String::new());
     lines.push(word.heading().to_owned());
     lines.push(String::new());
@@ -142,25 +145,6 @@ fn code(word: &Word) -> Option<QrCode> {
     QrCode::with_error_correction_level(word.text(), EcLevel::Q).ok()
 }
 
-/// Breaks a line between words.
-fn wrap(line: &str, width: Option<usize>) -> Vec<String> {
-    let Some(width) = width else { return vec![line.to_owned()] };
-    let indent: String = line.chars().take_while(|c| *c == ' ').collect();
-    let mut lines = vec![indent.clone()];
-    for word in line.split_whitespace() {
-        let Some(last) = lines.last_mut() else { break };
-        let fits = last.chars().count().saturating_add(word.chars().count()) < width;
-        if !fits && last.trim() != "" {
-            lines.push(format!("{indent}{word}"));
-        } else if last.trim().is_empty() {
-            last.push_str(word);
-        } else {
-            last.extend([" ", word]);
-        }
-    }
-    lines
-}
-
 #[cfg(test)]
 mod tests {
     use burrline_present::evidence::slip::SlipJob;
@@ -200,6 +184,13 @@ mod tests {
         let code: Vec<&String> = text.iter().filter(|line| line.contains('\u{2588}')).collect();
         assert!(!code.is_empty(), "no code was drawn");
         assert!(code.iter().all(|line| line.chars().count() <= 32), "{text:?}");
+    }
+
+    #[test]
+    fn a_slip_reads_as_it_was_written() {
+        insta::assert_snapshot!("narrow_paper", text(&slip(), &word(), Some(32)).join("\n"));
+        let bench = Word::Bench("a note\n\nof the bench\n".to_owned());
+        insta::assert_snapshot!("out_of_reach", text(&slip(), &bench, Some(80)).join("\n"));
     }
 
     #[test]

@@ -38,7 +38,7 @@ fn cut_after(work: impl FnOnce(&Path)) -> Option<tempfile::TempDir> {
     let session = fuser::spawn_mount(mount, point.path(), &fuser::Config::default()).unwrap();
     work(point.path());
     let left = tempfile::tempdir().unwrap();
-    watched.lock().unwrap().disk.leave(Cut::AllLost, &mut Dice(1), left.path());
+    watched.lock().unwrap().disk.leave(Cut::AllLost, &mut Dice::new(1), left.path());
     session.umount_and_join().unwrap();
     Some(left)
 }

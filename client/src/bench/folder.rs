@@ -2,7 +2,6 @@
 
 use std::{
     fs::{self, File, OpenOptions},
-    io::Write as _,
     os::unix::fs::{DirBuilderExt as _, OpenOptionsExt as _},
     path::{Path, PathBuf},
 };
@@ -82,10 +81,7 @@ impl Folder {
         let mut builder = fs::DirBuilder::new();
         builder.recursive(true).mode(0o700);
         builder.create(dir).map_err(|e| Error::file(dir, e))?;
-        if let Some(parent) = dir.parent().filter(|parent| !parent.as_os_str().is_empty()) {
-            let synced = File::open(parent).and_then(|parent| parent.sync_all());
-            synced.map_err(|e| Error::file(parent, e))?;
-        }
+        burrline_disk::sync_name(dir).map_err(|e| Error::file(dir, e))?;
         Ok(Self { dir: dir.to_owned() })
     }
 
@@ -251,8 +247,7 @@ impl Folder {
     /// # Errors
     /// If it cannot be synced.
     pub fn sync(&self) -> Result<(), Error> {
-        let synced = File::open(&self.dir).and_then(|dir| dir.sync_all());
-        synced.map_err(|e| Error::file(&self.dir, e))
+        burrline_disk::sync(&self.dir).map_err(|e| Error::file(&self.dir, e))
     }
 
     /// Opens a lock file and waits until nobody else holds it; dropping the file lets go.
@@ -296,20 +291,6 @@ impl Folder {
     /// If it cannot be written.
     pub fn replace(&self, name: &str, bytes: &[u8]) -> Result<(), Error> {
         let path = self.path(name);
-        // Two processes that keep the same file at once must not share the draft.
-        let draft = self.path(&format!(".{name}.{}", std::process::id()));
-        let write = || {
-            let mut file = OpenOptions::new()
-                .create(true)
-                .truncate(true)
-                .write(true)
-                .mode(0o600)
-                .open(&draft)?;
-            file.write_all(bytes)?;
-            file.sync_all()?;
-            fs::rename(&draft, &path)?;
-            File::open(&self.dir)?.sync_all()
-        };
-        write().map_err(|e| Error::file(&path, e))
+        burrline_disk::replace(&path, bytes, 0o600).map_err(|e| Error::file(&path, e))
     }
 }

@@ -10,6 +10,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use burrline_disk::Draft;
 use burrline_evidence::sign::PublicKey;
 
 pub use super::frame::Frame as Kept;
@@ -88,7 +89,7 @@ impl Outbox {
             file.write_all(&out)?;
             file.sync_data()?;
             // The first write makes the files: their names are on disk once their folder is.
-            if new { self.sync_name() } else { Ok(()) }
+            if new { burrline_disk::sync_name(&self.path) } else { Ok(()) }
         };
         if let Err(error) = write(&mut file) {
             // What cannot be promised must not be found later either.
@@ -281,13 +282,6 @@ impl Outbox {
         }
     }
 
-    fn sync_name(&self) -> std::io::Result<()> {
-        match self.path.parent() {
-            Some(dir) => File::open(dir)?.sync_all(),
-            None => Ok(()),
-        }
-    }
-
     /// Where the last whole frame ends, and its number; what is damaged there is mended, and what was
     /// torn is cut off.
     fn tail(&self, file: &mut File, confirmed: u64) -> Result<(u64, u64), Error> {
@@ -351,17 +345,14 @@ impl Outbox {
 
     /// Puts a file with these frames in place of the one that is held, and holds it.
     fn put(&self, held: &mut File, frames: &[Kept]) -> Result<(), Error> {
-        let path = self.beside("mending");
-        let mut file = open(&path)?;
-        // Held before it has its name, so that nobody gets in between.
-        let written = file
-            .lock()
-            .and_then(|()| file.set_len(0))
-            .and_then(|()| file.write_all(&file_of(frames)))
-            .and_then(|()| file.sync_all())
-            .and_then(|()| fs::rename(&path, &self.path))
-            .and_then(|()| self.sync_name());
-        written.map_err(|e| Error::file(&path, e))?;
+        let write = || {
+            let mut draft = Draft::beside(&self.path, 0o600)?;
+            // Held before it has its name, so that nobody gets in between.
+            draft.file().lock()?;
+            draft.write_all(&file_of(frames))?;
+            draft.put(&self.path)
+        };
+        let file = write().map_err(|e| self.wrong(e))?;
         *held = file;
         Ok(())
     }

@@ -17,7 +17,7 @@ use crate::{
     bench::answer::Question,
     clock::{Clock as _, SystemClock},
     line::{Unclear, unclear},
-    render::{Look, Page, said::Shown, visible::visible},
+    render::{Look, Page, fit::under, said::Shown, visible::visible},
     standing::{Known, Standing},
 };
 
@@ -160,8 +160,7 @@ impl Terminal {
     pub fn tell(&self, line: &str) {
         let columns = io::stderr().is_terminal().then(terminal_size::terminal_size).flatten();
         let columns = columns.map(|(columns, _)| usize::from(columns.0));
-        for line in line.split('\n') {
-            let line = columns.map_or_else(|| line.to_owned(), |columns| wrapped(line, columns));
+        for line in line.split('\n').flat_map(|line| under(line, columns)) {
             // Who closed standard error does not want to be told.
             let _ = writeln!(io::stderr(), "{}", visible(&line));
         }
@@ -389,28 +388,6 @@ fn yes(
     }
 }
 
-/// A line that is too long for the terminal, broken between words; what follows stands under its
-/// first word.
-fn wrapped(line: &str, columns: usize) -> String {
-    if line.chars().count() <= columns {
-        return line.to_owned();
-    }
-    let indent: String = line.chars().take_while(|c| *c == ' ').collect();
-    let (mut lines, mut one) = (Vec::new(), indent.clone());
-    for word in line.split_whitespace() {
-        let with = one.chars().count().saturating_add(word.chars().count()).saturating_add(1);
-        if with > columns && one.trim() != "" {
-            lines.push(std::mem::replace(&mut one, indent.clone()));
-        }
-        if one.trim() != "" {
-            one.push(' ');
-        }
-        one.push_str(word);
-    }
-    lines.push(one);
-    lines.join("\n")
-}
-
 fn print(lines: impl Iterator<Item = String>) -> bool {
     let mut out = io::stdout().lock();
     for line in lines {
@@ -439,14 +416,6 @@ mod tests {
         let lines = std::cell::RefCell::new(typed.lines().map(str::to_owned));
         let choice = ask(&question, |_| Ok(lines.borrow_mut().next()), &mut out).unwrap();
         (choice, String::from_utf8(out).unwrap())
-    }
-
-    #[test]
-    fn a_long_line_is_broken_between_words() {
-        let line = "  one tine chipped, the other whole";
-        assert_eq!(wrapped(line, 40), line);
-        assert_eq!(wrapped(line, 20), "  one tine chipped,\n  the other whole");
-        assert_eq!(wrapped("unbreakable-for-this-width", 10), "unbreakable-for-this-width");
     }
 
     #[test]

@@ -6,8 +6,8 @@
 
 use super::{
     Look,
+    fit::{self, cut, parts},
     look::Ink,
-    table::{cut, parts},
 };
 
 /// A section: a heading, its lines, and the lines that say more where there is room.
@@ -167,9 +167,9 @@ fn wrapped(text: &str, width: Option<usize>) -> Vec<String> {
         (" ".repeat(deeper.saturating_add(2)), " ".repeat(deeper.saturating_add(6)));
     let text = text.trim_start();
     let Some(width) = width else { return vec![format!("{first}{text}")] };
-    let room = width.saturating_sub(more.chars().count()).max(1);
+    let room = width.saturating_sub(more.len()).max(1);
     let whole = format!("{first}{text}");
-    if whole.chars().count() <= width {
+    if fit::width(&whole) <= width {
         return vec![whole];
     }
     let parts = parts(text, room);
@@ -259,7 +259,7 @@ fn beside(columns: &[Vec<Row>], width: Option<usize>, look: &Look) -> Vec<String
                 line.push_str(&inked(row, look));
                 blanks = 0;
             }
-            let rest = width.unwrap_or(0).saturating_sub(text.chars().count());
+            let rest = width.unwrap_or(0).saturating_sub(fit::width(text));
             blanks = blanks.saturating_add(rest);
         }
         line

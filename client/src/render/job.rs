@@ -4,9 +4,9 @@ use burrline_proto::v1;
 
 use super::{
     Look, Table, Told, entry,
+    fit::wrap,
     lines::{clashes, skulls},
     look::Ink,
-    table::wrap,
 };
 
 impl Told for v1::ShowResponse {

@@ -3,7 +3,11 @@
 use burrline_proto::v1;
 use burrline_terms::words::PlaceKind;
 
-use super::{Look, Table, Told, entry, kind, number, skull, table::cut};
+use super::{
+    Look, Table, Told, entry,
+    fit::{cut, padded, width},
+    kind, number, skull,
+};
 
 impl Told for v1::FindResponse {
     const EXAMPLES: &'static [&'static str] =
@@ -162,9 +166,8 @@ fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
 
 /// The skulls of one place, indented under it.
 fn here(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
-    let width = |text: &String| text.chars().count();
     let names: Vec<String> = lines.iter().map(skull).collect();
-    let widest = names.iter().map(width).max().unwrap_or(0);
+    let widest = names.iter().map(|name| width(name)).max().unwrap_or(0);
     let show = |(name, line): (&String, &v1::SkullLine)| {
         let since = since(line, look);
         let since = if since.is_empty() { since } else { format!("since {since}") };
@@ -173,7 +176,7 @@ fn here(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
         let stage = if doing.is_empty() { line.stage.clone() } else { doing };
         let rest: Vec<String> =
             [since, stage, apart(line)].into_iter().filter(|t| !t.is_empty()).collect();
-        let text = format!("  {name:<widest$}  {}", rest.join(", "));
+        let text = format!("  {}  {}", padded(name, widest), rest.join(", "));
         cut(text.trim_end(), look.width)
     };
     names.iter().zip(lines).map(show).collect()

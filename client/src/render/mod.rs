@@ -1,6 +1,7 @@
 //! What a hand reads: answers, tables and one JSON object a line.
 //!
 //! * [`look`]: zone, width and colour
+//! * [`fit`]: text broken, padded and cut to a width
 //! * [`table`]: aligned plain columns
 //! * [`columns`]: sections over the rows and columns of a screen
 //! * [`said`](mod@said): what became of a line
@@ -27,6 +28,7 @@ pub mod columns;
 pub mod csv;
 pub mod desk;
 pub mod document;
+pub mod fit;
 pub mod floor;
 #[cfg(test)]
 mod floor_tests;

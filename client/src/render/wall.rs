@@ -10,8 +10,8 @@ use serde_json::json;
 use super::{
     Look, Page,
     columns::{Line, Section, lay_out},
+    fit::cut,
     skull,
-    table::cut,
 };
 
 /// The wall; without a height all of it. `head` is the first line.
@@ -242,7 +242,7 @@ fn as_json(wall: &Wall, look: &Look) -> serde_json::Value {
 
 #[cfg(test)]
 mod tests {
-    use burrline_terms::Moment;
+    use burrline_terms::{Day, Moment, Typed as _};
     use jiff::tz::TimeZone;
 
     use super::*;
@@ -266,6 +266,46 @@ mod tests {
         assert!(page.text.iter().any(|line| line.starts_with("  yard-2")));
         // Printed once it is whole: the long name goes on in further lines.
         assert_eq!(wall(&full, "shed", &look, None).text.len(), 46);
+    }
+
+    /// A wall with something under nearly every heading.
+    fn filled() -> Wall {
+        let clash = |tag: &str| v1::ClashLine {
+            tag: tag.to_owned(),
+            words: "never said out".to_owned(),
+            ..v1::ClashLine::default()
+        };
+        let line = v1::PlaceLine {
+            name: "pot-1".to_owned(),
+            bath: Some(v1::BathLine { heat: "boil".to_owned(), ..v1::BathLine::default() }),
+            here: vec![v1::SkullLine { tag: "0417".to_owned(), ..v1::SkullLine::default() }],
+            ..v1::PlaceLine::default()
+        };
+        let lit = Some(v1::LitLine::default());
+        Wall {
+            waters: vec![Water { line, change: Some(Moment(7_200_000)), lit }],
+            next: vec![Next {
+                place: "pot-2".to_owned(),
+                tags: vec!["0418".to_owned(), "0419".to_owned()],
+                why: "thawed first".to_owned(),
+                reasons: vec!["thawed first".to_owned(), "promised Friday".to_owned()],
+            }],
+            clashes: vec![clash("0431"), clash("0432"), clash("0431")],
+            promised: [(Day::read("2025-11-14").unwrap(), vec!["0412".to_owned()])].into(),
+            holds: vec![("0417".to_owned(), "papers".to_owned())],
+            silent: vec![("yard-2".to_owned(), None), ("yard-1".to_owned(), Some(Moment(60_000)))],
+            ..Wall::default()
+        }
+    }
+
+    #[test]
+    fn a_wall_reads_as_it_was_written() {
+        let look = |width| Look { zone: TimeZone::UTC, now: Moment(0), width, color: false };
+        let shown =
+            |width, height| wall(&filled(), "the shed", &look(width), height).text.join("\n");
+        insta::assert_snapshot!("a_wide_screen", shown(Some(100), Some(24)));
+        insta::assert_snapshot!("a_narrow_screen", shown(Some(40), Some(60)));
+        insta::assert_snapshot!("no_screen", shown(None, None));
     }
 
     #[test]

@@ -3,6 +3,8 @@
 use burrline_proto::v1;
 use burrline_reckon::short;
 
+use super::fit::{padded, width};
+
 /// The lines that a person reads.
 pub fn lines(
     answer: &str,
@@ -11,8 +13,8 @@ pub fn lines(
     sources: Vec<String>,
 ) -> Vec<String> {
     let mut lines = vec![short(answer)];
-    let wide = steps.iter().map(|(what, _)| what.chars().count()).max().unwrap_or(0);
-    let steps = steps.iter().map(|(what, sum)| format!("{what:wide$}  {sum}"));
+    let wide = steps.iter().map(|(what, _)| width(what)).max().unwrap_or(0);
+    let steps = steps.iter().map(|(what, sum)| format!("{}  {sum}", padded(what, wide)));
     for (title, part) in
         [("working", steps.collect::<Vec<_>>()), ("careful", cautions), ("from", sources)]
     {

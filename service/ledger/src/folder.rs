@@ -2,7 +2,7 @@
 
 use std::{
     fs::{self, File, OpenOptions, TryLockError},
-    io::{self, Write as _},
+    io,
     path::{Path, PathBuf},
 };
 
@@ -147,12 +147,7 @@ pub(crate) fn remove_half_snapshots(store: &Path) -> Result<(), StoreFailure> {
 /// Writes a file so that after a power cut either the old or the new one is
 /// there, whole.
 pub(crate) fn replace_file(path: &Path, bytes: &[u8]) -> Result<(), StoreFailure> {
-    let new = path.with_extension("new");
-    File::create(&new)
-        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
-        .map_err(StoreFailure::io("write", &new))?;
-    fs::rename(&new, path).map_err(StoreFailure::io("rename to", path))?;
-    path.parent().map_or(Ok(()), sync)
+    burrline_disk::replace(path, bytes, 0o644).map_err(StoreFailure::io("write", path))
 }
 
 /// Makes a folder, and the name of it durable.
@@ -182,7 +177,7 @@ pub(crate) fn sync_store(store: &Path) -> Result<(), StoreFailure> {
 
 /// Syncs one file or folder, with the length and names that belong to it.
 pub(crate) fn sync(path: &Path) -> Result<(), StoreFailure> {
-    File::open(path).and_then(|file| file.sync_all()).map_err(StoreFailure::io("sync", path))
+    burrline_disk::sync(path).map_err(StoreFailure::io("sync", path))
 }
 
 /// Removes a folder with all that is in it; none is fine.

@@ -9,7 +9,7 @@
 //! path of recording.
 
 use std::{
-    fs::{File, OpenOptions},
+    fs::OpenOptions,
     io::{self, Write},
     path::{Path, PathBuf},
     sync::{Mutex, MutexGuard, PoisonError},
@@ -279,10 +279,7 @@ impl Heads {
         let mut out = options.create(true).append(true).open(&self.path).map_err(file)?;
         out.write_all(line_of(note).as_bytes()).map_err(file)?;
         out.sync_all().map_err(file)?;
-        match self.path.parent().filter(|_| new) {
-            Some(folder) => File::open(folder).and_then(|dir| dir.sync_all()).map_err(file),
-            None => Ok(()),
-        }
+        if new { burrline_disk::sync_name(&self.path).map_err(file) } else { Ok(()) }
     }
 
     fn kept(&self) -> MutexGuard<'_, Kept> {

@@ -13,8 +13,6 @@ use std::{
 use burrline_evidence::seal::SealKey;
 use burrline_present::Opens;
 
-use crate::shop::sync_parent;
-
 /// The keys that the shop still has.
 #[derive(Debug)]
 pub struct Keyring {
@@ -34,6 +32,8 @@ impl Keyring {
         options.create(true).append(true).read(true);
         #[cfg(unix)]
         std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
+        // What a power cut left of a keyring without some keys may hold others that were dropped since.
+        burrline_disk::sweep(&path)?;
         let file = options.open(&path)?;
         let mut keys = BTreeMap::new();
         let text = std::fs::read_to_string(&path)?;
@@ -51,7 +51,7 @@ impl Keyring {
         }
         file.sync_all()?;
         // Its name too, or the first keys could be on disk in a file that nobody finds.
-        sync_parent(&path)?;
+        burrline_disk::sync_name(&path)?;
         Ok(Self { path, file, keys })
     }
 
@@ -89,17 +89,8 @@ impl Keyring {
         }
         let left: BTreeMap<_, _> =
             self.keys.iter().filter(|(id, _)| !ids.contains(*id)).map(|(i, k)| (*i, *k)).collect();
-        let fresh_path = self.path.with_extension("new");
         let text: String = left.iter().map(|(id, key)| line(id, key)).collect();
-        let mut options = OpenOptions::new();
-        options.create(true).write(true).truncate(true);
-        #[cfg(unix)]
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        let mut fresh = options.open(&fresh_path)?;
-        fresh.write_all(text.as_bytes())?;
-        fresh.sync_all()?;
-        std::fs::rename(&fresh_path, &self.path)?;
-        sync_parent(&self.path)?;
+        burrline_disk::replace(&self.path, text.as_bytes(), 0o600)?;
         self.file = OpenOptions::new().append(true).open(&self.path)?;
         self.keys = left;
         Ok(())

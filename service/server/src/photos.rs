@@ -11,12 +11,10 @@ use std::{
     fs::{File, OpenOptions},
     io::{self, Write as _},
     path::{Path, PathBuf},
-    sync::{
-        Arc, Mutex, MutexGuard, PoisonError,
-        atomic::{AtomicU64, Ordering},
-    },
+    sync::{Arc, Mutex, MutexGuard, PoisonError},
 };
 
+use burrline_disk::Draft;
 use burrline_photo::{Kind, NotTaken};
 use burrline_terms::Digest;
 use burrline_terms::Typed as _;
@@ -26,8 +24,8 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 /// How many photos are written or read at once.
 const AT_ONCE: usize = 4;
-/// How the names of files begin that are still coming.
-const COMING: &str = "coming-";
+/// What files are drafts of that are still coming.
+const COMING: &str = "coming";
 /// The file that notes what is answered for.
 const KEPT: &str = "kept";
 
@@ -69,7 +67,6 @@ pub enum PhotoError {
 pub struct Photos {
     dir: PathBuf,
     room: Arc<Semaphore>,
-    next: AtomicU64,
     held: Arc<Mutex<Held>>,
 }
 
@@ -98,10 +95,8 @@ impl Photos {
     pub fn open(dir: &Path) -> Result<Self, PhotoError> {
         let wrong = |source| PhotoError::File { path: dir.to_owned(), source };
         std::fs::create_dir_all(dir).map_err(wrong)?;
-        crate::shop::sync_parent(dir).map_err(wrong)?;
-        for name in names(dir)?.iter().filter(|name| name.starts_with(COMING)) {
-            std::fs::remove_file(dir.join(name)).map_err(wrong)?;
-        }
+        burrline_disk::sync_name(dir).map_err(wrong)?;
+        burrline_disk::sweep(&dir.join(COMING)).map_err(wrong)?;
         cut_torn_line(&dir.join(KEPT)).map_err(wrong)?;
         let mut held = Held::default();
         for (digest, kind, size) in files(dir)? {
@@ -111,7 +106,6 @@ impl Photos {
         Ok(Self {
             dir: dir.to_owned(),
             room: Arc::new(Semaphore::new(AT_ONCE)),
-            next: AtomicU64::new(0),
             held: Arc::new(Mutex::new(held)),
         })
     }
@@ -162,12 +156,9 @@ impl Photos {
         }
         held.bytes = bytes;
         drop(held);
-        let number = self.next.fetch_add(1, Ordering::Relaxed);
-        let path = self.dir.join(format!("{COMING}{number}"));
         let mut coming = Coming {
             dir: self.dir.clone(),
             held: Arc::clone(&self.held),
-            path,
             file: None,
             hash: Sha256::new(),
             head: Vec::new(),
@@ -176,7 +167,9 @@ impl Photos {
             got: 0,
             reserved: size,
         };
-        coming.open()?;
+        // Made last, so that the room is given back if it cannot be made.
+        let draft = Draft::beside(&self.dir.join(COMING), 0o600);
+        coming.file = Some(draft.map_err(|e| coming.wrong(e))?);
         Ok(coming)
     }
 
@@ -190,8 +183,7 @@ impl Photos {
 pub struct Coming {
     dir: PathBuf,
     held: Arc<Mutex<Held>>,
-    path: PathBuf,
-    file: Option<File>,
+    file: Option<Draft>,
     hash: Sha256,
     /// The first bytes, which say what it is.
     head: Vec<u8>,
@@ -206,14 +198,6 @@ pub struct Coming {
 const HEAD: usize = 16;
 
 impl Coming {
-    fn open(&mut self) -> Result<(), PhotoError> {
-        let mut options = OpenOptions::new();
-        options.create_new(true).write(true);
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        self.file = Some(options.open(&self.path).map_err(|e| self.wrong(e))?);
-        Ok(())
-    }
-
     /// Writes the next bytes.
     ///
     /// # Errors
@@ -253,10 +237,8 @@ impl Coming {
         let file = self.file.take();
         let write = || {
             if let Some(file) = file {
-                file.sync_all()?;
+                file.put(&place)?;
             }
-            std::fs::rename(&self.path, &place)?;
-            File::open(&self.dir)?.sync_all()?;
             note_kept(&self.dir, &self.digest)
         };
         write().map_err(|e| self.wrong(e))?;
@@ -269,14 +251,12 @@ impl Coming {
     }
 
     fn wrong(&self, source: io::Error) -> PhotoError {
-        PhotoError::File { path: self.path.clone(), source }
+        PhotoError::File { path: self.dir.clone(), source }
     }
 }
 
 impl Drop for Coming {
     fn drop(&mut self) {
-        // It is gone already if it got its name.
-        let _ = std::fs::remove_file(&self.path);
         let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
         held.bytes = held.bytes.saturating_sub(self.reserved);
     }
@@ -372,7 +352,7 @@ fn note_kept(dir: &Path, digest: &Digest) -> io::Result<()> {
     let mut file = options.open(&path)?;
     file.write_all(format!("{digest}\n").as_bytes())?;
     file.sync_all()?;
-    if fresh { File::open(dir)?.sync_all() } else { Ok(()) }
+    if fresh { burrline_disk::sync(dir) } else { Ok(()) }
 }
 
 /// A line that a power cut left half was never answered for.

@@ -42,6 +42,12 @@ pub fn is_zone(name: &str) -> bool {
     jiff::tz::TimeZone::get(name).is_ok()
 }
 
+/// Whether this says what goes to the log: a level, or a level for each part.
+fn is_filter(log: &str) -> bool {
+    let words = log.split([',', '=']);
+    log.parse::<Targets>().is_ok() && words.map(str::trim).all(|word| !word.is_empty())
+}
+
 /// Reads the layer of the environment: `BURRLINE_DATA`, `BURRLINE_LISTEN` and so on.
 pub fn from_environment(var: impl Fn(&str) -> Option<String>) -> Layer {
     Layer {
@@ -90,7 +96,7 @@ pub fn resolve(layers: Vec<Result<Layer, String>>) -> Result<Config, ConfigError
         )),
     }
     let log = all.log.unwrap_or_else(|| "info".to_owned());
-    if log.parse::<Targets>().is_err() {
+    if !is_filter(&log) {
         errors.push(format!("log = {log}: this is no filter, such as info"));
     }
     let Some(data) = all.data else {

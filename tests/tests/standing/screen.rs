@@ -11,7 +11,7 @@ use std::{
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 
 /// How long a screen may take to show what is waited for, on a machine that is busy with other tests.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// Rows enough that nothing scrolls away.
 const ROWS: u16 = 200;

@@ -44,19 +44,18 @@ pub(crate) struct Disk {
     nodes: BTreeMap<u64, Node>,
 }
 
-/// Small, seeded and repeatable; the quality asked of it is that it varies.
+/// Chance from a seed.
 #[derive(Debug, Clone)]
-pub(crate) struct Dice(pub(crate) u64);
+pub(crate) struct Dice(fastrand::Rng);
 
 impl Dice {
+    pub(crate) fn new(seed: u64) -> Self {
+        Self(fastrand::Rng::with_seed(seed))
+    }
+
     /// A number from 0 up to, not including, `below`.
     pub(crate) fn roll(&mut self, below: usize) -> usize {
-        // The 64-bit xorshift of Marsaglia, "Xorshift RNGs", 2003; from memory.
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        let below = u64::try_from(below.max(1)).unwrap();
-        usize::try_from((self.0 >> 11) % below).unwrap()
+        self.0.usize(..below.max(1))
     }
 }
 

@@ -69,7 +69,7 @@ fn run(seed: u64, every: usize, lies: bool) -> Tally {
     let answered = Arc::new(AtomicU64::new(0));
     let left = Arc::new(Mutex::new(Vec::new()));
 
-    let mut dice = Dice(seed);
+    let mut dice = Dice::new(seed);
     let (watch_answered, watch_left) = (Arc::clone(&answered), Arc::clone(&left));
     let root = images.path().to_owned();
     let watch = move |disk: &Disk| {

@@ -146,8 +146,10 @@ fn a_forgetting_that_never_reached_the_disk_takes_no_key() {
 #[test]
 fn keys_that_cannot_be_dropped_end_the_shop_and_nobody_is_told_that_they_are_gone() {
     let play = Play::with(How::Appends);
-    // The new file would be written here.
-    std::fs::create_dir(play.dir.path().join("keyring.new")).unwrap();
+    // A file cannot be put in the place of a folder.
+    let place = play.dir.path().join("keyring");
+    std::fs::remove_file(&place).unwrap();
+    std::fs::create_dir(&place).unwrap();
     assert!(play.forgets().iter().any(Result::is_err));
     play.committer.close();
     assert_eq!(play.ended.load(Ordering::SeqCst), 1);

@@ -1,8 +1,7 @@
 //! The shop's folder and the small files in it.
 
 use std::{
-    fs::{File, OpenOptions},
-    io::{self, Write},
+    io,
     path::{Path, PathBuf},
 };
 
@@ -33,7 +32,7 @@ impl Folder {
     pub fn open(path: &Path) -> Result<Self, FolderError> {
         let folder = Self(path.to_owned());
         for dir in [folder.root().to_owned(), folder.scripts()] {
-            make_dir(&dir).map_err(|source| FolderError { path: dir, source })?;
+            burrline_disk::make_folder(&dir).map_err(|source| FolderError { path: dir, source })?;
         }
         Ok(folder)
     }
@@ -116,7 +115,7 @@ impl Folder {
         if path.exists() {
             return Ok(());
         }
-        write_synced(&path, b"", 0o644).map_err(|source| FolderError { path, source })
+        burrline_disk::replace(&path, b"", 0o644).map_err(|source| FolderError { path, source })
     }
 
     /// The codes that benches join with.
@@ -131,15 +130,13 @@ impl Folder {
     }
 
     /// Notes where the door is, for other programs on this machine. It means something only while a
-    /// server holds the folder, so that it is not synced.
+    /// server holds the folder.
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be written.
     pub fn keep_door(&self, url: &str) -> Result<(), FolderError> {
         let path = self.0.join("door");
-        let fresh = path.with_extension("new");
-        let kept = std::fs::write(&fresh, format!("{url}\n"));
-        let kept = kept.and_then(|()| std::fs::rename(&fresh, &path));
+        let kept = burrline_disk::replace(&path, format!("{url}\n").as_bytes(), 0o644);
         kept.map_err(|source| FolderError { path, source })
     }
 
@@ -168,7 +165,8 @@ impl Folder {
         lives.push(life);
         let text: String = lives.iter().map(|life| format_line(*life)).collect();
         let path = self.0.join("frozen");
-        write_synced(&path, text.as_bytes(), 0o644).map_err(|source| FolderError { path, source })
+        burrline_disk::replace(&path, text.as_bytes(), 0o644)
+            .map_err(|source| FolderError { path, source })
     }
 
     /// Keeps a script's source under its digest, on disk before it returns.
@@ -181,7 +179,7 @@ impl Folder {
         if std::fs::read(&path).is_ok_and(|there| there == source) {
             return Ok(());
         }
-        write_synced(&path, source, 0o644).map_err(|source| FolderError { path, source })
+        burrline_disk::replace(&path, source, 0o644).map_err(|source| FolderError { path, source })
     }
 }
 
@@ -190,45 +188,13 @@ fn secret(path: &Path, make: impl FnOnce() -> io::Result<String>) -> Result<Stri
     let secret = match std::fs::read_to_string(path) {
         Ok(secret) => Ok(secret),
         Err(error) if error.kind() == io::ErrorKind::NotFound => make().and_then(|secret| {
-            write_synced(path, format!("{secret}\n").as_bytes(), 0o600).map(|()| secret)
+            burrline_disk::replace(path, format!("{secret}\n").as_bytes(), 0o600).map(|()| secret)
         }),
         Err(error) => Err(error),
     };
     secret.map_err(|source| FolderError { path: path.to_owned(), source })
 }
 
-/// Makes a folder whose name is on disk before this returns.
-fn make_dir(dir: &Path) -> io::Result<()> {
-    if dir.is_dir() {
-        return Ok(());
-    }
-    std::fs::create_dir_all(dir)?;
-    sync_parent(dir)
-}
-
-/// A name is on disk once its folder is synced.
-pub(crate) fn sync_parent(path: &Path) -> io::Result<()> {
-    match path.parent() {
-        Some(dir) if dir.as_os_str().is_empty() => File::open(".")?.sync_all(),
-        Some(dir) => File::open(dir)?.sync_all(),
-        None => Ok(()),
-    }
-}
-
 fn format_line(life: u32) -> String {
     format!("{life}\n")
-}
-
-/// Writes a new file whole or not at all, synced with its name.
-pub(super) fn write_synced(path: &Path, bytes: &[u8], mode: u32) -> io::Result<()> {
-    let fresh = path.with_extension("new");
-    let mut options = OpenOptions::new();
-    options.create(true).write(true).truncate(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, mode);
-    let mut file = options.open(&fresh)?;
-    file.write_all(bytes)?;
-    file.sync_all()?;
-    std::fs::rename(&fresh, path)?;
-    sync_parent(path)
 }

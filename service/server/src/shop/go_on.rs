@@ -18,7 +18,7 @@ use burrline_terms::{Digest, Phrase};
 use thiserror::Error;
 use tokio::sync::OwnedSemaphorePermit;
 
-use super::{RecordError, RestoreError, Shop, folder::write_synced, sync_parent};
+use super::{RecordError, RestoreError, Shop};
 use crate::off_thread::{BrokeDown, off_thread};
 
 const FILE: &str = "put-back.go-on";
@@ -67,7 +67,7 @@ impl Wish {
     pub fn leave(&self, folder: &Path) -> io::Result<()> {
         let from = self.from.map(|from| format!("from {from}\n")).unwrap_or_default();
         let text = format!("{from}words {}\n", self.words);
-        write_synced(&Self::path(folder), text.as_bytes(), 0o644)
+        burrline_disk::replace(&Self::path(folder), text.as_bytes(), 0o644)
     }
 
     fn read(folder: &Path) -> io::Result<Option<Self>> {
@@ -84,7 +84,7 @@ impl Wish {
 
     fn done(folder: &Path) -> io::Result<()> {
         std::fs::remove_file(Self::path(folder))?;
-        sync_parent(&Self::path(folder))
+        burrline_disk::sync_name(&Self::path(folder))
     }
 }
 

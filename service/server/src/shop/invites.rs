@@ -14,7 +14,7 @@ use burrline_terms::Typed as _;
 use burrline_terms::{Moment, words::Role};
 use thiserror::Error;
 
-use super::folder::{FolderError, write_synced};
+use super::folder::FolderError;
 
 /// Eighty bits, so that nobody finds a code by trying.
 const CODE_BYTES: usize = 10;
@@ -127,7 +127,8 @@ impl Invites {
         let done = change(&mut invites);
         if invites != before {
             let text: String = invites.iter().map(line).collect();
-            write_synced(&self.path, text.as_bytes(), 0o600).map_err(|error| self.wrong(error))?;
+            burrline_disk::replace(&self.path, text.as_bytes(), 0o600)
+                .map_err(|error| self.wrong(error))?;
         }
         Ok(done)
     }

@@ -23,7 +23,6 @@ use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 
 pub use commit::StoreFailed;
-pub(crate) use folder::sync_parent;
 pub use folder::{Folder, FolderError};
 pub use go_on::Wish;
 pub use invites::{BadCode, Invites};

@@ -13,8 +13,6 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
-use super::{folder::write_synced, sync_parent};
-
 const FILE: &str = "put-back";
 
 /// What is known of it.
@@ -86,7 +84,7 @@ impl PutBack {
         let mut known = self.lock();
         match std::fs::remove_file(&self.path) {
             Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
-            Ok(()) | Err(_) => sync_parent(&self.path)?,
+            Ok(()) | Err(_) => burrline_disk::sync_name(&self.path)?,
         }
         *known = None;
         Ok(())
@@ -98,7 +96,7 @@ impl PutBack {
         change(&mut new);
         if *known != new {
             let text = new.as_ref().map(write).unwrap_or_default();
-            write_synced(&self.path, text.as_bytes(), 0o644)?;
+            burrline_disk::replace(&self.path, text.as_bytes(), 0o644)?;
             *known = new;
         }
         Ok(())

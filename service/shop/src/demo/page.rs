@@ -5,7 +5,10 @@ use std::{
     path::Path,
 };
 
-use burrline_client::{line::when, render::Look};
+use burrline_client::{
+    line::when,
+    render::{Look, fit::wrap},
+};
 use burrline_terms::Moment;
 use jiff::tz::TimeZone;
 
@@ -80,7 +83,7 @@ impl Page {
     /// # Errors
     /// If it cannot be printed.
     pub fn line(&mut self, words: &str) -> io::Result<()> {
-        wrapped(words, 0, 0).iter().try_for_each(|line| writeln!(self.out, "{line}"))
+        wrap(words, Some(COLUMNS), 0).iter().try_for_each(|line| writeln!(self.out, "{line}"))
     }
 
     /// What somebody said, and what came of it.
@@ -91,10 +94,10 @@ impl Page {
         self.said = true;
         let time = when::local(line.when, &self.zone).strftime("%a %H:%M").to_string();
         let head = format!("{time}  {}/{}> {words}", line.bench, line.hand);
-        wrapped(&head, 0, 12).iter().try_for_each(|line| writeln!(self.out, "{line}"))?;
+        wrap(&head, Some(COLUMNS), 12).iter().try_for_each(|line| writeln!(self.out, "{line}"))?;
         for line in shown {
             let own = line.chars().take_while(|c| *c == ' ').count();
-            let lines = wrapped(line.trim_start(), own.saturating_add(4), own.saturating_add(10));
+            let lines = wrap(&format!("    {line}"), Some(COLUMNS), own.saturating_add(10));
             lines.iter().try_for_each(|line| writeln!(self.out, "{line}"))?;
         }
         Ok(())
@@ -142,40 +145,5 @@ impl Page {
              --season FILE`.",
         )?;
         self.out.flush()
-    }
-}
-
-/// Wraps at the columns, at blanks where there are any; `first` and `later` blanks go before.
-fn wrapped(text: &str, first: usize, later: usize) -> Vec<String> {
-    let mut lines = Vec::new();
-    let mut line = " ".repeat(first);
-    let mut rest = text;
-    loop {
-        let room = COLUMNS.saturating_sub(line.chars().count());
-        let Some((cut, _)) = rest.char_indices().nth(room) else { break };
-        let (head, _) = rest.split_at(cut);
-        let blank = head.rfind(' ').filter(|at| !head.get(..*at).unwrap_or("").trim().is_empty());
-        let (head, tail) = rest.split_at(blank.unwrap_or(cut));
-        line.push_str(head.trim_end());
-        lines.push(std::mem::replace(&mut line, " ".repeat(later)));
-        rest = tail.trim_start();
-    }
-    line.push_str(rest);
-    lines.push(line);
-    lines
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn long_lines_wrap_at_blanks_and_lose_nothing() {
-        let text = "in pot-1 0411 ".repeat(20);
-        let lines = wrapped(text.trim(), 4, 8);
-        assert!(lines.iter().all(|line| line.chars().count() <= COLUMNS), "{lines:?}");
-        let words: Vec<&str> = lines.iter().flat_map(|line| line.split_whitespace()).collect();
-        assert_eq!(words, text.split_whitespace().collect::<Vec<_>>());
-        assert_eq!(wrapped(&"x".repeat(250), 0, 0).iter().map(String::len).sum::<usize>(), 250);
     }
 }
