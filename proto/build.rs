@@ -16,6 +16,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     fs::write(out.join("burrline.binpb"), bare.encode_to_vec())?;
 
-    tonic_prost_build::configure().compile_fds(schema)?;
+    // A message knows its own name, by which it is looked up where it is written as JSON.
+    let mut config = tonic_prost_build::Config::new();
+    config.enable_type_names();
+    tonic_prost_build::configure().compile_fds_with_config(schema, config)?;
     Ok(())
 }

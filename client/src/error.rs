@@ -1,5 +1,7 @@
 //! Why something was not said, and with which status the program ends.
 
+use burrline_present::readings::Unreadable;
+use burrline_proto::v1::Reason;
 use burrline_terms::BadWord;
 use thiserror::Error;
 
@@ -33,14 +35,12 @@ impl Ending {
     }
 }
 
-/// How a shop that waits for its benches begins what it says.
-pub(crate) const RESTORING: &str = "the shop takes nothing new yet";
-
 /// That a shop is out of reach, or that it is there and waits for its benches.
-fn away(url: &str, why: &str) -> String {
-    match why.strip_prefix(RESTORING) {
-        Some(rest) => format!("the shop at {url} takes nothing new yet{rest}"),
-        None => format!("the shop at {url} does not answer ({why})"),
+fn away(url: &str, why: &str, restoring: bool) -> String {
+    if restoring {
+        format!("the shop at {url}{}", why.strip_prefix("the shop").unwrap_or(why))
+    } else {
+        format!("the shop at {url} does not answer ({why})")
     }
 }
 
@@ -59,15 +59,20 @@ pub enum Error {
     /// Refused, by the shop or by the bench.
     #[error("{0}")]
     Refused(String),
+    /// A reading has no answer, at the shop or by the bench's own copy alike.
+    #[error(transparent)]
+    Unread(#[from] Unreadable),
     /// The shop did not answer.
-    #[error("{}", away(url, why))]
+    #[error("{}", away(url, why, *restoring))]
     Away {
         /// What was wanted.
         what: &'static str,
         /// The shop's address.
         url: String,
-        /// What the connection says.
+        /// What the connection says, or the shop where it waits for its benches.
         why: String,
+        /// It was reached and takes nothing new, as it was put back from a backup.
+        restoring: bool,
     },
     /// A decision, and the shop did not answer; nothing was kept.
     #[error(
@@ -114,9 +119,12 @@ impl Error {
     pub const fn ending(&self) -> Ending {
         match self {
             Self::Usage(_) | Self::Word(_) | Self::Unclear(_) => Ending::Usage,
-            Self::Refused(_) | Self::NewLife { .. } | Self::Folder(_) | Self::File { .. } => {
-                Ending::Refused
-            }
+            Self::Unread(why) if matches!(why.reason, Reason::Malformed) => Ending::Usage,
+            Self::Refused(_)
+            | Self::Unread(_)
+            | Self::NewLife { .. }
+            | Self::Folder(_)
+            | Self::File { .. } => Ending::Refused,
             Self::Away { .. } | Self::NeedsShop { .. } => Ending::Away,
             Self::Nonsense(_) | Self::Bug(_) => Ending::Bug,
         }
@@ -133,13 +141,14 @@ impl Error {
     /// Whether the shop was reached and takes nothing new, as it was put back from a backup.
     pub fn is_restoring(&self) -> bool {
         match self {
-            Self::Away { why, .. } => why.starts_with(RESTORING),
+            Self::Away { restoring, .. } => *restoring,
             Self::NeedsShop { .. }
             | Self::NewLife { .. }
             | Self::Usage(_)
             | Self::Unclear(_)
             | Self::Word(_)
             | Self::Refused(_)
+            | Self::Unread(_)
             | Self::Folder(_)
             | Self::File { .. }
             | Self::Nonsense(_)
@@ -169,13 +178,18 @@ mod tests {
     #[test]
     fn a_shop_that_waits_for_its_benches_is_not_said_to_be_silent() {
         let url = "http://127.0.0.1:7417".to_owned();
-        let away = |why: &str| Error::Away { what: "greet", url: url.clone(), why: why.to_owned() };
-        let silent = away("connection refused");
+        let away = |why: &str, restoring| Error::Away {
+            what: "greet",
+            url: url.clone(),
+            why: why.to_owned(),
+            restoring,
+        };
+        let silent = away("connection refused", false);
         assert_eq!(
             silent.to_string(),
             "the shop at http://127.0.0.1:7417 does not answer (connection refused)"
         );
-        let restoring = away("the shop takes nothing new yet: it waits for yard-1");
+        let restoring = away("the shop takes nothing new yet: it waits for yard-1", true);
         assert_eq!(
             restoring.to_string(),
             "the shop at http://127.0.0.1:7417 takes nothing new yet: it waits for yard-1"

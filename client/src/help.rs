@@ -2,6 +2,7 @@
 //!
 //! A screen has 80 columns and 24 lines, as the smallest terminal has.
 
+use burrline_present::readings::READINGS;
 use clap::Command;
 
 use crate::render::fit;
@@ -15,8 +16,16 @@ pub struct Group {
     pub about: &'static str,
     /// Lines that show how, each with what it says.
     pub examples: &'static [(&'static str, &'static str)],
-    /// Its words, in the order in which they are used.
+    /// Its words that are no readings, in the order in which they are used.
     pub words: &'static [&'static str],
+}
+
+impl Group {
+    /// All its words: the readings of its name stand behind the others, in the order of their table.
+    pub fn all(&self) -> impl Iterator<Item = &'static str> {
+        let readings = READINGS.iter().filter(|spec| spec.group == self.name);
+        self.words.iter().copied().chain(readings.map(|spec| spec.word))
+    }
 }
 
 /// Every group, in the order of the day.
@@ -30,7 +39,7 @@ pub const GROUPS: &[Group] = &[
         ],
         words: &[
             "in", "out", "look", "flesh", "wrap", "unwrap", "wash", "rinse", "fill", "heat",
-            "reading", "top-up", "change", "dump", "next", "lock-up",
+            "reading", "top-up", "change", "dump",
         ],
     },
     Group {
@@ -40,7 +49,7 @@ pub const GROUPS: &[Group] = &[
             ("422 ok, 417 nose cracked as-found", "how each skull is"),
             ("bag 0417 nose mark A3", "a part in its own bag"),
         ],
-        words: &["condition", "damage", "bag", "tie", "glue", "repair", "photograph", "photos"],
+        words: &["condition", "damage", "bag", "tie", "glue", "repair", "photograph"],
     },
     Group {
         name: "finish",
@@ -51,7 +60,6 @@ pub const GROUPS: &[Group] = &[
         ],
         words: &[
             "whiten", "weigh", "measure", "stain", "coat", "mount", "inspect", "note", "hours",
-            "compare",
         ],
     },
     Group {
@@ -61,16 +69,7 @@ pub const GROUPS: &[Group] = &[
             ("swap-tag 0417 0512 witness tom", "the old one comes off"),
             ("roll-call rack-1 0417 0418", "every tag at rack-1"),
         ],
-        words: &[
-            "clip-tag",
-            "swap-tag",
-            "roll-call",
-            "found-in",
-            "gone",
-            "stray",
-            "strays",
-            "identify",
-        ],
+        words: &["clip-tag", "swap-tag", "roll-call", "found-in", "gone", "stray", "identify"],
     },
     Group {
         name: "counter",
@@ -88,9 +87,7 @@ pub const GROUPS: &[Group] = &[
             "pay",
             "refund",
             "promise",
-            "ready-by",
             "tell",
-            "collect",
             "hand-over",
             "ship",
             "bring-back",
@@ -102,10 +99,6 @@ pub const GROUPS: &[Group] = &[
         about: "whom to call, the till, the register, customers",
         examples: &[("takings day", "the till, by means")],
         words: &[
-            "calls",
-            "takings",
-            "register",
-            "ends",
             "give-back",
             "write-off",
             "officer-takes",
@@ -114,7 +107,6 @@ pub const GROUPS: &[Group] = &[
             "amend-customer",
             "merge-customer",
             "forget-customer",
-            "dates",
             "sheet",
             "import",
         ],
@@ -123,10 +115,7 @@ pub const GROUPS: &[Group] = &[
         name: "look-up",
         about: "what is where, what is due, what happened",
         examples: &[("pot-1 look softening", "at the prompt: a place goes first")],
-        words: &[
-            "floor", "find", "show", "trail", "due", "clashes", "stock", "recipes", "load",
-            "rates", "tally", "follow", "watch",
-        ],
+        words: &["follow", "watch"],
     },
     Group {
         name: "wrong",
@@ -139,7 +128,6 @@ pub const GROUPS: &[Group] = &[
             "strike",
             "amend",
             "assign",
-            "refused",
             "outbox",
             "hold",
             "release",
@@ -164,7 +152,6 @@ pub const GROUPS: &[Group] = &[
             "count-stock",
             "replan",
             "script",
-            "rules",
             "install-script",
             "activate-script",
             "retire-script",
@@ -216,7 +203,7 @@ pub fn screen(before: &str) -> String {
     lines.push(if before.is_empty() {
         "help keys: short words and keys here. help wash: one word. Ctrl-D leaves.".to_owned()
     } else {
-        format!("{before}help wash: one word. {before}help options: --json and the like.")
+        format!("{before}help wash: one word. {before}help options, {before}help json.")
     });
     lines.join("\n")
 }
@@ -226,7 +213,7 @@ pub fn of_group(group: &Group, commands: &Command, before: &str) -> String {
     let mut lines = vec![format!("{}: {}", group.name, group.about), String::new()];
     lines.extend(group.examples.iter().map(|(line, says)| example(before, line, says)));
     lines.push(String::new());
-    for word in group.words {
+    for word in group.all() {
         let about = commands.find_subcommand(word).and_then(|command| command.get_about());
         let about = about.map(ToString::to_string).unwrap_or_default();
         lines.push(fitted(&format!("  {word:<15} {about}")));
@@ -281,10 +268,10 @@ mod tests {
         let commands = cli::command();
         for command in commands.get_subcommands().filter(|command| !command.is_hide_set()) {
             let name = command.get_name();
-            let count = GROUPS.iter().filter(|group| group.words.contains(&name)).count();
+            let count = GROUPS.iter().filter(|group| group.all().any(|word| word == name)).count();
             assert!(count == 1 || name == "help", "{name} is in {count} groups");
         }
-        for word in GROUPS.iter().flat_map(|group| group.words) {
+        for word in GROUPS.iter().flat_map(Group::all) {
             assert!(commands.find_subcommand(word).is_some(), "there is no {word}");
         }
     }

@@ -18,11 +18,13 @@
 //! * [`verbs`]: every verb of the one table
 //! * [`entry`]: entries and records, as messages and as bytes
 //! * [`carried`]: an outbox as a file that is carried by hand
+//! * [`reason`]: why a call was not answered
 //! * [`malformed`]: why bytes or messages cannot be what they claim to be
 
 pub mod carried;
 pub mod entry;
 pub mod malformed;
+pub mod reason;
 pub mod verbs;
 pub mod wire;
 

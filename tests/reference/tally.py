@@ -33,6 +33,13 @@ def read(path):
         return [json.loads(line) for line in file if line.strip()]
 
 
+def table(path):
+    """The rows of a tally, each with its cells by the names of their columns."""
+    with open(path, encoding="utf-8") as file:
+        told = json.load(file)
+    return [dict(zip(told["columns"], row["cells"])) for row in told["rows"]]
+
+
 def minutes(text):
     """`4h`, `345min` or `1d` in minutes."""
     number, unit = re.fullmatch(r"([\d.]+)\s*([a-z]+)", text).groups()
@@ -127,14 +134,14 @@ def close(theirs, mine, least):
 def main():
     season, wrong = Season(sys.argv[1]), []
     sums = earned(season)
-    rows = [row for row in read(sys.argv[2]) if "heads" in row]
+    rows = [row for row in table(sys.argv[2]) if "heads" in row]
     for row in rows:
         heads, charged, hours = sums[row["species"]]
         if int(row["heads"]) != heads or Decimal(row["charged"]) != charged or not close(row["bench hours"], hours, 0.05):
             wrong.append((row, heads, charged, hours))
     if {row["species"] for row in rows} != set(sums):
         wrong.append(("species", sorted(sums)))
-    days, weeks = skull_days(season), [row for row in read(sys.argv[3]) if "skull-days" in row]
+    days, weeks = skull_days(season), [row for row in table(sys.argv[3]) if "skull-days" in row]
     for row in weeks:
         # The last week goes on until now, which is nobody's line.
         if row["week of"] > (season.now - timedelta(days=7)).date().isoformat():
@@ -146,7 +153,7 @@ def main():
         if goes and (goes > 1 or tag in season.clean or tag in season.ended):
             again[season.species[tag]][0] += goes > 1
             again[season.species[tag]][1] += 1
-    for row in [row for row in read(sys.argv[4]) if "second-goes" in row]:
+    for row in [row for row in table(sys.argv[4]) if "second-goes" in row]:
         hits, of = again[row["species"]]
         if (int(row["second-goes"]), int(row["of"])) != (hits, of):
             wrong.append((row, hits, of))

@@ -2,6 +2,7 @@
 
 use burrline_domain::{BenchClock, Entry, Verb};
 use burrline_evidence::sign::BenchKey;
+use burrline_present::readings::{Asks, Question, Then};
 use burrline_proto::{
     Wire as _, encode_entry,
     v1::{self, shop_client::ShopClient},
@@ -23,6 +24,29 @@ pub type Client = ShopClient<Channel>;
 pub async fn connect(url: &str) -> anyhow::Result<Client> {
     let endpoint = Endpoint::from_shared(url.to_owned())?.tcp_nodelay(true);
     Ok(ShopClient::new(endpoint.connect().await?))
+}
+
+/// Reads as of a moment, as a life.
+///
+/// # Errors
+/// What the shop says.
+pub async fn read<R: Asks>(
+    shop: &Client,
+    reading: R,
+    life: u32,
+    then: Then,
+) -> Result<R::Response, Status> {
+    let question = Question { asked: reading.into(), life, then };
+    let answer = shop.clone().read(v1::ReadRequest::from(&question)).await?.into_inner();
+    R::told(answer).ok_or_else(|| Status::internal("the answer is one to another question"))
+}
+
+/// Reads the present, as nobody.
+///
+/// # Errors
+/// What the shop says.
+pub async fn read_now<R: Asks>(shop: &Client, reading: R) -> Result<R::Response, Status> {
+    read(shop, reading, 0, Then::default()).await
 }
 
 /// A verb from its name and the words of its fields, as they are typed.

@@ -12,15 +12,17 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{Class, Outcome, Record, State, Verb};
 use burrline_evidence::seal::SealKey;
+pub use burrline_present::readings::Then;
 use burrline_present::{
     Opens, ask, condition,
-    desk::{self, people::Eyes},
     judge::Judge,
-    private, season, view,
+    private,
+    readings::{self, Asks, Present, Unreadable},
+    view,
     wall::{self, Wall},
 };
 use burrline_proto::{Wire as _, decode_record, v1};
-use burrline_terms::{EntryName, Happened, Moment, SaidTime, Skull};
+use burrline_terms::{Digest, EntryName, Happened, Moment, SaidTime, Skull};
 
 use super::{
     Bench,
@@ -39,27 +41,9 @@ pub struct Alone {
     keys: OwnKeys,
     mark: Mark,
     now: Moment,
-    /// The moment that is asked about, if it is not now.
-    of: Option<Moment>,
     waiting: usize,
     recorded: u64,
     untried: Option<String>,
-}
-
-/// What was true then, and what did we know then.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Then {
-    /// As it was at this moment.
-    pub of: Option<Moment>,
-    /// As it was known by the first so many records.
-    pub known: Option<u64>,
-}
-
-impl Then {
-    /// The two questions as requests carry them.
-    pub fn on_wire(self) -> (Option<i64>, Option<u64>) {
-        (self.of.map(|moment| moment.0), self.known)
-    }
 }
 
 /// The keys that wait beside entries of this bench.
@@ -109,7 +93,7 @@ impl Bench {
         let untried = untried.map(|why| why.to_string());
         let waiting = self.waiting()?.len();
         let (state, recorded) = (fold.state, fold.own);
-        Ok(Alone { state, judge, keys, mark, now, of: then.of, waiting, recorded, untried })
+        Ok(Alone { state, judge, keys, mark, now, waiting, recorded, untried })
     }
 
     fn own_keys(&self, waiting: &[Kept]) -> Result<OwnKeys, Error> {
@@ -215,7 +199,60 @@ impl Fold {
     }
 }
 
+/// A bench's own present for readings.
+pub(super) struct Own<'a> {
+    /// The present as it is now.
+    pub(super) alone: &'a Alone,
+    /// The bench whose copy is folded anew for another moment.
+    pub(super) bench: Option<(&'a Bench, &'a dyn Clock)>,
+}
+
+impl Present for Own<'_> {
+    fn state(&self) -> &State {
+        &self.alone.state
+    }
+
+    fn at(&self, then: Then) -> Result<State, Unreadable> {
+        let wrong = |words: String| Unreadable::new(v1::Reason::Unreadable, words);
+        let (bench, clock) =
+            self.bench.ok_or_else(|| wrong("nothing is at hand to fold anew".to_owned()))?;
+        let folded = bench.alone(clock, then).map_err(|error| wrong(error.to_string()))?;
+        let folded = folded.ok_or_else(|| wrong("this bench has no copy yet".to_owned()))?;
+        Ok(folded.state)
+    }
+
+    fn judge(&self) -> &Judge {
+        &self.alone.judge
+    }
+
+    fn keys(&self) -> &dyn Opens {
+        &self.alone.keys
+    }
+
+    fn now(&self) -> Moment {
+        self.alone.now
+    }
+
+    fn has_photo(&self, _: &Digest) -> bool {
+        // Which of them the shop has is not known here.
+        false
+    }
+
+    fn is_own(&self) -> bool {
+        true
+    }
+}
+
 impl Alone {
+    /// A reading of the present as it is now, by this copy.
+    ///
+    /// # Errors
+    /// [`Unreadable`] says why there is no answer.
+    pub fn read<R: Asks>(&self, reading: R, life: u32) -> Result<R::Response, Unreadable> {
+        let own = Own { alone: self, bench: None };
+        readings::answer(reading, life, Then::default(), &own)
+    }
+
     /// The highest number of this bench that is a record in the copy; 0 if none.
     pub const fn recorded(&self) -> u64 {
         self.recorded
@@ -306,87 +343,12 @@ impl Alone {
         ruled
     }
 
-    /// Jobs and customers by words, for a life; customers only as far as this bench has their keys.
-    pub fn find(&self, words: &str, life: u32) -> v1::FindResponse {
-        view::find(&self.state, &self.keys, self.eyes(life), words)
-    }
-
-    /// One job.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] if there is none.
-    pub fn show(&self, skull: &v1::Skull) -> Result<v1::JobView, Error> {
-        let job = self.which(skull)?;
-        Ok(view::job_view(&self.state, job, &self.keys, self.now))
-    }
-
-    /// Everything that was said of a job.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] if there is none.
-    pub fn trail(&self, skull: &v1::Skull) -> Result<Vec<v1::TrailLine>, Error> {
-        Ok(view::trail(&self.state, self.which(skull)?.id))
-    }
-
-    /// Everything that was said of a job, with the times of which nobody said where it was.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] if there is none.
-    pub fn trail_of(&self, skull: &v1::Skull) -> Result<v1::TrailResponse, Error> {
-        Ok(view::trail_of(&self.state, self.which(skull)?))
-    }
-
-    /// What is told of a job, or of the floor, to be laid beside another.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] if there is no such job.
-    pub fn side(&self, skull: Option<&v1::Skull>) -> Result<view::sides::Told, Error> {
-        match skull {
-            Some(skull) => Ok(view::sides::of_job(&self.state, self.which(skull)?)),
-            None => Ok(view::sides::of_floor(&self.state)),
-        }
-    }
-
-    /// The photos of a job; which of them the shop has is not known here.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] if there is none.
-    pub fn photos(&self, skull: &v1::Skull) -> Result<v1::PhotosResponse, Error> {
-        Ok(burrline_present::photos::of_job(&self.state, self.which(skull)?, |_| false))
-    }
-
-    /// Intake against hand-back.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] if there is no such job.
-    pub fn compare(&self, skull: &v1::Skull) -> Result<v1::CompareResponse, Error> {
-        Ok(view::comparison(&self.state, self.which(skull)?))
-    }
-
-    /// Dates and papers that the law sets.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] if there is no such job.
-    pub fn dates(&self, skull: &v1::Skull) -> Result<v1::DatesResponse, Error> {
-        Ok(view::law_dates(&self.state, self.which(skull)?))
-    }
-
     /// The slip of the visit that a job belongs to.
     ///
     /// # Errors
     /// [`Error::Refused`] if there is none.
     pub fn slip(&self, skull: &v1::Skull) -> Result<burrline_present::evidence::Slip, Error> {
         Ok(burrline_present::evidence::slip(&self.state, self.which(skull)?))
-    }
-
-    /// What is where; one place, or all of them if it is empty.
-    pub fn floor(&self, place: &str) -> v1::FloorResponse {
-        view::floor_at(&self.state, place, self.of.unwrap_or(self.now))
-    }
-
-    /// What is due by a moment.
-    pub fn due(&self, until: Moment) -> Vec<v1::DueLine> {
-        view::due(&self.state, until)
     }
 
     /// What rings by a moment: looks, lifts, changes, drying.
@@ -399,46 +361,9 @@ impl Alone {
         wall::wall(&self.judge, &self.state, now, self.mark.shop_now)
     }
 
-    /// What does not fit.
-    pub fn clashes(&self) -> Vec<v1::ClashLine> {
-        view::clashes(&self.state)
-    }
-
-    /// What is in stock, and what the waters cost.
-    pub fn stock(&self) -> v1::StockResponse {
-        view::stock(&self.state)
-    }
-
-    /// By when a job is ready, for a share in per cent.
-    ///
-    /// # Errors
-    /// [`Error::Refused`] if there is no such job; [`Error::Usage`] if the share is none.
-    pub fn ready_by(&self, skull: &v1::Skull, share: &str) -> Result<v1::ReadyByResponse, Error> {
-        let job = self.which(skull)?;
-        season::ready_by(&self.state, job, share, self.now).map_err(Error::Usage)
-    }
-
-    /// How often something goes wrong.
-    pub fn rates(&self) -> v1::RatesResponse {
-        season::all_rates(&self.state, self.now)
-    }
-
-    /// Which place is full when.
-    ///
-    /// # Errors
-    /// [`Error::Usage`] if the number is none.
-    pub fn load(&self, times: &str) -> Result<v1::LoadResponse, Error> {
-        season::full(&self.state, times, self.now).map_err(Error::Usage)
-    }
-
     /// Every clash by the entry that does not fit and the words.
     pub fn clash_words(&self) -> BTreeSet<(EntryName, String)> {
         clash_words(&self.state)
-    }
-
-    /// A reader of this bench, with the few keys that wait here.
-    pub(super) fn eyes(&self, life: u32) -> Eyes<'_> {
-        Eyes::new(&self.keys, desk::sees(&self.state, life))
     }
 
     /// The name of the customer of a ticket, as far as this bench has the key.

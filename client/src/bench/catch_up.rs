@@ -138,6 +138,7 @@ impl Bench {
             what: "follow",
             url: self.connection.url().to_owned(),
             why: "the shop hung up".into(),
+            restoring: false,
         })
     }
 

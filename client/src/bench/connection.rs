@@ -2,6 +2,7 @@
 
 use std::{error::Error as _, time::Duration};
 
+use burrline_present::readings::Unreadable;
 use burrline_proto::v1::{self, put_photo_request::What, shop_client::ShopClient};
 use burrline_terms::Digest;
 use tokio_stream::{Stream, StreamExt as _};
@@ -9,6 +10,7 @@ use tonic::{
     Code, Status,
     transport::{Channel, Endpoint},
 };
+use tonic_types::StatusExt as _;
 
 use crate::Error;
 
@@ -16,7 +18,7 @@ use crate::Error;
 pub const PATIENCE: Duration = Duration::from_secs(1);
 
 /// How long a bench waits for a receipt, or for something long to read.
-const LONG: Duration = Duration::from_secs(10);
+pub const LONG: Duration = Duration::from_secs(10);
 
 /// How long a bench waits while it gives back a log.
 const WHOLE_LOG: Duration = Duration::from_mins(10);
@@ -64,68 +66,12 @@ asks! {
     join(JoinRequest) -> JoinResponse in LONG: "join";
     /// Asks what the rules say; records nothing.
     ask(AskRequest) -> AskResponse in PATIENCE: "ask";
-    /// Finds jobs and customers by words.
-    find(FindRequest) -> FindResponse in LONG: "find";
-    /// Shows one job.
-    show(ShowRequest) -> ShowResponse in LONG: "show";
-    /// Shows the records of one job.
-    trail(TrailRequest) -> TrailResponse in LONG: "trail";
-    /// Shows every place and what is in it.
-    floor(FloorRequest) -> FloorResponse in LONG: "floor";
-    /// Lists what is due.
-    due(DueRequest) -> DueResponse in LONG: "due";
-    /// Lists what does not fit.
-    clashes(ClashesRequest) -> ClashesResponse in LONG: "clashes";
-    /// Compares intake with hand-back.
-    compare(CompareRequest) -> CompareResponse in LONG: "compare";
-    /// Lists the dates that the law sets for a job.
-    dates(DatesRequest) -> DatesResponse in LONG: "dates";
-    /// Lists what is in stock.
-    stock(StockRequest) -> StockResponse in LONG: "stock";
-    /// Says by when a job is ready.
-    ready_by(ReadyByRequest) -> ReadyByResponse in LONG: "ready-by";
-    /// Says how often something goes wrong.
-    rates(RatesRequest) -> RatesResponse in LONG: "rates";
-    /// Says which place is full when.
-    load(LoadRequest) -> LoadResponse in LONG: "load";
-    /// Counts the past by a word of the trail.
-    tally(TallyRequest) -> TallyResponse in LONG: "tally";
-    /// Puts the next potful of a place together.
-    next(NextRequest) -> NextResponse in LONG: "next";
-    /// Says what to take out of the freezer.
-    take_out(TakeOutRequest) -> TakeOutResponse in LONG: "next tomorrow";
-    /// Lists whom to call.
-    calls(CallsRequest) -> CallsResponse in LONG: "calls";
-    /// Sums what was taken.
-    takings(TakingsRequest) -> TakingsResponse in LONG: "takings";
-    /// Gives the register.
-    register(RegisterRequest) -> RegisterResponse in LONG: "register";
-    /// Lists how jobs ended.
-    ends(EndsRequest) -> EndsResponse in LONG: "ends";
-    /// Says what to see to before a skull leaves.
-    collect(CollectRequest) -> CollectResponse in LONG: "collect";
-    /// Says what is left at closing.
-    lock_up(LockUpRequest) -> LockUpResponse in LONG: "lock-up";
-    /// Lists the strays.
-    strays(StraysRequest) -> StraysResponse in LONG: "strays";
-    /// Holds tags that were read against what is booked.
-    check_roll(CheckRollRequest) -> CheckRollResponse in PATIENCE: "roll-call";
-    /// Gives the words that lines are read by.
-    words(WordsRequest) -> WordsResponse in PATIENCE: "words";
-    /// Lists the recipes.
-    recipes(RecipesRequest) -> RecipesResponse in LONG: "recipes";
     /// Stores the source of a script.
     put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
     /// Gives the source of a script.
     get_script(GetScriptRequest) -> GetScriptResponse in LONG: "get a script";
     /// Gives what scripts see of a job.
     script_facts(ScriptFactsRequest) -> ScriptFactsResponse in LONG: "script facts";
-    /// Lists the scripts.
-    scripts(ScriptsRequest) -> ScriptsResponse in LONG: "scripts";
-    /// Counts what became of the rules' objections.
-    rules(RulesRequest) -> RulesResponse in LONG: "rules";
-    /// Lists what was left off and what was refused.
-    refused(RefusedRequest) -> RefusedResponse in LONG: "refused";
     /// Gives the digests that two replays can be compared by.
     digest(DigestRequest) -> DigestResponse in LONG: "digest";
     /// Gives a signed head of the log.
@@ -138,10 +84,6 @@ asks! {
     evidence(EvidenceRequest) -> EvidenceResponse in LONG: "evidence";
     /// Says which photos the shop lacks.
     lacked_photos(LackedPhotosRequest) -> LackedPhotosResponse in LONG: "lacked photos";
-    /// Lays two jobs or moments beside each other.
-    sides(SidesRequest) -> SidesResponse in LONG: "compare";
-    /// Lists the photos of a job.
-    photos(PhotosRequest) -> PhotosResponse in LONG: "photos";
 }
 
 impl Connection {
@@ -168,6 +110,22 @@ impl Connection {
     /// The shop's address.
     pub fn url(&self) -> &str {
         &self.url
+    }
+
+    /// Reads one of the readings.
+    ///
+    /// # Errors
+    /// [`Error::Away`] if there is no answer in time; else what the shop says.
+    pub async fn read(
+        &self,
+        what: &'static str,
+        request: v1::ReadRequest,
+        limit: Duration,
+    ) -> Result<v1::ReadResponse, Error> {
+        let mut shop = self.shop.clone();
+        let answer = tokio::time::timeout(limit, shop.read(request)).await;
+        let answer = answer.map_err(|_| self.late(what))?;
+        Ok(answer.map_err(|status| self.unread(what, &status))?.into_inner())
     }
 
     /// Records entries, many in flight; the receipts come in the order of the entries.
@@ -293,13 +251,24 @@ impl Connection {
     }
 
     fn late(&self, what: &'static str) -> Error {
-        Error::Away { what, url: self.url.clone(), why: "no answer in time".into() }
+        let why = "no answer in time".into();
+        Error::Away { what, url: self.url.clone(), why, restoring: false }
+    }
+
+    /// Why a reading was not answered: its reason is what a bench of its own would give.
+    fn unread(&self, what: &'static str, status: &Status) -> Error {
+        let wrong = self.wrong(what, status);
+        if let Error::Refused(words) = wrong {
+            return Error::Unread(Unreadable::new(reason(status), words));
+        }
+        wrong
     }
 
     fn wrong(&self, what: &'static str, status: &Status) -> Error {
         match status.code() {
             Code::Unavailable | Code::DeadlineExceeded | Code::Cancelled | Code::Unknown => {
-                Error::Away { what, url: self.url.clone(), why: reason(status) }
+                let restoring = reason(status) == v1::Reason::Restoring;
+                Error::Away { what, url: self.url.clone(), why: cause(status), restoring }
             }
             Code::Internal | Code::DataLoss => Error::Nonsense(status.message().to_owned()),
             Code::Ok
@@ -317,8 +286,14 @@ impl Connection {
     }
 }
 
+/// The reason that the shop gives; unspecified if it gives none.
+fn reason(status: &Status) -> v1::Reason {
+    let info = status.get_details_error_info();
+    info.map_or(v1::Reason::Unspecified, |info| v1::Reason::of_word(&info.reason))
+}
+
 /// The innermost cause, which is the one that says something.
-fn reason(status: &Status) -> String {
+fn cause(status: &Status) -> String {
     let Some(mut cause) = status.source() else { return status.message().to_owned() };
     while let Some(next) = cause.source() {
         cause = next;

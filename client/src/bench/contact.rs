@@ -8,12 +8,14 @@
 
 use std::time::Duration;
 
+use burrline_present::readings::{self, Asked, Asks, Question, Unreadable};
 use burrline_proto::v1;
 
 use super::{
     Bench,
-    alone::{Alone, Then, lines},
+    alone::{Alone, Own, Then, lines},
     catch_up::{BESIDE, Caught},
+    connection::LONG,
     copy::Verdict,
 };
 use crate::{Error, clock::Clock};
@@ -41,16 +43,73 @@ impl<T> Reading<T> {
 }
 
 impl Bench {
-    /// Reads from the shop, or by the bench's own copy if the shop is out of reach. What waits here goes
-    /// out first, so that a reading never lacks what this bench said.
+    /// Reads from the shop, or by the bench's own copy if the shop is out of reach: the same answer from
+    /// what is there to see.
     ///
     /// # Errors
-    /// What the shop says; or [`Error::Away`] if there is no copy either.
-    pub async fn read<T>(
+    /// As [`Bench::ask_for`].
+    pub async fn read<R: Asks>(
+        &self,
+        reading: R,
+        then: Then,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<Reading<R::Response>, Error> {
+        let Reading { answer, how_old } = self.ask_for(reading.into(), then, clock).await?;
+        let answer = R::told(answer).ok_or_else(Unreadable::other)?;
+        Ok(Reading { answer, how_old })
+    }
+
+    /// The same for a reading of whatever kind.
+    ///
+    /// # Errors
+    /// [`Error::Unread`] if it has no answer; [`Error::Away`] if the shop is out of reach and there is no
+    /// copy either.
+    pub async fn ask_for(
+        &self,
+        asked: Asked,
+        then: Then,
+        clock: &(dyn Clock + Sync),
+    ) -> Result<Reading<v1::ReadResponse>, Error> {
+        let question = Question { asked, life: self.life(), then };
+        let by_copy = |alone: &Alone| {
+            let own = Own { alone, bench: Some((self, clock)) };
+            Ok(readings::read(&question, &own)?)
+        };
+        if question.asked.of_own_copy() {
+            let alone = self.alone(clock, Then::default())?.ok_or_else(|| {
+                let words = "this bench has no copy of the shop's log yet; run `burrline sync`";
+                Error::Refused(words.to_owned())
+            })?;
+            return Ok(Reading { answer: by_copy(&alone)?, how_old: Some(alone.how_old()) });
+        }
+        let what = question.asked.spec().word;
+        let asked = self.connection.read(what, v1::ReadRequest::from(&question), LONG);
+        // What is read is the largest part of a reading's future.
+        Box::pin(self.here_or_there(asked, clock, by_copy)).await
+    }
+
+    /// Reads from the shop alone, and sends nothing first.
+    ///
+    /// # Errors
+    /// What the shop says; [`Error::Away`] if there is no answer in time.
+    pub async fn read_at_shop<R: Asks>(
+        &self,
+        reading: R,
+        limit: Duration,
+    ) -> Result<R::Response, Error> {
+        let (life, then) = (self.life(), Then::default());
+        let question = Question { asked: reading.into(), life, then };
+        let request = v1::ReadRequest::from(&question);
+        let answer = self.connection.read(question.asked.spec().word, request, limit).await?;
+        Ok(R::told(answer).ok_or_else(Unreadable::other)?)
+    }
+
+    /// Asks the shop, or the bench's own copy if the shop is out of reach. What waits here goes out first,
+    /// so that a reading never lacks what this bench said.
+    async fn here_or_there<T>(
         &self,
         asked: impl Future<Output = Result<T, Error>>,
         clock: &(dyn Clock + Sync),
-        then: Then,
         by_copy: impl FnOnce(&Alone) -> Result<T, Error>,
     ) -> Result<Reading<T>, Error> {
         let answer = match self.own_lines_first(clock).await? {
@@ -62,7 +121,7 @@ impl Bench {
             Err(away @ Error::Away { .. }) => {
                 self.help(&away).await;
                 self.is_away()?;
-                let Some(alone) = self.alone(clock, then)? else { return Err(away) };
+                let Some(alone) = self.alone(clock, Then::default())? else { return Err(away) };
                 Ok(Reading { answer: by_copy(&alone)?, how_old: Some(alone.how_old()) })
             }
             Err(error) => Err(error),

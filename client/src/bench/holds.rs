@@ -57,6 +57,7 @@ impl Bench {
                     what: "hold",
                     url: self.connection.url().to_owned(),
                     why,
+                    restoring: false,
                 });
             }
             let refused = said.answers.iter().find_map(|answer| match answer {

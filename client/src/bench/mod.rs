@@ -9,7 +9,6 @@
 //! * [`alone`]: the present by the copy and the outbox, when the shop is out of reach
 //! * [`follow`]: the same, carried on by who stays
 //! * [`carry`]: what waits as a file that is carried by hand
-//! * `desk`: the readings of the desk
 //! * [`contact`], [`catch_up`], [`news`]: coming back
 //! * [`restore`], [`heal`]: a shop that was put back from a backup
 //! * [`photos`]: photos wait here until the shop has them
@@ -36,9 +35,7 @@ mod complete;
 pub mod connection;
 pub mod contact;
 pub mod copy;
-mod desk;
 pub mod draft;
-mod floor;
 pub mod folder;
 pub mod follow;
 mod frame;

@@ -7,15 +7,14 @@
 //! can only be named, or meant by `same` in the talk.
 
 use burrline_domain::Verb;
-use burrline_proto::v1;
-use burrline_terms::Typed as _;
-use burrline_terms::{EntryName, Moment, Skull};
+use burrline_present::readings::Collect;
+use burrline_terms::{EntryName, Moment, Skull, Typed as _};
 
 use super::{
     Bench,
     alone::Alone,
     answer::{Answer, Said},
-    together::on_wire,
+    connection::LONG,
 };
 use crate::{Error, line::when, render};
 
@@ -162,9 +161,7 @@ impl Bench {
     }
 
     async fn customer_of_job(&self, job: EntryName) -> String {
-        let request =
-            v1::CollectRequest { life: self.life(), skull: Some(on_wire(&Skull::of(job))) };
-        let card = self.connection().collect(request).await;
+        let card = self.read_at_shop(Collect { skull: Skull::of(job) }, LONG).await;
         card.map(|card| card.customer).unwrap_or_default()
     }
 }

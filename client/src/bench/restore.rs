@@ -19,7 +19,7 @@ use super::{
     outbox::{Kept, Outbox},
     unshown,
 };
-use crate::{Error, error::RESTORING};
+use crate::Error;
 
 /// Entries as they were signed, with their numbers.
 pub(super) type Numbered = Vec<(u64, v1::SignedEntry)>;
@@ -46,7 +46,7 @@ impl Bench {
             ));
         }
         if !given.restoring.is_empty() {
-            self.tidings.tell(format!("{RESTORING}: {}", given.restoring));
+            self.tidings.tell(nothing_new(&given.restoring));
         }
         if given.restoring.is_empty() {
             let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
@@ -56,7 +56,8 @@ impl Bench {
         Err(Error::Away {
             what: "greet",
             url: self.connection.url().to_owned(),
-            why: format!("{RESTORING}: {}", given.restoring),
+            why: nothing_new(&given.restoring),
+            restoring: true,
         })
     }
 
@@ -245,4 +246,9 @@ impl Bench {
         }
         Ok(keys)
     }
+}
+
+/// How a shop says that it waits for its benches.
+fn nothing_new(waits: &str) -> String {
+    format!("the shop takes nothing new yet: {waits}")
 }

@@ -9,16 +9,12 @@ use burrline_domain::{
     species::{Home, SpeciesList},
     verb::AddSpecies,
 };
-use burrline_present::view;
+use burrline_present::{readings::Words, view};
 use burrline_proto::v1;
 use burrline_terms::Moment;
 use prost::Message as _;
 
-use super::{
-    Bench,
-    alone::{Alone, Then},
-    contact::Reading,
-};
+use super::{Bench, alone::Then, connection::PATIENCE, contact::Reading};
 use crate::{
     Error,
     clock::Clock,
@@ -42,7 +38,7 @@ impl Bench {
 
     /// The words as they are now: the shop's, else those of the bench's own copy.
     pub async fn fresh_lexicon(&self, clock: &(dyn Clock + Sync)) -> Lexicon {
-        let answer = match self.connection.words(v1::WordsRequest {}).await {
+        let answer = match self.read_at_shop(Words {}, PATIENCE).await {
             Ok(words) => Some(words),
             Err(_) => match self.alone(clock, Then::default()) {
                 Ok(Some(alone)) => Some(view::words(alone.state())),
@@ -64,10 +60,8 @@ impl Bench {
         &self,
         clock: &(dyn Clock + Sync),
     ) -> Result<Reading<ShopSettings>, Error> {
-        let asked = self.connection.words(v1::WordsRequest {});
-        let by_copy = |alone: &Alone| Ok(view::words(alone.state()));
-        let reading = self.read(asked, clock, Then::default(), by_copy).await?;
-        Ok(reading.map(|words| settings_of(&words)))
+        let Reading { answer, how_old } = self.read(Words {}, Then::default(), clock).await?;
+        Ok(Reading { answer: settings_of(&answer), how_old })
     }
 
     fn today(&self, clock: &dyn Clock) -> burrline_terms::Day {

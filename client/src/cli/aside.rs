@@ -12,7 +12,8 @@ use std::{
 };
 
 use burrline_domain::verb::spec;
-use burrline_terms::{EntryName, Tag};
+use burrline_present::readings::{self, FieldSpec, ReadingSpec};
+use burrline_terms::{Arity, EntryName, Kind, Tag};
 
 use super::terminal::Terminal;
 use crate::{
@@ -35,10 +36,30 @@ impl fmt::Debug for Aside {
     }
 }
 
-/// Readings that say nothing more, and are lines all the same.
-const ALONE: &[&str] = &["floor", "due", "clashes", "calls", "lock-up", "strays", "outbox", "sync"];
-/// Readings of a skull or a place.
-const OF: &[&str] = &["show", "trail", "find", "floor", "next", "photos", "collect", "slip", "due"];
+/// What is no reading, and a line all the same.
+const ALONE: &[&str] = &["outbox", "sync"];
+/// The same, of a skull.
+const OF: &[&str] = &["slip"];
+
+/// Whether a word alone is a line of its own: a reading that needs nothing more.
+fn stands_alone(word: &str) -> bool {
+    ALONE.contains(&word) || reading(word).is_some_and(|spec| spec.fields.iter().all(is_optional))
+}
+
+/// Whether a word with a skull or a place behind it is a line of its own.
+fn stands_with_a_thing(word: &str) -> bool {
+    let takes = |field: &FieldSpec| matches!(field.kind(), Kind::Skull | Kind::Place | Kind::Text);
+    OF.contains(&word) || reading(word).is_some_and(|spec| spec.fields.iter().any(takes))
+}
+
+/// The reading of a word that is a command of its own.
+fn reading(word: &str) -> Option<&'static ReadingSpec> {
+    readings::spec(word).filter(|spec| !spec.group.is_empty())
+}
+
+fn is_optional(field: &FieldSpec) -> bool {
+    field.arity != Arity::One
+}
 
 /// What becomes of what was typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,7 +112,7 @@ impl Aside {
             Tag::looks_like(word) || EntryName::looks_like(word) || place
         };
         let of = words.get(1).is_some_and(thing) && words.len() == 2;
-        if (words.len() == 1 && ALONE.contains(&first)) || (of && OF.contains(&first)) {
+        if (words.len() == 1 && stands_alone(first)) || (of && stands_with_a_thing(first)) {
             return Some(words);
         }
         // A short line names a tag or a place, or it may be any text.

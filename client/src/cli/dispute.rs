@@ -5,13 +5,15 @@ use burrline_domain::{
     Verb, VerbSpec,
     verb::{self, Hold, Release},
 };
-use burrline_proto::{Wire as _, v1};
+use burrline_present::readings::Show;
+use burrline_proto::v1;
 use burrline_terms::{EntryName, Phrase, Skull};
 use clap::{ArgMatches, Command};
 
 use super::{clear, near, say, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, SystemClock,
+    bench::connection::LONG,
     line::{Common, Utterance},
 };
 
@@ -135,12 +137,11 @@ fn utterance(word: &str, verb: Verb, common: &Common) -> Result<Utterance, Error
 }
 
 async fn line_of(bench: &Bench, skull: &Skull) -> Result<v1::SkullLine, Error> {
-    let request = v1::ShowRequest { skull: Some(skull.to_item()), ..v1::ShowRequest::default() };
     // What waits here may be the very take-in of it.
     if let Some(away) = bench.own_lines_first(&SystemClock).await? {
         return Err(away);
     }
-    let job = bench.connection().show(request).await?.job;
+    let job = bench.read_at_shop(Show { skull: skull.clone() }, LONG).await?.job;
     job.and_then(|job| job.line).ok_or_else(|| Error::Nonsense("no job was shown".into()))
 }
 

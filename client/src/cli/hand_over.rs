@@ -4,14 +4,16 @@
 use std::io::{self, IsTerminal as _};
 
 use burrline_domain::verb::VerbSpec;
-use burrline_terms::Typed as _;
+use burrline_present::readings::Collect;
+use burrline_terms::{Skull, Typed as _};
 use clap::ArgMatches;
 
 use super::{clear, say, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, SystemClock,
+    bench::alone::Then,
     line::{Details, Utterance, details},
-    render,
+    render::Told as _,
 };
 
 /// Shows, asks, and says it.
@@ -44,13 +46,15 @@ async fn asked(
     terminal: &mut Terminal,
 ) -> Result<Option<Utterance>, Error> {
     for skull in utterance.verbs.iter().filter_map(|verb| verb.skull()) {
-        let word = burrline_terms::Skull::show(skull);
-        let skull = burrline_terms::Skull::read(&word)?;
-        let card = bench.collect(crate::bench::together::on_wire(&skull), &SystemClock).await;
+        // As it is typed: its tag, or its number.
+        let skull = Skull::read(&skull.show())?;
+        let card = bench.read(Collect { skull }, Then::default(), &SystemClock).await;
         // That no job is meant is told by the line itself, with what may have been meant.
         let Ok(card) = card else { continue };
-        let page = render::desk::collect(&card.answer, &terminal.look(bench.zone()));
-        page.text.iter().for_each(|line| terminal.tell(line));
+        let text = card.answer.text(&terminal.look(bench.zone()));
+        for line in &text {
+            terminal.tell(line);
+        }
     }
     if !utterance.details.is_empty() {
         return Ok(Some(utterance));

@@ -1,5 +1,6 @@
 //! `burrline help`: the first screen, a group of words, or one word.
 
+use burrline_present::readings::READINGS;
 use clap::{Arg, ArgMatches, Command};
 
 use super::terminal::Terminal;
@@ -12,7 +13,7 @@ use crate::{
 const OPTIONS: &str = "\
 Everywhere:
   --bench DIR    the bench folder [default: ~/.local/share/burrline]
-  --json         print one JSON object a line
+  --json         print what is read as one JSON object; see `help json`
   --color WHEN   auto, always or never
 
 With every line:
@@ -24,6 +25,33 @@ With every line:
 Exit status: 0 done, 1 refused or left off, 2 typed wrong or not clear,
   3 the shop is out of reach (a fact is kept), 70 a fault of the program
 Environment: BURRLINE_BENCH, BURRLINE_LOG (such as debug), NO_COLOR";
+
+/// What `--json` prints, for who reads it with a program.
+fn json() -> String {
+    let readings: Vec<String> = READINGS
+        .iter()
+        .filter(|spec| !spec.group.is_empty())
+        .map(|spec| format!("  {:<10} {}", spec.word, spec.answer))
+        .collect();
+    format!("{JSON}\n{}", readings.join("\n"))
+}
+
+const JSON: &str = "\
+--json prints what a reading answers as one JSON object on one line: its message in the schema
+(proto/burrline/v1), written as ProtoJSON says, the standard JSON form of Protocol Buffers.
+
+  Names     as in the schema, in lowerCamelCase: since_ms is sinceMs
+  Numbers   of 64 bits are strings; so are amounts, which are decimals and never rounded
+  Moments   end in Ms: milliseconds since 1970-01-01 00:00 UTC, such as \"1764423000000\"
+  Entries   {\"life\":3,\"n\":\"41\"} is 3:41
+  Words     of closed lists by their name in the schema: PLACE_KIND_POT
+  Bytes     in Base64
+  Unset     a message or an optional field that is not set is left out; all others are there
+
+A field may be added; none is renamed and none changes its meaning. `follow --json` prints one TrailLine
+a line. What a line of work became, and what was written to a file, is printed in a form of its own.
+
+The readings, and the message that each answers:";
 
 /// The command.
 pub fn command() -> Command {
@@ -43,6 +71,7 @@ pub fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
     let text = match (word, help::group(word)) {
         ("", _) => help::screen(before),
         ("options", _) => OPTIONS.to_owned(),
+        ("json", _) => json(),
         (_, Some(group)) => help::of_group(group, &commands, before),
         (_, None) => match commands.find_subcommand_mut(word) {
             Some(command) => {

@@ -2,8 +2,9 @@
 //!
 //! * [`say`](mod@say): every verb
 //! * [`clear`](mod@clear): a line read until it is clear
-//! * [`read`](mod@read): find, show, trail, floor, due, clashes, follow
-//! * [`papers`]: compare and dates
+//! * [`reading`]: every reading, from the one table
+//! * [`follow`](mod@follow): records as they come
+//! * [`compare`](mod@compare): two jobs, or two moments
 //! * [`dispute`]: a dispute with its hold
 //! * [`old_water`]: the question of a change
 //! * [`told_apart`]: the questions of a stray that is said to be somebody's
@@ -15,19 +16,16 @@
 //! * [`bench`]: the standing prompt
 //! * [`photo`], [`photos`]: photos in and out
 //! * [`join`](mod@join): enrolment
-//! * [`floor`]: lock-up, strays and recipes
-//! * [`potful`]: what goes into a place next
-//! * [`desk`]: calls, takings, ends and collect
+//! * [`potful`]: what to take out of the freezer
 //! * [`visit`]: take-in as one talk
 //! * [`hand_over`]: who collects, asked first
 //! * [`hands`]: a hand's name, held against those that the shop knows
 //! * `aside`: a line of its own, typed at a question
 //! * [`help`]: screens of help, by use
 //! * [`import`]: an old ledger
-//! * [`register`]: the inspector's page
+//! * [`register`]: the inspector's page as a file
 //! * [`roll_call`]: tags read at a place, and moves that nobody said
-//! * [`season`]: ready-by, rates and load
-//! * [`tally`]: March's questions
+//! * [`tally`]: March's questions as a file
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
 //! * [`sheet`]: paper for the yard
@@ -42,11 +40,11 @@
 mod aside;
 pub mod bench;
 pub mod clear;
+pub mod compare;
 pub mod correct;
-pub mod desk;
 pub mod dispute;
 pub mod export;
-pub mod floor;
+pub mod follow;
 pub mod hand_over;
 pub mod hands;
 pub mod help;
@@ -57,20 +55,17 @@ pub mod near;
 pub mod old_water;
 pub mod outbox;
 pub mod packet;
-pub mod papers;
 pub mod photo;
 pub mod photos;
 pub mod potful;
-pub mod read;
+pub mod reading;
 pub mod reckon;
-pub mod refused;
 pub mod register;
 pub mod rejoin;
 pub mod roll_call;
 mod said_at;
 pub mod say;
 pub mod script;
-pub mod season;
 pub mod settings;
 pub mod sheet;
 pub mod slip;
@@ -111,26 +106,25 @@ pub fn command() -> Command {
                 .value_parser(PossibleValuesParser::new(["auto", "always", "never"]))
                 .help("Whether to use colour; NO_COLOR turns it off too"),
             global(Arg::new("json").long("json").action(ArgAction::SetTrue))
-                .help("Print one JSON object a line"),
+                .help("Print what is read as one JSON object; see `burrline help json`"),
         ])
-        .subcommands(read::commands())
-        .subcommands(papers::commands())
+        .subcommands(reading::commands())
+        .subcommand(follow::command())
         .subcommands([join::command(), outbox::command(), sync::command(), bench::command()])
         .subcommands([watch::command()])
         .subcommand(rejoin::command())
-        .subcommands([script::command(), script::rules_command()])
+        .subcommand(script::command())
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
-        .subcommands(season::commands())
-        .subcommand(tally::command())
-        .subcommand(potful::command())
-        .subcommands(floor::commands())
         .subcommands([slip::command(), sheet::command()])
-        .subcommands([export::command(), photos::command()])
-        .subcommands(desk::commands())
-        .subcommands([register::command(), import::command(), refused::command()])
+        .subcommands([export::command(), import::command()])
         .subcommands(line::command::commands())
         .subcommands([say::lines_command(), help::command()])
+        .mut_subcommand("compare", compare::with_sides)
+        .mut_subcommand("next", potful::with_tomorrow)
+        .mut_subcommand("tally", tally::with_csv)
+        .mut_subcommand("register", register::with_out)
+        .mut_subcommand("photos", photos::with_out)
         .mut_subcommand("quote", script::with_explain)
         .mut_subcommand("strike", correct::with_short_ways)
         .mut_subcommand("amend", correct::with_short_ways)
@@ -210,16 +204,12 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         "rejoin" => rejoin::run(matches, terminal).await,
         "sync" => sync::run(matches, terminal).await,
         "script" => script::run(matches, terminal).await,
-        "compare" | "dates" => papers::run(name, matches, terminal).await,
-        "rules" => script::rules(matches, terminal).await,
+        "compare" => compare::run(matches, terminal).await,
+        "follow" => follow::run(matches, terminal).await,
         "reckon" => reckon::run(matches, terminal),
         "bench" => bench::run(matches, terminal).await,
-        "ready-by" | "rates" | "load" => season::run(name, matches, terminal).await,
         "tally" => tally::run(matches, terminal).await,
-        "lock-up" | "strays" | "recipes" => floor::run(name, matches, terminal).await,
         "next" => potful::run(matches, terminal).await,
-        "calls" | "takings" | "ends" | "collect" => desk::run(name, matches, terminal).await,
-        "refused" => refused::run(matches, terminal).await,
         "register" => register::run(matches, terminal).await,
         "import" => import::run(matches, terminal).await,
         "packet" => packet::packet(matches, terminal).await,
@@ -253,7 +243,7 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
                 Begins::Line => say::run(spec, matches, terminal).await,
             },
             Some(spec) => say::run(spec, matches, terminal).await,
-            None => read::run(name, matches, terminal).await,
+            None => reading::run(name, matches, terminal).await,
         },
     }
 }

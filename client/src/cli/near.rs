@@ -1,6 +1,7 @@
 //! What may have been meant by a job number whose check digit is wrong.
 
-use burrline_terms::{BadWord, EntryName};
+use burrline_present::readings::Find;
+use burrline_terms::{BadWord, EntryName, Phrase, Typed as _};
 use clap::ArgMatches;
 
 use crate::{Error, bench::alone::Then, clock::SystemClock, render};
@@ -30,7 +31,8 @@ fn here(near: &[EntryName], matches: &ArgMatches) -> Vec<String> {
     let Ok(Some(alone)) = alone else { return Vec::new() };
     let known = near.iter().filter_map(|job| {
         let number = job.job_number();
-        let line = alone.find(&number, 0).skulls.into_iter().next()?;
+        let words = Phrase::read(&number).ok()?;
+        let line = alone.read(Find { words }, 0).ok()?.skulls.into_iter().next()?;
         Some(format!("{number}, {}", render::skull_and_place(&line)))
     });
     known.collect()

@@ -1,37 +1,28 @@
 //! `burrline photos`: the photos of a job, listed and fetched.
 
+use burrline_terms::{Digest, EntryName};
 use std::{fs, path::Path};
 
 use burrline_photo::Kind;
-use burrline_proto::{Wire as _, v1};
-use burrline_terms::{Digest, EntryName};
+use burrline_proto::{
+    Wire as _,
+    v1::{self, read_response::Answer},
+};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use maud::html;
 
-use super::{read, terminal::Terminal};
+use super::{reading, terminal::Terminal};
 use crate::{
     Bench, Ending, Error, SystemClock,
-    bench::alone::{Alone, Then},
     render::{self, document::document},
 };
 
 /// The longest side of the small pictures on a page of photos.
 pub const SMALL: u32 = 320;
 
-/// The command.
-pub fn command() -> Command {
-    Command::new("photos")
-        .about("List the photos of a job, or fetch them")
-        .long_about(
-            "List the photos of a job, or fetch them into a folder with a page to look through.\n\n\
-             What is fetched is the copy that tells neither place nor device. The photo as it was \
-             taken is given to a counter's or the owner's bench alone, which signs for it.",
-        )
-        .after_help(
-            "Examples:\n  burrline photos 0417\n  burrline photos 0417 --out 0417-photos\n  \
-             burrline photos 0417 --out for-the-officer --originals",
-        )
-        .arg(Arg::new("skull").value_name("TAG").required(true).help("A tag or a job number"))
+/// Adds where to put them.
+pub fn with_out(command: Command) -> Command {
+    command
         .arg(Arg::new("out").long("out").value_name("DIR").help("A new folder to fetch them into"))
         .arg(
             Arg::new("originals")
@@ -47,21 +38,17 @@ pub fn command() -> Command {
 /// # Errors
 /// If there is no such job, or a photo is neither here nor at the shop.
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
-    let bench = super::open(matches)?;
-    let skull = read::skull(matches)?;
-    let asked = bench.connection().photos(v1::PhotosRequest { skull: Some(skull.clone()) });
-    let by_copy = |alone: &Alone| alone.photos(&skull);
-    let reading = bench.read(asked, &SystemClock, Then::default(), by_copy).await?;
-    let look = terminal.look(bench.zone());
-    let here = reading.how_old.is_none();
-    let Some(out) = matches.get_one::<String>("out") else {
-        let reading = reading.map(|answer| render::photos::photos(&answer, here, &look));
-        read::tell(&bench, reading, terminal).await;
-        return Ok(Ending::Done);
+    let Some(out) = matches.get_one::<String>("out").map(Path::new) else {
+        return reading::run("photos", matches, terminal).await;
     };
-    let out = Path::new(out);
-    let fetched = fetch(&bench, &reading.answer, matches.get_flag("originals")).await?;
-    write(out, &reading.answer, &fetched, &bench)?;
+    let bench = super::open(matches)?;
+    let (asked, then) = reading::asked(&bench, "photos", matches)?;
+    let answer = bench.ask_for(asked, then, &SystemClock).await?.answer;
+    let Some(Answer::Photos(answer)) = answer.answer else {
+        return Err(Error::Nonsense("no photos were told".into()));
+    };
+    let fetched = fetch(&bench, &answer, matches.get_flag("originals")).await?;
+    write(out, &answer, &fetched, &bench)?;
     let missing = fetched.iter().filter(|one| one.bytes.is_err()).count();
     for one in &fetched {
         if let Err(why) = &one.bytes {

@@ -1,80 +1,51 @@
-//! `burrline register`: the inspector's page.
+//! `burrline register --out`: the inspector's page as a file.
 
 use std::path::Path;
 
+use burrline_proto::v1::read_response::Answer;
 use burrline_terms::counted_are;
-use clap::{Arg, ArgMatches, Command, builder::PossibleValuesParser};
+use clap::{Arg, ArgMatches, Command};
 
-use super::{desk, read, terminal::Terminal};
-use crate::{
-    Ending, Error, SystemClock,
-    render::{Page, register},
-};
+use super::{reading, terminal::Terminal};
+use crate::{Ending, Error, SystemClock, bench::contact::Reading, render::register};
 
-/// The command.
-pub fn command() -> Command {
-    let command = Command::new("register")
-        .about("Print the register: every head in the order in which it came in")
-        .long_about(
-            "Print the register: every head in the order in which it came in, with hunter, address, \
-             species, sex, licence and tag, county, day of the kill, and to whom it went. Blanks are \
-             shown, no money is. `gaps` lists what is missing first, job by job, with the line to \
-             type.\n\nNames are shown to a counter and to the owner while the shop is in reach; from \
-             a bench's own copy they read \u{201c}(sealed)\u{201d}. Which columns a state asks for \
-             differs: ask your agency.",
-        )
-        .after_help(
-            "Examples:\n  burrline register\n  burrline register gaps\n  burrline register --from \
-             2026-09-01 --to 2027-06-30 --out register.html\n  burrline register --out register.csv",
-        )
-        .arg(
-            Arg::new("what")
-                .value_name("gaps")
-                .value_parser(PossibleValuesParser::new(["gaps"]))
-                .help("Only what is missing, with the line to type"),
-        )
-        .arg(
-            Arg::new("out")
-                .long("out")
-                .value_name("FILE")
-                .help("Write a page that prints well (.html) or a table (.csv)"),
-        );
-    desk::days(command)
+/// Adds the file.
+pub fn with_out(command: Command) -> Command {
+    command.arg(
+        Arg::new("out")
+            .long("out")
+            .value_name("FILE")
+            .help("Write a page that prints well (.html) or a table (.csv)"),
+    )
 }
 
-/// Prints the register, or what is missing in it.
+/// Prints the register, or writes it.
 ///
 /// # Errors
 /// If neither the shop nor a copy is there, a day is wrong, or the file cannot be written.
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
-    let bench = super::open(matches)?;
-    let days = desk::days_of(matches)?;
-    let out = matches.get_one::<String>("out").map(Path::new);
-    let form = out.map(form).transpose()?;
-    let look = terminal.look(bench.zone());
-    let reading = bench.register(days, &SystemClock).await?;
-    let reading = match (out, form) {
-        (Some(out), Some(form)) => {
-            let how_old = reading.how_old.clone();
-            let text = match form {
-                Form::Html => register::html(&reading.answer, how_old.as_deref(), &look),
-                Form::Csv => register::csv(&reading.answer)?,
-            };
-            std::fs::write(out, text).map_err(|e| Error::file(out, e))?;
-            let blank = reading.answer.lines.iter().filter(|line| !line.blanks.is_empty()).count();
-            let words = format!(
-                "{} in {}, {blank} with blanks; it has names and addresses in clear: keep it as such",
-                counted_are(reading.answer.lines.len(), "head", "is", "are"),
-                out.display()
-            );
-            reading.map(|_| Page { text: vec![words], json: Vec::new() })
-        }
-        _ if matches.get_one::<String>("what").is_some() => {
-            reading.map(|answer| register::gaps(&answer))
-        }
-        _ => reading.map(|answer| register::text(&answer, &look)),
+    let Some(out) = matches.get_one::<String>("out").map(Path::new) else {
+        return reading::run("register", matches, terminal).await;
     };
-    read::tell(&bench, reading, terminal).await;
+    let form = form(out)?;
+    let bench = super::open(matches)?;
+    let (asked, then) = reading::asked(&bench, "register", matches)?;
+    let Reading { answer, how_old } = bench.ask_for(asked, then, &SystemClock).await?;
+    let Some(Answer::Register(answer)) = answer.answer else {
+        return Err(Error::Nonsense("no register was told".into()));
+    };
+    let text = match form {
+        Form::Html => register::html(&answer, how_old.as_deref(), &terminal.look(bench.zone())),
+        Form::Csv => register::csv(&answer)?,
+    };
+    std::fs::write(out, text).map_err(|e| Error::file(out, e))?;
+    let blank = answer.lines.iter().filter(|line| !line.blanks.is_empty()).count();
+    terminal.say(&format!(
+        "{} in {}, {blank} with blanks; it has names and addresses in clear: keep it as such",
+        counted_are(answer.lines.len(), "head", "is", "are"),
+        out.display()
+    ));
+    reading::told(&bench, how_old, terminal).await;
     Ok(Ending::Done)
 }
 

@@ -3,17 +3,17 @@
 use std::io::{self, IsTerminal as _};
 
 use burrline_domain::{Verb, VerbSpec, verb};
+use burrline_present::readings::CheckRoll;
 use burrline_proto::v1;
-use burrline_terms::Skull;
-use burrline_terms::Typed as _;
+use burrline_terms::{Skull, Typed as _};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{clear, say, terminal::Terminal};
 use crate::{
     Ending, Error,
-    bench::alone::{Alone, Then},
+    bench::alone::Then,
     clock::SystemClock,
-    render,
+    render::{self, Told as _},
 };
 
 /// Adds the answer for where nobody is there to be asked.
@@ -48,12 +48,8 @@ pub async fn run(
     let Some(Verb::RollCall(call)) = utterance.verbs.first().cloned() else {
         return Err(Error::Bug("a roll-call is read as one".into()));
     };
-    let (place, tags) = (call.place.to_string(), words(&call));
-    let asked = bench
-        .connection()
-        .check_roll(v1::CheckRollRequest { place: place.clone(), tags: tags.clone() });
-    let by_copy = |alone: &Alone| alone.check_roll(&place, &tags);
-    let found = match bench.read(asked, &SystemClock, Then::default(), by_copy).await {
+    let roll = CheckRoll { place: call.place.clone(), tags: call.tags.clone() };
+    let found = match bench.read(roll, Then::default(), &SystemClock).await {
         Ok(reading) => Some(reading.answer),
         // Nothing is known to hold it against; what was read is said all the same.
         Err(Error::Away { .. }) => None,
@@ -62,7 +58,7 @@ pub async fn run(
     if let Some(found) = found {
         let moved = moves(&call, &found)?;
         let look = terminal.look(bench.zone());
-        for line in render::floor::roll_call(&found, &look) {
+        for line in found.text(&look) {
             terminal.tell(&line);
         }
         if !moved.is_empty() && (matches.get_flag("moved") || agreed(&moved, terminal)?) {
@@ -70,10 +66,6 @@ pub async fn run(
         }
     }
     say::utter(&bench, utterance, terminal).await
-}
-
-fn words(call: &verb::RollCall) -> Vec<String> {
-    call.tags.iter().map(|tag| tag.as_typed().to_owned()).collect()
 }
 
 /// What would be said of what does not agree: read here, so it is here; not read, so it is gone.

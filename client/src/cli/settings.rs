@@ -6,8 +6,8 @@ use burrline_domain::{
 };
 use clap::{ArgMatches, Command};
 
-use super::{read, terminal::Terminal};
-use crate::{Ending, Error, SystemClock, line::command::taken, render};
+use super::{reading, terminal::Terminal};
+use crate::{Ending, Error, SystemClock, bench::contact::Reading, line::command::taken, render};
 
 /// The command with every setting in its help.
 pub fn explained(command: Command) -> Command {
@@ -58,8 +58,8 @@ pub async fn run(
 ) -> Result<Ending, Error> {
     let bench = super::open(matches)?;
     let look = terminal.look(bench.zone());
-    let reading = bench.shop_settings(&SystemClock).await?;
-    let reading = reading.map(|own| render::settings::settings(&own, only, &look));
-    read::tell(&bench, reading, terminal).await;
+    let Reading { answer, how_old } = bench.shop_settings(&SystemClock).await?;
+    terminal.page(&render::settings::settings(&answer, only, &look));
+    reading::told(&bench, how_old, terminal).await;
     Ok(Ending::Done)
 }

@@ -88,6 +88,13 @@ impl Terminal {
         Look { zone, now: SystemClock.now().wall, width: self.width, color: self.color }
     }
 
+    /// Prints one result in words.
+    pub fn say(&self, words: &str) {
+        if !self.json {
+            print(std::iter::once(visible(words).into_owned()));
+        }
+    }
+
     /// Prints a reading.
     pub fn page(&self, page: &Page) {
         // Whoever went away wants to hear no more.

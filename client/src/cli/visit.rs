@@ -5,15 +5,17 @@
 use std::ops::ControlFlow;
 
 use burrline_domain::{Verb, verb};
-use burrline_proto::v1;
-use burrline_terms::Typed as _;
-use burrline_terms::{Digest, EntryName, Money, Skull, Tag, counted};
+use burrline_present::readings::Find;
+use burrline_terms::{Digest, EntryName, Money, Phrase, Skull, Tag, Typed as _, counted};
 use clap::ArgMatches;
 
 use super::{hands, slip, terminal::Terminal, visit_begins::said_of_customer, visits};
 use crate::{
     Bench, Clock as _, Ending, Error, SystemClock,
-    bench::alone::{Alone, Then},
+    bench::{
+        alone::{Alone, Then},
+        connection::LONG,
+    },
     cautions,
     line::{Common, Details},
     render,
@@ -272,9 +274,12 @@ impl Talk {
             self.visit.found = Vec::new();
             return Ok(());
         }
-        let asked =
-            self.bench.connection().find(v1::FindRequest { words, life: self.bench.life() });
-        let found = match asked.await {
+        // What cannot be words to look for finds nobody.
+        let Ok(words) = Phrase::read(&words) else {
+            self.visit.found = Vec::new();
+            return Ok(());
+        };
+        let found = match self.bench.read_at_shop(Find { words }, LONG).await {
             Ok(found) => found.customers,
             Err(Error::Away { .. }) => Vec::new(),
             Err(error) => return Err(error),

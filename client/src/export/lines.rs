@@ -1,10 +1,14 @@
-//! JSON lines: one record each, in the order of the log, in the form of `trail --json`.
+//! JSON lines: one record each, in the order of the log.
+//!
+//! The names here are those that other programs read exports by, and stay as they are; what `--json` says
+//! goes by the schema.
 
 use burrline_domain::State;
 use burrline_present::view;
-use serde_json::Value;
+use burrline_proto::v1;
+use serde_json::{Value, json};
 
-use crate::render::{Look, job::trail_json};
+use crate::render::{Look, entry, job::is_late};
 
 /// Every record of the present as an object.
 pub fn lines(state: &State, look: &Look) -> Vec<Value> {
@@ -13,6 +17,33 @@ pub fn lines(state: &State, look: &Look) -> Vec<Value> {
     facts
         .into_iter()
         .filter_map(|fact| state.trail_item(fact.record.entry.name))
-        .map(|item| trail_json(&view::trail_line(state, item), look))
+        .map(|item| object(&view::trail_line(state, item), look))
         .collect()
+}
+
+/// A record as an object, with times as programs read them.
+fn object(line: &v1::TrailLine, look: &Look) -> Value {
+    let remark = |r: &v1::Remark| {
+        json!({
+            "rule": r.rule, "words": r.words, "objected": r.objected, "not_checked": r.not_checked,
+            "script": r.script.as_ref().map(hex::encode),
+        })
+    };
+    let happened = line.happened.as_ref().map(|h| {
+        json!({
+            "at": look.stamp(h.at_ms), "not_before": look.stamp(h.not_before_ms),
+            "not_after": look.stamp(h.not_after_ms), "typed": look.stamp(h.typed_ms), "said": h.said,
+        })
+    });
+    json!({
+        "entry": entry(line.entry.as_ref()), "position": line.position, "bench": line.bench,
+        "hand": line.hand, "happened": happened, "shop_time": look.stamp(line.shop_time_ms),
+        "words": line.words, "told": line.told,
+        "late": is_late(line),
+        "remarks": line.remarks.iter().map(remark).collect::<Vec<_>>(),
+        "refused": line.refused, "anyway": line.anyway, "not_seen": line.not_seen,
+        "struck": line.struck, "struck_by": entry(line.struck_by.as_ref()),
+        "corrected": line.corrected, "amended_by": entry(line.amended_by.as_ref()),
+        "formerly": line.formerly, "said_first": entry(line.said_first.as_ref()), "figures": line.figures,
+    })
 }

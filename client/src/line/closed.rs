@@ -65,6 +65,7 @@ const PAST: &[(&str, &str)] = &[
     ("moved", "in"),
     ("paid", "pay"),
     ("quoted", "quote"),
+    ("read", "reading"),
     ("refunded", "refund"),
     ("repaired", "repair"),
     ("rinsed", "rinse"),
@@ -73,10 +74,17 @@ const PAST: &[(&str, &str)] = &[
     ("tied", "tie"),
     ("unwrapped", "unwrap"),
     ("washed", "wash"),
+    ("sealed", "coat"),
     ("weighed", "weigh"),
+    ("worked", "hours"),
     ("whitened", "whiten"),
     ("wrapped", "wrap"),
 ];
+
+/// The verb of a word that says what was done and is a value of it: `lit pot-1`.
+pub fn state_of(word: &str) -> Option<&'static str> {
+    matches!(word.to_lowercase().as_str(), "lit" | "boiled").then_some("heat")
+}
 
 /// How somebody was told, where the word says that they were: `called 0417`.
 pub fn reached(word: &str) -> Option<&'static str> {
@@ -211,6 +219,11 @@ const MEANT: &[(&str, &str)] = &[
     ("soft", "softening"),
     ("slip", "slipping"),
     ("boiling", "boil"),
+    ("boiled", "boil"),
+    ("left-msg", "message"),
+    ("left-message", "message"),
+    ("left-vm", "message"),
+    ("left-voicemail", "message"),
     ("light", "lit"),
     ("no-reply", "no-answer"),
     ("voicemail", "message"),

@@ -443,7 +443,15 @@ impl Reader<'_> {
         if !could_be(word) {
             return Ok(false);
         }
-        let another = after.first().is_some_and(|next| could_be(next));
+        // A number that is a tag in use is as likely that tag.
+        let worn = word.len() >= 3
+            && self
+                .lexicon
+                .places
+                .iter()
+                .flat_map(|here| &here.tags)
+                .any(|tag| tag.ends_with(word));
+        let another = worn || after.first().is_some_and(|next| could_be(next));
         if money.arity == Arity::One && !another {
             return Ok(true);
         }

@@ -118,11 +118,47 @@ pub fn parse(line: &str, lexicon: &Lexicon) -> Result<Utterance, Error> {
 /// # Errors
 /// As for [`parse`].
 pub fn parse_words(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
+    two_figures(words)?;
+    told_to(words, lexicon)?;
     let words = hand_first(at_first(words), lexicon);
     several::read(&words, lexicon, one)
 }
 
-/// Turns `tom: wash 0417` into `wash 0417 --hand tom`.
+/// `at 10 40 out 0417`: a time without its colon, or a time and a tag.
+fn two_figures(words: &[String]) -> Result<(), Error> {
+    let [at, hour, minute, rest @ ..] = words else { return Ok(()) };
+    let figure = |word: &str, most: u32| {
+        word.len() <= 2 && word.parse::<u32>().is_ok_and(|figure| figure <= most)
+    };
+    let both = at.eq_ignore_ascii_case("at") && figure(hour, 23) && figure(minute, 59);
+    if !both || minute.len() != 2 || rest.is_empty() {
+        return Ok(());
+    }
+    let line = |time: String, tag: Option<String>| {
+        let front = ["at".to_owned(), time].into_iter().chain(tag);
+        let words: Vec<String> = front.chain(rest.iter().cloned()).collect();
+        (unclear::line(&words), words)
+    };
+    Err(doubt::unclear(
+        format!("at {hour} {minute}: is it the time {hour}:{minute}, or a tag behind the hour?"),
+        [line(format!("{hour}:{minute}"), None), line(hour.clone(), Some(format!("0{minute}")))],
+    ))
+}
+
+/// `tom, wash 0417`: as likely what tom is to do as what he did.
+fn told_to(words: &[String], lexicon: &Lexicon) -> Result<(), Error> {
+    let [first, verb, ..] = words else { return Ok(()) };
+    let Some(name) = first.strip_suffix([',', ':']) else { return Ok(()) };
+    let Some(hand) = lexicon.hand(name).filter(|_| verb::spec(&verb.to_lowercase()).is_some())
+    else {
+        return Ok(());
+    };
+    let mut line: Vec<String> = words.iter().skip(1).cloned().collect();
+    line.extend(["--hand".to_owned(), hand.to_owned()]);
+    Err(doubt::unclear(format!("did {hand} do it?"), [(format!("{hand} did it"), line)]))
+}
+
+/// Turns `tom washed 0417` into `wash 0417 --hand tom`.
 pub fn hand_first(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
     let [first, rest @ ..] = words.as_slice() else { return words };
     let hand = lexicon.hand(first.trim_end_matches([':', ',']));
@@ -254,6 +290,9 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
         let (skull, rest) =
             words.get(1..).unwrap_or_default().split_at_checked(1).unwrap_or_default();
         return front("tell", &[skull, &[means.to_owned()], rest].concat());
+    }
+    if let Some(verb) = closed::state_of(first) {
+        return front(verb, words);
     }
     // `took 417 out of pot-2`.
     let out = words.iter().position(|word| word.eq_ignore_ascii_case("out"));
@@ -411,7 +450,8 @@ fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Opt
     });
     let hand = lexicon.hand(name)?.to_owned();
     let by = matches!(by.to_lowercase().as_str(), "by" | "hand");
-    if texts || (!by && names) {
+    let persons = details::taken_by(spec);
+    if texts || persons || (!by && names) {
         return None;
     }
     words.truncate(words.len().saturating_sub(if by { 2 } else { 1 }));
@@ -450,6 +490,11 @@ fn verbs(
         verbs.push(of_skull(spec.word, skull, &sorted.given)?);
         if !sorted.looked.is_empty() {
             verbs.push(of_skull("look", skull, &sorted.looked)?);
+        }
+        if let Some(noted) = &sorted.noted {
+            let words = read::Given::from([("words", vec![noted.clone()])]);
+            let tag = skull.split('/').next().unwrap_or(skull);
+            verbs.push(of_skull("note", tag, &words)?);
         }
     }
     Ok(verbs)

@@ -1,7 +1,7 @@
 //! What in a free text may be meant for something else: a time, a hand, another skull, a fault that is
 //! none. It is asked about before it is recorded in the words of somebody else.
 
-use burrline_domain::{Class, verb::FieldSpec};
+use burrline_domain::{Class, On, verb::FieldSpec};
 use burrline_terms::Kind;
 
 use super::{
@@ -97,12 +97,72 @@ impl Reader<'_> {
         at: usize,
         count: usize,
     ) -> Option<Error> {
-        self.another_skull(field, at, count)
+        self.opposite(field, at, count)
+            .or_else(|| self.another_skull(field, at, count))
             .or_else(|| self.time_at_the_end(field, at, count))
             .or_else(|| self.hand_at_the_end(field, at, count))
             .or_else(|| self.no_damage(field, at, count))
             .or_else(|| self.praise(field, at, count))
             .or_else(|| self.more_than_the_condition(field, at, count))
+    }
+
+    /// `wash 417 - very greasy`: the words behind a dash of a verb that has no text, as a note.
+    pub(super) fn noted(&mut self, at: usize, word: &str) -> Option<usize> {
+        let dash = matches!(word, "-" | "\u{2013}" | "\u{2014}");
+        let texts = self.spec.fields.iter().any(|field| field.kind() == Kind::Text);
+        let fact = self.spec.class == Class::Fact && self.spec.on == On::Skull;
+        if !dash || texts || !fact || self.sorted.skulls.is_empty() {
+            return None;
+        }
+        let words = self.words.get(at.saturating_add(1)..).filter(|words| !words.is_empty())?;
+        let more = |word: &String| {
+            let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
+            self.lexicon.hand(bare).is_some()
+                || is_turning(word)
+                || (bare.len() >= 3 && is_skull(bare))
+        };
+        if words.iter().any(more) || ending_time(words).is_some() {
+            return None;
+        }
+        let (text, used) = (words.join(" "), words.len());
+        self.sorted.noted = Some(text);
+        Some(used.saturating_add(1))
+    }
+
+    /// `dispute 0417 settled`, `hold 0417 lifted`, `stray none`: the words deny what the verb says.
+    fn opposite(&self, field: &'static FieldSpec, at: usize, count: usize) -> Option<Error> {
+        let words = self.raw(at, count);
+        let word = |word: &String| word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+        let first = words.first().map(word)?;
+        let over = [
+            "settled",
+            "withdrawn",
+            "closed",
+            "over",
+            "resolved",
+            "off",
+            "lifted",
+            "released",
+            "release",
+        ];
+        let unworked = ["planned", "off", "sick", "less", "vacation", "holiday", "unpaid", "about"];
+        let denies = match self.spec.word {
+            "dispute" | "hold" => over.contains(&first.as_str()) || is_turning(&first),
+            "stray" => is_turning(&first) || first == "none",
+            "hours" => words.iter().map(word).any(|word| unworked.contains(&word.as_str())),
+            "charge" => words.iter().map(word).any(|word| word == "undo"),
+            _ => false,
+        };
+        denies.then(|| {
+            unclear(
+                format!(
+                    "{}: \u{201c}{}\u{201d} may deny what the line says; record it all the same?",
+                    self.spec.word,
+                    words.join(" ")
+                ),
+                [self.as_text(field, at, count)],
+            )
+        })
     }
 
     /// A word of a remark that says more than one: it is for the hand to say that it is the remark.
@@ -196,7 +256,9 @@ impl Reader<'_> {
         let begins = |n: &usize| {
             let comma = words.get(n.saturating_sub(1)).is_some_and(|word| word.ends_with(','));
             let tag = words.get(*n).map(|word| word.trim_end_matches(','));
-            *n > 0 && comma && tag.is_some_and(|tag| tag.len() >= 3 && is_skull(tag))
+            // A leading nought is typed for tags alone.
+            let surely = tag.is_some_and(|tag| tag.len() >= 4 && tag.starts_with('0'));
+            tag.is_some_and(|tag| tag.len() >= 3 && is_skull(tag)) && (comma || surely)
         };
         let from = (1..words.len()).find(begins)?;
         let (first, other) = words.split_at_checked(from)?;

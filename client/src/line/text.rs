@@ -63,6 +63,7 @@ const REMARKED: &[&str] = &[
     "write-off",
     "visit",
     "stray",
+    "repair",
 ];
 
 /// Words in a remark that may turn what the line says, or say more than a remark.

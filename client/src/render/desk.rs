@@ -1,55 +1,79 @@
 //! The desk: calls, takings, ends and who collects.
 
 use burrline_proto::v1;
-use burrline_terms::{Day, counted};
-use serde_json::json;
+use burrline_terms::counted;
 
-use super::{Look, Page, Table, lines::skull_json, look::Ink, skull};
+use super::{Look, Table, Told, look::Ink, skull};
 
-/// Whom to call, and why.
-pub fn calls(answer: &v1::CallsResponse, look: &Look) -> Page {
-    let mut page = Page::default();
-    for (n, call) in (1_usize..).zip(&answer.lines) {
-        let who = match (call.name.as_str(), call.phone.as_str()) {
-            ("", "") if call.sealed => "a customer whose name is sealed here".to_owned(),
-            ("", "") => "nobody was named".to_owned(),
-            ("", phone) => phone.to_owned(),
-            (name, "") => format!("{name}, no number"),
-            (name, phone) => format!("{name}, {phone}"),
-        };
-        let tried = match (call.tries, call.last.as_str()) {
-            (_, "") => String::new(),
-            (0, last) => format!("  (last {} {last})", look.time(call.last_ms)),
-            (1, last) => format!("  (tried once: {} {last})", look.time(call.last_ms)),
-            (n, last) => format!("  (tried {n} times, last {} {last})", look.time(call.last_ms)),
-        };
-        page.text.push(look.ink(Ink::Heading, &format!("{n}  {who}{tried}")));
-        for why in &call.whys {
-            page.text.push(format!("   {:<6} {:<9} {}", why.tag, why.kind, why.words));
+impl Told for v1::CallsResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["calls", "tell 0417 phone no-answer", "tell 0417 phone spoke \"he comes on Friday\""];
+
+    fn more() -> String {
+        "A decision is wanted, papers are missing, a promised day has come, tried too often, ready, told \
+         and not collected, money owed. One call a customer.\n\nSay what came of a call with `tell`. Who \
+         was reached is off the list for some days (`set-shop call-again 7`); a try in vain counts, and \
+         after three (`set-shop call-tries 3`) a letter is the next thing. The storage clock starts from \
+         the first notice that counts (`set-shop notice \"spoke, message, sent\"`, or `\"letter, sent\"`). \
+         Whether storage may be charged, and what counts as notice in law, differs by state: ask."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut text = Vec::new();
+        for (n, call) in (1_usize..).zip(&self.lines) {
+            let who = match (call.name.as_str(), call.phone.as_str()) {
+                ("", "") if call.sealed => "a customer whose name is sealed here".to_owned(),
+                ("", "") => "nobody was named".to_owned(),
+                ("", phone) => phone.to_owned(),
+                (name, "") => format!("{name}, no number"),
+                (name, phone) => format!("{name}, {phone}"),
+            };
+            let tried = match (call.tries, call.last.as_str()) {
+                (_, "") => String::new(),
+                (0, last) => format!("  (last {} {last})", look.time(call.last_ms)),
+                (1, last) => format!("  (tried once: {} {last})", look.time(call.last_ms)),
+                (n, last) => {
+                    format!("  (tried {n} times, last {} {last})", look.time(call.last_ms))
+                }
+            };
+            text.push(look.ink(Ink::Heading, &format!("{n}  {who}{tried}")));
+            for why in &call.whys {
+                text.push(format!("   {:<6} {:<9} {}", why.tag, why.kind, why.words));
+            }
         }
-        let whys: Vec<_> = call
-            .whys
-            .iter()
-            .map(|why| {
-                json!({"tag": why.tag, "job": super::entry(why.job.as_ref()), "kind": why.kind,
-                       "words": why.words})
-            })
-            .collect();
-        page.json.push(json!({
-            "name": call.name, "phone": call.phone, "sealed": call.sealed,
-            "urgency": call.urgency, "whys": whys, "tries": call.tries,
-            "last": (call.last_ms != 0).then(|| look.stamp(call.last_ms)), "how": call.last,
-        }));
+        if text.is_empty() {
+            text.push("nobody to call".to_owned());
+        }
+        text
     }
-    if page.text.is_empty() {
-        page.text.push("nobody to call".to_owned());
+}
+
+impl Told for v1::TakingsResponse {
+    const EXAMPLES: &'static [&'static str] = &[
+        "takings day",
+        "takings yesterday",
+        "takings day --on 2026-11-14",
+        "takings month --on 2026-11 --json",
+    ];
+
+    fn more() -> String {
+        "Held is what was paid for work that has not left: it is the customers' until then. Earned is what \
+         the jobs that were handed over or sent were charged, with the tax in it. Whether tax is owed on \
+         what was taken or on what was earned is for the tax office to say. For a counter and for the \
+         owner."
+            .to_owned()
     }
-    page
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        takings(self, look)
+    }
 }
 
 /// What was taken from one day to another.
-pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day, look: &Look) -> Page {
-    let when = if from == to { from.to_string() } else { format!("{from} to {to}") };
+fn takings(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
+    let (from, to) = (&answer.from_day, &answer.to_day);
+    let when = if from == to { from.clone() } else { format!("{from} to {to}") };
     let mut text = vec![format!("takings {when}"), String::new()];
     let line = |what: &str, amount: &str| format!("{what:<38}{amount:>12}");
     for means in &answer.by_means {
@@ -88,34 +112,7 @@ pub fn takings(answer: &v1::TakingsResponse, from: Day, to: Day, look: &Look) ->
         "Whether tax is owed on what was taken or on what was earned: ask the tax office."
             .to_owned(),
     );
-    let by_means: Vec<_> = answer
-        .by_means
-        .iter()
-        .map(|m| {
-            json!({"means": m.means, "payments": m.payments, "taken": m.taken,
-                   "refunds": m.refunds, "given_back": m.given_back})
-        })
-        .collect();
-    let by_others: Vec<_> = answer
-        .by_others
-        .iter()
-        .map(|paid| {
-            let tag = paid.skull.as_ref().map(|skull| skull.tag.clone());
-            json!({"tag": tag, "name": paid.name, "amount": paid.amount, "means": paid.means,
-                   "at_ms": paid.at_ms})
-        })
-        .collect();
-    let object = json!({
-        "from": from.to_string(), "to": to.to_string(), "by_means": by_means,
-        "taken": answer.taken, "given_back": answer.given_back, "net": answer.net,
-        "held_before": answer.held_before, "settled": answer.settled,
-        "held_after": answer.held_after, "on_no_job": answer.on_no_job,
-        "earned": answer.earned, "earned_tax": answer.earned_tax,
-        "handed_over": answer.handed_over, "owed_after": answer.owed_after,
-        "by_others": by_others,
-        "otherwise": answer.otherwise, "kept_otherwise": answer.kept_otherwise,
-    });
-    Page { text, json: vec![object] }
+    text
 }
 
 /// Payments that somebody else than the customer gave.
@@ -146,28 +143,41 @@ fn nonzero(amount: &str) -> bool {
     amount.chars().any(|c| c.is_ascii_digit() && c != '0')
 }
 
-/// How jobs ended, other than by hand-over.
-pub fn ends(answer: &v1::EndsResponse, look: &Look) -> Page {
-    let mut table = Table::new(&["DAY", "SKULL", "HOW", "WORDS", "STILL HERE"]);
-    let mut page = Page::default();
-    for line in &answer.lines {
-        let whose = line.skull.as_ref().map(skull).unwrap_or_default();
-        let here = line.left_here.join(", ");
-        table.row([line.day.clone(), whose, line.how.clone(), line.words.clone(), here]);
-        page.json.push(json!({
-            "skull": line.skull.as_ref().map(|skull| skull_json(skull, look)), "day": line.day,
-            "how": line.how, "words": line.words, "left_here": line.left_here,
-        }));
+impl Told for v1::EndsResponse {
+    const EXAMPLES: &'static [&'static str] = &["ends", "ends --from 2026-11-01"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut table = Table::new(&["DAY", "SKULL", "HOW", "WORDS", "STILL HERE"]);
+        for line in &self.lines {
+            let whose = line.skull.as_ref().map(skull).unwrap_or_default();
+            let here = line.left_here.join(", ");
+            table.row([line.day.clone(), whose, line.how.clone(), line.words.clone(), here]);
+        }
+        let text = table.lines(look);
+        if text.is_empty() {
+            return vec!["every job that ended was handed over, whole".to_owned()];
+        }
+        text
     }
-    page.text = table.lines(look);
-    if page.text.is_empty() {
-        page.text.push("every job that ended was handed over, whole".to_owned());
+}
+
+impl Told for v1::CollectResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["collect 0417", "person 0417 collector --name \"Bo Tarn\""];
+
+    fn more() -> String {
+        "Who may collect it, what is owed, pieces that are not with it, what else stands against it, and \
+         damage to show. `hand-over` asks the same at a terminal before it is said."
+            .to_owned()
     }
-    page
+
+    fn text(&self, _: &Look) -> Vec<String> {
+        collect(self)
+    }
 }
 
 /// What to see to before a skull leaves.
-pub fn collect(answer: &v1::CollectResponse, look: &Look) -> Page {
+fn collect(answer: &v1::CollectResponse) -> Vec<String> {
     let mut text: Vec<String> = answer.skull.iter().map(skull).collect();
     let mut line = |what: &str, words: &str| {
         if !words.is_empty() {
@@ -188,12 +198,5 @@ pub fn collect(answer: &v1::CollectResponse, look: &Look) -> Page {
     for other in &answer.others {
         line("still here on the ticket", &skull(other));
     }
-    let others: Vec<_> = answer.others.iter().map(|line| skull_json(line, look)).collect();
-    let object = json!({
-        "skull": answer.skull.as_ref().map(|skull| skull_json(skull, look)),
-        "customer": answer.customer, "collectors": answer.collectors, "owed": answer.owed,
-        "owed_on_ticket": answer.owed_on_ticket, "parts_away": answer.parts_away,
-        "against": answer.against, "damage": answer.damage, "others": others,
-    });
-    Page { text, json: vec![object] }
+    text
 }

@@ -1,18 +1,28 @@
 //! Closing, strays, roll-calls and recipes.
 
 use burrline_proto::v1;
-use serde_json::{Value, json};
 
-use super::{
-    Look, Page, Table, entry,
-    lines::{skull_json, skulls},
-    potful::take_out,
-    skull,
-};
+use super::{Look, Table, Told, entry, lines::skulls, skull};
 use crate::cautions::Danger;
 
+impl Told for v1::LockUpResponse {
+    const EXAMPLES: &'static [&'static str] = &["lock-up", "lock-up --json"];
+
+    fn more() -> String {
+        "What is still lit and since when, what lies in hot water and in peroxide, how long now and up to \
+         when the shop's own rules let it, which waters are to be changed before morning, what to take out \
+         of the freezer, and which strays nobody knows.\n\nMorning is the hour of `set-shop opens-at 8`. \
+         Nothing is recorded: it is a list to walk the yard with, not a proof that a flame is out."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        lock_up(self, look)
+    }
+}
+
 /// What is left at closing; a clean yard says so.
-pub fn lock_up(answer: &v1::LockUpResponse, look: &Look) -> Page {
+fn lock_up(answer: &v1::LockUpResponse, look: &Look) -> Vec<String> {
     let mut text = Vec::new();
     for line in &answer.lit {
         let since = look.time(line.since_ms);
@@ -33,9 +43,8 @@ pub fn lock_up(answer: &v1::LockUpResponse, look: &Look) -> Page {
             look.time(answer.morning_ms)
         ));
     }
-    let freezer =
-        answer.take_out.as_ref().filter(|t| !t.take_out.is_empty()).map(|t| take_out(t, look));
-    text.extend(freezer.iter().flat_map(|page| page.text.iter().cloned()));
+    let freezer = answer.take_out.as_ref().filter(|t| !t.take_out.is_empty());
+    text.extend(freezer.iter().flat_map(|freezer| freezer.text(look)));
     if !answer.lit.is_empty() {
         text.push(Danger::Heat.words().to_owned());
         text.push("By the books only: go and look at each burner before you leave.".to_owned());
@@ -43,24 +52,7 @@ pub fn lock_up(answer: &v1::LockUpResponse, look: &Look) -> Page {
     if !answer.peroxide.is_empty() {
         text.push(Danger::Peroxide.words().to_owned());
     }
-    let lit = answer.lit.iter().map(|line| {
-        json!({"place": line.place, "since": look.stamp(line.since_ms), "flame": line.flame})
-    });
-    let waters = |lines: &[v1::InWater]| -> Vec<Value> {
-        lines.iter().map(|line| in_water_json(line, look)).collect()
-    };
-    let changes = answer
-        .changes
-        .iter()
-        .map(|line| json!({"place": line.place, "what": line.what, "at": look.stamp(line.at_ms)}));
-    let object = json!({
-        "lit": lit.collect::<Vec<_>>(), "hot": waters(&answer.hot),
-        "peroxide": waters(&answer.peroxide), "changes": changes.collect::<Vec<_>>(),
-        "take_out": freezer.map(|page| page.json),
-        "strays": answer.strays.iter().map(|stray| stray_json(stray, look)).collect::<Vec<_>>(),
-        "morning": look.stamp(answer.morning_ms),
-    });
-    Page { text, json: vec![object] }
+    text
 }
 
 fn in_water(what: &str, line: &v1::InWater, look: &Look) -> Vec<String> {
@@ -91,43 +83,38 @@ fn in_water(what: &str, line: &v1::InWater, look: &Look) -> Vec<String> {
     text
 }
 
-fn in_water_json(line: &v1::InWater, look: &Look) -> Value {
-    json!({
-        "skull": line.skull.as_ref().map(|skull| skull_json(skull, look)),
-        "since": look.stamp(line.since_ms), "minutes": line.minutes,
-        "strength_wv": line.strength_wv, "longest": line.longest_ms.map(|at| look.stamp(at)),
-        "rule": line.rule,
-        "due": line.due.as_ref().map(|due| json!({"at": look.stamp(due.at_ms), "what": due.what})),
-        "flame_said": line.flame_said,
-    })
-}
+impl Told for v1::StraysResponse {
+    const EXAMPLES: &'static [&'static str] = &[
+        "stray \"small buck, 6 pt, chip on left\" --place rack-2",
+        "strays",
+        "identify 0417 --stray 2:7 --why \"chip on left\" --witness tom",
+    ];
 
-/// The strays, with whose they can be.
-pub fn strays(answer: &v1::StraysResponse, look: &Look) -> Page {
-    let mut page = Page::default();
-    for stray in &answer.lines {
-        page.text.push(format!("{}  {}", entry(stray.entry.as_ref()), stray_words(stray, look)));
-        for one in &stray.could_be {
-            let who = one.skull.as_ref().map(super::skull_and_place).unwrap_or_default();
-            page.text.push(format!("    could be {who}: {}", one.reasons.join(", ")));
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut text = Vec::new();
+        for stray in &self.lines {
+            text.push(format!("{}  {}", entry(stray.entry.as_ref()), stray_words(stray, look)));
+            for one in &stray.could_be {
+                let who = one.skull.as_ref().map(super::skull_and_place).unwrap_or_default();
+                text.push(format!("    could be {who}: {}", one.reasons.join(", ")));
+            }
+            if let Some(whose) = &stray.whose {
+                let said = [("", &stray.why), ("seen by ", &stray.witness)];
+                let said: Vec<String> = said
+                    .iter()
+                    .filter(|(_, words)| !words.is_empty())
+                    .map(|(before, words)| format!("{before}{words}"))
+                    .collect();
+                let said =
+                    if said.is_empty() { String::new() } else { format!(": {}", said.join(", ")) };
+                text.push(format!("    is of {}{said}", skull(whose)));
+            }
         }
-        if let Some(whose) = &stray.whose {
-            let said = [("", &stray.why), ("seen by ", &stray.witness)];
-            let said: Vec<String> = said
-                .iter()
-                .filter(|(_, words)| !words.is_empty())
-                .map(|(before, words)| format!("{before}{words}"))
-                .collect();
-            let said =
-                if said.is_empty() { String::new() } else { format!(": {}", said.join(", ")) };
-            page.text.push(format!("    is of {}{said}", skull(whose)));
+        if text.is_empty() {
+            text.push("no stray is open".to_owned());
         }
-        page.json.push(stray_json(stray, look));
+        text
     }
-    if page.text.is_empty() {
-        page.text.push("no stray is open".to_owned());
-    }
-    page
 }
 
 fn stray_words(stray: &v1::StrayLine, look: &Look) -> String {
@@ -136,22 +123,16 @@ fn stray_words(stray: &v1::StrayLine, look: &Look) -> String {
     format!("\u{201c}{}\u{201d} found{place} {}", stray.words, look.time(stray.found_ms))
 }
 
-fn stray_json(stray: &v1::StrayLine, look: &Look) -> Value {
-    let could_be = stray.could_be.iter().map(|one| {
-        json!({
-            "skull": one.skull.as_ref().map(|skull| skull_json(skull, look)), "reasons": one.reasons,
-        })
-    });
-    json!({
-        "stray": entry(stray.entry.as_ref()), "words": stray.words, "place": stray.place,
-        "found": look.stamp(stray.found_ms), "could_be": could_be.collect::<Vec<_>>(),
-        "whose": stray.whose.as_ref().map(|skull| skull_json(skull, look)), "why": stray.why,
-        "witness": stray.witness,
-    })
+impl Told for v1::CheckRollResponse {
+    const EXAMPLES: &'static [&'static str] = &["roll-call rack-1 0417 0418"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        roll_call(self, look)
+    }
 }
 
 /// What a roll-call found, before it is said.
-pub fn roll_call(found: &v1::CheckRollResponse, look: &Look) -> Vec<String> {
+fn roll_call(found: &v1::CheckRollResponse, look: &Look) -> Vec<String> {
     let mut text = Vec::new();
     for (what, lines) in [
         ("not read, and booked here", &found.not_read),
@@ -161,7 +142,7 @@ pub fn roll_call(found: &v1::CheckRollResponse, look: &Look) -> Vec<String> {
     ] {
         if !lines.is_empty() {
             text.push(format!("{what}:"));
-            text.extend(skulls(lines, look).text.iter().map(|line| format!("  {line}")));
+            text.extend(skulls(lines, look).iter().map(|line| format!("  {line}")));
         }
     }
     if !found.unknown.is_empty() {
@@ -170,34 +151,32 @@ pub fn roll_call(found: &v1::CheckRollResponse, look: &Look) -> Vec<String> {
     text
 }
 
-/// The recipes, version by version.
-pub fn recipes(answer: &v1::RecipesResponse, look: &Look) -> Page {
-    let heads = ["RECIPE", "VERSION", "SINCE", "BY", "WATER", "ADD", "SOAK", "CHANGE", "IN"];
-    let (mut table, mut page) = (Table::new(&heads), Page::default());
-    for line in &answer.versions {
-        table.row([
-            line.name.clone(),
-            line.version.to_string(),
-            look.time(line.from_ms),
-            line.hand.clone(),
-            line.water.clone(),
-            line.add.join(", "),
-            line.soak.clone(),
-            line.change_after.clone(),
-            line.waters.join(", "),
-        ]);
-        page.json.push(json!({
-            "recipe": line.name, "version": line.version, "since": look.stamp(line.from_ms),
-            "hand": line.hand, "water": line.water, "add": line.add, "soak": line.soak,
-            "change_after": line.change_after, "waters": line.waters,
-        }));
+impl Told for v1::RecipesResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["recipe bear-soak --water 30L --add soap=1L --soak 3d", "recipes", "recipes bear-soak"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let heads = ["RECIPE", "VERSION", "SINCE", "BY", "WATER", "ADD", "SOAK", "CHANGE", "IN"];
+        let mut table = Table::new(&heads);
+        for line in &self.versions {
+            table.row([
+                line.name.clone(),
+                line.version.to_string(),
+                look.time(line.from_ms),
+                line.hand.clone(),
+                line.water.clone(),
+                line.add.join(", "),
+                line.soak.clone(),
+                line.change_after.clone(),
+                line.waters.join(", "),
+            ]);
+        }
+        let text = table.lines(look);
+        if text.is_empty() {
+            let none =
+                "no recipe yet; write one with `burrline recipe bear-soak --water 30L --soak 3d`";
+            return vec![none.to_owned()];
+        }
+        text
     }
-    page.text = table.lines(look);
-    if page.text.is_empty() {
-        page.text.push(
-            "no recipe yet; write one with `burrline recipe bear-soak --water 30L --soak 3d`"
-                .to_owned(),
-        );
-    }
-    page
 }

@@ -4,7 +4,7 @@ use burrline_proto::v1;
 use burrline_terms::Moment;
 use jiff::tz::TimeZone;
 
-use super::{Look, floor, potful};
+use super::{Look, Told as _};
 
 const EVENING: i64 = 1_764_119_400_000; // 2025-11-25 18:10 in the zone below.
 const MINUTE: i64 = 60_000;
@@ -52,7 +52,7 @@ fn the_next_potful_is_read_from_the_top_down() {
         first: vec!["out first: 0401".into()],
     };
     assert_eq!(
-        potful::next(&answer, &look()).text.join("\n"),
+        answer.text(&look()).join("\n"),
         "pot-1: the next potful, 2 heads (holds 32 L of heads and water)\n  \
            out first: 0401\n  \
            0412 whitetail 8 pt\n      \
@@ -69,7 +69,7 @@ fn the_next_potful_is_read_from_the_top_down() {
     );
     let empty =
         v1::NextResponse { place: "tub-1".into(), room: "holds 6 heads".into(), ..<_>::default() };
-    assert_eq!(potful::next(&empty, &look()).text, ["tub-1: nothing goes in next (holds 6 heads)"]);
+    assert_eq!(empty.text(&look()), ["tub-1: nothing goes in next (holds 6 heads)"]);
 }
 
 #[test]
@@ -88,7 +88,7 @@ fn what_to_thaw_says_when_it_is_thawed() {
         ..v1::TakeOutResponse::default()
     };
     assert_eq!(
-        potful::take_out(&answer, &look()).text.join("\n"),
+        answer.text(&look()).join("\n"),
         "take out now, 1 head\n  \
            0417 (whitetail 8 pt, in freezer-1) for pot-1\n      \
                thawed by Nov 26 18:10\n      \
@@ -125,7 +125,7 @@ fn closing_shouts_what_burns_and_what_is_in_too_long() {
         peroxide: vec![tub],
         ..v1::LockUpResponse::default()
     };
-    let text = floor::lock_up(&answer, &look()).text;
+    let text = answer.text(&look());
     assert_eq!(
         text[..7].join("\n"),
         "LIT: pot-1 since 15:00 (down)\n\
@@ -138,7 +138,7 @@ fn closing_shouts_what_burns_and_what_is_in_too_long() {
     );
     assert_eq!(text.len(), 10, "cautions for heat and peroxide: {text:?}");
     let clean = v1::LockUpResponse { morning_ms: EVENING + 830 * MINUTE, ..<_>::default() };
-    let text = floor::lock_up(&clean, &look()).text;
+    let text = clean.text(&look());
     assert_eq!(
         text,
         ["a clean yard: nothing is lit, nothing lies in hot water or peroxide, no water is to be \
@@ -158,7 +158,7 @@ fn a_roll_call_tells_what_does_not_agree() {
         ..v1::CheckRollResponse::default()
     };
     assert_eq!(
-        floor::roll_call(&found, &look()).join("\n"),
+        found.text(&look()).join("\n"),
         "not read, and booked here:\n  \
            TAG   WHAT            PLACE\n  \
            0418  whitetail 8 pt  rack-2\n\

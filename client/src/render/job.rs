@@ -1,19 +1,26 @@
 //! Show and trail: all that is known of one job.
 
 use burrline_proto::v1;
-use serde_json::{Value, json};
 
 use super::{
-    Look, Page, Table, entry,
+    Look, Table, Told, entry,
     fit::wrap,
-    lines::{clashes, skull_json, skulls},
+    lines::{clashes, skulls},
     look::Ink,
 };
 
+impl Told for v1::ShowResponse {
+    const EXAMPLES: &'static [&'static str] = &["show 0417", "show 0417 --as-of 2026-11-24T17:00"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        self.job.as_ref().map(|job| show(job, look)).unwrap_or_default()
+    }
+}
+
 /// One job.
-pub fn show(job: &v1::JobView, look: &Look) -> Page {
+fn show(job: &v1::JobView, look: &Look) -> Vec<String> {
     let lines: Vec<v1::SkullLine> = job.line.iter().cloned().collect();
-    let mut text = skulls(&lines, look).text;
+    let mut text = skulls(&lines, look);
     let mut add = |name: &str, value: &str| {
         if !value.is_empty() {
             text.extend(wrap(&format!("{name}: {value}"), look.width, 4));
@@ -38,28 +45,25 @@ pub fn show(job: &v1::JobView, look: &Look) -> Page {
     let plan: Vec<String> = job.plan.iter().map(step).collect();
     add("plan", &plan.join(", "));
     text.extend(stays(&job.stays, look));
-    if !job.clashes.is_empty() {
-        text.extend(clashes(&job.clashes, look).text);
-    }
-    Page { text, json: vec![job_json(job, look)] }
+    text.extend(clashes(&job.clashes, look));
+    text
 }
 
-/// The records of one job in order of happening.
-pub fn trail(trail: &v1::TrailResponse, look: &Look) -> Page {
-    let mut page = Page::default();
-    for line in &trail.lines {
-        page.text.extend(trail_line(line, look));
-        page.json.push(trail_json(line, look));
+impl Told for v1::TrailResponse {
+    const EXAMPLES: &'static [&'static str] = &["trail 0417", "trail 3-41-7 --as-known 1200"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut text: Vec<String> =
+            self.lines.iter().flat_map(|line| trail_line(line, look)).collect();
+        if text.is_empty() {
+            text.push("nothing was said of it by then".to_owned());
+        }
+        for gap in &self.gaps {
+            let lines = wrap(&format!("gap: {gap}"), look.width, 4);
+            text.extend(lines.iter().map(|line| look.ink(Ink::Alarm, line)));
+        }
+        text
     }
-    if page.text.is_empty() {
-        page.text.push("nothing was said of it by then".to_owned());
-    }
-    for gap in &trail.gaps {
-        let lines = wrap(&format!("gap: {gap}"), look.width, 4);
-        page.text.extend(lines.iter().map(|line| look.ink(Ink::Alarm, line)));
-        page.json.push(json!({ "gap": gap }));
-    }
-    page
 }
 
 /// One record, with what hangs on it indented below.
@@ -119,37 +123,15 @@ fn short(words: &str) -> String {
     words.split(' ').map(one).collect::<Vec<_>>().join(" ")
 }
 
+/// Whether a line reached the shop more than ten minutes after it was typed.
+pub fn is_late(line: &v1::TrailLine) -> bool {
+    late(line).is_some()
+}
+
 /// When a line reached the shop, if its bench had kept it for more than ten minutes.
 fn late(line: &v1::TrailLine) -> Option<i64> {
     let typed = line.happened.as_ref()?.typed_ms;
     (line.shop_time_ms.saturating_sub(typed) > 600_000).then_some(line.shop_time_ms)
-}
-
-/// A record of a trail as an object.
-pub fn trail_json(line: &v1::TrailLine, look: &Look) -> Value {
-    let remark = |r: &v1::Remark| {
-        json!({
-            "rule": r.rule, "words": r.words, "objected": r.objected, "not_checked": r.not_checked,
-            "script": r.script.as_ref().map(hex::encode),
-        })
-    };
-    let happened = line.happened.as_ref().map(|h| {
-        json!({
-            "at": look.stamp(h.at_ms), "not_before": look.stamp(h.not_before_ms),
-            "not_after": look.stamp(h.not_after_ms), "typed": look.stamp(h.typed_ms), "said": h.said,
-        })
-    });
-    json!({
-        "entry": entry(line.entry.as_ref()), "position": line.position, "bench": line.bench,
-        "hand": line.hand, "happened": happened, "shop_time": look.stamp(line.shop_time_ms),
-        "words": line.words, "told": line.told,
-        "late": late(line).is_some(),
-        "remarks": line.remarks.iter().map(remark).collect::<Vec<_>>(),
-        "refused": line.refused, "anyway": line.anyway, "not_seen": line.not_seen,
-        "struck": line.struck, "struck_by": entry(line.struck_by.as_ref()),
-        "corrected": line.corrected, "amended_by": entry(line.amended_by.as_ref()),
-        "formerly": line.formerly, "said_first": entry(line.said_first.as_ref()), "figures": line.figures,
-    })
 }
 
 /// "10:40 said, typed 18:02"; "09:00 to 10:30 said, typed 18:02"; "17:00 to 21:00" where that is all
@@ -181,26 +163,6 @@ fn stays(stays: &[v1::StayLine], look: &Look) -> Vec<String> {
         ]);
     }
     table.lines(look)
-}
-
-fn job_json(job: &v1::JobView, look: &Look) -> Value {
-    let stay = |s: &v1::StayLine| {
-        json!({
-            "piece": s.piece, "place": s.place, "from": look.stamp(s.from_ms),
-            "until": s.until_ms.map(|ms| look.stamp(ms)), "until_unsaid": s.until_unsaid,
-            "doubt": s.doubt, "bath": s.bath,
-        })
-    };
-    let price = |line: &v1::PriceLine| json!({"what": line.what, "amount": line.amount});
-    json!({
-        "skull": job.line.as_ref().map(|line| skull_json(line, look)),
-        "customer": job.customer_name, "facts": job.facts, "damage": job.damage, "hold": job.hold,
-        "stays": job.stays.iter().map(stay).collect::<Vec<_>>(), "money": job.money,
-        "charges": job.charges.iter().map(price).collect::<Vec<_>>(), "charged": job.charged,
-        "paid": job.paid, "owed": job.owed,
-        "plan": job.plan.iter().map(step).collect::<Vec<_>>(),
-        "clashes": clashes(&job.clashes, look).json,
-    })
 }
 
 fn step(step: &v1::PlanStep) -> String {

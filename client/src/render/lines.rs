@@ -2,47 +2,54 @@
 
 use burrline_proto::v1;
 use burrline_terms::words::PlaceKind;
-use serde_json::{Value, json};
 
 use super::{
-    Look, Page, Table, entry,
+    Look, Table, Told, entry,
     fit::{cut, padded, width},
     kind, number, skull,
 };
 
-/// Jobs and customers that were found, with what each was found by.
-pub fn found(found: &v1::FindResponse, look: &Look) -> Page {
-    let mut page = skulls(&found.skulls, look);
-    // What it is and where it is stands in the table anyway.
-    let plain = |by: &String| by == "species" || by.starts_with("in ");
-    if found.skulls.iter().any(|line| !line.found_by.iter().all(plain)) {
-        page.text = by_what(&found.skulls, look);
+impl Told for v1::FindResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["find 0417", "find whitetail tub-1", "find 88-1203", "find \"brass plate\""];
+
+    fn more() -> String {
+        "By the tag that it wears or wore, its job number or ticket, kill tag, permit or seal, species, \
+         place, why it is held, how it left, and words of notes, damage, condition and disputes. Each \
+         result says what it was found by. Jobs that have left come last. Customers are found by name, by \
+         the last digits of their telephone, and at a counter by licence."
+            .to_owned()
     }
-    if found.more > 0 {
-        page.text.push(format!(
-            "and {} more that have left: say more words to narrow it down",
-            found.more
-        ));
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        // What it is and where it is stands in the table anyway.
+        let plain = |by: &String| by == "species" || by.starts_with("in ");
+        let mut text = if self.skulls.iter().all(|line| line.found_by.iter().all(plain)) {
+            skulls(&self.skulls, look)
+        } else {
+            by_what(&self.skulls, look)
+        };
+        if self.more > 0 {
+            text.push(format!(
+                "and {} more that have left: say more words to narrow it down",
+                self.more
+            ));
+        }
+        for customer in &self.customers {
+            let name = if customer.name.is_empty() { "sealed" } else { &customer.name };
+            let head =
+                format!("customer {} {name} {}", entry(customer.customer.as_ref()), customer.phone);
+            // By a name it is plain why; by a licence nothing of it is shown.
+            let by = Some(&customer.found_by).filter(|by| *by == "licence");
+            let by = by.map(|by| format!("  (by {by})")).unwrap_or_default();
+            text.push(cut(&format!("{}{by}", head.trim_end()), look.width));
+            text.extend(skulls(&customer.jobs, look).iter().map(|line| format!("  {line}")));
+        }
+        if text.is_empty() {
+            text.push("nothing found".to_owned());
+        }
+        text
     }
-    for customer in &found.customers {
-        let name = if customer.name.is_empty() { "sealed" } else { &customer.name };
-        let head =
-            format!("customer {} {name} {}", entry(customer.customer.as_ref()), customer.phone);
-        // By a name it is plain why; by a licence nothing of it is shown.
-        let by = Some(&customer.found_by).filter(|by| *by == "licence");
-        let by = by.map(|by| format!("  (by {by})")).unwrap_or_default();
-        page.text.push(cut(&format!("{}{by}", head.trim_end()), look.width));
-        let jobs = skulls(&customer.jobs, look);
-        page.text.extend(jobs.text.iter().map(|line| format!("  {line}")));
-        page.json.push(json!({
-            "customer": entry(customer.customer.as_ref()), "name": customer.name,
-            "phone": customer.phone, "jobs": jobs.json, "found_by": customer.found_by,
-        }));
-    }
-    if page.text.is_empty() {
-        page.text.push("nothing found".to_owned());
-    }
-    page
 }
 
 /// Skulls with what each was found by, which takes the room of what `show` tells.
@@ -59,68 +66,62 @@ fn by_what(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
     table.lines(look)
 }
 
-/// Every place and what is in it.
-pub fn floor(floor: &v1::FloorResponse, look: &Look) -> Page {
-    let mut page = Page::default();
-    for place in &floor.places {
-        let words = place_words(place, look);
-        page.text.push(cut(&words, look.width));
-        page.text.extend(here(&place.here, look));
-        page.json.push(place_json(place, look));
+impl Told for v1::FloorResponse {
+    const EXAMPLES: &'static [&'static str] = &["floor", "floor tub-1 --as-of 10:40"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut text = Vec::new();
+        for place in &self.places {
+            text.push(cut(&place_words(place, look), look.width));
+            text.extend(here(&place.here, look));
+        }
+        if !self.nowhere.is_empty() {
+            text.push("in no place".to_owned());
+            text.extend(here(&self.nowhere, look));
+        }
+        if text.is_empty() {
+            text.push("no places yet; add one with `burrline add-place pot-1 pot`".to_owned());
+        }
+        text
     }
-    if !floor.nowhere.is_empty() {
-        page.text.push("in no place".to_owned());
-        page.text.extend(here(&floor.nowhere, look));
-        let skulls: Vec<Value> = floor.nowhere.iter().map(|line| skull_json(line, look)).collect();
-        page.json.push(json!({"place": null, "here": skulls}));
-    }
-    if page.text.is_empty() {
-        page.text.push("no places yet; add one with `burrline add-place pot-1 pot`".to_owned());
-    }
-    page
 }
 
-/// What is due.
-pub fn due(due: &v1::DueResponse, look: &Look) -> Page {
-    let mut table = Table::new(&["WHEN", "SKULL", "PLACE", "WHAT"]);
-    let mut page = Page::default();
-    for line in &due.lines {
-        let about = line.skull.as_ref().map(skull).unwrap_or_default();
-        table.row([look.time(line.at_ms), about, line.place.clone(), line.what.clone()]);
-        page.json.push(json!({
-            "at": look.stamp(line.at_ms), "what": line.what, "place": line.place,
-            "skull": line.skull.as_ref().map(|skull| skull_json(skull, look)),
-        }));
+impl Told for v1::DueResponse {
+    const EXAMPLES: &'static [&'static str] = &["due", "due --within 7d"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut table = Table::new(&["WHEN", "SKULL", "PLACE", "WHAT"]);
+        for line in &self.lines {
+            let about = line.skull.as_ref().map(skull).unwrap_or_default();
+            table.row([look.time(line.at_ms), about, line.place.clone(), line.what.clone()]);
+        }
+        let text = table.lines(look);
+        if text.is_empty() { vec!["nothing is due".to_owned()] } else { text }
     }
-    page.text = table.lines(look);
-    if page.text.is_empty() {
-        page.text.push("nothing is due".to_owned());
-    }
-    page
 }
 
-/// What does not fit.
-pub fn clashes(lines: &[v1::ClashLine], look: &Look) -> Page {
+impl Told for v1::ClashesResponse {
+    const EXAMPLES: &'static [&'static str] = &["clashes"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let text = clashes(&self.lines, look);
+        if text.is_empty() { vec!["everything fits".to_owned()] } else { text }
+    }
+}
+
+/// What does not fit, one line each.
+pub fn clashes(lines: &[v1::ClashLine], look: &Look) -> Vec<String> {
     let mut table = Table::new(&["WHEN", "ENTRY", "SKULL", "WHAT DOES NOT FIT"]);
-    let mut page = Page::default();
     for line in lines {
         let about = line.skull.as_ref().map_or_else(|| line.tag.clone(), skull);
         let name = entry(line.entry.as_ref());
-        table.row([look.time(line.happened_ms), name.clone(), about, line.words.clone()]);
-        page.json.push(json!({
-            "happened": look.stamp(line.happened_ms), "entry": name, "tag": line.tag,
-            "words": line.words, "skull": line.skull.as_ref().map(|skull| skull_json(skull, look)),
-        }));
+        table.row([look.time(line.happened_ms), name, about, line.words.clone()]);
     }
-    page.text = table.lines(look);
-    if page.text.is_empty() {
-        page.text.push("everything fits".to_owned());
-    }
-    page
+    table.lines(look)
 }
 
 /// Skulls, one line each.
-pub fn skulls(lines: &[v1::SkullLine], look: &Look) -> Page {
+pub fn skulls(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
     let mut table =
         Table::new(&["TAG", "JOB", "WHAT", "PLACE", "SINCE", "DOING", "LAST DONE", "PROMISED", ""]);
     for line in lines {
@@ -137,21 +138,7 @@ pub fn skulls(lines: &[v1::SkullLine], look: &Look) -> Page {
             apart(line),
         ]);
     }
-    let json = lines.iter().map(|line| skull_json(line, look)).collect();
-    Page { text: table.lines(look), json }
-}
-
-/// A skull as an object.
-pub fn skull_json(line: &v1::SkullLine, look: &Look) -> Value {
-    let since = (line.since_ms != 0).then(|| look.stamp(line.since_ms));
-    json!({
-        "tag": line.tag, "job": line.number, "entry": entry(line.job.as_ref()),
-        "species": line.species, "points": line.points, "piece": line.piece, "place": line.place,
-        "since": since, "since_doubt": line.since_doubt, "stage": line.stage, "hold": line.hold,
-        "promised": line.promised, "ended": line.ended, "how_ended": line.how_ended,
-        "ticket": line.ticket, "doing": line.doing, "mark": line.mark, "heat": line.heat,
-        "was": line.was, "found_by": line.found_by,
-    })
+    table.lines(look)
 }
 
 fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
@@ -175,22 +162,6 @@ fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
         }
     }
     words.join(", ")
-}
-
-fn place_json(place: &v1::PlaceLine, look: &Look) -> Value {
-    let bath = place.bath.as_ref().map(|bath| {
-        json!({
-            "bath": entry(bath.bath.as_ref()), "since": look.stamp(bath.since_ms),
-            "litres": bath.litres, "level": bath.level, "peroxide_wv": bath.peroxide_wv, "measured": bath.measured,
-            "class": bath.class, "heat": bath.heat, "recipe": bath.recipe, "doubt": bath.doubt,
-            "recipe_version": bath.recipe_version, "recipe_newest": bath.recipe_newest,
-        })
-    });
-    let here: Vec<Value> = place.here.iter().map(|line| skull_json(line, look)).collect();
-    json!({
-        "place": place.name, "kind": PlaceKind::from_number(place.kind).map(PlaceKind::word),
-        "material": place.material, "bath": bath, "here": here,
-    })
 }
 
 /// The skulls of one place, indented under it.

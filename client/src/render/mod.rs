@@ -7,6 +7,8 @@
 //! * [`said`](mod@said): what became of a line
 //! * [`lines`]: find, floor, due and clashes
 //! * [`job`]: show and trail
+//! * [`told`]: every reading, from the one table
+//! * [`json`]: messages as JSON
 //! * [`document`]: the frame of every page
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`register`]: the inspector's page
@@ -19,6 +21,7 @@
 //! * [`wall`](mod@wall): the wall of `watch`
 //! * [`season`]: ready-by, rates and load
 //! * [`tally`](mod@tally): the past counted
+//! * [`scripts`]: scripts, and how their rules fared
 //! * [`visible`](mod@visible): text in which nothing hides
 
 pub mod columns;
@@ -30,6 +33,7 @@ pub mod floor;
 #[cfg(test)]
 mod floor_tests;
 pub mod job;
+pub mod json;
 pub mod lines;
 pub mod look;
 pub mod papers;
@@ -38,6 +42,7 @@ pub mod potful;
 pub mod refused;
 pub mod register;
 pub mod said;
+pub mod scripts;
 pub mod season;
 pub mod settings;
 pub mod stock;
@@ -45,6 +50,7 @@ pub mod table;
 pub mod tally;
 #[cfg(test)]
 mod tests;
+pub mod told;
 pub mod visible;
 pub mod wall;
 pub mod working;
@@ -54,6 +60,7 @@ use burrline_proto::{Wire as _, v1};
 use burrline_terms::{EntryName, Skull};
 pub use look::Look;
 pub use table::Table;
+pub use told::Told;
 
 /// What a reading shows: words for a person, or objects for a program.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -2,16 +2,35 @@
 
 use burrline_proto::v1;
 use burrline_terms::{counted, words::PlaceKind};
-use serde_json::{Value, json};
 
-use super::{Look, Page, lines::skull_json, skull, skull_and_place};
+use super::{Look, Told, skull, skull_and_place};
 use crate::cautions::Danger;
 
 /// So many who are left out are told one by one.
 const TOLD: usize = 12;
 
+impl Told for v1::NextResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["next pot-1", "next tomorrow", "next tomorrow --potfuls 2"];
+
+    fn more() -> String {
+        "For a pot, tub, tank or rack as if it were empty, with the reason for each head, and who is left \
+         out and why. Nothing is recorded.\n\nSecond goes come first, then by the day on which a job has to \
+         go on to keep its promise, then by how long it has been thawed. Young goes with young, bear and \
+         hog apart, rotten last and alone. How many fit goes by `set-shop holds.pot-1 6` and by the \
+         place's volume. What is on hold, in dispute or waits for papers or a disease test is left out; \
+         the shop's own rules are asked about the rest.\n\n`next tomorrow` says what to take out of the \
+         freezer now; how long a kind thaws is set by `set-shop thaw-hours.deer 24`."
+            .to_owned()
+    }
+
+    fn text(&self, _: &Look) -> Vec<String> {
+        next(self)
+    }
+}
+
 /// The next potful of a place.
-pub fn next(answer: &v1::NextResponse, look: &Look) -> Page {
+fn next(answer: &v1::NextResponse) -> Vec<String> {
     let place = &answer.place;
     let heads = counted(answer.picks.len(), "head");
     let mut text = match answer.picks.len() {
@@ -31,22 +50,19 @@ pub fn next(answer: &v1::NextResponse, look: &Look) -> Page {
     if !answer.picks.is_empty() {
         text.extend(caution(answer.kind).map(str::to_owned));
     }
-    let picks = answer.picks.iter().map(|pick| {
-        json!({
-            "skull": pick.skull.as_ref().map(|skull| skull_json(skull, look)),
-            "reasons": pick.reasons, "first": pick.first,
-        })
-    });
-    let object = json!({
-        "place": answer.place, "kind": PlaceKind::from_number(answer.kind).map(PlaceKind::word),
-        "room": answer.room, "first": answer.first, "potful": picks.collect::<Vec<_>>(),
-        "left_out": left_out_json(&answer.left_out, look), "waiting": answer.waiting,
-    });
-    Page { text, json: vec![object] }
+    text
+}
+
+impl Told for v1::TakeOutResponse {
+    const EXAMPLES: &'static [&'static str] = &["next tomorrow"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        take_out(self, look)
+    }
 }
 
 /// What to take out of the freezer.
-pub fn take_out(answer: &v1::TakeOutResponse, look: &Look) -> Page {
+fn take_out(answer: &v1::TakeOutResponse, look: &Look) -> Vec<String> {
     let mut text = Vec::new();
     if answer.pots.is_empty() {
         text.push("no pot was added yet; add one with `burrline add-place pot-1 pot`".to_owned());
@@ -71,19 +87,7 @@ pub fn take_out(answer: &v1::TakeOutResponse, look: &Look) -> Page {
     if answer.stay_frozen > 0 {
         text.push(format!("{} more stay in the freezer", answer.stay_frozen));
     }
-    let take_out = answer.take_out.iter().map(|one| {
-        json!({
-            "skull": one.skull.as_ref().map(|skull| skull_json(skull, look)), "pot": one.pot,
-            "thawed": look.stamp(one.thawed_ms), "reasons": one.reasons,
-        })
-    });
-    let ready: Vec<Value> = answer.ready.iter().map(|skull| skull_json(skull, look)).collect();
-    let object = json!({
-        "take_out": take_out.collect::<Vec<_>>(), "ready": ready,
-        "left_out": left_out_json(&answer.left_out, look), "pots": answer.pots,
-        "stay_frozen": answer.stay_frozen, "morning": look.stamp(answer.morning_ms),
-    });
-    Page { text, json: vec![object] }
+    text
 }
 
 fn left_out(lines: &[v1::LeftOut]) -> Vec<String> {
@@ -94,14 +98,6 @@ fn left_out(lines: &[v1::LeftOut]) -> Vec<String> {
     let more = lines.len().saturating_sub(TOLD);
     let more = (more > 0).then(|| format!("  and {more} more; --json gives all of them"));
     head.into_iter().chain(lines.iter().take(TOLD).map(one)).chain(more).collect()
-}
-
-fn left_out_json(lines: &[v1::LeftOut], look: &Look) -> Vec<Value> {
-    let one = |line: &v1::LeftOut| {
-        let skull = line.skull.as_ref().map(|skull| skull_json(skull, look));
-        json!({"skull": skull, "why": line.why})
-    };
-    lines.iter().map(one).collect()
 }
 
 /// What can hurt at a place of a kind.

@@ -1,47 +1,57 @@
 //! What was left off after a question, and what was refused.
 
 use burrline_proto::v1;
-use burrline_terms::Day;
-use serde_json::json;
+use burrline_terms::{Day, Typed as _};
 
-use super::{Look, Page, Table, entry, skull};
+use super::{Look, Table, Told, skull};
 
-/// The list of some days.
-pub fn refused(answer: &v1::RefusedResponse, from: Day, to: Day, look: &Look) -> Page {
-    let mut page = Page::default();
-    let mut table = Table::new(&["WHEN", "BENCH", "HAND", "WHAT", "LINE", "RULE", "WHY"]);
-    for line in &answer.lines {
-        let what = if line.left_off { "left off" } else { "refused" };
-        // The tag stands in the line as it was typed; what it is says whether it was that one.
-        let skull = line.skull.as_ref().map(skull);
-        let said = match skull.as_ref().and_then(|skull| skull.split_once(' ')) {
-            Some((_, kind)) => format!("{} ({kind})", line.line),
-            None => line.line.clone(),
-        };
-        let rules = if line.left_off { line.rules.join(", ") } else { String::new() };
-        table.row([
-            look.time(line.at_ms),
-            line.bench.clone(),
-            line.hand.clone(),
-            what.to_owned(),
-            said,
-            rules,
-            line.why.clone(),
-        ]);
-        page.json.push(json!({
-            "entry": entry(line.entry.as_ref()), "at": look.stamp(line.at_ms), "bench": line.bench,
-            "hand": line.hand, "line": line.line, "skull": skull, "left_off": line.left_off,
-            "rules": line.rules, "why": line.why,
-        }));
+impl Told for v1::RefusedResponse {
+    const EXAMPLES: &'static [&'static str] = &[
+        "refused",
+        "refused yesterday",
+        "refused 2026-11-01..2026-11-30 --rule wrap-first",
+        "refused 2026-11 --at-bench yard-1 --json",
+    ];
+
+    fn more() -> String {
+        "The newest first: which line, who, at which bench, and which rule objected. A line that was left \
+         off is told without its free texts.\n\nDays are said as `yesterday`, `fri`, 2026-11-24, 2026-11 \
+         for a month, or from one to another."
+            .to_owned()
     }
-    page.text = table.lines(look);
-    if page.text.is_empty() {
-        let when = if from == to { format!("on {from}") } else { format!("from {from} to {to}") };
-        page.text.push(format!(
-            "nothing was left off or refused {when}; other days: `burrline refused yesterday`, \
-             `burrline refused {}..{to}`",
-            Day(from.0.first_of_month())
-        ));
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut table = Table::new(&["WHEN", "BENCH", "HAND", "WHAT", "LINE", "RULE", "WHY"]);
+        for line in &self.lines {
+            let what = if line.left_off { "left off" } else { "refused" };
+            // The tag stands in the line as it was typed; what it is says whether it was that one.
+            let skull = line.skull.as_ref().map(skull);
+            let said = match skull.as_ref().and_then(|skull| skull.split_once(' ')) {
+                Some((_, kind)) => format!("{} ({kind})", line.line),
+                None => line.line.clone(),
+            };
+            let rules = if line.left_off { line.rules.join(", ") } else { String::new() };
+            table.row([
+                look.time(line.at_ms),
+                line.bench.clone(),
+                line.hand.clone(),
+                what.to_owned(),
+                said,
+                rules,
+                line.why.clone(),
+            ]);
+        }
+        let text = table.lines(look);
+        if text.is_empty() { vec![none(&self.from_day, &self.to_day)] } else { text }
     }
-    page
+}
+
+/// That there is nothing, and how to ask for other days.
+fn none(from: &str, to: &str) -> String {
+    let when = if from == to { format!("on {from}") } else { format!("from {from} to {to}") };
+    let month = Day::read(from).map(|day| Day(day.0.first_of_month()).show()).unwrap_or_default();
+    format!(
+        "nothing was left off or refused {when}; other days: `burrline refused yesterday`, `burrline \
+         refused {month}..{to}`"
+    )
 }

@@ -3,9 +3,8 @@
 use burrline_proto::v1;
 use burrline_terms::counted;
 use maud::{Markup, html};
-use serde_json::json;
 
-use super::{Look, Page, Table, document::document};
+use super::{Look, Table, Told, document::document};
 use crate::Error;
 
 /// A column: its heading, its name among the blanks, and what stands in it.
@@ -45,64 +44,62 @@ fn cell(line: &v1::RegisterLine, column: &Column, blank: &str) -> String {
     }
 }
 
-/// The register as a table of text.
-pub fn text(answer: &v1::RegisterResponse, look: &Look) -> Page {
-    let mut table = Table::new(&COLUMNS.map(|(head, _, _)| head));
-    for line in &answer.lines {
-        table.row(COLUMNS.map(|column| cell(line, &column, BLANK)));
-    }
-    let mut page =
-        Page { text: table.lines(look), json: answer.lines.iter().map(object).collect() };
-    if page.text.is_empty() {
-        page.text.push("no head came in on these days".to_owned());
-    }
-    page.text.push(String::new());
-    page.text.extend(answer.cautions.iter().cloned());
-    page
-}
+impl Told for v1::RegisterResponse {
+    const EXAMPLES: &'static [&'static str] = &[
+        "register",
+        "register gaps",
+        "register --from 2026-09-01 --to 2027-06-30 --out register.html",
+        "register --out register.csv",
+    ];
 
-fn object(line: &v1::RegisterLine) -> serde_json::Value {
-    json!({
-        "number": line.number, "tag": line.tag, "in": line.in_day, "hunter": line.hunter,
-        "address": line.address, "phone": line.phone, "species": line.species, "sex": line.sex,
-        "licence": line.licence, "papers": line.papers, "county": line.county,
-        "killed": line.killed, "out": line.out_day, "how": line.how, "to_whom": line.to_whom,
-        "blanks": line.blanks, "sealed": line.sealed, "say": line.say,
-    })
+    fn more() -> String {
+        "With hunter, address, species, sex, licence and tag, county, day of the kill, and to whom it went. \
+         Blanks are shown, no money is. `gaps` lists what is missing first, job by job, with the line to \
+         type.\n\nNames are shown to a counter and to the owner while the shop is in reach; from a bench's \
+         own copy they read \u{201c}(sealed)\u{201d}. Which columns a state asks for differs: ask your \
+         agency."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        if self.gaps {
+            return gaps(self);
+        }
+        let mut table = Table::new(&COLUMNS.map(|(head, _, _)| head));
+        for line in &self.lines {
+            table.row(COLUMNS.map(|column| cell(line, &column, BLANK)));
+        }
+        let mut text = table.lines(look);
+        if text.is_empty() {
+            text.push("no head came in on these days".to_owned());
+        }
+        text.push(String::new());
+        text.extend(self.cautions.iter().cloned());
+        text
+    }
 }
 
 /// What is missing, job by job, with the line to type.
-pub fn gaps(answer: &v1::RegisterResponse) -> Page {
-    let mut page = Page::default();
-    let with_gaps = answer.lines.iter().filter(|line| !line.blanks.is_empty());
-    // What is still here can be asked for; what has left comes after it.
-    let (here, left): (Vec<_>, Vec<_>) = with_gaps.partition(|line| line.out_day.is_empty());
-    let count = here.len().saturating_add(left.len());
-    for line in here.into_iter().chain(left) {
+fn gaps(answer: &v1::RegisterResponse) -> Vec<String> {
+    let mut text = Vec::new();
+    for line in &answer.lines {
         let gone = if line.out_day.is_empty() {
             String::new()
         } else {
             format!(", left {}", line.out_day)
         };
-        let species = if line.species.is_empty() { "" } else { &line.species };
-        let head = format!("{} {species}", line.tag);
+        let head = format!("{} {}", line.tag, line.species);
         let columns = line.blanks.iter().map(|blank| heading(blank)).collect::<Vec<_>>();
-        page.text.push(format!(
-            "{} (came {}{gone}): {}",
-            head.trim(),
-            line.in_day,
-            columns.join(", ")
-        ));
-        page.text.extend(line.say.iter().map(|say| format!("  burrline {say}")));
-        page.json.push(object(line));
+        text.push(format!("{} (came {}{gone}): {}", head.trim(), line.in_day, columns.join(", ")));
+        text.extend(line.say.iter().map(|say| format!("  burrline {say}")));
     }
-    let all = answer.lines.len();
-    page.text.push(match count {
-        0 => format!("no blanks in the register of {}", counted(all, "head")),
-        1 => format!("1 of {} has blanks", counted(all, "head")),
-        count => format!("{count} of {} have blanks", counted(all, "head")),
+    let all = counted(answer.heads, "head");
+    text.push(match answer.lines.len() {
+        0 => format!("no blanks in the register of {all}"),
+        1 => format!("1 of {all} has blanks"),
+        count => format!("{count} of {all} have blanks"),
     });
-    page
+    text
 }
 
 fn heading(name: &str) -> String {
@@ -190,7 +187,12 @@ mod tests {
             say: vec!["papers 0417 --licence NUMBER".into()],
             ..v1::RegisterLine::default()
         };
-        v1::RegisterResponse { shop: "Alder <Creek>".into(), lines: vec![line], cautions: vec![] }
+        v1::RegisterResponse {
+            shop: "Alder <Creek>".into(),
+            lines: vec![line],
+            heads: 1,
+            ..v1::RegisterResponse::default()
+        }
     }
 
     #[test]
@@ -221,7 +223,7 @@ mod tests {
     #[test]
     fn gaps_say_what_to_type() {
         assert_eq!(
-            gaps(&answer()).text,
+            gaps(&answer()),
             [
                 "0417 elk (came 2025-11-08): licence, sex",
                 "  burrline papers 0417 --licence NUMBER",

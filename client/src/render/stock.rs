@@ -1,53 +1,53 @@
 //! What is in stock, and what the waters cost.
 
 use burrline_proto::v1;
-use serde_json::json;
 
-use super::{Look, Page, Table, entry};
+use super::{Look, Table, Told};
 
-/// The stock by stuff and strength with its lots, then the waters.
-pub fn stock(stock: &v1::StockResponse, look: &Look) -> Page {
-    let mut page = Page::default();
-    let mut table = Table::new(&["STUFF", "THERE", "COUNTED", "LOTS, THE OLDEST FIRST"]);
-    for line in &stock.lines {
-        let counted = line.counted_ms.map(|at| look.time(at)).unwrap_or_default();
-        let lots: Vec<String> = line.lots.iter().map(|lot| lot_words(lot, &line.unit)).collect();
-        // A shop of an older release says the figures alone.
-        let there = Some(line.there.clone()).filter(|words| !words.is_empty());
-        let there = there.unwrap_or_else(|| format!("{} {}", line.on_hand, line.unit));
-        table.row([stuff(line), there, counted, lots.join(", ")]);
-        page.json.push(json!({
-            "what": line.what, "strength_wv": line.strength_wv, "unit": line.unit,
-            "on_hand": line.on_hand, "counted": line.counted_ms.map(|at| look.stamp(at)),
-            "lots": line.lots.iter().map(|lot| json!({
-                "entry": entry(lot.entry.as_ref()), "lot": lot.lot, "amount": lot.amount,
-                "left": lot.left, "cost": lot.cost,
-            })).collect::<Vec<_>>(),
-        }));
+impl Told for v1::StockResponse {
+    const EXAMPLES: &'static [&'static str] = &[
+        "receive-stock peroxide=20L@12% --cost 80.00 --lot A7",
+        "count-stock peroxide=14L@12%",
+        "stock",
+    ];
+
+    fn more() -> String {
+        "By stuff and strength, the oldest lot first.\n\nThe oldest lot is used first. What was booked in \
+         less what went into water since is what is there; a count ends the sum before it."
+            .to_owned()
     }
-    page.text = table.lines(look);
-    if page.text.is_empty() {
-        page.text.push(
-            "nothing is booked in; `burrline receive-stock peroxide=20L@12% --cost 80.00`"
-                .to_owned(),
-        );
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut table = Table::new(&["STUFF", "THERE", "COUNTED", "LOTS, THE OLDEST FIRST"]);
+        for line in &self.lines {
+            let counted = line.counted_ms.map(|at| look.time(at)).unwrap_or_default();
+            let lots: Vec<String> =
+                line.lots.iter().map(|lot| lot_words(lot, &line.unit)).collect();
+            // A shop of an older release says the figures alone.
+            let there = Some(line.there.clone()).filter(|words| !words.is_empty());
+            let there = there.unwrap_or_else(|| format!("{} {}", line.on_hand, line.unit));
+            table.row([stuff(line), there, counted, lots.join(", ")]);
+        }
+        let mut text = table.lines(look);
+        if text.is_empty() {
+            text.push(
+                "nothing is booked in; `burrline receive-stock peroxide=20L@12% --cost 80.00`"
+                    .to_owned(),
+            );
+        }
+        let mut waters = Table::new(&["WATER IN", "SINCE", "COST", ""]);
+        for water in &self.waters {
+            let more = if water.more { "and what nobody knows the cost of" } else { "" };
+            let since = look.time(water.since_ms);
+            waters.row([water.place.clone(), since, water.cost.clone(), more.to_owned()]);
+        }
+        let waters = waters.lines(look);
+        if !waters.is_empty() {
+            text.push(String::new());
+            text.extend(waters);
+        }
+        text
     }
-    let mut waters = Table::new(&["WATER IN", "SINCE", "COST", ""]);
-    for water in &stock.waters {
-        let more = if water.more { "and what nobody knows the cost of" } else { "" };
-        let since = look.time(water.since_ms);
-        waters.row([water.place.clone(), since, water.cost.clone(), more.to_owned()]);
-        page.json.push(json!({
-            "place": water.place, "bath": entry(water.bath.as_ref()),
-            "since": look.stamp(water.since_ms), "cost": water.cost, "more": water.more,
-        }));
-    }
-    let waters = waters.lines(look);
-    if !waters.is_empty() {
-        page.text.push(String::new());
-        page.text.extend(waters);
-    }
-    page
 }
 
 fn stuff(line: &v1::StockLine) -> String {
@@ -102,13 +102,11 @@ mod tests {
         let all = v1::StockResponse { lines: vec![line], waters: vec![water] };
         let zone = jiff::tz::TimeZone::UTC;
         let look = Look { zone, now: Moment(0), width: None, color: false };
-        let page = stock(&all, &look);
-        let text = page.text.join("\n");
+        let text = all.text(&look).join("\n");
         for words in ["peroxide 12 %", "17.5 L", "A7: 17.5 of 20 L", "tub-1", "10.00", "nobody"] {
             assert!(text.contains(words), "{words} is not in\n{text}");
         }
-        assert_eq!(page.json.len(), 2);
-        let none = stock(&v1::StockResponse::default(), &look);
-        assert!(none.text[0].contains("nothing is booked in"), "{none:?}");
+        let none = v1::StockResponse::default().text(&look);
+        assert!(none[0].contains("nothing is booked in"), "{none:?}");
     }
 }

@@ -1,30 +1,48 @@
 //! A tally: a table, and what must be known to read it.
 
+use burrline_present::tally::{By, What};
 use burrline_proto::v1;
-use serde_json::{Map, Value};
 
-use super::{Look, Page, Table};
+use super::{Look, Page, Table, Told};
 use crate::Error;
 
-/// The table as a person reads it, with its sentences below.
-pub fn tally(answer: &v1::TallyResponse, look: &Look) -> Page {
-    let heads: Vec<String> = answer.columns.iter().map(|head| head.to_uppercase()).collect();
-    let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
-    let mut table = Table::new(&heads);
-    let mut page = Page::default();
-    for row in &answer.rows {
-        table.cells(row.cells.clone());
-        let pairs =
-            answer.columns.iter().cloned().zip(row.cells.iter().cloned().map(Value::String));
-        page.json.push(Value::Object(pairs.collect::<Map<String, Value>>()));
+impl Told for v1::TallyResponse {
+    const EXAMPLES: &'static [&'static str] = &[
+        "tally nose-damage by nose",
+        "tally days by kind --season 2025",
+        "tally earned by species --csv earned.csv",
+        "tally skull-days",
+        "tally damage by hand --by-hand",
+    ];
+
+    fn more() -> String {
+        let whats: Vec<String> =
+            What::ALL.iter().map(|(_, word, about)| format!("  {word:<13}{about}")).collect();
+        format!(
+            "WHAT is one of\n{}\n\nWHICH is one of {}; left out, all are taken together.\n\nA tally shows \
+             what went together, not what came of what. It says how many it leaves out, how many say \
+             nothing, and \u{201c}cannot tell\u{201d} where few were counted. Hands are compared for the \
+             owner alone, and only when asked for with --by-hand.",
+            whats.join("\n"),
+            By::WORDS.join(", ")
+        )
     }
-    page.text = table.lines(look);
-    if page.text.is_empty() {
-        page.text.push("nothing was counted".to_owned());
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let heads: Vec<String> = self.columns.iter().map(|head| head.to_uppercase()).collect();
+        let heads: Vec<&str> = heads.iter().map(String::as_str).collect();
+        let mut table = Table::new(&heads);
+        for row in &self.rows {
+            table.cells(row.cells.clone());
+        }
+        let mut text = table.lines(look);
+        if text.is_empty() {
+            text.push("nothing was counted".to_owned());
+        }
+        text.push(String::new());
+        text.extend(self.notes.iter().cloned());
+        text
     }
-    page.text.push(String::new());
-    page.text.extend(answer.notes.iter().cloned());
-    page
 }
 
 /// The table for a spreadsheet.

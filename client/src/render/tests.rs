@@ -64,16 +64,15 @@ fn the_floor_is_read_place_by_place() {
             ..skull_line("0418")
         }],
     };
-    let page = lines::floor(&floor, &look(None));
+    let text = floor.text(&look(None));
     assert_eq!(
-        page.text.join("\n"),
+        text.join("\n"),
         "pot-1 pot\n  \
            0417 whitetail 8 pt  since 10:40, wrap\n\
          tub-1 tub, 20 L, 1.2 % (mixed), since Nov 24 10:00\n\
          in no place\n  \
            0418 whitetail 8 pt  wrap, HELD: papers"
     );
-    assert_eq!(page.json.len(), 3);
 }
 
 #[test]
@@ -81,11 +80,11 @@ fn a_table_leaves_out_what_is_empty_and_keeps_to_the_width() {
     let found =
         v1::FindResponse { skulls: vec![skull_line("0417")], ..v1::FindResponse::default() };
     assert_eq!(
-        lines::found(&found, &look(None)).text.join("\n"),
+        found.text(&look(None)).join("\n"),
         "TAG   JOB     WHAT            PLACE  SINCE  LAST DONE\n\
          0417  3-41-7  whitetail 8 pt  pot-1  10:40  wrap"
     );
-    let narrow = lines::found(&found, &look(Some(20))).text;
+    let narrow = found.text(&look(Some(20)));
     assert_eq!(narrow, ["TAG   JOB     WHAT \u{2026}", "0417  3-41-7  white\u{2026}"]);
 }
 
@@ -113,13 +112,10 @@ fn a_trail_line_shows_what_hangs_on_it() {
         ..v1::TrailLine::default()
     };
     let interval = v1::TrailLine { happened: said(from, until), ..line.clone() };
-    let told =
-        job::trail(&v1::TrailResponse { lines: vec![interval], ..Default::default() }, &look(None));
-    assert!(told.text[0].starts_with("10:40 to 11:40 said, typed 12:00  3:50"), "{:?}", told.text);
+    let told = v1::TrailResponse { lines: vec![interval], ..Default::default() }.text(&look(None));
+    assert!(told[0].starts_with("10:40 to 11:40 said, typed 12:00  3:50"), "{told:?}");
     assert_eq!(
-        job::trail(&v1::TrailResponse { lines: vec![line], gaps: Vec::new() }, &look(None))
-            .text
-            .join("\n"),
+        v1::TrailResponse { lines: vec![line], gaps: Vec::new() }.text(&look(None)).join("\n"),
         "10:40 said, typed 12:00  3:50  yard-1/Bo  weigh 0417 1240g  (crossed out)\n    \
              formerly: weigh 0417 1420g\n    \
              anyway: scale was tared wrong"
@@ -202,7 +198,7 @@ fn what_was_found_says_by_what_and_what_has_left_says_so() {
         more: 4,
     };
     assert_eq!(
-        lines::found(&found, &look(Some(80))).text,
+        found.text(&look(Some(80))),
         [
             "TAG   JOB     WHAT            WHERE            FOUND BY",
             "0417  3-41-7  whitetail 8 pt  pot-1            kill tag 88-1203",
@@ -227,12 +223,12 @@ fn a_trail_uses_the_width_that_there_is_and_cuts_nothing() {
     let trail = v1::TrailResponse { lines: vec![line], gaps: Vec::new() };
     let words =
         |text: &[String]| text.join(" ").split_whitespace().map(str::to_owned).collect::<Vec<_>>();
-    let whole = job::trail(&trail, &look(None)).text;
+    let whole = trail.text(&look(None));
     assert_eq!(whole.len(), 2);
     for width in [40, 80, 200] {
-        let shown = job::trail(&trail, &look(Some(width))).text;
+        let shown = trail.text(&look(Some(width)));
         assert!(shown.iter().all(|line| line.chars().count() <= width), "{shown:?}");
         assert_eq!(words(&shown), words(&whole), "nothing is lost at {width}");
     }
-    assert_eq!(job::trail(&trail, &look(Some(200))).text, whole);
+    assert_eq!(trail.text(&look(Some(200))), whole);
 }

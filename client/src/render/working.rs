@@ -2,7 +2,6 @@
 
 use burrline_proto::v1;
 use burrline_reckon::short;
-use serde_json::{Value, json};
 
 use super::fit::{padded, width};
 
@@ -32,18 +31,4 @@ pub fn sent(reckoned: &v1::Reckoned) -> Vec<String> {
     let steps: Vec<(String, String)> =
         reckoned.working.iter().map(|step| (step.what.clone(), step.sum.clone())).collect();
     lines(&reckoned.answer, &steps, reckoned.cautions.clone(), reckoned.sources.clone())
-}
-
-/// The same as an object.
-pub fn sent_json(reckoned: &v1::Reckoned) -> Value {
-    let figures = reckoned.figures.iter();
-    let figures: Vec<Value> = figures
-        .map(|figure| json!({"name": figure.name, "value": figure.value, "unit": figure.unit}))
-        .collect();
-    let steps = reckoned.working.iter();
-    let steps: Vec<Value> = steps.map(|step| json!({"what": step.what, "sum": step.sum})).collect();
-    json!({
-        "answer": reckoned.answer, "figures": figures, "working": steps,
-        "cautions": reckoned.cautions, "sources": reckoned.sources,
-    })
 }

@@ -10,7 +10,16 @@ use burrline_proto::{Wire as _, v1};
 use burrline_terms::Typed as _;
 use burrline_terms::{EntryName, Moment, Name, Tag, words::Piece};
 
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::view;
+
+impl Reading for readings::Strays {
+    type Response = v1::StraysResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::StraysResponse, Unreadable> {
+        Ok(strays(view.state, self.all))
+    }
+}
 
 /// The strays, in the order in which they were found.
 pub fn strays(state: &State, all: bool) -> v1::StraysResponse {
@@ -83,6 +92,16 @@ pub fn identified(state: &State, said: EntryName) -> Vec<String> {
         lines.push("its tag had come off: see that it is on again, or swap-tag it".to_owned());
     }
     lines
+}
+
+impl Reading for readings::CheckRoll {
+    type Response = v1::CheckRollResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::CheckRollResponse, Unreadable> {
+        let tags: Vec<String> = self.tags.iter().map(ToString::to_string).collect();
+        check_roll(view.state, self.place.as_str(), &tags, view.now())
+            .map_err(Unreadable::malformed)
+    }
 }
 
 /// Tags that were read at a place, against what is booked there at a moment.

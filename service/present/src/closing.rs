@@ -17,6 +17,7 @@ use burrline_terms::{
 };
 use rust_decimal::prelude::ToPrimitive as _;
 
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::{
     astray,
     judge::Judge,
@@ -28,6 +29,14 @@ use crate::{
 const FARTHEST_MS: i64 = 96 * 3_600_000;
 /// A longest time is told to the minute.
 const MINUTE_MS: i64 = 60_000;
+
+impl Reading for readings::LockUp {
+    type Response = v1::LockUpResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::LockUpResponse, Unreadable> {
+        Ok(lock_up(view.judge(), view.state, view.now()))
+    }
+}
 
 /// What is left on, in and about at closing.
 pub fn lock_up(judge: &Judge, state: &State, now: Moment) -> v1::LockUpResponse {

@@ -1,6 +1,7 @@
 //! The present as people and scripts read it; the shop and the bench's own copy answer alike.
 //!
-//! * [`view`]: readings: floor, due, find, show, trail, clashes
+//! * [`readings`]: the one table of what can be read, and the one way to read it
+//! * [`view`]: floor, due, find, show, trail, clashes
 //! * [`judge`]: what scripts may see of the present, and what they say of an act
 //! * [`ask`](mod@ask): what is told to a hand before it says something
 //! * [`plausible`]: what is asked about a line because it is unlikely
@@ -36,6 +37,7 @@ pub mod photos;
 pub mod plausible;
 pub mod potful;
 pub mod private;
+pub mod readings;
 pub mod refused;
 pub mod scripts;
 pub mod season;

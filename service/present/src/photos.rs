@@ -11,6 +11,7 @@ use burrline_domain::{State, Verb, fold::Job, verb::Photograph};
 use burrline_proto::v1;
 use burrline_terms::{Digest, EntryName, Moment};
 
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::view;
 
 /// How many digests are asked about at once.
@@ -56,6 +57,16 @@ pub fn digests(photo: &Photograph) -> impl Iterator<Item = Digest> {
     std::iter::once(photo.original).chain(photo.stripped)
 }
 
+impl Reading for readings::Photos {
+    type Response = v1::PhotosResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::PhotosResponse, Unreadable> {
+        let job = view.job(&self.skull)?;
+        let told = of_job(view.state, job, |digest| view.has_photo(digest));
+        Ok(v1::PhotosResponse { by_shop: !view.is_own(), ..told })
+    }
+}
+
 /// The photos of a job in order of happening; `has` says which are there.
 pub fn of_job(state: &State, job: &Job, has: impl Fn(&Digest) -> bool) -> v1::PhotosResponse {
     let line = |item: burrline_domain::fold::TrailItem<'_>| {
@@ -75,7 +86,7 @@ pub fn of_job(state: &State, job: &Job, has: impl Fn(&Digest) -> bool) -> v1::Ph
         })
     };
     let photos = state.trail(job.id).into_iter().filter_map(line).collect();
-    v1::PhotosResponse { line: Some(view::skull_line(state, job)), photos }
+    v1::PhotosResponse { line: Some(view::skull_line(state, job)), photos, by_shop: false }
 }
 
 /// The copies without place and device that a job's photos name, each with the entry that names

@@ -3,29 +3,38 @@
 
 use burrline_domain::{Outcome, Refusal, State, Verb, fold::Fact};
 use burrline_proto::{Wire as _, v1};
-use burrline_terms::Moment;
+use burrline_terms::{Moment, Name, Typed as _};
 
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::{
     desk::Days,
     view::{self, Zone},
 };
 
+impl Reading for readings::Refused {
+    type Response = v1::RefusedResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::RefusedResponse, Unreadable> {
+        let days = self.days.map_or_else(|| view.today().map(readings::Days::of), Ok)?;
+        let lines = refused(view.state, self, days.open());
+        Ok(v1::RefusedResponse { lines, from_day: days.from.show(), to_day: days.to.show() })
+    }
+}
+
 /// The lines of these days, the newest first.
-///
-/// # Errors
-/// The words to tell, if a day is none.
-pub fn refused(state: &State, request: &v1::RefusedRequest) -> Result<v1::RefusedResponse, String> {
-    let days = Days::read(&request.from_day, &request.to_day)?;
+pub fn refused(state: &State, asked: &readings::Refused, days: Days) -> Vec<v1::RefusedLine> {
     let zone = Zone::of(state);
     let mut lines: Vec<v1::RefusedLine> =
         state.facts().filter_map(|fact| line(state, fact)).collect();
+    let bench = asked.at_bench.as_ref().map(Name::as_str);
+    let rule = asked.rule.as_ref().map(Name::as_str);
     lines.retain(|line| {
         days.has(zone.day(Moment(line.at_ms)))
-            && (request.bench.is_empty() || line.bench == request.bench)
-            && (request.rule.is_empty() || line.rules.contains(&request.rule))
+            && bench.is_none_or(|bench| line.bench == bench)
+            && rule.is_none_or(|rule| line.rules.iter().any(|one| one == rule))
     });
     lines.sort_by_key(|line| std::cmp::Reverse((line.at_ms, name(line))));
-    Ok(v1::RefusedResponse { lines })
+    lines
 }
 
 fn name(line: &v1::RefusedLine) -> (u32, u64) {

@@ -307,6 +307,21 @@ fn water_that_nobody_filled_is_asked_about() {
 }
 
 #[test]
+fn heat_and_readings_of_what_holds_no_water_are_asked_about() {
+    for (line, words) in [
+        ("heat place=rack-1 how=lit", vec!["rack-1 is a rack: nothing is heated in it"]),
+        (
+            "reading place=rack-1 strength=3%",
+            vec!["rack-1 is a rack: there is nothing in it to read"],
+        ),
+        ("reading place=rack-1 temperature=-5C", vec![]),
+        ("heat place=pot-1 how=lit", vec![]),
+    ] {
+        assert_eq!(tub().when(line), words, "{line}");
+    }
+}
+
+#[test]
 fn water_hotter_than_it_boils_here_is_asked_about() {
     let sea = tub();
     assert!(sea.when("reading place=pot-1 temperature=100C").is_empty());

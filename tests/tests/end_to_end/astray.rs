@@ -1,10 +1,11 @@
 //! Things that go astray: strays, roll-calls and swapped tags, from a line to what a hand reads.
 
 use burrline_client::render;
+use burrline_present::readings::{CheckRoll, Strays};
 use burrline_proto::v1;
-use burrline_terms::words::Role;
+use burrline_terms::{Tag, Typed as _, words::Role};
 
-use crate::harness::{Hand, Shop};
+use crate::harness::{Hand, Shop, named};
 
 async fn yard() -> (Shop, Hand) {
     let shop = Shop::start().await;
@@ -45,8 +46,7 @@ async fn a_stray_is_answered_with_who_it_can_be_and_identified_with_reason_and_w
     let stray = format!("{}:{}", name.life, name.n);
     assert!(receipt.figures.last().unwrap().contains(&format!("identify TAG --stray {stray}")));
 
-    let open = v1::StraysRequest { all: false };
-    let listed = shop.wire.clone().strays(open).await.unwrap().into_inner().lines;
+    let listed = shop.reads(Strays { all: false }).await.lines;
     assert_eq!((listed.len(), listed[0].could_be.len()), (1, 3));
 
     let bare = hand.says(&format!("identify 0418 --stray {stray}")).await.remove(0);
@@ -61,9 +61,8 @@ async fn a_stray_is_answered_with_who_it_can_be_and_identified_with_reason_and_w
     let line = format!("identify 0417 --stray {stray} --why \"chip on left\" --witness tom");
     let said = hand.says(&line).await.remove(0);
     assert!(said.figures[0].ends_with("is its own"), "{:?}", said.figures);
-    assert!(shop.wire.clone().strays(open).await.unwrap().into_inner().lines.is_empty());
-    let all = v1::StraysRequest { all: true };
-    let listed = shop.wire.clone().strays(all).await.unwrap().into_inner().lines;
+    assert!(shop.reads(Strays { all: false }).await.lines.is_empty());
+    let listed = shop.reads(Strays { all: true }).await.lines;
     let told = &listed[0];
     assert_eq!(
         (told.whose.as_ref().unwrap().tag.as_str(), told.why.as_str(), told.witness.as_str()),
@@ -74,11 +73,11 @@ async fn a_stray_is_answered_with_who_it_can_be_and_identified_with_reason_and_w
 #[tokio::test]
 async fn a_roll_call_finds_what_does_not_agree_and_the_moves_heal_it_with_their_doubt() {
     let (shop, hand) = yard().await;
-    let check = v1::CheckRollRequest {
-        place: "rack-2".into(),
-        tags: ["0417", "0419", "0999"].map(str::to_owned).to_vec(),
+    let check = CheckRoll {
+        place: named("rack-2"),
+        tags: ["0417", "0419", "0999"].map(|tag| Tag::read(tag).unwrap()).to_vec(),
     };
-    let found = shop.wire.clone().check_roll(check.clone()).await.unwrap().into_inner();
+    let found = shop.reads(check.clone()).await;
     assert_eq!(
         (found.as_booked, tags(&found.not_read), tags(&found.elsewhere), found.unknown.clone()),
         (1, vec!["0418"], vec!["0419"], vec!["0999".to_owned()])
@@ -95,7 +94,7 @@ async fn a_roll_call_finds_what_does_not_agree_and_the_moves_heal_it_with_their_
     );
     hand.says("found-in rack-2 0419").await;
     hand.says("gone 0418").await;
-    let found = shop.wire.clone().check_roll(check).await.unwrap().into_inner();
+    let found = shop.reads(check).await;
     assert_eq!((found.as_booked, found.not_read.len(), found.elsewhere.len()), (2, 0, 0));
     let stays = shop.show("0419").await.stays;
     assert!(stays[0].until_unsaid && stays[1].doubt.starts_with("between "), "{stays:?}");

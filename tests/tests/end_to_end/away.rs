@@ -7,11 +7,12 @@ use burrline_client::{
     bench::{alone::Then, answer::Answer, copy::Verdict, follow::Follow},
 };
 use burrline_domain::BenchClock;
+use burrline_present::readings::{Clashes, Find, Floor, Trail};
 use burrline_proto::v1;
-use burrline_terms::words::Role;
+use burrline_terms::{Phrase, Typed as _, words::Role};
 use burrline_tests::line::Line;
 
-use crate::harness::{Hand, Shop, remarks, skull as skull_of};
+use crate::harness::{Hand, Shop, named, remarks, which};
 
 /// A clock by which the line is cut the second time that a bench looks at it: once for when a line
 /// was typed, before it asks, and once for when it is sent.
@@ -179,12 +180,14 @@ async fn away_a_bench_answers_by_its_copy_and_asks_what_the_shop_would_ask() {
     assert_eq!(skull, "0417 whitetail 8 pt");
 
     let alone = yard.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
-    let floor = alone.floor("pot-1");
+    let floor = alone.read(Floor { place: Some(named("pot-1")) }, 0).unwrap();
     assert_eq!(floor.places[0].here[0].tag, "0417");
     assert!(alone.how_old().contains("2 lines waiting here"), "{}", alone.how_old());
-    assert!(alone.trail(&skull_of("0417")).unwrap().iter().any(|l| l.words.starts_with("wrap")));
-    assert_eq!(alone.find("0417", 0).skulls[0].place, "pot-1");
-    assert_eq!(alone.clashes(), []);
+    let trail = alone.read(Trail { skull: which("0417") }, 0).unwrap();
+    assert!(trail.lines.iter().any(|l| l.words.starts_with("wrap")));
+    let find = Find { words: Phrase::read("0417").unwrap() };
+    assert_eq!(alone.read(find, 0).unwrap().skulls[0].place, "pot-1");
+    assert_eq!(alone.read(Clashes {}, 0).unwrap().lines, []);
 
     // Taken in elsewhere meanwhile: kept as said, without a question.
     let said = yard.types("wash 9001", &mut Nobody).await;

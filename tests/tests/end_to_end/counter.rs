@@ -1,7 +1,7 @@
 //! The visit as one talk, as it is typed at the counter.
 
 use burrline_client::SystemClock;
-use burrline_present::desk::Days;
+use burrline_present::readings::Register;
 use burrline_terms::words::Role;
 
 use crate::{
@@ -84,7 +84,7 @@ async fn a_visit_of_three_is_priced_agreed_paid_and_no_cent_is_lost() {
     paid.sort();
     assert_eq!(paid, ["66.66", "66.67", "66.67"]);
     // The register has no blank that the talk asked about.
-    let register = counter.bench.register(Days::default(), &SystemClock).await.unwrap().answer;
+    let register = counter.reads(Register { from: None, to: None, gaps: false }).await;
     let blanks: Vec<&Vec<String>> = register.lines.iter().map(|line| &line.blanks).collect();
     assert_eq!(blanks[0], &[""; 0], "{blanks:?}");
     // One slip for all, and what was answered is on the bench no more.

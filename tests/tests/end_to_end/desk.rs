@@ -1,12 +1,11 @@
 //! The desk: whom to call, what was taken, how jobs ended, who collects.
 
-use burrline_client::{SystemClock, bench::contact::Reading};
-use burrline_present::desk::Days;
+use burrline_client::SystemClock;
+use burrline_present::readings::{Calls, Collect, Days, Ends, Takings, Then};
 use burrline_proto::v1;
-use burrline_terms::Typed as _;
-use burrline_terms::{Day, Money, words::Role};
+use burrline_terms::{Money, Typed as _, words::Role};
 
-use crate::harness::{Hand, Shop, skull};
+use crate::harness::{Hand, Shop, which};
 
 /// A finished head of a customer, ready to be told of.
 async fn finished(counter: &Hand, tag: &str, name: &str, price: &str) {
@@ -28,7 +27,7 @@ async fn complete_papers(counter: &Hand, tag: &str) {
 }
 
 async fn calls(hand: &Hand) -> Vec<String> {
-    let answer = hand.bench.calls(&SystemClock).await.unwrap().answer;
+    let answer = hand.reads(Calls {}).await;
     answer.lines.iter().map(told).collect()
 }
 
@@ -106,11 +105,16 @@ async fn one_call_for_one_customer_the_most_urgent_first() {
     let yard = shop.bench("yard-1", Role::Bench).await;
     let told = calls(&yard).await;
     assert_eq!(told[1], " | 0417 ready: ready | 0");
-    assert!(yard.bench.takings(day("2026-01-01"), day("2026-01-02"), &SystemClock).await.is_err());
+    assert!(
+        yard.bench
+            .read(days("2026-01-01", "2026-01-02"), Then::default(), &SystemClock)
+            .await
+            .is_err()
+    );
 }
 
-fn day(word: &str) -> Day {
-    Day::read(word).unwrap()
+fn days(from: &str, to: &str) -> Takings {
+    Takings { span: None, on: Some(Days::read(&format!("{from}..{to}")).unwrap()) }
 }
 
 fn money(text: &str) -> Money {
@@ -118,7 +122,7 @@ fn money(text: &str) -> Money {
 }
 
 async fn takings(counter: &Hand, from: &str, to: &str) -> v1::TakingsResponse {
-    counter.bench.takings(day(from), day(to), &SystemClock).await.unwrap().answer
+    counter.reads(days(from, to)).await
 }
 
 /// Held before, and what was taken, less what was given back and what is no longer held, is what is
@@ -190,17 +194,17 @@ async fn ends_other_than_hand_over_are_listed_and_a_jaw_left_behind_too() {
         counter.says(&format!("pay {tag} 10 cash --anyway again")).await;
     }
     counter.says("in tank-2 0417 jaw").await;
-    let card = counter.bench.collect(skull("0417"), &SystemClock).await.unwrap().answer;
+    let card = counter.reads(Collect { skull: which("0417") }).await;
     assert_eq!(card.parts_away, ["jaw in tank-2, bag 0417-J"]);
     assert_eq!((card.customer.as_str(), card.owed.as_str()), ("Ada Fenn", "0.00"));
     counter.says("person 0417 collector --name \"Cal Dorsey\"").await;
-    let card = counter.bench.collect(skull("0417"), &SystemClock).await.unwrap().answer;
+    let card = counter.reads(Collect { skull: which("0417") }).await;
     assert_eq!(card.collectors, ["Cal Dorsey"]);
 
     counter.says("hand-over 0417 --name \"Cal Dorsey\" --anyway \"jaw follows\"").await;
     counter.says("write-off 0418 unclaimed --rule \"asked the agency\"").await;
     counter.says("hand-over 0419 --anyway ok").await;
-    let ends = counter.bench.ends(Days::default(), &SystemClock).await.unwrap().answer;
+    let ends = counter.reads(Ends { from: None, to: None }).await;
     let lines: Vec<String> = ends
         .lines
         .iter()
@@ -215,6 +219,6 @@ async fn ends_other_than_hand_over_are_listed_and_a_jaw_left_behind_too() {
     );
     // It comes back for re-work, and is no end any more.
     counter.says("bring-back 0417 \"jaw joined\"").await;
-    let Reading { answer, .. } = counter.bench.ends(Days::default(), &SystemClock).await.unwrap();
+    let answer = counter.reads(Ends { from: None, to: None }).await;
     assert_eq!(answer.lines.len(), 1);
 }

@@ -1,22 +1,22 @@
 //! A dispute with its hold, two sides beside each other, gaps, and slips.
 
 use burrline_client::{Bench, Choice, Ending, SystemClock, bench::folder::Settings, packet::names};
+use burrline_present::readings::{Side, Sides, Then, Trail};
 use burrline_proto::v1;
-use burrline_terms::words::Role;
+use burrline_terms::{Moment, words::Role};
 
 use crate::{
-    harness::{Hand, Shop, skull},
+    harness::{Hand, Shop, which},
     packet::packet,
     photos::types,
 };
 
-fn side(tag: &str, as_of_ms: Option<i64>) -> v1::Side {
-    v1::Side { skull: Some(skull(tag)), as_of_ms, as_known: None }
+fn side(tag: &str, as_of_ms: Option<i64>) -> Side {
+    Side { skull: Some(which(tag)), then: Then { of: as_of_ms.map(Moment), known: None } }
 }
 
-async fn sides(shop: &Shop, one: v1::Side, other: v1::Side) -> v1::SidesResponse {
-    let request = v1::SidesRequest { one: Some(one), other: Some(other) };
-    shop.wire.clone().sides(request).await.unwrap().into_inner()
+async fn sides(shop: &Shop, one: Side, other: Side) -> v1::SidesResponse {
+    shop.reads(Sides { one, other }).await
 }
 
 /// Cuts the bench's line until it is mended again.
@@ -71,14 +71,13 @@ async fn a_refused_decision_is_on_the_trail_and_on_the_page_and_counts_for_nothi
     assert_eq!(shop.show("0417").await.hold, "papers");
 
     // What was known before it was asked does not have it; what is known now has it at its place.
-    let known = |position| v1::TrailRequest {
-        skull: Some(skull("0417")),
-        as_known: Some(position),
-        ..v1::TrailRequest::default()
+    let known = async |position| {
+        let then = Then { of: None, known: Some(position) };
+        shop.reads_then(Trail { skull: which("0417") }, then).await
     };
-    let before = shop.wire.clone().trail(known(line.position)).await.unwrap().into_inner();
+    let before = known(line.position).await;
     assert_eq!(before.lines.len() + 2, trail.len());
-    let then = shop.wire.clone().trail(known(line.position + 1)).await.unwrap().into_inner();
+    let then = known(line.position + 1).await;
     assert_eq!(then.lines.last(), Some(line));
 
     let files = packet(&hand, "0417").await;
@@ -140,7 +139,10 @@ async fn two_jobs_and_two_moments_are_compared_by_what_differs() {
     assert!(then.rows.iter().any(|row| row.what == "damage" && row.one.is_empty()), "{then:?}");
     assert_eq!(sides(&shop, side("0417", None), side("0417", None)).await.rows, []);
 
-    let floor = |as_of_ms| v1::Side { skull: None, as_of_ms, as_known: None };
+    let floor = |as_of_ms: Option<i64>| Side {
+        skull: None,
+        then: Then { of: as_of_ms.map(Moment), known: None },
+    };
     let then = sides(&shop, floor(Some(before)), floor(None)).await;
     let pot = then.rows.iter().find(|row| row.what == "pot-1").unwrap();
     assert_eq!((pot.one.as_str(), pot.other.as_str()), ("", "0417"));

@@ -18,7 +18,7 @@ fn follows(folder: &str, args: &[&str]) -> (Vec<u64>, String) {
     let out = String::from_utf8(run.stdout).unwrap();
     let position = |line: &str| {
         let line: serde_json::Value = serde_json::from_str(line).unwrap();
-        line["position"].as_u64().unwrap()
+        line["position"].as_str().unwrap().parse().unwrap()
     };
     (out.lines().map(position).collect(), String::from_utf8(run.stderr).unwrap())
 }

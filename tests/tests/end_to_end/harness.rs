@@ -6,15 +6,16 @@ use burrline_client::{
     Answerer, Bench, Choice, Nobody, Scripted, SystemClock,
     bench::answer::{Answer, Said},
 };
+use burrline_present::readings::{Asks, Clashes, Find, Floor, Show, Then, Trail};
 use burrline_proto::{Wire as _, v1};
 use burrline_server::shop::Clock;
-use burrline_terms::Typed as _;
-use burrline_terms::{Skull, words::Role};
+use burrline_terms::{Name, Phrase, Skull, Typed as _, words::Role};
 use burrline_tests::{
     shop::Served,
-    wire::{Client, WireBench, connect},
+    wire::{self, Client, WireBench, connect},
 };
 use tempfile::TempDir;
+use tonic::Status;
 
 use crate::sealed::{self, Swept};
 
@@ -100,28 +101,43 @@ impl Shop {
         self.wire.clone().digest(v1::DigestRequest {}).await.unwrap().into_inner()
     }
 
-    pub(crate) async fn show(&self, tag: &str) -> v1::JobView {
-        self.show_as(v1::ShowRequest { skull: Some(skull(tag)), ..v1::ShowRequest::default() })
-            .await
+    /// Reads over the wire, as nobody.
+    pub(crate) async fn reads<R: Asks>(&self, reading: R) -> R::Response {
+        wire::read_now(&self.wire, reading).await.unwrap()
     }
 
-    pub(crate) async fn show_as(&self, request: v1::ShowRequest) -> v1::JobView {
-        self.wire.clone().show(request).await.unwrap().into_inner().job.unwrap()
+    /// The same as of another moment.
+    pub(crate) async fn reads_then<R: Asks>(&self, reading: R, then: Then) -> R::Response {
+        wire::read(&self.wire, reading, 0, then).await.unwrap()
+    }
+
+    /// Why a reading is not answered.
+    pub(crate) async fn refuses<R: Asks>(&self, reading: R) -> Status
+    where
+        R::Response: std::fmt::Debug,
+    {
+        wire::read_now(&self.wire, reading).await.unwrap_err()
+    }
+
+    pub(crate) async fn show(&self, tag: &str) -> v1::JobView {
+        self.reads(Show { skull: which(tag) }).await.job.unwrap()
     }
 
     pub(crate) async fn trail(&self, tag: &str) -> Vec<v1::TrailLine> {
-        let request = v1::TrailRequest { skull: Some(skull(tag)), ..v1::TrailRequest::default() };
-        self.wire.clone().trail(request).await.unwrap().into_inner().lines
+        self.reads(Trail { skull: which(tag) }).await.lines
     }
 
     pub(crate) async fn find(&self, words: &str) -> v1::FindResponse {
-        let request = v1::FindRequest { words: words.to_owned(), life: 0 };
-        self.wire.clone().find(request).await.unwrap().into_inner()
+        self.reads(Find { words: Phrase::read(words).unwrap() }).await
+    }
+
+    /// What is where; one place, or all of them.
+    pub(crate) async fn floor(&self, place: Option<&str>) -> v1::FloorResponse {
+        self.reads(Floor { place: place.map(named) }).await
     }
 
     pub(crate) async fn clashes(&self) -> Vec<String> {
-        let answer = self.wire.clone().clashes(v1::ClashesRequest {}).await.unwrap();
-        answer.into_inner().lines.into_iter().map(|line| line.words).collect()
+        self.reads(Clashes {}).await.lines.into_iter().map(|line| line.words).collect()
     }
 
     /// Every record on disk.
@@ -185,6 +201,11 @@ impl Hand {
         Self { bench, ..self }
     }
 
+    /// Reads as this bench does: from the shop if it is in reach.
+    pub(crate) async fn reads<R: Asks>(&self, reading: R) -> R::Response {
+        self.bench.read(reading, Then::default(), &SystemClock).await.unwrap().answer
+    }
+
     /// Types a line that nobody objects to, and gets a receipt a skull.
     pub(crate) async fn says(&self, line: &str) -> Vec<v1::Receipt> {
         let said = self.types(line, &mut Nobody).await;
@@ -235,7 +256,15 @@ impl Hand {
 }
 
 pub(crate) fn skull(tag: &str) -> v1::Skull {
-    Skull::read(tag).unwrap().to_item()
+    which(tag).to_item()
+}
+
+pub(crate) fn which(tag: &str) -> Skull {
+    Skull::read(tag).unwrap()
+}
+
+pub(crate) fn named(name: &str) -> Name {
+    Name::read(name).unwrap()
 }
 
 /// What was remarked on an entry, none if it was refused.

@@ -3,8 +3,10 @@
 
 use burrline_client::{Clock as _, SystemClock, bench::alone::Then};
 use burrline_host::{Shipped, shipped};
+use burrline_present::readings::LockUp;
 use burrline_proto::v1;
 use burrline_terms::{Moment, words::Role};
+use burrline_tests::wire::read_now;
 
 use crate::{
     harness::{Hand, Shop},
@@ -71,8 +73,8 @@ async fn closing_tells_what_is_lit_hot_in_peroxide_and_frozen_and_how_long_the_r
     hand.says("in freezer-1 0419").await;
 
     let asked = |shop: &Shop| {
-        let mut wire = shop.wire.clone();
-        async move { wire.lock_up(v1::LockUpRequest {}).await.unwrap().into_inner() }
+        let wire = shop.wire.clone();
+        async move { read_now(&wire, LockUp {}).await.unwrap() }
     };
     let told = asked(&shop).await;
     let [pot] = told.lit.as_slice() else { panic!("{told:?}") };
@@ -88,7 +90,8 @@ async fn closing_tells_what_is_lit_hot_in_peroxide_and_frozen_and_how_long_the_r
 
     // A bench's own copy answers alike, with the same rules and no clock of the machine in between.
     hand.bench.catch_up(&SystemClock, None).await.unwrap();
-    let alone = hand.bench.alone(&SystemClock, Then::default()).unwrap().unwrap().lock_up();
+    let alone = hand.bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
+    let alone = alone.read(LockUp {}, 0).unwrap();
     let times = |told: &v1::LockUpResponse| -> Vec<Option<i64>> {
         told.hot.iter().chain(&told.peroxide).map(|line| line.longest_ms).collect()
     };

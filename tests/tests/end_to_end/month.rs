@@ -14,10 +14,11 @@ use burrline_client::{
     line,
 };
 use burrline_domain::BenchClock;
+use burrline_present::readings::Trail;
 use burrline_terms::{Moment, words::Role};
 use burrline_tests::line::Line;
 
-use crate::harness::{Shop, skull};
+use crate::harness::{Shop, which};
 
 /// How many lines are said in the month.
 const LINES: usize = 5_000;
@@ -84,7 +85,7 @@ async fn five_thousand_lines_of_a_month_come_home_once_and_in_order_over_a_line_
     let [Answer::Kept { waiting, skull: kept, .. }] = &said.answers[..] else { panic!("{said:?}") };
     assert_eq!((*waiting, kept.as_str()), (LINES + 1, "0417 elk"));
     let alone = yard.bench.alone(&clock, Then::default()).unwrap().unwrap();
-    assert_eq!(alone.trail(&skull("0417")).unwrap().len(), LINES + 2);
+    assert_eq!(alone.read(Trail { skull: which("0417") }, 0).unwrap().lines.len(), LINES + 2);
     drop(alone);
 
     // It comes home over one stream; the line is cut in the middle of it, and the rest goes on.
@@ -132,7 +133,7 @@ async fn five_thousand_lines_of_a_month_come_home_once_and_in_order_over_a_line_
     std::fs::write(&copy, bytes).unwrap();
     // Away it works by what is left; back it fetches the rest.
     let alone = yard.bench.alone(&clock, Then::default()).unwrap().unwrap();
-    assert!(alone.trail(&skull("0417")).unwrap().len() > LINES / 4);
+    assert!(alone.read(Trail { skull: which("0417") }, 0).unwrap().lines.len() > LINES / 4);
     let caught = yard.bench.catch_up(&clock, None).await.unwrap().unwrap();
     assert!(caught.before > 0 && caught.before < caught.now, "{caught:?}");
     assert_eq!(yard.bench.copied().unwrap().root().0.as_slice(), root);

@@ -4,11 +4,12 @@ use std::process::Command;
 
 use burrline_client::{
     Bench, Nobody, SystemClock,
-    bench::{alone::Then, answer::Answer},
+    bench::{alone::Then, answer::Answer, connection::LONG},
     packet,
 };
 use burrline_evidence::sign::{BenchKey, PublicKey};
 use burrline_present::lives;
+use burrline_present::readings::Floor;
 use burrline_proto::v1::{self, restore_request::What};
 use burrline_terms::Typed as _;
 use burrline_terms::{Moment, Skull, words::Role};
@@ -140,7 +141,7 @@ async fn nobody_without_the_key_of_a_bench_can_have_a_shop_stop_waiting_for_it()
 #[tokio::test]
 async fn a_shop_that_waits_is_not_said_to_be_silent() {
     let (shop, _line, yard) = waits_for_one().await;
-    let asked = yard.bench.connection().floor(v1::FloorRequest::default()).await;
+    let asked = yard.bench.read_at_shop(Floor { place: None }, LONG).await;
     let words = asked.unwrap_err().to_string();
     assert!(words.contains("takes nothing new yet: it was put back"), "{words}");
     assert!(!words.contains("does not answer"), "{words}");

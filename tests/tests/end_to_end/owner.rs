@@ -3,6 +3,7 @@
 
 use burrline_client::Choice;
 use burrline_host::{JobFacts, Prices, why_price};
+use burrline_present::readings::{Rules, Scripts};
 use burrline_proto::v1::{self, backtest_response::What};
 use burrline_terms::words::Role;
 
@@ -164,7 +165,7 @@ async fn rules_are_counted_and_a_retired_one_is_not_asked() {
     owner.says("out 0417").await;
     owner.says("unwrap 0417").await;
     owner.says_and("in pot-1 0417", Choice::Anyway("shed stumps".into())).await;
-    let rules = shop.wire.clone().rules(v1::RulesRequest::default()).await.unwrap().into_inner();
+    let rules = shop.reads(Rules { since: None }).await;
     let wrap = rules.rules.iter().find(|rule| rule.rule == "wrap-first").unwrap();
     assert!(wrap.active);
     assert_eq!((wrap.anyway, wrap.said_first, wrap.unasked), (1, 1, 0), "{wrap:?}");
@@ -174,7 +175,7 @@ async fn rules_are_counted_and_a_retired_one_is_not_asked() {
     owner.says("retire-script stages wrap-first").await;
     // With the rule out of use nothing is asked.
     owner.says("in pot-1 0417").await;
-    let scripts = shop.wire.clone().scripts(v1::ScriptsRequest {}).await.unwrap().into_inner();
+    let scripts = shop.reads(Scripts {}).await;
     let wrap = scripts.scripts.iter().find(|script| script.name == "wrap-first").unwrap();
     let steps: Vec<&str> = wrap.steps.iter().map(|step| step.what.as_str()).collect();
     assert_eq!((wrap.active, steps), (false, vec!["installed", "activated", "retired"]));

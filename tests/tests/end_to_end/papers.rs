@@ -1,9 +1,9 @@
 //! A job's papers over the wire: tax on a price, compare, dates, the storage clock.
 
-use burrline_proto::v1;
+use burrline_present::readings::{Compare, Dates};
 use burrline_terms::words::Role;
 
-use crate::harness::{Shop, skull};
+use crate::harness::{Shop, which};
 
 #[tokio::test]
 async fn the_script_prices_and_the_shop_taxes_and_totals() {
@@ -87,8 +87,7 @@ async fn intake_and_hand_back_are_compared_and_the_rack_is_scored() {
     for (name, _, after) in rack {
         yard.says(&format!("measure 0703 {name} {after}")).await;
     }
-    let request = v1::CompareRequest { skull: Some(skull("0703")) };
-    let told = shop.wire.clone().compare(request).await.unwrap().into_inner();
+    let told = shop.reads(Compare { skull: which("0703") }).await;
     let comparison = told.comparison.unwrap();
     assert!(comparison.answer.starts_with("the same"), "{}", comparison.answer);
     let beam = comparison.working.iter().find(|step| step.what == "beam-r").unwrap();
@@ -107,10 +106,7 @@ async fn the_law_says_ask_until_the_shop_says_where_it_is_and_writes_its_rows() 
     let shop = Shop::start().await;
     let counter = shop.bench("counter-1", Role::Owner).await;
     counter.takes_in("0704").await;
-    let dates = async || {
-        let request = v1::DatesRequest { skull: Some(skull("0704")) };
-        shop.wire.clone().dates(request).await.unwrap().into_inner().law.unwrap()
-    };
+    let dates = async || shop.reads(Dates { skull: which("0704") }).await.law.unwrap();
     let law = dates().await;
     assert!(law.answer.contains("records: ask"), "{}", law.answer);
     assert!(law.cautions.iter().any(|words| words.contains("Not legal advice")));

@@ -1,8 +1,8 @@
 //! Who handed the money over: sealed, for the counter and the owner, and nowhere else in clear.
 
 use burrline_client::{Choice, SystemClock};
-use burrline_terms::Typed as _;
-use burrline_terms::{Day, words::Role};
+use burrline_present::readings::{Days, Takings, Then};
+use burrline_terms::{Typed as _, words::Role};
 
 use crate::{
     harness::{Hand, Shop},
@@ -17,12 +17,8 @@ async fn priced(shop: &Shop) -> Hand {
     counter
 }
 
-fn first_day() -> Day {
-    Day::read("2020-01-01").unwrap()
-}
-
-fn last_day() -> Day {
-    Day::read("2100-01-01").unwrap()
+fn all_days() -> Takings {
+    Takings { span: None, on: Some(Days::read("2020-01-01..2100-01-01").unwrap()) }
 }
 
 #[tokio::test]
@@ -32,8 +28,7 @@ async fn a_payment_says_by_whom_and_the_name_is_for_the_counter_alone() {
     counter.says("pay 0417 50 cash --name \"Cal Dorsey\" --phone 555-0188").await;
     counter.says("pay 0417 70 card").await;
 
-    let takings =
-        counter.bench.takings(first_day(), last_day(), &SystemClock).await.unwrap().answer;
+    let takings = counter.reads(all_days()).await;
     let [paid] = takings.by_others.as_slice() else { panic!("{takings:?}") };
     assert_eq!(
         (paid.name.as_str(), paid.amount.as_str(), paid.means.as_str()),
@@ -62,17 +57,15 @@ async fn a_payment_says_by_whom_and_the_name_is_for_the_counter_alone() {
 
     // A bench without the right is told no sums, and so no names.
     let yard = shop.bench("yard-1", Role::Bench).await;
-    assert!(yard.bench.takings(first_day(), last_day(), &SystemClock).await.is_err());
+    assert!(yard.bench.read(all_days(), Then::default(), &SystemClock).await.is_err());
 
     // Taken back, the whole of it goes; and who is forgotten is forgotten here too.
     counter.says("pay 0417 5 cash --name \"Dee Elm\" --anyway \"a tip\"").await;
     counter.says("strike").await;
-    let takings =
-        counter.bench.takings(first_day(), last_day(), &SystemClock).await.unwrap().answer;
+    let takings = counter.reads(all_days()).await;
     assert_eq!((takings.by_others.len(), takings.taken.as_str()), (1, "120.00"));
     counter.says("forget-customer 1:1 --anyway \"they asked for it\"").await;
-    let takings =
-        counter.bench.takings(first_day(), last_day(), &SystemClock).await.unwrap().answer;
+    let takings = counter.reads(all_days()).await;
     assert_eq!(takings.by_others[0].name, "");
 }
 
@@ -96,8 +89,7 @@ async fn an_amended_payment_keeps_who_gave_it_and_a_look_has_no_name() {
     let receipts = counter.says("pay 0417 50 cash --name \"Cal Dorsey\"").await;
     let pay = receipts.last().unwrap().entry.unwrap();
     counter.says(&format!("amend {}:{} pay 0417 60 cash", pay.life, pay.n)).await;
-    let takings =
-        counter.bench.takings(first_day(), last_day(), &SystemClock).await.unwrap().answer;
+    let takings = counter.reads(all_days()).await;
     let paid = &takings.by_others[0];
     assert_eq!((paid.name.as_str(), paid.amount.as_str()), ("Cal Dorsey", "60.00"));
     let wrong = burrline_client::line::parse(

@@ -4,6 +4,7 @@ use std::{io::Cursor, path::Path};
 
 use burrline_client::{Bench, Choice, Ending, SystemClock, bench::photos::Kept};
 use burrline_photo::{is_stripped, strip};
+use burrline_present::readings::Photos;
 use burrline_proto::v1::{self, put_photo_request::What};
 use burrline_server::check;
 use burrline_terms::{Digest, words::Role};
@@ -12,7 +13,7 @@ use image::{DynamicImage, ImageFormat, Rgb, RgbImage};
 use sha2::{Digest as _, Sha256};
 use tonic::Code;
 
-use crate::harness::{Hand, Shop, skull};
+use crate::harness::{Hand, Shop, which};
 
 /// A photo with a position in it: `GPSLatitude`, tag 0x0002 of the GPS attributes (Exif 2.32, CIPA
 /// DC-008, 4.6.6), written by another library. Each number makes another picture.
@@ -57,8 +58,7 @@ pub(crate) async fn photographs(hand: &Hand, tag: &str, photo: &[u8]) -> Kept {
 }
 
 async fn listed(shop: &Shop, tag: &str) -> Vec<v1::PhotoLine> {
-    let request = v1::PhotosRequest { skull: Some(skull(tag)) };
-    shop.wire.clone().photos(request).await.unwrap().into_inner().photos
+    shop.reads(Photos { skull: which(tag) }).await.photos
 }
 
 /// Sends a photo over the wire as somebody else's program might.

@@ -2,12 +2,13 @@
 
 use burrline_client::{
     Clock as _, Nobody, SystemClock,
-    render::{Look, lines, said},
+    bench::alone::Then,
+    render::{Look, Told as _, said},
 };
-use burrline_proto::v1;
-use burrline_terms::words::Role;
+use burrline_present::readings::{Due, Floor, Recipes};
+use burrline_terms::{Moment, words::Role};
 
-use crate::harness::{Hand, Shop};
+use crate::harness::{Hand, Shop, named};
 
 /// A shop with a freezer, a rack, a shelf and a pot, and a head in it.
 async fn yard() -> (Shop, Hand) {
@@ -47,9 +48,12 @@ fn bare(line: &str) -> String {
 }
 
 async fn floor(shop: &Shop, hand: &Hand, place: &str) -> Vec<String> {
-    let request = v1::FloorRequest { place: place.into(), ..v1::FloorRequest::default() };
-    let floor = shop.wire.clone().floor(request).await.unwrap().into_inner();
-    lines::floor(&floor, &look(hand)).text.iter().map(|line| bare(line)).collect()
+    shop.floor((!place.is_empty()).then_some(place))
+        .await
+        .text(&look(hand))
+        .iter()
+        .map(|line| bare(line))
+        .collect()
 }
 
 #[tokio::test]
@@ -122,16 +126,12 @@ async fn heat_is_told_over_all_goes_at_in_out_and_look_and_on_the_floor() {
     assert!(out.contains(&"heat: 1st go, 2 h 00".to_owned()), "{out:?}");
     let again = reads(&hand, "at 2020-01-07T09:00 in pot-1 0611").await;
     assert!(again.contains(&"heat: 2nd go, 2 h 00 in all".to_owned()), "{again:?}");
-    let request = v1::FloorRequest {
-        place: "pot-1".into(),
-        as_of_ms: Some(1_578_391_500_000), // 2020-01-07 10:05 UTC
-        ..v1::FloorRequest::default()
-    };
-    let then = shop.wire.clone().floor(request).await.unwrap().into_inner();
+    let of = Some(Moment(1_578_391_500_000)); // 2020-01-07 10:05 UTC
+    let floor = Floor { place: Some(named("pot-1")) };
+    let then = shop.reads_then(floor, Then { of, known: None }).await;
     let here = then.places.iter().find(|place| place.name == "pot-1").unwrap();
     assert_eq!(here.here[0].heat, "2nd go, 3 h 05 in all");
-    let due = v1::DueRequest { until_ms: i64::MAX };
-    let due = shop.wire.clone().due(due).await.unwrap().into_inner().lines;
+    let due = shop.reads(Due { within: None }).await.lines;
     let look = due.iter().find(|line| line.what.starts_with("look at it")).unwrap();
     assert!(look.what.ends_with("; by then 2nd go, 4 h 30 in all"), "{}", look.what);
 }
@@ -159,11 +159,9 @@ async fn a_change_is_one_word_and_says_who_is_back_in_and_by_which_version() {
     let facts = shop.show("0417").await.facts;
     assert!(facts.contains(&"water changed around it: once".to_owned()), "{facts:?}");
 
-    let all = v1::RecipesRequest { name: String::new() };
-    let all = shop.wire.clone().recipes(all).await.unwrap().into_inner().versions;
+    let all = shop.reads(Recipes { recipe: None }).await.versions;
     let told: Vec<_> = all.iter().map(|v| (v.version, v.water.as_str(), v.waters.len())).collect();
     assert_eq!(told, [(1, "30L", 1), (2, "25L", 0)]);
-    let unknown = v1::RecipesRequest { name: "salt".into() };
-    let refused = shop.wire.clone().recipes(unknown).await.unwrap_err();
+    let refused = shop.refuses(Recipes { recipe: Some(named("salt")) }).await;
     assert_eq!(refused.message(), "no recipe is called salt; there are deer-soak");
 }

@@ -1,6 +1,7 @@
 //! What goes onto the log, and what the shop turns away.
 
 use burrline_client::{Nobody, bench::answer::Answer};
+use burrline_present::readings::Due;
 use burrline_proto::{decode_record, v1};
 use burrline_terms::words::Role;
 use burrline_tests::{
@@ -57,11 +58,10 @@ async fn a_wash_reaches_the_disk_and_every_reading_knows_of_it() {
     assert!(show.stays[0].until_unsaid, "{:?}", show.stays);
     let trail: Vec<String> = shop.trail("0417").await.into_iter().map(|l| l.words).collect();
     assert!(trail.last().unwrap().starts_with("wash"), "{trail:?}");
-    let floor = shop.wire.clone().floor(v1::FloorRequest::default()).await.unwrap().into_inner();
+    let floor = shop.floor(None).await;
     assert_eq!(floor.nowhere.iter().map(|l| l.tag.as_str()).collect::<Vec<_>>(), ["0417"]);
     assert_eq!(shop.find("0417").await.skulls.len(), 1);
-    let due = v1::DueRequest { until_ms: i64::MAX };
-    let due = shop.wire.clone().due(due).await.unwrap().into_inner().lines;
+    let due = shop.reads(Due { within: None }).await.lines;
     assert_eq!(due[0].what, "promised for 2020-01-31");
     assert!(shop.clashes().await.concat().contains("never said out"));
 }

@@ -2,18 +2,20 @@
 
 use burrline_client::{Choice, Ending, Nobody, SystemClock};
 use burrline_domain::Verb;
+use burrline_present::readings::{Days, Refused, Rules, Then};
 use burrline_proto::{decode_record, v1};
-use burrline_terms::words::Role;
+use burrline_terms::{Typed as _, words::Role};
 use prost::Message as _;
 
-use crate::harness::{Hand, Shop};
+use crate::harness::{Hand, Shop, named};
 
-fn all() -> v1::RefusedRequest {
-    v1::RefusedRequest::default()
+fn all() -> Refused {
+    let days = Days::read("2020-01-01..2099-12-31").unwrap();
+    Refused { days: Some(days), at_bench: None, rule: None }
 }
 
-async fn listed(bench: &Hand, request: v1::RefusedRequest) -> Vec<v1::RefusedLine> {
-    bench.bench.refused(request, &SystemClock).await.unwrap().answer.lines
+async fn listed(bench: &Hand, asked: Refused) -> Vec<v1::RefusedLine> {
+    bench.reads(asked).await.lines
 }
 
 /// The lines that were left off, as they are on the log.
@@ -46,17 +48,17 @@ async fn what_a_hand_leaves_off_is_listed_with_the_rule_that_objected_and_change
     assert_eq!(line.rules, ["place"]);
     assert_eq!(line.skull.as_ref().map(|skull| skull.tag.as_str()), Some("0417"));
 
-    let rule = |rule: &str| v1::RefusedRequest { rule: rule.into(), ..all() };
-    let at = |bench: &str| v1::RefusedRequest { bench: bench.into(), ..all() };
+    let rule = |rule: &str| Refused { rule: Some(named(rule)), ..all() };
+    let at = |bench: &str| Refused { at_bench: Some(named(bench)), ..all() };
     assert_eq!(listed(&yard, rule("place")).await.len(), 1);
     assert_eq!(listed(&yard, rule("wrap-first")).await, []);
     assert_eq!(listed(&yard, at("yard-1")).await.len(), 1);
     assert_eq!(listed(&yard, at("yard-2")).await, []);
-    let long_ago = v1::RefusedRequest { to_day: "2020-01-01".into(), ..all() };
+    let long_ago = Refused { days: Some(Days::read("2020-01-01").unwrap()), ..all() };
     assert_eq!(listed(&yard, long_ago).await, []);
 
-    let rules = shop.wire.clone().rules(v1::RulesRequest { from_ms: 0 }).await.unwrap();
-    let rules = rules.into_inner().rules;
+    let rules = shop.reads(Rules { since: None }).await;
+    let rules = rules.rules;
     let place = rules.iter().find(|line| line.rule == "place").unwrap();
     assert_eq!((place.left_off, place.anyway), (1, 0));
 }
@@ -105,7 +107,7 @@ async fn away_it_waits_with_everything_else_and_is_read_from_the_copy() {
     let away = yard.copied();
     let (said, _) = away.says_and("in pot-9 0417", Choice::LeaveOff).await;
     assert_eq!(said.ending(), Ending::Refused);
-    let reading = away.bench.refused(all(), &SystemClock).await.unwrap();
+    let reading = away.bench.read(all(), Then::default(), &SystemClock).await.unwrap();
     assert!(reading.how_old.is_some());
     assert_eq!(reading.answer.lines.len(), 1);
     assert_eq!(noted(&shop).await, [""; 0]);

@@ -1,15 +1,15 @@
 //! The inspector's page: in order, with its blanks, without money, from the shop and from a copy.
 
 use burrline_client::SystemClock;
-use burrline_present::desk::Days;
+use burrline_present::readings::{Register, Then};
 use burrline_proto::v1;
-use burrline_terms::words::Role;
+use burrline_terms::{Day, Typed as _, words::Role};
 
 use crate::harness::{Hand, Shop};
 
 async fn register(hand: &Hand, from: &str, to: &str) -> v1::RegisterResponse {
-    let days = Days::read(from, to).unwrap();
-    hand.bench.register(days, &SystemClock).await.unwrap().answer
+    let day = |word: &str| (!word.is_empty()).then(|| Day::read(word).unwrap());
+    hand.reads(Register { from: day(from), to: day(to), gaps: false }).await
 }
 
 async fn two_heads(counter: &Hand) {
@@ -109,7 +109,8 @@ async fn a_yard_and_a_copy_see_that_somebody_is_named_and_not_who() {
     assert_eq!(line.sealed, sealed);
     counter.bench.catch_up(&SystemClock, None).await.unwrap();
     shop.served.close().await.unwrap();
-    let reading = counter.bench.register(Days::default(), &SystemClock).await.unwrap();
+    let whole = Register { from: None, to: None, gaps: false };
+    let reading = counter.bench.read(whole, Then::default(), &SystemClock).await.unwrap();
     assert!(reading.how_old.unwrap().starts_with("from this bench's own copy"));
     let line = &reading.answer.lines[1];
     assert_eq!((line.in_day.as_str(), line.species.as_str()), ("2025-11-14", "elk"));

@@ -101,7 +101,7 @@ async fn a_place_that_nobody_added_and_litres_without_a_unit_are_asked_about() {
         assert!(asked.contains(words), "{line}: {asked}");
     }
     assert_eq!(shop.records().await.len(), before, "nothing is recorded before it is clear");
-    let floor = shop.wire.clone().floor(v1::FloorRequest::default()).await.unwrap();
-    let pot = floor.into_inner().places.into_iter().find(|place| place.name == "pot-11");
+    let floor = shop.floor(None).await;
+    let pot = floor.places.into_iter().find(|place| place.name == "pot-11");
     assert_eq!(pot, None);
 }

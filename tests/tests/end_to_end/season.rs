@@ -1,10 +1,11 @@
 //! Promises, rates, load and drying, asked at a bench.
 
 use burrline_client::Nobody;
+use burrline_present::readings::{Load, Rates, ReadyBy};
 use burrline_proto::v1;
-use burrline_terms::words::Role;
+use burrline_terms::{Typed, words::Role};
 
-use crate::harness::{Shop, skull};
+use crate::harness::{Shop, which};
 
 #[tokio::test]
 async fn a_promised_day_is_held_against_the_owner_s_table() {
@@ -20,12 +21,11 @@ async fn a_promised_day_is_held_against_the_owner_s_table() {
     let told = said.talk.iter().find(|words| words.contains("by the owner's own table (60 days"));
     assert!(told.unwrap().ends_with("; 2026-01-01 is earlier"), "{:?}", said.talk);
 
-    let request = v1::ReadyByRequest { skull: Some(skull("0417")), share_percent: "90".into() };
-    let answer = shop.wire.clone().ready_by(request).await.unwrap().into_inner();
+    let ready_by = |share: u32| ReadyBy { skull: which("0417"), share: Some(share.into()) };
+    let answer = shop.reads(ready_by(90)).await;
     assert_eq!((answer.basis.as_str(), answer.step.as_str()), ("table", "flesh"));
     assert!(!answer.day.is_empty());
-    let absurd = v1::ReadyByRequest { skull: Some(skull("0417")), share_percent: "200".into() };
-    let refused = shop.wire.clone().ready_by(absurd).await.unwrap_err();
+    let refused = shop.refuses(ready_by(200)).await;
     assert!(refused.message().contains("say 50 to 95"), "{}", refused.message());
 }
 
@@ -42,9 +42,9 @@ async fn weighing_answers_with_the_verdict_and_the_settings_are_checked() {
     let refusal = refused.outcome.unwrap().result.unwrap();
     assert!(matches!(refusal, v1::outcome::Result::Refused(_)), "{refusal:?}");
 
-    let rates = shop.wire.clone().rates(v1::RatesRequest {}).await.unwrap().into_inner();
+    let rates = shop.reads(Rates {}).await;
     let damage = rates.lines.iter().find(|line| line.what == "damage" && line.step == "flesh");
     assert_eq!(damage.unwrap().words, "none of 1, which still allows 79.3 %");
-    let load = shop.wire.clone().load(v1::LoadRequest { times: "1.5".into() }).await.unwrap();
-    assert!(load.into_inner().lines.is_empty());
+    let load = shop.reads(Load { times: Typed::read("1.5").ok() }).await;
+    assert!(load.lines.is_empty());
 }

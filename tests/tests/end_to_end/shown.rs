@@ -1,21 +1,16 @@
 //! What is shown is what is known: readings after coming back, the condition, tags of then.
 
-use burrline_client::{
-    Choice, Nobody, SystemClock,
-    bench::alone::{Alone, Then},
-};
-use burrline_proto::v1;
-use burrline_terms::words::Role;
-use burrline_tests::line::Line;
+use burrline_client::{Choice, Nobody, SystemClock, bench::alone::Then};
+use burrline_present::readings::{Calls, Find, Trail};
+use burrline_terms::{Phrase, Typed as _, words::Role};
+use burrline_tests::{line::Line, wire::read};
 
-use crate::harness::{Hand, Shop, skull};
+use crate::harness::{Hand, Shop, which};
 
 /// What a bench reads of a job's trail, from the shop if it is in reach.
 async fn trail(hand: &Hand, tag: &str) -> (Vec<String>, bool) {
-    let request = v1::TrailRequest { skull: Some(skull(tag)), ..v1::TrailRequest::default() };
-    let asked = hand.bench.connection().trail(request);
-    let by_copy = |alone: &Alone| alone.trail_of(&skull(tag));
-    let reading = hand.bench.read(asked, &SystemClock, Then::default(), by_copy).await.unwrap();
+    let trail = Trail { skull: which(tag) };
+    let reading = hand.bench.read(trail, Then::default(), &SystemClock).await.unwrap();
     let words = reading.answer.lines.into_iter().map(|line| line.words).collect();
     (words, reading.how_old.is_some())
 }
@@ -67,7 +62,7 @@ async fn a_crack_says_photo_it_now_and_reaches_calls_and_show() {
     let taken = counter.says("take-in 0417 whitetail --condition \"nose bone cracked\"").await;
     let photo = "photo it now: nose bone cracked; photograph 0417 latest 1";
     assert!(taken[0].figures.contains(&photo.to_owned()), "{:?}", taken[0].figures);
-    let calls = counter.bench.calls(&SystemClock).await.unwrap().answer;
+    let calls = counter.reads(Calls {}).await;
     let whys = calls.lines.iter().flat_map(|line| &line.whys);
     let damage: Vec<&str> = whys.filter(|w| w.kind == "damage").map(|w| w.words.as_str()).collect();
     assert!(damage.len() == 1 && damage[0].contains("nose bone cracked"), "{damage:?}");
@@ -118,8 +113,8 @@ async fn find_looks_through_licences_for_a_counter_alone() {
     counter.says("take-in 0417 elk").await;
     counter.says("papers 0417 --kill-tag 88-1203").await;
     let find = async |life: u32, words: &str| {
-        let request = v1::FindRequest { words: words.to_owned(), life };
-        shop.wire.clone().find(request).await.unwrap().into_inner()
+        let find = Find { words: Phrase::read(words).unwrap() };
+        read(&shop.wire, find, life, Then::default()).await.unwrap()
     };
     let found = find(counter.bench.life(), "4321").await.customers;
     assert_eq!((found.len(), found[0].found_by.as_str()), (1, "licence"));

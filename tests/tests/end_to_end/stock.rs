@@ -1,6 +1,6 @@
 //! Stock and strays, from lines typed at a bench to what the shop tells of them.
 
-use burrline_proto::v1;
+use burrline_present::readings::Stock;
 use burrline_terms::words::Role;
 
 use crate::harness::Shop;
@@ -12,7 +12,7 @@ async fn what_was_booked_in_less_what_went_into_water_is_told_with_what_the_wate
     yard.adds_places().await;
     yard.says("receive-stock soap=10L --cost 25.00 --lot A7").await;
     yard.says("fill pot-1 30 L soap=2L").await;
-    let stock = shop.wire.clone().stock(v1::StockRequest {}).await.unwrap().into_inner();
+    let stock = shop.reads(Stock {}).await;
     let [line] = stock.lines.as_slice() else { panic!("{stock:?}") };
     assert_eq!((line.what.as_str(), line.on_hand.as_str()), ("soap", "8"));
     assert_eq!(line.lots[0].lot, "A7");

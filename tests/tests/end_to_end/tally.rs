@@ -1,7 +1,10 @@
 //! The past counted: at the shop, from a copy, and by hand for the owner alone.
 
 use burrline_client::{Ending, SystemClock, bench::alone::Then, cli};
-use burrline_present::tally::{Asked, tally};
+use burrline_present::{
+    readings::{Asks as _, Tally},
+    tally::{Asked, tally},
+};
 use burrline_proto::v1;
 use burrline_terms::words::Role;
 use tonic::Code;
@@ -32,12 +35,16 @@ async fn the_shop_and_a_copy_count_alike_and_hands_are_compared_for_the_owner_al
     ] {
         desk.says(line).await;
     }
-    let request = |by: &str| v1::TallyRequest {
-        what: "nose-damage".to_owned(),
-        by: by.to_owned(),
-        season: 0,
+    // As somebody else's program asks.
+    let ask = async |by: &str| {
+        let what = "nose-damage".to_owned();
+        let tally = v1::TallyRequest { what, by: Some(by.to_owned()), season: None };
+        let reading = Some(v1::read_request::Reading::Tally(tally));
+        let request = v1::ReadRequest { reading, ..v1::ReadRequest::default() };
+        let answer = shop.wire.clone().read(request).await?.into_inner();
+        Ok::<_, tonic::Status>(Tally::told(answer).unwrap())
     };
-    let served = shop.wire.clone().tally(request("nose")).await.unwrap().into_inner();
+    let served = ask("nose").await.unwrap();
     let [row] = served.rows.as_slice() else { panic!("{served:?}") };
     assert_eq!(row.cells[..3], ["tied", "1", "1"]);
     desk.bench.catch_up(&SystemClock, None).await.unwrap();
@@ -45,9 +52,9 @@ async fn the_shop_and_a_copy_count_alike_and_hands_are_compared_for_the_owner_al
     let asked = Asked::read("nose-damage", "nose", 0).unwrap();
     assert_eq!(tally(alone.state(), asked, alone.now()).unwrap(), served);
 
-    let refused = shop.wire.clone().tally(request("hand")).await.unwrap_err();
+    let refused = ask("hand").await.unwrap_err();
     assert_eq!(refused.code(), Code::PermissionDenied, "{refused:?}");
-    let wrong = shop.wire.clone().tally(request("moon")).await.unwrap_err();
+    let wrong = ask("moon").await.unwrap_err();
     assert!(wrong.message().contains("say one of nose, ears"), "{}", wrong.message());
     let by_hand = ["tally", "damage", "by", "hand"];
     assert_eq!(types(&desk, &by_hand).await, Ending::Refused, "not without being asked for");

@@ -7,12 +7,13 @@ use std::sync::{
 
 use burrline_client::{Ending, Nobody, SystemClock};
 use burrline_domain::BenchClock;
+use burrline_present::readings::{Floor, Show, Then};
 use burrline_proto::{Wire as _, v1};
 use burrline_server::shop::Clock;
 use burrline_terms::{Moment, SaidTime, words::Role};
 use burrline_tests::wire::{WireBench, record, verb};
 
-use crate::harness::{Shop, skull};
+use crate::harness::{Shop, which};
 
 /// A clock that a test turns, in hours.
 #[derive(Debug, Default)]
@@ -80,9 +81,9 @@ async fn late_entries_of_a_bench_whose_clock_is_off_by_years_happen_when_they_di
     assert!(!stays[0].until_unsaid && stays[1].until_ms.is_none());
 
     // What was true then, by what is known now.
-    let floor = async |as_of_ms| {
-        let request = v1::FloorRequest { as_of_ms, ..v1::FloorRequest::default() };
-        let floor = shop.wire.clone().floor(request).await.unwrap().into_inner();
+    let floor = async |as_of_ms: Option<i64>| {
+        let then = Then { of: as_of_ms.map(Moment), known: None };
+        let floor = shop.reads_then(Floor { place: None }, then).await;
         let full = floor.places.into_iter().filter(|place| !place.here.is_empty());
         full.map(|place| place.name).collect::<Vec<String>>()
     };
@@ -102,8 +103,8 @@ async fn before_an_amendment_was_known_the_answer_was_another() {
     yard.says(&format!("amend {}:{} weigh 0417 1240 g", name.life, name.n)).await;
 
     let facts = async |as_known| {
-        let request = v1::ShowRequest { skull: Some(skull("0417")), as_of_ms: None, as_known };
-        let facts = shop.show_as(request).await.facts;
+        let then = Then { of: None, known: as_known };
+        let facts = shop.reads_then(Show { skull: which("0417") }, then).await.job.unwrap().facts;
         facts.into_iter().find(|fact| fact.starts_with("weighed")).unwrap()
     };
     assert_eq!(facts(None).await, "weighed: 1240 g");

@@ -6,8 +6,7 @@ use burrline_terms::words::Role;
 use crate::harness::{Hand, Shop};
 
 async fn level(shop: &Shop, place: &str) -> v1::BathLine {
-    let request = v1::FloorRequest { place: place.to_owned(), ..v1::FloorRequest::default() };
-    let mut places = shop.wire.clone().floor(request).await.unwrap().into_inner().places;
+    let mut places = shop.floor(Some(place)).await.places;
     places.remove(0).bath.unwrap()
 }
 

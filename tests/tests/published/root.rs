@@ -1,12 +1,12 @@
 //! The log's root, and the check digits of numbers.
 
+use burrline_present::readings::Find;
 use burrline_proto::v1;
-use burrline_terms::Typed as _;
-use burrline_terms::words::Role;
+use burrline_terms::{Phrase, Typed as _, words::Role};
 use burrline_tests::{
     machine::Machine,
     shop::Served,
-    wire::{WireBench, connect, verb},
+    wire::{WireBench, connect, read_now, verb},
 };
 use prost::Message as _;
 use sha2::{Digest as _, Sha256};
@@ -79,8 +79,8 @@ async fn a_job_is_found_by_the_published_check_digit_and_by_no_other() {
     bench.say(&mut shop, verbs, clock).await.unwrap();
     for check in 0..=9 {
         let words = format!("5-72-{check}");
-        let found =
-            shop.find(v1::FindRequest { words, life: 0 }).await.unwrap().into_inner().skulls;
+        let find = Find { words: Phrase::read(&words).unwrap() };
+        let found = read_now(&shop, find).await.unwrap().skulls;
         let numbers: Vec<String> = found.into_iter().map(|line| line.number).collect();
         let wanted = if check == 4 { vec!["5-72-4".to_owned()] } else { Vec::new() };
         assert_eq!(numbers, wanted, "{check}");

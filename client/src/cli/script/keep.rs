@@ -1,14 +1,15 @@
 //! Putting a script to use: the source goes to the shop, then the decisions.
 
 use burrline_domain::verb::{ActivateScript, InstallScript, RetireScript, Verb};
+use burrline_present::readings::Scripts;
 use burrline_proto::v1;
-use burrline_terms::Typed as _;
-use burrline_terms::{Digest, Name, words::ScriptKind};
+use burrline_terms::{Digest, Name, Typed as _, words::ScriptKind};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{file, kind, local, local::Source, text};
 use crate::{
     Bench, Ending, Error,
+    bench::connection::LONG,
     cli::{say, terminal::Terminal},
     line::{Common, Utterance},
 };
@@ -98,7 +99,7 @@ async fn use_from_now_on(
 ) -> Result<Ending, Error> {
     let ending = say::utter(bench, decision(ActivateScript { digest }.into()), terminal).await?;
     if kind == ScriptKind::Pricing && ending == Ending::Done {
-        let mut scripts = bench.connection().scripts(v1::ScriptsRequest {}).await?.scripts;
+        let mut scripts = bench.read_at_shop(Scripts {}, LONG).await?.scripts;
         scripts.retain(|script| script.place > 0);
         scripts.sort_by_key(|script| script.place);
         let names: Vec<&str> = scripts.iter().map(|script| script.name.as_str()).collect();

@@ -3,13 +3,14 @@
 use std::{path::Path, sync::Arc};
 
 use burrline_host::{Kind, Prices, Pricing, Sandbox, Script, ScriptFailure};
+use burrline_present::readings::Scripts;
 use burrline_proto::{Wire as _, v1};
 use burrline_terms::Typed as _;
 use burrline_terms::{Skull, words::ScriptKind};
 use clap::ArgMatches;
 
 use super::text;
-use crate::{Bench, Error};
+use crate::{Bench, Error, bench::connection::LONG};
 
 /// A script's source, and what it is called.
 #[derive(Debug, Clone)]
@@ -133,7 +134,7 @@ async fn fetch(digest: &[u8], bench: &Bench) -> Result<Vec<u8>, Error> {
 /// The installed script that a word names; of several versions of a name the one in use, else the
 /// last that was installed.
 pub(super) async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Error> {
-    let scripts = bench.connection().scripts(v1::ScriptsRequest {}).await?.scripts;
+    let scripts = bench.read_at_shop(Scripts {}, LONG).await?.scripts;
     let is_digest = word.len() >= 6 && word.chars().all(|c| c.is_ascii_hexdigit());
     let by_digest: Vec<&v1::ScriptLine> = scripts
         .iter()

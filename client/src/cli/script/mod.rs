@@ -3,7 +3,7 @@
 //! * [`local`]: a script in a file, and failures with their line shown
 //! * [`fresh`], [`check`], [`attempt`], [`compare`], [`history`](mod@history): before it is used
 //! * [`keep`]: install, activate, retire
-//! * [`listed`]: which there are, and how the rules fared
+//! * [`listed`]: which there are
 //! * [`explain`](mod@explain): why a price was what it was
 
 mod attempt;
@@ -25,7 +25,6 @@ use super::terminal::Terminal;
 use crate::{Ending, Error, render::Page};
 
 pub use explain::{explain, with_explain};
-pub use listed::{rules, rules_command};
 
 /// The command.
 pub fn command() -> Command {

@@ -2,17 +2,12 @@
 
 use std::path::Path;
 
-use burrline_proto::v1;
+use burrline_present::readings::Floor;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 
 use super::super::terminal::Terminal;
-use crate::{
-    Ending, Error, SystemClock,
-    bench::alone::{Alone, Then},
-    codes,
-    render::Page,
-};
+use crate::{Ending, Error, SystemClock, bench::alone::Then, codes, render::Page};
 
 /// The command.
 pub fn command() -> Command {
@@ -34,9 +29,7 @@ pub fn command() -> Command {
 /// If there is neither shop nor copy to tell the places, or the page cannot be written.
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let bench = super::super::open(matches)?;
-    let asked = bench.connection().floor(v1::FloorRequest::default());
-    let by_copy = |alone: &Alone| Ok(alone.floor(""));
-    let floor = bench.read(asked, &SystemClock, Then::default(), by_copy).await?.answer;
+    let floor = bench.read(Floor { place: None }, Then::default(), &SystemClock).await?.answer;
     let places: Vec<String> = floor.places.into_iter().map(|place| place.name).collect();
     let groups = codes::groups(&places);
     let words =

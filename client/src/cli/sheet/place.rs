@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
+use burrline_present::readings::Floor;
 use burrline_proto::v1;
-use burrline_terms::Name;
-use burrline_terms::Typed as _;
+use burrline_terms::{Name, Typed as _};
 use clap::ArgMatches;
 use maud::html;
 use serde_json::json;
@@ -12,10 +12,7 @@ use serde_json::json;
 use super::super::terminal::Terminal;
 use crate::{
     Bench, Ending, Error, SystemClock,
-    bench::{
-        alone::{Alone, Then},
-        contact::Reading,
-    },
+    bench::{alone::Then, contact::Reading},
     cautions::Danger,
     render::{self, Look, Page, document::document},
 };
@@ -29,14 +26,11 @@ pub(super) const WATER: [(&str, &str); 3] =
 /// # Errors
 /// If neither shop nor copy is there, or there is no such place.
 pub(super) async fn there(bench: &Bench, place: &str) -> Result<Reading<v1::PlaceLine>, Error> {
-    let place = Name::read(place)?.to_string();
-    let asked = bench
-        .connection()
-        .floor(v1::FloorRequest { place: place.clone(), ..v1::FloorRequest::default() });
-    let by_copy = |alone: &Alone| Ok(alone.floor(&place));
-    let reading = bench.read(asked, &SystemClock, Then::default(), by_copy).await?;
+    let place = Name::read(place)?;
+    let floor = Floor { place: Some(place.clone()) };
+    let reading = bench.read(floor, Then::default(), &SystemClock).await?;
     let Reading { answer, how_old } = reading;
-    match answer.places.into_iter().find(|line| line.name == place) {
+    match answer.places.into_iter().find(|line| line.name == place.as_str()) {
         Some(line) => Ok(Reading { answer: line, how_old }),
         None => Err(Error::Refused(format!("no place is called {place}; see `burrline floor`"))),
     }

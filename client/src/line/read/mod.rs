@@ -56,6 +56,8 @@ pub struct Sorted {
     pub details: Details,
     /// What is to be said of how a word was taken.
     pub told: Vec<String>,
+    /// A remark behind a dash, where the verb has no text: a note beside it.
+    pub noted: Option<String>,
     /// How the skull looked, where a verb that does not take it was said with it.
     pub looked: Given,
 }
@@ -149,6 +151,14 @@ impl Reader<'_> {
         }
         if let Some(used) = self.separated_text(at, &typed)? {
             return Ok(used);
+        }
+        if let Some(used) = self.noted(at, word) {
+            return Ok(used);
+        }
+        if self.spec.word == "top-up" && word.eq_ignore_ascii_case("to") {
+            return Err(Error::usage(
+                "top-up: say how much went in, as in `top-up pot-1 2 gal`, not up to where",
+            ));
         }
         if self.is_filler(&typed) || self.is_each(word) {
             return Ok(1);
@@ -570,7 +580,7 @@ fn without_comma(word: &str) -> &str {
 /// Small words that say nothing where a place, a value of a list or a tag follows.
 const FILLERS: &[&str] = &[
     "by", "in", "into", "to", "from", "with", "on", "via", "and", "&", "the", "is", "at", "of",
-    "for", "tag", "#",
+    "for", "tag", "#", "still", "needs",
 ];
 
 /// `brain out`: a word that a switch may have behind it.
@@ -596,7 +606,9 @@ impl Reader<'_> {
         let further = matches!(*word, "and" | "&");
         let whose = self.wants_skull() && self.sorted.skulls.is_empty() && !further;
         let other = |f: &FieldSpec| matches!(f.kind(), Kind::Tag | Kind::Entry);
-        let to_other = self.open_field(other).is_some() && (next.len() >= 3);
+        // `clip-tag 0512 on 0417` says them the other way around.
+        let to_other =
+            self.open_field(other).is_some() && next.len() >= 3 && self.spec.word != "clip-tag";
         let tag = (Tag::looks_like(next) || EntryName::read(next).is_ok())
             && ((further && !self.sorted.skulls.is_empty() && !self.tags_end)
                 || (whose && next.len() >= 3)

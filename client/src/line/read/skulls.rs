@@ -100,6 +100,12 @@ impl Reader<'_> {
     /// `nose 417`: the piece in front of its tag.
     pub(super) fn piece_of(&mut self, typed: &[&str]) -> Option<usize> {
         let (piece, used) = closed::piece_at(typed)?;
+        // `nose back on 0426`, `jaw of 0431`.
+        let small = |word: &&&str| {
+            matches!(word.to_lowercase().as_str(), "back" | "on" | "of" | "from" | "to" | "the")
+        };
+        let between = typed.get(used..)?.iter().take_while(small).count();
+        let used = used.saturating_add(between);
         let tag = typed.get(used)?;
         let first = self.sorted.skulls.is_empty() && self.wants_skull() && self.takes_piece();
         let of = first && !self.is_open_name(piece.word());

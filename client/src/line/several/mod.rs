@@ -7,7 +7,7 @@ mod report;
 use burrline_domain::{VerbSpec, verb};
 use burrline_terms::{Skull, Tag, Typed as _};
 
-use super::{Lexicon, LineChoice, Unclear, Utterance, closed, doubt, figure, read::Sorted};
+use super::{Common, Lexicon, LineChoice, Unclear, Utterance, closed, doubt, figure, read::Sorted};
 use crate::{Error, standing::words::and};
 
 /// What stands between two whole lines.
@@ -25,14 +25,30 @@ pub(super) fn read(
     let lines = lines(words, lexicon)?;
     let lines = named(the_rest(lines, lexicon), lexicon)?;
     let mut whole: Option<Utterance> = None;
+    let mut first = None;
     for (at, line) in lines.iter().enumerate() {
         let read = one(line, lexicon).map_err(|error| within(error, &lines, at))?;
+        one_time_and_hand(first.get_or_insert_with(|| read.common.clone()), &read)?;
         whole = Some(match whole {
             None => read,
             Some(before) => together(before, read)?,
         });
     }
     whole.ok_or_else(|| Error::usage("say something, such as `wash 0417`; see `burrline help`"))
+}
+
+/// Lines that are said in one have one time and one hand between them.
+fn one_time_and_hand(first: &Common, read: &Utterance) -> Result<(), Error> {
+    let common = &read.common;
+    let same = common.at == first.at && common.hand == first.hand;
+    // A line that says neither is part of the first.
+    let silent = common.at.is_none() && common.hand.is_none() && first.at.is_none();
+    if same || silent {
+        return Ok(());
+    }
+    Err(Error::usage(
+        "a time or a hand is said for a part of the line; say a line for each, as each has its own",
+    ))
 }
 
 fn together(mut before: Utterance, read: Utterance) -> Result<Utterance, Error> {
@@ -218,6 +234,14 @@ pub(super) fn skulls(
         }
         return Ok(sorted.skulls.clone());
     };
+    if sorted.all && !sorted.skulls.is_empty() {
+        return Err(Error::usage(format!(
+            "{}: all of {}, or {} alone? Say a line for each",
+            spec.word,
+            place.place,
+            and(&sorted.skulls)
+        )));
+    }
     if !lexicon.fresh {
         return Err(Error::Unclear(Unclear::without_choice(format!(
             "{}: what is in {} is not known here",
@@ -231,6 +255,15 @@ pub(super) fn skulls(
         return Err(Error::usage(format!("{}: nothing is recorded in {}", spec.word, place.place)));
     }
     if sorted.all {
+        let unknown = |one: &&String| !place.tags.iter().any(|tag| is_short_for(one, tag));
+        if let Some(one) = sorted.but.iter().find(unknown) {
+            return Err(Error::usage(format!(
+                "{}: {one} is not recorded in {}, so it cannot be left out; there are {}",
+                spec.word,
+                place.place,
+                and(&place.tags)
+            )));
+        }
         let but = |tag: &&String| !sorted.but.iter().any(|one| is_short_for(one, tag));
         return Ok(place.tags.iter().filter(but).cloned().collect());
     }

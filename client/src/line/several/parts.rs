@@ -109,6 +109,23 @@ pub(super) fn of_verb(
     // The verb, and the place in front of the tags, hold for each part.
     let head = line.iter().take_while(|word| !of.names(word)).count();
     let front = line.get(..head).unwrap_or_default();
+    // `look pot-2 clean, 0431`: what is said before any tag may be of all.
+    let said_first = front.iter().skip(1).any(|word| {
+        let word = word.trim_end_matches(',').to_lowercase();
+        lexicon.place(&word).is_none()
+            && !matches!(word.as_str(), "in" | "into" | "to" | "from" | "of" | "the" | "on")
+    });
+    let tags_later = parts.first().is_some_and(|part| !part.iter().any(|word| of.names(word)));
+    if said_first && tags_later {
+        return Err(Error::usage(format!(
+            "{}: is the first part about all that is there? Say a line for it and one for the rest",
+            spec.word
+        )));
+    }
+    let said = parts
+        .iter()
+        .filter(|part| part.iter().skip(1).any(|word| !of.names(word) && !is_and(word)))
+        .count();
     let mut bare = parts;
     if let Some(first) = bare.first_mut() {
         first.drain(..head.min(first.len()));
@@ -117,6 +134,16 @@ pub(super) fn of_verb(
         Of::Tags | Of::TagsNotNumbers => shared(bare).map_err(|error| fronted(error, front))?,
         Of::Places(_) => of_places(bare, of).map_err(|error| fronted(error, front))?,
     };
+    // `fill pot-1 and pot-2 8 gal`: each of them, or both together.
+    let amounts = has(|kind| matches!(kind, Kind::Stuff));
+    if matches!(of, Of::Places(_)) && amounts && shared.len() > said {
+        let all: Vec<Vec<String>> = shared.iter().map(|part| [front, part].concat()).collect();
+        let words = super::joined(&all);
+        return Err(Error::Unclear(Unclear {
+            about: format!("{}: is it that much into each?", spec.word),
+            choices: vec![LineChoice { label: unclear::line(&words), words }],
+        }));
+    }
     Ok(shared.into_iter().map(|part| [front, &part, options].concat()).collect())
 }
 

@@ -18,6 +18,7 @@ use super::{
     people::{Eyes, Who, customer_of},
     pieces_away, register,
 };
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::{condition, view::Zone};
 
 /// The reasons, the most urgent first.
@@ -82,6 +83,14 @@ struct Tried {
     last: Option<(Moment, Option<Means>, Option<Reached>)>,
     /// When they were last reached.
     reached: Option<Moment>,
+}
+
+impl Reading for readings::Calls {
+    type Response = v1::CallsResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::CallsResponse, Unreadable> {
+        Ok(calls(view.state, view.eyes(), view.now()))
+    }
 }
 
 /// Whom to call, as of `now`.

@@ -10,7 +10,16 @@ use super::{
     people::{Eyes, Who},
     pieces_away, register,
 };
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::view;
+
+impl Reading for readings::Collect {
+    type Response = v1::CollectResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::CollectResponse, Unreadable> {
+        Ok(collect(view.state, view.job(&self.skull)?, view.eyes()))
+    }
+}
 
 /// What to see to before a job is handed over.
 pub fn collect(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::CollectResponse {

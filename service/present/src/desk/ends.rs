@@ -8,7 +8,17 @@ use super::{
     people::{Eyes, said},
     pieces_away,
 };
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::view;
+
+impl Reading for readings::Ends {
+    type Response = v1::EndsResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::EndsResponse, Unreadable> {
+        let days = Days::between(self.from, self.to).map_err(Unreadable::malformed)?;
+        Ok(ends(view.state, view.eyes(), days))
+    }
+}
 
 /// The ends of these days, in order.
 pub fn ends(state: &State, eyes: Eyes<'_>, days: Days) -> v1::EndsResponse {

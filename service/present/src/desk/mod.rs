@@ -25,15 +25,9 @@ pub use register::{BELOW as REGISTER_CAUTIONS, register};
 pub use takings::takings;
 
 use burrline_domain::{State, fold::Job};
-use burrline_terms::{Day, Money, Typed, words::Role};
+use burrline_terms::{Day, Money};
 
 use crate::view::Zone;
-
-/// Whether a bench may see names and money: a counter and the owner, while they are enrolled.
-pub fn sees(state: &State, life: u32) -> bool {
-    let bench = state.shop().benches.get(&life).filter(|bench| !bench.retired);
-    bench.is_some_and(|bench| matches!(bench.role, Role::Counter | Role::Owner))
-}
 
 /// Why somebody is not shown what was taken.
 pub const NO_MONEY: &str =
@@ -49,22 +43,16 @@ pub struct Days {
 }
 
 impl Days {
-    /// The days as requests carry them.
+    /// The days from one to another.
     ///
     /// # Errors
-    /// The words to tell, if one is no day or the last comes before the first.
-    pub fn read(from: &str, to: &str) -> Result<Self, String> {
-        let day = |word: &str| -> Result<Option<Day>, String> {
-            let word = word.trim();
-            let day = (!word.is_empty()).then(|| Day::read(word)).transpose();
-            day.map_err(|bad| bad.to_string())
-        };
-        let days = Self { from: day(from)?, to: day(to)? };
-        match (days.from, days.to) {
+    /// The words to tell, if the last comes before the first.
+    pub fn between(from: Option<Day>, to: Option<Day>) -> Result<Self, String> {
+        match (from, to) {
             (Some(from), Some(to)) if to < from => {
                 Err(format!("{to} comes before {from}; say the earlier day first"))
             }
-            _ => Ok(days),
+            _ => Ok(Self { from, to }),
         }
     }
 

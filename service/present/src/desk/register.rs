@@ -16,6 +16,7 @@ use super::{
     Days, called, day_of, day_text,
     people::{Eyes, Who, said},
 };
+use crate::readings::{self, Reading, Unreadable, View};
 
 /// What stands below every register.
 pub const BELOW: [&str; 2] = [
@@ -23,6 +24,25 @@ pub const BELOW: [&str; 2] = [
      changes: ask your agency, or a lawyer. `burrline dates TAG` lists what the shop's own rows say.",
     "An amended or struck line stays on the log; this page has what is known now.",
 ];
+
+impl Reading for readings::Register {
+    type Response = v1::RegisterResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::RegisterResponse, Unreadable> {
+        let days = Days::between(self.from, self.to).map_err(Unreadable::malformed)?;
+        let whole = register(view.state, view.eyes(), days);
+        Ok(if self.gaps { gaps(whole) } else { whole })
+    }
+}
+
+/// The heads of which something is missing alone. What is still here can be asked for; what has left comes
+/// after it.
+fn gaps(mut register: v1::RegisterResponse) -> v1::RegisterResponse {
+    register.lines.retain(|line| !line.blanks.is_empty());
+    register.lines.sort_by_key(|line| !line.out_day.is_empty());
+    register.gaps = true;
+    register
+}
 
 /// The register of the heads that came in on these days.
 pub fn register(state: &State, eyes: Eyes<'_>, days: Days) -> v1::RegisterResponse {
@@ -33,6 +53,8 @@ pub fn register(state: &State, eyes: Eyes<'_>, days: Days) -> v1::RegisterRespon
         .collect();
     jobs.sort_by_key(|job| (job.taken_in.map(|taken| taken.at), job.id));
     v1::RegisterResponse {
+        heads: u32::try_from(jobs.len()).unwrap_or(u32::MAX),
+        gaps: false,
         shop: state.settings().shop_name().unwrap_or("shop").to_owned(),
         lines: jobs.into_iter().map(|job| line(state, job, eyes)).collect(),
         cautions: BELOW.map(str::to_owned).to_vec(),

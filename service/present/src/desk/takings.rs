@@ -24,6 +24,7 @@ use super::{
     people::{Eyes, Who, giver},
     plus,
 };
+use crate::readings::{self, Reading, Unreadable, View, values::Stretch};
 use crate::view::{self, Zone};
 
 /// The sums of one means.
@@ -33,6 +34,16 @@ struct Sums {
     taken: Money,
     refunds: u32,
     given_back: Money,
+}
+
+impl Reading for readings::Takings {
+    type Response = v1::TakingsResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::TakingsResponse, Unreadable> {
+        let days = self.on.map_or_else(|| view.today().map(readings::Days::of), Ok)?;
+        let days = if self.span == Some(Stretch::Month) { days.whole_months() } else { days };
+        Ok(takings(view.state, view.eyes(), days.from, days.to))
+    }
 }
 
 /// What was taken from the first day to the last, both counted in.
@@ -60,6 +71,8 @@ pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::Taki
     let (taken, given_back) = (sum(|s| s.taken), sum(|s| s.given_back));
     let held = held(state, from, until);
     v1::TakingsResponse {
+        from_day: first.to_string(),
+        to_day: last.to_string(),
         // What nobody said comes first in the order of the words, and is told last.
         by_means: by_means
             .iter()

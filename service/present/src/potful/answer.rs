@@ -6,10 +6,20 @@ use burrline_terms::Typed as _;
 use burrline_terms::{EntryName, Moment, Name};
 
 use super::{LeftOut, morning, next, tomorrow};
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::{judge::Judge, view};
 
 /// The most potfuls of each pot that are looked ahead for.
 const MOST_POTFULS: u32 = 6;
+
+impl Reading for readings::Next {
+    type Response = v1::NextResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::NextResponse, Unreadable> {
+        next_answer(view.judge(), view.state, self.place.as_str(), view.now())
+            .map_err(|words| Unreadable::new(v1::Reason::NoSuchPlace, words))
+    }
+}
 
 /// The next potful of a place.
 ///
@@ -37,6 +47,16 @@ pub fn next_answer(
         waiting: potful.waiting,
         first: potful.first,
     })
+}
+
+impl Reading for readings::TakeOut {
+    type Response = v1::TakeOutResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::TakeOutResponse, Unreadable> {
+        let potfuls = self.potfuls.unwrap_or(1);
+        tomorrow_answer(view.judge(), view.state, potfuls, view.now())
+            .map_err(Unreadable::malformed)
+    }
 }
 
 /// What to take out of the freezer for so many potfuls of each pot; one if it is 0.

@@ -5,6 +5,15 @@ use burrline_proto::{Wire as _, v1};
 use burrline_terms::Digest;
 
 use crate::judge::Judge;
+use crate::readings::{self, Reading, Unreadable, View};
+
+impl Reading for readings::Scripts {
+    type Response = v1::ScriptsResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::ScriptsResponse, Unreadable> {
+        Ok(listed(view.state, view.judge()))
+    }
+}
 
 /// Every script in the order in which it was installed.
 pub fn listed(state: &State, judge: &Judge) -> v1::ScriptsResponse {

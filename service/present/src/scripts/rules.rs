@@ -9,9 +9,24 @@ use burrline_proto::v1;
 use burrline_terms::{Moment, words::ScriptKind};
 
 use crate::plausible::shown::says_the_same;
+use crate::{
+    readings::{self, Reading, Unreadable, View},
+    view::Zone,
+};
 
 /// So many reasons are told.
 const MOST_REASONS: usize = 3;
+
+impl Reading for readings::Rules {
+    type Response = v1::RulesResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::RulesResponse, Unreadable> {
+        let zone = Zone::of(view.state);
+        let from = self.since.map_or(Some(Moment(i64::MIN)), |day| zone.begins(day));
+        let wrong = || Unreadable::malformed("that day has no beginning in the shop's zone");
+        Ok(rules(view.state, from.ok_or_else(wrong)?))
+    }
+}
 
 /// How every rule fared from a moment on, by name.
 pub fn rules(state: &State, from: Moment) -> v1::RulesResponse {

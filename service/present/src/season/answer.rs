@@ -6,7 +6,18 @@ use burrline_reckon::habits;
 use burrline_terms::Moment;
 
 use super::{Step, load, outlook, rates};
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::view;
+
+impl Reading for readings::ReadyBy {
+    type Response = v1::ReadyByResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::ReadyByResponse, Unreadable> {
+        let share = self.share.map(|share| share.to_string()).unwrap_or_default();
+        let job = view.job(&self.skull)?;
+        ready_by(view.state, job, &share, view.now()).map_err(Unreadable::malformed)
+    }
+}
 
 /// By when a job is ready, for a share in per cent; the shop's own share if it is empty.
 ///
@@ -35,9 +46,26 @@ pub fn ready_by(
     })
 }
 
+impl Reading for readings::Rates {
+    type Response = v1::RatesResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::RatesResponse, Unreadable> {
+        Ok(all_rates(view.state, view.now()))
+    }
+}
+
 /// How often something goes wrong.
 pub fn all_rates(state: &State, now: Moment) -> v1::RatesResponse {
     v1::RatesResponse { lines: rates(state, now) }
+}
+
+impl Reading for readings::Load {
+    type Response = v1::LoadResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::LoadResponse, Unreadable> {
+        let times = self.times.map(|times| times.to_string()).unwrap_or_default();
+        full(view.state, &times, view.now()).map_err(Unreadable::malformed)
+    }
 }
 
 /// Which place is full when, at so many times the skulls of the last year; once if it is empty.

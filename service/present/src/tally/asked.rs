@@ -40,6 +40,20 @@ impl What {
         (Self::SkullDays, "skull-days", "skull-days by place and week, against what a place holds"),
     ];
 
+    /// The words alone.
+    pub const WORDS: &'static [&'static str] = &[
+        "damage",
+        "nose-damage",
+        "ear-damage",
+        "second-goes",
+        "disputes",
+        "brought-back",
+        "days",
+        "heat",
+        "earned",
+        "skull-days",
+    ];
+
     /// The word.
     pub fn word(self) -> &'static str {
         Self::ALL.iter().find(|(one, _, _)| *one == self).map_or("", |(_, word, _)| word)
@@ -99,6 +113,10 @@ impl By {
         (Self::Month, "month"),
         (Self::Hand, "hand"),
     ];
+
+    /// The words alone.
+    pub const WORDS: &'static [&'static str] =
+        &["nose", "ears", "recipe", "species", "kind", "age", "arrival", "season", "month", "hand"];
 
     /// The word.
     pub fn word(self) -> &'static str {
@@ -179,6 +197,8 @@ mod tests {
         for (by, word) in By::ALL {
             assert_eq!((By::read(word), by.word()), (Ok(*by), *word));
         }
+        assert!(What::ALL.iter().map(|(_, word, _)| *word).eq(What::WORDS.iter().copied()));
+        assert!(By::ALL.iter().map(|(_, word)| *word).eq(By::WORDS.iter().copied()));
         assert!(What::read("luck").unwrap_err().contains("say one of damage, nose-damage"));
         assert!(By::read("moon").unwrap_err().contains("say one of nose, ears"));
         assert!(Asked::read("days", "kind", 99_999).unwrap_err().contains("such as 2025"));

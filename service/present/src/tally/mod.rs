@@ -23,14 +23,48 @@ mod times;
 
 use burrline_domain::State;
 use burrline_proto::v1;
-use burrline_terms::{Moment, counted};
+use burrline_terms::{Moment, counted, words::Role};
 
 pub use asked::{Asked, By, What};
 
 use self::case::Case;
+use crate::readings::{self, Reading, Unreadable, View};
 
 /// Below so many nothing is compared.
 const FEW: u32 = 5;
+
+impl readings::Tally {
+    fn asked(&self) -> Result<Asked, String> {
+        let season = self.season.map_or(0, |year| i32::try_from(year).unwrap_or(i32::MAX));
+        Asked::read(self.what.word(), self.by.unwrap_or(By::All).word(), season)
+    }
+
+    /// Whether what is counted can be told apart so.
+    ///
+    /// # Errors
+    /// The words to tell, if it cannot.
+    pub fn goes_together(&self) -> Result<(), String> {
+        self.asked()?.goes_together()
+    }
+}
+
+impl Reading for readings::Tally {
+    type Response = v1::TallyResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::TallyResponse, Unreadable> {
+        if self.by == Some(By::Hand) && view.role != Some(Role::Owner) {
+            let words = "hands are compared at an owner's bench alone; ask the owner";
+            return Err(Unreadable::new(v1::Reason::Role, words));
+        }
+        let asked = self.asked().map_err(Unreadable::malformed)?;
+        tally(view.state, asked, view.now()).map_err(Unreadable::malformed)
+    }
+
+    // A call does not prove who makes it, and this one is for the owner alone.
+    fn of_own_copy(&self) -> bool {
+        self.by == Some(By::Hand)
+    }
+}
 
 /// A table for reading, as of `now`.
 ///

@@ -6,13 +6,31 @@ use burrline_domain::{
 };
 use burrline_proto::v1;
 use burrline_terms::{
-    Happened, Moment, Name,
+    Happened, Moment, Name, Span,
     words::{Piece, PlaceKind},
 };
+use rust_decimal::prelude::ToPrimitive as _;
 
 use super::{Zone, dry, paper::paper_days, skull_line};
-use crate::units::Units;
-use crate::water::pot::Pot;
+use crate::{
+    readings::{self, Reading, Unreadable, View},
+    units::Units,
+    water::pot::Pot,
+};
+
+/// How far it is looked ahead where nobody says: a day, in minutes.
+const A_DAY: i64 = 24 * 60;
+
+impl Reading for readings::Due {
+    type Response = v1::DueResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::DueResponse, Unreadable> {
+        let within = |span: &Span| span.minutes().to_i64().unwrap_or(i64::MAX);
+        let minutes = self.within.as_ref().map_or(A_DAY, within);
+        let until = view.now().plus(minutes.saturating_mul(60_000));
+        Ok(v1::DueResponse { lines: due(view.state, until) })
+    }
+}
 
 /// Everything that is due by a moment, soonest first.
 pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
@@ -151,7 +169,7 @@ pub(super) fn drying_due(state: &State, job: &Job) -> Option<v1::DueLine> {
     })
 }
 
-fn soak(state: &State, stay: &Stay) -> Option<burrline_terms::Span> {
+fn soak(state: &State, stay: &Stay) -> Option<Span> {
     let bath = state.waters().get(&stay.place)?.bath()?;
     state.shop().recipe_of(bath)?.soak
 }

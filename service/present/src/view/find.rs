@@ -11,6 +11,7 @@ use super::{
     Zone,
     skull::{part_line, skull_line},
 };
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::{
     Details, Opens,
     desk::people::{Eyes, Who},
@@ -51,9 +52,17 @@ impl In {
     }
 }
 
+impl Reading for readings::Find {
+    type Response = v1::FindResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::FindResponse, Unreadable> {
+        Ok(find(view.state, view.keys(), view.eyes(), self.words.as_str()))
+    }
+}
+
 /// Jobs and customers by words. `eyes` are those of the reader: licences are searched only where they
 /// may be read.
-pub fn find(state: &State, keyring: &impl Opens, eyes: Eyes<'_>, words: &str) -> v1::FindResponse {
+pub fn find(state: &State, keyring: &dyn Opens, eyes: Eyes<'_>, words: &str) -> v1::FindResponse {
     let words = words.trim();
     let wanted: Vec<&str> = words.split_whitespace().collect();
     let mut found: Vec<(Vec<In>, &Job)> = state
@@ -293,7 +302,7 @@ fn shortened(text: &str) -> String {
 /// Customers by name, by the last digits of their telephone, and by licence.
 fn customers(
     state: &State,
-    keyring: &impl Opens,
+    keyring: &dyn Opens,
     eyes: Eyes<'_>,
     words: &str,
 ) -> Vec<v1::FoundCustomer> {

@@ -11,7 +11,20 @@ use burrline_terms::{
 };
 
 use super::{Zone, kind_of, newest_of, skull::part_line, skull_line, version_of};
-use crate::{units::Units, water::mix};
+use crate::{
+    readings::{self, Reading, Unreadable, View},
+    units::Units,
+    water::mix,
+};
+
+impl Reading for readings::Floor {
+    type Response = v1::FloorResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::FloorResponse, Unreadable> {
+        let place = self.place.as_ref().map_or("", Name::as_str);
+        Ok(floor_at(view.state, place, view.now()))
+    }
+}
 
 /// Every place with its water and what is in it, and the open jobs that are in no place.
 pub fn floor(state: &State, place: &str) -> v1::FloorResponse {

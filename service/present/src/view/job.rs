@@ -11,10 +11,20 @@ use burrline_terms::{
 };
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::{Opens, condition, units::Units};
 
+impl Reading for readings::Show {
+    type Response = v1::ShowResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::ShowResponse, Unreadable> {
+        let job = view.job(&self.skull)?;
+        Ok(v1::ShowResponse { job: Some(job_view(view.state, job, view.keys(), view.now())) })
+    }
+}
+
 /// One job with all that is known of it.
-pub fn job_view(state: &State, job: &Job, keyring: &impl Opens, now: Moment) -> v1::JobView {
+pub fn job_view(state: &State, job: &Job, keyring: &dyn Opens, now: Moment) -> v1::JobView {
     let share = state.share(job.id);
     let account = state.account(job.id);
     let shown = |amount: Money| state.settings().shown(amount);
@@ -76,7 +86,7 @@ fn quoted_lines(state: &State, quoted: &Quoted) -> Vec<v1::PriceLine> {
     lines
 }
 
-fn customer_name(state: &State, job: &Job, keyring: &impl Opens) -> Option<String> {
+fn customer_name(state: &State, job: &Job, keyring: &dyn Opens) -> Option<String> {
     let ticket = state.shop().tickets.get(&job.ticket()?)?;
     let customer = state.shop().customers.get(&ticket.customer?)?;
     let (_, sealed) = customer.details.last_key_value()?;

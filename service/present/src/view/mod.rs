@@ -35,6 +35,7 @@ pub use trail::{figures, known_then, trail, trail_line, trail_of};
 pub use unplaced::{Unplaced, unplaced};
 pub use words::words;
 
+use crate::readings::{self, Reading, Unreadable, View};
 use burrline_domain::{
     Record, State,
     fold::{Loss, Misfit, Route},
@@ -79,6 +80,12 @@ impl Zone {
         Some(Day(time.to_zoned_datetime(self.0.clone()).date()))
     }
 
+    /// The moment when a day begins.
+    pub fn begins(&self, day: Day) -> Option<Moment> {
+        let begins = self.0.to_ambiguous_zoned_datetime(day.0.at(0, 0, 0, 0)).compatible().ok()?;
+        Some(Moment(begins.timestamp().as_millisecond()))
+    }
+
     /// The doubt about a moment, empty if there is none.
     pub fn doubt(&self, happened: Happened) -> String {
         if happened.said {
@@ -113,6 +120,14 @@ pub fn includes(record: &Record, of: Option<Moment>, known: Option<u64>) -> bool
 /// What kind of place a place is, if anybody added it.
 pub(crate) fn kind_of(state: &State, place: &Name) -> Option<PlaceKind> {
     state.shop().places.get(place).map(|place| place.kind)
+}
+
+impl Reading for readings::Clashes {
+    type Response = v1::ClashesResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::ClashesResponse, Unreadable> {
+        Ok(v1::ClashesResponse { lines: clashes(view.state) })
+    }
 }
 
 /// Every clash as a line.

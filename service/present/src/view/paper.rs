@@ -19,6 +19,15 @@ use burrline_reckon::{
 use burrline_terms::{Day, Happened, Moment};
 
 use super::{Zone, reckoned, skull_line};
+use crate::readings::{self, Reading, Unreadable, View};
+
+impl Reading for readings::Compare {
+    type Response = v1::CompareResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::CompareResponse, Unreadable> {
+        Ok(comparison(view.state, view.job(&self.skull)?))
+    }
+}
 
 /// Intake against hand-back, with the score and with every other skull that fits as well.
 pub fn comparison(state: &State, job: &Job) -> v1::CompareResponse {
@@ -94,6 +103,14 @@ fn score(state: &State, job: &Job) -> Option<Working> {
     let chart = Chart::for_species(state.species_of(job))?;
     let rack = rack_of(chart, &state.eighths(job)).ok()??;
     rack_score(&rack).ok()
+}
+
+impl Reading for readings::Dates {
+    type Response = v1::DatesResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::DatesResponse, Unreadable> {
+        Ok(law_dates(view.state, view.job(&self.skull)?))
+    }
 }
 
 /// The dates and papers that the law sets for a job.

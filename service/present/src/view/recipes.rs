@@ -1,11 +1,22 @@
 //! Recipes, version by version, and by which of them a water is.
 
+use crate::readings::{self, Reading, Unreadable, View};
 use burrline_domain::{
     State,
     fold::{Bath, Key, Opened, RecipeState, Water},
 };
 use burrline_proto::v1;
 use burrline_terms::{Name, Typed};
+
+impl Reading for readings::Recipes {
+    type Response = v1::RecipesResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::RecipesResponse, Unreadable> {
+        let recipe = self.recipe.as_ref().map_or("", Name::as_str);
+        recipes(view.state, recipe)
+            .map_err(|words| Unreadable::new(v1::Reason::NoSuchRecipe, words))
+    }
+}
 
 /// Every version of every recipe, or of one.
 ///

@@ -12,6 +12,7 @@ use burrline_terms::{
 
 use super::{floor, kind_of, minutes, skull::said_back};
 use crate::evidence;
+use crate::readings::{self, Reading, Unreadable, View, values::Side, view::job};
 
 /// One side: what it is, and what is told of it, each under its name.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -20,6 +21,24 @@ pub struct Told {
     pub title: String,
     /// What is told, in the order in which it is read.
     pub rows: Vec<(String, String)>,
+}
+
+impl Reading for readings::Sides {
+    type Response = v1::SidesResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::SidesResponse, Unreadable> {
+        Ok(sides(side(&self.one, view)?, side(&self.other, view)?))
+    }
+}
+
+/// What is told of one side.
+fn side(side: &Side, view: &View<'_>) -> Result<Told, Unreadable> {
+    let then = if side.then.is_now() { None } else { Some(view.at(side.then)?) };
+    let state = then.as_ref().unwrap_or(view.state);
+    match &side.skull {
+        Some(skull) => Ok(of_job(state, job(state, skull)?)),
+        None => Ok(of_floor(state)),
+    }
 }
 
 /// What differs between two sides, in the order of the first.

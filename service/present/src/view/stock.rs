@@ -7,7 +7,16 @@ use burrline_domain::{
 use burrline_proto::{Wire, v1};
 use rust_decimal::Decimal;
 
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::units::Units;
+
+impl Reading for readings::Stock {
+    type Response = v1::StockResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::StockResponse, Unreadable> {
+        Ok(stock(view.state))
+    }
+}
 
 /// The stock, and the cost of each water that is in a place now.
 pub fn stock(state: &State) -> v1::StockResponse {

@@ -12,6 +12,7 @@ use burrline_terms::{
 };
 
 use super::{Zone, dry, due::look_line, kind_of};
+use crate::readings::{self, Reading, Unreadable, View};
 use crate::{
     astray, condition, desk::people::giver, evidence::custody, units::Units,
     water::lines as water_lines,
@@ -23,6 +24,14 @@ const GIVEN: &str = "the money was given by somebody else than the customer, nam
 /// The trail of a job in the order of happening.
 pub fn trail(state: &State, job: EntryName) -> Vec<v1::TrailLine> {
     state.trail(job).into_iter().map(|item| trail_line(state, item)).collect()
+}
+
+impl Reading for readings::Trail {
+    type Response = v1::TrailResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::TrailResponse, Unreadable> {
+        Ok(trail_of(view.state, view.job(&self.skull)?))
+    }
 }
 
 /// The trail of a job, with the times of which nobody said where it was.

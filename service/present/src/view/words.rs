@@ -1,8 +1,17 @@
 //! The words that lines are read by.
 
+use crate::readings::{self, Reading, Unreadable, View};
 use burrline_domain::{State, house::UnitSystem};
 use burrline_proto::v1;
 use burrline_terms::words::Piece;
+
+impl Reading for readings::Words {
+    type Response = v1::WordsResponse;
+
+    fn answer(&self, view: &View<'_>) -> Result<v1::WordsResponse, Unreadable> {
+        Ok(words(view.state))
+    }
+}
 
 /// The shop's places, hands, recipes and animals, and the settings that figures are read by.
 pub fn words(state: &State) -> v1::WordsResponse {

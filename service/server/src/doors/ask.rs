@@ -4,7 +4,7 @@ use burrline_domain::Verb;
 use burrline_present::{ask::ruled_after, judge::By, private};
 use burrline_proto::v1;
 use burrline_terms::Moment;
-use tonic::{Code, Status};
+use tonic::Status;
 
 use super::status;
 use crate::shop::Shop;
@@ -14,8 +14,7 @@ pub(super) fn ask(shop: &Shop, request: &v1::AskRequest) -> Result<v1::AskRespon
     let records = shop.decided().state().records();
     let now = request.said_ms.map_or_else(|| shop.now(), Moment);
     let read = |message: &v1::Verb| {
-        Verb::try_from(message)
-            .map_err(|bad| status(Code::InvalidArgument, "MALFORMED", bad.to_string()))
+        Verb::try_from(message).map_err(|bad| status(v1::Reason::Malformed, bad.to_string()))
     };
     // Each is held against the story and against those that are said before it.
     let mut before = request.before.iter().map(read).collect::<Result<Vec<_>, _>>()?;

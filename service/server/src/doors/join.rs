@@ -5,8 +5,9 @@ use std::sync::Arc;
 use burrline_domain::{Outcome, State, verb};
 use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
-use burrline_terms::{Key32, Name, Typed, words::Role};
-use tonic::{Code, Status};
+use burrline_terms::Typed as _;
+use burrline_terms::{Key32, Name, words::Role};
+use tonic::Status;
 
 use super::{blocking, record_status, status, status::codes_unreadable};
 use crate::shop::{RecordError, Shop};
@@ -60,7 +61,7 @@ pub(super) async fn join(
     shop: &Arc<Shop>,
     request: v1::JoinRequest,
 ) -> Result<v1::JoinResponse, Status> {
-    let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
+    let wrong = |words: String| status(v1::Reason::Malformed, words);
     let key: [u8; 32] = request
         .public_key
         .as_slice()
@@ -88,7 +89,7 @@ pub(super) async fn join(
         }
         Outcome::Refused(refusal) => {
             let words = format!("{refusal}; join with another --name, or retire the old bench");
-            Err(status(Code::AlreadyExists, "ALREADY", words))
+            Err(status(v1::Reason::Already, words))
         }
     }
 }
@@ -107,7 +108,7 @@ fn joined(shop: &Shop, key: [u8; 32]) -> v1::JoinResponse {
 async fn spend(shop: &Arc<Shop>, code: String, role: Role) -> Result<(), Status> {
     let (invites, now) = (shop.folder().invites(), shop.now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
-    let bad = |bad| status(Code::PermissionDenied, "WRONG_CODE", format!("{bad}"));
+    let bad = |bad| status(v1::Reason::WrongCode, format!("{bad}"));
     spent
         .map_err(|error| codes_unreadable(&error))?
         .map_err(|error: crate::shop::BadCode| bad(error))

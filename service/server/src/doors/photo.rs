@@ -14,9 +14,9 @@ use burrline_proto::v1::{self, put_photo_request::What};
 use burrline_terms::{Digest, EntryName, words::Role};
 use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
-use tonic::{Code, Status, Streaming};
+use tonic::{Status, Streaming};
 
-use super::{Answers, blocking, malformed, read, status, status::photo_status};
+use super::{Answers, blocking, malformed, status, status::photo_status};
 use crate::{photos::Limits, shop::Shop};
 
 /// How long the next part of a photo may take to come.
@@ -64,7 +64,7 @@ fn wanted(shop: &Shop, digest: &Digest) -> Result<Limits, Status> {
     let state = shop.published();
     if !photos::named(&state).contains(digest) {
         let words = "no line on the log names this photo; send the line first";
-        return Err(status(Code::FailedPrecondition, "UNNAMED", words));
+        return Err(status(v1::Reason::Unnamed, words));
     }
     let settings = state.settings();
     Ok(Limits { one: settings.photo_bytes(), all: settings.photos_bytes() })
@@ -80,9 +80,8 @@ pub(super) async fn get(
     let owned = Arc::clone(&shop);
     let bytes = blocking(move || {
         let bytes = owned.photos().read(&digest).map_err(|error| photo_status(&error))?;
-        let bytes = bytes.ok_or_else(|| {
-            status(Code::NotFound, "NO_SUCH_PHOTO", "the shop does not have this photo")
-        })?;
+        let bytes = bytes
+            .ok_or_else(|| status(v1::Reason::NoSuchPhoto, "the shop does not have this photo"))?;
         if !burrline_photo::is_stripped(&bytes) {
             may_see_originals(&owned, &digest, &request.asked_by)?;
         }
@@ -128,16 +127,9 @@ pub(super) fn lacked(
     Ok(answer)
 }
 
-/// Lists the photos of a job.
-pub(super) fn list(shop: &Shop, request: &v1::PhotosRequest) -> Result<v1::PhotosResponse, Status> {
-    let state = shop.published();
-    let job = read::job(&state, request.skull.as_ref())?;
-    Ok(photos::of_job(&state, job, |digest| shop.photos().has(digest)))
-}
-
 /// Whether a signed asking is by a bench that may see photos as they were taken, and not old.
 fn may_see_originals(shop: &Shop, digest: &Digest, asked_by: &str) -> Result<(), Status> {
-    let no = |words: &str| Err(status(Code::PermissionDenied, "ORIGINAL", words));
+    let no = |words: &str| Err(status(v1::Reason::Original, words));
     if asked_by.is_empty() {
         return no("a photo as it was taken tells place and device: only a counter's or the \
                    owner's bench is given it");
@@ -171,14 +163,14 @@ fn signer(state: &State, note: &Note) -> Option<(u32, Role)> {
 }
 
 async fn turn(shop: &Shop) -> Result<tokio::sync::OwnedSemaphorePermit, Status> {
-    let closing = || status(Code::Unavailable, "CLOSING", "the shop is closing");
+    let closing = || status(v1::Reason::Closing, "the shop is closing");
     let turn = tokio::time::timeout(PATIENCE, shop.photos().turn()).await;
-    let busy = status(Code::Unavailable, "BUSY", "too many photos at once; ask again");
+    let busy = status(v1::Reason::Busy, "too many photos at once; ask again");
     turn.map_err(|_| busy)?.ok_or_else(closing)
 }
 
 async fn next(parts: &mut Streaming<v1::PutPhotoRequest>) -> Result<Option<What>, Status> {
-    let late = status(Code::DeadlineExceeded, "LATE", "the next part of the photo did not come");
+    let late = status(v1::Reason::Late, "the next part of the photo did not come");
     let next = tokio::time::timeout(PATIENCE, parts.message()).await.map_err(|_| late)??;
     match next {
         Some(v1::PutPhotoRequest { what: Some(what) }) => Ok(Some(what)),

@@ -2,7 +2,7 @@
 
 use burrline_evidence::merkle::Hash;
 use burrline_proto::v1;
-use tonic::{Code, Status};
+use tonic::Status;
 
 use super::{blocking, status, status::heads_status};
 use crate::{
@@ -42,7 +42,7 @@ pub(super) async fn prove(
 ) -> Result<v1::ProveResponse, Status> {
     if request.positions.is_empty() || request.positions.len() > MOST_AT_ONCE {
         let words = format!("say 1 to {MOST_AT_ONCE} positions");
-        return Err(status(Code::InvalidArgument, "POSITIONS", words));
+        return Err(status(v1::Reason::Positions, words));
     }
     let last = request.positions.iter().copied().max().unwrap_or(0);
     let given = covering(shop, last.saturating_add(1)).await?;
@@ -70,7 +70,7 @@ pub(super) fn leaves(
     let wanted = request.until.checked_sub(request.from);
     if wanted.is_none_or(|wanted| wanted > MOST_LEAVES) {
         let words = format!("say from where until where, at most {MOST_LEAVES} leaves at once");
-        return Err(status(Code::InvalidArgument, "LEAVES", words));
+        return Err(status(v1::Reason::Leaves, words));
     }
     let hashes = shop.heads().leaves(shop.reader(), request.from, request.until);
     let hashes = hashes.map_err(|error| heads_status(&error))?;
@@ -82,7 +82,7 @@ async fn covering(shop: &std::sync::Arc<Shop>, size: u64) -> Result<Given, Statu
     let records = shop.reader().head().size;
     if size > records {
         let words = format!("the log has {records} records, not {size}");
-        return Err(status(Code::OutOfRange, "TOO_FAR", words));
+        return Err(status(v1::Reason::TooFar, words));
     }
     for _ in 0..2 {
         let owned = std::sync::Arc::clone(shop);
@@ -93,7 +93,7 @@ async fn covering(shop: &std::sync::Arc<Shop>, size: u64) -> Result<Given, Statu
         }
         tokio::time::sleep(NEXT_HEAD).await;
     }
-    Err(status(Code::Unavailable, "NO_HEAD", "no head covers it yet; ask again"))
+    Err(status(v1::Reason::NoHead, "no head covers it yet; ask again"))
 }
 
 fn bytes(path: &[Hash]) -> Vec<Vec<u8>> {

@@ -1,86 +1,14 @@
-//! Readings: of the present, of a moment, and of what was known then.
+//! Digests, the records that a story hangs on, and scripts.
 
 use burrline_domain::State;
 use burrline_host::{Kind, Script, digest_of, run_cases};
-use burrline_present::{
-    desk::{self, people::Eyes},
-    judge::verbs_fit,
-    view,
-};
+use burrline_present::{judge::verbs_fit, view};
 use burrline_proto::{Wire, v1};
-use burrline_terms::{Digest, Moment, Skull};
-use tonic::{Code, Status};
+use burrline_terms::{Digest, Skull};
+use tonic::Status;
 
-use super::{status, status::log_unreadable};
-use crate::shop::{Shop, read_until};
-
-pub(super) fn find(shop: &Shop, request: &v1::FindRequest) -> v1::FindResponse {
-    let state = shop.published();
-    let keyring = shop.keyring();
-    let eyes = Eyes::new(&*keyring, desk::sees(&state, request.life));
-    view::find(&state, &*keyring, eyes, &request.words)
-}
-
-pub(super) fn show(shop: &Shop, request: &v1::ShowRequest) -> Result<v1::ShowResponse, Status> {
-    at(shop, request.as_of_ms, request.as_known, |state| {
-        let job = job(state, request.skull.as_ref())?;
-        // What was true then is counted to then, not to today.
-        let now = request.as_of_ms.map_or_else(|| shop.now(), Moment);
-        Ok(v1::ShowResponse { job: Some(view::job_view(state, job, &*shop.keyring(), now)) })
-    })
-}
-
-pub(super) fn compare(
-    shop: &Shop,
-    request: &v1::CompareRequest,
-) -> Result<v1::CompareResponse, Status> {
-    let state = shop.published();
-    Ok(view::comparison(&state, job(&state, request.skull.as_ref())?))
-}
-
-pub(super) fn dates(shop: &Shop, request: &v1::DatesRequest) -> Result<v1::DatesResponse, Status> {
-    let state = shop.published();
-    Ok(view::law_dates(&state, job(&state, request.skull.as_ref())?))
-}
-
-pub(super) fn trail(shop: &Shop, request: &v1::TrailRequest) -> Result<v1::TrailResponse, Status> {
-    at(shop, request.as_of_ms, request.as_known, |state| {
-        let job = job(state, request.skull.as_ref())?;
-        Ok(view::trail_of(state, job))
-    })
-}
-
-/// Two jobs or two moments, and what differs.
-pub(super) fn sides(shop: &Shop, request: &v1::SidesRequest) -> Result<v1::SidesResponse, Status> {
-    let told = |side: Option<&v1::Side>| {
-        let words = "say what to compare with what";
-        let side = side.ok_or_else(|| status(Code::InvalidArgument, "MALFORMED", words))?;
-        at(shop, side.as_of_ms, side.as_known, |state| match &side.skull {
-            Some(skull) => Ok(view::sides::of_job(state, job(state, Some(skull))?)),
-            None => Ok(view::sides::of_floor(state)),
-        })
-    };
-    Ok(view::sides::sides(told(request.one.as_ref())?, told(request.other.as_ref())?))
-}
-
-pub(super) fn floor(shop: &Shop, request: &v1::FloorRequest) -> Result<v1::FloorResponse, Status> {
-    // What was true then is counted to then, not to today.
-    let now = request.as_of_ms.map_or_else(|| shop.now(), Moment);
-    let read = |state: &State| Ok(view::floor_at(state, &request.place, now));
-    at(shop, request.as_of_ms, request.as_known, read)
-}
-
-pub(super) fn due(shop: &Shop, request: v1::DueRequest) -> v1::DueResponse {
-    v1::DueResponse { lines: view::due(&shop.published(), Moment(request.until_ms)) }
-}
-
-pub(super) fn clashes(shop: &Shop) -> v1::ClashesResponse {
-    v1::ClashesResponse { lines: view::clashes(&shop.published()) }
-}
-
-pub(super) fn stock(shop: &Shop) -> v1::StockResponse {
-    view::stock(&shop.published())
-}
+use super::status;
+use crate::shop::Shop;
 
 pub(super) fn digest(shop: &Shop) -> v1::DigestResponse {
     let state = shop.published();
@@ -109,7 +37,7 @@ pub(super) fn put_script(
     shop: &Shop,
     request: v1::PutScriptRequest,
 ) -> Result<v1::PutScriptResponse, Status> {
-    let wrong = |words: String| status(Code::InvalidArgument, "SCRIPT", words);
+    let wrong = |words: String| status(v1::Reason::Script, words);
     let kind = script_kind(request.kind)?;
     let script = Script::from_bytes(shop.judge().sandbox(), kind, &request.name, &request.source)
         .map_err(|failure| wrong(failure.to_string()))?;
@@ -143,7 +71,7 @@ pub(super) fn get_script(
             let source = prices.listed().into_bytes();
             return Ok(v1::GetScriptResponse { name: prices.names(), source });
         }
-        return Err(status(Code::NotFound, "NO_SUCH_SCRIPT", "no script with that digest"));
+        return Err(status(v1::Reason::NoSuchScript, "no script with that digest"));
     };
     let path = shop.folder().scripts().join(format!("{digest}.rhai"));
     let source = std::fs::read(path).map_err(|error| {
@@ -157,21 +85,6 @@ pub(super) fn get_script(
     Ok(v1::GetScriptResponse { name: script.name.to_string(), source })
 }
 
-/// Reads the present, or refolds the log to a moment or to what was known.
-fn at<T>(
-    shop: &Shop,
-    as_of_ms: Option<i64>,
-    as_known: Option<u64>,
-    read: impl FnOnce(&State) -> Result<T, Status>,
-) -> Result<T, Status> {
-    if as_of_ms.is_none() && as_known.is_none() {
-        return read(&shop.published());
-    }
-    let state = read_until(shop.reader(), as_of_ms.map(Moment), as_known)
-        .map_err(|error| log_unreadable(&error))?;
-    read(&state)
-}
-
 /// What a script that was sent is for.
 pub(super) fn script_kind(kind: i32) -> Result<Kind, Status> {
     match v1::ScriptKind::try_from(kind) {
@@ -179,7 +92,7 @@ pub(super) fn script_kind(kind: i32) -> Result<Kind, Status> {
         Ok(v1::ScriptKind::Stages) => Ok(Kind::Stages),
         Ok(v1::ScriptKind::Unspecified) | Err(_) => {
             let words = "say whether it is a pricing or a stages script";
-            Err(status(Code::InvalidArgument, "SCRIPT", words))
+            Err(status(v1::Reason::Script, words))
         }
     }
 }
@@ -189,9 +102,9 @@ pub(super) fn job<'a>(
     skull: Option<&v1::Skull>,
 ) -> Result<&'a burrline_domain::fold::Job, Status> {
     let skull = skull.map(Skull::from_item).transpose();
-    let skull = skull.map_err(|b| status(Code::InvalidArgument, "MALFORMED", b.to_string()))?;
+    let skull = skull.map_err(|b| status(v1::Reason::Malformed, b.to_string()))?;
     let skull = skull.ok_or_else(|| {
-        status(Code::InvalidArgument, "MALFORMED", "say which skull: its tag or its job number")
+        status(v1::Reason::Malformed, "say which skull: its tag or its job number")
     })?;
-    view::which(state, &skull).map_err(|words| status(Code::NotFound, "NO_SUCH_JOB", words))
+    view::which(state, &skull).map_err(|words| status(v1::Reason::NoSuchJob, words))
 }

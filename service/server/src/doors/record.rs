@@ -8,7 +8,7 @@ use burrline_proto::{Malformed, Wire, Wrong, v1};
 use burrline_terms::Moment;
 use tokio::sync::{OwnedSemaphorePermit, mpsc, watch};
 use tokio_stream::{StreamExt, wrappers::ReceiverStream};
-use tonic::{Code, Status, Streaming};
+use tonic::{Status, Streaming};
 
 use super::{Answers, blocking, record_status, status};
 use crate::{
@@ -117,7 +117,7 @@ fn take_in_order(
 }
 
 fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -> Answer {
-    let wrong = |words: String| status(Code::InvalidArgument, "MALFORMED", words);
+    let wrong = |words: String| status(v1::Reason::Malformed, words);
     let sent = sent(&request).map_err(|e| wrong(e.to_string()))?;
     let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;
     let keys = sealing_keys(&request.keys)?;
@@ -154,7 +154,7 @@ pub(super) fn sealing_keys(keys: &[v1::SealKey]) -> Result<Vec<SealingKey>, Stat
         Some((key.key_id.as_slice().try_into().ok()?, key.key.as_slice().try_into().ok()?))
     };
     let keys: Option<Vec<SealingKey>> = keys.iter().map(key).collect();
-    let wrong = || status(Code::InvalidArgument, "MALFORMED", "a sealing key of the wrong length");
+    let wrong = || status(v1::Reason::Malformed, "a sealing key of the wrong length");
     keys.ok_or_else(wrong)
 }
 

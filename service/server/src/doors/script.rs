@@ -16,7 +16,7 @@ use burrline_proto::v1;
 use burrline_terms::Moment;
 use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
-use tonic::{Code, Status};
+use tonic::Status;
 use v1::backtest_response::What;
 
 use super::{Answers, blocking, read, status, status::log_unreadable};
@@ -42,15 +42,14 @@ pub(super) fn facts(
     if !request.when_quoted {
         let now = shop.now();
         let act = request.act.as_ref().map(Verb::try_from).transpose();
-        let act = act.map_err(|b| status(Code::InvalidArgument, "MALFORMED", b.to_string()))?;
+        let act = act.map_err(|b| status(v1::Reason::Malformed, b.to_string()))?;
         let act = act.map(|act| scripts::act_seen(&published, job, &act, &request.hand, now));
         let seen = scripts::seen(&published, shop.judge(), job, now);
         return Ok(v1::ScriptFactsResponse { act: act.unwrap_or_default(), ..seen });
     }
     let quoted = job.quoted.as_ref().and_then(|quoted| published.fact(quoted.entry));
-    let quoted = quoted.ok_or_else(|| {
-        status(Code::FailedPrecondition, "NO_PRICE", "no price was said for that job yet")
-    })?;
+    let quoted =
+        quoted.ok_or_else(|| status(v1::Reason::NoPrice, "no price was said for that job yet"))?;
     let (id, heard) = (job.id, scripts::heard(&published, shop.judge(), job));
     let (position, at) = (quoted.record.position, quoted.happened().at);
     drop(published);
@@ -59,7 +58,7 @@ pub(super) fn facts(
     let job = then.job(id).ok_or_else(|| {
         let words =
             "the price was recorded before the job that it is for, so nothing was known then";
-        status(Code::FailedPrecondition, "NO_JOB_THEN", words)
+        status(v1::Reason::NoJobThen, words)
     })?;
     Ok(v1::ScriptFactsResponse { heard, ..scripts::seen(&then, shop.judge(), job, at) })
 }
@@ -82,8 +81,7 @@ fn trying(
     request: &v1::BacktestRequest,
     out: Out,
 ) -> Result<Box<dyn FnOnce() + Send>, Status> {
-    let wrong =
-        |failure: ScriptFailure| status(Code::InvalidArgument, "SCRIPT", failure.to_string());
+    let wrong = |failure: ScriptFailure| status(v1::Reason::Script, failure.to_string());
     let kind = read::script_kind(request.kind)?;
     let script = Script::from_bytes(shop.judge().sandbox(), kind, &request.name, &request.source)
         .map_err(wrong)?;

@@ -1,6 +1,7 @@
 //! The one place where failures become codes. What a bench can act on is said; paths and causes stay
 //! in the shop's own log.
 
+use burrline_proto::{reason::DOMAIN, v1::Reason};
 use tonic::{Code, Status};
 use tonic_types::{ErrorDetails, StatusExt};
 
@@ -12,16 +13,57 @@ use crate::{
     shop::{FolderError, RecordError, RestoreError},
 };
 
-/// A code with its words and a machine-readable reason.
-pub(super) fn status(code: Code, reason: &str, words: impl Into<String>) -> Status {
-    let details =
-        ErrorDetails::with_error_info(reason, "burrline.v1", std::collections::HashMap::default());
-    Status::with_error_details(code, words, details)
+/// A reason with its code, and words for a person.
+pub(super) fn status(reason: Reason, words: impl Into<String>) -> Status {
+    let none = std::collections::HashMap::default();
+    let details = ErrorDetails::with_error_info(reason.word(), DOMAIN, none);
+    Status::with_error_details(code_of(reason), words, details)
+}
+
+/// The code of the transport that a reason has.
+const fn code_of(reason: Reason) -> Code {
+    match reason {
+        Reason::Malformed
+        | Reason::Script
+        | Reason::NoHeadOfThisShop
+        | Reason::TooLarge
+        | Reason::NoPhoto
+        | Reason::Positions
+        | Reason::Leaves
+        | Reason::NoMoment => Code::InvalidArgument,
+        Reason::Already => Code::AlreadyExists,
+        Reason::WrongCode | Reason::OwnCopy | Reason::Original | Reason::Retired | Reason::Role => {
+            Code::PermissionDenied
+        }
+        Reason::NoSuchScript
+        | Reason::NoSuchJob
+        | Reason::NoSuchPlace
+        | Reason::NoSuchRecipe
+        | Reason::NoSuchPhoto => Code::NotFound,
+        Reason::TooMuch | Reason::NoRoom => Code::ResourceExhausted,
+        Reason::Unfit
+        | Reason::Unnamed
+        | Reason::Frozen
+        | Reason::Behind
+        | Reason::NoPrice
+        | Reason::NoJobThen => Code::FailedPrecondition,
+        Reason::Closing
+        | Reason::Busy
+        | Reason::Folder
+        | Reason::Keyring
+        | Reason::Restoring
+        | Reason::NoHead => Code::Unavailable,
+        Reason::Late => Code::DeadlineExceeded,
+        Reason::OtherBytes | Reason::Changed => Code::DataLoss,
+        Reason::BadSignature | Reason::UnknownLife => Code::Unauthenticated,
+        Reason::Gap | Reason::TooFar | Reason::NoProof => Code::OutOfRange,
+        Reason::Unreadable | Reason::Unspecified => Code::Internal,
+    }
 }
 
 /// A request that cannot be read.
 pub(super) fn malformed(words: impl Into<String>) -> Status {
-    status(Code::InvalidArgument, "MALFORMED", words)
+    status(Reason::Malformed, words)
 }
 
 /// A call whose work broke down.
@@ -43,53 +85,53 @@ pub(super) fn codes_unreadable(error: &FolderError) -> Status {
 
 /// An entry is not recorded.
 pub(super) fn record_status(error: &RecordError) -> Status {
-    let (code, reason) = match error {
-        RecordError::Malformed(_) => (Code::InvalidArgument, "MALFORMED"),
-        RecordError::BadSignature(_) => (Code::Unauthenticated, "BAD_SIGNATURE"),
-        RecordError::NotTaken(NotTaken::Gap { .. }) => (Code::OutOfRange, "GAP"),
-        RecordError::NotTaken(NotTaken::Frozen(_)) => (Code::FailedPrecondition, "FROZEN"),
-        RecordError::NotTaken(NotTaken::Unknown(_)) => (Code::Unauthenticated, "UNKNOWN_LIFE"),
-        RecordError::NotTaken(NotTaken::Retired(_)) => (Code::PermissionDenied, "RETIRED"),
+    let reason = match error {
+        RecordError::Malformed(_) => Reason::Malformed,
+        RecordError::BadSignature(_) => Reason::BadSignature,
+        RecordError::NotTaken(NotTaken::Gap { .. }) => Reason::Gap,
+        RecordError::NotTaken(NotTaken::Frozen(_)) => Reason::Frozen,
+        RecordError::NotTaken(NotTaken::Unknown(_)) => Reason::UnknownLife,
+        RecordError::NotTaken(NotTaken::Retired(_)) => Reason::Retired,
         RecordError::Keyring(error) => {
             tracing::error!(%error, "the keyring cannot be written");
-            (Code::Unavailable, "KEYRING")
+            Reason::Keyring
         }
         RecordError::Frozen(error) => {
             tracing::error!(%error, "a frozen life cannot be kept");
-            (Code::Unavailable, "FOLDER")
+            Reason::Folder
         }
-        RecordError::Closing => (Code::Unavailable, "CLOSING"),
-        RecordError::Restoring(_) => (Code::Unavailable, "RESTORING"),
+        RecordError::Closing => Reason::Closing,
+        RecordError::Restoring(_) => Reason::Restoring,
     };
-    status(code, reason, error.to_string())
+    status(reason, error.to_string())
 }
 
 /// A photo is not kept or given.
 pub(super) fn photo_status(error: &PhotoError) -> Status {
-    let (code, reason) = match error {
-        PhotoError::TooLarge { .. } => (Code::InvalidArgument, "TOO_LARGE"),
-        PhotoError::NoRoom => (Code::ResourceExhausted, "NO_ROOM"),
-        PhotoError::NotTaken(_) => (Code::InvalidArgument, "NO_PHOTO"),
+    let reason = match error {
+        PhotoError::TooLarge { .. } => Reason::TooLarge,
+        PhotoError::NoRoom => Reason::NoRoom,
+        PhotoError::NotTaken(_) => Reason::NoPhoto,
         PhotoError::OtherBytes => {
             tracing::warn!("a photo has other bytes than its name says");
-            (Code::DataLoss, "OTHER_BYTES")
+            Reason::OtherBytes
         }
         PhotoError::File { .. } => {
             tracing::error!(%error, "a photo cannot be written or read");
             let words = "the photo cannot be kept or read; see the shop's own log";
-            return status(Code::Unavailable, "FOLDER", words);
+            return status(Reason::Folder, words);
         }
     };
-    status(code, reason, error.to_string())
+    status(reason, error.to_string())
 }
 
 /// No head or proof is given.
 pub(super) fn heads_status(error: &HeadsError) -> Status {
     tracing::error!(%error, "no head or proof");
     match error {
-        HeadsError::Behind { .. } => status(Code::FailedPrecondition, "BEHIND", error.to_string()),
-        HeadsError::Changed { .. } => status(Code::DataLoss, "CHANGED", error.to_string()),
-        HeadsError::Proof(_) => status(Code::OutOfRange, "NO_PROOF", error.to_string()),
+        HeadsError::Behind { .. } => status(Reason::Behind, error.to_string()),
+        HeadsError::Changed { .. } => status(Reason::Changed, error.to_string()),
+        HeadsError::Proof(_) => status(Reason::NoProof, error.to_string()),
         HeadsError::File { .. }
         | HeadsError::Kept(_)
         | HeadsError::Log(_)
@@ -102,14 +144,14 @@ pub(super) fn heads_status(error: &HeadsError) -> Status {
 /// Nothing is taken back.
 pub(super) fn restore_status(error: &RestoreError) -> Status {
     tracing::warn!(%error, "nothing was taken back from a bench");
-    let (code, reason) = match error {
-        RestoreError::Heads(HeadsError::Kept(_)) => (Code::InvalidArgument, "NO_HEAD_OF_THIS_SHOP"),
-        RestoreError::Unfit(Unfit::TooMuch) => (Code::ResourceExhausted, "TOO_MUCH"),
-        RestoreError::Unfit(_) => (Code::FailedPrecondition, "UNFIT"),
-        RestoreError::Closing => (Code::Unavailable, "CLOSING"),
+    let reason = match error {
+        RestoreError::Heads(HeadsError::Kept(_)) => Reason::NoHeadOfThisShop,
+        RestoreError::Unfit(Unfit::TooMuch) => Reason::TooMuch,
+        RestoreError::Unfit(_) => Reason::Unfit,
+        RestoreError::Closing => Reason::Closing,
         RestoreError::Heads(_) | RestoreError::File(_) | RestoreError::Folder(_) => {
             return Status::internal("nothing can be taken back; see the shop's own log");
         }
     };
-    status(code, reason, error.to_string())
+    status(reason, error.to_string())
 }

@@ -1,0 +1,74 @@
+//! The shop's present for readings.
+
+use std::sync::RwLockReadGuard;
+
+use burrline_domain::State;
+use burrline_evidence::seal::SealKey;
+use burrline_present::{
+    Opens,
+    judge::Judge,
+    readings::{self, Present, Question, Then, Unreadable},
+};
+use burrline_proto::v1::{self, Reason};
+use burrline_terms::{Digest, Moment};
+use tonic::Status;
+
+use super::status;
+use crate::shop::{Shop, read_until};
+
+/// Answers a reading from what is on disk, never from the decided head.
+pub(super) fn read(shop: &Shop, request: &v1::ReadRequest) -> Result<v1::ReadResponse, Status> {
+    let question = Question::try_from(request).map_err(Unreadable::from);
+    let present = Published { shop, state: shop.published(), keys: Keys(shop) };
+    let answer = question.and_then(|question| readings::read(&question, &present));
+    answer.map_err(|why| status(why.reason, why.words))
+}
+
+/// What is on disk.
+struct Published<'a> {
+    shop: &'a Shop,
+    state: RwLockReadGuard<'a, State>,
+    keys: Keys<'a>,
+}
+
+impl Present for Published<'_> {
+    fn state(&self) -> &State {
+        &self.state
+    }
+
+    fn at(&self, then: Then) -> Result<State, Unreadable> {
+        read_until(self.shop.reader(), then.of, then.known).map_err(|error| {
+            tracing::error!(%error, "the log cannot be read");
+            Unreadable::new(Reason::Unreadable, "the log cannot be read; see the shop's own log")
+        })
+    }
+
+    fn judge(&self) -> &Judge {
+        self.shop.judge()
+    }
+
+    fn keys(&self) -> &dyn Opens {
+        &self.keys
+    }
+
+    fn now(&self) -> Moment {
+        self.shop.now()
+    }
+
+    fn has_photo(&self, digest: &Digest) -> bool {
+        self.shop.photos().has(digest)
+    }
+
+    fn is_own(&self) -> bool {
+        false
+    }
+}
+
+/// The keyring, held for one key at a time: whoever records meanwhile has a key to keep.
+struct Keys<'a>(&'a Shop);
+
+impl Opens for Keys<'_> {
+    fn key(&self, id: &[u8; 16]) -> Option<SealKey> {
+        self.0.keyring().key(id)
+    }
+}
