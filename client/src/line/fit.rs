@@ -261,7 +261,8 @@ fn thousands(word: &str) -> Option<[String; 2]> {
     let (whole, part) = word.split_once('.')?;
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
     let cents = part.get(..2)?;
-    (part.len() == 3 && digits(whole) && digits(part))
+    // Another third figure is of no cent: the currency refuses it.
+    (part.len() == 3 && part.ends_with('0') && whole != "0" && digits(whole) && digits(part))
         .then(|| [format!("{whole}.{cents}"), format!("{whole}{part}.00")])
 }
 

@@ -147,8 +147,8 @@ impl Reader<'_> {
         ];
         let unworked = ["planned", "off", "sick", "less", "vacation", "holiday", "unpaid", "about"];
         let denies = match self.spec.word {
-            "dispute" | "hold" => over.contains(&first.as_str()) || is_turning(&first),
-            "stray" => is_turning(&first) || first == "none",
+            "dispute" | "hold" => over.contains(&first.as_str()) || is_denial(&first),
+            "stray" => is_denial(&first),
             "hours" => words.iter().map(word).any(|word| unworked.contains(&word.as_str())),
             "charge" => words.iter().map(word).any(|word| word == "undo"),
             _ => false,
@@ -257,10 +257,10 @@ impl Reader<'_> {
             let comma = words.get(n.saturating_sub(1)).is_some_and(|word| word.ends_with(','));
             let tag = words.get(*n).map(|word| word.trim_end_matches(','));
             // A leading nought is typed for tags alone.
-            let surely = tag.is_some_and(|tag| tag.len() >= 4 && tag.starts_with('0'));
+            let surely = tag.is_some_and(|tag| tag.len() == 4 && tag.starts_with('0'));
             tag.is_some_and(|tag| tag.len() >= 3 && is_skull(tag)) && (comma || surely)
         };
-        let from = (1..words.len()).find(begins)?;
+        let from = (1..words.len()).find(begins).filter(|_| self.wants_skull())?;
         let (first, other) = words.split_at_checked(from)?;
         let text = first.join(" ");
         let mut line = self.instead(at, count, field, text.trim_end_matches(','));
@@ -386,6 +386,11 @@ impl Reader<'_> {
             )
         })
     }
+}
+
+/// A word that denies what follows it.
+fn is_denial(word: &str) -> bool {
+    matches!(word, "not" | "no" | "never" | "none" | "nothing" | "isn't" | "wasn't")
 }
 
 /// A time at the end of some words, and where it begins: `at 10:40`, `this morning`, `9 am`.
