@@ -17,6 +17,19 @@
 //! - [`run_cases`]: the examples each script carries
 //! - [`reference`] and [`definitions`]: all of the above as a page for owners and a file for editors
 //! - [`shipped`]: the scripts that come with the program
+//!
+//! # Adding a hook
+//!
+//! - *A fact that scripts may see:* a field in `plugins/host/src/facts/` with a comment for
+//!   owners; its value in `present/src/judge/` (in `Wants`, if it costs something to gather); a
+//!   line in `plugins/host/golden/facts.txt` (a test says which); the reference made anew (a
+//!   test says how); an example in a shipped script. Never a person's name.
+//! - *A helper:* in `plugins/host/src/helpers.rs`, with what it does and an example, which is
+//!   run. Bound its time and what it allocates, as the operation counter does not look inside,
+//!   and add an attack to `tests/attacks.rs`.
+//! - *A new function that a script may answer:* beside `price`, `plan` and `check`, in
+//!   `stages.rs` or `pricing.rs`. If anything hangs on its answer later, record the answer with
+//!   the script's digest.
 
 #![cfg_attr(
     test,

@@ -19,6 +19,21 @@
 //! * [`ceiling`]: the same bytes in the same batches, with no shop in between
 //! * [`cpu`]: whose work it was, the shop's or the benches'
 //! * [`figures`]: what is printed
+//!
+//! # Measured
+//!
+//! Two cores that the shop shares with its benches; every answer on the disk, every signature
+//! checked, every rule in force, 32 entries in flight a bench. The shop works 120 to 160
+//! microseconds for an answer.
+//!
+//! | benches | 1 | 4 | 16 | 64 |
+//! | --- | --- | --- | --- | --- |
+//! | answers a second | 7,200 | 13,900 | 13,400 | 15,200 |
+//! | median | 3.6 ms | 8 ms | 35 ms | 131 ms |
+//! | 99 of 100 within | 44 ms | 46 ms | 89 ms | 229 ms |
+//!
+//! One rule takes 20 microseconds from facts to a checked answer, a price of four lines 21 (some
+//! 520 and 180 times a plain function). A start reads 129,000 records a second (`burrline-cost`).
 
 pub mod ceiling;
 pub mod cpu;

@@ -1,5 +1,13 @@
 //! The animals of North America and Europe that come over a counter, and some trophies from farther
 //! away. Names, spellings, headgear and kinds: common practice, no source.
+//!
+//! # Adding an animal
+//!
+//! A row of `ROWS` in `domain/src/species/builtin.rs`: its one name on the log, its spellings,
+//! what its head bears and in which sex, its kind, its home, and the names of its sexes. A word
+//! with several meanings is a row of `MEANS`. Ask `State::species_of`, `group_of` and
+//! `antlered`, never the recorded word. What `add-species` adds lies in the fold's
+//! `SpeciesList`. Show figures by `present/src/units.rs`.
 
 use burrline_terms::words::{
     Bearers::{self, Both, Males},
