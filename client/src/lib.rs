@@ -1,7 +1,7 @@
 //! The bench: command line, outbox and rendering.
 //!
 //! * [`line`](mod@line): what a hand types, read into verbs
-//! * [`bench`]: asks, keeps and sends; never loses what was said
+//! * [`bench`](mod@bench): asks, keeps and sends; never loses what was said
 //! * [`clock`]: the one place that reads clocks
 //! * [`export`]: the shop's story in open forms
 //! * [`help`]: help by use, a screen a group

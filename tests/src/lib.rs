@@ -2,7 +2,7 @@
 //!
 //! * [`wire`]: a bench that is nothing but a key, a counter and a connection
 //! * [`shop`]: a real shop on loopback, in this process
-//! * [`line`]: the line between a bench and a shop, which can be cut
+//! * [`line`](mod@line): the line between a bench and a shop, which can be cut
 //! * [`machine`]: the one place that reads clocks
 //! * [`cost`]: what a script and a start cost
 //! * [`load`]: many benches at once, and the machine's own ceiling beside them

@@ -13,7 +13,7 @@
 //! * [`correct`]: strike, amend and assign
 //! * [`sync`]: sending and catching up
 //! * [`packet`](mod@packet): a job laid open, and checked
-//! * [`bench`]: the standing prompt
+//! * [`bench`](mod@bench): the standing prompt
 //! * [`photo`], [`photos`]: photos in and out
 //! * [`join`](mod@join): enrolment
 //! * [`potful`]: what to take out of the freezer

@@ -271,7 +271,12 @@ pub const LINES: &str = "lines";
 pub fn with_its_verb(words: &[String]) -> Vec<String> {
     let Some(first) = words.first() else { return Vec::new() };
     let small = first.to_lowercase();
-    if verb::spec(first).is_none() && closed::synonym(&small).is_none() {
+    // `note: …`.
+    if let Some(bare) = small.strip_suffix(':').filter(|bare| verb::spec(bare).is_some()) {
+        let rest = words.get(1..).unwrap_or_default();
+        return std::iter::once(bare.to_owned()).chain(rest.iter().cloned()).collect();
+    }
+    if verb::spec(first).is_none() {
         let two = words.get(1).map(|second| format!("{small}-{}", second.to_lowercase()));
         let two = two.map(|two| closed::synonym(&two).map_or(two, str::to_owned));
         let two = two.filter(|two| verb::spec(two).is_some() && command::is_typed(two));
@@ -293,6 +298,15 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
     }
     if let Some(verb) = closed::state_of(first) {
         return front(verb, words);
+    }
+    let rest = words.get(1..).unwrap_or_default();
+    match small.as_str() {
+        "turned" | "turn" => return front("heat", rest),
+        "found" => return front("found-in", rest),
+        "froze" | "frozen" | "freeze" => {
+            return front("in", &[&["freezer".to_owned()], rest].concat());
+        }
+        _ => {}
     }
     // `took 417 out of pot-2`.
     let out = words.iter().position(|word| word.eq_ignore_ascii_case("out"));

@@ -118,7 +118,7 @@ impl Reader<'_> {
         let more = |word: &String| {
             let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
             self.lexicon.hand(bare).is_some()
-                || is_turning(word)
+                || is_denial(&bare.to_lowercase())
                 || (bare.len() >= 3 && is_skull(bare))
         };
         if words.iter().any(more) || ending_time(words).is_some() {
@@ -318,6 +318,10 @@ impl Reader<'_> {
     /// `damage 417 no damage`, `nose not cracked`, `not ours`: as likely that there is none.
     fn no_damage(&self, field: &'static FieldSpec, at: usize, count: usize) -> Option<Error> {
         let words = self.raw(at, count);
+        // `not known` at the end says whose it is.
+        let known = words.len().saturating_sub(2);
+        let ending = words.get(known..).unwrap_or_default().join("-").to_lowercase();
+        let words = if ending == "not-known" { words.get(..known).unwrap_or(words) } else { words };
         let turned = words.iter().any(|word| is_turning(word) || is_negative(word));
         let first = words.first().map(|word| word.to_lowercase()).unwrap_or_default();
         let none = matches!(first.trim_end_matches(','), "ok" | "okay" | "fine" | "false" | "none");

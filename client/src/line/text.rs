@@ -186,7 +186,10 @@ impl Reader<'_> {
         let (text, closing) =
             if required { self.closing(field, typed) } else { (typed, Vec::new()) };
         let only = text.first().copied().filter(|_| text.len() == 1);
-        if only.is_some_and(is_negative) || self.says_again(text) {
+        // A tooth that is lost is damage.
+        let lost = self.spec.word == "damage"
+            && only.is_some_and(|word| matches!(word.to_lowercase().as_str(), "lost" | "missing"));
+        if (only.is_some_and(is_negative) && !lost) || self.says_again(text) {
             return Ok(None);
         }
         if !required && let Some(word) = text.iter().find(|word| self.means_more(word)) {

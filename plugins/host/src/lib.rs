@@ -13,10 +13,10 @@
 //! - [`Pricing`]: `price(job)` or `adjust(job, lines)` to a [`Quote`]; [`Prices`]: several together
 //! - [`Stages`] and [`Rules`]: `plan(job)` to steps, `check(job, act)` to rulings
 //! - [`why_price`] and [`why_ruling`]: the answer, and line by line why
-//! - [`lint`] and [`diff`]: what looks wrong, and what is different between two versions
+//! - [`lint`](fn@lint) and [`diff`](fn@diff): what looks wrong, and what is different between two versions
 //! - [`run_cases`]: the examples each script carries
-//! - [`reference`] and [`definitions`]: all of the above as a page for owners and a file for editors
-//! - [`shipped`]: the scripts that come with the program
+//! - [`reference`](fn@reference) and [`definitions`]: all of the above as a page for owners and a file for editors
+//! - [`shipped`](mod@shipped): the scripts that come with the program
 //!
 //! # Adding a hook
 //!

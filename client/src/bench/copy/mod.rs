@@ -10,7 +10,7 @@
 //! yet.
 //!
 //! In here nothing touches a disk: what goes into the file is made and read here, and the tree
-//! over it grows here. [`file`] keeps it.
+//! over it grows here. [`file`](mod@file) keeps it.
 
 pub mod file;
 #[cfg(test)]

@@ -295,9 +295,11 @@ impl Reader<'_> {
     /// `not greasy` says no.
     fn not_so(&mut self, typed: &[&str]) -> Option<usize> {
         let [not, name, rest @ ..] = typed else { return None };
+        let name = if name.eq_ignore_ascii_case("grease") { &"greasy" } else { name };
         let field = self.open_field(|f| f.name.eq_ignore_ascii_case(name))?;
         let asked = matches!(field.kind(), Kind::Listed(list) if list == YesNo::WORDS);
-        let is_no = not.eq_ignore_ascii_case("not") && asked && field.arity == Arity::Maybe;
+        let no = matches!(not.to_lowercase().as_str(), "not" | "no");
+        let is_no = no && asked && field.arity == Arity::Maybe;
         (is_no && rest.is_empty()).then(|| {
             self.put(field.name, YesNo::No.word());
             2
@@ -444,7 +446,10 @@ impl Reader<'_> {
         if self.is_a_name_wanted() || skulls_missing {
             return Ok(None);
         }
-        if text::is_separator(word, self.spec) && typed.len() > 1 {
+        // `swap-tag 0417 for 0512`.
+        let other = self.open_field(|f| f.kind() == Kind::Tag).is_some()
+            && typed.get(1).is_some_and(|next| Tag::looks_like(next));
+        if text::is_separator(word, self.spec) && typed.len() > 1 && !other {
             return Ok(Some(self.take_text(field, at.saturating_add(1))?.saturating_add(1)));
         }
         // Words with blanks were in quotes; a list's own word may be in quotes as well.
@@ -592,6 +597,9 @@ impl Reader<'_> {
     /// A small word before a place, a value of a list or a further tag: `0612 into pot-1`, `by phone`.
     fn is_filler(&self, typed: &[&str]) -> bool {
         let [word, rest @ ..] = typed else { return false };
+        if self.spec.word == "whiten" && word.eq_ignore_ascii_case("cream") && !rest.is_empty() {
+            return true;
+        }
         let is_filler = |word: &str| FILLERS.contains(&word.to_lowercase().as_str());
         let rest = match rest {
             // `on the rack`.
@@ -603,6 +611,14 @@ impl Reader<'_> {
         let known = self.lexicon.place(next).or_else(|| self.lexicon.place(&two?));
         let place = known.is_some()
             && (self.open_place() || (self.spec.on == On::Skull && self.sorted.scope.is_none()));
+        // `and brain out`, and the cream that a head is whitened with.
+        let switch = matches!(*word, "and" | "&")
+            && self
+                .open_field(|f| f.arity == Arity::Switch && f.name.eq_ignore_ascii_case(next))
+                .is_some();
+        if switch {
+            return true;
+        }
         let further = matches!(*word, "and" | "&");
         let whose = self.wants_skull() && self.sorted.skulls.is_empty() && !further;
         let other = |f: &FieldSpec| matches!(f.kind(), Kind::Tag | Kind::Entry);

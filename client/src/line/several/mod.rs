@@ -121,6 +121,12 @@ fn segments(line: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Erro
     let Some(first) = line.first() else { return Ok(Vec::new()) };
     let first = first.trim_end_matches([',', ':']);
     if let Some(place) = lexicon.place(first).filter(|_| line.len() > 1) {
+        let rest = line.get(1..).unwrap_or_default();
+        if let Some((verb, used)) = report::verb_at(rest) {
+            let words =
+                [&[verb, place.place.clone()], rest.get(used..).unwrap_or_default()].concat();
+            return segments(&words, lexicon);
+        }
         return Ok(vec![report::of_place(
             &place.place,
             line.get(1..).unwrap_or_default(),

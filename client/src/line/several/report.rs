@@ -133,7 +133,7 @@ fn is_and(word: &str) -> bool {
 }
 
 /// A verb, or another word for one, in front.
-fn verb_at(words: &[String]) -> Option<(String, usize)> {
+pub(super) fn verb_at(words: &[String]) -> Option<(String, usize)> {
     for used in [2, 1] {
         let Some(run) = words.get(..used) else { continue };
         let word = run.join("-").to_lowercase();

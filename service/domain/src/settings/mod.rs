@@ -1,6 +1,6 @@
 //! The shop's settings: one table of them, and the values in force.
 //!
-//! A setting is a row of [`TABLE`](table::TABLE): its name, what it takes, what holds where the shop
+//! A setting is a row of [`TABLE`]: its name, what it takes, what holds where the shop
 //! set nothing, its help. Checks, refusals, help, the list of `set-shop`, what a line is read by and
 //! what scripts see come from that row, and so does its getter on [`Settings`].
 //!

@@ -1,8 +1,8 @@
 //! What an owner asks about scripts: what they see, which there are, how they fared, and what a new
 //! one would have made of what has happened.
 //!
-//! * [`seen`]: what scripts see of a job
-//! * [`listed`]: which scripts there are, and what was decided about them
+//! * [`seen`](mod@seen): what scripts see of a job
+//! * [`listed`](mod@listed): which scripts there are, and what was decided about them
 //! * [`rules`](mod@rules): what became of the rules' objections
 //! * [`backtest`]: a script tried on history
 
