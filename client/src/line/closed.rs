@@ -238,8 +238,6 @@ const MEANT: &[(&str, &str)] = &[
     ("credit", "card"),
     ("debit", "card"),
     ("bank-transfer", "transfer"),
-    ("visa", "card"),
-    ("zelle", "transfer"),
     ("wire", "transfer"),
     ("wire-transfer", "transfer"),
     ("e-transfer", "transfer"),

@@ -234,7 +234,7 @@ impl Reader<'_> {
         // As it was typed, with its commas.
         let end = at.saturating_add(placed.map_or(text.len(), |(words, _)| words));
         let words = self.words.get(at..end).unwrap_or_default().join(" ");
-        self.put(field.name, words.trim());
+        self.put(field.name, words.trim().trim_end_matches(','));
         for (name, value) in closing {
             self.put(name, &value);
         }

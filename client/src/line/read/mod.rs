@@ -483,7 +483,7 @@ impl Reader<'_> {
         let (said, closing) =
             if quoted { (typed.as_slice(), Vec::new()) } else { self.closing(field, &typed) };
         let text = said.join(" ");
-        self.put(field.name, text.trim_start_matches(':').trim());
+        self.put(field.name, text.trim_start_matches(':').trim().trim_end_matches(','));
         for (name, value) in closing {
             self.put(name, &value);
         }
