@@ -59,6 +59,8 @@ pub fn command() -> Command {
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let stand = Stand::open(super::folder(matches)?)?;
     if io::stdin().is_terminal() && io::stdout().is_terminal() {
+        // From here on Ctrl-C is this program's: between two questions it must not end the prompt.
+        let _taken = tokio::signal::unix::signal(tokio::signal::unix::SignalKind::interrupt());
         by_hand(stand, terminal).await
     } else {
         by_pipe(stand, terminal).await
