@@ -12,6 +12,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use burrline_disk::lines::{self, Lines};
 use burrline_domain::{State, fold::Loss, verb};
 use burrline_terms::Typed as _;
 use burrline_terms::{Digest, Phrase};
@@ -21,7 +22,15 @@ use tokio::sync::OwnedSemaphorePermit;
 use super::{RecordError, RestoreError, Shop};
 use crate::off_thread::{BrokeDown, off_thread};
 
-const FILE: &str = "put-back.go-on";
+pub(super) const FILE: &str = "put-back.go-on";
+
+/// Reads the lines of the owner's word; writes nothing.
+///
+/// # Errors
+/// If it is there and cannot be read.
+pub(super) fn look(folder: &Path) -> io::Result<Lines> {
+    lines::read_whole(&Wish::path(folder), |_| false)
+}
 
 /// What the owner says.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,21 +74,29 @@ impl Wish {
     /// # Errors
     /// If it cannot be written.
     pub fn leave(&self, folder: &Path) -> io::Result<()> {
-        let from = self.from.map(|from| format!("from {from}\n")).unwrap_or_default();
-        let text = format!("{from}words {}\n", self.words);
-        burrline_disk::replace(&Self::path(folder), text.as_bytes(), 0o644)
+        let from = self.from.map(|from| format!("from {from}"));
+        let words = format!("words {}", self.words);
+        let lines: Vec<String> = from.into_iter().chain([words]).collect();
+        lines::replace_whole(&Self::path(folder), &lines, 0o644)
     }
 
+    /// What the file says; none if there is none. One that is damaged is no word of the owner's: it is
+    /// set aside, and the shop goes on waiting.
     fn read(folder: &Path) -> io::Result<Option<Self>> {
-        let text = match std::fs::read_to_string(Self::path(folder)) {
-            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
-            other => other?,
-        };
-        let value = |name: &str| text.lines().find_map(|line| line.strip_prefix(name));
+        let path = Self::path(folder);
+        let read = look(folder)?;
+        if !read.is_there {
+            return Ok(None);
+        }
+        let value = |name: &str| read.sound.iter().find_map(|line| line.strip_prefix(name));
         let from = value("from ").map(|from| from.trim().parse()).transpose();
         let words = value("words ").and_then(|words| Phrase::read(words).ok());
-        let wrong = || io::Error::new(io::ErrorKind::InvalidData, "wanted: `words WHY`");
-        Ok(Some(Self { from: from.map_err(|_| wrong())?, words: words.ok_or_else(wrong)? }))
+        if let (true, Ok(from), Some(words)) = (read.is_sound(), from, words) {
+            return Ok(Some(Self { from, words }));
+        }
+        let aside = lines::rename_aside(&path)?;
+        let words = format!("it is damaged and kept as {}: say it again", aside.display());
+        Err(io::Error::new(io::ErrorKind::InvalidData, words))
     }
 
     fn done(folder: &Path) -> io::Result<()> {
