@@ -44,8 +44,16 @@ fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) 
         restoring: shop.restoring().unwrap_or_default(),
         losses: losses(head.state()),
         bench_key: bench.map(|bench| bench.key.0.to_vec()).unwrap_or_default(),
+        missing_keys: shop.missing_keys(),
+        forgotten: forgotten(head.state()),
     };
     (greeting, head.state().records())
+}
+
+/// How many customers were forgotten.
+fn forgotten(state: &State) -> u64 {
+    let customers = state.shop().customers.values().filter(|customer| customer.forgotten);
+    u64::try_from(customers.count()).unwrap_or(u64::MAX)
 }
 
 /// Where the shop says what it lost.

@@ -212,19 +212,19 @@ pub(crate) fn missing(ring: &keyring::Look, state: &State) -> BTreeMap<[u8; 16],
 
 /// The keys that the log names and that were not forgotten.
 pub(crate) fn wanted(state: &State) -> BTreeMap<[u8; 16], EntryName> {
-    let forgotten: BTreeSet<[u8; 16]> = state
-        .shop()
-        .customers
-        .iter()
-        .filter(|(_, customer)| customer.forgotten)
-        .flat_map(|(who, _)| state.sealed_about(*who))
-        .collect();
+    let forgotten = forgotten(state);
     state
         .facts()
         .filter(|fact| !state.is_about_forgotten(fact.record.entry.name))
         .filter_map(|fact| Some((fact.record.entry.verb.sealed()?.key_id, fact.record.entry.name)))
         .filter(|(id, _)| !forgotten.contains(id))
         .collect()
+}
+
+/// The keys of customers who were forgotten.
+pub(crate) fn forgotten(state: &State) -> BTreeSet<[u8; 16]> {
+    let customers = state.shop().customers.iter().filter(|(_, customer)| customer.forgotten);
+    customers.flat_map(|(who, _)| state.sealed_about(*who)).collect()
 }
 
 /// Whose details those keys open, in words.
@@ -247,13 +247,11 @@ fn whose(missing: Vec<([u8; 16], EntryName)>, state: &State) -> Option<String> {
             None => format!("entry {entry}"),
         })
         .collect();
-    let more = match about.len().saturating_sub(MOST) {
-        0 => String::new(),
-        more => format!(" and {more} more"),
-    };
-    let named: Vec<String> = about.into_iter().take(MOST).collect();
+    let more = about.len().saturating_sub(MOST);
+    let mut named: Vec<String> = about.into_iter().take(MOST).collect();
+    named.extend((more > 0).then(|| format!("{more} more")));
     Some(format!(
-        "{} keys are missing, so details cannot be read of {}{more}. Put the keyring back from a backup, \
+        "{} keys are missing, so details cannot be read of {}. Put the keyring back from a backup, \
          run `burrline sync` at the benches that noted them, or ask them again and say `amend-customer`",
         missing.len(),
         named.join("; ")

@@ -6,6 +6,10 @@
 //!
 //! That record excuses checkpoints within the lost stretch, and nothing else: at the shop, in
 //! `check` and at a bench.
+//!
+//! A bench that was not heard may come back with a head that reaches further than the shop could know.
+//! It says how many losses it had when its copy was last the shop's log. What was declared since is
+//! then recorded once more, as far as that head reaches (`Shop::hear_heads`).
 
 use std::{
     io,
@@ -149,11 +153,17 @@ impl Shop {
     fn lost(&self, wish: &Wish) -> Result<Option<verb::Lost>, CannotGoOn> {
         let unmet = self.heads.unmet(&self.reader).map_err(RestoreError::from)?;
         let head = self.decided();
-        let (Some(first), Some(last)) = (unmet.first(), unmet.last()) else {
-            return Ok(wider(head.state(), wish));
-        };
         let (state, records) = (head.state(), head.state().records());
         let narrow = |size: u64| u32::try_from(size).unwrap_or(u32::MAX);
+        let (Some(first), Some(last)) = (unmet.first(), unmet.last()) else {
+            if self.is_restoring() {
+                // A bench that comes later may hold more: then it is known from where on.
+                let root = self.heads.edge(&self.reader).map_err(RestoreError::from)?.root();
+                let (from, root, words) = (narrow(records), Digest(root.0), wish.words.clone());
+                return Ok(Some(verb::Lost { from, to: from, root, words }));
+            }
+            return Ok(wider(state, wish));
+        };
         // Nothing stands in their places yet: then all that is here is as it was.
         let whole = (first.size > records).then(|| narrow(records));
         let put_back = self.put_back.known().and_then(|known| known.records).map(narrow);
@@ -165,6 +175,15 @@ impl Shop {
         let root = Digest(last.root.0);
         Ok(Some(verb::Lost { from, to: narrow(last.size), root, words: wish.words.clone() }))
     }
+}
+
+/// The loss that explains a head over so many records, which a bench shows that had `known` of the losses
+/// when its copy was last the shop's log: what was declared without it reaches as far as it has come.
+pub(super) fn reaching(state: &State, size: u64, root: Digest, known: usize) -> Option<verb::Lost> {
+    let later = state.shop().losses.values().skip(known);
+    let first = later.min_by_key(|loss| loss.from).filter(|loss| size > u64::from(loss.from))?;
+    let (from, to, words) = (first.from, u32::try_from(size).ok()?, first.words.clone());
+    Some(verb::Lost { from, to, root, words })
 }
 
 /// The last loss over again from an earlier place, where the owner finds out that more was lost.

@@ -15,7 +15,10 @@ mod put_back;
 mod restore;
 mod stripes;
 
-use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
+use std::sync::{
+    Arc, Mutex, PoisonError, RwLock, RwLockReadGuard,
+    atomic::{AtomicU64, Ordering},
+};
 
 use burrline_domain::{BenchClock, Class, Entry, Record, Refusal, State, Verb};
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
@@ -138,6 +141,8 @@ pub struct Shop {
     frozen: Frozen,
     photos: Photos,
     going_on: Mutex<()>,
+    /// How many keys of sealed details the log names and the shop lacks.
+    missing: AtomicU64,
     reader: Reader,
     committer: commit::Committer,
     fatal: fatal::Fatal,
@@ -186,6 +191,11 @@ impl Shop {
     /// The heads that were signed.
     pub const fn heads(&self) -> &Heads {
         &self.heads
+    }
+
+    /// How many keys of sealed details the log names and the shop lacks.
+    pub fn missing_keys(&self) -> u64 {
+        self.missing.load(Ordering::Relaxed)
     }
 
     /// The photos.

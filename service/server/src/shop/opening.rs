@@ -276,6 +276,7 @@ impl Shop {
             frozen,
             photos: Photos::open(&folder.photos())?,
             going_on: Mutex::new(()),
+            missing: std::sync::atomic::AtomicU64::new(0),
             clock,
             decided: RwLock::new(recorder),
             published,
@@ -294,6 +295,7 @@ impl Shop {
         });
         shop.heed_owner().await?;
         shop.settle()?;
+        shop.count_missing();
         if let Some(words) = shop.restoring() {
             tracing::warn!("nothing new is recorded yet: {words}");
         } else if shop.decided().state().shop().benches.is_empty() {
