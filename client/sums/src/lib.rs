@@ -1,7 +1,7 @@
 //! The trade's arithmetic at the bench: no shop, no bench folder. One file a topic.
 //!
 //! * [`asked`]: what a question says, sorted by key words
-//! * [`answer`]: the working as a page
+//! * [`answer`](mod@answer): the working as a page
 //! * [`batch`]: many questions, one object a line
 //! * [`figures`]: typed values as figures
 //! * one file a topic, each with a `TOPIC` that is listed here
