@@ -12,6 +12,7 @@
 //! * [`carry`]: what waits as a file that is carried by hand
 //! * [`contact`], [`catch_up`], [`news`]: coming back
 //! * [`restore`], [`heal`]: a shop that was put back from a backup
+//! * `kept_keys`: keys of details, kept back for a shop whose disk dies
 //! * [`photos`]: photos wait here until the shop has them
 //! * `holds`: holds that were wanted while the shop was away
 //! * `one_life`: a process that outlives the life that it began under
@@ -59,6 +60,7 @@ mod heal_folder;
 mod heal_tests;
 mod held_heads;
 mod holds;
+mod kept_keys;
 mod left_off;
 mod losses;
 pub mod lost;

@@ -51,8 +51,16 @@ fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) 
             benches_ms: doubted.benches.map(|at| at.0),
             put_right: put_right.map(|said| (&said).into()),
         }),
+        missing_keys: shop.missing_keys(),
+        forgotten: forgotten(head.state()),
     };
     (greeting, head.state().records())
+}
+
+/// How many customers were forgotten.
+fn forgotten(state: &State) -> u64 {
+    let customers = state.shop().customers.values().filter(|customer| customer.forgotten);
+    u64::try_from(customers.count()).unwrap_or(u64::MAX)
 }
 
 /// Where the shop says what it lost.

@@ -2,18 +2,22 @@
 
 mod commit;
 mod fatal;
+pub mod files;
 mod folder;
+mod frozen;
 mod go_on;
 mod invites;
+mod keyless;
 mod keys;
 mod opening;
+pub(crate) mod own_key;
 mod put_back;
 mod restore;
 mod stripes;
 
 use std::sync::{
     Arc, Mutex, PoisonError, RwLock, RwLockReadGuard,
-    atomic::{AtomicI64, Ordering},
+    atomic::{AtomicI64, AtomicU64, Ordering},
 };
 
 use burrline_domain::{
@@ -28,11 +32,13 @@ use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 
 pub use commit::StoreFailed;
-pub use folder::{Folder, FolderError};
+pub use folder::{Folder, FolderError, Holds};
+pub use frozen::Frozen;
 pub use go_on::Wish;
 pub use invites::{BadCode, Invites};
 pub(crate) use opening::read_log;
 pub use opening::{OpenError, read_until};
+pub use own_key::NoKey;
 pub use restore::{RestoreError, TakenBack, Who};
 
 use crate::{
@@ -145,8 +151,11 @@ pub struct Shop {
     own_turn: Mutex<()>,
     heads: Heads,
     put_back: put_back::PutBack,
+    frozen: Frozen,
     photos: Photos,
     going_on: Mutex<()>,
+    /// How many keys of sealed details the log names and the shop lacks.
+    missing: AtomicU64,
     reader: Reader,
     committer: commit::Committer,
     fatal: fatal::Fatal,
@@ -224,6 +233,11 @@ impl Shop {
     /// The heads that were signed.
     pub const fn heads(&self) -> &Heads {
         &self.heads
+    }
+
+    /// How many keys of sealed details the log names and the shop lacks.
+    pub fn missing_keys(&self) -> u64 {
+        self.missing.load(Ordering::Relaxed)
     }
 
     /// The photos.
@@ -350,7 +364,7 @@ impl Shop {
             Ok(recorded) => recorded,
             Err(NotTaken::Frozen(_)) => {
                 drop(head);
-                self.folder.keep_frozen(name.life).map_err(RecordError::Frozen)?;
+                self.frozen.keep(name.life).map_err(RecordError::Frozen)?;
                 return Err(NotTaken::Frozen(name).into());
             }
             Err(other) => return Err(other.into()),
@@ -422,10 +436,17 @@ impl Shop {
         let own: Vec<SealingKey> =
             keys.iter().filter(|(id, _)| *id == sealed.key_id).copied().collect();
         // A repeat must not bring back a key that was dropped since.
-        if own.is_empty() || entry.name.n <= self.decided().held(entry.name.life) {
+        if entry.name.n <= self.decided().held(entry.name.life) {
             return Ok(());
         }
-        self.keyring().keep(&own).map_err(RecordError::Keyring)
+        let mut keyring = self.keyring();
+        keyring.keep(&own).map_err(RecordError::Keyring)?;
+        if keyring.has(&sealed.key_id) {
+            return Ok(());
+        }
+        // It never came, so its lack is no damage later.
+        let id = std::iter::once(sealed.key_id);
+        keyless::note(self.folder.root(), id).map_err(RecordError::Keyring)
     }
 
     /// Why a script that is to be activated cannot be used.
