@@ -10,6 +10,7 @@
 //! * [`quantity`]: litres, per cent, degrees and the rest, each a type of its own
 //! * [`working`]: an answer with its figures, steps, cautions and sources
 //! * [`peroxide`]: strength, density, dilution
+//! * [`mixes`]: what must not come together
 //! * [`pot`]: boiling point, time to boil, boil-off
 //! * [`checkdigit`], [`antler`], [`compare`]: which skull it is
 //! * money: [`till`]
@@ -39,6 +40,7 @@ pub mod drying;
 pub mod habits;
 pub mod lawdates;
 pub mod median;
+pub mod mixes;
 pub mod peroxide;
 pub mod pot;
 pub mod quantity;

@@ -4,15 +4,22 @@ use burrline_domain::{
     Verb,
     fold::{Bath, Key},
 };
-use burrline_reckon::pot::{boils::fahrenheit, steam};
+use burrline_reckon::{
+    mixes::{self, Grade},
+    pot::{boils::fahrenheit, steam},
+};
 use burrline_terms::{
     Name, Stuff, Volume,
     units::{Strength, Temperature},
+    words::Flame,
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 use super::{Doubts, Line, figure, usual};
 use crate::{view::kind_of, water::burner::pressure};
+
+/// How the table of mixtures is told that a bath is on the heat.
+const HOT: &str = "hot";
 
 /// A pH that is none.
 pub(super) fn refused(verb: &Verb) -> Option<String> {
@@ -33,11 +40,15 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
             }
             holds(line, &fill.place, litres, None, out);
             strengths(&add, out);
+            mixed(names(&add), fill.recipe.is_some(), out);
         }
         Verb::TopUp(top_up) => {
             let added = litres(top_up.water, &top_up.add);
             match bath(line, &top_up.place) {
                 Some(bath) => {
+                    if !top_up.add.is_empty() {
+                        mixed(with_bath(names(&top_up.add), bath), false, out);
+                    }
                     let there = bath.level_at(line.now).map(|level| level.litres);
                     holds(line, &top_up.place, added, there, out);
                 }
@@ -47,6 +58,11 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
         }
         Verb::Heat(heat) => {
             dry(line, &heat.place, "nothing is heated in it", out);
+            if matches!(heat.how, Some(Flame::Lit | Flame::Boil))
+                && let Some(bath) = bath(line, &heat.place)
+            {
+                heated_with(bath, out);
+            }
             heated(line, &heat.place, heat.temperature, out);
         }
         Verb::Reading(reading) => {
@@ -87,6 +103,61 @@ fn dry(line: &Line<'_>, place: &Name, so: &str, out: &mut Doubts) {
 fn no_water(line: &Line<'_>, place: &Name, out: &mut Doubts) {
     if line.state.shop().places.contains_key(place) {
         out.add("no-water", format!("nobody filled {place}: say the fill first"));
+    }
+}
+
+fn names(add: &[Stuff]) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for stuff in add {
+        let name = stuff.what.to_string();
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+/// What goes in with what is in the bath already, and hot if it is.
+fn with_bath(mut names: Vec<String>, bath: &Bath) -> Vec<String> {
+    for there in &bath.stuff {
+        let there = there.to_string();
+        if !names.contains(&there) {
+            names.push(there);
+        }
+    }
+    if bath.hot() {
+        names.push(HOT.to_owned());
+    }
+    names
+}
+
+/// What must not come together in one bath. A recipe is the owner's: what is not known in it is not
+/// asked about each time.
+fn mixed(names: Vec<String>, by_recipe: bool, out: &mut Doubts) {
+    if names.len() < 2 {
+        return;
+    }
+    for found in mixes::known(&names) {
+        let asks = match found.grade {
+            Grade::Fine => false,
+            Grade::Unknown => !by_recipe && names.iter().filter(|name| *name != HOT).count() > 1,
+            Grade::Spoils | Grade::Injures | Grade::Deadly => true,
+        };
+        if asks {
+            out.add("mix", format!("{}: {}", found.of, found.words()));
+        }
+    }
+}
+
+/// What must not be heated.
+fn heated_with(bath: &Bath, out: &mut Doubts) {
+    for name in &bath.stuff {
+        let pair = [name.to_string(), HOT.to_owned()];
+        for found in mixes::known(&pair) {
+            if found.grade >= Grade::Injures {
+                out.add("mix", format!("{}: {}", found.of, found.words()));
+            }
+        }
     }
 }
 
