@@ -2,7 +2,7 @@
 
 use burrline_reckon::{
     Working,
-    drying::{Weighing, constant::Rule},
+    drying::{Weighing, constant::Rule, scale::Scale},
     quantity::{Grams, Hours},
     told::{
         dry::{Asked as Question, dry},
@@ -27,8 +27,8 @@ pub(super) static DRY: Topic = Topic {
     about: "Say from weighings whether a skull is dry, and when it will be",
     more: "Takes weighings as time=mass, in the order of time: 0h=1500g 24h=1411g. Dry is three \
            weighings at least 24 hours apart that change by less than 0.1 %, or as said after \
-           `weighings`, `apart` and `within`. `step` is the finest step of the scale, 1g where it \
-           is not said. From four weighings on it fits a drying curve and says with which doubt; \
+           `weighings`, `apart` and `within`. The step of the scale is read from the digits as \
+           typed, and from readings that are all multiples of 5 or the like; `step` says it. From four weighings on it fits a drying curve and says with which doubt; \
            where three are equally far apart it checks the end with a calculator's formula.",
     examples: &[
         "dry 0h=1500g 24h=1411g 48h=1388g 72h=1382g",
@@ -63,7 +63,7 @@ pub(super) static MEASURING: Topic = Topic {
 fn run_dry(asked: &Asked) -> Result<Working, Error> {
     let mut phrases = asked.phrases(&["step", "weighings", "apart", "within", "sure"], &[])?;
     let words = phrases.take("");
-    let weighings = words.iter().map(|word| weighing(word)).collect::<Result<Vec<_>, _>>()?;
+    let typed = words.iter().map(|word| weighing(word)).collect::<Result<Vec<_>, _>>()?;
     let step = phrases.maybe::<Mass>("step", "dry 0h=1500g 24h=1411g step 1g")?;
     let usual = Rule::USUAL;
     let rule = Rule {
@@ -79,8 +79,12 @@ fn run_dry(asked: &Asked) -> Result<Working, Error> {
     };
     let sure = phrases.sure()?;
     phrases.done(DRY_EXAMPLE)?;
-    let step = step.map_or(Grams(1.0), grams);
-    Ok(dry(&Question { weighings, step, rule, sure })?)
+    let scale = Scale::of(typed.iter().map(|(_, mass)| *mass));
+    let read = |(at, mass): &(Span, Mass)| {
+        let by = step.map_or_else(|| scale.step(*mass), grams);
+        Weighing::at(hours(*at).0, grams(*mass).0).to(by)
+    };
+    Ok(dry(&Question { weighings: typed.iter().map(read).collect(), rule, sure })?)
 }
 
 fn within(phrases: &mut Phrases, usual: f64) -> Result<f64, Error> {
@@ -92,17 +96,16 @@ fn within(phrases: &mut Phrases, usual: f64) -> Result<f64, Error> {
 }
 
 /// `24h=1411g`.
-fn weighing(word: &str) -> Result<Weighing, Error> {
+fn weighing(word: &str) -> Result<(Span, Mass), Error> {
     let parts = word
         .split_once('=')
         .and_then(|(at, mass)| Some((Span::read(at).ok()?, Mass::read(mass).ok()?)));
-    let (at, mass) = parts.ok_or_else(|| {
+    parts.ok_or_else(|| {
         Error::usage(format!(
             "dry: \u{201c}{word}\u{201d} is no weighing; say time=mass, as in `burrline reckon \
              {DRY_EXAMPLE}`"
         ))
-    })?;
-    Ok(Weighing::at(hours(at).0, grams(mass).0))
+    })
 }
 
 fn run_rack(asked: &Asked) -> Result<Working, Error> {
