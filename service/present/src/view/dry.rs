@@ -21,7 +21,7 @@ use burrline_terms::{
     Day, Happened, Mass, Moment,
     words::{Piece, PlaceKind},
 };
-use rust_decimal::{Decimal, prelude::ToPrimitive as _};
+use rust_decimal::prelude::ToPrimitive as _;
 
 use super::Zone;
 use crate::units::{Units, decimal};
