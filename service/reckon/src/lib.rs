@@ -7,6 +7,7 @@
 //! what the shop has set ([`habits`], [`pot::shop`]), the law's rows, animals. The domain needs
 //! nothing of it, so no float reaches the fold.
 //!
+//! * [`constants`]: constants of nature and of definition, each once
 //! * [`quantity`]: litres, per cent, degrees and the rest, each a type of its own
 //! * [`working`]: an answer with its figures, steps, cautions and sources
 //! * [`peroxide`]: strength, density, dilution
@@ -36,6 +37,7 @@ pub mod antler;
 pub mod chance;
 pub mod checkdigit;
 pub mod compare;
+pub mod constants;
 pub mod drying;
 pub mod habits;
 pub mod lawdates;

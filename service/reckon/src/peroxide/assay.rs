@@ -2,7 +2,8 @@
 
 use crate::{
     Absurd, Known, Working,
-    peroxide::{dilute::some, solution::Solution, strength::GRAMS_PER_MOLE},
+    constants::GRAMS_PER_MOLE,
+    peroxide::{dilute::some, solution::Solution},
     quantity::{Litres, MolesPerLitre, PercentWv},
     working::six,
 };

@@ -14,6 +14,10 @@ pub const MIXING: &str = "Peroxide into water, never water into peroxide; goggle
                           plastic or glass vessel, no metal, no closed lid; the label and its data \
                           sheet decide.";
 
+/// What a bath that is made weaker wants said: here the water, or the weaker one, is what goes in.
+pub const THINNING: &str = "Add it slowly, stirring, with goggles and gloves; no metal, no closed lid; the \
+                            label and its data sheet decide.";
+
 /// The strongest stock that this tool reckons with.
 pub const STRONGEST_STOCK: PercentWw = PercentWw(35.0);
 

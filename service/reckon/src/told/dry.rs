@@ -231,14 +231,15 @@ fn with_curve(working: Working, asked: &Asked) -> (String, Working) {
     let left = curve.left_between(last, asked.sure);
     let sentence = format!(
         "Its curve ends at {} g ({} to {}), {} g of water is left, and it counts as constant from \
-         about {} h on ({} to {})",
+         about {} h on ({} to {}; limits at {} %)",
         digits(dry.value, 5),
         digits(dry.low, 5),
         digits(dry.high, 5),
         digits(left.value.max(0.0), 2),
         digits(from.value, 3),
         digits(from.low, 3),
-        digits(from.high, 3)
+        digits(from.high, 3),
+        six(asked.sure.as_percent())
     );
     let working = working
         .step(
