@@ -6,7 +6,7 @@ use std::{
     path::Path,
 };
 
-use burrline_bench::{Ending, Error};
+use burrline_bench::{Bench, Ending, Error};
 use clap::ArgMatches;
 
 use crate::terminal::Terminal;
@@ -19,7 +19,10 @@ pub use burrline_sums::command;
 /// [`Error::Usage`] if it is typed wrong or cannot be; [`Error::File`] for a file that cannot be read.
 pub fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
     let Some(file) = burrline_sums::batch_file(matches) else {
-        terminal.page(&burrline_sums::answer(matches).map_err(of_sums)?);
+        // A bench that never joined has no shop, and reckons all the same.
+        let bench = crate::folder(matches).and_then(|folder| Bench::open(&folder));
+        let us = bench.ok().and_then(|bench| bench.lexicon().fahrenheit);
+        terminal.page(&burrline_sums::answer(matches, us).map_err(of_sums)?);
         return Ok(Ending::Done);
     };
     let path = Path::new(file);

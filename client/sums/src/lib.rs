@@ -31,13 +31,17 @@ pub use error::Error;
 use std::io::{self, BufRead};
 
 use burrline_line as line;
-use burrline_reckon::Working;
+use burrline_reckon::{
+    Working,
+    shown::{Shown, in_units},
+};
 use burrline_screen::Page;
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
 
 use self::asked::Asked;
 
 const WORDS: &str = "reckon-words";
+const UNITS: &str = "units";
 
 /// A topic: its help and what answers it.
 struct Topic {
@@ -105,7 +109,8 @@ const ABOUT: &str = "Reckon: the trade's arithmetic, with its working";
 const MORE: &str = "\
 Reckons without a shop: prints the answer, the working step by step, what to be careful about and \
 where the figures come from. Numbers carry their units as typed, apart or joined: 20 L, 20L, 5 gal, \
-12 %, 35 % w/w, 40 vol, 60 F. A bare % of peroxide is grams in 100 mL (w/v).";
+12 %, 35 % w/w, 40 vol, 60 F, 1 1/2 gal, 12 percent. The answer is in the shop's units, with the other \
+unit in brackets. A bare % of peroxide is grams in 100 mL (w/v).";
 
 const AFTER: &str = "\
 Examples:
@@ -143,14 +148,33 @@ pub fn batch_file(matches: &ArgMatches) -> Option<&str> {
     matches.get_one::<String>("batch").map(String::as_str)
 }
 
-/// Answers a question.
+/// Answers a question, for a shop that shows US units or not, if the bench has one.
 ///
 /// # Errors
 /// [`Error::Usage`] if it is typed wrong or cannot be.
-pub fn answer(matches: &ArgMatches) -> Result<Page, Error> {
+pub fn answer(matches: &ArgMatches, shop_is_us: Option<bool>) -> Result<Page, Error> {
     let (topic, asked) = matched(matches)?;
     let working = (topic.run)(&asked)?;
+    let working = in_force(working, &asked, shop_is_us);
     Ok(answer::page(topic.name, &asked, &working))
+}
+
+/// The answer in the units in force: those that `--units` says, else the shop's, else those that were
+/// typed.
+fn in_force(working: Working, asked: &Asked, shop_is_us: Option<bool>) -> Working {
+    let typed = asked.typed_in_us();
+    let us = match asked.option(UNITS) {
+        "us" => true,
+        "metric" => false,
+        _ => shop_is_us.unwrap_or(typed),
+    };
+    let shown = match (us, typed) {
+        (true, _) => Shown::Us,
+        (false, true) => Shown::MetricThenUs,
+        (false, false) => Shown::Metric,
+    };
+    let answer = in_units(&working.answer, shown);
+    working.answer(answer)
 }
 
 /// Answers many questions, one a line, as objects. Whether all were answered.
@@ -170,7 +194,14 @@ impl Topic {
             .about(self.about)
             .long_about(format!("{}\n\n{}", self.about, self.more))
             .after_help(format!("Examples:\n{}", examples.join("\n")))
-            .arg(words);
+            .arg(words)
+            .arg(
+                Arg::new(UNITS)
+                    .long(UNITS)
+                    .value_name("UNITS")
+                    .value_parser(["us", "metric"])
+                    .help("Answer in these units; else in the shop's, else as typed"),
+            );
         for choice in self.choices {
             let arg = Arg::new(choice.name).long(choice.name).help(choice.help);
             let arg = arg.action(ArgAction::Set).default_value(choice.values.first().copied());
@@ -193,7 +224,8 @@ fn matched(matches: &ArgMatches) -> Result<(&'static Topic, Asked), Error> {
     let option = |choice: &Choice| {
         matches.get_one::<String>(choice.name).map(|value| (choice.name, value.clone()))
     };
-    let options = topic.choices.iter().filter_map(option).collect();
+    let units = matches.get_one::<String>(UNITS).map(|units| (UNITS, units.clone()));
+    let options = topic.choices.iter().filter_map(option).chain(units).collect();
     Ok((topic, Asked::new(topic.name, &words, options)))
 }
 

@@ -18,6 +18,7 @@
 //! * [`lawdates`]: dates that the law sets
 //! * [`survival`], [`rates`], [`queues`], [`drying`]: time and chance; [`told`] answers with them
 //! * [`chance`]: limits of what is counted
+//! * [`shown`]: an answer in the units in force
 //! * [`habits`]: the shop's own figures, for these sums
 //!
 //! A topic is a function of checked values that answers a [`Working`] or says with [`Absurd`] what
@@ -48,6 +49,7 @@ pub mod pot;
 pub mod quantity;
 pub mod queues;
 pub mod rates;
+pub mod shown;
 pub mod survival;
 pub mod till;
 pub mod told;

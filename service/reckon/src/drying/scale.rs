@@ -20,7 +20,9 @@ impl Scale {
     /// The scale that showed these.
     pub fn of(readings: impl IntoIterator<Item = Mass>) -> Self {
         let mut scale = Self::default();
-        for mass in readings {
+        let readings: Vec<Mass> = readings.into_iter().collect();
+        let ounces = readings.iter().any(|mass| mass.unit == MassUnit::PoundOunce);
+        for mass in readings.into_iter().map(|mass| whole_pounds(mass, ounces)) {
             let Some(digits) = digits(mass) else { continue };
             let (unit, places) = (mass.unit, mass.number.scale());
             match scale.0.iter_mut().find(|(u, p, _)| (*u, *p) == (unit, places)) {
@@ -35,6 +37,8 @@ impl Scale {
 
     /// The step by which a reading was shown.
     pub fn step(&self, reading: Mass) -> Grams {
+        let ounces = self.0.iter().any(|(unit, ..)| *unit == MassUnit::PoundOunce);
+        let reading = whole_pounds(reading, ounces);
         let last = Mass::new(Decimal::new(1, reading.number.scale()), reading.unit);
         let last = last.grams().to_f64().unwrap_or(0.0);
         let alike = self
@@ -48,6 +52,14 @@ impl Scale {
         });
         Grams(last * times.to_f64().unwrap_or(1.0))
     }
+}
+
+/// `3 lb` of a scale that shows pounds and ounces is 3 lb 0 oz.
+fn whole_pounds(mass: Mass, ounces: bool) -> Mass {
+    if !ounces || mass.unit != MassUnit::Pound || mass.number.scale() > 0 {
+        return mass;
+    }
+    Mass::new(mass.number.saturating_mul(Decimal::from(16)), MassUnit::PoundOunce)
 }
 
 /// A reading as a whole number of its last digits.
@@ -88,6 +100,8 @@ mod tests {
         assert!((step(&["1450g", "1416g", "1400g", "1400g"]) - 1.0).abs() < 1e-9);
         // The same reading three times says nothing of the steps.
         assert!((step(&["1400g", "1400g", "1400g"]) - 1.0).abs() < 1e-9);
+        // Pounds and ounces: whole pounds are to the ounce.
+        assert!((step(&["3lb2oz", "3lb"]) - 28.349_523_125).abs() < 1e-9);
         assert!((step(&["3.20lb", "3.15lb", "3.10lb"]) - 0.05 * 453.592_37).abs() < 1e-9);
     }
 }
