@@ -64,6 +64,17 @@ impl Asked {
         &self.words
     }
 
+    /// The same question with a word apart that was taken for the unit of the number before it.
+    pub(super) fn with_unit_apart(&self, unit: &str) -> Self {
+        let apart = |word: &String| match word.strip_suffix(unit) {
+            Some(number) if number.ends_with(|c: char| c.is_ascii_digit() || c == '.') => {
+                vec![number.to_owned(), unit.to_owned()]
+            }
+            Some(_) | None => vec![word.clone()],
+        };
+        Self { words: self.words.iter().flat_map(apart).collect(), ..self.clone() }
+    }
+
     /// Names with the words after each, in the order asked; `is_name` tells a name.
     ///
     /// # Errors

@@ -14,7 +14,7 @@
 //! * [`mixes`]: what must not come together
 //! * [`pot`]: boiling point, time to boil, boil-off
 //! * [`checkdigit`], [`antler`], [`compare`]: which skull it is
-//! * money: [`till`]
+//! * money: [`till`], [`taxes`]
 //! * [`lawdates`]: dates that the law sets
 //! * [`survival`], [`rates`], [`queues`], [`drying`]: time and chance; [`told`] answers with them
 //! * [`chance`]: limits of what is counted
@@ -51,6 +51,7 @@ pub mod queues;
 pub mod rates;
 pub mod shown;
 pub mod survival;
+pub mod taxes;
 pub mod till;
 pub mod told;
 pub mod working;

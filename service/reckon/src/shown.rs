@@ -33,21 +33,19 @@ pub fn in_units(sentence: &str, shown: Shown) -> String {
     let mut before = ' ';
     while let Some(first) = rest.chars().next() {
         let begins = (first.is_ascii_digit() || first == '-') && !is_word(before);
-        match begins.then(|| figure(rest)).flatten() {
-            Some((typed, us, after)) => {
-                let (us, after) = fahrenheit_said(&typed, after).unwrap_or((us, after));
-                out.push_str(&match shown {
-                    Shown::Us => format!("{us} ({typed})"),
-                    Shown::MetricThenUs | Shown::Metric => format!("{typed} ({us})"),
-                });
-                rest = after;
-                before = ')';
-            }
-            None => {
-                out.push(first);
-                before = first;
-                rest = rest.get(first.len_utf8()..).unwrap_or_default();
-            }
+        if let Some((typed, us, after)) = begins.then(|| figure(rest)).flatten() {
+            let (us, after) = fahrenheit_said(&typed, after).unwrap_or((us, after));
+            let [first, other] = match shown {
+                Shown::Us => [&us, &typed],
+                Shown::MetricThenUs | Shown::Metric => [&typed, &us],
+            };
+            out.extend([first.as_str(), " (", other.as_str(), ")"]);
+            rest = after;
+            before = ')';
+        } else {
+            out.push(first);
+            before = first;
+            rest = rest.get(first.len_utf8()..).unwrap_or_default();
         }
     }
     out
