@@ -104,16 +104,13 @@ pub fn spoken(words: &[String]) -> Vec<String> {
         let found = starts
             .then(|| KINDS.iter().filter_map(is).max_by_key(|(_, used)| *used))
             .flatten()
-            .filter(|(_, used)| !joined || *used > 2);
-        match found {
-            Some((value, used)) => {
-                out.push(value);
-                rest = rest.get(used..).unwrap_or_default();
-            }
-            None => {
-                out.push((*first).to_owned());
-                rest = after;
-            }
+            .filter(|(_, used)| *used > 2 || !(joined || has_unit(first)));
+        if let Some((value, used)) = found {
+            out.push(value);
+            rest = rest.get(used..).unwrap_or_default();
+        } else {
+            out.push((*first).to_owned());
+            rest = after;
         }
     }
     out
@@ -129,6 +126,14 @@ fn is_number(word: &str) -> bool {
     let bare = word.strip_prefix('-').unwrap_or(word);
     bare.starts_with(|c: char| c.is_ascii_digit())
         && bare.chars().all(|c| c.is_ascii_digit() || c == '.' || c == ',')
+}
+
+/// `1600m`: a number with a unit of the lists at its end.
+fn has_unit(word: &str) -> bool {
+    let bare = word.strip_prefix('-').unwrap_or(word);
+    let end = bare.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','));
+    let unit = end.and_then(|end| bare.get(end..));
+    unit.is_some_and(is_unit)
 }
 
 /// `21` of `21 7/8`; a tag is typed with its leading nought.
@@ -196,6 +201,7 @@ mod tests {
             ("3 of 40 sure 99%", "3 of 40 sure 99%"),
             ("0h=1500g 24h=1411g", "0h=1500g 24h=1411g"),
             ("30000 BTU/h", "30000BTU/h"),
+            ("1600m 5 m", "1600m 5m"),
         ] {
             assert_eq!(said(line), typed);
         }

@@ -41,7 +41,7 @@ pub(super) static DRY: Topic = Topic {
 /// Days on the rack by species.
 pub(super) static RACK: Topic = Topic {
     name: "rack",
-    about: "Say how many days a skull of a species is on the rack where nobody weighs it",
+    about: "Say how many days a skull is on the rack where nobody weighs it",
     more: "Takes a species in plain words. Bear and hog sit longer, so that grease can show before \
            they are coated.",
     examples: &["rack whitetail", "rack black bear"],
@@ -52,8 +52,8 @@ pub(super) static RACK: Topic = Topic {
 /// The first day for an official measurer.
 pub(super) static MEASURING: Topic = Topic {
     name: "measuring",
-    about: "Say the first day for an official measurer, after sixty days of drying in air",
-    more: "Takes the day on which the skull last left a pot.",
+    about: "Say the first day for an official measurer, after 60 dry days",
+    more: "Takes the day on which the skull was last in any water.",
     examples: &["measuring 2026-11-16"],
     choices: &[],
     run: run_measuring,
@@ -78,6 +78,11 @@ fn run_dry(asked: &Asked) -> Result<Working, Error> {
     };
     let sure = phrases.sure()?;
     phrases.done(DRY_EXAMPLE)?;
+    if step.is_some_and(|step| step.number.is_zero()) {
+        return Err(Error::usage(
+            "dry: no scale has steps of 0 g; take scale steps above 0 g, such as `step 1g`",
+        ));
+    }
     let scale = Scale::of(typed.iter().map(|(_, mass)| *mass));
     let read = |(at, mass): &(Span, Mass)| {
         let by = step.map_or_else(|| scale.step(*mass), grams);

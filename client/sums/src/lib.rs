@@ -3,6 +3,7 @@
 //! * [`asked`]: what a question says, sorted by key words
 //! * [`answer`](mod@answer): the working as a page
 //! * [`batch`]: many questions, one object a line
+//! * [`list`](mod@list): the topics by what they are for
 //! * [`figures`]: typed values as figures
 //! * one file a topic, each with a `TOPIC` that is listed here
 
@@ -17,6 +18,7 @@ mod figures;
 mod gas;
 mod identity;
 mod law;
+mod list;
 mod middle;
 mod mixes;
 mod often;
@@ -27,6 +29,7 @@ mod strength;
 mod till;
 
 pub use error::Error;
+pub use list::list;
 
 use std::io::{self, BufRead};
 
@@ -107,10 +110,11 @@ static TOPICS: &[&Topic] = &[
 const ABOUT: &str = "Reckon: the trade's arithmetic, with its working";
 
 const MORE: &str = "\
-Reckons without a shop: prints the answer, the working step by step, what to be careful about and \
-where the figures come from. Numbers carry their units as typed, apart or joined: 20 L, 20L, 5 gal, \
-12 %, 35 % w/w, 40 vol, 60 F, 1 1/2 gal, 12 percent. The answer is in the shop's units, with the other \
-unit in brackets. A bare % of peroxide is grams in 100 mL (w/v).";
+Prints the answer, the working step by step, what to be careful about and where
+the figures come from. Numbers carry their units as typed, apart or joined:
+20 L, 20L, 5 gal, 1 1/2 gal, 12 %, 12 percent, 35 % w/w, 40 vol, 60 F. The answer
+is in the shop's units (--units us or metric), with the other in brackets.
+A bare % of peroxide is grams in 100 mL (w/v).";
 
 const AFTER: &str = "\
 Examples:
@@ -130,7 +134,13 @@ pub fn command() -> Command {
     Command::new("reckon")
         .about(ABOUT)
         .long_about(format!("{ABOUT}\n\n{MORE}"))
-        .after_help(AFTER)
+        .override_help(format!("{ABOUT}\n\n{MORE}\n\n{}\n\n{AFTER}", list(false)))
+        .arg(
+            Arg::new("all")
+                .long("all")
+                .action(ArgAction::SetTrue)
+                .help("List every topic, those that a shop hardly uses too"),
+        )
         .subcommand_required(false)
         .arg_required_else_help(true)
         .args_conflicts_with_subcommands(true)
@@ -141,6 +151,11 @@ pub fn command() -> Command {
                 .help("Answer every line of a file, as JSON; - is standard input"),
         )
         .subcommands(TOPICS.iter().map(|topic| topic.command()))
+}
+
+/// Whether the list of every topic is asked for.
+pub fn wants_all(matches: &ArgMatches) -> bool {
+    matches.get_flag("all")
 }
 
 /// The file of questions that is named, if one is.
@@ -204,6 +219,8 @@ impl Topic {
             );
         for choice in self.choices {
             let arg = Arg::new(choice.name).long(choice.name).help(choice.help);
+            // By which convention a chemist or a surveyor reckons is no choice of a shop.
+            let arg = arg.hide(matches!(choice.name, "height" | "molar-volume"));
             let arg = arg.action(ArgAction::Set).default_value(choice.values.first().copied());
             let values = PossibleValuesParser::new(choice.values.iter().copied());
             command = command.arg(arg.value_parser(values));

@@ -148,7 +148,6 @@ fn run_tax(asked: &Asked) -> Result<Working, Error> {
     }
     let currency: Currency = phrases.maybe(AS, "tax 12000 at 10% as JPY")?.unwrap_or(Currency::USD);
     phrases.done(EXAMPLE)?;
-    taxes::of_coins(&lines, currency)?;
     let rule = TaxRule {
         percent: rates.first().copied().unwrap_or_default(),
         by: TaxBy::read(asked.option("by"))?,

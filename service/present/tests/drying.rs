@@ -185,7 +185,14 @@ fn the_measurer_s_day_counts_from_the_last_pot() {
     story.say(1, "9 10:00", "hand-over 0417");
     assert_eq!(
         told(&story),
-        ["official measuring: not before 1970-03-07 (60 days in air since the pot)"]
+        ["official measuring: not before 1970-03-07 (60 days in air since it was last in water)"]
     );
     assert_eq!(at("0 00:00"), Moment(0));
+    // A soak after the pot counts too, and a hog is measured by nobody.
+    let mut soaked = on_the_rack("whitetail");
+    soaked.say(1, "7 00:00", "add-place name:tub-1 kind:tub");
+    soaked.say(1, "8 08:00", "in 0417 place:tub-1");
+    soaked.say(1, "9 08:00", "out 0417");
+    assert_eq!(day(&soaked).as_deref(), Some("1970-03-11"));
+    assert_eq!(day(&on_the_rack("hog")), None);
 }

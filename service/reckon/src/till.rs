@@ -153,8 +153,8 @@ pub fn cash(
     let shown = |money: Money| money.written(digits);
     Ok(Working::new()
         .answer(format!("{} in cash for {}", shown(paid), shown(amount)))
-        .value("cash", Value::Exact(fixed(paid.amount(), digits)), &currency.to_string())
-        .value("apart", Value::Exact(fixed(apart.amount(), digits)), &currency.to_string())
+        .value("cash", Value::Exact(paid.amount()), "")
+        .value("apart", Value::Exact(apart.amount()), "")
         .step(
             rounding.word(),
             format!("{} to a multiple of {} = {}", shown(amount), shown(step), shown(paid)),

@@ -141,17 +141,30 @@ pub(super) fn dries(state: &State, job: &Job) -> bool {
     }
 }
 
-/// The first day for an official measurer: counted, in the shop's zone, from the last time that
-/// the skull can have left a pot; none if it never was in one or still is.
+/// The first day for an official measurer: counted, in the shop's zone, from the last time that the
+/// skull can have been in any water; none if it never was in one, still is, or is of a kind that no
+/// club measures.
 pub fn measuring(state: &State, job: &Job) -> Option<Day> {
+    let species = state.species_of(job);
+    if !days::is_measured(state.group_of(job), species) {
+        return None;
+    }
     let mut last: Option<Moment> = None;
-    let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull);
-    for stay in stays.filter(|stay| kind(state, &stay.place) == Some(PlaceKind::Pot)) {
+    for stay in job.stays.iter().filter(|stay| stay.piece == Piece::Skull) {
+        if !matches!(
+            kind(state, &stay.place),
+            Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub)
+        ) {
+            continue;
+        }
         match stay.until {
             Until::Now => return None,
             Until::Said(when) | Until::Unsaid(when) => last = last.max(Some(when.not_after)),
         }
     }
+    // Washing a head that never was in a pot wets it too; without any water nothing is known.
+    let washed = wettings(state, job, Moment(i64::MAX)).max();
+    let last = if last.is_some() { last.max(washed) } else { None };
     let left = jiff::Timestamp::from_millisecond(last?.0).ok()?;
     days::not_before(Day(left.to_zoned_datetime(Zone::of(state).0).date()))
 }
@@ -159,7 +172,19 @@ pub fn measuring(state: &State, job: &Job) -> Option<Day> {
 /// The same as a line.
 pub(super) fn measuring_words(state: &State, job: &Job) -> Option<String> {
     let day = measuring(state, job)?;
-    Some(format!("not before {day} ({} days in air since the pot)", days::AIR_DRYING_DAYS))
+    Some(format!(
+        "not before {day} ({} days in air since it was last in water)",
+        days::AIR_DRYING_DAYS
+    ))
+}
+
+/// When it was washed, rinsed or whitened by a moment.
+fn wettings<'a>(state: &'a State, job: &'a Job, upto: Moment) -> impl Iterator<Item = Moment> + 'a {
+    let facts = job.facts().filter(move |(key, active)| *active && key.at <= upto);
+    let wet = facts.filter(|(key, _)| {
+        matches!(state.meaning(key.name), Some(Verb::Wash(_) | Verb::Rinse(_) | Verb::Whiten(_)))
+    });
+    wet.map(|(key, _)| key.at)
 }
 
 /// When the skull was last wet by a moment; none if it never was.
@@ -173,11 +198,7 @@ fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
         Until::Now => Moment(i64::MAX),
         Until::Said(when) | Until::Unsaid(when) => when.at,
     });
-    let washed = job.facts().filter(|(key, active)| *active && key.at <= upto);
-    let washed = washed.filter(|(key, _)| {
-        matches!(state.meaning(key.name), Some(Verb::Wash(_) | Verb::Rinse(_) | Verb::Whiten(_)))
-    });
-    out.chain(washed.map(|(key, _)| key.at)).max()
+    out.chain(wettings(state, job, upto)).max()
 }
 
 fn kind(state: &State, place: &burrline_terms::Name) -> Option<PlaceKind> {
