@@ -15,6 +15,7 @@ mod dilute;
 mod drying;
 mod error;
 mod figures;
+mod fuel;
 mod gas;
 mod identity;
 mod law;
@@ -25,6 +26,7 @@ mod often;
 mod pot;
 mod queues;
 mod ready;
+mod room;
 mod strength;
 mod till;
 
@@ -86,6 +88,12 @@ static TOPICS: &[&Topic] = &[
     &pot::HEAT,
     &pot::BURNER,
     &pot::BOIL_OFF,
+    &fuel::FUEL,
+    &fuel::WARM,
+    &room::ROOM,
+    &room::THAW,
+    &room::DEGREASE,
+    &room::ADDITIVE,
     &identity::CHECK_DIGIT,
     &identity::CHECK_NUMBER,
     &identity::SCORE,

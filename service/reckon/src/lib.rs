@@ -12,6 +12,7 @@
 //! * [`working`]: an answer with its figures, steps, cautions and sources
 //! * [`peroxide`]: strength, density, dilution
 //! * [`mixes`]: what must not come together
+//! * [`thaw`], [`degrease`](mod@degrease): how long
 //! * [`pot`]: boiling point, time to boil, boil-off
 //! * [`checkdigit`], [`antler`], [`compare`]: which skull it is
 //! * money: [`till`], [`taxes`]
@@ -39,6 +40,7 @@ pub mod chance;
 pub mod checkdigit;
 pub mod compare;
 pub mod constants;
+pub mod degrease;
 pub mod drying;
 pub mod habits;
 pub mod lawdates;
@@ -52,6 +54,7 @@ pub mod rates;
 pub mod shown;
 pub mod survival;
 pub mod taxes;
+pub mod thaw;
 pub mod till;
 pub mod told;
 pub mod working;
