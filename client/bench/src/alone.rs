@@ -188,7 +188,6 @@ impl Fold {
             shop_time: now,
             happened,
             contact: None,
-            doubted: None,
             outcome: Outcome::Done(Vec::new()),
             entry,
         };

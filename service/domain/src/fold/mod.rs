@@ -74,7 +74,7 @@ pub use shop::{
 pub use stock::{BathCost, Drawn, Kind, Lot, Measure, Stock, StockLine};
 pub use stray::{Candidate, Claim, Reason, Stray};
 pub use trail::TrailItem;
-pub use water::{Bath, Level, Opened, Water, WentIn};
+pub use water::{Bath, Level, Opened, Rests, Water, WentIn};
 
 use crate::{
     entry::{Outcome, Record},
