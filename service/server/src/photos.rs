@@ -371,7 +371,7 @@ fn cut_torn_line(path: &Path) -> io::Result<()> {
     file.sync_all()
 }
 
-fn digest_of_file(path: &Path) -> io::Result<Digest> {
+pub(crate) fn digest_of_file(path: &Path) -> io::Result<Digest> {
     let mut hash = Sha256::new();
     let mut file = File::open(path)?;
     let mut part = vec![0; 256 * 1024];
