@@ -16,7 +16,7 @@ use std::{
     sync::{Arc, Mutex},
 };
 
-use burrline_client::bench::{folder, outbox::Outbox};
+use burrline_bench::{folder, outbox::Outbox};
 use burrline_server::{keyring::Keyring, shop};
 
 use crate::{

@@ -14,7 +14,7 @@ use std::{
     process::{Child, Command, Stdio},
 };
 
-use burrline_client::{Bench, Nobody, SystemClock, bench::answer::Answer};
+use burrline_bench::{Bench, Nobody, SystemClock, answer::Answer};
 use burrline_proto::{decode_entry, v1};
 use burrline_terms::words::Role;
 use burrline_tests::{

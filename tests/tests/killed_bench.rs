@@ -15,11 +15,10 @@ use std::{
     sync::Arc,
 };
 
-use burrline_client::{Bench, Nobody, SystemClock};
+use burrline_bench::{Bench, Nobody, SystemClock};
 use burrline_domain::Verb;
 use burrline_proto::{decode_entry, v1};
-use burrline_terms::Typed as _;
-use burrline_terms::{EntryName, words::Role};
+use burrline_terms::{EntryName, Typed as _, words::Role};
 use burrline_tests::{
     cutting::{Cutting, Weather},
     dice::Dice,

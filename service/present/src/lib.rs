@@ -15,6 +15,8 @@
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`astray`]: strays, and tags that were read against what is booked
 //! * [`lives`]: what a bench signs when it speaks for its lives
+//! * [`named`]: what a skull is called in one line
+//! * [`cautions`]: what can hurt
 //! * [`closing`]: what is left on, in and about at closing
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
 //! * [`evidence`]: what lays a disputed job open
@@ -25,6 +27,7 @@
 
 pub mod ask;
 pub mod astray;
+pub mod cautions;
 pub mod closing;
 pub mod condition;
 pub mod desk;
@@ -33,6 +36,7 @@ pub mod evidence;
 mod extra;
 pub mod judge;
 pub mod lives;
+pub mod named;
 pub mod photos;
 pub mod plausible;
 pub mod potful;

@@ -26,7 +26,7 @@
 //! 1. A pure function in `service/reckon`, of types that name their unit (`quantity.rs`), that
 //!    answers a `Working`: each step a line for a calculator, each source with how it is known.
 //!    What cannot be is an `Absurd` that says what to type instead.
-//! 2. A file in `client/src/cli/reckon` with its `TOPIC`, listed in `mod.rs` there: help,
+//! 2. A file in `client/sums/src` with its `TOPIC`, listed in `lib.rs` there: help,
 //!    examples, and how words become values.
 //! 3. Published values in `tests/tests/published`, with their source beside the check, and what
 //!    is turned down. Put the same questions to another program in `tests/reference/topics`.

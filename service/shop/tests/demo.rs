@@ -9,7 +9,8 @@ use std::{
     sync::{Arc, Mutex},
 };
 
-use burrline_client::{Bench, Ending, bench::folder::Settings, cli};
+use burrline_bench::{Bench, Ending, folder::Settings};
+use burrline_cli as cli;
 use burrline_server::{
     check, serve,
     shop::{MachineClock, Shop},
@@ -89,7 +90,7 @@ async fn the_commands_at_the_end_work(data: &Path, text: &str) {
         text.lines().map(str::trim).filter(|l| l.starts_with("burrline --bench ")).collect();
     assert!(commands.len() >= 5, "{commands:?}");
     for command in commands {
-        let words = burrline_client::line::split(command).unwrap();
+        let words = burrline_line::split(command).unwrap();
         let bench = Bench::open(Path::new(&words[2])).unwrap();
         assert_eq!(bench.settings().shop, "http://127.0.0.1:7417", "where serve opens");
         let settings = Settings { shop: url.clone(), ..bench.settings().clone() };
@@ -151,8 +152,7 @@ async fn a_made_up_season_is_recorded_by_the_shop_s_own_rules_and_the_log_is_sou
     let found = check::read(&data).unwrap();
     assert!(found.is_sound());
     let bench = Bench::open(&data.join("benches/desk")).unwrap();
-    let alone =
-        bench.alone(&burrline_client::SystemClock, burrline_client::bench::alone::Then::default());
+    let alone = bench.alone(&burrline_bench::SystemClock, burrline_bench::alone::Then::default());
     assert_eq!(alone.unwrap().unwrap().state().jobs().len(), 40);
 }
 

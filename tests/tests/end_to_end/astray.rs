@@ -1,7 +1,9 @@
 //! Things that go astray: strays, roll-calls and swapped tags, from a line to what a hand reads.
 
-use burrline_client::render;
-use burrline_present::readings::{CheckRoll, Strays};
+use burrline_present::{
+    named,
+    readings::{CheckRoll, Strays},
+};
 use burrline_proto::v1;
 use burrline_terms::{Tag, Typed as _, words::Role};
 
@@ -110,7 +112,7 @@ async fn both_numbers_find_a_skull_whose_tag_was_swapped() {
         let found = shop.find(number).await.skulls;
         let [line] = found.as_slice() else { panic!("{found:?}") };
         assert_eq!((line.tag.as_str(), line.was.as_str()), ("0501", "0417"), "{number}");
-        assert_eq!(render::skull(line), "0501, was 0417 whitetail 6 pt");
+        assert_eq!(named::skull(line), "0501, was 0417 whitetail 6 pt");
         assert_eq!(shop.show(number).await.line.unwrap().tag, "0501");
     }
     // Who reads the old number off the bone means the same skull.

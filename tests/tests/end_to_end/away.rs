@@ -2,9 +2,9 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use burrline_client::{
-    Bench, Choice, Clock, Nobody, SystemClock,
-    bench::{alone::Then, answer::Answer, copy::Verdict, follow::Follow},
+use burrline_bench::{
+    Bench, Choice, Clock, Nobody, SystemClock, alone::Then, answer::Answer, copy::Verdict,
+    follow::Follow,
 };
 use burrline_domain::BenchClock;
 use burrline_present::readings::{Clashes, Find, Floor, Trail};

@@ -5,7 +5,7 @@ use std::{
     process::{Command, Output},
 };
 
-use burrline_client::{Nobody, SystemClock, bench::copy::Verdict};
+use burrline_bench::{Nobody, SystemClock, copy::Verdict};
 use burrline_shop::accept::{self, Accept};
 use burrline_terms::words::Role;
 use burrline_tests::line::Line;

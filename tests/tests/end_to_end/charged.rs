@@ -1,6 +1,6 @@
 //! An extra is charged by the price list, or the answer says that it is not and what charges it.
 
-use burrline_client::Nobody;
+use burrline_bench::Nobody;
 use burrline_proto::v1;
 use burrline_terms::words::{Role, ScriptKind};
 

@@ -1,10 +1,7 @@
 //! A correction changes what it names, and nothing else.
 
-use burrline_client::{
-    Ending, Nobody, SystemClock,
-    bench::alone::Then,
-    line::{Common, Details, Utterance},
-};
+use burrline_bench::{Ending, Nobody, SystemClock, alone::Then};
+use burrline_line::{Common, Details, Utterance};
 use burrline_proto::v1;
 use burrline_terms::{EntryName, words::Role};
 

@@ -1,6 +1,6 @@
 //! The visit as one talk, as it is typed at the counter.
 
-use burrline_client::SystemClock;
+use burrline_bench::SystemClock;
 use burrline_present::readings::Register;
 use burrline_terms::words::Role;
 

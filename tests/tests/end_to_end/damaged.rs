@@ -2,7 +2,7 @@
 
 use std::process::Command;
 
-use burrline_client::{Bench, Nobody, SystemClock};
+use burrline_bench::{Bench, Nobody, SystemClock};
 use burrline_terms::words::Role;
 use burrline_tests::line::Line;
 

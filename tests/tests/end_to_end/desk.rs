@@ -1,6 +1,6 @@
 //! The desk: whom to call, what was taken, how jobs ended, who collects.
 
-use burrline_client::SystemClock;
+use burrline_bench::SystemClock;
 use burrline_present::readings::{Calls, Collect, Days, Ends, Takings, Then};
 use burrline_proto::v1;
 use burrline_terms::{Money, Typed as _, words::Role};

@@ -1,6 +1,7 @@
 //! A dispute with its hold, two sides beside each other, gaps, and slips.
 
-use burrline_client::{Bench, Choice, Ending, SystemClock, bench::folder::Settings, packet::names};
+use burrline_bench::{Bench, Choice, Ending, SystemClock, folder::Settings};
+use burrline_paper::packet::names;
 use burrline_present::readings::{Side, Sides, Then, Trail};
 use burrline_proto::v1;
 use burrline_terms::{Moment, words::Role};

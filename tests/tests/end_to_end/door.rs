@@ -1,6 +1,6 @@
 //! What the door offers beside the shop's own calls.
 
-use burrline_client::Bench;
+use burrline_bench::Bench;
 use burrline_terms::{Moment, words::Role};
 use burrline_tests::{
     machine::Machine,

@@ -1,8 +1,8 @@
 //! A line that is unlikely is asked about before it is on the log; what nobody can mean is refused.
 
-use burrline_client::{
+use burrline_bench::{
     Answerer, Choice, Clock, Scripted, SystemClock,
-    bench::answer::{Answer, Question},
+    answer::{Answer, Question},
 };
 use burrline_domain::BenchClock;
 use burrline_proto::v1;

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
-use burrline_client::{
+use burrline_bench::{
     Choice, SystemClock,
-    bench::alone::{Alone, Then},
-    export::{calendar, jobs, ocel},
+    alone::{Alone, Then},
 };
+use burrline_paper::export::{calendar, jobs, ocel};
 use burrline_terms::{Moment, words::Role};
 
 use crate::harness::Shop;

@@ -3,13 +3,10 @@
 
 use std::io::Cursor;
 
-use burrline_client::{
-    Choice, Error, SystemClock,
-    bench::alone::Then,
-    packet::{Files, gather, names, outside::Outside, verify::verify},
-};
-use burrline_terms::Typed as _;
-use burrline_terms::{Skull, words::Role};
+use burrline_bench::{Choice, Error, SystemClock, alone::Then};
+use burrline_cli::gather;
+use burrline_paper::packet::{Files, names, outside::Outside, verify::verify};
+use burrline_terms::{Skull, Typed as _, words::Role};
 use image::{DynamicImage, ImageFormat, Rgb, RgbImage};
 
 use crate::{
@@ -42,7 +39,7 @@ async fn shop() -> (Shop, Hand) {
 async fn says(hand: &Hand, line: &str) -> String {
     let (said, _) = hand.says_and(line, Choice::Anyway("as it was".to_owned())).await;
     let number = said.answers.iter().find_map(|answer| {
-        let burrline_client::bench::answer::Answer::Receipt { receipt, .. } = answer else {
+        let burrline_bench::answer::Answer::Receipt { receipt, .. } = answer else {
             return None;
         };
         receipt.entry.map(|name| format!("{}:{}", name.life, name.n))

@@ -7,7 +7,7 @@
 
 use std::{fs, num::NonZero, path::Path, thread};
 
-use burrline_client::packet::{
+use burrline_paper::packet::{
     self, Files,
     manifest::{self, Manifest},
     names,

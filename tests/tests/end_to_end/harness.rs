@@ -2,9 +2,9 @@
 
 use std::{path::Path, sync::Arc};
 
-use burrline_client::{
+use burrline_bench::{
     Answerer, Bench, Choice, Nobody, Scripted, SystemClock,
-    bench::answer::{Answer, Said},
+    answer::{Answer, Said},
 };
 use burrline_present::readings::{Asks, Clashes, Find, Floor, Show, Then, Trail};
 use burrline_proto::{Wire as _, v1};
@@ -227,7 +227,7 @@ impl Hand {
 
     /// Types a line.
     pub(crate) async fn types(&self, line: &str, answerer: &mut (dyn Answerer + Send)) -> Said {
-        sealed::typed_in(&burrline_client::line::split(line).unwrap_or_default());
+        sealed::typed_in(&burrline_line::split(line).unwrap_or_default());
         match self.bench.say(line, &SystemClock, answerer).await {
             Ok(said) => said,
             Err(error) => panic!("{line}: {error}"),

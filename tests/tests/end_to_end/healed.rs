@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use burrline_client::{
+use burrline_bench::{
     Answerer, Bench, Choice, Ending, Error, Nobody, Scripted, SystemClock,
-    bench::answer::{Answer, Question},
+    answer::{Answer, Question},
 };
 use burrline_terms::words::Role;
 use burrline_tests::line::Line;

@@ -1,6 +1,6 @@
 //! A shop that starts in mid-season, with the ledger it has.
 
-use burrline_client::SystemClock;
+use burrline_bench::SystemClock;
 use burrline_terms::words::Role;
 
 use crate::{

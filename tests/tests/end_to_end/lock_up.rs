@@ -1,7 +1,7 @@
 //! Closing, through the real door: what is lit, in hot water, in peroxide and in the freezer, with how
 //! long the shop's own rules allow, asked of the shop and of a bench's own copy.
 
-use burrline_client::{Clock as _, SystemClock, bench::alone::Then};
+use burrline_bench::{Clock as _, SystemClock, alone::Then};
 use burrline_host::{Shipped, shipped};
 use burrline_present::readings::LockUp;
 use burrline_proto::v1;
@@ -21,7 +21,7 @@ fn ago(hand: &Hand, minutes: i64) -> (i64, String) {
     let now = SystemClock.now().wall;
     let at = Moment(now.0 / MINUTE * MINUTE - minutes * MINUTE);
     let zone = hand.bench.zone();
-    let typed = burrline_client::line::when::local(at, &zone);
+    let typed = burrline_line::when::local(at, &zone);
     (at.0, typed.strftime("%Y-%m-%dT%H:%M").to_string())
 }
 

@@ -8,12 +8,12 @@ use std::{
     time::Duration,
 };
 
-use burrline_client::{
-    Bench, Clock, Nobody,
-    bench::{alone::Then, answer::Answer, copy::Verdict, draft::Draft, folder::Settings},
-    line,
+use burrline_bench::{
+    Bench, Clock, Nobody, alone::Then, answer::Answer, copy::Verdict, draft::Draft,
+    folder::Settings,
 };
 use burrline_domain::BenchClock;
+use burrline_line as line;
 use burrline_present::readings::Trail;
 use burrline_terms::{Moment, words::Role};
 use burrline_tests::line::Line;

@@ -2,17 +2,12 @@
 
 use std::process::Command;
 
-use burrline_client::{
-    Bench, Nobody, SystemClock,
-    bench::{alone::Then, answer::Answer, connection::LONG},
-    packet,
-};
+use burrline_bench::{Bench, Nobody, SystemClock, alone::Then, answer::Answer, connection::LONG};
 use burrline_evidence::sign::{BenchKey, PublicKey};
-use burrline_present::lives;
-use burrline_present::readings::Floor;
+use burrline_paper::packet;
+use burrline_present::{lives, readings::Floor};
 use burrline_proto::v1::{self, restore_request::What};
-use burrline_terms::Typed as _;
-use burrline_terms::{Moment, Skull, words::Role};
+use burrline_terms::{Moment, Skull, Typed as _, words::Role};
 use burrline_tests::{
     cutting::{Cutting, Weather},
     dice::Dice,
@@ -40,12 +35,12 @@ async fn a_packet_that_a_bench_makes_in_its_new_life_is_signed_with_that_lifes_k
     let (bench, new) = Bench::rejoin(&folder, &shop.served.code, None, &SystemClock).await.unwrap();
     assert_eq!(new.again, 0);
     let skull = Skull::read("0417").unwrap();
-    let (_, files) = packet::gather::gather(&bench, &skull).await.unwrap();
+    let (_, files) = burrline_cli::gather::gather(&bench, &skull).await.unwrap();
     let report = packet::verify::verify(&files, None);
     assert!(report.is_sound(), "{report:?}");
     let said = bench.say("note 0417 \"in its new life\"", &SystemClock, &mut Nobody).await.unwrap();
     assert!(matches!(said.answers[..], [Answer::Receipt { .. }]), "{said:?}");
-    let (_, files) = packet::gather::gather(&bench, &skull).await.unwrap();
+    let (_, files) = burrline_cli::gather::gather(&bench, &skull).await.unwrap();
     assert!(packet::verify::verify(&files, None).is_sound());
 }
 

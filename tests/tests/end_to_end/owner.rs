@@ -1,7 +1,7 @@
 //! What an owner asks about scripts: what they would have made of what has happened, how the rules
 //! fared, and why a price was what it was.
 
-use burrline_client::Choice;
+use burrline_bench::Choice;
 use burrline_host::{JobFacts, Prices, why_price};
 use burrline_present::readings::{Rules, Scripts};
 use burrline_proto::v1::{self, backtest_response::What};

@@ -2,11 +2,16 @@
 
 use std::path::PathBuf;
 
-use burrline_client::{
-    Choice, SystemClock,
-    bench::alone::Then,
+use burrline_bench::{Choice, SystemClock, alone::Then};
+use burrline_cli::gather;
+use burrline_evidence::{
+    checkpoint::{Checkpoint, key_of},
+    note::NoteKey,
+    sign::{BenchKey, PublicKey},
+};
+use burrline_paper::{
     packet::{
-        Files, gather,
+        Files,
         manifest::{self, Manifest},
         names,
         outside::Outside,
@@ -14,14 +19,8 @@ use burrline_client::{
     },
     slip::{self, Word},
 };
-use burrline_evidence::{
-    checkpoint::{Checkpoint, key_of},
-    note::NoteKey,
-    sign::{BenchKey, PublicKey},
-};
 use burrline_proto::v1;
-use burrline_terms::Typed as _;
-use burrline_terms::{Skull, words::Role};
+use burrline_terms::{Skull, Typed as _, words::Role};
 
 use crate::{
     harness::{Hand, Shop, copy},
@@ -81,7 +80,7 @@ pub(crate) fn shop_key(files: &Files) -> NoteKey {
 }
 
 pub(crate) fn failed(report: &Report) -> Vec<String> {
-    let no = |check: &burrline_client::packet::verify::Check| match &check.held {
+    let no = |check: &burrline_paper::packet::verify::Check| match &check.held {
         Held::No(why) => Some(why.clone()),
         Held::Yes | Held::Unknown(_) => None,
     };
@@ -404,8 +403,8 @@ async fn the_program_makes_a_packet_and_checks_it() {
     let (_shop, hand) = disputed().await;
     let files = packet(&hand, "0421").await;
     let out: PathBuf = hand.folder().join("packet");
-    burrline_client::packet::write(&out, &files).unwrap();
-    assert_eq!(burrline_client::packet::read(&out).unwrap(), files);
-    let again = burrline_client::packet::write(&out, &files).unwrap_err();
+    burrline_paper::packet::write(&out, &files).unwrap();
+    assert_eq!(burrline_paper::packet::read(&out).unwrap(), files);
+    let again = burrline_paper::packet::write(&out, &files).unwrap_err();
     assert!(again.to_string().contains("name a new folder"), "{again}");
 }

@@ -1,6 +1,6 @@
 //! Who handed the money over: sealed, for the counter and the owner, and nowhere else in clear.
 
-use burrline_client::{Choice, SystemClock};
+use burrline_bench::{Choice, SystemClock};
 use burrline_present::readings::{Days, Takings, Then};
 use burrline_terms::{Typed as _, words::Role};
 
@@ -92,9 +92,7 @@ async fn an_amended_payment_keeps_who_gave_it_and_a_look_has_no_name() {
     let takings = counter.reads(all_days()).await;
     let paid = &takings.by_others[0];
     assert_eq!((paid.name.as_str(), paid.amount.as_str()), ("Cal Dorsey", "60.00"));
-    let wrong = burrline_client::line::parse(
-        "look 0417 tight --name \"Cal\"",
-        &burrline_client::line::Lexicon::default(),
-    );
+    let wrong =
+        burrline_line::parse("look 0417 tight --name \"Cal\"", &burrline_line::Lexicon::default());
     assert!(wrong.is_err(), "a look is nobody's money");
 }

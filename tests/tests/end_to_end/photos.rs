@@ -2,7 +2,7 @@
 
 use std::{io::Cursor, path::Path};
 
-use burrline_client::{Bench, Choice, Ending, SystemClock, bench::photos::Kept};
+use burrline_bench::{Bench, Choice, Ending, SystemClock, photos::Kept};
 use burrline_photo::{is_stripped, strip};
 use burrline_present::readings::Photos;
 use burrline_proto::v1::{self, put_photo_request::What};
@@ -45,7 +45,7 @@ fn digest(bytes: &[u8]) -> Digest {
 pub(crate) async fn types(hand: &Hand, words: &[&str]) -> Ending {
     let bench = hand.bench.folder().path("").display().to_string();
     let args = ["burrline", "--bench", bench.as_str()].into_iter().chain(words.iter().copied());
-    burrline_client::cli::run(args.map(Into::into)).await
+    burrline_cli::run(args.map(Into::into)).await
 }
 
 /// Keeps a photo and says the line that names it.
@@ -198,7 +198,7 @@ async fn photos_taken_away_wait_on_the_bench_and_go_up_by_themselves() {
     hand.bench.catch_up(&SystemClock, None).await.unwrap();
     // The same bench, with its line cut.
     let settings = hand.bench.settings().clone();
-    let away = burrline_client::bench::folder::Settings {
+    let away = burrline_bench::folder::Settings {
         shop: "http://127.0.0.1:9".to_owned(),
         ..settings.clone()
     };

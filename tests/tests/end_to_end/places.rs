@@ -1,11 +1,8 @@
 //! What a place says of what is in it, from lines typed at a bench to what a hand reads.
 
-use burrline_client::{
-    Clock as _, Nobody, SystemClock,
-    bench::alone::Then,
-    render::{Look, Told as _, said},
-};
+use burrline_bench::{Clock as _, Nobody, SystemClock, alone::Then};
 use burrline_present::readings::{Due, Floor, Recipes};
+use burrline_screen::{Look, Told as _, said};
 use burrline_terms::{Moment, words::Role};
 
 use crate::harness::{Hand, Shop, named};

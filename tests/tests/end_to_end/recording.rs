@@ -1,6 +1,6 @@
 //! What goes onto the log, and what the shop turns away.
 
-use burrline_client::{Nobody, bench::answer::Answer};
+use burrline_bench::{Nobody, answer::Answer};
 use burrline_present::readings::Due;
 use burrline_proto::{decode_record, v1};
 use burrline_terms::words::Role;

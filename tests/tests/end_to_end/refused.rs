@@ -1,6 +1,6 @@
 //! What was left off after a question and what was refused can be read, near and away.
 
-use burrline_client::{Choice, Ending, Nobody, SystemClock};
+use burrline_bench::{Choice, Ending, Nobody, SystemClock};
 use burrline_domain::Verb;
 use burrline_present::readings::{Days, Refused, Rules, Then};
 use burrline_proto::{decode_record, v1};

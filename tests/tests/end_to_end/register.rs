@@ -1,6 +1,6 @@
 //! The inspector's page: in order, with its blanks, without money, from the shop and from a copy.
 
-use burrline_client::SystemClock;
+use burrline_bench::SystemClock;
 use burrline_present::readings::{Register, Then};
 use burrline_proto::v1;
 use burrline_terms::{Day, Typed as _, words::Role};

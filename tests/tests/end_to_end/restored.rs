@@ -1,14 +1,10 @@
 //! A shop that was put back from an older backup.
 
-use burrline_client::{
-    Nobody, SystemClock,
-    bench::{answer::Answer, copy::Verdict},
-    packet,
-};
+use burrline_bench::{Nobody, SystemClock, answer::Answer, copy::Verdict};
+use burrline_paper::packet;
 use burrline_proto::v1;
 use burrline_server::{check, shop::Wish};
-use burrline_terms::Typed as _;
-use burrline_terms::{Phrase, Skull, words::Role};
+use burrline_terms::{Phrase, Skull, Typed as _, words::Role};
 use burrline_tests::line::Line;
 
 use crate::harness::{Hand, Shop};
@@ -128,7 +124,7 @@ async fn what_nobody_can_give_back_is_said_on_the_log_and_every_bench_warns_once
 
     // A packet of the job names it, and so does a check of the folder.
     let skull = Skull::read("0417").unwrap();
-    let (_, files) = packet::gather::gather(&yard.bench, &skull).await.unwrap();
+    let (_, files) = burrline_cli::gather::gather(&yard.bench, &skull).await.unwrap();
     let page = String::from_utf8(files["index.html"].clone()).unwrap();
     assert!(page.contains(&stretch), "{page}");
     assert!(packet::verify::verify(&files, None).is_sound());

@@ -1,6 +1,6 @@
 //! What a rule's "no" becomes, by what the hand answers to it.
 
-use burrline_client::{Choice, Scripted, SystemClock, bench::answer::Answer};
+use burrline_bench::{Choice, Scripted, SystemClock, answer::Answer};
 use burrline_domain::Verb;
 use burrline_proto::{decode_record, v1};
 use burrline_terms::words::Role;

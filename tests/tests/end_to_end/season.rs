@@ -1,6 +1,6 @@
 //! Promises, rates, load and drying, asked at a bench.
 
-use burrline_client::Nobody;
+use burrline_bench::Nobody;
 use burrline_present::readings::{Load, Rates, ReadyBy};
 use burrline_proto::v1;
 use burrline_terms::{Typed, words::Role};

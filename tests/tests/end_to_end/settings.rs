@@ -1,6 +1,6 @@
 //! The shop's settings from end to end: listed, set, refused with what to type, seen by both ways.
 
-use burrline_client::SystemClock;
+use burrline_bench::SystemClock;
 use burrline_proto::v1;
 use burrline_terms::words::Role;
 

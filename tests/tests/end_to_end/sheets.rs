@@ -1,6 +1,6 @@
 //! Paper for the yard: what is at a place, and what was written on it.
 
-use burrline_client::{Choice, SystemClock};
+use burrline_bench::{Choice, SystemClock};
 use burrline_terms::words::Role;
 
 use crate::{harness::Shop, typed::run};

@@ -1,6 +1,6 @@
 //! What is shown is what is known: readings after coming back, the condition, tags of then.
 
-use burrline_client::{Choice, Nobody, SystemClock, bench::alone::Then};
+use burrline_bench::{Choice, Nobody, SystemClock, alone::Then};
 use burrline_present::readings::{Calls, Find, Trail};
 use burrline_terms::{Phrase, Typed as _, words::Role};
 use burrline_tests::{line::Line, wire::read};

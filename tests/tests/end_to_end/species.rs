@@ -1,6 +1,6 @@
 //! One name for each animal, whatever was typed, and animals that a shop adds itself.
 
-use burrline_client::Choice;
+use burrline_bench::Choice;
 use burrline_terms::words::Role;
 
 use crate::harness::{Shop, remarks};

@@ -1,6 +1,7 @@
 //! The past counted: at the shop, from a copy, and by hand for the owner alone.
 
-use burrline_client::{Ending, SystemClock, bench::alone::Then, cli};
+use burrline_bench::{Ending, SystemClock, alone::Then};
+use burrline_cli as cli;
 use burrline_present::{
     readings::{Asks as _, Tally},
     tally::{Asked, tally},

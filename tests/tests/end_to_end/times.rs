@@ -5,7 +5,7 @@ use std::sync::{
     atomic::{AtomicI64, Ordering},
 };
 
-use burrline_client::{Ending, Nobody, SystemClock};
+use burrline_bench::{Ending, Nobody, SystemClock};
 use burrline_domain::BenchClock;
 use burrline_present::readings::{Floor, Show, Then};
 use burrline_proto::{Wire as _, v1};

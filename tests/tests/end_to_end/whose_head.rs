@@ -1,6 +1,6 @@
 //! Whose head it is: a bare take-in joins the visit that is open at its bench, and no other.
 
-use burrline_client::{Choice, Nobody, SystemClock, bench::answer::Said};
+use burrline_bench::{Choice, Nobody, SystemClock, answer::Said};
 use burrline_terms::words::Role;
 
 use crate::{

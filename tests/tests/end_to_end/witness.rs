@@ -1,6 +1,6 @@
 //! A bench that holds the shop to what it signed.
 
-use burrline_client::{Bench, Nobody, SystemClock};
+use burrline_bench::{Bench, Nobody, SystemClock};
 use burrline_terms::words::Role;
 
 use crate::harness::{Hand, Shop, copy};

@@ -7,7 +7,7 @@ use std::{
     process::{Command, Output},
 };
 
-use burrline_client::Bench;
+use burrline_bench::Bench;
 use burrline_terms::words::Role;
 use burrline_tests::{line::Line, shop::Served};
 use tempfile::TempDir;

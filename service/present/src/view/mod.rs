@@ -31,11 +31,10 @@ pub use rings::rings;
 pub use skull::{near, said_back, skull_line, which};
 pub use stock::stock;
 pub use tag_then::{has_left, tag_then};
-pub use trail::{figures, known_then, trail, trail_line, trail_of};
+pub use trail::{figures, known_then, late, trail, trail_line, trail_of};
 pub use unplaced::{Unplaced, unplaced};
 pub use words::words;
 
-use crate::readings::{self, Reading, Unreadable, View};
 use burrline_domain::{
     Record, State,
     fold::{Loss, Misfit, Route},
@@ -43,6 +42,8 @@ use burrline_domain::{
 };
 use burrline_proto::v1;
 use burrline_terms::{Day, EntryName, Happened, Moment, Name, words::PlaceKind};
+
+use crate::readings::{self, Reading, Unreadable, View};
 
 /// What the shop says that it lost, as one line.
 pub fn loss(zone: &Zone, loss: &Loss) -> String {

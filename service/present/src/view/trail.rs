@@ -12,9 +12,12 @@ use burrline_terms::{
 };
 
 use super::{Zone, dry, due::look_line, kind_of};
-use crate::readings::{self, Reading, Unreadable, View};
 use crate::{
-    astray, condition, desk::people::giver, evidence::custody, units::Units,
+    astray, condition,
+    desk::people::giver,
+    evidence::custody,
+    readings::{self, Reading, Unreadable, View},
+    units::Units,
     water::lines as water_lines,
 };
 
@@ -39,6 +42,12 @@ pub fn trail_of(state: &State, job: &Job) -> v1::TrailResponse {
     let zone = Zone::of(state);
     let gaps = custody::gaps(state, job).iter().map(|gap| gap.words(&zone)).collect();
     v1::TrailResponse { lines: trail(state, job.id), gaps }
+}
+
+/// When a line reached the shop, if its bench had kept it for more than ten minutes.
+pub fn late(line: &v1::TrailLine) -> Option<i64> {
+    let typed = line.happened.as_ref()?.typed_ms;
+    (line.shop_time_ms.saturating_sub(typed) > 600_000).then_some(line.shop_time_ms)
 }
 
 /// One entry as a line.

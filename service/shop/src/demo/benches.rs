@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeMap, path::Path, sync::Arc};
 
-use burrline_client::{Bench, SystemClock};
+use burrline_bench::{Bench, SystemClock};
 use burrline_proto::v1;
 use burrline_terms::Moment;
 
@@ -106,7 +106,7 @@ impl Station {
     ///
     /// # Errors
     /// If its folder cannot be written or read.
-    pub fn carry(&mut self, away: bool) -> Result<(), burrline_client::Error> {
+    pub fn carry(&mut self, away: bool) -> Result<(), burrline_bench::Error> {
         settle(&self.bench, if away { &self.nowhere } else { &self.home })?;
         self.bench = Arc::new(Bench::open(&self.bench.folder().path(""))?);
         self.away = away;
@@ -114,7 +114,7 @@ impl Station {
     }
 }
 
-fn settle(bench: &Bench, url: &str) -> Result<(), burrline_client::Error> {
+fn settle(bench: &Bench, url: &str) -> Result<(), burrline_bench::Error> {
     let mut settings = bench.settings().clone();
     url.clone_into(&mut settings.shop);
     bench.folder().keep_settings(&settings)

@@ -9,20 +9,19 @@ use std::{
     sync::Arc,
 };
 
-use burrline_client::{Bench, SystemClock};
+use burrline_bench::{Bench, SystemClock};
 use burrline_domain::{BenchClock, Outcome, Verb};
 use burrline_invented::{Desk, NotSaid, Season, Told, Writer, entry};
 use burrline_proto::encode_entry;
-use burrline_terms::Typed as _;
-use burrline_terms::{Digest, EntryName, Moment, words::Role};
-use tokio::{net::TcpListener, runtime::Handle, sync::oneshot};
-
-use super::{DEFAULT_URL, DemoError, fresh_folder, time::SharedClock};
 use burrline_server::{
     recorder::Sent,
     serve,
     shop::{OpenError, RecordError, Shop},
 };
+use burrline_terms::{Digest, EntryName, Moment, Typed as _, words::Role};
+use tokio::{net::TcpListener, runtime::Handle, sync::oneshot};
+
+use super::{DEFAULT_URL, DemoError, fresh_folder, time::SharedClock};
 
 /// What came of it.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

@@ -62,11 +62,11 @@ pub enum DemoError {
         /// Which line, from 1.
         line: usize,
         /// Why.
-        source: burrline_client::Error,
+        source: burrline_bench::Error,
     },
     /// A bench could not join, or the shop did not answer it.
     #[error(transparent)]
-    Join(#[from] burrline_client::Error),
+    Join(#[from] burrline_bench::Error),
     /// No folder for the shop, or no file of a season.
     #[error("{}: {source}", path.display())]
     Folder {

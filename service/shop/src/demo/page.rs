@@ -5,10 +5,9 @@ use std::{
     path::Path,
 };
 
-use burrline_client::{
-    line::when,
-    render::{Look, fit::wrap},
-};
+use burrline_line::when;
+use burrline_paper::fit::wrap;
+use burrline_screen::Look;
 use burrline_terms::Moment;
 use jiff::tz::TimeZone;
 

@@ -2,14 +2,16 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
-use burrline_client::{
+use burrline_bench::{
     Bench, Choice, Ending, Error, Scripted,
-    bench::answer::{Answer, Question, Said},
-    line,
-    render::{self, Look},
+    answer::{Answer, Question, Said},
 };
 use burrline_domain::Verb;
+use burrline_line as line;
+use burrline_present::named;
 use burrline_proto::v1;
+use burrline_screen as render;
+use burrline_screen::Look;
 use burrline_terms::Moment;
 use tokio::task::JoinSet;
 
@@ -227,7 +229,7 @@ async fn price(bench: &Bench, said: &Said) -> Result<Vec<String>, Error> {
 fn label_it(label: &str, answer: &Answer, labels: &mut Labels) {
     match answer {
         Answer::Receipt { receipt, .. } => {
-            labels.insert(label.to_owned(), render::entry(receipt.entry.as_ref()));
+            labels.insert(label.to_owned(), named::entry(receipt.entry.as_ref()));
             let records = receipt.position.saturating_add(1);
             labels.insert(format!("{label}.records"), records.to_string());
         }

@@ -1,6 +1,9 @@
 //! What somebody asks the shop, in the words of the bench's command line.
 
-use burrline_client::{Bench, Error, cli::reading, line, render::Look};
+use burrline_bench::{Bench, Error};
+use burrline_cli::reading;
+use burrline_line as line;
+use burrline_screen::Look;
 
 /// Whether a line asks something rather than saying it.
 pub(super) fn is_one(words: &str) -> bool {

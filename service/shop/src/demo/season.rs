@@ -23,9 +23,9 @@
 //! again; `try BENCH line` is told at the end, to go on with. A line that begins with `#` is for
 //! whoever reads the file.
 
-use burrline_client::{Choice, line::when};
-use burrline_terms::Typed as _;
-use burrline_terms::{Moment, words::Role};
+use burrline_bench::Choice;
+use burrline_line::when;
+use burrline_terms::{Moment, Typed as _, words::Role};
 use jiff::{civil::Date, tz::TimeZone};
 
 use super::DemoError;

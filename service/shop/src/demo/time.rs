@@ -6,9 +6,8 @@ use std::sync::{
 };
 
 use burrline_domain::BenchClock;
-use burrline_terms::Moment;
-
 use burrline_server::shop;
+use burrline_terms::Moment;
 
 /// The shop's clock, which stands still until the next block of the season begins.
 #[derive(Debug)]
@@ -55,7 +54,7 @@ impl LineClock {
     }
 }
 
-impl burrline_client::Clock for LineClock {
+impl burrline_bench::Clock for LineClock {
     fn now(&self) -> BenchClock {
         let typed = self.typed.lock().unwrap_or_else(PoisonError::into_inner).take();
         let wall = typed.unwrap_or(self.sent);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_client::bench::{
+use burrline_bench::{
     alone::{Fold, Then},
     copy::{Edge, Item, Verdict},
     draft::{set_skull, sign},

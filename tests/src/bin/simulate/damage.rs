@@ -1,7 +1,7 @@
 //! A bench whose disk damages or loses the file of what was said, and files that are carried by hand:
 //! what is left, and what is said of what is lost, is decided by the code of production.
 
-use burrline_client::bench::{
+use burrline_bench::{
     draft::sign,
     lost::{stands_for_lost, void},
     outbox::{Kept, bytes_of, left_of},

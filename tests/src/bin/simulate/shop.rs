@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use burrline_client::bench::copy::Item;
+use burrline_bench::copy::Item;
 use burrline_domain::{BenchClock, Entry, Verb, verb};
 use burrline_evidence::{
     checkpoint::Checkpoint,
@@ -12,8 +12,7 @@ use burrline_evidence::{
 };
 use burrline_proto::{decode_entry, decode_record, encode_entry, v1};
 use burrline_server::recorder::{NotTaken, Recorder, Sent, Submission};
-use burrline_terms::Typed as _;
-use burrline_terms::{EntryName, Key32, Moment, Name, words::Role};
+use burrline_terms::{EntryName, Key32, Moment, Name, Typed as _, words::Role};
 use prost::Message as _;
 
 use crate::{

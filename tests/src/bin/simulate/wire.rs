@@ -1,6 +1,6 @@
 //! What goes over the simulated network.
 
-use burrline_client::bench::copy::Item;
+use burrline_bench::copy::Item;
 use burrline_domain::{BenchClock, fold::Loss};
 use burrline_evidence::checkpoint::Checkpoint;
 use burrline_server::recorder::{CarriedClocks, NotTaken};

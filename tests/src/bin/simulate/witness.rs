@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use burrline_client::bench::copy::Item;
+use burrline_bench::copy::Item;
 use burrline_domain::fold::Loss;
 use burrline_evidence::{
     checkpoint::Checkpoint,

@@ -1,0 +1,313 @@
+//! The program: one file a family of commands.
+//!
+//! * [`say`](mod@say): every verb
+//! * [`clear`](mod@clear): a line read until it is clear
+//! * [`reading`]: every reading, from the one table
+//! * [`follow`](mod@follow): records as they come
+//! * [`compare`](mod@compare): two jobs, or two moments
+//! * [`dispute`]: a dispute with its hold
+//! * [`old_water`]: the question of a change
+//! * [`told_apart`]: the questions of a stray that is said to be somebody's
+//! * [`outbox`]: what waits
+//! * [`rejoin`]: a new life
+//! * [`correct`]: strike, amend and assign
+//! * [`sync`]: sending and catching up
+//! * [`packet`](mod@packet): a job laid open, and checked
+//! * [`bench`](mod@bench): the standing prompt
+//! * [`gather`]: what a packet needs, asked of the shop
+//! * [`photo`], [`photos`]: photos in and out
+//! * [`join`](mod@join): enrolment
+//! * [`potful`]: what to take out of the freezer
+//! * [`visit`]: take-in as one talk
+//! * [`hand_over`]: who collects, asked first
+//! * [`hands`]: a hand's name, held against those that the shop knows
+//! * `aside`: a line of its own, typed at a question
+//! * [`help`]: screens of help, by use
+//! * [`import`]: an old ledger
+//! * [`register`]: the inspector's page as a file
+//! * [`roll_call`]: tags read at a place, and moves that nobody said
+//! * [`tally`]: March's questions as a file
+//! * [`export`](mod@export): open forms
+//! * [`slip`]: the paper of a visit
+//! * [`sheet`]: paper for the yard
+//! * [`latest`](mod@latest): the newest photos of a folder
+
+//! * [`near`]: what may have been meant by a wrong number
+//! * [`script`]: price and stage scripts
+//! * [`reckon`]: the trade's arithmetic, without a shop
+//! * [`watch`]: the wall
+//! * [`terminal`]: where words go, and who answers
+
+mod aside;
+pub mod bench;
+pub mod clear;
+pub mod compare;
+pub mod correct;
+pub mod dispute;
+pub mod export;
+pub mod follow;
+pub mod gather;
+pub mod hand_over;
+pub mod hands;
+pub mod help;
+pub mod import;
+pub mod join;
+pub mod latest;
+pub mod near;
+pub mod old_water;
+pub mod outbox;
+pub mod packet;
+pub mod photo;
+pub mod photos;
+pub mod potful;
+pub mod reading;
+pub mod reckon;
+pub mod register;
+pub mod rejoin;
+pub mod roll_call;
+mod said_at;
+pub mod say;
+pub mod script;
+pub mod settings;
+pub mod sheet;
+pub mod slip;
+pub mod sync;
+pub mod tally;
+pub mod terminal;
+pub mod told_apart;
+pub mod visit;
+mod visit_begins;
+mod visits;
+pub mod watch;
+
+use std::{ffi::OsString, path::PathBuf};
+
+use burrline_bench::{Bench, Ending, Error, folder::Folder};
+use burrline_domain::verb;
+use burrline_line as line;
+use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
+use clap_complete::Shell;
+
+use self::{terminal::Terminal, visit_begins::Begins};
+
+const ABOUT: &str = "Say what was done to a skull, and read what the shop knows";
+
+/// The whole command line.
+pub fn command() -> Command {
+    let global = |arg: Arg| arg.global(true).help_heading("Everywhere");
+    Command::new("burrline")
+        .about(ABOUT)
+        .version(env!("CARGO_PKG_VERSION"))
+        .override_help(burrline_screen::help::screen("burrline "))
+        .disable_help_subcommand(true)
+        .subcommand_required(true)
+        .arg_required_else_help(true)
+        .args([
+            global(Arg::new("bench").long("bench").value_name("DIR").env("BURRLINE_BENCH"))
+                .help("The bench folder [default: ~/.local/share/burrline]"),
+            global(Arg::new("color").long("color").value_name("WHEN").default_value("auto"))
+                .value_parser(PossibleValuesParser::new(["auto", "always", "never"]))
+                .help("Whether to use colour; NO_COLOR turns it off too"),
+            global(Arg::new("json").long("json").action(ArgAction::SetTrue))
+                .help("Print what is read as one JSON object; see `burrline help json`"),
+        ])
+        .subcommands(reading::commands())
+        .subcommand(follow::command())
+        .subcommands([join::command(), outbox::command(), sync::command(), bench::command()])
+        .subcommands([watch::command()])
+        .subcommand(rejoin::command())
+        .subcommand(script::command())
+        .subcommands([reckon::command(), completions()])
+        .subcommands(packet::commands())
+        .subcommands([slip::command(), sheet::command()])
+        .subcommands([export::command(), import::command()])
+        .subcommands(line::command::commands())
+        .subcommands([say::lines_command(), help::command()])
+        .mut_subcommand("compare", compare::with_sides)
+        .mut_subcommand("next", potful::with_tomorrow)
+        .mut_subcommand("tally", tally::with_csv)
+        .mut_subcommand("register", register::with_out)
+        .mut_subcommand("photos", photos::with_out)
+        .mut_subcommand("quote", script::with_explain)
+        .mut_subcommand("strike", correct::with_short_ways)
+        .mut_subcommand("amend", correct::with_short_ways)
+        .mut_subcommand("assign", correct::with_short_ways)
+        .mut_subcommand("take-in", visit::explained)
+        .mut_subcommand("set-shop", settings::explained)
+        .mut_subcommand("photograph", photo::with_files)
+        .mut_subcommand("dispute", dispute::with_hold)
+        .mut_subcommand("close-dispute", dispute::with_release)
+        .mut_subcommand("roll-call", roll_call::with_moved)
+}
+
+/// Runs the program and says how it ended; everything that was to be said has been printed.
+pub async fn run(args: impl Iterator<Item = OsString>) -> Ending {
+    let args: Vec<String> = args.map(|arg| arg.to_string_lossy().into_owned()).collect();
+    let matches = match command().try_get_matches_from(arranged(&args)) {
+        Ok(matches) => matches,
+        Err(error) => {
+            // Nothing is left to be done if even this cannot be printed.
+            let _ = error.print();
+            return if error.use_stderr() { Ending::Usage } else { Ending::Done };
+        }
+    };
+    let mut terminal = Terminal::new(&matches);
+    match Box::pin(dispatch(&matches, &mut terminal)).await {
+        Ok(ending) => ending,
+        Err(error) => {
+            terminal.tell(&format!("burrline: {error}"));
+            error.ending()
+        }
+    }
+}
+
+/// The bench that the options name.
+///
+/// # Errors
+/// If it has not joined, or its folder is damaged.
+pub fn open(matches: &ArgMatches) -> Result<Bench, Error> {
+    Bench::open(&folder(matches)?)
+}
+
+/// The folder that the options name: flag, else environment, else the default.
+///
+/// # Errors
+/// [`Error::Usage`] if there is no home to put the default in.
+pub fn folder(matches: &ArgMatches) -> Result<PathBuf, Error> {
+    if let Some(dir) = matches.get_one::<String>("bench") {
+        return Ok(PathBuf::from(dir));
+    }
+    let home = std::env::home_dir()
+        .ok_or_else(|| Error::usage("there is no home folder; say where with --bench DIR"))?;
+    Ok(home.join(".local/share/burrline"))
+}
+
+async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let ending = Box::pin(dispatched(matches, terminal)).await;
+    // What was found damaged and healed on the way, or by a command before.
+    if let Ok(dir) = folder(matches) {
+        Folder::at(&dir).told().iter().for_each(|line| terminal.tell(line));
+    }
+    ending
+}
+
+async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let Some((name, matches)) = matches.subcommand() else {
+        return Err(Error::usage("say something, such as `burrline wash 0417`"));
+    };
+    // Scripts are written and tried on machines that have not joined a shop, too.
+    if !matches!(name, "join" | "completions" | "reckon" | "verify" | "script" | "help") {
+        never_shown(matches, terminal)?;
+    }
+    match name {
+        "join" => join::run(matches, terminal).await,
+        line::LINES => say::lines(matches, terminal).await,
+        "help" => help::run(matches, terminal),
+        "outbox" => outbox::run(matches, terminal).await,
+        "rejoin" => rejoin::run(matches, terminal).await,
+        "sync" => sync::run(matches, terminal).await,
+        "script" => script::run(matches, terminal).await,
+        "compare" => compare::run(matches, terminal).await,
+        "follow" => follow::run(matches, terminal).await,
+        "reckon" => reckon::run(matches, terminal),
+        "bench" => bench::run(matches, terminal).await,
+        "tally" => tally::run(matches, terminal).await,
+        "next" => potful::run(matches, terminal).await,
+        "register" => register::run(matches, terminal).await,
+        "import" => import::run(matches, terminal).await,
+        "packet" => packet::packet(matches, terminal).await,
+        "export" => export::run(matches, terminal).await,
+        "sheet" => sheet::run(matches, terminal).await,
+        "slip" => slip::run(matches, terminal).await,
+        "photos" => photos::run(matches, terminal).await,
+        "watch" => watch::run(matches, terminal).await,
+        "verify" => packet::check(matches, terminal),
+        "completions" => complete(matches),
+        _ => match verb::spec(name) {
+            Some(spec) if name == "set-shop" => match settings::asked(spec, matches) {
+                Some(only) => settings::run(only, matches, terminal).await,
+                None => say::run(spec, matches, terminal).await,
+            },
+            Some(spec) if name == "quote" && matches.get_flag("explain") => {
+                script::explain(spec, matches, terminal).await
+            }
+            Some(spec) if matches!(name, "dispute" | "close-dispute") => {
+                dispute::run(spec, matches, terminal).await
+            }
+            Some(spec) if name == "photograph" => photo::photograph(spec, matches, terminal).await,
+            Some(spec) if matches!(name, "strike" | "amend" | "assign") => {
+                correct::run(spec, matches, terminal).await
+            }
+            Some(spec) if name == "hand-over" => hand_over::run(spec, matches, terminal).await,
+            Some(spec) if name == "roll-call" => roll_call::run(spec, matches, terminal).await,
+            Some(spec) if name == "take-in" => match visit_begins::wanted(matches) {
+                // The future of a talk holds all that is answered.
+                Begins::Talk(heads) => Box::pin(visit::run(heads, matches, terminal)).await,
+                Begins::Line => say::run(spec, matches, terminal).await,
+            },
+            Some(spec) => say::run(spec, matches, terminal).await,
+            None => reading::run(name, matches, terminal).await,
+        },
+    }
+}
+
+/// Tells what an earlier command kept and could not show any more.
+fn never_shown(matches: &ArgMatches, terminal: &Terminal) -> Result<(), Error> {
+    let bench = open(matches)?;
+    // An outbox that cannot even be mended must not keep anybody from reading.
+    match bench.mended(|line| terminal.tell(line)) {
+        Ok(()) => {}
+        Err(error) => terminal.tell(&error.to_string()),
+    }
+    bench.never_shown(|entry, line| {
+        terminal.tell(&format!("kept before, and never shown: {line}  [{entry}]"));
+    })
+}
+
+/// The arguments with `at 10:40 wash` turned around and negative numbers kept from being options.
+fn arranged(args: &[String]) -> Vec<String> {
+    let [program, rest @ ..] = args else { return Vec::new() };
+    std::iter::once(program.clone()).chain(arranged_words(rest)).collect()
+}
+
+fn arranged_words(words: &[String]) -> Vec<String> {
+    let words: Vec<String> = words.iter().map(|word| line::command::shield(word)).collect();
+    let (before, line) = words.split_at_checked(options_before(&words)).unwrap_or_default();
+    before.iter().cloned().chain(line::with_its_verb(&line::at_first(line))).collect()
+}
+
+/// How many words at the front are options that hold everywhere, with their values.
+fn options_before(words: &[String]) -> usize {
+    let mut count = 0_usize;
+    while let Some(word) = words.get(count).filter(|word| word.starts_with("--")) {
+        let takes_value = matches!(word.as_str(), "--bench" | "--color");
+        count = count.saturating_add(if takes_value { 2 } else { 1 });
+    }
+    count.min(words.len())
+}
+
+fn completions() -> Command {
+    Command::new("completions")
+        .about("Print completions for a shell")
+        .after_help("Examples:\n  burrline completions bash > ~/.local/share/bash-completion/completions/burrline")
+        .arg(Arg::new("shell").required(true).value_parser(clap::value_parser!(Shell)))
+}
+
+fn complete(matches: &ArgMatches) -> Result<Ending, Error> {
+    let shell = matches.get_one::<Shell>("shell").copied();
+    let shell = shell.ok_or_else(|| Error::usage("which shell?"))?;
+    clap_complete::generate(shell, &mut command(), "burrline", &mut std::io::stdout());
+    Ok(Ending::Done)
+}
+
+/// Why a paper was not made, as the program says it.
+fn of_paper(error: burrline_paper::Error) -> Error {
+    use burrline_paper::Error as Paper;
+    match error {
+        Paper::Usage(words) => Error::Usage(words),
+        Paper::Word(word) => Error::Word(word),
+        missing @ Paper::Missing(_) => Error::Refused(missing.to_string()),
+        Paper::File { path, source } => Error::File { path, source },
+        Paper::Bug(words) => Error::Bug(words),
+    }
+}

@@ -1,0 +1,125 @@
+//! Every verb: say it, and show what became of it.
+
+use std::io::{self, IsTerminal as _};
+
+use burrline_bench::{
+    Bench, Ending, Error, cautions,
+    clock::{Clock as _, SystemClock},
+};
+use burrline_domain::VerbSpec;
+use burrline_line as line;
+use burrline_line::Utterance;
+use burrline_screen as render;
+use clap::{Arg, ArgMatches, Command};
+
+use super::{clear, hands, near, old_water, said_at, terminal::Terminal, told_apart};
+
+/// Says the verb that was matched.
+///
+/// # Errors
+/// As [`Bench::utter`].
+pub async fn run(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let mut bench = super::open(matches)?;
+    bench.for_a_hand();
+    let utterance = clear::utterance(&bench, spec, matches, terminal)
+        .await
+        .map_err(|error| day_from_trails(spec, near::explained(error, matches)))
+        .map_err(|error| with_example(spec, error))?;
+    // What waited for weeks may go out first.
+    terminal.watch(&mut bench);
+    utter(&bench, utterance, terminal).await
+}
+
+/// The command that a line without a verb at its front becomes: `422 ok, 417 nose cracked`.
+pub fn lines_command() -> Command {
+    Command::new(line::LINES)
+        .hide(true)
+        .about("Say what is so of each tag: 422 ok, 417 nose cracked, 426 clean")
+        .arg(Arg::new("words").num_args(1..).trailing_var_arg(true).allow_hyphen_values(true))
+}
+
+/// Says lines that begin with a tag.
+///
+/// # Errors
+/// As [`Bench::utter`].
+pub async fn lines(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let words: Vec<String> =
+        matches.get_many::<String>("words").into_iter().flatten().cloned().collect();
+    let mut bench = super::open(matches)?;
+    bench.for_a_hand();
+    let utterance = bench.read_line(&words, &SystemClock, &mut terminal.hand()).await?;
+    utter(&bench, utterance, terminal).await
+}
+
+/// A word that is missing: the line as it could be.
+fn with_example(spec: &'static VerbSpec, error: Error) -> Error {
+    match (&error, line::example::lines(spec).first()) {
+        (Error::Word(bad), Some(example)) if bad.word.is_empty() => {
+            Error::usage(format!("{}: {error}, as in `{example}`", spec.word))
+        }
+        (_, _) => error,
+    }
+}
+
+/// A promise without a day: where one can be had.
+fn day_from_trails(spec: &VerbSpec, error: Error) -> Error {
+    if let Error::Word(bad) = &error
+        && (spec.word, bad.what.as_str(), bad.word.as_str()) == ("promise", "by", "")
+    {
+        return Error::usage(format!(
+            "{error}; `burrline ready-by TAG` names one by what the shop's own jobs took"
+        ));
+    }
+    error
+}
+
+/// Says a line at this terminal.
+///
+/// # Errors
+/// As [`Bench::utter`].
+pub async fn utter(
+    bench: &Bench,
+    utterance: Utterance,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let mut utterance = utterance;
+    utterance.told.iter().for_each(|words| terminal.tell(words));
+    // What is sealed shows in no echo, so the hand that typed it sees here what was taken for whom.
+    if io::stderr().is_terminal() && !utterance.details.is_empty() {
+        terminal.tell(&format!("sealed: {}", utterance.details.shown()));
+    }
+    old_water::complete(&mut utterance, terminal)?;
+    told_apart::complete(&mut utterance, terminal)?;
+    utterance.common.hand = hands::settled(bench, utterance.common.hand, terminal).await?;
+    let hand = utterance.common.hand.clone();
+    let hand = hand.or_else(|| bench.hand().map(|hand| hand.to_string())).unwrap_or_default();
+    let (now, zone) = (SystemClock.now().wall, bench.zone());
+    if let Some(at) = &utterance.common.at {
+        // What cannot be read is told before anything else.
+        match said_at::settled(bench, at, terminal)? {
+            Some(words) => utterance.common.at = Some(words),
+            None => return Ok(said_at::left_off(&utterance, terminal)),
+        }
+    }
+    for words in bench.amended(&mut utterance, &SystemClock)? {
+        terminal.tell(&words);
+    }
+    for words in cautions::untold(bench.folder(), &hand, &utterance.verbs, now, &zone)? {
+        terminal.tell(words);
+    }
+    let said = bench.utter(utterance, &SystemClock, &mut terminal.hand()).await?;
+    terminal.shown(&render::said::said(&said, &terminal.look(zone)));
+    bench.shown()?;
+    if said.ending() != Ending::Away {
+        for line in bench.in_touch(&SystemClock).await {
+            terminal.tell(&line);
+        }
+        // What the shop knows by now is what the next line is read by.
+        bench.fresh_lexicon(&SystemClock).await;
+    }
+    Ok(said.ending())
+}

@@ -1,0 +1,99 @@
+//! Whether a script compiles, its examples hold, and nothing in it looks wrong.
+
+use std::sync::Arc;
+
+use burrline_bench::{Ending, Error};
+use burrline_host::{CaseResult, Kind, Sandbox, Script, in_plain_words, lint, run_cases};
+use burrline_screen::Page;
+use clap::{ArgMatches, Command};
+use serde_json::json;
+
+use super::{file, kind, local::Source};
+use crate::terminal::Terminal;
+
+/// So many examples that do not hold are shown.
+const MOST_WRONG: usize = 5;
+
+pub(super) fn command() -> Command {
+    Command::new("check")
+        .about("Compile a script, run its examples, and tell what looks wrong")
+        .long_about(
+            "Compile a script, run its examples, and tell what looks wrong: price lines that are \
+             never reached, a species without a price, totals below nothing, a rule that can never \
+             pass. The shop is not needed. What only looks wrong does not fail the check.",
+        )
+        .after_help("Examples:\n  burrline script check house.rhai\n  burrline script check *.rhai")
+        .arg(file().num_args(1..).help("The scripts"))
+        .arg(kind())
+}
+
+pub(super) fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+    let mut ending = Ending::Done;
+    for path in matches.get_many::<String>("file").into_iter().flatten() {
+        let kind = super::text(matches, "kind");
+        let source = Source::read(std::path::Path::new(path), kind.as_deref())?;
+        let (page, good) = checked(&source);
+        terminal.page(&page);
+        if !good {
+            ending = Ending::Refused;
+        }
+    }
+    Ok(ending)
+}
+
+/// What is found, and whether the script would be taken.
+pub(super) fn checked(source: &Source) -> (Page, bool) {
+    let sandbox = Arc::new(Sandbox::default());
+    let cases =
+        Script::from_bytes(&sandbox, source.kind, &source.name, &source.bytes).and_then(|script| {
+            if source.kind == Kind::Stages {
+                burrline_present::judge::verbs_fit(&script)?;
+            }
+            run_cases(&script)
+        });
+    let cases = match cases {
+        Ok(cases) => cases,
+        Err(failure) => {
+            let json = json!({ "script": source.name, "good": false, "failure": failure });
+            return (Page { text: source.tell(&failure), json: vec![json] }, false);
+        }
+    };
+    let wrong: Vec<&CaseResult> = cases.iter().filter(|case| !case.holds()).collect();
+    let looks = lint(source.kind, &source.name, &source.bytes).unwrap_or_default();
+    let mut text = vec![format!(
+        "{}: {} examples, {} hold",
+        source.name,
+        cases.len(),
+        cases.len().saturating_sub(wrong.len())
+    )];
+    for case in wrong.iter().take(MOST_WRONG) {
+        let why = case.wrong.as_deref().map(in_plain_words).unwrap_or_default();
+        text.push(format!("  example \"{}\": {why}", case.name));
+    }
+    if wrong.len() > MOST_WRONG {
+        text.push(format!("  ... and {} more", wrong.len().saturating_sub(MOST_WRONG)));
+    }
+    for one in &looks {
+        let place = one.line.map(|line| format!("line {line}: ")).unwrap_or_default();
+        text.push(format!("  looks wrong: {place}{}", in_plain_words(&one.words)));
+        text.extend(one.line.into_iter().flat_map(|line| source.shown(line, None)));
+    }
+    let works = looks.iter().all(|one| one.works);
+    let good = wrong.is_empty() && works;
+    text.push(match (good, looks.is_empty()) {
+        (false, _) if !works => "  it would be of no use as it stands".to_owned(),
+        (true, true) => "  nothing looks wrong".to_owned(),
+        (true, false) => "  it would be taken as it is".to_owned(),
+        (false, _) => "  it would not be taken: every example must hold".to_owned(),
+    });
+    let json = json!({
+        "script": source.name,
+        "good": good,
+        "cases": cases,
+        "looks_wrong": looks
+            .iter()
+            .map(|one| json!({ "line": one.line, "words": one.words }))
+            .collect::<Vec<_>>(),
+    });
+    (Page { text, json: vec![json] }, good)
+}

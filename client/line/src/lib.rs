@@ -1,0 +1,576 @@
+//! A line as a hand types it, read into verbs. Every word is accounted for, or nothing is recorded.
+//!
+//! * [`split()`]: a typed line into words
+//! * [`lexicon`]: what the shop knows, to hold words against
+//! * [`several`]: several lines in one, and lines that begin with a tag
+//! * [`read`](mod@read): words to fields; `fit`, `amount`, `figure`, `points`, `days`, `hours`, `makeup`,
+//!   `text`: values
+//! * `remark`: what a text may be meant for beside itself
+//! * [`closed`]: lists of words
+//! * [`unclear`]: what is asked, and `doubt`: when
+//! * [`command`]: the options of each verb, from the table
+//! * [`example`]: lines that show how
+//! * [`near`]: what may have been meant by a wrong word
+//! * [`when`]: said times, and `calendar`: months and days of the week
+//! * [`typed`]: a verb as a hand would type it
+//! * [`words`]: beginnings of words, and lists of them
+//! * [`Error`]: why a line was not read
+//! * [`details`]: what is sealed, and `familiar`: words that are no part of a name
+
+mod amount;
+pub mod calendar;
+pub mod closed;
+pub mod command;
+mod days;
+pub mod details;
+mod doubt;
+mod error;
+pub mod example;
+mod familiar;
+mod figure;
+mod fit;
+mod hours;
+mod leftover;
+pub mod lexicon;
+mod makeup;
+pub mod near;
+mod points;
+pub mod read;
+mod remark;
+pub mod setting;
+pub mod several;
+mod split;
+#[cfg(test)]
+mod tests;
+mod text;
+pub mod typed;
+pub mod unclear;
+pub mod units;
+mod ways;
+pub mod when;
+pub mod words;
+
+use burrline_domain::{
+    Class, Verb, VerbSpec,
+    verb::{self, AddCustomer, FieldSpec},
+};
+use burrline_terms::{EntryName, Kind, Sealed, Typed};
+use clap::ArgMatches;
+pub use details::Details;
+pub use error::Error;
+pub use lexicon::Lexicon;
+pub use split::split;
+pub use unclear::{Choice as LineChoice, Unclear};
+
+/// What can be said with every verb.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Common {
+    /// When it happened, as typed.
+    pub at: Option<String>,
+    /// Who did it.
+    pub hand: Option<String>,
+    /// The reason for doing it against a rule.
+    pub anyway: Option<String>,
+    /// A missing step was done and not said.
+    pub done: bool,
+}
+
+impl Common {
+    /// These, with what others say that these do not.
+    #[must_use]
+    pub fn or(self, others: Self) -> Self {
+        Self {
+            at: self.at.or(others.at),
+            hand: self.hand.or(others.hand),
+            anyway: self.anyway.or(others.anyway),
+            done: self.done || others.done,
+        }
+    }
+}
+
+/// A line, read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Utterance {
+    /// The line of the first verb in the table.
+    pub spec: &'static VerbSpec,
+    /// What was said with it.
+    pub common: Common,
+    /// Details that are still to be sealed.
+    pub details: Details,
+    /// A verb for each skull, or the one verb.
+    pub verbs: Vec<Verb>,
+    /// What is to be said of how a word was taken.
+    pub told: Vec<String>,
+}
+
+impl Utterance {
+    /// A line that was put together by the program.
+    pub fn of(spec: &'static VerbSpec, common: Common, verbs: Vec<Verb>) -> Self {
+        Self { spec, common, details: Details::default(), verbs, told: Vec::new() }
+    }
+}
+
+/// Reads a line such as `in pot-1 0612` or `at 10:40 out 0612`.
+///
+/// # Errors
+/// [`Error::Unclear`] for what must be asked; [`Error::Usage`] or [`Error::Word`], which say what
+/// would be right.
+pub fn parse(line: &str, lexicon: &Lexicon) -> Result<Utterance, Error> {
+    parse_words(&split(line)?, lexicon)
+}
+
+/// Reads the words of a line.
+///
+/// # Errors
+/// As for [`parse`].
+pub fn parse_words(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
+    two_figures(words)?;
+    told_to(words, lexicon)?;
+    let words = hand_first(at_first(words), lexicon);
+    several::read(&words, lexicon, one)
+}
+
+/// `at 10 40 out 0417`: a time without its colon, or a time and a tag.
+fn two_figures(words: &[String]) -> Result<(), Error> {
+    let [at, hour, minute, rest @ ..] = words else { return Ok(()) };
+    let figure = |word: &str, most: u32| {
+        word.len() <= 2 && word.parse::<u32>().is_ok_and(|figure| figure <= most)
+    };
+    let both = at.eq_ignore_ascii_case("at") && figure(hour, 23) && figure(minute, 59);
+    if !both || minute.len() != 2 || rest.is_empty() {
+        return Ok(());
+    }
+    let line = |time: String, tag: Option<String>| {
+        let front = ["at".to_owned(), time].into_iter().chain(tag);
+        let words: Vec<String> = front.chain(rest.iter().cloned()).collect();
+        (unclear::line(&words), words)
+    };
+    Err(doubt::unclear(
+        format!("at {hour} {minute}: is it the time {hour}:{minute}, or a tag behind the hour?"),
+        [line(format!("{hour}:{minute}"), None), line(hour.clone(), Some(format!("0{minute}")))],
+    ))
+}
+
+/// `tom, wash 0417`: as likely what tom is to do as what he did.
+fn told_to(words: &[String], lexicon: &Lexicon) -> Result<(), Error> {
+    let [first, verb, ..] = words else { return Ok(()) };
+    let Some(name) = first.strip_suffix([',', ':']) else { return Ok(()) };
+    let Some(hand) = lexicon.hand(name).filter(|_| verb::spec(&verb.to_lowercase()).is_some())
+    else {
+        return Ok(());
+    };
+    let mut line: Vec<String> = words.iter().skip(1).cloned().collect();
+    line.extend(["--hand".to_owned(), hand.to_owned()]);
+    Err(doubt::unclear(format!("did {hand} do it?"), [(format!("{hand} did it"), line)]))
+}
+
+/// Turns `tom washed 0417` into `wash 0417 --hand tom`.
+pub fn hand_first(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
+    let [first, rest @ ..] = words.as_slice() else { return words };
+    let hand = lexicon.hand(first.trim_end_matches([':', ',']));
+    let verb = rest.first().is_some_and(|word| {
+        let word = word.to_lowercase();
+        verb::spec(closed::synonym(&word).unwrap_or(&word)).is_some()
+    });
+    match hand.filter(|_| verb) {
+        Some(hand) => {
+            let mut turned = rest.to_vec();
+            turned.extend(["--hand".to_owned(), hand.to_owned()]);
+            turned
+        }
+        None => words,
+    }
+}
+
+/// Reads the words of a line of one verb.
+fn one(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
+    let words = at_first(words);
+    let [word, rest @ ..] = words.as_slice() else {
+        return Err(Error::usage("say something, such as `wash 0417`; see `burrline help`"));
+    };
+    let word = closed::synonym(word).unwrap_or(word);
+    let spec = verb::spec(word).ok_or_else(|| no_verb(word, rest))?;
+    let args =
+        std::iter::once(word.to_owned()).chain(rest.iter().map(|word| command::shield(word)));
+    let matches = command::command(spec)
+        .try_get_matches_from(args)
+        .map_err(|e| Error::usage(wrong_option(spec, &e)))?;
+    of_matches(spec, &matches, lexicon)
+}
+
+/// What is wrong with an option, in one sentence.
+fn wrong_option(spec: &VerbSpec, error: &clap::Error) -> String {
+    let text = error.to_string();
+    let first = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
+    format!("{}: {first}; see `burrline {} --help`", spec.word, spec.word)
+}
+
+/// Whether a word is a value that a field of a verb takes by itself.
+pub fn takes(spec: &VerbSpec, field: &FieldSpec, word: &str, lexicon: &Lexicon) -> bool {
+    fit::fit(spec, field, &[word], lexicon) != fit::Fit::No
+}
+
+/// A word that is no verb: the verbs that are a slip away.
+fn no_verb(word: &str, rest: &[String]) -> Error {
+    let verbs = verb::VERBS.iter().map(|spec| spec.word).filter(|word| command::is_typed(word));
+    let choices = near::near(word, verbs).into_iter().map(|meant| {
+        let words: Vec<String> =
+            std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
+        LineChoice { label: unclear::line(&words), words }
+    });
+    let about = format!("{word} is no verb; see `burrline help` for all of them");
+    match choices.collect::<Vec<_>>() {
+        choices if choices.is_empty() => Error::usage(about),
+        choices => Error::Unclear(Unclear { about, choices }),
+    }
+}
+
+/// Words that begin a time.
+const TIMES: &[&str] = &["about", "around", "this", "yesterday", "last"];
+
+/// Turns `at 10:40 out 0612` into `out --at 10:40 0612`.
+pub fn at_first(words: &[String]) -> Vec<String> {
+    let [at, after @ ..] = words else { return Vec::new() };
+    let at = at.to_lowercase();
+    // `about 9 wash 0417`, `yesterday wash 0417`: a time that no verb and no tag can be.
+    let after =
+        if (is_clock(words) || TIMES.contains(&at.as_str())) && when::at_front(words).is_ok() {
+            words
+        } else if at == "at" {
+            after
+        } else {
+            return words.to_vec();
+        };
+    // What is no time is told as such where it is read.
+    let first = || (1, after.first().cloned().unwrap_or_default());
+    let (taken, time) = when::at_front(after).unwrap_or_else(|_| first());
+    match after.get(taken..) {
+        // A line that begins with a tag has its options at its end.
+        Some(line @ [first, ..]) if several::is_skull(first.trim_end_matches([',', ':'])) => {
+            [line, &["--at".to_owned(), time]].concat()
+        }
+        Some([verb, rest @ ..]) => {
+            let mut turned = vec![verb.clone(), "--at".to_owned(), time];
+            turned.extend_from_slice(rest);
+            turned
+        }
+        Some([]) | None => words.to_vec(),
+    }
+}
+
+/// `10:40 out 0417`, `20 min ago wash 0417`: a time right before a verb.
+pub fn is_clock(words: &[String]) -> bool {
+    let said = |word: &String| verb::spec(closed::synonym(word).unwrap_or(word)).is_some();
+    let Ok((taken, time)) = when::at_front(words) else { return false };
+    // A bare figure is as well a tag.
+    let figure = time.bytes().all(|byte| byte.is_ascii_digit());
+    let named = words.first().is_some_and(|at| at.eq_ignore_ascii_case("at"));
+    !figure && !named && !words.first().is_some_and(said) && words.get(taken).is_some_and(said)
+}
+
+/// The command of lines that begin with a tag.
+pub const LINES: &str = "lines";
+
+/// The line with its verb at the front, where another word stands for it: `undo` is `strike`, `soda
+/// 8 oz` a top-up, and a line that begins with a tag says what is so. A verb may be in capitals, or in
+/// two words: `Take in 0417`.
+pub fn with_its_verb(words: &[String]) -> Vec<String> {
+    let Some(first) = words.first() else { return Vec::new() };
+    let small = first.to_lowercase();
+    // `note: …`.
+    if let Some(bare) = small.strip_suffix(':').filter(|bare| verb::spec(bare).is_some()) {
+        let rest = words.get(1..).unwrap_or_default();
+        return std::iter::once(bare.to_owned()).chain(rest.iter().cloned()).collect();
+    }
+    if verb::spec(first).is_none() {
+        let two = words.get(1).map(|second| format!("{small}-{}", second.to_lowercase()));
+        let two = two.map(|two| closed::synonym(&two).map_or(two, str::to_owned));
+        let two = two.filter(|two| verb::spec(two).is_some() && command::is_typed(two));
+        if let Some((two, rest)) = two.zip(words.get(2..)) {
+            return std::iter::once(two).chain(rest.iter().cloned()).collect();
+        }
+    }
+    let first = if verb::spec(&small).is_some() { &small } else { first };
+    let front = |verb: &str, rest: &[String]| {
+        std::iter::once(verb.to_owned()).chain(rest.iter().cloned()).collect()
+    };
+    if let Some(verb) = closed::synonym(first) {
+        return front(verb, words.get(1..).unwrap_or_default());
+    }
+    if let Some(means) = closed::reached(first) {
+        let (skull, rest) =
+            words.get(1..).unwrap_or_default().split_at_checked(1).unwrap_or_default();
+        return front("tell", &[skull, &[means.to_owned()], rest].concat());
+    }
+    if let Some(verb) = closed::state_of(first) {
+        return front(verb, words);
+    }
+    let rest = words.get(1..).unwrap_or_default();
+    match small.as_str() {
+        "turned" | "turn" => return front("heat", rest),
+        "found" => return front("found-in", rest),
+        "froze" | "frozen" | "freeze" => {
+            return front("in", &[&["freezer".to_owned()], rest].concat());
+        }
+        _ => {}
+    }
+    // `took 417 out of pot-2`.
+    let out = words.iter().position(|word| word.eq_ignore_ascii_case("out"));
+    if matches!(small.as_str(), "took" | "take" | "pull" | "pulled" | "all" | "everything")
+        && let Some(out) = out.filter(|out| *out > 0)
+    {
+        let all = matches!(small.as_str(), "all" | "everything");
+        let rest = words.iter().enumerate().skip(usize::from(!all)).filter(|(at, _)| *at != out);
+        return front("out", &rest.map(|(_, word)| word.clone()).collect::<Vec<_>>());
+    }
+    let typed: Vec<&str> = words.iter().map(String::as_str).collect();
+    // `soda pot-2 1 cup`: the place may stand between.
+    let between = typed.get(..1).zip(typed.get(2..)).map(|(first, rest)| [first, rest].concat());
+    if makeup::is_addition(&typed) || between.is_some_and(|typed| makeup::is_addition(&typed)) {
+        return front("top-up", words);
+    }
+    // `30 min fleshing`: hours begin with how long.
+    if let amount::Amount::Is { used, .. } = amount::amount(Kind::Span, &typed, None)
+        && let Some([next, ..]) = words.get(used..)
+        && verb::spec(closed::synonym(next).unwrap_or(next)).is_none()
+        && !several::is_skull(next)
+    {
+        return front("hours", words);
+    }
+    // `2 tbsp soda`, `1 1/2 hours`: an amount is no tag.
+    let short = first.len() <= 2 && first.bytes().all(|byte| byte.is_ascii_digit());
+    let amount =
+        short && words.get(1).is_some_and(|unit| amount::is_unit(unit) || unit.contains('/'));
+    if words.len() > 1 && !amount && several::is_skull(first.trim_end_matches([',', ':'])) {
+        return front(LINES, words);
+    }
+    front(first, words.get(1..).unwrap_or_default())
+}
+
+/// Reads a verb's command that was matched, which may be several lines in one.
+///
+/// # Errors
+/// As for [`parse`].
+pub fn from_matches(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    lexicon: &Lexicon,
+) -> Result<Utterance, Error> {
+    let (words, given, details) = command::taken(spec, matches);
+    if spec.word == "amend" || !several::is_several(spec, &words, lexicon) {
+        return of_matches(spec, matches, lexicon);
+    }
+    let line = doubt::whole_line(spec, &[], &given, &words);
+    let common = command::common_of(matches);
+    let kept = command::common_words(&common, &details);
+    let read = several::read(&line, lexicon, one).map_err(|error| with_words(error, &kept))?;
+    let common = common.or(read.common);
+    Ok(Utterance { common, details: details.or(read.details), ..read })
+}
+
+/// Reads a verb's command that was matched.
+fn of_matches(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    lexicon: &Lexicon,
+) -> Result<Utterance, Error> {
+    let (words, given, details) = command::taken(spec, matches);
+    if let Some(instead) = command::by_itself(spec.word) {
+        return Err(Error::usage(instead));
+    }
+    let mut common = command::common_of(matches);
+    if spec.word == "amend" {
+        let verbs = vec![amend(&words, lexicon)?];
+        return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
+    }
+    let mut words = words;
+    if common.at.is_none() {
+        common.at = time_said(spec, &mut words);
+    }
+    if common.hand.is_none() {
+        common.hand = hand_said(spec, &mut words, lexicon);
+    }
+    // `undo last`: the last line is meant without a word.
+    if spec.word == "strike" && words.len() == 1 && words.iter().all(|word| word == "last") {
+        words.clear();
+    }
+    let kept = command::common_words(&common, &details);
+    let mut sorted =
+        read::read(spec, &words, given, lexicon).map_err(|error| with_words(error, &kept))?;
+    let details = details.or(std::mem::take(&mut sorted.details));
+    if !details.is_empty() && !details::taken_by(spec) {
+        return Err(Error::usage(format!("{} takes no details of a person", spec.word)));
+    }
+    if spec.word == "amend-customer" && details.is_empty() && !sorted.given.contains_key("class") {
+        return Err(Error::usage(
+            "amend-customer: what is new? As in `burrline amend-customer 3:41 phone 555-0143`",
+        ));
+    }
+    let told = std::mem::take(&mut sorted.told);
+    let verbs =
+        verbs(spec, &words, sorted, &details, lexicon).map_err(|error| with_words(error, &kept))?;
+    Ok(Utterance { spec, common, details, verbs, told })
+}
+
+/// What is asked, with these words in each choice, so that nothing that was said falls away with it.
+fn with_words(error: Error, kept: &[String]) -> Error {
+    let Error::Unclear(mut unclear) = error else { return error };
+    for choice in &mut unclear.choices {
+        let timed = choice.words.first().is_some_and(|word| word == "at");
+        let said = |word: &String| choice.words.contains(word) || (timed && word == "--at");
+        let further: Vec<String> = match kept.split_first() {
+            // An option that a choice says itself, such as who did it, is said once.
+            Some(_) => kept
+                .chunks(2)
+                .filter(|pair| !pair.first().is_some_and(said))
+                .flatten()
+                .cloned()
+                .collect(),
+            None => continue,
+        };
+        choice.words.extend(further);
+    }
+    Error::Unclear(unclear)
+}
+
+/// `at 10:40` or `this morning` at the end of a line without a text: when it happened.
+fn time_said(spec: &VerbSpec, words: &mut Vec<String>) -> Option<String> {
+    let own = |field: &FieldSpec| matches!(field.kind(), Kind::Text | Kind::Day | Kind::Moment);
+    if spec.class != Class::Fact || spec.fields.iter().any(own) {
+        return None;
+    }
+    let (from, time) = remark::ending_time(words).filter(|(from, _)| *from > 0)?;
+    // `at 180` on a pot is its heat.
+    let figure = time.bytes().all(|byte| byte.is_ascii_digit());
+    if figure && spec.fields.iter().any(|field| field.kind() == Kind::Temperature) {
+        return None;
+    }
+    words.truncate(from);
+    Some(time)
+}
+
+/// `by tom`, or `tom` alone, at the end of a line without a text: who did it.
+fn hand_said(spec: &VerbSpec, words: &mut Vec<String>, lexicon: &Lexicon) -> Option<String> {
+    // `hours tom 4 hours`: who worked stands before how long.
+    if let [first, _, ..] = words.as_slice()
+        && spec.word == "hours"
+        && let Some(hand) = lexicon.hand(first).map(str::to_owned)
+    {
+        words.remove(0);
+        return Some(hand);
+    }
+    let (name, before) = words.split_last().filter(|(_, before)| !before.is_empty())?;
+    let by = before.last().filter(|_| before.len() > 1).map_or("", String::as_str);
+    let is = |kinds: &dyn Fn(&FieldSpec) -> bool| spec.fields.iter().any(kinds);
+    let texts = is(&|field| matches!(field.kind(), Kind::Text | Kind::Hand));
+    // A name that the line still wants may be the hand's.
+    let names = is(&|field| {
+        field.kind() == Kind::Sealed
+            || (field.kind() == Kind::Open && closed::list(spec, field).is_none())
+    });
+    let hand = lexicon.hand(name)?.to_owned();
+    let by = matches!(by.to_lowercase().as_str(), "by" | "hand");
+    let persons = details::taken_by(spec);
+    if texts || persons || (!by && names) {
+        return None;
+    }
+    words.truncate(words.len().saturating_sub(if by { 2 } else { 1 }));
+    Some(hand)
+}
+
+fn verbs(
+    spec: &'static VerbSpec,
+    words: &[String],
+    sorted: read::Sorted,
+    details: &Details,
+    lexicon: &Lexicon,
+) -> Result<Vec<Verb>, Error> {
+    if spec.word == "add-customer" {
+        return add_customer(&sorted.given, details);
+    }
+    let wants_skull = spec.fields.iter().any(|field| field.kind() == Kind::Skull);
+    if !wants_skull {
+        let given = |field: &str| sorted.given.get(field).cloned().unwrap_or_default();
+        let verb = Verb::read(spec.word, &given)?;
+        if let Verb::SetShop(set) = &verb {
+            setting::known(set)?;
+        }
+        return Ok(vec![verb]);
+    }
+    let skulls = several::skulls(spec, words, &sorted, lexicon)?;
+    if skulls.is_empty() {
+        return Err(Error::usage(format!(
+            "{word}: which skull? Say its tag, as in `burrline {line}`",
+            word = spec.word,
+            line = example::lines(spec).first().map_or(spec.word, String::as_str),
+        )));
+    }
+    let mut verbs = Vec::with_capacity(skulls.len());
+    for skull in &skulls {
+        verbs.push(of_skull(spec.word, skull, &sorted.given)?);
+        if !sorted.looked.is_empty() {
+            verbs.push(of_skull("look", skull, &sorted.looked)?);
+        }
+        if let Some(noted) = &sorted.noted {
+            let words = read::Given::from([("words", vec![noted.clone()])]);
+            let tag = skull.split('/').next().unwrap_or(skull);
+            verbs.push(of_skull("note", tag, &words)?);
+        }
+    }
+    Ok(verbs)
+}
+
+fn of_skull(word: &str, skull: &str, given: &read::Given) -> Result<Verb, Error> {
+    let given = |field: &str| match field {
+        "skull" => vec![skull.to_owned()],
+        _ => given.get(field).cloned().unwrap_or_default(),
+    };
+    Ok(Verb::read(word, &given)?)
+}
+
+/// The details are sealed later; until then there is an empty seal in their place.
+fn add_customer(given: &read::Given, details: &Details) -> Result<Vec<Verb>, Error> {
+    if details.is_empty() {
+        return Err(Error::usage(
+            "add-customer: who? Say at least --name, as in `burrline add-customer --name \"Ada Fenn\"`",
+        ));
+    }
+    let class = given.get("class").and_then(|words| words.first());
+    let class = class.map(|word| Typed::read(word)).transpose()?;
+    let details = Sealed { key_id: [0; 16], nonce: Vec::new(), ciphertext: Vec::new() };
+    Ok(vec![AddCustomer { details, class }.into()])
+}
+
+fn amend(words: &[String], lexicon: &Lexicon) -> Result<Verb, Error> {
+    let [entry, line @ ..] = words else {
+        return Err(Error::usage(
+            "amend: which line? As in `burrline amend 3:41 weigh 0417 1240 g`",
+        ));
+    };
+    let name = EntryName::read(entry)?;
+    let inner = one(line, lexicon).map_err(|error| within_amendment(error, entry))?;
+    if !inner.details.is_empty() {
+        return Err(Error::usage("details are replaced with `burrline amend-customer`"));
+    }
+    if inner.common != Common::default() {
+        return Err(Error::usage(
+            "amend: --at, --hand and the like go before the entry; the moment stays as it was",
+        ));
+    }
+    let [verb] = <[Verb; 1]>::try_from(inner.verbs)
+        .map_err(|_| Error::usage("amend: a line replaces one line, so say one skull"))?;
+    if matches!(verb, Verb::Amend(_)) {
+        return Err(Error::usage("amend: amend the first line again instead"));
+    }
+    Ok(verb::Amend { entry: name, verb: Box::new(verb) }.into())
+}
+
+/// What is asked about the line within an amendment, with the whole amendment in each choice.
+fn within_amendment(error: Error, entry: &str) -> Error {
+    let Error::Unclear(mut unclear) = error else { return error };
+    for choice in &mut unclear.choices {
+        let words = std::mem::take(&mut choice.words);
+        choice.words = ["amend".to_owned(), entry.to_owned()].into_iter().chain(words).collect();
+    }
+    Error::Unclear(unclear)
+}

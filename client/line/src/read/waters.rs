@@ -1,0 +1,88 @@
+//! The make-up of a water among the words of a line.
+
+use burrline_terms::{Kind, units::VolumeUnit};
+
+use super::Reader;
+use crate::{
+    Error, doubt,
+    makeup::{self, MakeUp, Reading},
+};
+
+impl Reader<'_> {
+    /// A make-up, for a verb that takes one.
+    pub(super) fn make_up(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
+        let Some(add) = self.field(|f| matches!(f.kind(), Kind::Stuff)) else { return Ok(None) };
+        if self.open_place() && self.lexicon.place(typed.first().unwrap_or(&"")).is_some() {
+            return Ok(None);
+        }
+        // With their commas, which part one amount from the next.
+        let raw: Vec<&str> =
+            self.words.get(at..).unwrap_or_default().iter().map(String::as_str).collect();
+        let used = makeup::extent(&raw, self.lexicon);
+        let Some(words) = raw.get(..used).filter(|words| !words.is_empty()) else {
+            // A comma that could be either mark stops it before the first word.
+            return match makeup::make_up(self.spec.word, &raw, self.lexicon) {
+                MakeUp::Unclear { about, readings } => {
+                    Err(self.makeup_readings(at, typed.len(), about, readings))
+                }
+                MakeUp::Is { .. } | MakeUp::Wrong(_) => Ok(None),
+            };
+        };
+        match makeup::make_up(self.spec.word, words, self.lexicon) {
+            MakeUp::Is { water, add: more, told } => {
+                self.sorted.told.extend(told);
+                self.tells_gallons(words);
+                if let Some(water) = water {
+                    self.water(&water)?;
+                }
+                for stuff in &more {
+                    self.put(add.name, stuff);
+                }
+                Ok(Some(used))
+            }
+            MakeUp::Unclear { about, readings } => {
+                Err(self.makeup_readings(at, used, about, readings))
+            }
+            MakeUp::Wrong(words) => Err(Error::usage(words)),
+        }
+    }
+
+    /// Outside the United States a gallon could be either: which one was taken is said.
+    fn tells_gallons(&mut self, words: &[&str]) {
+        let us = self.lexicon.fahrenheit == Some(true);
+        let gallons = |word: &&str| {
+            let word = word.trim_start_matches(|c: char| c.is_ascii_digit() || ".,/".contains(c));
+            VolumeUnit::read(word) == Some(VolumeUnit::UsGallon)
+        };
+        let imperial = words.iter().any(|word| word.to_lowercase().starts_with("imp"));
+        if !us && !imperial && words.iter().any(gallons) {
+            self.sorted.told.push("gal: taken as US gallons; imp gal is the other".to_owned());
+        }
+    }
+
+    /// Plain water is said once.
+    fn water(&mut self, volume: &str) -> Result<(), Error> {
+        let takes = self.field(|f| f.name == "water").is_some();
+        if !takes || self.sorted.given.contains_key("water") {
+            return Err(Error::usage(format!(
+                "{}: {volume} of what? After an amount of peroxide say its strength, such as {volume} \
+                 12 %; name anything else, such as soap {volume}",
+                self.spec.word
+            )));
+        }
+        self.put("water", volume);
+        Ok(())
+    }
+
+    fn makeup_readings(
+        &self,
+        at: usize,
+        used: usize,
+        about: String,
+        readings: Vec<Reading>,
+    ) -> Error {
+        let choices =
+            readings.into_iter().map(|way| (way.label, self.replaced(at, used, &way.words)));
+        doubt::unclear(about, choices)
+    }
+}

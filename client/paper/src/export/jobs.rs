@@ -1,0 +1,43 @@
+//! CSV (RFC 4180): a row a job, open and ended. Names of people are not in it.
+
+use burrline_domain::{State, fold::Job};
+use burrline_present::view;
+
+use super::stamp;
+use crate::{Error, csv::csv};
+
+/// The columns.
+const HEAD: [&str; 13] = [
+    "job", "ticket", "tag", "species", "taken_in", "promised", "place", "stage", "held", "ended",
+    "charged", "paid", "owed",
+];
+
+/// A table of every job, in the order of their take-in.
+///
+/// # Errors
+/// [`Error::Bug`] if a row cannot be written.
+pub fn jobs(state: &State) -> Result<String, Error> {
+    let mut jobs: Vec<_> = state.jobs().values().collect();
+    jobs.sort_by_key(|job| (job.taken_in.map(|taken| taken.at), job.id));
+    let row = |job: &Job| {
+        let line = view::skull_line(state, job);
+        let share = state.share(job.id);
+        let ended = job.ended.as_ref();
+        vec![
+            line.number,
+            line.ticket,
+            line.tag,
+            line.species,
+            job.taken_in.map(|taken| stamp(taken.at)).unwrap_or_default(),
+            line.promised,
+            line.place,
+            line.stage,
+            line.hold,
+            ended.map(|(at, how)| format!("{} {how}", stamp(at.at))).unwrap_or_default(),
+            share.charged.to_string(),
+            share.paid.to_string(),
+            share.owed().to_string(),
+        ]
+    };
+    csv(HEAD.map(str::to_owned), jobs.into_iter().map(row))
+}

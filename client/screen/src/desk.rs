@@ -1,0 +1,203 @@
+//! The desk: calls, takings, ends and who collects.
+
+use burrline_present::named::skull;
+use burrline_proto::v1;
+use burrline_terms::counted;
+
+use super::{Look, Table, Told, look::Ink};
+
+impl Told for v1::CallsResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["calls", "tell 0417 phone no-answer", "tell 0417 phone spoke \"he comes on Friday\""];
+
+    fn more() -> String {
+        "A decision is wanted, papers are missing, a promised day has come, tried too often, ready, told \
+         and not collected, money owed. One call a customer.\n\nSay what came of a call with `tell`. Who \
+         was reached is off the list for some days (`set-shop call-again 7`); a try in vain counts, and \
+         after three (`set-shop call-tries 3`) a letter is the next thing. The storage clock starts from \
+         the first notice that counts (`set-shop notice \"spoke, message, sent\"`, or `\"letter, sent\"`). \
+         Whether storage may be charged, and what counts as notice in law, differs by state: ask."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut text = Vec::new();
+        for (n, call) in (1_usize..).zip(&self.lines) {
+            let who = match (call.name.as_str(), call.phone.as_str()) {
+                ("", "") if call.sealed => "a customer whose name is sealed here".to_owned(),
+                ("", "") => "nobody was named".to_owned(),
+                ("", phone) => phone.to_owned(),
+                (name, "") => format!("{name}, no number"),
+                (name, phone) => format!("{name}, {phone}"),
+            };
+            let tried = match (call.tries, call.last.as_str()) {
+                (_, "") => String::new(),
+                (0, last) => format!("  (last {} {last})", look.time(call.last_ms)),
+                (1, last) => format!("  (tried once: {} {last})", look.time(call.last_ms)),
+                (n, last) => {
+                    format!("  (tried {n} times, last {} {last})", look.time(call.last_ms))
+                }
+            };
+            text.push(look.ink(Ink::Heading, &format!("{n}  {who}{tried}")));
+            for why in &call.whys {
+                text.push(format!("   {:<6} {:<9} {}", why.tag, why.kind, why.words));
+            }
+        }
+        if text.is_empty() {
+            text.push("nobody to call".to_owned());
+        }
+        text
+    }
+}
+
+impl Told for v1::TakingsResponse {
+    const EXAMPLES: &'static [&'static str] = &[
+        "takings day",
+        "takings yesterday",
+        "takings day --on 2026-11-14",
+        "takings month --on 2026-11 --json",
+    ];
+
+    fn more() -> String {
+        "Held is what was paid for work that has not left: it is the customers' until then. Earned is what \
+         the jobs that were handed over or sent were charged, with the tax in it. Whether tax is owed on \
+         what was taken or on what was earned is for the tax office to say. For a counter and for the \
+         owner."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        takings(self, look)
+    }
+}
+
+/// What was taken from one day to another.
+fn takings(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
+    let (from, to) = (&answer.from_day, &answer.to_day);
+    let when = if from == to { from.clone() } else { format!("{from} to {to}") };
+    let mut text = vec![format!("takings {when}"), String::new()];
+    let line = |what: &str, amount: &str| format!("{what:<38}{amount:>12}");
+    for means in &answer.by_means {
+        if means.payments > 0 {
+            let what = format!("{}, {}", means.means, counted(means.payments, "payment"));
+            text.push(line(&what, &means.taken));
+        }
+        if means.refunds > 0 {
+            let what = format!("{}, {}", means.means, counted(means.refunds, "refund"));
+            text.push(line(&what, &format!("-{}", means.given_back)));
+        }
+    }
+    text.push(line("taken less given back", &answer.net));
+    text.push(String::new());
+    text.push(line("held for work not handed over, before", &answer.held_before));
+    text.push(line("no longer held: its job has ended", &less(&answer.settled)));
+    text.push(line("held for work not handed over, now", &answer.held_after));
+    if nonzero(&answer.on_no_job) {
+        text.push(line("on no job yet; see `burrline clashes`", &answer.on_no_job));
+    }
+    text.push(String::new());
+    text.push(line(&format!("earned: {} handed over or sent", answer.handed_over), &answer.earned));
+    text.push(line("  tax in it", &answer.earned_tax));
+    text.push(line("owed on what was handed over or sent", &answer.owed_after));
+    if nonzero(&answer.kept_otherwise) {
+        text.push(line("kept of jobs that ended otherwise", &answer.kept_otherwise));
+    }
+    text.extend(by_others(answer, look));
+    if !answer.otherwise.is_empty() {
+        text.push(String::new());
+        text.push("ended otherwise:".to_owned());
+        text.extend(answer.otherwise.iter().map(|words| format!("  {words}")));
+    }
+    text.push(String::new());
+    text.push(
+        "Whether tax is owed on what was taken or on what was earned: ask the tax office."
+            .to_owned(),
+    );
+    text
+}
+
+/// Payments that somebody else than the customer gave.
+fn by_others(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
+    if answer.by_others.is_empty() {
+        return Vec::new();
+    }
+    let line = |paid: &v1::PaidByAnother| {
+        let skull = paid.skull.as_ref().map(skull).unwrap_or_default();
+        let who = if paid.name.is_empty() { "somebody whose key is gone" } else { &paid.name };
+        let what = format!("{} {}", paid.amount, paid.means);
+        format!("  {}  {skull}: {} by {who}", look.time(paid.at_ms), what.trim_end())
+    };
+    let heading = ["", "paid by somebody else than the customer:"].map(str::to_owned);
+    heading.into_iter().chain(answer.by_others.iter().map(line)).collect()
+}
+
+/// The amount with its other sign.
+fn less(amount: &str) -> String {
+    match amount.strip_prefix('-') {
+        Some(more) => more.to_owned(),
+        None if nonzero(amount) => format!("-{amount}"),
+        None => amount.to_owned(),
+    }
+}
+
+fn nonzero(amount: &str) -> bool {
+    amount.chars().any(|c| c.is_ascii_digit() && c != '0')
+}
+
+impl Told for v1::EndsResponse {
+    const EXAMPLES: &'static [&'static str] = &["ends", "ends --from 2026-11-01"];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut table = Table::new(&["DAY", "SKULL", "HOW", "WORDS", "STILL HERE"]);
+        for line in &self.lines {
+            let whose = line.skull.as_ref().map(skull).unwrap_or_default();
+            let here = line.left_here.join(", ");
+            table.row([line.day.clone(), whose, line.how.clone(), line.words.clone(), here]);
+        }
+        let text = table.lines(look);
+        if text.is_empty() {
+            return vec!["every job that ended was handed over, whole".to_owned()];
+        }
+        text
+    }
+}
+
+impl Told for v1::CollectResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["collect 0417", "person 0417 collector --name \"Bo Tarn\""];
+
+    fn more() -> String {
+        "Who may collect it, what is owed, pieces that are not with it, what else stands against it, and \
+         damage to show. `hand-over` asks the same at a terminal before it is said."
+            .to_owned()
+    }
+
+    fn text(&self, _: &Look) -> Vec<String> {
+        collect(self)
+    }
+}
+
+/// What to see to before a skull leaves.
+fn collect(answer: &v1::CollectResponse) -> Vec<String> {
+    let mut text: Vec<String> = answer.skull.iter().map(skull).collect();
+    let mut line = |what: &str, words: &str| {
+        if !words.is_empty() {
+            text.push(format!("  {what}: {words}"));
+        }
+    };
+    line("customer", &answer.customer);
+    line("may collect", &answer.collectors.join(", "));
+    line("to pay for it", &answer.owed);
+    line("to pay on the whole ticket", &answer.owed_on_ticket);
+    line("not with it", &answer.parts_away.join(", "));
+    for words in &answer.against {
+        line("first", words);
+    }
+    for words in &answer.damage {
+        line("show the damage", words);
+    }
+    for other in &answer.others {
+        line("still here on the ticket", &skull(other));
+    }
+    text
+}

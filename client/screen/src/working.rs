@@ -1,0 +1,33 @@
+//! A working as lines: the answer, the way to it, what to be careful about, and where it is from.
+
+use burrline_paper::fit::{padded, width};
+use burrline_proto::v1;
+use burrline_reckon::short;
+
+/// The lines that a person reads.
+pub fn lines(
+    answer: &str,
+    steps: &[(String, String)],
+    cautions: Vec<String>,
+    sources: Vec<String>,
+) -> Vec<String> {
+    let mut lines = vec![short(answer)];
+    let wide = steps.iter().map(|(what, _)| width(what)).max().unwrap_or(0);
+    let steps = steps.iter().map(|(what, sum)| format!("{}  {sum}", padded(what, wide)));
+    for (title, part) in
+        [("working", steps.collect::<Vec<_>>()), ("careful", cautions), ("from", sources)]
+    {
+        if !part.is_empty() {
+            lines.push(title.to_owned());
+            lines.extend(part.into_iter().map(|line| format!("  {line}")));
+        }
+    }
+    lines
+}
+
+/// A working that the shop sent.
+pub fn sent(reckoned: &v1::Reckoned) -> Vec<String> {
+    let steps: Vec<(String, String)> =
+        reckoned.working.iter().map(|step| (step.what.clone(), step.sum.clone())).collect();
+    lines(&reckoned.answer, &steps, reckoned.cautions.clone(), reckoned.sources.clone())
+}

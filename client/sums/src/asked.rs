@@ -1,0 +1,209 @@
+//! What a question says: words sorted by the key word before them.
+
+use std::collections::BTreeMap;
+
+use burrline_line::units;
+use burrline_reckon::chance::Confidence;
+use burrline_terms::Typed;
+
+use crate::Error;
+
+/// A question: its words, numbers joined with their units, and its options.
+#[derive(Debug, Clone)]
+pub(super) struct Asked {
+    topic: &'static str,
+    words: Vec<String>,
+    options: BTreeMap<&'static str, String>,
+}
+
+/// The words of a question by the key word before them; those before any are under "".
+#[derive(Debug, Clone)]
+pub(super) struct Phrases {
+    topic: &'static str,
+    phrases: BTreeMap<&'static str, Vec<String>>,
+}
+
+impl Asked {
+    pub(super) fn new(
+        topic: &'static str,
+        words: &[String],
+        options: BTreeMap<&'static str, String>,
+    ) -> Self {
+        Self { topic, words: units::join(words), options }
+    }
+
+    /// The question as it was typed.
+    pub(super) fn typed(&self) -> String {
+        self.words.join(" ")
+    }
+
+    /// The value of an option.
+    pub(super) fn option(&self, name: &str) -> &str {
+        self.options.get(name).map_or("", String::as_str)
+    }
+
+    /// The words, numbers joined with their units.
+    pub(super) fn words(&self) -> &[String] {
+        &self.words
+    }
+
+    /// Names with the words after each, in the order asked; `is_name` tells a name.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if words come before a name, or a name comes twice.
+    pub(super) fn groups(
+        &self,
+        is_name: impl Fn(&str) -> bool,
+    ) -> Result<Vec<(String, Vec<String>)>, Error> {
+        let topic = self.topic;
+        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+        for word in &self.words {
+            if is_name(word) {
+                if groups.iter().any(|(name, _)| name == word) {
+                    return Err(Error::usage(format!("{topic}: say `{word}` once")));
+                }
+                groups.push((word.clone(), Vec::new()));
+                continue;
+            }
+            let (_, words) = groups.last_mut().ok_or_else(|| {
+                Error::usage(format!("{topic}: \u{201c}{word}\u{201d} comes before any name"))
+            })?;
+            words.push(word.clone());
+        }
+        Ok(groups)
+    }
+
+    /// The words by the key word before them, without `fillers`, which say nothing.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] if a key word comes twice.
+    pub(super) fn phrases(
+        &self,
+        keys: &[&'static str],
+        fillers: &[&str],
+    ) -> Result<Phrases, Error> {
+        let mut phrases: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
+        let mut key = "";
+        for word in &self.words {
+            match keys.iter().find(|key| **key == word.as_str()) {
+                Some(found) if phrases.contains_key(found) => {
+                    let topic = self.topic;
+                    return Err(Error::usage(format!("{topic}: say `{found}` once")));
+                }
+                Some(found) => {
+                    key = found;
+                    phrases.entry(key).or_default();
+                }
+                None if fillers.contains(&word.as_str()) => {}
+                None => phrases.entry(key).or_default().push(word.clone()),
+            }
+        }
+        Ok(Phrases { topic: self.topic, phrases })
+    }
+}
+
+impl Phrases {
+    /// The first word after a key word that reads as such a value, if there is one.
+    pub(super) fn find<T: Typed>(&mut self, key: &str) -> Option<T> {
+        let words = self.phrases.get_mut(key)?;
+        let at = words.iter().position(|word| T::read(word).is_ok())?;
+        T::read(&words.remove(at)).ok()
+    }
+
+    /// The value after a key word.
+    ///
+    /// # Errors
+    /// If it is missing or does not read; `example` is the phrase as it should be.
+    pub(super) fn want<T: Typed>(&mut self, key: &str, example: &str) -> Result<T, Error> {
+        if let Some(found) = self.find(key) {
+            return Ok(found);
+        }
+        let words = self.phrases.get(key).map(Vec::as_slice).unwrap_or_default();
+        let topic = self.topic;
+        match words.first().map(|word| T::read(word)) {
+            Some(Err(bad)) => Err(Error::usage(format!("{topic}: {bad}; say it like `{example}`"))),
+            Some(Ok(_)) | None => {
+                Err(Error::usage(format!("{topic}: say it like `burrline reckon {example}`")))
+            }
+        }
+    }
+
+    /// The value after a key word that need not be there.
+    ///
+    /// # Errors
+    /// If the key word is there and no such value follows.
+    pub(super) fn maybe<T: Typed>(&mut self, key: &str, example: &str) -> Result<Option<T>, Error> {
+        if self.has(key) { self.want(key, example).map(Some) } else { Ok(None) }
+    }
+
+    /// Whether a word was said after a key word; it is taken out.
+    pub(super) fn word(&mut self, key: &str, word: &str) -> bool {
+        let Some(words) = self.phrases.get_mut(key) else { return false };
+        let before = words.len();
+        words.retain(|said| said != word);
+        words.len() < before
+    }
+
+    /// Takes a word out, wherever it was said.
+    pub(super) fn drop_word(&mut self, word: &str) {
+        self.phrases.values_mut().for_each(|words| words.retain(|said| said != word));
+    }
+
+    /// What is left after a key word, as one text.
+    pub(super) fn rest(&mut self, key: &str) -> String {
+        self.phrases.remove(key).unwrap_or_default().join(" ")
+    }
+
+    /// Every word after a key word.
+    pub(super) fn take(&mut self, key: &str) -> Vec<String> {
+        self.phrases.get_mut(key).map(std::mem::take).unwrap_or_default()
+    }
+
+    /// The number after a key word, with or without a per cent sign.
+    ///
+    /// # Errors
+    /// If it is missing or is none; `example` is the phrase as it should be.
+    pub(super) fn number(&mut self, key: &str, example: &str) -> Result<f64, Error> {
+        let words = self.take(key);
+        let topic = self.topic;
+        let say = |words: String| {
+            Error::usage(format!("{topic}: {words}; say it like `burrline reckon {example}`"))
+        };
+        let [word] = words.as_slice() else {
+            return Err(say(format!("`{key}` takes one number, not {}", words.len())));
+        };
+        let bare = word.strip_suffix('%').unwrap_or(word);
+        bare.parse().map_err(|_| say(format!("\u{201c}{word}\u{201d} is no number")))
+    }
+
+    /// How sure limits are to be, after `sure`; 95 % where it is not said.
+    ///
+    /// # Errors
+    /// If that is no number, or limits at it say nothing.
+    pub(super) fn sure(&mut self) -> Result<Confidence, Error> {
+        if !self.has("sure") {
+            return Ok(Confidence::USUAL);
+        }
+        let percent = self.number("sure", "how-often 3 of 40 sure 99%")?;
+        Confidence::percent(percent).map_err(|bad| Error::usage(bad.to_string()))
+    }
+
+    /// Whether a key word was said.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.phrases.contains_key(key)
+    }
+
+    /// Says that nothing is left over.
+    ///
+    /// # Errors
+    /// [`Error::Usage`] for a word that fits nowhere; `example` is a question as it should be.
+    pub(super) fn done(self, example: &str) -> Result<(), Error> {
+        match self.phrases.values().flatten().next() {
+            Some(word) => Err(Error::usage(format!(
+                "{}: \u{201c}{word}\u{201d} fits nowhere; say it like `burrline reckon {example}`",
+                self.topic
+            ))),
+            None => Ok(()),
+        }
+    }
+}

@@ -1,0 +1,35 @@
+//! Why a question was not answered.
+
+use burrline_reckon::Absurd;
+use burrline_terms::BadWord;
+use thiserror::Error as ThisError;
+
+/// Why a question was not answered.
+#[derive(Debug, ThisError)]
+pub enum Error {
+    /// It is typed wrong, or it cannot be; the words say what to type instead.
+    #[error("{0}")]
+    Usage(String),
+    /// Its words cannot be read.
+    #[error(transparent)]
+    Line(#[from] burrline_line::Error),
+}
+
+impl Error {
+    /// What would be right.
+    pub(crate) fn usage(text: impl Into<String>) -> Self {
+        Self::Usage(text.into())
+    }
+}
+
+impl From<Absurd> for Error {
+    fn from(absurd: Absurd) -> Self {
+        Self::Usage(absurd.to_string())
+    }
+}
+
+impl From<BadWord> for Error {
+    fn from(word: BadWord) -> Self {
+        Self::Line(word.into())
+    }
+}
