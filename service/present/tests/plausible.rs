@@ -63,7 +63,15 @@ impl Told {
             verb: verb(line),
         };
         let (shop_time, outcome) = (happened.typed, Outcome::Done(Vec::new()));
-        self.records.push(Record { position, shop_time, happened, contact: None, outcome, entry });
+        self.records.push(Record {
+            position,
+            shop_time,
+            happened,
+            contact: None,
+            doubted: None,
+            outcome,
+            entry,
+        });
     }
 
     fn days_later(mut self, days: i64) -> Self {

@@ -24,7 +24,8 @@ pub struct Cli {
 }
 
 const EXIT_STATUSES: &str = "Exit status: 0 done, 1 something is wrong with the folder or the \
-                             settings, 2 usage, 70 a bug or a failed disk.";
+                             settings, 2 usage, 3 `check` found a \
+                             file beside a sound log that is not whole, 70 a bug or a failed disk.";
 
 /// What the program can do.
 #[derive(Debug, Subcommand)]

@@ -1,4 +1,4 @@
-//! `burrline-shop serve`: settings, log, shop, listener, door, drain.
+//! `burrline-shop serve`: settings, log, listener, shop, door, drain.
 
 use std::{
     io::Write as _,
@@ -11,7 +11,7 @@ use anyhow::Context as _;
 use burrline_domain::{house::UnitSystem, verb};
 use burrline_server::{
     serve::{end_process, serve},
-    shop::{Folder, MachineClock, Shop},
+    shop::{Folder, Holds, MachineClock, OpenError, Shop},
 };
 use burrline_terms::{Name, Phrase, Typed as _};
 use clap::Args;
@@ -43,7 +43,7 @@ pub struct ServeArgs {
     pub config: Option<PathBuf>,
 }
 
-/// Settings, log, shop, replay, listener, door, drain: in this order.
+/// Settings, log, listener, shop, replay, door, drain: in this order.
 ///
 /// # Errors
 /// If the settings, the folder or the listener cannot be used; the disk and bugs end the process.
@@ -53,19 +53,27 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     let file = args.config.map(|path| config::from_file(&path));
     let layers = [Ok(flags), Ok(environment)].into_iter().chain(file).collect();
     let config = config::resolve(layers)?;
-    let is_new = !Folder::holds_shop(&config.data);
-    let zone = zone_of_new(&config.data, args.zone)?;
+    let holds = Folder::look(&config.data)?;
+    let is_new = holds == Holds::Nothing;
+    let is_idle = args.zone.is_some() && holds == Holds::Shop;
+    let zone = zone_of_new(&config.data, holds, args.zone)?;
     let units = units_of_new(&zone, args.units.as_deref())?;
     log::start(&config.log)?;
+    if is_idle {
+        let words = "burrline-shop: --zone begins a new shop, and this folder has one, whose zone stays as it \
+                     is; `burrline set-shop zone NAME` changes it\n";
+        std::io::stderr().write_all(words.as_bytes())?;
+    }
+    // Before anything is made: a port that is taken must not leave a shop that nobody asked for.
+    let listener = TcpListener::bind(config.listen)
+        .await
+        .with_context(|| format!("cannot listen on {}", config.listen))?;
     let clock = Arc::new(MachineClock);
     let shop = Shop::open(&config.data, &zone, clock, end_process).await?;
     if let Some(units) = units.filter(|_| is_new) {
         let (setting, value) = (Name::clipped("units"), Phrase::clipped(units.word()));
         shop.decide(verb::SetShop { setting, value }.into()).await?;
     }
-    let listener = TcpListener::bind(config.listen)
-        .await
-        .with_context(|| format!("cannot listen on {}", config.listen))?;
     let address = listener.local_addr()?;
     shop.folder().keep_door(&format!("http://{address}"))?;
     let how = match shop.first_code()? {
@@ -83,11 +91,15 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
 
 /// The zone that a shop would begin with. Only the flag begins one: a disk that is not mounted, or a
 /// mistyped folder, would otherwise be answered with an empty shop.
-fn zone_of_new(data: &Path, flag: Option<String>) -> anyhow::Result<String> {
+fn zone_of_new(data: &Path, holds: Holds, flag: Option<String>) -> anyhow::Result<String> {
     let folder = data.display();
+    if let (Holds::Other(names), Some(_)) = (&holds, &flag) {
+        let (path, names) = (data.to_owned(), names.clone());
+        return Err(OpenError::NotEmpty { path, names }.into());
+    }
     let Some(zone) = flag else {
         anyhow::ensure!(
-            Folder::holds_shop(data),
+            matches!(holds, Holds::Shop | Holds::Begun),
             "{folder} holds no shop. If there was one: is its disk there, is the name right?\n  \
              To begin a new one there: burrline-shop serve --data {folder} --zone America/Denver"
         );

@@ -77,6 +77,8 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
         formerly: item.amended_by.map(|_| entry.verb.told_in(digits)).unwrap_or_default(),
         figures: figures(state, entry.name),
         shop_time_ms: record.shop_time.0,
+        stamped_ms: item.fact.stamped.map(|stamped| stamped.shop_time.0),
+        doubted_ms: record.doubted.map(|machine| machine.0),
         told: item.verb.told_in(digits),
         struck_by: item.struck_by.map(|by| by.to_item()),
         corrected: item
