@@ -297,7 +297,7 @@ fn lines_found(file: &str, what: &str, lines: &Lines, cure: &str) -> Finding {
 fn invites_found(dir: &Path) -> std::io::Result<Finding> {
     let file = invites::FILE;
     let lines = invites::look(&dir.join(file))?;
-    if !lines.is_there && dir.join(invites::LOCK).try_exists()? {
+    if !lines.is_there && invites::were_made(dir)? {
         let words = "it is gone: codes that were not used yet no longer work; make new ones with \
                      `burrline-shop invite`";
         return Ok(Finding::new(file, Grade::Wrong, words));
