@@ -25,7 +25,7 @@
 //! * `complete`, `settle`, `weigh`, `send`: from a line to its receipt; [`receipt`]: what that says
 //! * [`cautions`]: what can hurt, told to each hand once a day
 //! * [`old_ledger`]: an old ledger, read into lines
-//! * [`clock`]: the one place that reads clocks
+//! * [`clock`]: the one place that reads clocks; `clock_doubt`: a shop whose own clock is in doubt
 //! * [`Error`] and [`Ending`]: why something was not recorded, and the exit status
 
 #![cfg_attr(
@@ -44,6 +44,7 @@ pub mod catch_up;
 pub mod cautions;
 mod checked;
 pub mod clock;
+mod clock_doubt;
 mod complete;
 pub mod connection;
 pub mod contact;

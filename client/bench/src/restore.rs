@@ -18,7 +18,7 @@ use super::{
     outbox::{Kept, Outbox},
     unshown,
 };
-use crate::Error;
+use crate::{Error, clock_doubt};
 
 /// Entries as they were signed, with their numbers.
 pub(super) type Numbered = Vec<(u64, v1::SignedEntry)>;
@@ -33,6 +33,10 @@ impl Bench {
     /// If the shop is out of reach, or not whole yet: [`Error::Away`] says so.
     pub async fn hello(&self) -> Result<v1::GreetResponse, Error> {
         let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+        if let Some(doubt) = &greeted.clock_doubt {
+            let may_decide = greeted.role() == v1::Role::Owner;
+            self.tidings.tell(clock_doubt::words(doubt, &self.zone(), may_decide));
+        }
         if greeted.restoring.is_empty() && greeted.records >= self.signed_over()? {
             self.hear_losses(&greeted).await?;
             self.mind_kept_keys(&greeted).await?;

@@ -64,6 +64,10 @@ pub struct Found {
     pub photos: Looked,
     /// What the shop says that it lost, a line each.
     pub losses: Vec<String>,
+    /// The present, rebuilt from the records.
+    pub state: State,
+    /// The tree over the records.
+    pub tree: WholeTree,
     /// Records that cannot be understood, signatures that do not fit, scripts that were altered.
     pub strange: Vec<String>,
     /// Every other file, and how it was found.
@@ -156,6 +160,8 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
         heads,
         photos,
         losses,
+        state,
+        tree,
         strange,
         files,
     })

@@ -8,7 +8,9 @@
 //! * [`off_thread`](mod@off_thread): work that blocks, off the threads of the sockets
 //! * [`serve`]: the door on a listener
 //! * [`check`](mod@check): a whole folder, read again
+//! * [`backup`]: whole copies of a folder, and what becomes of older ones
 
+pub mod backup;
 pub mod check;
 pub mod doors;
 pub mod heads;

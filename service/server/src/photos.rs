@@ -384,7 +384,7 @@ fn digests(list: &Found) -> BTreeSet<Digest> {
     list.lines.sound.iter().filter_map(|words| Digest::read(words).ok()).collect()
 }
 
-fn digest_of_file(path: &Path) -> io::Result<Digest> {
+pub(crate) fn digest_of_file(path: &Path) -> io::Result<Digest> {
     let mut hash = Sha256::new();
     let mut file = File::open(path)?;
     let mut part = vec![0; 256 * 1024];

@@ -30,6 +30,8 @@ use burrline_server::{
     shop::{Folder, MachineClock, OpenError, Shop},
 };
 
+use crate::owner;
+
 /// What to accept, and where.
 #[derive(Debug, Clone, Args)]
 pub struct Accept {
@@ -52,6 +54,7 @@ pub struct Accept {
 /// If the file or the folder is none, or the shop does not take a line; what was taken stays taken,
 /// and the same file can be accepted again.
 pub async fn run(accept: &Accept) -> anyhow::Result<ExitCode> {
+    owner::become_owner_of(&accept.data)?;
     let name = accept.file.display();
     let bytes = std::fs::read(&accept.file).with_context(|| name.to_string())?;
     let outbox = carried::unpack(&bytes).with_context(|| name.to_string())?;

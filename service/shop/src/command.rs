@@ -8,6 +8,7 @@ use clap::{Parser, Subcommand};
 use crate::demo;
 use crate::{
     accept::{self, Accept},
+    backup::{self, BackupArgs, RehearseArgs},
     check,
     invite::{self, InviteArgs},
     restored::{self, RestoredArgs},
@@ -27,6 +28,9 @@ const EXIT_STATUSES: &str = "Exit status: 0 done, 1 something is wrong with the 
                              settings, 2 usage, 3 `check` found a \
                              file beside a sound log that is not whole, 70 a bug or a failed disk.";
 
+const BACKUP_STATUSES: &str = "Exit status: 0 a whole copy was made; 1 none was, or one was made and \
+                               somebody has to look at what is told.";
+
 /// What the program can do.
 #[derive(Debug, Subcommand)]
 pub enum Command {
@@ -42,6 +46,14 @@ pub enum Command {
         #[arg(long)]
         data: PathBuf,
     },
+    /// Copy the shop's folder, prove the copy, and let go of copies that newer ones stand for
+    ///
+    /// The server may be running. A copy that never was whole does not count. No copy goes by its age
+    /// alone: each that has records, keys or photos which the newest lacks stays, and is told.
+    #[command(after_help = BACKUP_STATUSES)]
+    Backup(BackupArgs),
+    /// Restore the newest copy into a temporary folder, open it there, and prove it
+    Rehearse(RehearseArgs),
     /// Take the lines of a bench that cannot send them, from a file of `burrline outbox export`
     ///
     /// The server may be running. Each line is printed with what became of it; a line that is on the
@@ -64,6 +76,8 @@ impl Command {
             Self::Serve(args) => on_threads(serve::serve_folder(args)),
             Self::Invite(args) => invite::invite(&args),
             Self::Check { data } => check::check(&data),
+            Self::Backup(args) => backup::backup(&args),
+            Self::Rehearse(args) => on_threads(backup::rehearse(args)),
             Self::Accept(args) => on_threads(async move { accept::run(&args).await }),
             Self::Restored(args) => restored::restored(&args),
             #[cfg(feature = "demo")]

@@ -6,6 +6,8 @@ use burrline_server::shop::{Clock as _, Folder, MachineClock};
 use burrline_terms::{Typed as _, words::Role};
 use clap::Args;
 
+use crate::owner;
+
 /// What a code is for.
 #[derive(Debug, Args)]
 pub struct InviteArgs {
@@ -28,6 +30,7 @@ pub struct InviteArgs {
 /// # Errors
 /// If there is no such role, or the folder holds no shop or cannot be written.
 pub fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
+    owner::become_owner_of(&args.data)?;
     let role = Role::read(&args.role)?;
     let folder = Folder::of_shop(&args.data)?;
     let hours = i64::from(args.hours);

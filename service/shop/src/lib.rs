@@ -1,12 +1,15 @@
 //! What the program `burrline-shop` does, one subcommand a module.
 //!
 //! * [`command`]: the command line
-//! * [`serve`], [`invite`], [`check`], [`accept`], [`restored`]: a shop's folder, served and looked after
+//! * [`serve`], [`invite`], [`check`], [`accept`], [`restored`], [`backup`]: a shop's folder, served and looked after
 //! * `demo`: an invented season, played by real benches; left out of a shop built without it
 //! * [`config`]: where the settings of `serve` come from
+//! * [`owner`]: root goes on as the user whose folder it is
+//! * [`told`]: an answer, as text and as JSON
 //! * [`log`](mod@log): what the program says of itself
 
 pub mod accept;
+pub mod backup;
 pub mod check;
 pub mod command;
 pub mod config;
@@ -14,5 +17,7 @@ pub mod config;
 pub mod demo;
 pub mod invite;
 pub mod log;
+pub mod owner;
 pub mod restored;
 pub mod serve;
+pub mod told;

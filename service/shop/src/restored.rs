@@ -6,6 +6,8 @@ use burrline_server::shop::{Folder, Wish};
 use burrline_terms::{Phrase, Typed as _};
 use clap::Args;
 
+use crate::owner;
+
 /// Which folder, and whether its shop goes on.
 #[derive(Debug, Args)]
 pub struct RestoredArgs {
@@ -25,6 +27,7 @@ pub struct RestoredArgs {
 /// # Errors
 /// If the folder holds no shop or cannot be written, or the words cannot be said.
 pub fn restored(args: &RestoredArgs) -> anyhow::Result<ExitCode> {
+    owner::become_owner_of(&args.data)?;
     let folder = Folder::of_shop(&args.data)?;
     let words = if let Some(words) = &args.go_on {
         Wish { from: args.from, words: Phrase::read(words)? }.leave(folder.root())?;

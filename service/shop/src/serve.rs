@@ -17,7 +17,7 @@ use burrline_terms::{Name, Phrase, Typed as _};
 use clap::Args;
 use tokio::net::TcpListener;
 
-use crate::{config, log};
+use crate::{config, log, owner};
 
 /// The flags of `serve`.
 #[derive(Debug, Args)]
@@ -53,6 +53,7 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     let file = args.config.map(|path| config::from_file(&path));
     let layers = [Ok(flags), Ok(environment)].into_iter().chain(file).collect();
     let config = config::resolve(layers)?;
+    owner::become_owner_of(&config.data)?;
     let holds = Folder::look(&config.data)?;
     let is_new = holds == Holds::Nothing;
     let is_idle = args.zone.is_some() && holds == Holds::Shop;

@@ -59,3 +59,4 @@ mod typed;
 mod units;
 mod whose_head;
 mod witness;
+mod wrong_clock;

@@ -1,8 +1,8 @@
-//! A shop put back from a backup, with the programs and the backup script as an owner runs them.
+//! A shop put back from a backup, with the programs as an owner runs them.
 
 use std::{
     io::{BufRead as _, BufReader},
-    path::{Path, PathBuf},
+    path::PathBuf,
     process::{Child, Command, Output, Stdio},
 };
 
@@ -84,8 +84,9 @@ impl Yard {
     }
 
     fn put_back(&self, as_: &str) {
-        let mut backups = std::fs::read_dir(self.path("backups")).unwrap();
-        let backup = backups.next().unwrap().unwrap().path();
+        let backups = std::fs::read_dir(self.path("backups")).unwrap();
+        let mut backups = backups.map(|entry| entry.unwrap().path());
+        let backup = backups.find(|path| path.is_dir()).unwrap();
         let copied = Command::new("cp").arg("-a").arg(backup).arg(self.path(as_)).status();
         assert!(copied.unwrap().success());
     }
@@ -105,11 +106,15 @@ fn a_backup_is_put_back_and_the_benches_make_it_whole_or_the_owner_says_what_is_
     yard.does("counter", &["take-in", "0417", "elk", "--condition", "nothing broken"]);
 
     // The night's backup, while the shop is open; then a day.
-    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("../deploy/backup.sh");
-    let mut backup = Command::new("bash");
-    backup.arg(script).arg(yard.path("shop")).arg(yard.path("backups")).env("BURRLINE_SHOP", SHOP);
-    let backed_up = backup.output().unwrap();
+    std::fs::create_dir(yard.path("backups")).unwrap();
+    let to = yard.path("backups").display().to_string();
+    let backed_up = yard.shop(&["backup", "--begin", "--to", &to], "shop");
     assert!(backed_up.status.success(), "{}", words_of(&backed_up));
+    let mut rehearsal = Command::new(SHOP);
+    let rehearsed = rehearsal.args(["rehearse", "--from", &to]).output().unwrap();
+    let said = words_of(&rehearsed);
+    assert!(rehearsed.status.success() && said.contains("every file is as it was"), "{said}");
+    assert!(said.contains("it waits for counter, yard-1"), "{said}");
     yard.does("yard-1", &["note", "0417", "a tine chipped"]);
     yard.does("counter", &["note", "0417", "brass plate"]);
     yard.does("yard-1", &["sync"]);

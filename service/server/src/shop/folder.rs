@@ -6,9 +6,10 @@ use std::{
 };
 
 use burrline_disk::lines::{self, Proof};
+use burrline_evidence::sign::PublicKey;
 use thiserror::Error;
 
-use super::{invites::Invites, own_key};
+use super::{invites::Invites, own_key, own_key::NoKey};
 use crate::{heads, keyring};
 
 /// A file of the shop's folder cannot be used.
@@ -179,6 +180,18 @@ impl Folder {
                 let source = io::Error::new(io::ErrorKind::NotFound, "this folder holds no shop");
                 Err(FolderError { path: path.to_owned(), source })
             }
+        }
+    }
+
+    /// The public half of a shop's own key, as its file has it; none if there is no such file.
+    ///
+    /// # Errors
+    /// [`NoKey`] if it is there and holds no key.
+    pub fn shop_key_in(path: &Path) -> Result<Option<PublicKey>, NoKey> {
+        match own_key::find(path, None) {
+            Ok(own) => Ok(Some(own.key().public())),
+            Err(NoKey::Gone) => Ok(None),
+            Err(other) => Err(other),
         }
     }
 

@@ -17,15 +17,17 @@ mod stripes;
 
 use std::sync::{
     Arc, Mutex, PoisonError, RwLock, RwLockReadGuard,
-    atomic::{AtomicU64, Ordering},
+    atomic::{AtomicI64, AtomicU64, Ordering},
 };
 
-use burrline_domain::{BenchClock, Class, Entry, Record, Refusal, State, Verb};
+use burrline_domain::{
+    BenchClock, Class, Entry, Record, Refusal, State, Verb, verb::PutClockRight,
+};
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
 use burrline_ledger::Reader;
 use burrline_present::judge::Judge;
 use burrline_proto::{Malformed, decode_entry, encode_entry};
-use burrline_terms::{EntryName, Moment, Phrase, words::Role};
+use burrline_terms::{EntryName, Moment, Phrase, Typed as _, words::Role};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 
@@ -43,7 +45,7 @@ use crate::{
     heads::{Given, Heads, HeadsError},
     keyring::Keyring,
     photos::Photos,
-    recorder::{NotTaken, Recorder, Sent, Submission},
+    recorder::{Doubted, MachineTime, NotTaken, Recorder, Sent, Submission},
 };
 
 /// How many entries may be between taken and on disk.
@@ -53,6 +55,11 @@ const IN_FLIGHT: usize = 4096;
 pub trait Clock: Send + Sync {
     /// Now, by the shop's clock.
     fn now(&self) -> Moment;
+
+    /// Whether a time server set it, as far as the machine says.
+    fn is_synchronized(&self) -> bool {
+        false
+    }
 }
 
 /// The machine's clock.
@@ -62,6 +69,12 @@ pub struct MachineClock;
 impl Clock for MachineClock {
     fn now(&self) -> Moment {
         Moment(jiff::Timestamp::now().as_millisecond())
+    }
+
+    /// The service that most machines set their clock by leaves this mark; without it nothing is
+    /// known.
+    fn is_synchronized(&self) -> bool {
+        std::path::Path::new("/run/systemd/timesync/synchronized").exists()
     }
 }
 
@@ -149,6 +162,8 @@ pub struct Shop {
     durable: watch::Receiver<u64>,
     stripes: stripes::Stripes,
     in_flight: Arc<Semaphore>,
+    /// How far the best word for now is from the machine's clock; 0 unless that is doubted.
+    off_ms: AtomicI64,
 }
 
 impl std::fmt::Debug for Shop {
@@ -158,9 +173,36 @@ impl std::fmt::Debug for Shop {
 }
 
 impl Shop {
-    /// Now, by the shop's clock.
+    /// Now: the machine's time, or where that is doubted the best word for it.
     pub fn now(&self) -> Moment {
-        self.clock.now()
+        self.clock.now().plus(self.off_ms.load(Ordering::Relaxed))
+    }
+
+    fn machine_time(&self) -> MachineTime {
+        MachineTime { at: self.clock.now(), is_synchronized: self.clock.is_synchronized() }
+    }
+
+    /// Why the shop's clock is doubted, and what an owner may decide of that.
+    pub fn clock_doubt(&self) -> Option<(Doubted, Option<PutClockRight>)> {
+        let head = self.decided();
+        let doubted = head.doubted()?;
+        Some((doubted, head.put_clock_right(doubted.machine)))
+    }
+
+    /// Tells, once, that the clock is doubted or no longer is; readings go by the best word for now.
+    fn heed_clock(&self, before: Option<Doubted>, after: Option<Doubted>, off_ms: i64) {
+        self.off_ms.store(off_ms, Ordering::Relaxed);
+        match (before, after) {
+            (None, Some(Doubted { why, machine, log, benches })) => tracing::error!(
+                ?why,
+                machine = %machine.show(),
+                log = %log.show(),
+                benches = benches.map(|at| at.show()),
+                "the shop's clock is in doubt; see the runbook, \u{201c}The clock is wrong\u{201d}"
+            ),
+            (Some(_), None) => tracing::warn!("the shop's clock is in doubt no longer"),
+            (None, None) | (Some(_), Some(_)) => {}
+        }
     }
 
     /// The folder.
@@ -295,7 +337,7 @@ impl Shop {
         let _keys = self.stripes.lock(self.touches(&entry.verb));
         let matter = {
             let head = self.decided();
-            let happened = head.happened(&entry, sent.as_ref(), self.now());
+            let happened = head.happened(&entry, sent.as_ref(), self.machine_time());
             self.judge.matter(head.state(), &entry, happened)
         };
         // Scripts run while nothing but the stripes is locked: others go on meanwhile.
@@ -315,7 +357,9 @@ impl Shop {
             drop(head);
             return self.takes_new().and(Err(RecordError::Closing));
         }
-        let decided = self.fatal.guard("deciding", || head.record(submission, self.now()));
+        let (before, now) = (head.doubted(), self.machine_time());
+        let decided = self.fatal.guard("deciding", || head.record(submission, now));
+        self.heed_clock(before, head.doubted(), head.hold_clock(now).since(now.at));
         let recorded = match decided.ok_or(RecordError::Closing)? {
             Ok(recorded) => recorded,
             Err(NotTaken::Frozen(_)) => {
@@ -350,7 +394,7 @@ impl Shop {
     ) -> Result<Taken, RecordError> {
         // One after the other, so that no two lines of the shop get one number.
         let _turn = self.own_turn.lock().unwrap_or_else(PoisonError::into_inner);
-        let now = self.now();
+        let now = self.clock.now();
         let clock = BenchClock { wall: now, boot: [0; 16], uptime_ms: 0 };
         let n = self.decided().held(0).saturating_add(1);
         let entry = Entry {

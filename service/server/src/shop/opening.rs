@@ -9,7 +9,7 @@
 
 use std::{
     path::{Path, PathBuf},
-    sync::{Arc, Mutex, RwLock},
+    sync::{Arc, Mutex, PoisonError, RwLock, atomic::AtomicI64},
 };
 
 use burrline_domain::{Record, State, Verb, verb};
@@ -293,7 +293,9 @@ impl Shop {
             stripes: Stripes::new(),
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
             folder,
+            off_ms: AtomicI64::new(0),
         });
+        shop.hold_clock();
         shop.heed_owner().await?;
         shop.settle()?;
         shop.count_missing();
@@ -306,6 +308,14 @@ impl Shop {
         shop.folder.has_begun()?;
         tracing::info!(records = size, data = %shop.folder.root().display(), "shop opened");
         Ok(shop)
+    }
+
+    /// Holds the machine's clock against the log, before any bench is heard.
+    fn hold_clock(&self) {
+        let now = self.machine_time();
+        let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
+        let best = head.hold_clock(now);
+        self.heed_clock(None, head.doubted(), best.since(now.at));
     }
 
     /// The first lines of a new shop.

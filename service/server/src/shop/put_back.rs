@@ -1,7 +1,7 @@
 //! That a shop was put back from a backup, on disk. Nothing new is recorded until its benches
 //! have given back what they have, since it would take the places of what was lost.
 //!
-//! The file `put-back` is made by the backup script in each backup, by `burrline-shop
+//! The file `put-back` is made by `burrline-shop backup` in each copy, by `burrline-shop
 //! restored`, or by the shop itself. The shop makes it when a bench shows a checkpoint that it
 //! signed over more records than it has. The lines of the file are `records N` (how many the
 //! backup had) and `heard LIFE` for each bench that has given.
