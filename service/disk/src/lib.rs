@@ -1,6 +1,8 @@
 //! Files that are put in place whole, and names that are on the disk. Shop, bench and log do it here
 //! alone, so that no step is left out anywhere: written beside, synced, renamed, folder synced.
 
+mod room;
+
 use std::{
     fs::{self, File, Permissions},
     io::{self, Write},
@@ -8,6 +10,7 @@ use std::{
     path::Path,
 };
 
+pub use room::{Room, is_full, is_of_the_disk, room, set_aside};
 use tempfile::{Builder, NamedTempFile};
 
 /// How the names of drafts end.

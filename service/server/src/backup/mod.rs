@@ -12,7 +12,7 @@
 //! shared with the copy before by hard links, for they never change. A copy that a running shop wrote
 //! into may be caught between two writes; then it is made again, from the beginning.
 
-mod files;
+pub(crate) mod files;
 mod keep;
 mod keys;
 mod manifest;

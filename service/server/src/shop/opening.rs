@@ -25,9 +25,9 @@ use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
 
 use super::{
-    Clock, Folder, FolderError, IN_FLIGHT, RecordError, Shop,
+    Clock, Disk, DiskLimits, Folder, FolderError, IN_FLIGHT, RecordError, Shop,
     commit::{Committer, Present},
-    fatal::Fatal,
+    fatal::{End, Fatal},
     keys::Keys,
     put_back::PutBack,
     stripes::Stripes,
@@ -35,6 +35,7 @@ use super::{
 use crate::{
     heads::Heads,
     keyring::Keyring,
+    metrics::Metrics,
     off_thread::{BrokeDown, off_thread},
     photos::Photos,
     recorder::Recorder,
@@ -87,6 +88,31 @@ pub enum OpenError {
     /// The store failed while the first settings were written.
     #[error("the store failed while the first settings were written")]
     Store,
+}
+
+impl OpenError {
+    /// Whether the disk is full, takes nothing, or is broken, so that the same folder may open later.
+    pub fn is_of_the_disk(&self) -> bool {
+        use burrline_disk::is_of_the_disk;
+        match self {
+            Self::Log(error) => error.is_of_the_disk(),
+            Self::Folder(error) => is_of_the_disk(&error.source),
+            Self::Keyring(source) | Self::PutBack(source) => is_of_the_disk(source),
+            Self::Heads(crate::heads::HeadsError::File { source, .. })
+            | Self::Photos(crate::photos::PhotoError::File { source, .. }) => {
+                is_of_the_disk(source)
+            }
+            Self::Record(RecordError::Disk(_)) | Self::Store => true,
+            Self::Record(_)
+            | Self::Heads(_)
+            | Self::Photos(_)
+            | Self::LogGone
+            | Self::Read(_)
+            | Self::Unknown { .. }
+            | Self::Restore(_)
+            | Self::Thread(_) => false,
+        }
+    }
 }
 
 /// Reads the whole log, in order of position.
@@ -145,6 +171,20 @@ impl Shop {
         clock: Arc<dyn Clock>,
         failed: impl FnOnce() + Send + 'static,
     ) -> Result<Arc<Self>, OpenError> {
+        Self::open_heeding(path, zone, clock, DiskLimits::default(), |_| failed()).await
+    }
+
+    /// The same, with so much room on its disk; `failed` is told what ended the shop.
+    ///
+    /// # Errors
+    /// As for [`Shop::open`].
+    pub async fn open_heeding(
+        path: &Path,
+        zone: &str,
+        clock: Arc<dyn Clock>,
+        limits: DiskLimits,
+        failed: impl FnOnce(End) + Send + 'static,
+    ) -> Result<Arc<Self>, OpenError> {
         let folder = Folder::open(path)?;
         // The key is made after the log, so a folder with a key and no log has lost its log.
         if folder.has_own_key() && !folder.log().exists() {
@@ -183,10 +223,12 @@ impl Shop {
         let published = Arc::new(RwLock::new(recorder.state().clone()));
         let keyring = Arc::new(Mutex::new(keyring));
         let fatal = Fatal::new(failed);
+        let metrics = Arc::new(Metrics::default());
         let present = Present {
             published: Arc::clone(&published),
             keyring: Arc::clone(&keyring),
             durable: tell,
+            metrics: Arc::clone(&metrics),
         };
         let committer =
             Committer::start(ledger, present, fatal.clone()).map_err(OpenError::Thread)?;
@@ -214,6 +256,8 @@ impl Shop {
             committer,
             fatal,
             durable,
+            disk: Disk::under(path, limits),
+            metrics,
             stripes: Stripes::new(),
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
             folder,
