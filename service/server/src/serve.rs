@@ -12,7 +12,7 @@ use crate::{
     doors::{Door, gate::Gate},
     off_thread::off_thread,
     shop::{End, Shop},
-    watch::watch_over,
+    watch::{look_once, watch_over},
 };
 
 /// Why serving ended other than by a shutdown.
@@ -65,7 +65,7 @@ pub async fn serve(
     let (stopping, stop) = watch::channel(false);
     let (health, health_service) = tonic_health::server::health_reporter();
     // Before the door opens, so that nobody is told what was not looked at yet.
-    health.set_not_serving::<ShopServer<Door>>().await;
+    look_once(&shop, &health).await;
     let watching = tokio::spawn(watch_over(Arc::clone(&shop), health, stop.clone()));
     let reflection = tonic_reflection::server::Builder::configure()
         .register_encoded_file_descriptor_set(FILE_DESCRIPTOR_SET)

@@ -35,13 +35,17 @@ pub(crate) async fn watch_over(
             _ = ticks.tick() => {}
             _ = stop.wait_for(|stop| *stop) => break,
         }
-        let owned = Arc::clone(&shop);
-        let Ok((answers, records, roomy)) = off_thread(move || look(&owned)).await else {
-            continue;
-        };
-        tell(&health, answers, records, roomy).await;
+        look_once(&shop, &health).await;
     }
     tell(&health, false, false, false).await;
+}
+
+/// Looks, and says how the shop is.
+pub(crate) async fn look_once(shop: &Arc<Shop>, health: &HealthReporter) {
+    let owned = Arc::clone(shop);
+    if let Ok((answers, records, roomy)) = off_thread(move || look(&owned)).await {
+        tell(health, answers, records, roomy).await;
+    }
 }
 
 /// Says how a shop is; answering, recording, and room on the disk.
