@@ -49,6 +49,7 @@ pub fn record_message(record: &Record, entry_bytes: &[u8], signature: &[u8]) -> 
         entry: entry_bytes.to_vec(),
         signature: signature.to_vec(),
         contact: record.contact.as_ref().map(Wire::to_item),
+        doubted_ms: record.doubted.map(|at| at.0),
     }
 }
 
@@ -80,6 +81,7 @@ pub fn read_record(message: v1::Record) -> Result<(Record, v1::SignedEntry), Mal
             .as_ref()
             .map(|clock| BenchClock::from_item(clock).map_err(|e| e.within("contact")))
             .transpose()?,
+        doubted: message.doubted_ms.map(Moment),
         entry: decode_entry(&message.entry).map_err(|e| e.within("entry"))?,
     };
     let length = message.signature.len();
@@ -307,6 +309,7 @@ impl Wire for Refusal {
             Self::NoSuchScript(digest) => Reason::NoSuchScript(digest.to_field()),
             Self::UnusableScript(why) => Reason::UnusableScript(why.to_field()),
             Self::Withdrawn => Reason::Withdrawn(v1::Nothing {}),
+            Self::NotThen => Reason::NotThen(v1::Nothing {}),
         };
         v1::Refusal { reason: Some(reason) }
     }
@@ -338,6 +341,7 @@ impl Wire for Refusal {
                 Self::UnusableScript(WireField::from_field(why, "unusable_script")?)
             }
             Some(Reason::Withdrawn(v1::Nothing {})) => Self::Withdrawn,
+            Some(Reason::NotThen(v1::Nothing {})) => Self::NotThen,
             None => return Err(Malformed::field("reason", Wrong::Missing)),
         })
     }

@@ -5,8 +5,8 @@
 //! typed, so a value that could not be typed is malformed.
 
 use burrline_terms::{
-    Amount, Day, Digest, EntryName, Key32, Length, Mass, Money, Name, Phrase, PlanStep, PriceLine,
-    Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
+    Amount, Day, Digest, EntryName, Key32, Length, Mass, Moment, Money, Name, Phrase, PlanStep,
+    PriceLine, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
     units::{Basis, LengthUnit, MassUnit, SpanUnit, VolumeUnit},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
@@ -173,6 +173,7 @@ impl Wire for u32 {
 }
 
 plain!(u32, |_number| false; u32);
+plain!(i64, |_moment| false; Moment);
 
 impl WireField for bool {
     type Field = Self;

@@ -17,12 +17,15 @@ use std::{
 };
 
 use burrline_bench::{folder, outbox::Outbox};
+use burrline_evidence::seal::SealKey;
 use burrline_server::{keyring::Keyring, shop};
 
 use crate::{
     disk::{Cut, Dice, Disk},
     mount::{Mount, Watched},
 };
+
+const KEY: SealKey = SealKey([2; 32]);
 
 /// Works in a folder on a disk, cuts the power right after, and gives what the cut left.
 fn cut_after(work: impl FnOnce(&Path)) -> Option<tempfile::TempDir> {
@@ -62,16 +65,18 @@ fn the_first_line_that_a_bench_ever_kept_outlives_a_power_cut() {
 #[test]
 fn the_first_key_and_script_that_a_shop_ever_kept_outlive_a_power_cut() {
     let left = cut_after(|dir| {
-        let shop = shop::Folder::open(&dir.join("shop")).unwrap();
-        shop.own_key().unwrap();
+        let shop = shop::Folder::begin(&dir.join("shop"), "UTC").unwrap();
         shop.keep_script("abc", b"fn check(job, act) { }").unwrap();
-        shop.keep_frozen(3).unwrap();
-        Keyring::open(shop.root()).unwrap().keep(&[([1; 16], [2; 32])]).unwrap();
+        let (frozen, lives) = shop::Frozen::open(shop.root()).unwrap();
+        assert!(lives.is_empty());
+        frozen.keep(3).unwrap();
+        Keyring::open(shop.root()).unwrap().keep(&[(KEY.id().0, KEY.0)]).unwrap();
     });
     let Some(left) = left else { return };
     let dir = left.path().join("shop");
     assert_eq!(fs::read_to_string(dir.join("shop.key")).unwrap().len(), 65);
-    assert_eq!(fs::read_to_string(dir.join("frozen")).unwrap(), "3\n");
+    assert_eq!(shop::Frozen::open(&dir).unwrap().1, [3].into());
+    assert_eq!(shop::Folder::at(&dir).beginning(), Some("UTC".to_owned()));
     assert!(fs::read(dir.join("scripts/abc.rhai")).unwrap().starts_with(b"fn check"));
-    assert!(fs::read_to_string(dir.join("keyring")).unwrap().starts_with("0101"));
+    assert!(fs::read_to_string(dir.join("keyring")).unwrap().starts_with(&hex::encode(KEY.id().0)));
 }

@@ -188,6 +188,7 @@ impl Fold {
             shop_time: now,
             happened,
             contact: None,
+            doubted: None,
             outcome: Outcome::Done(Vec::new()),
             entry,
         };

@@ -12,6 +12,7 @@
 //! * [`carry`]: what waits as a file that is carried by hand
 //! * [`contact`], [`catch_up`], [`news`]: coming back
 //! * [`restore`], [`heal`]: a shop that was put back from a backup
+//! * `kept_keys`: keys of details, kept back for a shop whose disk dies
 //! * [`photos`]: photos wait here until the shop has them
 //! * `holds`: holds that were wanted while the shop was away
 //! * `one_life`: a process that outlives the life that it began under
@@ -24,7 +25,7 @@
 //! * `complete`, `settle`, `weigh`, `send`: from a line to its receipt; [`receipt`]: what that says
 //! * [`cautions`]: what can hurt, told to each hand once a day
 //! * [`old_ledger`]: an old ledger, read into lines
-//! * [`clock`]: the one place that reads clocks
+//! * [`clock`]: the one place that reads clocks; `clock_doubt`: a shop whose own clock is in doubt
 //! * [`Error`] and [`Ending`]: why something was not recorded, and the exit status
 
 #![cfg_attr(
@@ -43,6 +44,7 @@ pub mod catch_up;
 pub mod cautions;
 mod checked;
 pub mod clock;
+mod clock_doubt;
 mod complete;
 pub mod connection;
 pub mod contact;
@@ -58,6 +60,7 @@ mod heal_folder;
 mod heal_tests;
 mod held_heads;
 mod holds;
+mod kept_keys;
 mod left_off;
 mod losses;
 pub mod lost;

@@ -55,9 +55,9 @@ impl Bench {
     /// # Errors
     /// If the shop is out of reach, or does not prove what it says.
     pub(super) async fn excused(&self, copy_differs: bool) -> Result<bool, Error> {
-        let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+        let mut greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
         // What was known when this bench last had the shop's own log explains nothing that came later.
-        let settled = usize::try_from(self.folder.number(SETTLED)).unwrap_or(usize::MAX);
+        let settled = usize::try_from(self.losses_settled()).unwrap_or(usize::MAX);
         let new = greeted.losses.get(settled..).unwrap_or_default();
         if new.is_empty() {
             return Ok(false);
@@ -68,6 +68,13 @@ impl Bench {
         }
         let items = self.copy.read()?.items;
         let mut losses = self.proved_losses(new).await?;
+        if reach_further(&losses, &against) {
+            // What was declared without this bench reaches as far as it has come, once the shop sees that.
+            self.show_heads().await?;
+            greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+            let new = greeted.losses.get(settled..).unwrap_or_default();
+            losses = self.proved_losses(new).await?;
+        }
         let excused = |head: &Checkpoint| losses.iter().any(|loss| loss.excuses(head.size));
         let all = against.iter().all(excused);
         let place = |loss: &Loss| usize::try_from(loss.from).unwrap_or(usize::MAX);
@@ -86,6 +93,11 @@ impl Bench {
         // A loss that was weighed and found wanting explains nothing later either.
         self.settled(&greeted)?;
         Ok(explains)
+    }
+
+    /// How many losses the shop had said when this bench's copy was last its log.
+    pub(super) fn losses_settled(&self) -> u64 {
+        self.folder.number(SETTLED)
     }
 
     /// The heads that this bench holds and that the shop's log does not begin with.
@@ -217,6 +229,14 @@ fn checked(note: &str, key: PublicKey) -> Result<Checkpoint, Error> {
     let wrong =
         |error| Error::Nonsense(format!("its checkpoint is not signed with its key: {error}"));
     Checkpoint::check(note, key).map_err(wrong)
+}
+
+/// Whether what this bench holds reaches beyond losses that begin before it.
+fn reach_further(losses: &[Loss], against: &[Checkpoint]) -> bool {
+    let begins = |size: u64| losses.iter().any(|loss| size > u64::from(loss.from));
+    let unexplained: Vec<&Checkpoint> =
+        against.iter().filter(|head| !losses.iter().any(|loss| loss.excuses(head.size))).collect();
+    !unexplained.is_empty() && unexplained.iter().all(|head| begins(head.size))
 }
 
 /// What a record says was lost, if the shop itself says it.

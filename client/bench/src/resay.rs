@@ -188,6 +188,12 @@ macro_rules! rename_field {
     ($verb:ident, $new:ident, ticket) => {
         $verb.ticket.rename($new);
     };
+    ($verb:ident, $new:ident, first) => {
+        $verb.first.rename($new);
+    };
+    ($verb:ident, $new:ident, last) => {
+        $verb.last.rename($new);
+    };
     ($verb:ident, $new:ident, $other:ident) => {};
 }
 
@@ -234,8 +240,10 @@ mod tests {
 
     #[test]
     fn every_field_that_names_an_entry_is_known_here() {
-        let known =
-            ["skull", "customer", "entries", "entry", "job", "other", "quote", "stray", "ticket"];
+        let known = [
+            "skull", "customer", "entries", "entry", "job", "other", "quote", "stray", "ticket",
+            "first", "last",
+        ];
         for spec in VERBS {
             for field in spec.fields.iter().filter(|field| field.hint == EntryName::HINT) {
                 assert!(known.contains(&field.name), "{}: {}", spec.word, field.name);

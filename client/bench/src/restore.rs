@@ -18,7 +18,7 @@ use super::{
     outbox::{Kept, Outbox},
     unshown,
 };
-use crate::Error;
+use crate::{Error, clock_doubt};
 
 /// Entries as they were signed, with their numbers.
 pub(super) type Numbered = Vec<(u64, v1::SignedEntry)>;
@@ -33,8 +33,13 @@ impl Bench {
     /// If the shop is out of reach, or not whole yet: [`Error::Away`] says so.
     pub async fn hello(&self) -> Result<v1::GreetResponse, Error> {
         let greeted = self.connection.greet(v1::GreetRequest { life: self.life() }).await?;
+        if let Some(doubt) = &greeted.clock_doubt {
+            let may_decide = greeted.role() == v1::Role::Owner;
+            self.tidings.tell(clock_doubt::words(doubt, &self.zone(), may_decide));
+        }
         if greeted.restoring.is_empty() && greeted.records >= self.signed_over()? {
             self.hear_losses(&greeted).await?;
+            self.mind_kept_keys(&greeted).await?;
             return Ok(greeted);
         }
         let given = self.give_all_back(&greeted).await?;
@@ -104,9 +109,15 @@ impl Bench {
 
     /// Shows the shop the heads that this bench holds, and nothing else.
     pub(super) async fn show_heads(&self) -> Result<(), Error> {
-        let hello = self.who(None).await?;
-        let hello = v1::RestoreRequest { what: Some(What::Hello(hello)) };
-        self.connection.restore(tokio_stream::once(hello)).await.map(|_| ())
+        self.offer(Vec::new()).await.map(|_| ())
+    }
+
+    /// Says who this bench is, and offers what it is given.
+    pub(super) async fn offer(&self, offers: Vec<What>) -> Result<v1::RestoreResponse, Error> {
+        let hello = What::Hello(self.who(None).await?);
+        let offers = std::iter::once(hello).chain(offers);
+        let offers: Vec<_> = offers.map(|what| v1::RestoreRequest { what: Some(what) }).collect();
+        self.connection.restore(tokio_stream::iter(offers)).await
     }
 
     /// The copy is begun anew, and with it what the shop signed over it.
@@ -155,6 +166,7 @@ impl Bench {
             offers.push(What::Record(bytes));
         }
         offers.extend(self.waiting_keys()?.into_iter().map(What::Key));
+        offers.extend(self.kept_keys()?.into_iter().map(What::KeptKey));
         let offers = offers.into_iter().map(|what| v1::RestoreRequest { what: Some(what) });
         self.connection.restore(tokio_stream::iter(offers.collect::<Vec<_>>())).await
     }
@@ -174,7 +186,8 @@ impl Bench {
             }
         }
         let earlier = earlier.into_iter().map(|(life, _)| life).collect();
-        Ok(v1::RestoreHello { life: self.life(), notes: self.notes()?, earlier, proofs })
+        let losses = u32::try_from(self.losses_settled()).ok();
+        Ok(v1::RestoreHello { life: self.life(), notes: self.notes()?, earlier, proofs, losses })
     }
 
     /// The lives that this bench had before, each with its key; a key that is gone or damaged proves

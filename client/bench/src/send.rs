@@ -132,7 +132,7 @@ impl Bench {
         // What the shop holds under the number of a lost line may be that line.
         kept.retain(|kept| kept.n > shop.held || !stands_for_lost(kept));
         if kept.is_empty() {
-            self.note_held(receipts, shop.held)?;
+            self.note_held(receipts, shop.held).await?;
             return Ok(Vec::new());
         }
         let now = clock.now().to_item();
@@ -170,7 +170,7 @@ impl Bench {
                 Ok(None) => break Ok(()),
             }
             if receipts.len().saturating_sub(noted) >= NOTED_AT_ONCE {
-                self.note_receipts(receipts.get(noted..).unwrap_or_default())?;
+                self.note_receipts(receipts.get(noted..).unwrap_or_default()).await?;
                 noted = receipts.len();
                 let count = |n: usize| u64::try_from(n).unwrap_or(u64::MAX);
                 self.progress("sent", count(noted), Some(count(of)));
@@ -180,9 +180,9 @@ impl Bench {
         // earlier line says nothing of it: a copy of this bench may have spoken in between.
         let looked = |receipt: &v1::Receipt| receipt.entry.is_some_and(|entry| entry.n >= held);
         if receipts.iter().any(looked) {
-            self.note_held(self.receipts(), held)?;
+            self.note_held(self.receipts(), held).await?;
         }
-        self.note_receipts(receipts.get(noted..).unwrap_or_default())?;
+        self.note_receipts(receipts.get(noted..).unwrap_or_default()).await?;
         ended.map(|()| receipts)
     }
 
@@ -225,7 +225,7 @@ impl Bench {
         format!("{}-{n}", self.of_life("keys"))
     }
 
-    fn drop_keys(&self, n: u64) -> Result<(), Error> {
+    pub(super) fn drop_keys(&self, n: u64) -> Result<(), Error> {
         self.folder.remove(&self.keys_file(n))
     }
 
@@ -243,20 +243,22 @@ impl Bench {
     }
 
     /// Notes what the shop holds although its receipt never came.
-    fn note_held(&self, receipts: u64, held: u64) -> Result<(), Error> {
+    async fn note_held(&self, receipts: u64, held: u64) -> Result<(), Error> {
         if held <= receipts {
             return Ok(());
         }
-        (receipts.saturating_add(1)..=held).try_for_each(|n| self.drop_keys(n))?;
+        for n in receipts.saturating_add(1)..=held {
+            self.keep_back(n).await?;
+        }
         self.folder.keep_number(&self.of_life("receipts"), held)
     }
 
-    fn note_receipts(&self, receipts: &[v1::Receipt]) -> Result<(), Error> {
+    async fn note_receipts(&self, receipts: &[v1::Receipt]) -> Result<(), Error> {
         let own = receipts.iter().filter_map(|r| r.entry).filter(|e| e.life == self.life());
         let before = self.receipts();
         let mut highest = before;
         for entry in own {
-            self.drop_keys(entry.n)?;
+            self.keep_back(entry.n).await?;
             highest = highest.max(entry.n);
         }
         if highest > before {

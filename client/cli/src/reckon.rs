@@ -6,7 +6,9 @@ use std::{
     path::Path,
 };
 
-use burrline_bench::{Ending, Error};
+use burrline_bench::{Bench, Ending, Error};
+use burrline_paper::fit::wrap;
+use burrline_screen::Page;
 use clap::ArgMatches;
 
 use crate::terminal::Terminal;
@@ -18,8 +20,19 @@ pub use burrline_sums::command;
 /// # Errors
 /// [`Error::Usage`] if it is typed wrong or cannot be; [`Error::File`] for a file that cannot be read.
 pub fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+    if burrline_sums::wants_all(matches) {
+        let text = burrline_sums::list(true).lines().map(str::to_owned).collect();
+        terminal.page(&Page { text, json: Vec::new() });
+        return Ok(Ending::Done);
+    }
     let Some(file) = burrline_sums::batch_file(matches) else {
-        terminal.page(&burrline_sums::answer(matches).map_err(of_sums)?);
+        // A bench that never joined has no shop, and reckons all the same.
+        let bench = crate::folder(matches).and_then(|folder| Bench::open(&folder));
+        let us = bench.ok().and_then(|bench| bench.lexicon().fahrenheit);
+        let mut page = burrline_sums::answer(matches, us).map_err(of_sums)?;
+        // What is longer than the terminal is wide goes on under itself.
+        page.text = page.text.iter().flat_map(|line| wrap(line, terminal.width(), 4)).collect();
+        terminal.page(&page);
         return Ok(Ending::Done);
     };
     let path = Path::new(file);

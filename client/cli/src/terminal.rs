@@ -102,6 +102,11 @@ impl Terminal {
         let _ = self.page_is_read(page);
     }
 
+    /// How many columns the terminal has; none where standard output is none.
+    pub const fn width(&self) -> Option<usize> {
+        self.width
+    }
+
     /// Prints a reading; whether there was somebody to read it.
     pub fn page_is_read(&self, page: &Page) -> bool {
         if self.json {

@@ -88,6 +88,7 @@ fn value(spec: &VerbSpec, field: &FieldSpec) -> String {
         (_, "ENTRY") => "3:41",
         (_, "MONEY") => "185.00",
         (_, "DAY") => "2026-12-18",
+        (_, "TIME") => "2026-11-29T08:02:11Z",
         (_, "MASS") => "3 lb 2 oz",
         (_, "LENGTH") => "21 7/8in",
         (_, "SPAN") => "90min",

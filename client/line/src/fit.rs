@@ -2,7 +2,7 @@
 
 use burrline_domain::{VerbSpec, verb::FieldSpec};
 use burrline_terms::{
-    Arity, Day, Digest, EntryName, Kind, Money, PlanStep, PriceLine, Stuff, Tag, Typed as _,
+    Arity, Day, Digest, EntryName, Kind, Moment, Money, PlanStep, PriceLine, Stuff, Tag, Typed as _,
 };
 
 use super::{
@@ -73,6 +73,7 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         Kind::Day if field.arity == Arity::One => of_day(spec, field, words, lexicon),
         Kind::Entry => typed(first, EntryName::read(first).is_ok()),
         Kind::Digest => typed(first, Digest::read(first).is_ok()),
+        Kind::Moment => typed(first, Moment::read(first).is_ok()),
         Kind::PriceLine => typed(first, PriceLine::read(first).is_ok()),
         Kind::PlanStep => typed(first, PlanStep::read(first).is_ok()),
         Kind::Stuff => typed(first, Stuff::read(first).is_ok()),
@@ -90,7 +91,6 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         | Kind::Count
         | Kind::Number
         | Kind::Amount
-        | Kind::Moment
         | Kind::Sealed
         | Kind::Line
         | Kind::Switch

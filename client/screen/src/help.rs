@@ -146,6 +146,7 @@ pub const GROUPS: &[Group] = &[
             "retire-hand",
             "add-species",
             "set-shop",
+            "put-clock-right",
             "recipe",
             "receive-stock",
             "count-stock",

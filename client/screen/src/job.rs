@@ -90,6 +90,13 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
             whom => format!("as amended by {whom}, {by}"),
         });
     }
+    if let Some(stamped) = line.stamped_ms {
+        let stamped = look.time(stamped);
+        marks.push(format!("stamped {stamped} by a wrong clock of the shop, put right since"));
+    } else if let Some(machine) = line.doubted_ms {
+        let machine = look.time(machine);
+        marks.push(format!("in doubt: the shop's machine said {machine}"));
+    }
     if let Some(arrived) = view::late(line) {
         marks.push(format!("reached the shop {}", look.time(arrived)));
     }

@@ -139,6 +139,15 @@ pub fn skulls(lines: &[v1::SkullLine], look: &Look) -> Vec<String> {
     table.lines(look)
 }
 
+/// What the strength of a bath rests on; a shop of an older release says it without a day.
+pub(super) fn strength_how(bath: &v1::BathLine) -> &str {
+    match (bath.strength_how.as_str(), bath.measured) {
+        ("", true) => "measured",
+        ("", false) => "mixed",
+        (how, _) => how,
+    }
+}
+
 fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
     let kind = PlaceKind::from_number(place.kind).map_or("", PlaceKind::word);
     let mut words = vec![format!("{} {kind} {}", place.name, place.material).trim_end().to_owned()];
@@ -147,8 +156,8 @@ fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
         // A shop of an older release says litres alone.
         let level = Some(bath.level.clone()).filter(|level| !level.is_empty());
         words.extend(level.or_else(|| unit(&bath.litres, "L")));
-        let measured = if bath.measured { " (measured)" } else { " (mixed)" };
-        words.extend(unit(&bath.peroxide_wv, "%").map(|strength| format!("{strength}{measured}")));
+        let how = strength_how(bath);
+        words.extend(unit(&bath.peroxide_wv, "%").map(|strength| format!("{strength} ({how})")));
         words.push(format!("since {}", look.time(bath.since_ms)));
         let recipe = match (bath.recipe_version, bath.recipe_newest) {
             (0, _) => bath.recipe.clone(),

@@ -12,6 +12,7 @@ use serde_json::json;
 use super::{
     Look, Page,
     columns::{Line, Section, lay_out},
+    lines::strength_how,
 };
 
 /// The wall; without a height all of it. `head` is the first line.
@@ -154,7 +155,7 @@ fn state_of(water: &Water, look: &Look) -> String {
     if let Some(lit) = &water.lit {
         words.push(format!("LIT since {}", look.time(lit.since_ms)));
     }
-    let how = if bath.measured { "measured" } else { "mixed" };
+    let how = strength_how(bath);
     let strength = Some(&bath.peroxide_wv).filter(|percent| !percent.is_empty());
     words.extend(strength.map(|percent| format!("{percent} % ({how})")));
     // "lit" is said above already; whether it boils or was turned down is not.

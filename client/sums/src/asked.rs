@@ -29,12 +29,29 @@ impl Asked {
         words: &[String],
         options: BTreeMap<&'static str, String>,
     ) -> Self {
-        Self { topic, words: units::join(words), options }
+        Self { topic, words: units::join(&units::spoken(words)), options }
     }
 
     /// The question as it was typed.
     pub(super) fn typed(&self) -> String {
         self.words.join(" ")
+    }
+
+    /// Whether an amount was typed in gallons, pounds, degrees Fahrenheit and the like.
+    pub(super) fn typed_in_us(&self) -> bool {
+        const UNITS: [&str; 16] = [
+            "gal", "qt", "floz", "cup", "pint", "tbsp", "tsp", "lb", "oz", "lboz", "f", "in", "ft",
+            "btu/h", "mph", "ft3",
+        ];
+        self.words.iter().any(|word| {
+            let amount = word.rsplit('=').next().unwrap_or(word);
+            let begins = amount.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.');
+            let unit = amount.trim_start_matches(|c: char| {
+                c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '/' | ' ')
+            });
+            let unit = unit.to_lowercase();
+            begins && (UNITS.contains(&unit.as_str()) || unit.starts_with("lb"))
+        })
     }
 
     /// The value of an option.
@@ -45,6 +62,17 @@ impl Asked {
     /// The words, numbers joined with their units.
     pub(super) fn words(&self) -> &[String] {
         &self.words
+    }
+
+    /// The same question with a word apart that was taken for the unit of the number before it.
+    pub(super) fn with_unit_apart(&self, unit: &str) -> Self {
+        let apart = |word: &String| match word.strip_suffix(unit) {
+            Some(number) if number.ends_with(|c: char| c.is_ascii_digit() || c == '.') => {
+                vec![number.to_owned(), unit.to_owned()]
+            }
+            Some(_) | None => vec![word.clone()],
+        };
+        Self { words: self.words.iter().flat_map(apart).collect(), ..self.clone() }
     }
 
     /// Names with the words after each, in the order asked; `is_name` tells a name.

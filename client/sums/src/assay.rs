@@ -27,8 +27,14 @@ pub(super) static ASSAY: Topic = Topic {
     about: "Reckon a bath's strength from a permanganate titration",
     more: "Takes the titre, after `in` how much of the bath was taken, and after `by` how strong the \
            permanganate is (0.02 mol/L unless said). `used` says that the bath was used: then the answer \
-           is an upper bound. A strength in the place of the titre answers the titre to expect.",
-    examples: &["assay 17.85mL in 1mL", "assay 8.9mL in 1mL by 0.04mol/L used", "assay 3% in 2mL"],
+           is an upper bound. After `from` how the sample was thinned first: `in 25mL from 5mL to 250mL` \
+           is 25 mL out of 5 mL of the bath made up to 250 mL. A strength in the place of the titre answers the titre to expect.",
+    examples: &[
+        "assay 17.85mL in 1mL",
+        "assay 8.9mL in 1mL by 0.04mol/L used",
+        "assay 3% in 2mL",
+        "assay 18mL in 25mL from 5mL to 250mL",
+    ],
     choices: &[],
     run: run_assay,
 };
@@ -44,15 +50,25 @@ pub(super) static STRIP: Topic = Topic {
     run: run_strip,
 };
 
+const THINNED: &str = "assay 18mL in 25mL from 5mL to 250mL";
+
 fn run_assay(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "assay 17.85mL in 1mL";
-    let mut phrases = asked.phrases(&["in", "by"], FILLERS)?;
+    let mut phrases = asked.phrases(&["in", "by", "from", "to"], FILLERS)?;
     let used = asked.words().iter().any(|word| word == "used");
     phrases.drop_word("used");
     let sample: Volume = phrases.want("in", EXAMPLE)?;
     let by: Option<Molarity> = phrases.maybe("by", "assay 17.85mL in 1mL by 0.02mol/L")?;
     let permanganate = by.map_or(MolesPerLitre(0.02), moles);
-    let titration = Titration { sample: litres(sample), permanganate, used };
+    let taken: Option<Volume> = phrases.maybe("from", THINNED)?;
+    let aliquot = match taken {
+        Some(taken) => {
+            let made_up: Volume = phrases.want("to", THINNED)?;
+            Some((litres(taken), litres(made_up)))
+        }
+        None => None,
+    };
+    let titration = Titration { sample: litres(sample), permanganate, used, aliquot };
     let working = match phrases.find::<Strength>("") {
         Some(strength) => titration.expected(&Solution::of(strength, Reading::Label)?)?,
         None => titration.strength(litres(phrases.want("", EXAMPLE)?))?,

@@ -4,7 +4,8 @@ use burrline_reckon::{
     Working,
     peroxide::{
         bath,
-        dilute::{Wanted, dilute},
+        dilute::{Wanted, dilute, dilute_with},
+        solution::Solution,
     },
     quantity::Kilograms,
 };
@@ -23,11 +24,12 @@ pub(super) static DILUTE: Topic = Topic {
     about: "Reckon stock and water for a wanted peroxide strength",
     more: "Takes the stock's strength, after `to` the wanted strength, and after `make` how much is to \
            be made: in litres, gallons or the like, or by mass. Or, after `from`, how much stock there \
-           is to use up. By volume, volumes are taken to add up; by mass it is exact.",
+           is to use up. After `with` a weaker solution takes the place of the water. By volume, volumes are taken to add up; by mass it is exact.",
     examples: &[
         "dilute 12% to 3% make 20L",
         "dilute 40vol to 6% from 1gal",
         "dilute 35%w/w to 12%w/w make 10kg",
+        "dilute 35%w/w to 12%w/w make 10kg with 3%w/w",
     ],
     choices: &[VOLUME_BY],
     run: run_dilute,
@@ -57,7 +59,7 @@ pub(super) static BLEND: Topic = Topic {
 
 fn run_dilute(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "dilute 12% to 3% make 20L";
-    let mut phrases = asked.phrases(&["to", "make", "from"], FILLERS)?;
+    let mut phrases = asked.phrases(&["to", "make", "from", "with"], FILLERS)?;
     let stock = solution(asked, &mut phrases, "", EXAMPLE)?;
     let target = solution(asked, &mut phrases, "to", EXAMPLE)?;
     let from: Option<Volume> = phrases.maybe("from", "dilute 12% to 3% from 5L")?;
@@ -66,8 +68,19 @@ fn run_dilute(asked: &Asked) -> Result<Working, Error> {
         (None, Some(mass)) => Wanted::Mass(Kilograms(number(mass.grams()) / 1000.0)),
         (None, None) => Wanted::Volume(litres(phrases.want("make", EXAMPLE)?)),
     };
+    let weak = if phrases.has("with") {
+        Some(solution(asked, &mut phrases, "with", EXAMPLE)?)
+    } else {
+        None
+    };
     phrases.done(EXAMPLE)?;
-    Ok(bare_percent(asked, dilute(&stock, &target, wanted)?))
+    Ok(bare_percent(
+        asked,
+        match weak.filter(|weak| *weak != Solution::WATER) {
+            Some(weak) => dilute_with(&stock, &weak, &target, wanted)?,
+            None => dilute(&stock, &target, wanted)?,
+        },
+    ))
 }
 
 fn run_top_up(asked: &Asked) -> Result<Working, Error> {

@@ -1,7 +1,10 @@
 //! `reckon law`.
 
 use burrline_domain::house::lawdates::{LawFacts, Table};
-use burrline_reckon::{Working, lawdates::law};
+use burrline_reckon::{
+    Working,
+    lawdates::{self, law},
+};
 use burrline_terms::{
     Day, Name, Typed as _,
     words::{Obtained, TestResult, YesNo},
@@ -69,10 +72,13 @@ fn run_law(asked: &Asked) -> Result<Working, Error> {
 
 fn two_letters(place: Option<Name>) -> Result<Option<String>, Error> {
     match place {
-        Some(name) if name.show().len() == 2 => Ok(Some(name.show().to_uppercase())),
-        Some(name) => Err(Error::usage(format!(
-            "law: {name} is no place here; say two letters of a state or province, such as VA"
-        ))),
+        Some(name) => match lawdates::place(&name.show()) {
+            Some(letters) => Ok(Some(letters)),
+            None => Err(Error::usage(format!(
+                "law: {name} is no state, province or territory of the United States or Canada; say its \
+                 two letters, such as VA"
+            ))),
+        },
         None => Ok(None),
     }
 }

@@ -1,8 +1,9 @@
 //! The trade's arithmetic at the bench: no shop, no bench folder. One file a topic.
 //!
 //! * [`asked`]: what a question says, sorted by key words
-//! * [`answer`]: the working as a page
+//! * [`answer`](mod@answer): the working as a page
 //! * [`batch`]: many questions, one object a line
+//! * [`list`](mod@list): the topics by what they are for
 //! * [`figures`]: typed values as figures
 //! * one file a topic, each with a `TOPIC` that is listed here
 
@@ -14,30 +15,38 @@ mod dilute;
 mod drying;
 mod error;
 mod figures;
+mod fuel;
 mod gas;
 mod identity;
 mod law;
+mod list;
 mod middle;
 mod mixes;
 mod often;
 mod pot;
 mod queues;
 mod ready;
+mod room;
 mod strength;
 mod till;
 
 pub use error::Error;
+pub use list::list;
 
 use std::io::{self, BufRead};
 
 use burrline_line as line;
-use burrline_reckon::Working;
+use burrline_reckon::{
+    Working,
+    shown::{Shown, in_units},
+};
 use burrline_screen::Page;
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
 
 use self::asked::Asked;
 
 const WORDS: &str = "reckon-words";
+const UNITS: &str = "units";
 
 /// A topic: its help and what answers it.
 struct Topic {
@@ -79,6 +88,12 @@ static TOPICS: &[&Topic] = &[
     &pot::HEAT,
     &pot::BURNER,
     &pot::BOIL_OFF,
+    &fuel::FUEL,
+    &fuel::WARM,
+    &room::ROOM,
+    &room::THAW,
+    &room::DEGREASE,
+    &room::ADDITIVE,
     &identity::CHECK_DIGIT,
     &identity::CHECK_NUMBER,
     &identity::SCORE,
@@ -103,9 +118,11 @@ static TOPICS: &[&Topic] = &[
 const ABOUT: &str = "Reckon: the trade's arithmetic, with its working";
 
 const MORE: &str = "\
-Reckons without a shop: prints the answer, the working step by step, what to be careful about and \
-where the figures come from. Numbers carry their units as typed, apart or joined: 20 L, 20L, 5 gal, \
-12 %, 35 % w/w, 40 vol, 60 F. A bare % of peroxide is grams in 100 mL (w/v).";
+Prints the answer, the working step by step, what to be careful about and where
+the figures come from. Numbers carry their units as typed, apart or joined:
+20 L, 20L, 5 gal, 1 1/2 gal, 12 %, 12 percent, 35 % w/w, 40 vol, 60 F. The answer
+is in the shop's units (--units us or metric), with the other in brackets.
+A bare % of peroxide is grams in 100 mL (w/v).";
 
 const AFTER: &str = "\
 Examples:
@@ -125,7 +142,13 @@ pub fn command() -> Command {
     Command::new("reckon")
         .about(ABOUT)
         .long_about(format!("{ABOUT}\n\n{MORE}"))
-        .after_help(AFTER)
+        .override_help(format!("{ABOUT}\n\n{MORE}\n\n{}\n\n{AFTER}", list(false)))
+        .arg(
+            Arg::new("all")
+                .long("all")
+                .action(ArgAction::SetTrue)
+                .help("List every topic, those that a shop hardly uses too"),
+        )
         .subcommand_required(false)
         .arg_required_else_help(true)
         .args_conflicts_with_subcommands(true)
@@ -138,19 +161,43 @@ pub fn command() -> Command {
         .subcommands(TOPICS.iter().map(|topic| topic.command()))
 }
 
+/// Whether the list of every topic is asked for.
+pub fn wants_all(matches: &ArgMatches) -> bool {
+    matches.get_flag("all")
+}
+
 /// The file of questions that is named, if one is.
 pub fn batch_file(matches: &ArgMatches) -> Option<&str> {
     matches.get_one::<String>("batch").map(String::as_str)
 }
 
-/// Answers a question.
+/// Answers a question, for a shop that shows US units or not, if the bench has one.
 ///
 /// # Errors
 /// [`Error::Usage`] if it is typed wrong or cannot be.
-pub fn answer(matches: &ArgMatches) -> Result<Page, Error> {
+pub fn answer(matches: &ArgMatches, shop_is_us: Option<bool>) -> Result<Page, Error> {
     let (topic, asked) = matched(matches)?;
     let working = (topic.run)(&asked)?;
+    let working = in_force(working, &asked, shop_is_us);
     Ok(answer::page(topic.name, &asked, &working))
+}
+
+/// The answer in the units in force: those that `--units` says, else the shop's, else those that were
+/// typed.
+fn in_force(working: Working, asked: &Asked, shop_is_us: Option<bool>) -> Working {
+    let typed = asked.typed_in_us();
+    let us = match asked.option(UNITS) {
+        "us" => true,
+        "metric" => false,
+        _ => shop_is_us.unwrap_or(typed),
+    };
+    let shown = match (us, typed) {
+        (true, _) => Shown::Us,
+        (false, true) => Shown::MetricThenUs,
+        (false, false) => Shown::Metric,
+    };
+    let answer = in_units(&working.answer, shown);
+    working.answer(answer)
 }
 
 /// Answers many questions, one a line, as objects. Whether all were answered.
@@ -170,9 +217,18 @@ impl Topic {
             .about(self.about)
             .long_about(format!("{}\n\n{}", self.about, self.more))
             .after_help(format!("Examples:\n{}", examples.join("\n")))
-            .arg(words);
+            .arg(words)
+            .arg(
+                Arg::new(UNITS)
+                    .long(UNITS)
+                    .value_name("UNITS")
+                    .value_parser(["us", "metric"])
+                    .help("Answer in these units; else in the shop's, else as typed"),
+            );
         for choice in self.choices {
             let arg = Arg::new(choice.name).long(choice.name).help(choice.help);
+            // By which convention a chemist or a surveyor reckons is no choice of a shop.
+            let arg = arg.hide(matches!(choice.name, "height" | "molar-volume"));
             let arg = arg.action(ArgAction::Set).default_value(choice.values.first().copied());
             let values = PossibleValuesParser::new(choice.values.iter().copied());
             command = command.arg(arg.value_parser(values));
@@ -193,7 +249,8 @@ fn matched(matches: &ArgMatches) -> Result<(&'static Topic, Asked), Error> {
     let option = |choice: &Choice| {
         matches.get_one::<String>(choice.name).map(|value| (choice.name, value.clone()))
     };
-    let options = topic.choices.iter().filter_map(option).collect();
+    let units = matches.get_one::<String>(UNITS).map(|units| (UNITS, units.clone()));
+    let options = topic.choices.iter().filter_map(option).chain(units).collect();
     Ok((topic, Asked::new(topic.name, &words, options)))
 }
 

@@ -12,7 +12,7 @@ const EXAMPLE: &str = "median 12 15 9 20 11 14";
 /// The middle of values.
 pub(super) static MEDIAN: Topic = Topic {
     name: "median",
-    about: "Say the middle of some values, with limits that ask nothing of their shape",
+    about: "Say the middle of some values, with limits",
     more: "Takes numbers. The limits are two of the values themselves: the middle of all lies \
            between them at least as often as asked, 19 times in 20 where nothing is said.",
     examples: &[EXAMPLE, "median 12 15 9 20 11 14 sure 90%"],

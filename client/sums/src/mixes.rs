@@ -1,6 +1,6 @@
 //! `reckon mix`: what must not come together.
 
-use burrline_reckon::{Working, peroxide::mixes};
+use burrline_reckon::{Working, mixes};
 
 use super::{Topic, asked::Asked};
 use crate::Error;
@@ -8,17 +8,19 @@ use crate::Error;
 /// Things that come together.
 pub(super) static MIX: Topic = Topic {
     name: "mix",
-    about: "Tell whether things may come together in a bath",
-    more: "Takes two or more things by their plain names: what goes in, and what the vessel is made of. \
-           `hot` says that it is heated. What is not known is never called safe.",
-    examples: &["mix peroxide vinegar", "mix bleach ammonia", "mix peroxide steel hot"],
+    about: "Tell whether things may come together",
+    more: "Takes two or more things by their plain names or as products are called: what goes in, what \
+           the vessel is made of, and `hot`, `flame` or `closed` where that is so. The worst is said \
+           first, then what to do. What is not known is treated as dangerous.",
+    examples: &[
+        "mix peroxide vinegar",
+        "mix bleach and toilet cleaner",
+        "mix washing soda in an aluminum pot hot",
+    ],
     choices: &[],
     run: run_mix,
 };
 
 fn run_mix(asked: &Asked) -> Result<Working, Error> {
-    let plain = |word: &&String| !matches!(word.as_str(), "and" | "with" | "in" | "hot");
-    let things: Vec<String> = asked.words().iter().filter(plain).cloned().collect();
-    let hot = asked.words().iter().any(|word| word == "hot");
-    Ok(mixes::mix(&things, hot)?)
+    Ok(mixes::mix(asked.words())?)
 }

@@ -10,7 +10,7 @@ const EXAMPLE: &str = "how-often 3 of 40";
 /// How often something goes wrong.
 pub(super) static HOW_OFTEN: Topic = Topic {
     name: "how-often",
-    about: "Say how often something goes wrong, with limits that hold for few and for none",
+    about: "Say how often something goes wrong, with limits",
     more: "Takes a part and its whole: 3 of 40. With `against` a second count it says whether they \
            differ beyond chance, or that it cannot be told.",
     examples: &["how-often 3 of 40", "how-often 0 of 20", "how-often 6 of 40 against 1 of 60"],

@@ -225,6 +225,12 @@ fn air(asked: &Asked, phrases: &mut Phrases, key: &str) -> Result<Option<Air>, E
     }
 }
 
+/// The pressure of the air at an altitude.
+pub(super) fn pressure_at(altitude: Altitude) -> Result<Pascals, Error> {
+    let altitude = Metres(number(altitude.metres()));
+    Ok(Air::Altitude(altitude, Height::Geometric).pressure()?)
+}
+
 fn pot(phrases: &mut Phrases, water: Volume, place: &Place, example: &str) -> Result<Pot, Error> {
     let from: Temperature = phrases.want("from", example)?;
     let to: Option<Temperature> = phrases.maybe("to", "heat 20L from 15C to 88C with 3kW")?;

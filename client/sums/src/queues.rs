@@ -21,7 +21,7 @@ const LINE: &str = "places 3 come 10 finish 4 per week";
 /// Arrivals, stay and how many are in hand.
 pub(super) static IN_HAND: Topic = Topic {
     name: "in-hand",
-    about: "Reckon how many are in hand, how long each stays or how many may come",
+    about: "Reckon how many are in hand, how long each stays, how many come",
     more: "Takes two of `come` (how many arrive), `stay` (how long each is here) and `hand` (how \
            many are here), and gives the third. `per` is the unit of time: hour, day, week, month \
            or year; week where it is not said.",

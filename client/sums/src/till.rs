@@ -4,7 +4,7 @@ use burrline_domain::house::{
     storage::StorageRule,
     tax::{TaxBy, TaxRule},
 };
-use burrline_reckon::{Working, till};
+use burrline_reckon::{Absurd, Working, taxes, till};
 use burrline_terms::{Day, Money, Typed as _, currency::Currency, rounding::Rounding};
 use rust_decimal::Decimal;
 
@@ -26,11 +26,14 @@ const AS: &str = "as";
 pub(super) static TAX: Topic = Topic {
     name: "tax",
     about: "Reckon the tax on a price, by line or by invoice",
-    more: "Takes the lines before tax, then the rate after `at`, then, if it is not US dollars, the \
-           currency after `as`.",
+    more: "Takes the lines before tax, then the rate or rates after `at`, then, if it is not US dollars, \
+           the currency after `as`. Several rates are each on the price. After `including` instead of \
+           `at` the lines hold the tax already.",
     examples: &[
         "tax 12.95 7.49 150.00 15.50 at 8.25%",
         "tax 12.95 7.49 150.00 15.50 at 8.25% --by line",
+        "tax 150.00 at 6.25% 2%",
+        "tax 108.25 including 8.25%",
         "tax 12000 at 10% as JPY",
     ],
     choices: &[BY, ROUNDING],
@@ -51,7 +54,7 @@ pub(super) static ROUND: Topic = Topic {
 pub(super) static SPLIT: Topic = Topic {
     name: "split",
     about: "Split an amount without losing a cent",
-    more: "Takes an amount, then how many equal shares after `over`, or a weight for each share \
+    more: "Takes an amount, then how many equal shares after `over` or `in`, or a weight for each share \
            after `by`.",
     examples: &["split 100.00 over 3", "split 200.00 by 150 120 135", "split 1000 over 3 as JPY"],
     choices: &[],
@@ -62,8 +65,9 @@ pub(super) static SPLIT: Topic = Topic {
 pub(super) static CASH: Topic = Topic {
     name: "cash",
     about: "Round a payment in cash where small coins are gone",
-    more: "Takes the price and, after `to`, the smallest coin. The price itself stays.",
-    examples: &["cash 10.02 to 0.05", "cash 10.03 to 0.05"],
+    more: "Takes the price and, after `to`, the smallest coin, or after `as` a currency whose small coins \
+           are gone. The price itself stays.",
+    examples: &["cash 10.02 to 0.05", "cash 10.03 as CAD", "cash 1249 to 5 as HUF"],
     choices: &[ROUNDING],
     run: run_cash,
 };
@@ -131,21 +135,30 @@ impl burrline_terms::Typed for Exact {
 
 fn run_tax(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "tax 12.95 7.49 at 8.25%";
-    let mut phrases = asked.phrases(&["at", AS], &[])?;
+    let mut phrases = asked.phrases(&["at", "including", AS], &["and", "plus"])?;
     let mut lines = Vec::new();
     while let Some(line) = phrases.find::<Money>("") {
         lines.push(line);
     }
-    let Percent(percent) = phrases.want("at", EXAMPLE)?;
+    let inside = phrases.has("including");
+    let key = if inside { "including" } else { "at" };
+    let mut rates = vec![phrases.want::<Percent>(key, EXAMPLE)?.0];
+    while let Some(Percent(rate)) = phrases.find(key) {
+        rates.push(rate);
+    }
     let currency: Currency = phrases.maybe(AS, "tax 12000 at 10% as JPY")?.unwrap_or(Currency::USD);
     phrases.done(EXAMPLE)?;
     let rule = TaxRule {
-        percent,
+        percent: rates.first().copied().unwrap_or_default(),
         by: TaxBy::read(asked.option("by"))?,
         rounding: rounding(asked)?,
         digits: currency.digits(),
     };
-    Ok(till::taxed(&lines, rule)?)
+    Ok(match (inside, rates.as_slice()) {
+        (true, rates) => taxes::included(&lines, rates, rule)?,
+        (false, [_]) => till::taxed(&lines, rule)?,
+        (false, rates) => taxes::several(&lines, rates, rule)?,
+    })
 }
 
 fn run_round(asked: &Asked) -> Result<Working, Error> {
@@ -159,13 +172,16 @@ fn run_round(asked: &Asked) -> Result<Working, Error> {
 
 fn run_split(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "split 100.00 over 3";
-    let mut phrases = asked.phrases(&["over", "by", AS], &[])?;
+    // `100 in 3`: that `in` is no inch.
+    let asked = &asked.with_unit_apart("in");
+    let mut phrases = asked.phrases(&["over", "in", "by", AS], &["shares", "parts"])?;
     let amount: Money = phrases.want("", EXAMPLE)?;
     let currency: Currency =
         phrases.maybe(AS, "split 1000 over 3 as JPY")?.unwrap_or(Currency::USD);
     let mut weights: Vec<Decimal> = Vec::new();
-    if phrases.has("over") {
-        let shares: u32 = phrases.want("over", EXAMPLE)?;
+    let over = ["over", "in"].into_iter().find(|key| phrases.has(key));
+    if let Some(over) = over {
+        let shares: u32 = phrases.want(over, EXAMPLE)?;
         let shares = usize::try_from(shares.min(1001)).unwrap_or(1001);
         weights.resize(shares, Decimal::ONE);
     } else {
@@ -180,19 +196,34 @@ fn run_split(asked: &Asked) -> Result<Working, Error> {
 
 fn run_cash(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "cash 10.02 to 0.05";
-    let mut phrases = asked.phrases(&["to"], &[])?;
+    let mut phrases = asked.phrases(&["to", AS], &[])?;
     let amount: Money = phrases.want("", EXAMPLE)?;
-    let step: Money = phrases.want("to", EXAMPLE)?;
+    let said: Option<Currency> = phrases.maybe(AS, "cash 10.03 as CAD")?;
+    let currency = said.unwrap_or(Currency::USD);
+    let step: Option<Money> = phrases.maybe("to", EXAMPLE)?;
+    let step = step.or_else(|| said.and_then(till::smallest_coin)).ok_or_else(|| {
+        Absurd::new(
+            format!("which coin of {currency} is the smallest is not known here"),
+            "say it after `to`, as in `burrline reckon cash 10.02 to 0.05`",
+        )
+    })?;
     phrases.done(EXAMPLE)?;
-    Ok(till::cash(amount, step, rounding(asked)?)?)
+    Ok(till::cash(amount, step, rounding(asked)?, currency)?)
 }
 
 fn run_storage(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "storage 5.00 a month after 30 days notice 2026-01-01 today 2026-03-15";
-    let mut phrases = asked.phrases(&["notice", "today"], &[])?;
-    let rule = StorageRule::read(&phrases.rest(""))?;
+    let mut phrases = asked.phrases(&["notice", "today", AS], &[])?;
+    let said = phrases.rest("");
+    let rule = StorageRule::read(&said).map_err(|_| {
+        Absurd::new(
+            format!("\u{201c}{said}\u{201d} is no storage rule: a fee, a day or a month, after so many days"),
+            format!("say it like `burrline reckon {EXAMPLE}`"),
+        )
+    })?;
+    let currency: Currency = phrases.maybe(AS, EXAMPLE)?.unwrap_or(Currency::USD);
     let notice: Day = phrases.want("notice", EXAMPLE)?;
     let today: Day = phrases.want("today", EXAMPLE)?;
     phrases.done(EXAMPLE)?;
-    Ok(till::storage(rule, notice, today)?)
+    Ok(till::storage(rule, notice, today, currency)?)
 }

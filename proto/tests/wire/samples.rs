@@ -257,6 +257,7 @@ pub(crate) fn record_sample(entry: Entry, dice: &mut Dice) -> Record {
         shop_time: Moment::sample(dice),
         happened: Happened::sample(dice),
         contact: None,
+        doubted: None,
         outcome: Outcome::sample(dice),
         entry,
     }

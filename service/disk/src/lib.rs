@@ -1,5 +1,9 @@
 //! Files that are put in place whole, and names that are on the disk. Shop, bench and log do it here
 //! alone, so that no step is left out anywhere: written beside, synced, renamed, folder synced.
+//! And small files of lines that each carry a checksum ([`lines`]).
+
+pub mod lines;
+pub mod list;
 
 mod room;
 

@@ -52,6 +52,8 @@ pub enum Refusal {
     UnusableScript(Phrase),
     /// The bench took the decision back before the shop had it.
     Withdrawn,
+    /// Those lines cannot have reached the shop then.
+    NotThen,
 }
 
 impl fmt::Display for Refusal {
@@ -80,6 +82,10 @@ impl fmt::Display for Refusal {
             Self::Withdrawn => f.write_str(
                 "withdrawn by its bench, as the line broke before the shop answered; say it again \
                  if it is still wanted",
+            ),
+            Self::NotThen => f.write_str(
+                "those lines cannot have come then: the first must be before the last, and its time \
+                 between the line before it and the end of the log",
             ),
         }
     }
@@ -111,6 +117,13 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
             Some(bench) => Err(Refusal::Already(bench.name.clone())),
             None => Err(Refusal::NoSuchBench(v.life)),
         },
+        Decision::PutClockRight(v) => {
+            if state.can_put_clock_right(v) {
+                Ok(())
+            } else {
+                Err(Refusal::NotThen)
+            }
+        }
         Decision::AddHand(v) => free(shop.hands.contains(&v.name), &v.name),
         Decision::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
         Decision::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),

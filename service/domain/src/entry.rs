@@ -85,13 +85,17 @@ pub enum Outcome {
 pub struct Record {
     /// Its place on the log, from 0.
     pub position: u64,
-    /// The shop's clock when it was recorded; never runs backwards along the log.
+    /// The shop's time when it was recorded; never runs backwards along the log, but for a wrong
+    /// clock that was put right since.
     pub shop_time: Moment,
     /// When it happened, as well as the shop can know.
     pub happened: Happened,
     /// The bench's clocks as it sent this, where they told the shop something new; with the shop's
     /// time they say when its machine started.
     pub contact: Option<BenchClock>,
+    /// What the shop's machine took for the time, where the shop doubted it: that clock does not
+    /// agree with the log or with the benches.
+    pub doubted: Option<Moment>,
     /// What became of it.
     pub outcome: Outcome,
     /// The entry.

@@ -136,6 +136,9 @@ proptest! {
 
     #[test]
     fn the_order_of_arrival_does_not_matter(story in story(), picks in prop::collection::vec(0..3_usize, 150)) {
+        // What a wrong clock stamped is a stretch of the log, so it goes by the order on it.
+        let goes_by_the_log = |said: &Said| matches!(said.verb, Verb::PutClockRight(_));
+        let story: Vec<Said> = story.into_iter().filter(|s| !goes_by_the_log(s)).collect();
         let records = records(&story);
         let mut queues: Vec<Vec<Record>> = (1..4)
             .map(|life| records.iter().filter(|r| r.entry.name.life == life).cloned().collect())

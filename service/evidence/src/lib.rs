@@ -9,6 +9,7 @@
 //! - [`note`], [`checkpoint`], [`tlog_proof`]: the C2SP texts that heads and proofs travel in.
 //! - [`sign`]: what a bench signs an entry with, and how that is checked.
 //! - [`seal`]: how a customer's details are closed to all but key holders.
+//! - [`key_box`]: how a customer's key is closed to all but the shop.
 //!
 //! The forms are published ones: the tree of RFC 6962, and the signed notes, checkpoints and
 //! proof files of C2SP, tested against published vectors. The tree keeps the hash of every full
@@ -24,6 +25,7 @@
 )]
 
 pub mod checkpoint;
+pub mod key_box;
 pub mod merkle;
 pub mod note;
 pub mod proof;

@@ -51,6 +51,10 @@ impl BenchKey {
         PublicKey(self.0.verifying_key().to_bytes())
     }
 
+    pub(crate) const fn signing(&self) -> &SigningKey {
+        &self.0
+    }
+
     /// Signs a note's text as it is, for the C2SP form asks for that; [`crate::note`] keeps the
     /// text from beginning as any other statement does.
     pub(crate) fn sign_note(&self, text: &str) -> Signature {

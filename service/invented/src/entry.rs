@@ -273,6 +273,7 @@ fn record(entry: Entry, at: Moment, position: usize) -> Record {
         shop_time: at,
         happened,
         contact: None,
+        doubted: None,
         outcome: Outcome::Done(Vec::new()),
         entry,
     }

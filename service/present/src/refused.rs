@@ -94,5 +94,6 @@ const fn word(refusal: &Refusal) -> &'static str {
         Refusal::NoSuchScript(_) => "no-script",
         Refusal::UnusableScript(_) => "script",
         Refusal::Withdrawn => "withdrawn",
+        Refusal::NotThen => "not-then",
     }
 }

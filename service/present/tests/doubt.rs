@@ -50,7 +50,15 @@ impl Told {
             verb,
         };
         let (shop_time, outcome) = (happened.typed, Outcome::Done(Vec::new()));
-        self.0.push(Record { position, shop_time, happened, contact: None, outcome, entry });
+        self.0.push(Record {
+            position,
+            shop_time,
+            happened,
+            contact: None,
+            doubted: None,
+            outcome,
+            entry,
+        });
         name
     }
 

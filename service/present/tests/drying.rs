@@ -107,7 +107,55 @@ fn a_kitchen_scale_cannot_tell() {
     let mut story = on_the_rack("whitetail");
     story.say(1, "2 18:00", "weigh 0417 mass:1.4kg");
     let said = told(&story);
-    assert!(said[0].starts_with("cannot tell: the scale showed steps of 100 g"), "{said:?}");
+    let words = "cannot tell with this scale: it shows steps of 100 g, and 0.1 % of this skull is 1.4 g; \
+                 weigh to 1 g, or wait 143 days for the same reading";
+    assert!(said[0].starts_with(words), "{said:?}");
+}
+
+/// A fawn of 180 g on a scale of 1 g: by more weighings, over the time that the step asks for.
+#[test]
+fn a_small_skull_is_dry_by_more_weighings_or_by_the_shop_s_own_rule() {
+    let mut story = on_the_rack("whitetail");
+    for day in [2, 3, 4] {
+        story.say(1, &format!("{day} 18:00"), "weigh 0417 mass:180g");
+    }
+    assert_eq!(
+        told(&story),
+        [
+            "cannot tell with this scale: it shows steps of 1 g, and 0.1 % of this skull is 0.2 g; weigh to \
+          0.1 g, or wait 10 days for the same reading (or `set-shop dry-within 0.6`, if that is dry \
+          enough for you); the same reading counts as dry Wed 14 Jan 20:40 or later"
+        ]
+    );
+    story.say(1, "14 18:00", "weigh 0417 mass:180g");
+    assert!(told(&story)[0].starts_with("constant mass (the same on a scale of 1 g for 12 days"));
+    let due_now = due(&story.state());
+    assert_eq!(due_now[0].1, "coat it (constant mass)");
+    let mut own = on_the_rack("whitetail");
+    own.say(1, "1 19:00", "set-shop setting:dry-within value:0.6");
+    for day in [2, 3, 4] {
+        own.say(1, &format!("{day} 18:00"), "weigh 0417 mass:180g");
+    }
+    assert_eq!(told(&own), ["constant mass (lost 0 % in 48 h)"]);
+}
+
+/// An ounce is no step for a deer; an ounce lost is seen all the same.
+#[test]
+fn ounces_and_tenths_of_a_pound_are_coarse() {
+    for (masses, words) in [
+        (["49oz", "49oz", "49oz"], "cannot tell with this scale: it shows steps of 28.3 g"),
+        (["3.1lb", "3.1lb", "3.1lb"], "cannot tell with this scale: it shows steps of 45.4 g"),
+        (["3lb1oz", "3lb1oz", "3lb1oz"], "cannot tell with this scale: it shows steps of 28.3 g"),
+        (["55oz", "52oz", "49oz"], "lost 6.1 % in 24 h: not dry yet"),
+        (["1405g", "1400g", "1395g"], "cannot tell with this scale: it shows steps of 5 g"),
+        (["1400.0g", "1400.0g", "1400.0g"], "constant mass"),
+    ] {
+        let mut story = on_the_rack("whitetail");
+        for (day, mass) in (2..).zip(masses) {
+            story.say(1, &format!("{day} 18:00"), &format!("weigh 0417 mass:{mass}"));
+        }
+        assert!(told(&story)[0].starts_with(words), "{masses:?} {:?}", told(&story));
+    }
 }
 
 #[test]
@@ -137,7 +185,14 @@ fn the_measurer_s_day_counts_from_the_last_pot() {
     story.say(1, "9 10:00", "hand-over 0417");
     assert_eq!(
         told(&story),
-        ["official measuring: not before 1970-03-07 (60 days in air since the pot)"]
+        ["official measuring: not before 1970-03-07 (60 days in air since it was last in water)"]
     );
     assert_eq!(at("0 00:00"), Moment(0));
+    // A soak after the pot counts too, and a hog is measured by nobody.
+    let mut soaked = on_the_rack("whitetail");
+    soaked.say(1, "7 00:00", "add-place name:tub-1 kind:tub");
+    soaked.say(1, "8 08:00", "in 0417 place:tub-1");
+    soaked.say(1, "9 08:00", "out 0417");
+    assert_eq!(day(&soaked).as_deref(), Some("1970-03-11"));
+    assert_eq!(day(&on_the_rack("hog")), None);
 }

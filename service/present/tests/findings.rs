@@ -49,7 +49,15 @@ impl Told {
             verb,
         };
         let (shop_time, outcome) = (happened.typed, Outcome::Done(Vec::new()));
-        self.records.push(Record { position, shop_time, happened, contact: None, outcome, entry });
+        self.records.push(Record {
+            position,
+            shop_time,
+            happened,
+            contact: None,
+            doubted: None,
+            outcome,
+            entry,
+        });
         name
     }
 

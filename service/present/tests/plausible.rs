@@ -63,7 +63,15 @@ impl Told {
             verb: verb(line),
         };
         let (shop_time, outcome) = (happened.typed, Outcome::Done(Vec::new()));
-        self.records.push(Record { position, shop_time, happened, contact: None, outcome, entry });
+        self.records.push(Record {
+            position,
+            shop_time,
+            happened,
+            contact: None,
+            doubted: None,
+            outcome,
+            entry,
+        });
     }
 
     fn days_later(mut self, days: i64) -> Self {
@@ -296,6 +304,38 @@ fn a_place_filled_beyond_what_it_holds_is_asked_about_also_by_top_ups() {
         ("fill place=rack-1 water=5L", vec!["rack-1 is a rack: it holds no water"]),
     ] {
         assert_eq!(tub().when(line), words, "{line}");
+    }
+}
+
+/// The rows and their sources are those of `reckon mix`.
+#[test]
+fn what_must_not_come_together_is_asked_about_at_fill_top_up_and_heat() {
+    let told = Told::given(&[
+        "add-place name=tub-1 kind=tub",
+        "add-place name=pot-1 kind=pot",
+        "fill place=tub-1 water=30L add=peroxide=5L@12%",
+        "fill place=pot-1 water=20L add=acetone=1L",
+    ]);
+    let fine = [
+        "fill place=tub-1 water=20L add=soap=30mL add=soda=100g",
+        "top-up place=tub-1 add=peroxide=1L@12%",
+    ];
+    for line in fine {
+        assert!(told.when(line).is_empty(), "{line}: {:?}", told.when(line));
+    }
+    for (line, words) in [
+        (
+            "fill place=tub-1 water=20L add=bleach=1L add=vinegar=1L",
+            "bleach with vinegar: chlorine gas",
+        ),
+        ("top-up place=tub-1 add=acetone=1L", "acetone with peroxide: acetone peroxide"),
+        ("top-up place=tub-1 add=washing-soda=50g", "above pH 5"),
+        ("top-up place=tub-1 add=goo=50g", "is not known here"),
+        ("heat place=pot-1 how=lit", "acetone with hot: heat drives off vapor"),
+        ("heat place=tub-1 how=lit", "hot peroxide goes by itself"),
+    ] {
+        let said = told.when(line);
+        assert!(said.iter().any(|said| said.contains(words)), "{line}: {said:?}");
     }
 }
 

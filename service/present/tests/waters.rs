@@ -46,6 +46,11 @@ fn a_fill_tells_strength_how_it_is_known_and_its_class() {
     );
     let read = story.say(1, "9:00", "reading place:tub-1 strength:2.5%");
     assert_eq!(told(&story, read)[0], "tub-1: 8 L at 2.5 % w/v peroxide, measured");
+    // 8 L of 2.5 % with 1 L of 12 %: 320 g in 9 L, 3.56 %.
+    let more = story.say(1, "10:00", "top-up place:tub-1 add:peroxide=1L@12%");
+    let said = told(&story, more);
+    assert_eq!(said[0], "tub-1: 9 L at 3.56 % w/v peroxide, mixed on a measured bath, read 09:00");
+    assert!(said.iter().any(|line| line.contains("wet skulls thinned")), "{said:?}");
 }
 
 /// Source: 8 L at 3 % with 8 L of 12 % are 16 L at 7.5 %, algebra, 7.316 % w/w by the density (1.0252 kg/L); Eye
@@ -60,8 +65,10 @@ fn a_top_up_tells_when_it_crosses_a_class() {
         told(&story, first),
         [
             "tub-1: 16 L at 7.5 % w/v peroxide, mixed",
-            "7.32 % w/w: Eye Irrit. 2",
-            "crosses a class, eyes and skin: under the limits (5 %) -> Eye Irrit. 2",
+            "7.32 % w/w: Eye Irrit. 2 (irritates eyes)",
+            "crosses a class, eyes and skin: under the limits (5 %) -> Eye Irrit. 2 (irritates eyes)",
+            "a mix does not know what evaporated, what wet skulls thinned and what decayed: a reading \
+             does",
         ]
     );
     let second = story.say(1, "8:20", "top-up place:tub-1 add:peroxide=16L@40vol");

@@ -7,15 +7,19 @@
 //! what the shop has set ([`habits`], [`pot::shop`]), the law's rows, animals. The domain needs
 //! nothing of it, so no float reaches the fold.
 //!
+//! * [`constants`]: constants of nature and of definition, each once
 //! * [`quantity`]: litres, per cent, degrees and the rest, each a type of its own
 //! * [`working`]: an answer with its figures, steps, cautions and sources
 //! * [`peroxide`]: strength, density, dilution
+//! * [`mixes`]: what must not come together
+//! * [`thaw`], [`degrease`](mod@degrease): how long
 //! * [`pot`]: boiling point, time to boil, boil-off
 //! * [`checkdigit`], [`antler`], [`compare`]: which skull it is
-//! * money: [`till`]
+//! * money: [`till`], [`taxes`]
 //! * [`lawdates`]: dates that the law sets
 //! * [`survival`], [`rates`], [`queues`], [`drying`]: time and chance; [`told`] answers with them
 //! * [`chance`]: limits of what is counted
+//! * [`shown`]: an answer in the units in force
 //! * [`habits`]: the shop's own figures, for these sums
 //!
 //! A topic is a function of checked values that answers a [`Working`] or says with [`Absurd`] what
@@ -35,16 +39,22 @@ pub mod antler;
 pub mod chance;
 pub mod checkdigit;
 pub mod compare;
+pub mod constants;
+pub mod degrease;
 pub mod drying;
 pub mod habits;
 pub mod lawdates;
 pub mod median;
+pub mod mixes;
 pub mod peroxide;
 pub mod pot;
 pub mod quantity;
 pub mod queues;
 pub mod rates;
+pub mod shown;
 pub mod survival;
+pub mod taxes;
+pub mod thaw;
 pub mod till;
 pub mod told;
 pub mod working;

@@ -2,7 +2,8 @@
 //!
 //! Source: E. B. Wilson, Journal of the American Statistical Association 22 (1927); the difference
 //! of two rates after R. G. Newcombe, Statistics in Medicine 17 (1998) 873, method 10, which takes
-//! its limits from Wilson's (both from memory).
+//! its limits from Wilson's (both from memory). Few cases are told apart by the exact test of R. A.
+//! Fisher, The Design of Experiments (1935), two-sided (from memory).
 
 use super::chance::Confidence;
 
@@ -102,8 +103,53 @@ impl Rate {
         }
     }
 
-    /// Whether this is rarer or more frequent than another, as far as the counts tell.
+    /// Whether there are too few for limits that lean on many: under 5 on either side.
+    pub const fn few(self) -> bool {
+        // Of so many the limits hold, and an exact sum would take long.
+        self.of < 100_000 && (self.hits < 5 || self.of.saturating_sub(self.hits) < 5)
+    }
+
+    /// Whether two rates are told apart by the exact test.
+    pub const fn exactly(self, other: Self) -> bool {
+        self.of < 100_000 && other.of < 100_000 && (self.few() || other.few())
+    }
+
+    /// The exact chance of counts at least as unlike as these, if both were alike.
+    pub fn exact(self, other: Self) -> f64 {
+        let (a, n) = (self.hits, self.of);
+        let (hits, all) = (a.saturating_add(other.hits), n.saturating_add(other.of));
+        let low = hits.saturating_sub(other.of);
+        let high = hits.min(n);
+        // Logarithms of weights, each from the one before: no chance of so many underflows.
+        let mut weight = 0.0_f64;
+        let mut weights = Vec::new();
+        for k in low..=high {
+            weights.push(weight);
+            let (k, rest) = (f64::from(k), f64::from(all) - f64::from(n) - f64::from(hits));
+            let more = (f64::from(n) - k) * (f64::from(hits) - k);
+            weight += (more / ((k + 1.0) * (rest + k + 1.0))).ln();
+        }
+        let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let place = usize::try_from(a.saturating_sub(low)).unwrap_or(0);
+        let seen = weights.get(place).copied().unwrap_or(most);
+        let share = |weight: &f64| (weight - most).exp();
+        let whole: f64 = weights.iter().map(share).sum();
+        // What is as unlikely as what was seen is so to within rounding.
+        let unlike: f64 = weights.iter().filter(|w| **w <= seen + 1e-9).map(share).sum();
+        unlike / whole
+    }
+
+    /// Whether this is rarer or more frequent than another, as far as the counts tell: by the exact
+    /// test where there are few.
     pub fn against(self, other: Self, sure: Confidence) -> Compared {
+        if self.exactly(other) {
+            let apart = self.exact(other) < 1.0 - sure.as_percent() / 100.0;
+            return match (apart, self.share() < other.share()) {
+                (false, _) => Compared::CannotTell,
+                (true, true) => Compared::Rarer,
+                (true, false) => Compared::MoreOften,
+            };
+        }
         let difference = self.less(other, sure);
         if difference.high < 0.0 {
             Compared::Rarer
@@ -144,6 +190,17 @@ mod tests {
     fn differences_are_those_of_the_published_table() {
         near(rate(56, 70).less(rate(48, 80), Confidence::USUAL), 0.0524, 0.3339);
         near(rate(9, 10).less(rate(3, 10), Confidence::USUAL), 0.1705, 0.8090);
+    }
+
+    /// Source: R. A. Fisher, The Design of Experiments (1935), the lady tasting tea: 3 of 4 right on
+    /// either side is 34 of 70 by chance, one-sided 17 of 70; all right 2 of 70 two-sided.
+    #[test]
+    fn the_exact_test_is_that_of_the_tea() {
+        assert!((rate(3, 4).exact(rate(1, 4)) - 34.0 / 70.0).abs() < 1e-12);
+        assert!((rate(4, 4).exact(rate(0, 4)) - 2.0 / 70.0).abs() < 1e-12);
+        assert!((rate(0, 5).exact(rate(0, 9)) - 1.0).abs() < 1e-12);
+        assert_eq!(rate(4, 4).against(rate(0, 4), Confidence::USUAL), Compared::MoreOften);
+        assert_eq!(rate(0, 4).against(rate(4, 4), Confidence::USUAL), Compared::Rarer);
     }
 
     #[test]

@@ -6,7 +6,6 @@ use burrline_domain::house::{
 };
 use burrline_terms::{
     currency::Currency,
-    field::Typed as _,
     money::Money,
     rounding::{Rounding, written},
     time::Day,
@@ -16,8 +15,8 @@ use rust_decimal::Decimal;
 use super::{Absurd, Known, Value, Working};
 
 const ISO: &str = "ISO 4217, list one: digits of the smallest unit";
-const HALVES: &str = "IEEE 754-2008, roundTiesToAway and roundTiesToEven";
-const LAW: &str = "Whether work on a customer's own skull is taxed, and at what rate, is the law of \
+pub(crate) const HALVES: &str = "IEEE 754-2008, roundTiesToAway and roundTiesToEven";
+pub(crate) const LAW: &str = "Whether work on a customer's own skull is taxed, and at what rate, is the law of \
                    the place: ask the tax office.";
 
 /// Lines with their tax, by line or by invoice.
@@ -89,7 +88,7 @@ pub fn rounded(amount: Decimal, rounding: Rounding, currency: Currency) -> Worki
 /// # Errors
 /// [`Absurd`] without a share, for more than a thousand, or for an amount finer than its coin.
 pub fn split(amount: Money, weights: &[Decimal], currency: Currency) -> Result<Working, Absurd> {
-    let say = "say it like `split 100.00 in 3` or `split 405.00 by 120 150 135`";
+    let say = "say it like `split 100.00 over 3` or `split 405.00 by 120 150 135`";
     let digits = currency.digits();
     if weights.is_empty() || weights.len() > 1000 {
         return Err(Absurd::new("money is split in 1 to 1,000 shares", say));
@@ -117,20 +116,41 @@ pub fn split(amount: Money, weights: &[Decimal], currency: Currency) -> Result<W
         .source(ISO, Known::Memory))
 }
 
+/// The smallest coin where smaller ones are gone (from memory): Canada 2013, Switzerland, Australia, New
+/// Zealand, the north of Europe and a few more.
+pub fn smallest_coin(currency: Currency) -> Option<Money> {
+    let hundredths = match currency.to_string().as_str() {
+        "CAD" | "CHF" | "AUD" | "SGD" | "MYR" => 5,
+        "NZD" | "ZAR" | "ILS" | "HKD" => 10,
+        "DKK" => 50,
+        "SEK" | "NOK" | "CZK" => 100,
+        "HUF" => 500,
+        _ => return None,
+    };
+    Some(Money::new(Decimal::new(hundredths, 2)))
+}
+
 /// What is paid in cash where small coins are gone; the price stays.
 ///
 /// # Errors
-/// [`Absurd`] for a step that is no coin.
-pub fn cash(amount: Money, step: Money, rounding: Rounding) -> Result<Working, Absurd> {
+/// [`Absurd`] for a step that is no coin, or an amount finer than the currency's.
+pub fn cash(
+    amount: Money,
+    step: Money,
+    rounding: Rounding,
+    currency: Currency,
+) -> Result<Working, Absurd> {
     if step <= Money::ZERO {
         return Err(Absurd::new(
             "there is no coin of that size",
             "say it like `cash 10.02 to 0.05`",
         ));
     }
+    crate::taxes::of_coins(&[amount, step], currency)?;
+    let digits = currency.digits();
     let paid = Money::new(rounding.to_step(amount.amount(), step.amount()));
     let apart = paid.checked_sub(amount).unwrap_or_default();
-    let shown = |money: Money| money.show();
+    let shown = |money: Money| money.written(digits);
     Ok(Working::new()
         .answer(format!("{} in cash for {}", shown(paid), shown(amount)))
         .value("cash", Value::Exact(paid.amount()), "")
@@ -143,14 +163,23 @@ pub fn cash(amount: Money, step: Money, rounding: Rounding) -> Result<Working, A
         .source(
             "cash rounding where the smallest coin is gone, as in Canada and Switzerland",
             Known::Memory,
-        ))
+        )
+        .source(ISO, Known::Memory))
 }
 
 /// Where the storage clock stands.
 ///
 /// # Errors
-/// [`Absurd`] for a day before the notice.
-pub fn storage(rule: StorageRule, notice: Day, today: Day) -> Result<Working, Absurd> {
+/// [`Absurd`] for a day before the notice, or a fee finer than the currency's coin.
+pub fn storage(
+    rule: StorageRule,
+    notice: Day,
+    today: Day,
+    currency: Currency,
+) -> Result<Working, Absurd> {
+    let fees: Vec<Money> = std::iter::once(rule.fee).chain(rule.up_to).collect();
+    crate::taxes::of_coins(&fees, currency)?;
+    let coin = |money: Money| money.written(currency.digits());
     let say = "say it like `storage 5.00 a month after 30 days notice 2026-01-01 today 2026-03-01`";
     if today < notice {
         return Err(Absurd::new(format!("{today} is before the notice of {notice}"), say));
@@ -160,7 +189,7 @@ pub fn storage(rule: StorageRule, notice: Day, today: Day) -> Result<Working, Ab
     let answer = if clock.fees == 0 {
         format!("nothing yet; it costs from {}", clock.from)
     } else {
-        format!("{} on {today}, from {}", clock.amount, clock.from)
+        format!("{} on {today}, from {}", coin(clock.amount), clock.from)
     };
     Ok(Working::new()
         .answer(answer)
@@ -168,7 +197,7 @@ pub fn storage(rule: StorageRule, notice: Day, today: Day) -> Result<Working, Ab
         .value("fees", Value::Count(u64::from(clock.fees)), "")
         .words("from", clock.from.to_string())
         .step("starts", format!("{notice} + {} free days, then {}", rule.free_days, clock.from))
-        .step("so far", format!("{} x {} = {}", rule.fee, clock.fees, clock.amount))
+        .step("so far", format!("{} x {} = {}", coin(rule.fee), clock.fees, coin(clock.amount)))
         .caution(
             "Shown, not owed, until it is charged. Whether storage may be charged hangs on what the \
              customer agreed to and on local law.",

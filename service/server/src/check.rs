@@ -20,7 +20,11 @@ use thiserror::Error;
 use crate::{
     heads,
     photos::{self, Looked},
-    shop::{Folder, FolderError},
+    shop::{
+        Folder, FolderError, NoKey,
+        files::{self, Finding, Grade},
+        own_key::{self, OwnKey},
+    },
 };
 
 /// Why a folder could not even be looked at.
@@ -66,12 +70,36 @@ pub struct Found {
     pub tree: WholeTree,
     /// Records that cannot be understood, signatures that do not fit, scripts that were altered.
     pub strange: Vec<String>,
+    /// Every other file, and how it was found.
+    pub files: Vec<Finding>,
+}
+
+/// What a script is to make of it; each has an exit status of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Nothing is wrong.
+    Sound,
+    /// The log, or what is proved by it, is not whole: restore.
+    LogNotSound,
+    /// The log is whole, and a file beside it is not.
+    BesideNotSound,
 }
 
 impl Found {
-    /// Whether nothing is wrong.
+    /// Whether nothing is wrong with the log and what is named by its digest there.
     pub fn is_sound(&self) -> bool {
         self.report.is_sound() && self.strange.is_empty()
+    }
+
+    /// Whether all of the folder is as it was written.
+    pub fn verdict(&self) -> Verdict {
+        if !self.is_sound() {
+            Verdict::LogNotSound
+        } else if self.files.iter().any(|found| found.grade == Grade::Wrong) {
+            Verdict::BesideNotSound
+        } else {
+            Verdict::Sound
+        }
     }
 }
 
@@ -82,13 +110,20 @@ impl Found {
 pub fn read(data: &Path) -> Result<Found, CheckError> {
     let mut state = State::new();
     let mut strange: Vec<String> = Vec::new();
-    let shop_key = Folder::shop_key_in(data)?;
+    // Known once the shop's first line is, which tells the key from another.
+    let mut own_key: Option<Result<OwnKey, NoKey>> = None;
+    let mut shop_key = None;
     let (mut signed, mut unchecked) = (0_u64, 0_u64);
     let mut tree = WholeTree::new();
     let report = burrline_ledger::check(&data.join("log"), |position, bytes| {
         tree.append(leaf_hash(bytes));
         match decode_record(bytes) {
             Ok((record, said)) if record.position == position => {
+                if record.entry.name.life == 0 && own_key.is_none() {
+                    let found = own_key::find(data, Some(&said));
+                    shop_key = public(&found);
+                    own_key = Some(found);
+                }
                 match by_its_bench(&state, shop_key, &record, &said) {
                     Some(true) => signed = signed.saturating_add(1),
                     Some(false) => strange.push(format!(
@@ -105,6 +140,9 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
             Err(error) => strange.push(format!("record {position} cannot be understood: {error}")),
         }
     })?;
+    let own_key = own_key.unwrap_or_else(|| own_key::find(data, None));
+    let shop_key = public(&own_key);
+    let files = files::look(data, &files::Known { state: &state, key: &own_key })?;
     let heads = given_heads(data, shop_key, &tree, &state, &mut strange);
     let zone = Zone::of(&state);
     let losses = state.shop().losses.values().map(|loss| view::loss(&zone, loss)).collect();
@@ -125,7 +163,12 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
         state,
         tree,
         strange,
+        files,
     })
+}
+
+fn public(key: &Result<OwnKey, NoKey>) -> Option<PublicKey> {
+    key.as_ref().ok().map(|own| own.key().public())
 }
 
 /// How many heads that were given out agree with the log; what is wrong with the others.
@@ -136,19 +179,12 @@ fn given_heads(
     state: &State,
     strange: &mut Vec<String>,
 ) -> usize {
-    let given = match (heads::kept_in(data), shop_key) {
-        (Ok(text), Some(key)) => heads::read_lines(&text, key),
-        // Without the key nothing can be said of them; the lines of the shop are counted above.
-        (Ok(_), None) => return 0,
-        (Err(error), _) => {
-            strange.push(format!("the checkpoints that were given out cannot be read: {error}"));
-            return 0;
-        }
-    };
-    let given = match given {
-        Ok(given) => given,
+    // Without the key nothing can be said of them; the lines of the shop are counted above.
+    let Some(key) = shop_key else { return 0 };
+    let given = match heads::look(data, key) {
+        Ok(found) => heads::given_in(&found, key),
         Err(error) => {
-            strange.push(format!("a checkpoint that was given out is not the shop's: {error}"));
+            strange.push(format!("the checkpoints that were given out cannot be read: {error}"));
             return 0;
         }
     };

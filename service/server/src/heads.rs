@@ -9,12 +9,15 @@
 //! path of recording.
 
 use std::{
-    fs::OpenOptions,
-    io::{self, Write},
+    io,
     path::{Path, PathBuf},
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
+use burrline_disk::{
+    lines::Proof,
+    list::{self, Found, List},
+};
 use burrline_domain::fold::Loss;
 use burrline_evidence::{
     checkpoint::{BadCheckpoint, Checkpoint, origin_of},
@@ -31,7 +34,7 @@ use thiserror::Error;
 const BETWEEN_MS: i64 = 1000;
 
 /// The file that the heads are kept in, a line each.
-const FILE: &str = "checkpoints";
+pub const FILE: &str = "checkpoints";
 
 /// How many records are read at once.
 const AT_ONCE: usize = 1024;
@@ -47,9 +50,9 @@ pub enum HeadsError {
         /// Why.
         source: io::Error,
     },
-    /// A line of that file is no head of this shop.
-    #[error("a checkpoint that was given out cannot be read: {0}")]
-    Kept(#[from] BadCheckpoint),
+    /// What was shown is no head of this shop.
+    #[error("this is no checkpoint of this shop: {0}")]
+    Shown(#[from] BadCheckpoint),
     /// The log cannot be read.
     #[error(transparent)]
     Log(#[from] ReadError),
@@ -98,6 +101,7 @@ pub struct Heads {
 
 #[derive(Debug)]
 struct Kept {
+    list: List,
     tree: WholeTree,
     /// Every head that was given out, the oldest first.
     given: Vec<Given>,
@@ -110,18 +114,25 @@ struct Kept {
 }
 
 impl Heads {
-    /// The heads of the shop in a folder, as far as any were given out.
+    /// The heads of the shop in a folder, as far as any were given out. A line that is no head of this
+    /// shop is set aside first.
     ///
     /// # Errors
-    /// [`HeadsError`] if the file cannot be read, or holds anything but heads of this shop.
+    /// [`HeadsError`] if the file cannot be read or written.
     pub fn open(folder: &Path, shop: PublicKey) -> Result<Self, HeadsError> {
         let path = folder.join(FILE);
         let file = |source| HeadsError::File { path: path.clone(), source };
-        let text = kept_in(folder).map_err(file)?;
-        cut_half_line(&path, &text).map_err(file)?;
-        let given = read_lines(&text, shop)?;
-        let kept =
-            Kept { tree: WholeTree::new(), given, compared: 0, signed: None, losses: Vec::new() };
+        let found = look(folder, shop).map_err(file)?;
+        let list = List::open(&path, &found, 0o644, Proof::Own).map_err(file)?;
+        let given = given_in(&found, shop);
+        let kept = Kept {
+            list,
+            tree: WholeTree::new(),
+            given,
+            compared: 0,
+            signed: None,
+            losses: Vec::new(),
+        };
         Ok(Self { path, kept: Mutex::new(kept) })
     }
 
@@ -153,7 +164,7 @@ impl Heads {
             }
         }
         let given = Given { note: head.sign(shop)?, head };
-        self.keep(&given.note)?;
+        self.keep(&mut kept, &given.note)?;
         kept.signed = Some((now, given.clone()));
         kept.given.push(given.clone());
         kept.compared = kept.given.len();
@@ -167,15 +178,19 @@ impl Heads {
     /// [`HeadsError`] if it is no head of this shop, or cannot be kept.
     pub fn shown(&self, note: &str, shop: PublicKey) -> Result<Checkpoint, HeadsError> {
         // As it will be read again: what else may stand in the note is not kept.
-        let read = read_lines(&line_of(note), shop)?;
-        let given = read.into_iter().next().ok_or(BadCheckpoint::Form)?;
+        let given = read_line(&words_of(note), shop)?;
         let head = given.head.clone();
         let mut kept = self.kept();
         if !kept.given.iter().any(|given| given.head == head) {
-            self.keep(&given.note)?;
+            self.keep(&mut kept, &given.note)?;
             kept.given.push(given);
         }
         Ok(head)
+    }
+
+    /// Whether a head is among those that are known to have been given out.
+    pub fn knows(&self, head: &Checkpoint) -> bool {
+        self.kept().given.iter().any(|given| given.head == *head)
     }
 
     /// The largest head that was given out, if the log is shorter; what was said to be lost is not
@@ -272,14 +287,9 @@ impl Heads {
     }
 
     /// Appends a head to the file, on disk before it returns.
-    fn keep(&self, note: &str) -> Result<(), HeadsError> {
+    fn keep(&self, kept: &mut Kept, note: &str) -> Result<(), HeadsError> {
         let file = |source| HeadsError::File { path: self.path.clone(), source };
-        let new = !self.path.exists();
-        let mut options = OpenOptions::new();
-        let mut out = options.create(true).append(true).open(&self.path).map_err(file)?;
-        out.write_all(line_of(note).as_bytes()).map_err(file)?;
-        out.sync_all().map_err(file)?;
-        if new { burrline_disk::sync_name(&self.path).map_err(file) } else { Ok(()) }
+        kept.list.add(&words_of(note), Proof::Own).map_err(file)
     }
 
     fn kept(&self) -> MutexGuard<'_, Kept> {
@@ -328,54 +338,38 @@ impl Kept {
     }
 }
 
-/// The text of the file of heads in a shop's folder; empty if none was ever given out.
+/// Reads the file of heads in a shop's folder: which of its lines are heads of this shop. Writes nothing.
 ///
 /// # Errors
 /// If the file is there and cannot be read.
-pub fn kept_in(folder: &Path) -> io::Result<String> {
-    match std::fs::read_to_string(folder.join(FILE)) {
-        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(String::new()),
-        other => other,
-    }
+pub fn look(folder: &Path, shop: PublicKey) -> io::Result<Found> {
+    list::look(&folder.join(FILE), Proof::Own, |words| read_line(words, shop).is_ok())
 }
 
-/// Takes away what a power cut left of a last line, so that the next one begins a line.
-fn cut_half_line(path: &Path, text: &str) -> io::Result<()> {
-    let whole = text.rfind('\n').map_or(0, |at| at.saturating_add(1));
-    if whole == text.len() {
-        return Ok(());
-    }
-    let file = OpenOptions::new().write(true).open(path)?;
-    file.set_len(u64::try_from(whole).map_err(io::Error::other)?)?;
-    file.sync_all()
+/// The heads among what was read, the oldest first.
+pub fn given_in(found: &Found, shop: PublicKey) -> Vec<Given> {
+    found.lines.sound.iter().filter_map(|words| read_line(words, shop).ok()).collect()
 }
 
-/// Reads the file of heads: a line each, with size, root and signature as they stand in the note.
-///
-/// # Errors
-/// [`BadCheckpoint`] if one of them is no head of this shop.
-pub fn read_lines(text: &str, shop: PublicKey) -> Result<Vec<Given>, BadCheckpoint> {
+/// Reads a line of the file: size, root and signature as they stand in the note.
+fn read_line(words: &str, shop: PublicKey) -> Result<Given, BadCheckpoint> {
     let origin = origin_of(shop);
-    // What a power cut left of a last line was never given out.
-    let whole = text.rsplit_once('\n').map_or("", |(whole, _)| whole);
-    let mut given = Vec::new();
-    for line in whole.lines() {
-        let mut words = line.split(' ');
-        let mut word = || words.next().ok_or(BadCheckpoint::Form);
-        let (size, root, signature) = (word()?, word()?, word()?);
-        let note = format!("{origin}\n{size}\n{root}\n\n\u{2014} {origin} {signature}\n");
-        given.push(Given { head: Checkpoint::check(&note, shop)?, note });
-    }
-    Ok(given)
+    let mut parts = words.split(' ');
+    let mut part = || parts.next().ok_or(BadCheckpoint::Form);
+    let (size, root, signature) = (part()?, part()?, part()?);
+    let note = format!("{origin}\n{size}\n{root}\n\n\u{2014} {origin} {signature}\n");
+    let head = Checkpoint::check(&note, shop)?;
+    // One head has one line.
+    if words_of(&note) == words { Ok(Given { head, note }) } else { Err(BadCheckpoint::Form) }
 }
 
 /// The line of a note: what is different in each of them.
-fn line_of(note: &str) -> String {
+fn words_of(note: &str) -> String {
     let lines: Vec<&str> = note.lines().collect();
     match lines.as_slice() {
         [_, size, root, .., signature] => {
             let signature = signature.rsplit(' ').next().unwrap_or_default();
-            format!("{size} {root} {signature}\n")
+            format!("{size} {root} {signature}")
         }
         _ => String::new(),
     }
@@ -451,7 +445,7 @@ mod tests {
     }
 
     #[test]
-    fn half_a_line_was_never_given_out_and_a_strange_one_is_refused() {
+    fn half_a_line_and_a_strange_one_are_set_aside_and_the_others_stand() {
         let dir = tempfile::tempdir().unwrap();
         let mut log = MemoryLedger::default();
         grow(&mut log, 5);
@@ -467,6 +461,10 @@ mod tests {
         assert_eq!(Heads::open(dir.path(), key().public()).unwrap().given().len(), 2);
 
         std::fs::write(&path, good.replace("5 ", "6 ")).unwrap();
-        assert!(matches!(Heads::open(dir.path(), key().public()), Err(HeadsError::Kept(_))));
+        let found = look(dir.path(), key().public()).unwrap();
+        assert_eq!((found.lines.misfits.len(), found.had), (1, Some(2)), "it had two lines");
+        assert_eq!(Heads::open(dir.path(), key().public()).unwrap().given(), []);
+        let pieces = burrline_disk::lines::pieces_of(&path).unwrap();
+        assert_eq!(pieces.len(), 2);
     }
 }

@@ -7,14 +7,18 @@
 //! lost.
 
 use std::{
-    collections::BTreeMap,
-    fs::{File, OpenOptions},
+    collections::{BTreeMap, BTreeSet},
+    fs::File,
     io::{self, Write as _},
     path::{Path, PathBuf},
     sync::{Arc, Mutex, MutexGuard, PoisonError},
 };
 
-use burrline_disk::Draft;
+use burrline_disk::{
+    Draft,
+    lines::Proof,
+    list::{self, Found, List},
+};
 use burrline_photo::{Kind, NotTaken};
 use burrline_terms::Digest;
 use burrline_terms::Typed as _;
@@ -27,7 +31,7 @@ const AT_ONCE: usize = 4;
 /// What files are drafts of that are still coming.
 const COMING: &str = "coming";
 /// The file that notes what is answered for.
-const KEPT: &str = "kept";
+pub const KEPT: &str = "kept";
 
 /// Why a photo is not kept.
 #[derive(Debug, Error)]
@@ -68,6 +72,8 @@ pub struct Photos {
     dir: PathBuf,
     room: Arc<Semaphore>,
     held: Arc<Mutex<Held>>,
+    /// What was answered for.
+    kept: Arc<Mutex<List>>,
 }
 
 /// What is there, and what it takes.
@@ -97,7 +103,8 @@ impl Photos {
         std::fs::create_dir_all(dir).map_err(wrong)?;
         burrline_disk::sync_name(dir).map_err(wrong)?;
         burrline_disk::sweep(&dir.join(COMING)).map_err(wrong)?;
-        cut_torn_line(&dir.join(KEPT)).map_err(wrong)?;
+        let kept = look_at_kept(dir).map_err(wrong)?;
+        let kept = List::open(&dir.join(KEPT), &kept, 0o600, Proof::Sum).map_err(wrong)?;
         let mut held = Held::default();
         for (digest, kind, size) in files(dir)? {
             held.bytes = held.bytes.saturating_add(size);
@@ -107,6 +114,7 @@ impl Photos {
             dir: dir.to_owned(),
             room: Arc::new(Semaphore::new(AT_ONCE)),
             held: Arc::new(Mutex::new(held)),
+            kept: Arc::new(Mutex::new(kept)),
         })
     }
 
@@ -159,6 +167,7 @@ impl Photos {
         let mut coming = Coming {
             dir: self.dir.clone(),
             held: Arc::clone(&self.held),
+            kept: Arc::clone(&self.kept),
             file: None,
             hash: Sha256::new(),
             head: Vec::new(),
@@ -183,6 +192,7 @@ impl Photos {
 pub struct Coming {
     dir: PathBuf,
     held: Arc<Mutex<Held>>,
+    kept: Arc<Mutex<List>>,
     file: Option<Draft>,
     hash: Sha256,
     /// The first bytes, which say what it is.
@@ -239,7 +249,8 @@ impl Coming {
             if let Some(file) = file {
                 file.put(&place)?;
             }
-            note_kept(&self.dir, &self.digest)
+            let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+            kept.add(&self.digest.to_string(), Proof::Sum)
         };
         write().map_err(|e| self.wrong(e))?;
         let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
@@ -280,13 +291,12 @@ pub struct Looked {
 ///
 /// # Errors
 /// [`PhotoError::File`] if the folder cannot be read.
-pub fn look(dir: &Path, named: &std::collections::BTreeSet<Digest>) -> Result<Looked, PhotoError> {
+pub fn look(dir: &Path, named: &BTreeSet<Digest>) -> Result<Looked, PhotoError> {
     let mut looked = Looked::default();
-    let kept = match std::fs::read_to_string(dir.join(KEPT)) {
-        Ok(text) => text.lines().filter_map(|line| Digest::read(line).ok()).collect(),
-        Err(_) => std::collections::BTreeSet::new(),
-    };
-    let mut there = std::collections::BTreeSet::new();
+    let kept =
+        look_at_kept(dir).map_err(|source| PhotoError::File { path: dir.join(KEPT), source })?;
+    let kept = digests(&kept);
+    let mut there = BTreeSet::new();
     let files = if dir.is_dir() { files(dir)? } else { Vec::new() };
     for (digest, kind, size) in files {
         let path = dir.join(file_name(&digest, kind));
@@ -343,32 +353,35 @@ fn names(dir: &Path) -> Result<Vec<String>, PhotoError> {
     read().map_err(|source| PhotoError::File { path: dir.to_owned(), source })
 }
 
-fn note_kept(dir: &Path, digest: &Digest) -> io::Result<()> {
-    let path = dir.join(KEPT);
-    let fresh = !path.exists();
-    let mut options = OpenOptions::new();
-    options.create(true).append(true);
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let mut file = options.open(&path)?;
-    file.write_all(format!("{digest}\n").as_bytes())?;
-    file.sync_all()?;
-    if fresh { burrline_disk::sync(dir) } else { Ok(()) }
+/// What stands in the list of what was answered for; nothing is written.
+fn look_at_kept(dir: &Path) -> io::Result<Found> {
+    list::look(&dir.join(KEPT), Proof::Sum, |words| Digest::read(words).is_ok())
 }
 
-/// A line that a power cut left half was never answered for.
-fn cut_torn_line(path: &Path) -> io::Result<()> {
-    let text = match std::fs::read(path) {
-        Ok(text) => text,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
-        Err(error) => return Err(error),
-    };
-    let whole = text.iter().rposition(|byte| *byte == b'\n').map_or(0, |at| at.saturating_add(1));
-    if whole == text.len() {
-        return Ok(());
-    }
-    let file = OpenOptions::new().write(true).open(path)?;
-    file.set_len(u64::try_from(whole).unwrap_or(0))?;
-    file.sync_all()
+/// What is known of the photos without reading one: the list, and which of those on it are not there.
+#[derive(Debug, Default)]
+pub struct Listed {
+    /// The list.
+    pub list: Found,
+    /// What was answered for and is gone.
+    pub gone: Vec<Digest>,
+}
+
+/// Holds the list of what was answered for against the names of the files. Writes nothing.
+///
+/// # Errors
+/// [`PhotoError::File`] if the folder cannot be read.
+pub fn listed(dir: &Path) -> Result<Listed, PhotoError> {
+    let list =
+        look_at_kept(dir).map_err(|source| PhotoError::File { path: dir.join(KEPT), source })?;
+    let there = if dir.is_dir() { files(dir)? } else { Vec::new() };
+    let there: BTreeSet<Digest> = there.into_iter().map(|(digest, _, _)| digest).collect();
+    let gone = digests(&list).difference(&there).copied().collect();
+    Ok(Listed { list, gone })
+}
+
+fn digests(list: &Found) -> BTreeSet<Digest> {
+    list.lines.sound.iter().filter_map(|words| Digest::read(words).ok()).collect()
 }
 
 pub(crate) fn digest_of_file(path: &Path) -> io::Result<Digest> {
@@ -416,7 +429,7 @@ mod tests {
         // The same again takes no more room.
         keep(&photos, 200).unwrap();
         assert!(matches!(keep(&photos, 201), Err(PhotoError::NoRoom)));
-        assert_eq!(names(dir.path()).unwrap().len(), 4);
+        assert_eq!(names(dir.path()).unwrap().len(), 5);
     }
 
     #[test]
@@ -435,7 +448,10 @@ mod tests {
 
         let photos = Photos::open(dir.path()).unwrap();
         assert!(photos.has(&kept) && !photos.has(&digest));
-        assert_eq!(names(dir.path()).unwrap(), [format!("{kept}.jpg"), KEPT.to_owned()]);
+        // The torn line is set aside.
+        let photo = format!("{kept}.jpg");
+        let all = [photo.as_str(), KEPT, "kept.damaged-1", "kept.sum"];
+        assert_eq!(names(dir.path()).unwrap(), all);
         let looked = look(dir.path(), &[kept, digest].into()).unwrap();
         assert_eq!((looked.sound, looked.awaited, looked.strange), (1, 1, Vec::new()));
     }

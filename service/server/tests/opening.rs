@@ -10,14 +10,14 @@ use std::{
 };
 
 use burrline_domain::{Outcome, Record, Verb};
-use burrline_evidence::{checkpoint::Checkpoint, merkle::Hash};
+use burrline_evidence::{checkpoint::Checkpoint, merkle::Hash, seal::SealKey, sign::BenchKey};
 use burrline_host::{digest_of, shipped};
 use burrline_ledger::{Ledger, SledLedger};
 use burrline_proto::v1::{self, shop_server::Shop as _};
 use burrline_server::{
     check,
     doors::Door,
-    shop::{Clock, Shop},
+    shop::{Clock, Folder, Shop},
 };
 use burrline_terms::Moment;
 use tonic::Request;
@@ -88,13 +88,18 @@ async fn a_first_start_that_was_cut_anywhere_is_finished_by_the_next() {
     shop.close();
     let records = shop.reader().read(0, usize::MAX).unwrap();
     drop(shop);
+    assert_eq!(Folder::at(whole.path()).beginning(), None, "it has begun");
 
     for cut in [0, 1, 2, 3, records.len() - 1] {
         let dir = tempfile::tempdir().unwrap();
-        let mut log = SledLedger::open(&dir.path().join("log")).unwrap();
+        // What is there before the first line is.
+        let folder = Folder::begin(dir.path(), "UTC").unwrap();
+        std::fs::copy(whole.path().join("shop.key"), dir.path().join("shop.key")).unwrap();
+        let mut log = SledLedger::open(&folder.log()).unwrap();
         log.append(0, &records[..cut]).unwrap();
         drop(log);
         let shop = open(dir.path()).await;
+        assert_eq!(folder.beginning(), None);
         assert_eq!(shop.published().digest(), wanted, "cut after {cut} records");
         assert_eq!(shop.published().records(), u64::try_from(records.len()).unwrap());
         assert_eq!(shop.published().shop().active.len(), in_use());
@@ -112,8 +117,9 @@ async fn secrets_are_for_the_servers_user_alone() {
     };
     assert_eq!((mode("keyring"), mode("shop.key")), (0o600, 0o600));
     // Dropping a key writes the file anew.
-    shop.keyring().keep(&[([1; 16], [2; 32])]).unwrap();
-    shop.keyring().drop_keys(&[[1; 16]].into()).unwrap();
+    let key = SealKey([2; 32]);
+    shop.keyring().keep(&[(key.id().0, key.0)]).unwrap();
+    shop.keyring().drop_keys(&[key.id().0].into()).unwrap();
     assert_eq!(mode("keyring"), 0o600);
 }
 
@@ -206,7 +212,8 @@ async fn check_holds_the_log_against_every_head_that_was_given_out() {
     let dir = tempfile::tempdir().unwrap();
     let shop = open(dir.path()).await;
     let given = shop.newest_head().unwrap();
-    let key = shop.folder().own_key().unwrap();
+    let seed = std::fs::read_to_string(dir.path().join("shop.key")).unwrap();
+    let key = BenchKey::from_seed(hex::decode(seed.trim()).unwrap().try_into().unwrap());
     shop.close();
     drop(shop);
     let found = check::read(dir.path()).unwrap();

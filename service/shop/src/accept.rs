@@ -106,8 +106,7 @@ struct Way {
 impl Way {
     async fn to(data: &Path) -> anyhow::Result<Self> {
         // A folder without a shop stays one: opening it would begin a new shop.
-        let holds = Folder::shop_key_in(data)?.is_some();
-        ensure!(holds, "{} holds no shop; say which folder with --data DIR", data.display());
+        let folder = Folder::of_shop(data).context("say which folder with --data DIR")?;
         let opened = {
             let (clock, limits) = (Arc::new(MachineClock), DiskLimits::default());
             Shop::open_heeding(data, "UTC", clock, limits, end_process).await
@@ -115,7 +114,7 @@ impl Way {
         let shop = match opened {
             Ok(shop) => shop,
             Err(OpenError::Log(burrline_ledger::OpenError::AnotherServer { .. })) => {
-                let url = Folder::open(data)?.door().context(
+                let url = folder.door().context(
                     "the shop is open in another process, which does not say where its door is: stop \
                      it, and try again",
                 )?;

@@ -1,11 +1,17 @@
 //! `burrline-shop check`: everything in a folder is read, on a private copy, and reported.
+//!
+//! Its exit status is 0, 1 where the log is not sound, and 3 where only a file beside it is not.
 
 use std::{io::Write, path::Path, process::ExitCode};
 
 use burrline_server::{
-    check::{Found, read},
+    check::{Found, Verdict, read},
     photos::Looked,
+    shop::files::Grade,
 };
+
+/// The exit status where only a file beside the log is not as it was written.
+const BESIDE: u8 = 3;
 
 /// Reads the log of a shop's folder and prints what is there; a failure status if it is not sound.
 ///
@@ -14,7 +20,11 @@ use burrline_server::{
 pub fn check(data: &Path) -> anyhow::Result<ExitCode> {
     let found = read(data)?;
     print(&found, &mut std::io::stdout().lock())?;
-    Ok(if found.is_sound() { ExitCode::SUCCESS } else { ExitCode::from(1) })
+    Ok(match found.verdict() {
+        Verdict::Sound => ExitCode::SUCCESS,
+        Verdict::LogNotSound => ExitCode::from(1),
+        Verdict::BesideNotSound => ExitCode::from(BESIDE),
+    })
 }
 
 fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
@@ -38,15 +48,30 @@ fn print(found: &Found, out: &mut impl Write) -> std::io::Result<()> {
     if *awaited > 0 {
         writeln!(out, "awaited  {awaited} photos that lines name and no bench has sent yet")?;
     }
+    for one in &found.files {
+        let label = match one.grade {
+            Grade::Sound => "file    ",
+            Grade::Note => "note    ",
+            Grade::Wrong => "problem ",
+        };
+        writeln!(out, "{label} {}: {}", one.file, one.words)?;
+    }
     for problem in &found.report.problems {
         writeln!(out, "problem  {problem}")?;
     }
     for problem in &found.strange {
         writeln!(out, "problem  {problem}")?;
     }
-    if found.is_sound() {
-        writeln!(out, "sound: no gap, and the log agrees with its head file")
-    } else {
-        writeln!(out, "NOT sound: keep this folder as it is and restore from a backup")
-    }
+    writeln!(
+        out,
+        "{}",
+        match found.verdict() {
+            Verdict::Sound => "sound: no gap, and the log agrees with its head file",
+            Verdict::LogNotSound =>
+                "NOT sound: keep this folder as it is and restore from a backup",
+            Verdict::BesideNotSound => {
+                "NOT sound: the log is whole, and a file beside it is not; see each problem above"
+            }
+        }
+    )
 }

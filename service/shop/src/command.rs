@@ -27,7 +27,8 @@ pub struct Cli {
 }
 
 const EXIT_STATUSES: &str = "Exit status: 0 done, 1 something is wrong with the folder or the \
-                             settings, 2 usage, 70 a bug, 74 the disk is full or failed.";
+                             settings, 2 usage, 3 `check` found a file beside a sound log that is not \
+                             whole, 70 a bug, 74 the disk is full or failed.";
 
 const BACKUP_STATUSES: &str = "Exit status: 0 a whole copy was made; 1 none was, or one was made and \
                                somebody has to look at what is told.";

@@ -32,8 +32,7 @@ pub struct InviteArgs {
 pub fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
     owner::become_owner_of(&args.data)?;
     let role = Role::read(&args.role)?;
-    anyhow::ensure!(Folder::holds_shop(&args.data), "{} holds no shop", args.data.display());
-    let folder = Folder::open(&args.data)?;
+    let folder = Folder::of_shop(&args.data)?;
     let hours = i64::from(args.hours);
     let until = MachineClock.now().plus(hours.saturating_mul(3_600_000));
     let code = folder.invites().make(role, args.benches, until)?;

@@ -28,8 +28,7 @@ pub struct RestoredArgs {
 /// If the folder holds no shop or cannot be written, or the words cannot be said.
 pub fn restored(args: &RestoredArgs) -> anyhow::Result<ExitCode> {
     owner::become_owner_of(&args.data)?;
-    anyhow::ensure!(Folder::holds_shop(&args.data), "{} holds no shop", args.data.display());
-    let folder = Folder::open(&args.data)?;
+    let folder = Folder::of_shop(&args.data)?;
     let words = if let Some(words) = &args.go_on {
         Wish { from: args.from, words: Phrase::read(words)? }.leave(folder.root())?;
         "At its start, or when the next bench gets in touch, the shop says on its log what it lost,\n\

@@ -15,7 +15,7 @@ use burrline_server::{
     off_thread::off_thread,
     reading_only::{ReadingOnly, open_reading_only},
     serve::{DISK_FAILED, end_process, serve},
-    shop::{Folder, MachineClock, OpenError, Shop},
+    shop::{Folder, Holds, MachineClock, OpenError, Shop},
 };
 use burrline_terms::{Name, Phrase, Typed as _};
 use clap::Args;
@@ -83,11 +83,19 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
         return Ok(ExitCode::SUCCESS);
     }
     owner::become_owner_of(&config.data)?;
-    let is_new = !Folder::holds_shop(&config.data);
-    let zone = zone_of_new(&config.data, new_zone)?;
+    let holds = Folder::look(&config.data)?;
+    let is_new = holds == Holds::Nothing;
+    let is_idle = new_zone.is_some() && holds == Holds::Shop;
+    let zone = zone_of_new(&config.data, holds, new_zone)?;
     let units = units_of_new(&zone, new_units.as_deref())?.filter(|_| is_new);
     log::start(&config.log)?;
     tracing::info!(version = env!("BURRLINE_VERSION"), "burrline-shop");
+    if is_idle {
+        let words = "burrline-shop: --zone begins a new shop, and this folder has one, whose zone stays as it \
+                     is; `burrline set-shop zone NAME` changes it\n";
+        std::io::stderr().write_all(words.as_bytes())?;
+    }
+    // Before anything is made: a port that is taken must not leave a shop that nobody asked for.
     let listener = std::net::TcpListener::bind(config.listen)
         .with_context(|| format!("cannot listen on {}", config.listen))?;
     listener.set_nonblocking(true)?;
@@ -240,11 +248,15 @@ fn say_error(error: &OpenError) {
 
 /// The zone that a shop would begin with. Only the flag begins one: a disk that is not mounted, or a
 /// mistyped folder, would otherwise be answered with an empty shop.
-fn zone_of_new(data: &Path, flag: Option<String>) -> anyhow::Result<String> {
+fn zone_of_new(data: &Path, holds: Holds, flag: Option<String>) -> anyhow::Result<String> {
     let folder = data.display();
+    if let (Holds::Other(names), Some(_)) = (&holds, &flag) {
+        let (path, names) = (data.to_owned(), names.clone());
+        return Err(OpenError::NotEmpty { path, names }.into());
+    }
     let Some(zone) = flag else {
         anyhow::ensure!(
-            Folder::holds_shop(data),
+            matches!(holds, Holds::Shop | Holds::Begun),
             "{folder} holds no shop. If there was one: is its disk there, is the name right?\n  \
              To begin a new one there: burrline-shop serve --data {folder} --zone America/Denver"
         );

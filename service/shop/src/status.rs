@@ -53,7 +53,7 @@ struct Sample {
 /// If the folder holds no shop.
 pub fn status(args: &StatusArgs) -> anyhow::Result<ExitCode> {
     let data = &args.data;
-    anyhow::ensure!(Folder::holds_shop(data), "{} holds no shop", data.display());
+    let folder = Folder::of_shop(data)?;
     let file = args.metrics.clone().unwrap_or_else(|| data.join(METRICS));
     let samples = std::fs::read_to_string(file).map(|text| read(&text)).unwrap_or_default();
     let now_ms = MachineClock.now().0;
@@ -70,7 +70,7 @@ pub fn status(args: &StatusArgs) -> anyhow::Result<ExitCode> {
     if reads_only || !runs {
         alarms.push(format!("the shop is {state}"));
     }
-    let door = runs.then(|| Folder::open(data).ok()?.door()).flatten();
+    let door = runs.then(|| folder.door()).flatten();
     told.line(match &door {
         Some(door) => format!("shop     {state} at {door}"),
         None => format!("shop     {state}"),

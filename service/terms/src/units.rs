@@ -84,6 +84,12 @@ macro_rules! quantity {
                     BadWord::new(word, format!("a number with its unit ({}), such as {}", units.join(", "), $example))
                 };
                 let (number, unit) = split_unit(word).ok_or_else(wrong)?;
+                // The noughts behind the point of a mass say how fine the scale is.
+                let number = if matches!(Self::KIND, $crate::field::Kind::Mass) {
+                    $crate::units::with_places(number, word)
+                } else {
+                    number
+                };
                 Ok(Self { number, unit: $units::read(&unit).ok_or_else(wrong)? })
             }
 
@@ -394,6 +400,18 @@ pub(crate) fn split_unit(word: &str) -> Option<(Decimal, String)> {
     if unit.is_empty() { None } else { Some((number::read(number)?, unit)) }
 }
 
+/// A number with as many figures behind the point as were typed: `1400.0g` was read to 0.1 g.
+pub(crate) fn with_places(mut number: Decimal, word: &str) -> Decimal {
+    let places = word
+        .rsplit_once('.')
+        .map_or(0, |(_, behind)| behind.chars().take_while(char::is_ascii_digit).count());
+    let places = u32::try_from(places).unwrap_or(0);
+    if places > number.scale() {
+        number.rescale(places);
+    }
+    number
+}
+
 /// The ounces of `2 lb 3 oz`.
 fn pounds_and_ounces(word: &str) -> Option<Decimal> {
     let (pounds, ounces) = word.split_once("lb")?;
@@ -411,7 +429,7 @@ pub(crate) fn mixed(number: Decimal, unit: &str) -> Option<String> {
     }
     let sixteen = Decimal::from(16);
     let pounds = number.checked_div(sixteen)?.trunc();
-    let ounces = number.checked_rem(sixteen)?.normalize();
+    let ounces = number.checked_rem(sixteen)?;
     (unit == MassUnit::PoundOunce.word()).then(|| format!("{pounds} lb {ounces} oz"))
 }
 

@@ -136,7 +136,15 @@ impl Bench {
         let bytes = encode_entry(&entry);
         let happened = Happened::exactly(at);
         let outcome = Outcome::Done(Vec::new());
-        let record = Record { position, shop_time: at, contact: None, happened, outcome, entry };
+        let record = Record {
+            position,
+            shop_time: at,
+            contact: None,
+            doubted: None,
+            happened,
+            outcome,
+            entry,
+        };
         Ok(encode_record(&record, &bytes, &[0; SIGNATURE_BYTES]))
     }
 }

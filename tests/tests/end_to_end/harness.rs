@@ -56,6 +56,15 @@ impl Shop {
         Self::open(self.dir).await
     }
 
+    /// The same by a clock that a test turns.
+    pub(crate) async fn restart_by(self, clock: Arc<dyn Clock>) -> Self {
+        drop(self.wire);
+        self.served.close().await.unwrap();
+        let served = Served::open_by(self.dir.path(), clock).await.unwrap();
+        let wire = connect(&served.url).await.unwrap();
+        Self { served, wire, ..self }
+    }
+
     /// A backup of its folder, made while it was closed for a moment.
     pub(crate) async fn backed_up(self) -> (Self, TempDir) {
         drop(self.wire);

@@ -6,6 +6,7 @@
 
 mod astray;
 mod away;
+mod came_back;
 mod carried;
 mod charged;
 mod corrections;
@@ -26,6 +27,7 @@ mod healed;
 mod import;
 mod insider;
 mod lock_up;
+mod lost_keys;
 mod month;
 mod new_life;
 mod owner;
@@ -57,3 +59,4 @@ mod typed;
 mod units;
 mod whose_head;
 mod witness;
+mod wrong_clock;

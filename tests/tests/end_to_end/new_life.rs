@@ -121,7 +121,7 @@ async fn nobody_without_the_key_of_a_bench_can_have_a_shop_stop_waiting_for_it()
         // By the right key, long ago.
         vec![lives::proof(1, yard.bench.key().unwrap(), key, Moment(now.0 - 3_600_000)).unwrap()],
     ] {
-        let hello = v1::RestoreHello { life: 1, notes: Vec::new(), earlier: Vec::new(), proofs };
+        let hello = v1::RestoreHello { life: 1, proofs, ..Default::default() };
         let hello = v1::RestoreRequest { what: Some(What::Hello(hello)) };
         let answer = shop.wire.clone().restore(tokio_stream::once(hello)).await.unwrap();
         let restoring = answer.into_inner().restoring;

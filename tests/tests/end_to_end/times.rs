@@ -17,7 +17,7 @@ use crate::harness::{Shop, which};
 
 /// A clock that a test turns, in hours.
 #[derive(Debug, Default)]
-struct Turned(AtomicI64);
+pub(crate) struct Turned(AtomicI64);
 
 impl Clock for Turned {
     fn now(&self) -> Moment {
@@ -26,7 +26,7 @@ impl Clock for Turned {
 }
 
 impl Turned {
-    fn at(&self, hour: i64) {
+    pub(crate) fn at(&self, hour: i64) {
         self.0.store(hour * 3_600_000, Ordering::SeqCst);
     }
 }

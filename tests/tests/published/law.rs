@@ -38,9 +38,11 @@ fn records_are_kept_as_long_as_the_texts_say() {
 
 #[test]
 fn where_there_is_no_row_the_answer_is_to_ask_and_never_advice() {
-    let answer = ask("law ZZ returned 2025-02-10").unwrap();
-    assert!(answer["answer"].as_str().unwrap().contains("records ZZ: ask"), "{answer}");
+    let answer = ask("law NV returned 2025-02-10").unwrap();
+    assert!(answer["answer"].as_str().unwrap().contains("records NV: ask"), "{answer}");
     assert!(answer["working"].to_string().contains("ask how long records are kept"));
     assert!(answer["cautions"].to_string().contains("Not legal advice"), "{answer}");
+    assert!(answer["answer"].as_str().unwrap().contains("No row of NV is kept here"), "{answer}");
     turned_down("law Virginia", "two letters");
+    turned_down("law ZZ returned 2025-02-10", "no state, province or territory");
 }

@@ -4,7 +4,6 @@
 //! otherwise and say that it was changed; the records and proofs stand all the same. Nobody
 //! proves that no record was left out. Roll-calls always are, as they name other people's tags.
 //!
-//! * [`gather`]: asks the shop for the records of a job, with their proofs
 //! * [`story`]: the job as the records of the packet, and nothing else, tell it
 //! * [`pictures`](mod@pictures): its photos
 //! * [`page`], [`drawing`], `moments`: the page that a person reads

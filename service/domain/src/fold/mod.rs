@@ -9,6 +9,7 @@
 //! happening, entry name), so ties do not depend on which record arrived first. Then these
 //! files work in turn:
 //!
+//! * `clock`: what a wrong clock of the shop stamped, put right
 //! * `correct`: what an entry means after amend, strike and assign
 //! * `tags`, `route`: where each fact lands
 //! * `job`, `water`: each skull and each water, folded from its own facts
@@ -41,6 +42,7 @@
 mod account;
 mod again;
 mod clash;
+mod clock;
 mod correct;
 mod job;
 mod joins;
@@ -62,6 +64,7 @@ use std::{
 
 pub use account::{Account, Share};
 pub use clash::{Clash, Misfit};
+pub use clock::Stamped;
 pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};
 pub use route::{Route, outlives_job};
 pub use shop::{
@@ -71,7 +74,7 @@ pub use shop::{
 pub use stock::{BathCost, Drawn, Kind, Lot, Measure, Stock, StockLine};
 pub use stray::{Candidate, Claim, Reason, Stray};
 pub use trail::TrailItem;
-pub use water::{Bath, Level, Opened, Water, WentIn};
+pub use water::{Bath, Level, Opened, Rests, Water, WentIn};
 
 use crate::{
     entry::{Outcome, Record},
@@ -110,6 +113,8 @@ pub struct Fact {
     pub record: Arc<Record>,
     /// Where it stands in the order of happening.
     pub key: Key,
+    /// What a wrong clock of the shop stamped, where that was put right since.
+    pub stamped: Option<Stamped>,
 }
 
 impl Fact {
@@ -160,6 +165,8 @@ pub struct State {
     here: BTreeMap<Name, BTreeSet<EntryName>>,
     on_ticket: BTreeMap<EntryName, BTreeSet<EntryName>>,
     shop: Shop,
+    /// What a wrong clock stamped, in the order of the decisions.
+    stretches: Vec<clock::Stretch>,
     records: u64,
     last_shop_time: Moment,
 }
@@ -182,10 +189,16 @@ impl State {
     /// Takes the next record in.
     pub fn apply(&mut self, record: impl Into<Arc<Record>>) {
         let record = record.into();
+        let key = Key { at: record.happened.at, name: record.entry.name };
+        let fact = Fact { key, record, stamped: None };
+        self.take_in(fact.clone());
+        self.heed_clock(&fact);
+    }
+
+    fn take_in(&mut self, fact: Fact) {
         self.records = self.records.saturating_add(1);
-        self.last_shop_time = self.last_shop_time.max(record.shop_time);
-        let name = record.entry.name;
-        let fact = Fact { key: Key { at: record.happened.at, name }, record };
+        self.last_shop_time = self.last_shop_time.max(fact.record.shop_time);
+        let name = fact.record.entry.name;
         let mut dirty = BTreeSet::from([fact.key]);
         if !fact.refused() {
             for target in fact.record.entry.verb.corrects() {
@@ -357,6 +370,8 @@ impl State {
             clashing: _,
             here: _,
             on_ticket: _,
+            // The times that it put right are those of the facts above.
+            stretches: _,
             // How many records and when the last came says nothing of the present.
             records: _,
             last_shop_time: _,

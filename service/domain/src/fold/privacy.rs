@@ -16,7 +16,7 @@ impl State {
         self.facts
             .values()
             .filter_map(|fact| Some((fact, fact.record.entry.verb.sealed()?)))
-            .filter(|(fact, _)| self.is_about(fact.record.entry.name).is_some_and(is_meant))
+            .filter(|(fact, _)| self.about(fact.record.entry.name).is_some_and(is_meant))
             .map(|(_, sealed)| sealed.key_id)
             .collect()
     }
@@ -53,7 +53,7 @@ impl State {
 
     /// Whether an entry is about a customer who was forgotten.
     pub fn is_about_forgotten(&self, name: EntryName) -> bool {
-        let customer = self.is_about(name).and_then(|who| self.shop().customers.get(&who));
+        let customer = self.about(name).and_then(|who| self.shop().customers.get(&who));
         customer.is_some_and(|customer| customer.forgotten)
     }
 
@@ -62,7 +62,7 @@ impl State {
         clippy::wildcard_enum_match_arm,
         reason = "all others are about the customer of their job"
     )]
-    fn is_about(&self, name: EntryName) -> Option<EntryName> {
+    pub fn about(&self, name: EntryName) -> Option<EntryName> {
         match &self.facts.get(&name)?.record.entry.verb {
             Verb::AddCustomer(_) => Some(name),
             Verb::AmendCustomer(verb) => Some(verb.customer),
@@ -71,7 +71,7 @@ impl State {
             Verb::Amend(verb) if verb.entry != name => {
                 match &self.facts.get(&verb.entry)?.record.entry.verb {
                     Verb::Amend(_) => None,
-                    _ => self.is_about(verb.entry),
+                    _ => self.about(verb.entry),
                 }
             }
             _ => {

@@ -352,7 +352,11 @@ impl Shop {
                 self.customers.entry(v.customer).or_default().forgotten = true;
             }
             // Of one job, and on its trail.
-            Decision::Replan(_) | Decision::Hold(_) | Decision::Release(_) => {}
+            Decision::Replan(_)
+            | Decision::Hold(_)
+            | Decision::Release(_)
+            // The whole story is folded anew for it: `clock`.
+            | Decision::PutClockRight(_) => {}
         }
     }
 }

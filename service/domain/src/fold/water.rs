@@ -44,6 +44,17 @@ impl Level {
     }
 }
 
+/// What the strength of a bath rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rests {
+    /// What went in, alone.
+    Mixed,
+    /// A reading, with nothing added since.
+    Measured(Key),
+    /// A reading, and what went in since.
+    MixedOn(Key),
+}
+
 /// How a bath began.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Opened {
@@ -100,6 +111,18 @@ impl Bath {
     /// The level at a moment.
     pub fn level_at(&self, at: Moment) -> Option<&Level> {
         self.levels.iter().rev().find(|level| level.from.at <= at)
+    }
+
+    /// What a level's strength rests on.
+    pub fn rests(&self, level: &Level) -> Rests {
+        let added = |key: Key| self.went_in.iter().any(|went| went.key == key);
+        let before = self.levels.iter().rev().filter(|other| other.from <= level.from);
+        let read = before.into_iter().find(|other| other.measured && !added(other.from));
+        match read {
+            Some(read) if read.from == level.from => Rests::Measured(read.from),
+            Some(read) if level.measured => Rests::MixedOn(read.from),
+            Some(_) | None => Rests::Mixed,
+        }
     }
 
     /// Whether it is on the heat now.

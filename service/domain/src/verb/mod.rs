@@ -16,7 +16,7 @@ use burrline_terms::{
     money::Money,
     name::{Digest, EntryName, Key32, Name, Phrase, Tag},
     parts::{PlanStep, PriceLine, Sealed, Skull, Stuff},
-    time::Day,
+    time::{Day, Moment},
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,

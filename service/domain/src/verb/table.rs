@@ -418,6 +418,11 @@ macro_rules! with_verbs {
         75 D Shop Owner ForgetCustomer "forget-customer" "Drop the keys of a customer's details" {
             customer: EntryName = "which customer",
         }
+        92 D Shop Owner PutClockRight "put-clock-right" "Put right what a wrong clock of the shop stamped" {
+            first: EntryName = "the first line that it stamped, such as 5:120",
+            last: EntryName = "the last line that it stamped",
+            was: Moment = "when the first of them really reached the shop",
+        }
         79 F Shop Owner Lost "lost" "Say that records were lost; the shop itself says it" {
             from: u32 = "the place of the first that is gone",
             to: u32 = "how many records the largest head known was signed over",

@@ -80,6 +80,7 @@ fn word(name: &str, hint: &str, picks: &mut Picks) -> String {
         "NAME" if name == "recipe" => picks.of(&["pot-1", "tub-1"]).to_owned(),
         "NAME" | "WORDS" => picks.of(&["a", "8 pt jaw", "chipped"]).to_owned(),
         "DAY" => picks.of(&["2026-11-25", "2027-01-01"]).to_owned(),
+        "TIME" => picks.of(&["1970-01-01T00:00:00.010Z", "1970-01-01T00:00:00.090Z"]).to_owned(),
         "MONEY" => picks.of(&["0.01", "100.00", "-5.00"]).to_owned(),
         "COUNT" => picks.of(&["0", "8"]).to_owned(),
         "VOLUME" => picks.of(&["0L", "10L", "3gal"]).to_owned(),

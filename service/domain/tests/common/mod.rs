@@ -77,6 +77,7 @@ pub fn record(name: EntryName, position: u64, happened: Happened, verb: Verb) ->
         shop_time: happened.typed,
         happened,
         contact: None,
+        doubted: None,
         outcome: Outcome::Done(Vec::new()),
         entry: Entry {
             name,

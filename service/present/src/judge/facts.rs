@@ -6,7 +6,7 @@
 
 use burrline_domain::{
     State, Verb,
-    fold::{Bath, Job, Key, Level},
+    fold::{Bath, Job, Key, Level, Rests},
     verb::{On, Verb as V},
 };
 use burrline_host::{
@@ -424,7 +424,7 @@ fn bath_facts(bath: &Bath, now: Happened) -> BathFacts {
     let level = bath.level();
     BathFacts {
         strength_wv: level.and_then(Level::percent_wv),
-        measured: level.is_some_and(|level| level.measured),
+        measured: level.is_some_and(|level| matches!(bath.rests(level), Rests::Measured(_))),
         hot: bath.hot(),
         celsius: bath.heat.iter().rev().find_map(|(_, _, read)| *read).map(Temperature::celsius),
         hours: now.not_after.since(bath.from.not_before).checked_div(HOUR),

@@ -2,17 +2,27 @@
 
 use burrline_domain::{
     Verb,
-    fold::{Bath, Key},
+    fold::{Bath, Key, Rests},
 };
-use burrline_reckon::pot::{boils::fahrenheit, steam};
+use burrline_reckon::{
+    mixes::{self, Grade},
+    pot::{boils::fahrenheit, steam},
+};
 use burrline_terms::{
     Name, Stuff, Volume,
     units::{Strength, Temperature},
+    words::Flame,
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 use super::{Doubts, Line, figure, usual};
-use crate::{view::kind_of, water::burner::pressure};
+use crate::{
+    view::{Zone, kind_of},
+    water::burner::pressure,
+};
+
+/// How the table of mixtures is told that a bath is on the heat.
+const HOT: &str = "hot";
 
 /// A pH that is none.
 pub(super) fn refused(verb: &Verb) -> Option<String> {
@@ -33,11 +43,15 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
             }
             holds(line, &fill.place, litres, None, out);
             strengths(&add, out);
+            mixed(line, &fill.place, names(&add), fill.recipe.is_some(), out);
         }
         Verb::TopUp(top_up) => {
             let added = litres(top_up.water, &top_up.add);
             match bath(line, &top_up.place) {
                 Some(bath) => {
+                    if !top_up.add.is_empty() {
+                        mixed(line, &top_up.place, with_bath(names(&top_up.add), bath), false, out);
+                    }
                     let there = bath.level_at(line.now).map(|level| level.litres);
                     holds(line, &top_up.place, added, there, out);
                 }
@@ -47,6 +61,11 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
         }
         Verb::Heat(heat) => {
             dry(line, &heat.place, "nothing is heated in it", out);
+            if matches!(heat.how, Some(Flame::Lit | Flame::Boil))
+                && let Some(bath) = bath(line, &heat.place)
+            {
+                heated_with(bath, out);
+            }
             heated(line, &heat.place, heat.temperature, out);
         }
         Verb::Reading(reading) => {
@@ -87,6 +106,65 @@ fn dry(line: &Line<'_>, place: &Name, so: &str, out: &mut Doubts) {
 fn no_water(line: &Line<'_>, place: &Name, out: &mut Doubts) {
     if line.state.shop().places.contains_key(place) {
         out.add("no-water", format!("nobody filled {place}: say the fill first"));
+    }
+}
+
+fn names(add: &[Stuff]) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for stuff in add {
+        let name = stuff.what.to_string();
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+/// What goes in with what is in the bath already, and hot if it is.
+fn with_bath(mut names: Vec<String>, bath: &Bath) -> Vec<String> {
+    for there in &bath.stuff {
+        let there = there.to_string();
+        if !names.contains(&there) {
+            names.push(there);
+        }
+    }
+    if bath.hot() {
+        names.push(HOT.to_owned());
+    }
+    names
+}
+
+/// What must not come together in one bath. A recipe is the owner's: what is not known in it is not
+/// asked about each time.
+fn mixed(line: &Line<'_>, place: &Name, names: Vec<String>, by_recipe: bool, out: &mut Doubts) {
+    let several = names.iter().filter(|name| *name != HOT).count() > 1;
+    let material = line.state.shop().places.get(place).and_then(|known| known.material);
+    let vessel = material.map(|material| material.word().to_owned());
+    let all: Vec<String> = names.into_iter().chain(vessel).collect();
+    if all.len() < 2 {
+        return;
+    }
+    for found in mixes::known(&all) {
+        let asks = match found.grade {
+            Grade::Fine => false,
+            Grade::Unknown => !by_recipe && several,
+            Grade::Spoils | Grade::Injures | Grade::Deadly => true,
+        };
+        if asks {
+            out.add("mix", format!("{}: {}", found.of, found.words()));
+        }
+    }
+}
+
+/// What must not be heated.
+fn heated_with(bath: &Bath, out: &mut Doubts) {
+    for name in &bath.stuff {
+        let pair = [name.to_string(), HOT.to_owned()];
+        for found in mixes::known(&pair) {
+            if found.grade >= Grade::Injures {
+                out.add("mix", format!("{}: {}", found.of, found.words()));
+            }
+        }
     }
 }
 
@@ -158,13 +236,22 @@ fn read(line: &Line<'_>, place: &Name, strength: Strength, out: &mut Doubts) {
     let Some(level) = bath.level_at(line.now) else { return };
     let Some(mix) = level.percent_wv() else { return };
     let read = strength.percent_wv();
-    let how = if level.measured { "the last reading gives" } else { "the mix gives" };
+    let how = match bath.rests(level) {
+        Rests::Mixed => "the mix gives".to_owned(),
+        Rests::Measured(key) => {
+            format!("the reading of {} gave", Zone::of(line.state).time(key.at, Some(line.now)))
+        }
+        Rests::MixedOn(key) => format!(
+            "the mix on the reading of {} gives",
+            Zone::of(line.state).time(key.at, Some(line.now))
+        ),
+    };
     let off = usual::ratio(usual::READ_OFF);
     let above = read > mix.saturating_mul(usual::ratio(usual::READ_ABOVE)).saturating_add(off);
-    let fresh = line.now.since(bath.from.at) <= usual::FRESH_HOURS.saturating_mul(3_600_000);
-    let below = fresh
-        && !level.measured
-        && read.saturating_add(off) < mix.saturating_mul(usual::ratio(usual::READ_BELOW));
+    // From the last reading or addition on: after that it may have lost anything.
+    let fresh = line.now.since(level.from.at) <= usual::FRESH_HOURS.saturating_mul(3_600_000);
+    let below =
+        fresh && read.saturating_add(off) < mix.saturating_mul(usual::ratio(usual::READ_BELOW));
     if above && mix.is_zero() {
         out.add(
             "strength",

@@ -5,7 +5,10 @@
 //! thaws.
 
 use burrline_domain::{State, fold::Job};
-use burrline_reckon::quantity::Litres;
+use burrline_reckon::{
+    pot::room::{FILLED, takes},
+    quantity::Litres,
+};
 use burrline_terms::{
     Name, counted,
     words::{Group, PlaceKind},
@@ -14,23 +17,13 @@ use rust_decimal::prelude::ToPrimitive as _;
 
 use crate::units::{Units, decimal};
 
-/// The share of a pot, tub or tank that heads and water may fill; above it it boils or slops over
-/// (common practice, no source).
-const FILLED: f64 = 0.8;
-
 /// For how many a potful is made where nobody said how many a place holds.
 const NOT_SAID: u32 = 4;
 
 /// The water that one head takes to be under, with its own bulk, antlers above it (common practice,
 /// no source).
 pub(super) fn head(group: Group, young: bool) -> Litres {
-    let grown = match group {
-        Group::Moose => 30.0,
-        Group::Elk => 20.0,
-        Group::Bear | Group::Hog | Group::Horned => 12.0,
-        Group::Deer | Group::Other => 8.0,
-        Group::Small => 2.0,
-    };
+    let Litres(grown) = takes(group);
     Litres(if young { grown / 2.0 } else { grown })
 }
 

@@ -106,7 +106,7 @@ fn line(
         of,
         low_percent: percent(limits.low),
         high_percent: percent(limits.high),
-        words: how_often::sentence(rate, limits),
+        words: how_often::sentence(rate, limits, sure),
         verdict,
     })
 }

@@ -8,9 +8,9 @@ use burrline_reckon::{
     chance::Confidence,
     drying::{
         Weighing,
-        constant::{Rule, Verdict, verdict},
-        curve::Curve,
+        constant::{Rule, Verdict},
         days,
+        scale::Scale,
     },
     habits,
     quantity::{Grams, Hours},
@@ -21,7 +21,7 @@ use burrline_terms::{
     Day, Happened, Mass, Moment,
     words::{Piece, PlaceKind},
 };
-use rust_decimal::{Decimal, prelude::ToPrimitive as _};
+use rust_decimal::prelude::ToPrimitive as _;
 
 use super::Zone;
 use crate::units::{Units, decimal};
@@ -51,28 +51,31 @@ pub fn drying(state: &State, job: &Job, upto: Moment) -> Option<Drying> {
     let since: Vec<&(Happened, Mass)> = since.collect();
     let (first, last) = (since.first()?.0.at, since.last()?.0);
     let hours = |at: Moment| Hours(at.since(first).to_f64().unwrap_or(0.0) / HOUR_MS);
+    // Every weighing of the shop tells of its scale.
+    let scale = Scale::of(state.jobs().values().flat_map(|job| job.masses.iter().map(|(_, m)| *m)));
     let weighings: Vec<Weighing> = since
         .iter()
         .map(|(when, mass)| Weighing {
             not_before: hours(when.not_before),
             not_after: hours(when.not_after),
             mass: grams(*mass),
+            step: scale.step(*mass),
         })
         .collect();
-    let (rule, step) = (habits::dry_rule(state.settings()), finest_step(&since));
-    let verdict = verdict(&weighings, step, rule)?;
+    let rule = habits::dry_rule(state.settings());
+    let dry::Told { verdict, next, from } = dry::tell(&weighings, rule, Confidence::USUAL)?;
     let moment = |hours: Hours| first.plus((hours.0 * HOUR_MS).to_i64().unwrap_or(i64::MAX));
-    let next = dry::next(verdict).map(moment);
+    let next = next.map(moment);
     let zone = Zone::of(state);
     let mut words = sentence(state, verdict, rule);
     if let Some(next) = next {
-        words = format!("{words}; weigh again {} or later", zone.time(next, None));
-        if let Ok(curve) = Curve::through(&weighings, step) {
-            let from = curve.constant_from(rule, Confidence::USUAL);
+        let again = dry::again(verdict).trim_end_matches(" at");
+        words = format!("{words}; {again} {} or later", zone.time(next, None));
+        if let Some(from) = from {
             // The doubt is hours wide; minutes would say more than is known.
             let on = |hours: f64| zone.time(whole_hour(moment(Hours(hours))), None);
             words = format!(
-                "{words}; by its curve it is dry from about {} on ({} to {})",
+                "{words}; by its curve it is dry from about {} on ({} to {}, 95 % sure)",
                 on(from.value),
                 on(from.low),
                 on(from.high)
@@ -87,7 +90,9 @@ pub fn drying(state: &State, job: &Job, upto: Moment) -> Option<Drying> {
 pub(super) fn rack_due(state: &State, job: &Job) -> Option<(Moment, String)> {
     if let Some(drying) = drying(state, job, Moment(i64::MAX)) {
         return Some(match (drying.verdict, drying.next) {
-            (Verdict::Constant { .. }, _) => (drying.weighed, "coat it (constant mass)".to_owned()),
+            (Verdict::Constant { .. } | Verdict::Same { .. }, _) => {
+                (drying.weighed, "coat it (constant mass)".to_owned())
+            }
             (Verdict::TooCoarse { .. }, _) => {
                 (drying.weighed, format!("weigh it on a finer scale ({})", drying.words))
             }
@@ -136,17 +141,30 @@ pub(super) fn dries(state: &State, job: &Job) -> bool {
     }
 }
 
-/// The first day for an official measurer: counted, in the shop's zone, from the last time that
-/// the skull can have left a pot; none if it never was in one or still is.
+/// The first day for an official measurer: counted, in the shop's zone, from the last time that the
+/// skull can have been in any water; none if it never was in one, still is, or is of a kind that no
+/// club measures.
 pub fn measuring(state: &State, job: &Job) -> Option<Day> {
+    let species = state.species_of(job);
+    if !days::is_measured(state.group_of(job), species) {
+        return None;
+    }
     let mut last: Option<Moment> = None;
-    let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull);
-    for stay in stays.filter(|stay| kind(state, &stay.place) == Some(PlaceKind::Pot)) {
+    for stay in job.stays.iter().filter(|stay| stay.piece == Piece::Skull) {
+        if !matches!(
+            kind(state, &stay.place),
+            Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub)
+        ) {
+            continue;
+        }
         match stay.until {
             Until::Now => return None,
             Until::Said(when) | Until::Unsaid(when) => last = last.max(Some(when.not_after)),
         }
     }
+    // Washing a head that never was in a pot wets it too; without any water nothing is known.
+    let washed = wettings(state, job, Moment(i64::MAX)).max();
+    let last = if last.is_some() { last.max(washed) } else { None };
     let left = jiff::Timestamp::from_millisecond(last?.0).ok()?;
     days::not_before(Day(left.to_zoned_datetime(Zone::of(state).0).date()))
 }
@@ -154,7 +172,19 @@ pub fn measuring(state: &State, job: &Job) -> Option<Day> {
 /// The same as a line.
 pub(super) fn measuring_words(state: &State, job: &Job) -> Option<String> {
     let day = measuring(state, job)?;
-    Some(format!("not before {day} ({} days in air since the pot)", days::AIR_DRYING_DAYS))
+    Some(format!(
+        "not before {day} ({} days in air since it was last in water)",
+        days::AIR_DRYING_DAYS
+    ))
+}
+
+/// When it was washed, rinsed or whitened by a moment.
+fn wettings<'a>(state: &'a State, job: &'a Job, upto: Moment) -> impl Iterator<Item = Moment> + 'a {
+    let facts = job.facts().filter(move |(key, active)| *active && key.at <= upto);
+    let wet = facts.filter(|(key, _)| {
+        matches!(state.meaning(key.name), Some(Verb::Wash(_) | Verb::Rinse(_) | Verb::Whiten(_)))
+    });
+    wet.map(|(key, _)| key.at)
 }
 
 /// When the skull was last wet by a moment; none if it never was.
@@ -168,11 +198,7 @@ fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
         Until::Now => Moment(i64::MAX),
         Until::Said(when) | Until::Unsaid(when) => when.at,
     });
-    let washed = job.facts().filter(|(key, active)| *active && key.at <= upto);
-    let washed = washed.filter(|(key, _)| {
-        matches!(state.meaning(key.name), Some(Verb::Wash(_) | Verb::Rinse(_) | Verb::Whiten(_)))
-    });
-    out.chain(washed.map(|(key, _)| key.at)).max()
+    out.chain(wettings(state, job, upto)).max()
 }
 
 fn kind(state: &State, place: &burrline_terms::Name) -> Option<PlaceKind> {
@@ -187,25 +213,10 @@ fn whole_hour(at: Moment) -> Moment {
 
 /// The verdict as a hand reads it, with masses in the shop's units.
 fn sentence(state: &State, verdict: Verdict, rule: Rule) -> String {
-    let Verdict::TooCoarse { step, allowed } = verdict else {
-        return short(&dry::sentence(verdict, rule));
-    };
-    let mass = |grams: Grams| Units::of(state).grams(decimal(grams.0));
-    format!(
-        "cannot tell: the scale showed steps of {}, and {} % of this skull is {}",
-        mass(step),
-        rule.percent,
-        mass(allowed)
-    )
+    let units = Units::of(state);
+    short(&dry::sentence(verdict, rule, &|grams| units.grams(decimal(grams.0))))
 }
 
 fn grams(mass: Mass) -> Grams {
     Grams(mass.grams().to_f64().unwrap_or(0.0))
-}
-
-/// The finest step that the scale was seen to show: the last digit of what was typed.
-fn finest_step(weighings: &[&(Happened, Mass)]) -> Grams {
-    let step = |mass: &Mass| Mass::new(Decimal::new(1, mass.number.normalize().scale()), mass.unit);
-    let steps = weighings.iter().map(|(_, mass)| grams(step(mass)).0);
-    Grams(steps.fold(f64::INFINITY, f64::min))
 }

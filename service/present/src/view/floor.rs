@@ -124,5 +124,9 @@ fn bath_line(state: &State, water: &Water, bath: &Bath) -> v1::BathLine {
         recipe_version: version_of(state, water, bath),
         recipe_newest: newest_of(state, bath),
         level: level.map(|level| units.litres(level.litres)).unwrap_or_default(),
+        strength_how: level
+            .filter(|level| level.has_peroxide())
+            .map(|level| mix::how(state, bath, level, None))
+            .unwrap_or_default(),
     }
 }

@@ -49,6 +49,14 @@ use crate::readings::{self, Reading, Unreadable, View};
 pub fn loss(zone: &Zone, loss: &Loss) -> String {
     let (from, to) = (loss.from, loss.to.saturating_sub(1));
     let at = zone.time(loss.at, None);
+    if loss.to <= loss.from {
+        // What it lost is known to nobody but a bench that did not come.
+        return format!(
+            "the shop says that it goes on from record {from} of its log without what a bench may have \
+             had after that ({at}): {}",
+            loss.words
+        );
+    }
     format!("the shop says that it lost records {from} to {to} of its log ({at}): {}", loss.words)
 }
 

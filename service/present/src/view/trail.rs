@@ -2,7 +2,7 @@
 
 use burrline_domain::{
     Outcome, State, Verb,
-    fold::{Fact, Job, Level, Route, TrailItem, Until},
+    fold::{Bath, Fact, Job, Level, Route, TrailItem, Until},
     verb::{self, On},
 };
 use burrline_proto::{Wire, v1};
@@ -18,7 +18,7 @@ use crate::{
     evidence::custody,
     readings::{self, Reading, Unreadable, View},
     units::Units,
-    water::lines as water_lines,
+    water::{lines as water_lines, mix},
 };
 
 /// What is told of a payment that somebody else made; who it was is sealed.
@@ -77,6 +77,8 @@ pub fn trail_line(state: &State, item: TrailItem<'_>) -> v1::TrailLine {
         formerly: item.amended_by.map(|_| entry.verb.told_in(digits)).unwrap_or_default(),
         figures: figures(state, entry.name),
         shop_time_ms: record.shop_time.0,
+        stamped_ms: item.fact.stamped.map(|stamped| stamped.shop_time.0),
+        doubted_ms: record.doubted.map(|machine| machine.0),
         told: item.verb.told_in(digits),
         struck_by: item.struck_by.map(|by| by.to_item()),
         corrected: item
@@ -191,7 +193,7 @@ fn water(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     }
     let bath = state.waters().get(place)?.bath_at(fact.key.at)?;
     let level = bath.levels.iter().rev().find(|level| level.from <= fact.key)?;
-    Some(level_words(state, place.as_str(), level))
+    Some(level_words(state, place.as_str(), bath, level, fact.key.at))
 }
 
 /// Which go it is, and how much heat there was so far, as a skull goes into a pot or comes out.
@@ -214,11 +216,11 @@ fn heat(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     (in_pot && (heat.goes > 1 || !matches!(verb, Verb::In(_)))).then(|| format!("heat: {heat}"))
 }
 
-fn level_words(state: &State, place: &str, level: &Level) -> String {
+fn level_words(state: &State, place: &str, bath: &Bath, level: &Level, at: Moment) -> String {
     let litres = Units::of(state).litres(level.litres);
     match level.percent_wv().filter(|_| level.has_peroxide()) {
         Some(strength) => {
-            let how = if level.measured { "measured" } else { "mixed" };
+            let how = mix::how(state, bath, level, Some(at));
             format!(
                 "{place}: {litres} at {} % w/v peroxide, {how}",
                 strength.round_dp(2).normalize()

@@ -1,23 +1,45 @@
 //! How strong a bath is, in which classes, and which it crossed.
 
-use burrline_domain::fold::{Bath, Key, Level};
+use burrline_domain::{
+    State,
+    fold::{Bath, Key, Level, Rests},
+};
 use burrline_reckon::{
     peroxide::{
-        hazard::{RULES, crossings},
+        hazard::{RULES, entered, left},
         solution::Solution,
     },
     quantity::PercentWv,
 };
+use burrline_terms::Moment;
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
+
+use crate::view::Zone;
+
+/// What no mix knows of a bath that is in use.
+const NOT_KNOWN: &str = "a mix does not know what evaporated, what wet skulls thinned and what decayed: a \
+                         reading does";
+
+/// How the strength of a bath is known, beside a moment: "mixed", "measured", or "mixed on a measured
+/// bath" with the day of the measurement.
+pub fn how(state: &State, bath: &Bath, level: &Level, beside: Option<Moment>) -> String {
+    let read = |key: Key| Zone::of(state).time(key.at, beside);
+    match bath.rests(level) {
+        Rests::Mixed => "mixed".to_owned(),
+        Rests::Measured(key) if Some(key.at) == beside => "measured".to_owned(),
+        Rests::Measured(key) => format!("measured {}", read(key)),
+        Rests::MixedOn(key) => format!("mixed on a measured bath, read {}", read(key)),
+    }
+}
 
 /// The classes of a peroxide bath in one line, such as "5.88 % w/w: Eye Irrit. 2".
 pub fn class(level: &Level) -> Option<String> {
     let mix = solution(level)?;
-    let classes: Vec<&str> = RULES
+    let classes: Vec<String> = RULES
         .iter()
         .filter(|rule| matches!(rule.name, "transport" | "fire" | "eyes_and_skin"))
-        .map(|rule| rule.class(mix.ww))
-        .filter(|class| !class.contains("(under") && !class.contains("under the limits"))
+        .filter(|rule| rule.lists(mix.ww))
+        .map(|rule| rule.words(mix.ww))
         .collect();
     let ww = (mix.ww.0 * 100.0).round() / 100.0;
     let classes =
@@ -34,8 +56,14 @@ pub(super) fn lines(bath: &Bath, key: Key) -> Vec<String> {
     };
     let mut lines = vec![class];
     if let (Some(was), Some(is)) = (before.and_then(solution), after.and_then(solution)) {
-        let crossed = crossings(was.ww, is.ww);
+        let crossed = entered(was.ww, is.ww);
         lines.extend(crossed.into_iter().map(|words| format!("crosses a class, {words}")));
+        lines.extend(left(was.ww, is.ww).map(|words| format!("milder now: {words}")));
+    }
+    // The filling itself is mixed of what is known; what is added later goes on a bath in use.
+    let added = bath.id != key.name && bath.went_in.iter().any(|went| went.key == key);
+    if added {
+        lines.push(NOT_KNOWN.to_owned());
     }
     lines
 }

@@ -2,7 +2,7 @@
 
 use crate::quantity::{Grams, Hours};
 
-use super::Weighing;
+use super::{Weighing, coarsest};
 
 /// When a mass counts as constant; the shop's rule.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,8 +23,14 @@ impl Rule {
     pub const USUAL: Self = Self { weighings: 3, apart: Hours(24.0), percent: 0.1 };
 
     /// The most that weighings of so heavy a skull may differ.
-    fn allowed(self, mass: Grams) -> Grams {
+    pub fn allowed(self, mass: Grams) -> Grams {
         Grams(mass.0 * self.percent / 100.0)
+    }
+
+    /// Over how long the weighings of a skull that counts as dry are spread.
+    fn whole(self) -> Hours {
+        let steps = f64::from(u32::try_from(self.weighings).unwrap_or(2)) - 1.0;
+        Hours(steps * self.apart.0)
     }
 }
 
@@ -65,10 +71,23 @@ pub enum Verdict {
     },
     /// The scale cannot show so small a change.
     TooCoarse {
-        /// The finest step that the scale showed.
+        /// The coarsest step of the weighings that are compared.
         step: Grams,
         /// The change that would have to be seen.
         allowed: Grams,
+        /// What the scale shows now.
+        mass: Grams,
+        /// From this hour on the same reading says as much as a fine scale would have.
+        next: Hours,
+        /// How long that is from the last weighing.
+        wait: Hours,
+    },
+    /// A coarse scale showed the same for so long that it lost no more than the rule allows.
+    Same {
+        /// The coarsest step of the weighings that are compared.
+        step: Grams,
+        /// For at least so many hours.
+        over: Hours,
     },
     /// It has stopped.
     Constant {
@@ -77,20 +96,27 @@ pub enum Verdict {
     },
 }
 
-/// The verdict on weighings in the order of time, on a scale with steps of so many grams; nothing
-/// if there is none.
-pub fn verdict(weighings: &[Weighing], step: Grams, rule: Rule) -> Option<Verdict> {
+/// The verdict on weighings in the order of time; nothing if there is none.
+pub fn verdict(weighings: &[Weighing], rule: Rule) -> Option<Verdict> {
     let last = weighings.last()?;
     let allowed = rule.allowed(last.mass);
-    if step > allowed {
-        return Some(Verdict::TooCoarse { step, allowed });
-    }
-    let next = Hours(last.not_after.0 + rule.apart.0);
     let chain = chain(weighings, rule);
-    let Some(before) = chain.get(1) else {
+    let step = coarsest(chain.iter().copied());
+    let next = Hours(last.not_after.0 + rule.apart.0);
+    let change = chain.get(1).map(|before| change(before, last));
+    if step.0 > allowed.0 * (1.0 + 1e-9) {
+        // What a coarse scale does show counts: it moved by more than its step leaves open.
+        let moved = chain.get(1).map_or(0.0, |before| before.mass.0 - last.mass.0);
+        let plain = moved.abs() - step.0 >= allowed.0;
+        return Some(match change {
+            Some(change) if plain && moved > 0.0 => Verdict::NotYet { change, next },
+            Some(change) if plain => Verdict::Heavier { change, next },
+            Some(_) | None => coarse(weighings, rule),
+        });
+    }
+    let Some(change) = change else {
         return Some(Verdict::TooFew { counted: 1, change: None, next });
     };
-    let change = change(before, last);
     let counted = chain.len();
     if change.percent <= -rule.percent {
         return Some(Verdict::Heavier { change, next });
@@ -106,6 +132,35 @@ pub fn verdict(weighings: &[Weighing], step: Grams, rule: Rule) -> Option<Verdic
         // The last two agree, an earlier one does not: they begin to count anew.
         (false, _, _) => Verdict::TooFew { counted: 2, change: Some(change), next },
     })
+}
+
+/// The verdict on a scale that cannot show what the rule allows. Readings that are the same differ by
+/// less than a step; so after long enough less than the rule allows goes in the rule's own time, and
+/// drying only slows down. It takes as many weighings as the rule wants.
+fn coarse(weighings: &[Weighing], rule: Rule) -> Verdict {
+    let run = same(weighings);
+    let step = coarsest(run.iter().copied());
+    let (mass, start, end) = match (run.first(), run.last()) {
+        (Some(last), Some(first)) => (last.mass, first.not_after, *last),
+        _ => return Verdict::TooFew { counted: 0, change: None, next: Hours(0.0) },
+    };
+    let allowed = rule.allowed(mass);
+    let wanted = Hours(rule.whole().0 * step.0 / allowed.0);
+    let over = Hours(end.not_before.0 - start.0);
+    if run.len() >= rule.weighings && over.0 >= wanted.0 {
+        return Verdict::Same { step, over };
+    }
+    let next = (start.0 + wanted.0).max(end.not_after.0 + rule.apart.0);
+    let wait = Hours(next - end.not_after.0);
+    Verdict::TooCoarse { step, allowed, mass, next: Hours(next), wait }
+}
+
+/// The last weighing and those right before it that show the same; newest first.
+fn same(weighings: &[Weighing]) -> Vec<&Weighing> {
+    let Some(last) = weighings.last() else { return Vec::new() };
+    let step = |weighing: &Weighing| weighing.step.0.max(last.step.0);
+    let alike = |w: &&Weighing| (w.mass.0 - last.mass.0).abs() < step(w) / 2.0 || *w == last;
+    weighings.iter().rev().take_while(alike).collect()
 }
 
 /// The last weighing and those before it that are far enough apart, at the shortest that the
@@ -135,8 +190,8 @@ mod tests {
     use super::*;
 
     fn said(weighings: &[(f64, f64)], step: f64) -> Verdict {
-        let all: Vec<Weighing> = weighings.iter().map(|(h, g)| Weighing::at(*h, *g)).collect();
-        verdict(&all, Grams(step), Rule::USUAL).unwrap()
+        let all = weighings.iter().map(|(h, g)| Weighing::at(*h, *g).to(Grams(step)));
+        verdict(&all.collect::<Vec<_>>(), Rule::USUAL).unwrap()
     }
 
     #[test]
@@ -168,14 +223,11 @@ mod tests {
     fn doubt_about_the_clock_never_makes_a_skull_dry() {
         let mut all =
             [Weighing::at(0.0, 1400.0), Weighing::at(24.0, 1400.0), Weighing::at(48.0, 1400.0)];
-        assert!(matches!(verdict(&all, Grams(1.0), Rule::USUAL), Some(Verdict::Constant { .. })));
+        assert!(matches!(verdict(&all, Rule::USUAL), Some(Verdict::Constant { .. })));
         all[1].not_after = Hours(30.0);
         all[1].not_before = Hours(20.0);
         // Now the middle one may be only 18 hours before the last, so it counts with neither.
-        assert!(matches!(
-            verdict(&all, Grams(1.0), Rule::USUAL),
-            Some(Verdict::TooFew { counted: 2, .. })
-        ));
+        assert!(matches!(verdict(&all, Rule::USUAL), Some(Verdict::TooFew { counted: 2, .. })));
     }
 
     #[test]
@@ -183,7 +235,43 @@ mod tests {
         assert!(matches!(said(&[(0.0, 1400.0)], 100.0), Verdict::TooCoarse { .. }));
         let heavier = said(&[(0.0, 1400.0), (24.0, 1410.0)], 1.0);
         assert!(matches!(heavier, Verdict::Heavier { change, .. } if change.percent < -0.7));
-        assert_eq!(verdict(&[], Grams(1.0), Rule::USUAL), None);
+        assert_eq!(verdict(&[], Rule::USUAL), None);
+    }
+
+    /// By arithmetic: 0.1 % of 180 g is 0.18 g in 48 h; a step of 1 g is as little in 48 x 1 / 0.18 h.
+    #[test]
+    fn a_coarse_scale_tells_by_time() {
+        let at = |days: &[u32]| {
+            let all = days.iter().map(|day| (f64::from(*day) * 24.0, 180.0));
+            said(&all.collect::<Vec<_>>(), 1.0)
+        };
+        let Verdict::TooCoarse { next, .. } = at(&[0, 1, 2]) else { panic!() };
+        assert!((next.0 - 266.666_7).abs() < 1e-3, "{next:?}");
+        assert!(matches!(at(&[0, 5, 11]), Verdict::TooCoarse { .. }));
+        assert!(matches!(at(&[0, 5, 12]), Verdict::Same { .. }));
+        // Two weighings are not three, however far apart.
+        assert!(matches!(at(&[0, 30]), Verdict::TooCoarse { .. }));
+        // An ounce, and 0.1 lb: what they do show counts.
+        for step in [28.35, 45.36] {
+            let told = |masses: [f64; 3]| {
+                let [a, b, c] = masses.map(|steps| steps * step);
+                said(&[(0.0, a), (24.0, b), (48.0, c)], step)
+            };
+            assert!(matches!(told([52.0, 50.0, 48.0]), Verdict::NotYet { .. }));
+            assert!(matches!(told([50.0, 50.0, 50.0]), Verdict::TooCoarse { .. }));
+            assert!(matches!(told([50.0, 50.0, 53.0]), Verdict::Heavier { .. }));
+        }
+    }
+
+    /// One coarse reading among fine ones is what they are compared by.
+    #[test]
+    fn the_coarsest_step_of_those_compared_counts() {
+        let fine = |h: f64| Weighing::at(h, 1400.0).to(Grams(0.1));
+        let coarse = Weighing::at(24.0, 1400.0).to(Grams(5.0));
+        let told = verdict(&[fine(0.0), coarse, fine(48.0)], Rule::USUAL);
+        assert!(matches!(told, Some(Verdict::TooCoarse { .. })), "{told:?}");
+        let told = verdict(&[coarse, fine(48.0), fine(72.0), fine(96.0)], Rule::USUAL);
+        assert!(matches!(told, Some(Verdict::Constant { .. })), "{told:?}");
     }
 
     /// Of a skull of 1,380 g with 120 g of water and a time of 18 hours, weighed to 0.01 g every
@@ -195,7 +283,7 @@ mod tests {
         for step in 0..40_u32 {
             let (mass, hours) = weighed(f64::from(step) * 12.0);
             all.push(Weighing::at(hours, (mass * 100.0).round() / 100.0));
-            if let Some(Verdict::Constant { .. }) = verdict(&all, Grams(0.01), Rule::USUAL) {
+            if let Some(Verdict::Constant { .. }) = verdict(&all, Rule::USUAL) {
                 assert!(hours > 98.0 && mass - 1380.0 < 0.2, "{hours} {mass}");
                 return;
             }

@@ -43,7 +43,21 @@ pub const fn on_the_rack(group: Group) -> OnTheRack {
 /// in a pot from the day cleaning was complete.
 pub const AIR_DRYING_DAYS: i32 = 60;
 
-/// The first day that can be asked for, counted from the day it last left a pot. Whether the
+/// Whether any club measures heads of a kind: antlers, horns, and the skulls of bears and big cats
+/// (common practice, no source).
+pub fn is_measured(group: Group, species: &str) -> bool {
+    match group {
+        Group::Deer | Group::Elk | Group::Moose | Group::Horned | Group::Bear => true,
+        Group::Hog | Group::Small | Group::Other => {
+            let species = species.to_lowercase();
+            ["cougar", "mountain lion", "puma", "jaguar", "leopard", "lion", "caribou", "walrus"]
+                .iter()
+                .any(|name| species.contains(name))
+        }
+    }
+}
+
+/// The first day that can be asked for, counted from the day it was last in any water. Whether the
 /// sixtieth or the sixty-first day counts is for the measurer, so it is "not before" this day.
 pub fn not_before(left_the_pot: Day) -> Option<Day> {
     left_the_pot.0.checked_add(jiff::Span::new().days(AIR_DRYING_DAYS)).ok().map(Day)

@@ -2,9 +2,10 @@
 
 use crate::{
     Absurd, Known, Working,
-    peroxide::{dilute::some, solution::Solution, strength::GRAMS_PER_MOLE},
-    quantity::{Litres, MolesPerLitre, PercentWv},
-    working::six,
+    constants::GRAMS_PER_MOLE,
+    peroxide::{dilute::some, solution::Solution},
+    quantity::{Litres, MolesPerLitre, OxygenVolumes, PercentWv},
+    working::{digits, six},
 };
 
 const DIRTY: &str = "A used bath reads too strong, for tissue eats permanganate and colours strips too: \
@@ -15,8 +16,10 @@ const PERMANGANATE: &str = "Permanganate and sulphuric acid burn and stain: gogg
 /// A titration, as it was run.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Titration {
-    /// The sample, as it came from the bath.
+    /// What was titrated: as it came from the bath, or out of what that was made up to.
     pub sample: Litres,
+    /// How much of the bath was made up to how much first, if it was thinned.
+    pub aliquot: Option<(Litres, Litres)>,
     /// How strong the permanganate is.
     pub permanganate: MolesPerLitre,
     /// Whether the bath was used.
@@ -31,16 +34,20 @@ impl Titration {
     pub fn strength(&self, titre: Litres) -> Result<Working, Absurd> {
         self.check()?;
         some(titre.0, "L of titre")?;
-        let (titre_ml, sample_ml) = (titre.0 * 1000.0, self.sample.0 * 1000.0);
+        let (titre_ml, sample_ml) = (titre.0 * 1000.0, self.bath().0 * 1000.0);
         let milligrams = titre_ml * self.permanganate.0 * 2.5 * GRAMS_PER_MOLE;
         let wv = PercentWv(milligrams / (10.0 * sample_ml));
         // Turned down if no solution is that strong.
         let ww = Solution::mixed_by_volume(wv)?.ww;
         let bound = if self.used { "at most " } else { "" };
         let working = Working::new()
-            .answer(format!("{bound}{wv} ({ww}), by permanganate"))
+            .answer(format!(
+                "{bound}{wv} ({ww}, {} vol by label), by permanganate",
+                digits(wv.0 / 0.3, 3)
+            ))
             .figure("percent_wv", wv)
             .figure("percent_ww", ww)
+            .figure("label_volume", OxygenVolumes(wv.0 / 0.3))
             .words("reading", if self.used { "upper bound" } else { "as measured" })
             .step(
                 "peroxide",
@@ -60,7 +67,7 @@ impl Titration {
                     six(wv.0)
                 ),
             );
-        Ok(self.told(working))
+        Ok(self.told(self.thinned(working)))
     }
 
     /// How much permanganate a strength is expected to take.
@@ -69,7 +76,7 @@ impl Titration {
     /// [`Absurd`] if there is no sample.
     pub fn expected(&self, solution: &Solution) -> Result<Working, Absurd> {
         self.check()?;
-        let sample_ml = self.sample.0 * 1000.0;
+        let sample_ml = self.bath().0 * 1000.0;
         let milligrams = solution.wv.0 * 10.0 * sample_ml;
         let each = self.permanganate.0 * 2.5 * GRAMS_PER_MOLE;
         let titre_ml = milligrams / each;
@@ -94,11 +101,43 @@ impl Titration {
                 ),
             )
             .step("titre", format!("{} / {} = {} mL", six(milligrams), six(each), six(titre_ml)));
-        Ok(self.told(working))
+        Ok(self.told(self.thinned(working)))
+    }
+
+    /// How much of the bath itself was titrated.
+    fn bath(&self) -> Litres {
+        match self.aliquot {
+            Some((taken, made_up)) => Litres(self.sample.0 * taken.0 / made_up.0),
+            None => self.sample,
+        }
+    }
+
+    /// The working with how the sample was thinned.
+    fn thinned(&self, working: Working) -> Working {
+        let Some((taken, made_up)) = self.aliquot else { return working };
+        working.step(
+            "of the bath itself",
+            format!(
+                "{} mL x {} mL / {} mL = {} mL",
+                six(self.sample.0 * 1000.0),
+                six(taken.0 * 1000.0),
+                six(made_up.0 * 1000.0),
+                six(self.bath().0 * 1000.0)
+            ),
+        )
     }
 
     fn check(&self) -> Result<(), Absurd> {
         some(self.sample.0, "L of sample")?;
+        if let Some((taken, made_up)) = self.aliquot {
+            some(taken.0, "L of sample")?;
+            if made_up.0 < taken.0 || made_up.0 < self.sample.0 {
+                return Err(Absurd::new(
+                    "no more can be titrated than it was made up to",
+                    "say it like `assay 18mL in 25mL from 5mL to 250mL`",
+                ));
+            }
+        }
         some(self.permanganate.0, "mol/L of permanganate")
     }
 

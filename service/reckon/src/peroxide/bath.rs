@@ -5,7 +5,7 @@ use burrline_terms::density::SOURCE;
 use crate::{
     Absurd, Known, Working,
     peroxide::{
-        dilute::{MIXING, some, weak_enough},
+        dilute::{MIXING, THINNING, some, weak_enough},
         hazard,
         solution::Solution,
     },
@@ -59,7 +59,7 @@ pub fn top_up(
         .figure("replace", swap)
         .step("add", format!("{v} L x ({ct} - {c0}) / ({cs} - {ct}) = {} L", six(add.0)))
         .step("replace", format!("{v} L x ({ct} - {c0}) / ({cs} - {c0}) = {} L", six(swap.0)))
-        .caution(MIXING)
+        .caution(if adds < is { THINNING } else { MIXING })
         .caution(
             "A used bath is weaker than it was mixed, by how much nobody can reckon: measure first.",
         )

@@ -14,6 +14,10 @@ pub const MIXING: &str = "Peroxide into water, never water into peroxide; goggle
                           plastic or glass vessel, no metal, no closed lid; the label and its data \
                           sheet decide.";
 
+/// What a bath that is made weaker wants said: here the water, or the weaker one, is what goes in.
+pub const THINNING: &str = "Add it slowly, stirring, with goggles and gloves; no metal, no closed lid; the \
+                            label and its data sheet decide.";
+
 /// The strongest stock that this tool reckons with.
 pub const STRONGEST_STOCK: PercentWw = PercentWw(35.0);
 
@@ -48,6 +52,81 @@ pub fn dilute(stock: &Solution, target: &Solution, wanted: Wanted) -> Result<Wor
     };
     Ok(hazard::with_classes(working.caution(MIXING), stock.ww, target.ww)
         .source(SOURCE, Known::Memory))
+}
+
+/// Stock and a weaker solution, in the place of water, for so much of a strength between the two.
+///
+/// # Errors
+/// [`Absurd`] if the target is not between the two, nothing is wanted, or the stock is too strong.
+pub fn dilute_with(
+    stock: &Solution,
+    weak: &Solution,
+    target: &Solution,
+    wanted: Wanted,
+) -> Result<Working, Absurd> {
+    weak_enough(stock)?;
+    if !(weak.ww.0 < target.ww.0 && target.ww.0 < stock.ww.0) {
+        return Err(Absurd::new(
+            format!("{} does not lie between {} and {}", target.name(), weak.name(), stock.name()),
+            "say the stronger first, then what is wanted, then the weaker after `with`",
+        ));
+    }
+    let (make, unit, [strong, middle, thin]) = match wanted {
+        Wanted::Mass(mass) => (mass.0, "kg", [stock.ww.0, target.ww.0, weak.ww.0]),
+        Wanted::Volume(litres) => (litres.0, "L", [stock.wv.0, target.wv.0, weak.wv.0]),
+        Wanted::From(litres) => {
+            some(litres.0, "L")?;
+            let [strong, middle, thin] = [stock.wv.0, target.wv.0, weak.wv.0];
+            (litres.0 * (strong - thin) / (middle - thin), "L", [strong, middle, thin])
+        }
+    };
+    some(make, unit)?;
+    let need = make * (middle - thin) / (strong - thin);
+    let rest = make - need;
+    let shown = |number: f64| match unit {
+        "kg" => Kilograms(number).to_string(),
+        _ => Litres(number).to_string(),
+    };
+    let mut working = Working::new();
+    for solution in [stock, weak, target] {
+        let step = if unit == "kg" { solution.step_by_mass() } else { solution.step_by_volume() };
+        if let Some(sum) = step {
+            working = working.step(if unit == "kg" { "by mass" } else { "by volume" }, sum);
+        }
+    }
+    let (parts_strong, parts_weak) = (six(middle - thin), six(strong - middle));
+    let working = working
+        .answer(format!(
+            "{} of {} and {} of {} make {} of {}",
+            shown(need),
+            stock.name(),
+            shown(rest),
+            weak.name(),
+            shown(make),
+            target.name()
+        ))
+        .value("stock", crate::Value::Number(need), unit)
+        .value("weak", crate::Value::Number(rest), unit)
+        .value("made", crate::Value::Number(make), unit)
+        .words("parts", format!("{parts_strong} : {parts_weak}"))
+        .step(
+            "stock",
+            format!(
+                "{} {unit} x ({} - {}) / ({} - {2}) = {} {unit}",
+                six(make),
+                six(middle),
+                six(thin),
+                six(strong),
+                six(need)
+            ),
+        )
+        .step("weaker", format!("{} {unit} - {} {unit} = {} {unit}", six(make), six(need), six(rest)))
+        .caution(
+            "Pour the stronger into the weaker, slowly; goggles and gloves; a clean plastic or glass \
+             vessel, no metal, no closed lid; the label and its data sheet decide.",
+        )
+        .source("alligation (Pearson's square), as in pharmacy texts; exact by mass", Known::Memory);
+    Ok(hazard::with_classes(working, stock.ww, target.ww).source(SOURCE, Known::Memory))
 }
 
 /// Turns down stock that has no place in a wash bay.
@@ -168,4 +247,25 @@ fn fitting(stock: &Solution, target: &Solution) -> Result<(), Absurd> {
         ));
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(ww: f64) -> Solution {
+        Solution::mixed(PercentWw(ww)).unwrap()
+    }
+
+    /// Source: alligation, as in pharmacy texts: 35 and 3 to 12 are 9 : 23 parts; 10 kg are 2.8125 and
+    /// 7.1875 kg, and 0.35 x 2.8125 + 0.03 x 7.1875 = 1.2 kg, 12 % of 10.
+    #[test]
+    fn a_weak_solution_takes_the_place_of_water() {
+        let ten = Wanted::Mass(Kilograms(10.0));
+        let said = dilute_with(&of(35.0), &of(3.0), &of(12.0), ten).unwrap();
+        let figure = |name: &str| said.number(name).unwrap();
+        assert!((figure("stock") - 2.8125).abs() < 1e-9 && (figure("weak") - 7.1875).abs() < 1e-9);
+        assert!(dilute_with(&of(35.0), &of(13.0), &of(12.0), ten).is_err());
+        assert!(dilute_with(&of(11.0), &of(3.0), &of(12.0), ten).is_err());
+    }
 }

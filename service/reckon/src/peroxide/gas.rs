@@ -4,23 +4,16 @@ use burrline_terms::density::SOURCE;
 
 use crate::{
     Absurd, Known, Working,
-    peroxide::{
-        dilute::some,
-        solution::Solution,
-        strength::{GRAMS_PER_MOLE, MolarVolume},
-    },
+    constants::{ATMOSPHERE, GAS, GRAMS_PER_MOLE, kelvin},
+    peroxide::{dilute::some, solution::Solution, strength::MolarVolume},
     quantity::{Celsius, CubicMetres, KelvinApart, Kilojoules, Litres, Moles, Pascals, Share},
     working::six,
 };
 
-/// The gas constant in J/(mol K), exact since 2019.
-const GAS: f64 = 8.314_462_618;
 /// Heat in kJ from a mole of hydrogen peroxide in water.
 const HEAT: f64 = 98.2;
 /// Heat that warms a kilogram of dilute peroxide by a kelvin, in kJ.
 const WARMING: f64 = 4.0;
-/// A standard atmosphere in Pa.
-const ATMOSPHERE: f64 = 101_325.0;
 /// The share of oxygen in air.
 const OXYGEN_IN_AIR: f64 = 0.2095;
 
@@ -62,7 +55,7 @@ pub fn gas(solution: &Solution, going: Going) -> Result<Working, Absurd> {
     let moles =
         Moles(going.volume.0 * solution.wv.0 * 10.0 / GRAMS_PER_MOLE * going.gone.0 / 100.0);
     let oxygen = Moles(moles.0 / 2.0);
-    let kelvin = going.at.0 + 273.15;
+    let kelvin = kelvin(going.at);
     let cold = Litres(oxygen.0 * going.by.litres());
     let warm = Litres(oxygen.0 * GAS * kelvin / ATMOSPHERE * 1000.0);
     let mass = solution.kilograms(going.volume);

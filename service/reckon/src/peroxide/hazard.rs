@@ -23,7 +23,7 @@ pub struct Rule {
     /// Whether the source was read.
     pub known: Known,
     below: &'static str,
-    classes: &'static [(From, &'static str)],
+    classes: &'static [(From, &'static str, &'static str)],
 }
 
 /// Carriage of dangerous goods.
@@ -35,9 +35,21 @@ const TRANSPORT: Rule = Rule {
     known: Known::Memory,
     below: "not listed (under 8 %)",
     classes: &[
-        (From::At(8.0), "UN2984, class 5.1, packing group III"),
-        (From::At(20.0), "UN2014, class 5.1 (8), packing group II"),
-        (From::Over(60.0), "UN2015, class 5.1 (8), packing group I"),
+        (
+            From::At(8.0),
+            "UN2984, class 5.1, packing group III",
+            "goods that feed fire, least danger",
+        ),
+        (
+            From::At(20.0),
+            "UN2014, class 5.1 (8), packing group II",
+            "goods that feed fire and burn skin, medium danger",
+        ),
+        (
+            From::Over(60.0),
+            "UN2015, class 5.1 (8), packing group I",
+            "goods that feed fire and burn skin, great danger",
+        ),
     ],
 };
 
@@ -49,10 +61,10 @@ const FIRE: Rule = Rule {
     known: Known::Read,
     below: "no oxidiser class (under 8 %)",
     classes: &[
-        (From::At(8.0), "oxidiser class 1"),
-        (From::Over(27.5), "oxidiser class 2"),
-        (From::Over(52.0), "oxidiser class 3"),
-        (From::Over(91.0), "oxidiser class 4"),
+        (From::At(8.0), "oxidiser class 1", "slightly feeds fire"),
+        (From::Over(27.5), "oxidiser class 2", "feeds fire"),
+        (From::Over(52.0), "oxidiser class 3", "makes fire fierce"),
+        (From::Over(91.0), "oxidiser class 4", "can explode"),
     ],
 };
 
@@ -63,7 +75,10 @@ const UNSTABLE: Rule = Rule {
     source: FIRE.source,
     known: Known::Read,
     below: "not listed (under 35 %)",
-    classes: &[(From::At(35.0), "unstable class 1"), (From::Over(52.0), "unstable class 3")],
+    classes: &[
+        (From::At(35.0), "unstable class 1", "can go by itself when hot"),
+        (From::Over(52.0), "unstable class 3", "can explode when heated"),
+    ],
 };
 
 /// Skin and eyes: the specific limits of the European list.
@@ -74,11 +89,15 @@ const SKIN: Rule = Rule {
     known: Known::Read,
     below: "under the limits (5 %)",
     classes: &[
-        (From::At(5.0), "Eye Irrit. 2"),
-        (From::At(8.0), "Eye Dam. 1"),
-        (From::At(35.0), "Eye Dam. 1, Skin Irrit. 2, STOT SE 3"),
-        (From::At(50.0), "Skin Corr. 1B, STOT SE 3"),
-        (From::At(70.0), "Skin Corr. 1A, STOT SE 3"),
+        (From::At(5.0), "Eye Irrit. 2", "irritates eyes"),
+        (From::At(8.0), "Eye Dam. 1", "damages eyes for good"),
+        (
+            From::At(35.0),
+            "Eye Dam. 1, Skin Irrit. 2, STOT SE 3",
+            "damages eyes, irritates skin and airways",
+        ),
+        (From::At(50.0), "Skin Corr. 1B, STOT SE 3", "burns skin, irritates airways"),
+        (From::At(70.0), "Skin Corr. 1A, STOT SE 3", "burns skin at once, irritates airways"),
     ],
 };
 
@@ -89,7 +108,10 @@ const OXIDISER: Rule = Rule {
     source: SKIN.source,
     known: Known::Read,
     below: "under the limits (50 %)",
-    classes: &[(From::At(50.0), "Ox. Liq. 2"), (From::At(70.0), "Ox. Liq. 1")],
+    classes: &[
+        (From::At(50.0), "Ox. Liq. 2", "feeds fire"),
+        (From::At(70.0), "Ox. Liq. 1", "makes fire fierce"),
+    ],
 };
 
 /// Sale to the public in the European Union.
@@ -100,8 +122,8 @@ const SALE: Rule = Rule {
     known: Known::Memory,
     below: "free (to 12 %)",
     classes: &[
-        (From::Over(12.0), "licence only (to 35 %)"),
-        (From::Over(35.0), "not to the public"),
+        (From::Over(12.0), "licence only (to 35 %)", "not to the public without a licence"),
+        (From::Over(35.0), "not to the public", "not to the public at all"),
     ],
 };
 
@@ -113,31 +135,47 @@ pub const ASK: &str = "These are limits as they were read or remembered; the cur
                        the data sheet and the fire marshal decide.";
 
 impl Rule {
-    /// The class of a strength.
-    pub fn class(&self, strength: PercentWw) -> &'static str {
+    fn found(&self, strength: PercentWw) -> Option<usize> {
         // What a strength picks up on its way through a conversion is far below this.
         const NOISE: f64 = 1e-9;
         let holds = |from: &From| match *from {
             From::At(limit) => strength.0 >= limit - NOISE,
             From::Over(limit) => strength.0 > limit + NOISE,
         };
-        let last = self.classes.iter().rev().find(|(from, _)| holds(from));
-        last.map_or(self.below, |(_, class)| class)
+        self.classes.iter().rposition(|(from, ..)| holds(from))
     }
 
-    /// Whether two strengths are in different classes, and which.
-    pub fn crossed(&self, from: PercentWw, to: PercentWw) -> Option<(&'static str, &'static str)> {
-        let (was, is) = (self.class(from), self.class(to));
-        (was != is).then_some((was, is))
+    /// The class of a strength.
+    pub fn class(&self, strength: PercentWw) -> &'static str {
+        let found = self.found(strength).and_then(|at| self.classes.get(at));
+        found.map_or(self.below, |(_, class, _)| class)
+    }
+
+    /// The class of a strength with plain words: "Eye Irrit. 2 (irritates eyes)".
+    pub fn words(&self, strength: PercentWw) -> String {
+        let found = self.found(strength).and_then(|at| self.classes.get(at));
+        found.map_or(self.below.to_owned(), |(_, class, plain)| format!("{class} ({plain})"))
+    }
+
+    /// Whether a strength is in a class at all.
+    pub fn lists(&self, strength: PercentWw) -> bool {
+        self.found(strength).is_some()
     }
 }
 
-/// The classes that a mix crosses on its way from one strength to another, in words.
-pub fn crossings(from: PercentWw, to: PercentWw) -> Vec<String> {
-    let crossed = |rule: &Rule| {
-        rule.crossed(from, to).map(|(was, is)| format!("{}: {was} -> {is}", rule.about))
-    };
-    RULES.iter().filter_map(crossed).collect()
+/// The classes that a mix enters on its way up from one strength to another, in words.
+pub fn entered(from: PercentWw, to: PercentWw) -> Vec<String> {
+    let crossed = |rule: &&Rule| rule.found(to) > rule.found(from);
+    let words = |rule: &Rule| format!("{}: {} -> {}", rule.about, rule.class(from), rule.words(to));
+    RULES.iter().filter(crossed).map(words).collect()
+}
+
+/// The classes that a mix leaves on its way down, in one line; nothing if it leaves none.
+pub fn left(from: PercentWw, to: PercentWw) -> Option<String> {
+    let crossed = |rule: &&Rule| rule.found(to) < rule.found(from);
+    let words = |rule: &Rule| format!("{}: {} -> {}", rule.about, rule.class(from), rule.class(to));
+    let all: Vec<String> = RULES.iter().filter(crossed).map(words).collect();
+    (!all.is_empty()).then(|| all.join("; "))
 }
 
 /// The working with the classes of a mix, and what it crosses coming from its stock.
@@ -145,8 +183,11 @@ pub fn crossings(from: PercentWw, to: PercentWw) -> Vec<String> {
 pub fn with_classes(working: Working, stock: PercentWw, mix: PercentWw) -> Working {
     let mut working =
         RULES.iter().fold(working, |working, rule| working.words(rule.name, rule.class(mix)));
-    for crossed in crossings(stock, mix) {
+    for crossed in entered(stock, mix) {
         working = working.caution(format!("Crosses a class, {crossed}."));
+    }
+    if let Some(left) = left(stock, mix) {
+        working = working.step("milder than what it is made of", left);
     }
     working.caution(ASK)
 }
@@ -164,10 +205,10 @@ pub fn class(strength: PercentWw) -> Result<Working, Absurd> {
         let class = rule.class(strength);
         working = working
             .words(rule.name, class)
-            .step(rule.about, format!("{} % w/w: {class}", six(strength.0)))
+            .step(rule.about, format!("{} % w/w: {}", six(strength.0), rule.words(strength)))
             .source(rule.source, rule.known);
     }
-    let classes: Vec<&str> = RULES.iter().take(3).map(|rule| rule.class(strength)).collect();
+    let classes: Vec<String> = RULES.iter().take(3).map(|rule| rule.words(strength)).collect();
     Ok(working
         .answer(format!("{} % w/w: {}", six(strength.0), classes.join("; ")))
         .caution(ASK)
@@ -180,16 +221,19 @@ mod tests {
 
     #[test]
     fn a_mix_says_what_it_crosses() {
-        let crossed = crossings(PercentWw(11.53), PercentWw(5.883));
+        let (strong, weak) = (PercentWw(11.53), PercentWw(5.883));
         assert_eq!(
-            crossed,
-            [
-                "carriage: UN2984, class 5.1, packing group III -> not listed (under 8 %)",
-                "fire code: oxidiser class 1 -> no oxidiser class (under 8 %)",
-                "eyes and skin: Eye Dam. 1 -> Eye Irrit. 2",
-            ]
+            left(strong, weak).unwrap(),
+            "carriage: UN2984, class 5.1, packing group III -> not listed (under 8 %); fire code: \
+             oxidiser class 1 -> no oxidiser class (under 8 %); eyes and skin: Eye Dam. 1 -> Eye \
+             Irrit. 2"
         );
-        assert_eq!(crossings(PercentWw(3.0), PercentWw(4.99)), [""; 0]);
+        assert!(entered(strong, weak).is_empty());
+        assert_eq!(
+            entered(PercentWw(3.0), PercentWw(6.0)),
+            ["eyes and skin: under the limits (5 %) -> Eye Irrit. 2 (irritates eyes)"]
+        );
+        assert_eq!(left(PercentWw(3.0), PercentWw(4.99)), None);
     }
 
     #[test]
@@ -197,7 +241,7 @@ mod tests {
         for rule in RULES {
             let place = |strength: f64| {
                 let class = rule.class(PercentWw(strength));
-                rule.classes.iter().position(|(_, name)| *name == class)
+                rule.classes.iter().position(|(_, name, _)| *name == class)
             };
             let mut last = None;
             for tenth in 0..=1000_u32 {

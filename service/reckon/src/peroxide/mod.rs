@@ -9,7 +9,6 @@
 //! * [`gas`](mod@gas): oxygen, heat, pressure
 //! * [`assay`]: titration and strips
 //! * [`keep`](mod@keep): how stock keeps, and how much is in the air
-//! * [`mixes`]: what must not come together
 
 pub mod assay;
 pub mod bath;
@@ -18,6 +17,5 @@ pub mod dilute;
 pub mod gas;
 pub mod hazard;
 pub mod keep;
-pub mod mixes;
 pub mod solution;
 pub mod strength;

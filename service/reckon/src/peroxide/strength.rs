@@ -4,13 +4,11 @@ use burrline_terms::{Strength, density::SOURCE, units::Basis};
 
 use crate::{
     Absurd, Known, Working,
+    constants::GRAMS_PER_MOLE,
     peroxide::{density, solution::possible},
     quantity::{MolesPerLitre, OxygenVolumes, PercentWv, PercentWw},
     working::six,
 };
-
-/// Grams of hydrogen peroxide in a mole.
-pub const GRAMS_PER_MOLE: f64 = 34.0147;
 
 /// Litres that a mole of gas takes up: a convention, and so a choice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

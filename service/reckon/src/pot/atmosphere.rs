@@ -11,7 +11,7 @@ pub const SOURCE: &str = "ICAO Doc 7488/3, standard atmosphere to 11 km; equal t
                           Atmosphere 1976";
 
 /// Pressure at the sea, in Pa.
-pub const SEA: Pascals = Pascals(101_325.0);
+pub const SEA: Pascals = Pascals(crate::constants::ATMOSPHERE);
 /// The lowest dry land, the shore of the Dead Sea.
 pub const LOWEST: Metres = Metres(-440.0);
 /// The top of the troposphere.

@@ -97,7 +97,7 @@ impl Pot {
         Ok(())
     }
 
-    fn steps(&self, working: Working) -> Working {
+    pub(super) fn steps(&self, working: Working) -> Working {
         let (mass, each) = (self.mass(), self.each());
         let density = steam::density(self.from, self.pressure);
         let mut working = working.step(

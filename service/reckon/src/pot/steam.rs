@@ -9,7 +9,7 @@ pub const SOURCE: &str = "IAPWS R7-97(2012), industrial formulation 1997 for wat
 
 /// The gas constant of water in kJ/(kg K).
 const GAS: f64 = 0.461_526;
-const ZERO: f64 = 273.15;
+const ZERO: f64 = crate::constants::ICE_POINT;
 
 /// The boiling point at a pressure from 611 to 22 million pascals (equation 31).
 pub fn boiling(pressure: Pascals) -> Celsius {

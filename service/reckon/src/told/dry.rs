@@ -3,7 +3,7 @@
 use crate::{
     chance::Confidence,
     drying::{
-        Weighing,
+        Weighing, coarsest,
         constant::{Change, Rule, Verdict, verdict},
         curve::{Between, CannotTell, Curve},
         three::{aitken, even_three},
@@ -17,12 +17,29 @@ use crate::{
 pub struct Asked {
     /// The weighings.
     pub weighings: Vec<Weighing>,
-    /// The finest step that the scale shows.
-    pub step: Grams,
     /// When a mass counts as constant.
     pub rule: Rule,
     /// How sure the limits are to be.
     pub sure: Confidence,
+}
+
+/// What weighings say: for `reckon dry` and for a shop's own skulls alike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Told {
+    /// Whether it has stopped losing water.
+    pub verdict: Verdict,
+    /// Not before this hour does the next weighing count; none once it is dry.
+    pub next: Option<Hours>,
+    /// From which hour on it counts as constant by its curve, where one can be told.
+    pub from: Option<Between>,
+}
+
+/// What weighings in the order of time say; nothing if there is none.
+pub fn tell(weighings: &[Weighing], rule: Rule, sure: Confidence) -> Option<Told> {
+    let verdict = verdict(weighings, rule)?;
+    let next = next(verdict);
+    let curve = Curve::through(weighings, coarsest(weighings)).ok();
+    Some(Told { verdict, next, from: curve.map(|curve| curve.constant_from(rule, sure)) })
 }
 
 /// The verdict, and the curve where one can be told.
@@ -31,7 +48,7 @@ pub struct Asked {
 /// If there is no weighing, they are out of order, or a figure is not above 0.
 pub fn dry(asked: &Asked) -> Result<Working, Absurd> {
     check(asked)?;
-    let verdict = verdict(&asked.weighings, asked.step, asked.rule)
+    let Told { verdict, next, .. } = tell(&asked.weighings, asked.rule, asked.sure)
         .ok_or_else(|| Absurd::new("there is no weighing", "give some, such as 0h=1500g"))?;
     let mut working = Working::new();
     for pair in asked.weighings.windows(2) {
@@ -49,17 +66,18 @@ pub fn dry(asked: &Asked) -> Result<Working, Absurd> {
             );
         }
     }
-    let mut words = sentence(verdict, asked.rule);
-    if let Some(next) = next(verdict) {
-        words = format!("{words}; weigh again at {} h or later", six(next.0));
+    let mut words = sentence(verdict, asked.rule, &|grams| format!("{} g", digits(grams.0, 3)));
+    if let Some(next) = next {
+        words = format!("{words}; {} {} h or later", again(verdict), six(next.0));
         working = working.value("next", Value::Number(next.0), "h");
     }
+    working = working.figure("scale_step", coarsest(&asked.weighings));
     let word = match verdict {
         Verdict::TooFew { .. } => "too few",
         Verdict::NotYet { .. } => "not dry yet",
         Verdict::Heavier { .. } => "heavier",
         Verdict::TooCoarse { .. } => "scale too coarse",
-        Verdict::Constant { .. } => "constant mass",
+        Verdict::Constant { .. } | Verdict::Same { .. } => "constant mass",
     };
     working = working.words("verdict", word);
     if let Some(change) = change(verdict) {
@@ -80,8 +98,8 @@ pub fn dry(asked: &Asked) -> Result<Working, Absurd> {
         ))
 }
 
-/// The verdict as a hand reads it, without when to weigh next.
-pub fn sentence(verdict: Verdict, rule: Rule) -> String {
+/// The verdict as a hand reads it, without when to weigh next; `mass` writes a mass.
+pub fn sentence(verdict: Verdict, rule: Rule, mass: &dyn Fn(Grams) -> String) -> String {
     let in_hours = |change: Change| {
         let (moved, by) = if change.percent < 0.0 {
             ("gained", -change.percent)
@@ -108,23 +126,61 @@ pub fn sentence(verdict: Verdict, rule: Rule) -> String {
             "{}: wetted, another scale, or something else was weighed with it",
             in_hours(change)
         ),
-        Verdict::TooCoarse { step, allowed } => format!(
-            "cannot tell: the scale showed steps of {} g, and {} % of this skull is {} g",
-            six(step.0),
+        Verdict::TooCoarse { step, allowed, mass: whole, wait, .. } => {
+            let percent = 100.0 * step.0 / whole.0;
+            let within = (percent * 10.0).ceil() / 10.0;
+            let or = if within <= 5.0 {
+                format!(" (or `set-shop dry-within {within}`, if that is dry enough for you)")
+            } else {
+                String::new()
+            };
+            format!(
+                "cannot tell with this scale: it shows steps of {}, and {} % of this skull is {}; \
+                 weigh to {}, or wait {} days for the same reading{or}",
+                mass(step),
+                six(rule.percent),
+                mass(allowed),
+                mass(finer(allowed)),
+                digits((wait.0 / 24.0).ceil(), 3)
+            )
+        }
+        Verdict::Same { step, over } => format!(
+            "constant mass (the same on a scale of {} for {} days, so it lost less than {} % in {} h)",
+            mass(step),
+            digits(over.0 / 24.0, 3),
             six(rule.percent),
-            digits(allowed.0, 2)
+            six((f64::from(u32::try_from(rule.weighings).unwrap_or(2)) - 1.0) * rule.apart.0)
         ),
         Verdict::Constant { change } => format!("constant mass ({})", in_hours(change)),
     }
 }
 
-/// Not before this hour does the next weighing count; nothing once it is dry.
-pub const fn next(verdict: Verdict) -> Option<Hours> {
+/// What stands before the time of the next weighing.
+pub const fn again(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::TooCoarse { .. } => "the same reading counts as dry at",
+        Verdict::TooFew { .. }
+        | Verdict::NotYet { .. }
+        | Verdict::Heavier { .. }
+        | Verdict::Same { .. }
+        | Verdict::Constant { .. } => "weigh again at",
+    }
+}
+
+/// The coarsest step of a scale that shows so small a change: 1, 0.5, 0.2, 0.1 g and so on.
+fn finer(allowed: Grams) -> Grams {
+    let steps = [10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01];
+    Grams(steps.into_iter().find(|step| *step <= allowed.0).unwrap_or(0.01))
+}
+
+/// From which hour on the next weighing counts; nothing once it is dry.
+const fn next(verdict: Verdict) -> Option<Hours> {
     match verdict {
         Verdict::TooFew { next, .. }
         | Verdict::NotYet { next, .. }
+        | Verdict::TooCoarse { next, .. }
         | Verdict::Heavier { next, .. } => Some(next),
-        Verdict::TooCoarse { .. } | Verdict::Constant { .. } => None,
+        Verdict::Same { .. } | Verdict::Constant { .. } => None,
     }
 }
 
@@ -134,7 +190,7 @@ fn change(verdict: Verdict) -> Option<Change> {
         Verdict::NotYet { change, .. }
         | Verdict::Heavier { change, .. }
         | Verdict::Constant { change } => Some(change),
-        Verdict::TooCoarse { .. } => None,
+        Verdict::TooCoarse { .. } | Verdict::Same { .. } => None,
     }
 }
 
@@ -154,10 +210,10 @@ fn check(asked: &Asked) -> Result<(), Absurd> {
     }
     let rule = asked.rule;
     let fits = (2..=10).contains(&rule.weighings) && rule.apart.0 > 0.0;
-    if !(fits && rule.percent > 0.0 && rule.percent <= 5.0 && asked.step.0 > 0.0) {
+    if !(fits && rule.percent > 0.0 && rule.percent <= 5.0) {
         return Err(Absurd::new(
             "no such rule makes sense",
-            "take 2 to 10 weighings, more than 0 h apart, above 0 and up to 5 %, with scale steps above 0 g",
+            "take 2 to 10 weighings, more than 0 h apart, above 0 and up to 5 %",
         ));
     }
     Ok(())
@@ -165,7 +221,7 @@ fn check(asked: &Asked) -> Result<(), Absurd> {
 
 /// The curve in a sentence, or why it cannot be told.
 fn with_curve(working: Working, asked: &Asked) -> (String, Working) {
-    let curve = match Curve::through(&asked.weighings, asked.step) {
+    let curve = match Curve::through(&asked.weighings, coarsest(&asked.weighings)) {
         Ok(curve) => curve,
         Err(why) => return (cannot(why), working.words("curve", "cannot tell")),
     };
@@ -175,14 +231,15 @@ fn with_curve(working: Working, asked: &Asked) -> (String, Working) {
     let left = curve.left_between(last, asked.sure);
     let sentence = format!(
         "Its curve ends at {} g ({} to {}), {} g of water is left, and it counts as constant from \
-         about {} h on ({} to {})",
+         about {} h on ({} to {}; limits at {} %)",
         digits(dry.value, 5),
         digits(dry.low, 5),
         digits(dry.high, 5),
         digits(left.value.max(0.0), 2),
         digits(from.value, 3),
         digits(from.low, 3),
-        digits(from.high, 3)
+        digits(from.high, 3),
+        six(asked.sure.as_percent())
     );
     let working = working
         .step(
@@ -210,7 +267,7 @@ fn with_three(working: Working, asked: &Asked) -> Working {
     let Some(three) = even_three(&asked.weighings) else { return working };
     let [a, b, c] = three.map(|weighing| weighing.mass.0);
     let hours = three.map(|weighing| six(weighing.not_before.0)).join(", ");
-    match aitken(three, asked.step) {
+    match aitken(three, coarsest(&three)) {
         Ok((dry, time)) => between(
             working.step(
                 format!("check, from the weighings at {hours} h"),
@@ -251,8 +308,7 @@ mod tests {
 
     fn asked(weighings: &[(f64, f64)]) -> Asked {
         Asked {
-            weighings: weighings.iter().map(|(h, g)| Weighing::at(*h, *g)).collect(),
-            step: Grams(0.5),
+            weighings: weighings.iter().map(|(h, g)| Weighing::at(*h, *g).to(Grams(0.5))).collect(),
             rule: Rule::USUAL,
             sure: Confidence::USUAL,
         }

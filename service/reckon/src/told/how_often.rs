@@ -21,15 +21,17 @@ pub fn how_often(
     let limits = rate.limits(sure);
     let mut working = figures(steps(Working::new(), rate, limits, sure), "", rate, limits);
     working = working.source("E. B. Wilson, J. Amer. Statist. Assoc. 22 (1927) 209", Known::Memory);
-    let answer = sentence(rate, limits);
+    let answer = sentence(rate, limits, sure);
     let Some((hits, of)) = other else {
-        return Ok(working.answer(answer));
+        let few = if rate.few() { FEW } else { "" };
+        return Ok(working.answer(format!("{answer}{few}")));
     };
     let other = checked(hits, of)?;
     let its = other.limits(sure);
     working = figures(steps(working, other, its, sure), "other_", other, its);
     let difference = rate.less(other, sure);
     let compared = rate.against(other, sure);
+    let exact = rate.exactly(other);
     let (p, q) = (rate.share(), other.share());
     working = working
         .step(
@@ -51,17 +53,41 @@ pub fn how_often(
         .value("difference_high", Value::Number(difference.high), "")
         .words("verdict", verdict(compared))
         .source("R. G. Newcombe, Statistics in Medicine 17 (1998) 873, method 10", Known::Memory);
-    Ok(working.answer(format!("{answer}; against {}: {}", sentence(other, its), verdict(compared))))
+    let by = if exact {
+        let chance = rate.exact(other);
+        working = working
+            .value("exact_chance", Value::Number(chance), "")
+            .step(
+                "exact test, two-sided",
+                format!("chance of counts as unlike as these, if both were alike: {}", six(chance)),
+            )
+            .source("R. A. Fisher, The Design of Experiments (1935)", Known::Memory);
+        format!(
+            " (few cases: by the exact test, p = {}, at {} %)",
+            digits(chance, 2),
+            six(sure.as_percent())
+        )
+    } else {
+        format!(" (at {} %)", six(sure.as_percent()))
+    };
+    Ok(working.answer(format!(
+        "{answer}; against {}: {}{by}",
+        sentence(other, its, sure),
+        verdict(compared)
+    )))
 }
 
-/// "3 of 40 is 7.5 %, and from 2.6 to 19.9 % would fit"; of none it says what none still allows.
-pub fn sentence(rate: Rate, limits: Limits) -> String {
-    let (hits, of) = (rate.hits(), rate.of());
+/// What is said of few.
+const FEW: &str = "; few cases, so the limits are wide: count on before you act on it";
+
+/// "3 of 40 is 7.5 %, 95 % limits 2.6 to 19.9 %"; of none it says what none still allows.
+pub fn sentence(rate: Rate, limits: Limits, sure: Confidence) -> String {
+    let (hits, of, sure) = (rate.hits(), rate.of(), six(sure.as_percent()));
     if hits == 0 {
-        return format!("none of {of}, which still allows {}", percent(limits.high));
+        return format!("none of {of}, which still allows {} (at {sure} %)", percent(limits.high));
     }
     format!(
-        "{hits} of {of} is {}, limits {} to {}",
+        "{hits} of {of} is {}, {sure} % limits {} to {}",
         percent(rate.share()),
         percent(limits.low),
         percent(limits.high)
@@ -127,15 +153,20 @@ mod tests {
     #[test]
     fn none_says_what_none_still_allows() {
         let said = how_often((0, 20), None, Confidence::USUAL).unwrap();
-        assert_eq!(said.answer, "none of 20, which still allows 16.1 %");
+        assert_eq!(
+            said.answer,
+            "none of 20, which still allows 16.1 % (at 95 %); few cases, so the limits are wide: count on \
+             before you act on it"
+        );
     }
 
     #[test]
     fn few_against_few_cannot_be_told_apart() {
         let said = how_often((1, 5), Some((0, 5)), Confidence::USUAL).unwrap();
-        assert!(said.answer.ends_with("cannot tell them apart"), "{}", said.answer);
+        let words = "cannot tell them apart (few cases: by the exact test, p = 1, at 95 %)";
+        assert!(said.answer.ends_with(words), "{}", said.answer);
         let said = how_often((20, 100), Some((5, 100)), Confidence::USUAL).unwrap();
-        assert!(said.answer.ends_with("more often, beyond chance"), "{}", said.answer);
+        assert!(said.answer.ends_with("more often, beyond chance (at 95 %)"), "{}", said.answer);
     }
 
     #[test]

@@ -36,7 +36,8 @@ pub fn middle(values: &[f64], unit: &str, sure: Confidence) -> Result<Working, A
             .value("low", Value::Number(low), unit)
             .value("high", Value::Number(high), unit)
             .value("sure", Value::Number(median.sure), "");
-        format!("{}, limits {} to {}", told(median.value), told(low), told(high))
+        let sure = digits(100.0 * median.sure, 3);
+        format!("{}, {sure} % limits {} to {}", told(median.value), told(low), told(high))
     } else {
         working = working.words("limits", "too few");
         format!("{}; {} are too few for limits", told(median.value), median.of)

@@ -44,17 +44,17 @@ pub fn rack(species: &str) -> Working {
 ///
 /// # Errors
 /// If the day is so late that no calendar holds the answer.
-pub fn measuring(left_the_pot: Day) -> Result<Working, Absurd> {
-    let first = not_before(left_the_pot).ok_or_else(|| {
-        Absurd::new(format!("{left_the_pot} is too late for any calendar"), "say a day of ours")
+pub fn measuring(left_the_water: Day) -> Result<Working, Absurd> {
+    let first = not_before(left_the_water).ok_or_else(|| {
+        Absurd::new(format!("{left_the_water} is too late for any calendar"), "say a day of ours")
     })?;
     Ok(Working::new()
         .answer(format!("not before {first}"))
         .words("not_before", first.to_string())
-        .step("air-drying", format!("{left_the_pot} + {AIR_DRYING_DAYS} days = {first}"))
+        .step("air-drying", format!("{left_the_water} + {AIR_DRYING_DAYS} days = {first}"))
         .caution(
-            "count from the last time that it left a pot: any simmer after that begins the days \
-             anew; whether the sixtieth or the sixty-first day counts is for the measurer",
+            "count from the last time that it was in any water: a simmer, a soak or a wash after that \
+             begins the days anew; whether the sixtieth or the sixty-first day counts is for the measurer",
         )
         .source(
             "Boone and Crockett Club, scoring manual, chapter 3: at least 60 days of drying in air \

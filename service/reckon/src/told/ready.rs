@@ -71,7 +71,7 @@ pub fn ready(asked: &Asked) -> Result<Working, Absurd> {
     let quantile = curve.quantile(asked.share).map_err(|e| absurd(&e))?;
     let from_now = if asked.already.is_some() { " from now on" } else { "" };
     let mut working = Working::new()
-        .answer(answer(&curve, quantile, unit, from_now))
+        .answer(answer(&curve, quantile, unit, from_now, asked.sure))
         .value("watched", Value::Count(curve.watched.into()), "")
         .value("finished", Value::Count(curve.finished.into()), "")
         .value("longest_seen", Value::Number(curve.longest), unit)
@@ -106,7 +106,13 @@ pub fn ready(asked: &Asked) -> Result<Working, Absurd> {
 }
 
 /// "80 % were ready within 23 weeks", or that it was never seen.
-fn answer(curve: &Curve, quantile: Quantile, unit: &str, from_now: &str) -> String {
+fn answer(
+    curve: &Curve,
+    quantile: Quantile,
+    unit: &str,
+    from_now: &str,
+    sure: Confidence,
+) -> String {
     let share = percent(quantile.share);
     let By::Time(time) = quantile.by else {
         let most = curve.steps.last().map_or_else(
@@ -124,8 +130,9 @@ fn answer(curve: &Curve, quantile: Quantile, unit: &str, from_now: &str) -> Stri
         By::NotReached => "not reached".to_owned(),
     };
     format!(
-        "{share} were ready within {} {unit}{from_now} (limits {} to {})",
+        "{share} were ready within {} {unit}{from_now} ({} % limits {} to {})",
         six(time),
+        six(sure.as_percent()),
         limit(quantile.low),
         limit(quantile.high)
     )
@@ -207,7 +214,9 @@ mod tests {
     #[test]
     fn a_share_that_was_seen_gets_a_time_and_one_that_was_not_gets_none() {
         let mut half = asked(0.5, None);
-        assert!(ready(&half).unwrap().answer.starts_with("50 % were ready within 7 days (limits "));
+        assert!(
+            ready(&half).unwrap().answer.starts_with("50 % were ready within 7 days (95 % limits ")
+        );
         half.seen.push(Observed { time: 20.0, finished: false });
         half.share = 0.9;
         let said = ready(&half).unwrap().answer;

@@ -36,6 +36,9 @@ const FIRST: [&str; 7] = [
     "log/store/",
 ];
 
+/// What a start set aside: pieces of a keyring among it, which go as customers are forgotten.
+const ASIDE: &str = ".damaged-";
+
 /// What stands beside a list, and says how many lines it has at least: it goes before its list.
 const NOTE: &str = ".sum";
 
@@ -104,7 +107,7 @@ fn files_of(data: &Path) -> io::Result<Vec<(String, PathBuf)>> {
     }
     let is_left = |path: &str| {
         let draft = path.rsplit('/').next().is_some_and(|name| name.starts_with('.'));
-        draft || LEFT.iter().any(|left| path.starts_with(left))
+        draft || path.contains(ASIDE) || LEFT.iter().any(|left| path.starts_with(left))
     };
     files.retain(|(path, _)| !is_left(path));
     files.sort_by_key(|(path, _)| (!path.ends_with(NOTE), path.clone()));

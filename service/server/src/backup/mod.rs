@@ -40,7 +40,7 @@ pub use self::{
 use self::{manifest::digest_of_file, place::Place};
 use crate::{
     check::{self, CheckError, Found},
-    shop::{Folder, FolderError},
+    shop::{Folder, FolderError, Holds, NoKey, files::Grade},
 };
 
 /// How often a copy is made until one is whole.
@@ -101,6 +101,9 @@ pub enum BackupError {
     /// A file of the shop's folder.
     #[error(transparent)]
     Folder(#[from] FolderError),
+    /// The shop's key, by which copies are known as its own.
+    #[error(transparent)]
+    Key(#[from] NoKey),
     /// A file could not be used.
     #[error("{}: {source}", path.display())]
     File {
@@ -148,8 +151,11 @@ pub struct Made {
 /// # Errors
 /// [`BackupError`]; then no older copy was removed.
 pub fn back_up(order: &Order) -> Result<Made, BackupError> {
-    let shop = Folder::shop_key_in(&order.data)?.map(|key| key.to_string());
-    let shop = shop.ok_or_else(|| BackupError::NoShop(order.data.clone()))?;
+    let holds = Folder::look(&order.data)?;
+    if holds != Holds::Shop {
+        return Err(BackupError::NoShop(order.data.clone()));
+    }
+    let shop = Folder::shop_key_in(&order.data)?.to_string();
     let place = Place::take(&order.to, &shop, order.begin)?;
     let swept = place.sweep()?;
     let older = place.copies()?;
@@ -163,7 +169,7 @@ pub fn back_up(order: &Order) -> Result<Made, BackupError> {
         records: found.report.found.size,
         root: found.report.found.root,
         digest: found.digest,
-        problems: found.strange.clone(),
+        problems: problems_of(&found),
         files: listed(&part)?,
     };
     let wrong = |source| BackupError::File { path: part.clone(), source };
@@ -180,6 +186,14 @@ pub fn back_up(order: &Order) -> Result<Made, BackupError> {
         made.alarms.push(format!("the shop does not know of this copy: {error}"));
     }
     Ok(made)
+}
+
+/// What is wrong beside the log; which keys are missing is told by itself.
+fn problems_of(found: &Found) -> Vec<String> {
+    let files = found.files.iter().filter(|one| one.grade == Grade::Wrong);
+    let files = files.filter(|one| one.file != crate::keyring::FILE);
+    let files = files.map(|one| format!("{}: {}", one.file, one.words));
+    found.strange.iter().cloned().chain(files).collect()
 }
 
 /// Copies until the log in the copy is whole.

@@ -161,7 +161,7 @@ impl Copy {
         if let Ok(Some(manifest)) = Manifest::of(&self.path) {
             return Some(manifest.shop);
         }
-        Folder::shop_key_in(&self.path).ok().flatten().map(|key| key.to_string())
+        Folder::shop_key_in(&self.path).ok().map(|key| key.to_string())
     }
 }
 

@@ -29,6 +29,7 @@ pub(super) async fn greet(
 
 /// The greeting, and how many records it tells of.
 fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) {
+    let clock_doubt = shop.clock_doubt();
     let head = shop.decided();
     let settings = head.state().settings();
     let bench = head.state().shop().benches.get(&request.life);
@@ -45,8 +46,22 @@ fn greeting(shop: &Shop, request: v1::GreetRequest) -> (v1::GreetResponse, u64) 
         restoring: shop.restoring().unwrap_or_default(),
         losses: losses(head.state()),
         bench_key: bench.map(|bench| bench.key.0.to_vec()).unwrap_or_default(),
+        clock_doubt: clock_doubt.map(|(doubted, put_right)| v1::ClockDoubt {
+            machine_ms: doubted.machine.0,
+            log_ms: doubted.log.0,
+            benches_ms: doubted.benches.map(|at| at.0),
+            put_right: put_right.map(|said| (&said).into()),
+        }),
+        missing_keys: shop.missing_keys(),
+        forgotten: forgotten(head.state()),
     };
     (greeting, head.state().records())
+}
+
+/// How many customers were forgotten.
+fn forgotten(state: &State) -> u64 {
+    let customers = state.shop().customers.values().filter(|customer| customer.forgotten);
+    u64::try_from(customers.count()).unwrap_or(u64::MAX)
 }
 
 /// Where the shop says what it lost.

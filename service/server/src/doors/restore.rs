@@ -30,17 +30,23 @@ pub(super) async fn restore(
         proofs: hello.proofs.iter().take(MOST_LIVES).cloned().collect(),
     };
     let mut stretch = begin(shop, hello).await?;
-    let (mut scripts, mut keys) = (Vec::new(), Vec::new());
+    let (mut scripts, mut keys, mut kept) = (Vec::new(), Vec::new(), Vec::new());
     while let Some(next) = offers.message().await? {
-        if scripts.len().max(keys.len()) >= MOST {
+        if scripts.len().max(keys.len()).max(kept.len()) >= MOST {
             return Err(malformed("too many scripts or keys at once"));
         }
         match next.what {
+            // A shop that goes on without them has others in their places.
+            Some(What::Record(_)) if shop.restoring().is_none() => {}
             Some(What::Record(bytes)) => {
                 stretch.offer(bytes).map_err(|unfit| restore_status(&unfit.into()))?;
             }
             Some(What::Script(source)) => scripts.push(source),
             Some(What::Key(key)) => keys.extend(sealing_keys(std::slice::from_ref(&key))?),
+            Some(What::KeptKey(v1::KeptKey { key_id, closed })) => {
+                let id = key_id.try_into().map_err(|_| malformed("a key's id has 16 bytes"))?;
+                kept.push((id, closed));
+            }
             Some(What::Hello(_)) | None => return Err(malformed("one of its parts is always set")),
         }
     }
@@ -51,7 +57,11 @@ pub(super) async fn restore(
         durable.await.map_err(|_| restore_status(&RestoreError::Closing))?;
     }
     let owned = Arc::clone(shop);
+    let let_go = blocking(move || owned.take_kept(&kept)).await?;
+    let let_go = let_go.map_err(|error| restore_status(&error))?;
+    let owned = Arc::clone(shop);
     blocking(move || v1::RestoreResponse {
+        let_go: let_go.iter().map(|id| id.to_vec()).collect(),
         records: owned.decided().state().records(),
         taken: taken.records,
         restoring: owned.restoring().unwrap_or_default(),
@@ -61,9 +71,10 @@ pub(super) async fn restore(
 
 /// Hears the heads, and waits until all that was decided is on disk.
 async fn begin(shop: &Arc<Shop>, hello: v1::RestoreHello) -> Result<Stretch, Status> {
+    let room = shop.room().await.map_err(|error| record_status(&error))?;
     let owned = Arc::clone(shop);
     let heard = move || {
-        owned.hear_heads(&hello.notes)?;
+        owned.hear_heads(&hello.notes, hello.losses, room)?;
         Ok(owned.decided().state().records())
     };
     let decided = blocking(heard).await?.map_err(|error| restore_status(&error))?;

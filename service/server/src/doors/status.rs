@@ -135,7 +135,7 @@ pub(super) fn heads_status(error: &HeadsError) -> Status {
         HeadsError::Changed { .. } => status(Reason::Changed, error.to_string()),
         HeadsError::Proof(_) => status(Reason::NoProof, error.to_string()),
         HeadsError::File { .. }
-        | HeadsError::Kept(_)
+        | HeadsError::Shown(_)
         | HeadsError::Log(_)
         | HeadsError::Sign(_) => {
             Status::internal("no checkpoint can be given; see the shop's own log")
@@ -147,7 +147,7 @@ pub(super) fn heads_status(error: &HeadsError) -> Status {
 pub(super) fn restore_status(error: &RestoreError) -> Status {
     tracing::warn!(%error, "nothing was taken back from a bench");
     let reason = match error {
-        RestoreError::Heads(HeadsError::Kept(_)) => Reason::NoHeadOfThisShop,
+        RestoreError::Heads(HeadsError::Shown(_)) => Reason::NoHeadOfThisShop,
         RestoreError::Unfit(Unfit::TooMuch) => Reason::TooMuch,
         RestoreError::Unfit(_) => Reason::Unfit,
         RestoreError::Closing => Reason::Closing,

@@ -55,6 +55,7 @@ impl Shop {
             position: 0,
             shop_time: now,
             happened: self.clocks.happened(&entry, Some(sent), now),
+            doubted: None,
             contact: self.clocks.is_news(1, sent, now).then(|| sent.clone()),
             outcome: Outcome::Done(Vec::new()),
             entry,

@@ -3,6 +3,7 @@
 //! An entry that reaches it is named, signed and well formed. It gives it a position, works out
 //! when it happened, decides it, and folds it into the decided head.
 
+mod clock;
 mod happened;
 mod stretch;
 
@@ -11,7 +12,10 @@ use std::{
     sync::Arc,
 };
 
-use burrline_domain::{Class, Entry, Outcome, Record, Refusal, Remark, State, Verb, decide};
+use burrline_domain::{
+    Class, Entry, Outcome, Record, Refusal, Remark, State, Verb, decide, fold::Fact,
+    verb::PutClockRight,
+};
 use burrline_evidence::{
     merkle::{Hash, leaf_hash},
     sign::{PublicKey, Signature},
@@ -20,6 +24,7 @@ use burrline_proto::encode_record;
 use burrline_terms::{EntryName, Happened, Moment, Name, Phrase, words::Role};
 use thiserror::Error;
 
+pub use clock::{Doubt, Doubted, MachineTime, Stamp};
 pub use happened::{CarriedClocks, Clocks, Sent};
 pub use stretch::{Offered, Stretch, Unfit};
 
@@ -94,6 +99,10 @@ pub struct Recorder {
     said: BTreeMap<u32, Vec<Hash>>,
     frozen: BTreeSet<u32>,
     last_shop_time: Moment,
+    benches: clock::BenchTimes,
+    /// What the machine said last.
+    machine: Option<Moment>,
+    doubted: Option<Doubted>,
 }
 
 impl Recorder {
@@ -180,8 +189,64 @@ impl Recorder {
     }
 
     /// When an entry would be taken to have happened, were it recorded at `now`.
-    pub fn happened(&self, entry: &Entry, sent: Option<&Sent>, now: Moment) -> Happened {
-        self.clocks.came(entry, sent, self.shop_time(now))
+    pub fn happened(
+        &self,
+        entry: &Entry,
+        sent: Option<&Sent>,
+        now: impl Into<MachineTime>,
+    ) -> Happened {
+        let now = now.into();
+        let benches = self.benches.with(entry.name.life, sent, now.at);
+        let stamp = benches.stamp(now, self.log_end());
+        stamp.widen(self.clocks.came(entry, sent, stamp.came))
+    }
+
+    /// Why the shop's clock was doubted when a line last came, or when the shop opened.
+    pub const fn doubted(&self) -> Option<Doubted> {
+        self.doubted
+    }
+
+    /// Holds the machine's clock against the log and the benches: the best word for now.
+    pub fn hold_clock(&mut self, now: impl Into<MachineTime>) -> Moment {
+        let now = now.into();
+        self.machine_says(now.at);
+        let stamp = self.benches.stamp(now, self.log_end());
+        self.doubted = stamp.doubted;
+        stamp.came
+    }
+
+    /// What an owner decides if the machine is right and the log is ahead of it; none if it is not.
+    pub fn put_clock_right(&self, machine: Moment) -> Option<PutClockRight> {
+        let mut facts: Vec<_> = self.state.facts().collect();
+        facts.sort_by_key(|fact| fact.record.position);
+        let limit = machine.plus(clock::BEHIND_MS);
+        let first = facts.iter().position(|fact| fact.record.shop_time > limit)?;
+        let (before, ahead) = facts.split_at_checked(first)?;
+        let from = ahead.first()?;
+        let by_itself = |fact: &&&Fact| fact.record.doubted.is_none();
+        let to = ahead.iter().rev().find(by_itself).unwrap_or(from);
+        let earliest = before.last().map_or(Moment(i64::MIN), |fact| fact.record.shop_time);
+        // The bench that sent it showed that.
+        let wall = from.record.contact.as_ref().unwrap_or(&from.record.entry.clock).wall;
+        let was = wall.min(machine).max(earliest);
+        let (first, last) = (from.record.entry.name, to.record.entry.name);
+        Some(PutClockRight { first, last, was })
+    }
+
+    /// What benches said of their clocks is forgotten where the machine's was set meanwhile, or may
+    /// have been.
+    fn machine_says(&mut self, at: Moment) {
+        let before = self.machine.replace(at);
+        let jumped = |before: Moment| {
+            at.since(before) > clock::AHEAD_MS || before.since(at) > clock::BEHIND_MS
+        };
+        if before.is_some_and(jumped) {
+            self.benches = clock::BenchTimes::default();
+        }
+    }
+
+    fn log_end(&self) -> Option<Moment> {
+        (self.state.records() > 0).then_some(self.last_shop_time)
     }
 
     /// Takes an entry, at the shop's time `now`.
@@ -190,7 +255,12 @@ impl Recorder {
     ///
     /// # Errors
     /// [`NotTaken`] says why nothing was recorded.
-    pub fn record(&mut self, submission: Submission, now: Moment) -> Result<Recorded, NotTaken> {
+    pub fn record(
+        &mut self,
+        submission: Submission,
+        now: impl Into<MachineTime>,
+    ) -> Result<Recorded, NotTaken> {
+        let now = now.into();
         let name = submission.entry.name;
         let held = self.held(name.life);
         // A life that may say nothing new may still ask for the receipts of what it said.
@@ -204,15 +274,22 @@ impl Recorder {
         }
         let outcome =
             self.outcome(standing, &submission.entry, submission.remarks, submission.refusal);
-        let shop_time = self.shop_time(now);
+        self.machine_says(now.at);
+        self.benches = self.benches.with(name.life, submission.sent.as_ref(), now.at);
+        let stamp = self.benches.stamp(now, self.log_end());
+        self.doubted = stamp.doubted;
+        let happened = self.clocks.came(&submission.entry, submission.sent.as_ref(), stamp.came);
+        // Of a time that is in doubt nobody learns when a machine was started.
+        let sent = submission.sent.filter(|_| stamp.shop_time == stamp.came);
         let record = Record {
             position: self.state.records(),
-            shop_time,
-            happened: self.clocks.came(&submission.entry, submission.sent.as_ref(), shop_time),
-            contact: submission
-                .sent
+            shop_time: stamp.shop_time,
+            happened: stamp.widen(happened),
+            contact: sent
+                .filter(|_| stamp.within.is_none())
                 .and_then(Sent::now)
-                .filter(|s| self.clocks.is_news(name.life, s, shop_time)),
+                .filter(|s| self.clocks.is_news(name.life, s, stamp.came)),
+            doubted: stamp.doubted.map(|doubted| doubted.machine),
             outcome,
             entry: submission.entry,
         };
@@ -259,24 +336,43 @@ impl Recorder {
         }
     }
 
-    fn shop_time(&self, now: Moment) -> Moment {
-        // Shop time never runs backwards, whatever the clock of the machine does.
-        now.max(self.last_shop_time)
-    }
-
     fn take_in(&mut self, record: Arc<Record>, said: &[u8]) {
         let name = record.entry.name;
         self.said.entry(name.life).or_default().push(leaf_hash(said));
-        self.last_shop_time = self.last_shop_time.max(record.shop_time);
         self.clocks.note(&record);
         let enrols = matches!(
             (&record.entry.verb, &record.outcome),
             (Verb::EnrolBench(_), Outcome::Done(_))
         );
         let at = record.shop_time;
+        let rights_clock = matches!(
+            (&record.entry.verb, &record.outcome),
+            (Verb::PutClockRight(_), Outcome::Done(_))
+        );
         self.state.apply(record);
+        self.last_shop_time = self.state.last_shop_time();
+        if rights_clock {
+            self.learn_clocks_anew();
+        }
         if let (true, Some((life, _))) = (enrols, self.state.shop().benches.last_key_value()) {
             self.clocks.enrolled(*life, at);
+        }
+    }
+}
+
+impl Recorder {
+    /// What was learned of the benches' clocks from times that were put right since.
+    fn learn_clocks_anew(&mut self) {
+        self.clocks = Clocks::default();
+        let mut facts: Vec<_> = self.state.facts().collect();
+        facts.sort_by_key(|fact| fact.record.position);
+        let mut life = 0_u32;
+        for fact in facts {
+            self.clocks.note(&fact.record);
+            if matches!(fact.record.entry.verb, Verb::EnrolBench(_)) && !fact.refused() {
+                life = life.saturating_add(1);
+                self.clocks.enrolled(life, fact.record.shop_time);
+            }
         }
     }
 }

@@ -125,7 +125,7 @@ fn commit(
         // Not before the records are on disk, or a crash would lose keys that nobody forgot; not
         // after the answer, or a crash would keep keys that the shop said are gone.
         let mut keyring = present.keyring.lock().unwrap_or_else(PoisonError::into_inner);
-        keyring.drop_keys(&forgotten).map_err(|error| {
+        keyring.forget(&forgotten).map_err(|error| {
             tracing::error!(%error, "the keyring cannot be written anew, so nothing is forgotten");
             StoreFailed
         })?;

@@ -9,6 +9,7 @@ use burrline_domain::{
     BenchClock, Entry, State, Verb,
     verb::{AddCustomer, ForgetCustomer},
 };
+use burrline_evidence::seal::SealKey;
 use burrline_ledger::{AppendError, Head, Ledger, MemoryLedger, Reader};
 use burrline_proto::encode_entry;
 use burrline_terms::{EntryName, Moment, Sealed};
@@ -22,7 +23,8 @@ use crate::{
     shop::fatal::Fatal,
 };
 
-const KEY: [u8; 16] = [7; 16];
+/// The key of what is sealed in these tests; its id is a digest of it.
+const KEY: SealKey = SealKey([9; 32]);
 
 /// A log that appends, fails or breaks down.
 struct Log(MemoryLedger, How);
@@ -60,7 +62,7 @@ impl Play {
     fn with(how: How) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let mut keyring = Keyring::open(dir.path()).unwrap();
-        keyring.keep(&[(KEY, [9; 32])]).unwrap();
+        keyring.keep(&[(KEY.id().0, KEY.0)]).unwrap();
         let keyring = Arc::new(Mutex::new(keyring));
         let ended = Arc::new(AtomicUsize::new(0));
         let count = Arc::clone(&ended);
@@ -93,7 +95,7 @@ impl Play {
 
 /// A customer who is noted and then forgotten, as the recorder hands it on.
 fn said() -> Vec<Recorded> {
-    let details = Sealed { key_id: KEY, nonce: vec![1; 24], ciphertext: vec![2; 20] };
+    let details = Sealed { key_id: KEY.id().0, nonce: vec![1; 24], ciphertext: vec![2; 20] };
     let customer = EntryName::new(0, 1);
     let verbs: [Verb; 2] =
         [AddCustomer { details, class: None }.into(), ForgetCustomer { customer }.into()];
@@ -129,7 +131,7 @@ fn said() -> Vec<Recorded> {
 #[test]
 fn keys_of_who_is_forgotten_are_off_the_disk_before_the_answer() {
     let play = Play::with(How::Appends);
-    assert!(play.keys_on_disk().contains(&hex::encode(KEY)));
+    assert!(play.keys_on_disk().contains(&hex::encode(KEY.id().0)));
     assert!(play.forgets().iter().all(Result::is_ok));
     assert_eq!(play.keys_on_disk(), "");
     assert_eq!(play.ended.load(Ordering::SeqCst), 0);
@@ -140,7 +142,7 @@ fn a_forgetting_that_never_reached_the_disk_takes_no_key() {
     let play = Play::with(How::Fails);
     assert!(play.forgets().iter().all(Result::is_err), "nothing is answered");
     play.committer.close();
-    assert!(play.keys_on_disk().contains(&hex::encode(KEY)));
+    assert!(play.keys_on_disk().contains(&hex::encode(KEY.id().0)));
     assert_eq!(play.ended.load(Ordering::SeqCst), 1);
 }
 

@@ -5,10 +5,15 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use burrline_evidence::sign::{BenchKey, PublicKey};
+use burrline_disk::lines::{self, Proof};
+use burrline_evidence::sign::PublicKey;
 use thiserror::Error;
 
-use super::invites::Invites;
+use super::{
+    invites::Invites,
+    own_key::{self, NoKey},
+};
+use crate::{heads, keyring};
 
 /// A file of the shop's folder cannot be used.
 #[derive(Debug, Error)]
@@ -24,7 +29,110 @@ pub struct FolderError {
 #[derive(Debug, Clone)]
 pub struct Folder(PathBuf);
 
+/// What a path holds, by a look that makes nothing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Holds {
+    /// Nothing: it is not there, or empty.
+    Nothing,
+    /// A shop whose first start was cut off.
+    Begun,
+    /// A shop, or what is left of one.
+    Shop,
+    /// Something else, such as these.
+    Other(Vec<String>),
+}
+
+/// There while a new shop is begun; says in which zone.
+pub(super) const BEGINNING: &str = "beginning";
+
+/// What a new disk has by itself.
+pub(super) const OF_DISK: &str = "lost+found";
+
 impl Folder {
+    /// What is at a path.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it is there and cannot be read: that is no empty folder.
+    pub fn look(path: &Path) -> Result<Holds, FolderError> {
+        let wrong = |source| FolderError { path: path.to_owned(), source };
+        let names = match names_in(path) {
+            Ok(names) => names,
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Holds::Nothing),
+            Err(source) => return Err(wrong(source)),
+        };
+        let has = |name: &str| names.iter().any(|known| known == name);
+        if has(BEGINNING) {
+            return Ok(Holds::Begun);
+        }
+        // A folder without a log in it is a place where a disk should be, as likely as not.
+        let log = Self(path.to_owned()).has_log()?;
+        if log || [own_key::FILE, heads::FILE, keyring::FILE].into_iter().any(has) {
+            return Ok(Holds::Shop);
+        }
+        let draft = |name: &String| name.starts_with(&format!(".{BEGINNING}."));
+        let other: Vec<String> =
+            names.into_iter().filter(|name| name != OF_DISK && !draft(name)).collect();
+        Ok(if other.is_empty() { Holds::Nothing } else { Holds::Other(other) })
+    }
+
+    /// A folder that is there; nothing is made.
+    pub fn at(path: &Path) -> Self {
+        Self(path.to_owned())
+    }
+
+    /// Begins a shop, or goes on where that was cut off: notes it first, so that nobody takes the half
+    /// of it for the rest of a shop, and draws the shop's key if there is no log yet.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be made.
+    pub fn begin(path: &Path, zone: &str) -> Result<Self, FolderError> {
+        let folder = Self::open(path)?;
+        let note = path.join(BEGINNING);
+        let there =
+            note.try_exists().map_err(|source| FolderError { path: note.clone(), source })?;
+        if !there {
+            lines::replace(&note, [&zone.to_owned()], 0o644)
+                .map_err(|source| FolderError { path: note, source })?;
+        }
+        let key = path.join(own_key::FILE);
+        let has_key = key.try_exists().map_err(|source| FolderError { path: key, source })?;
+        if !has_key && !folder.has_log()? {
+            own_key::draw(path)?;
+        }
+        Ok(folder)
+    }
+
+    /// The zone that a shop is being begun in; none once it has begun.
+    pub fn beginning(&self) -> Option<String> {
+        let read = lines::read(&self.0.join(BEGINNING), Proof::Sum, |_| false);
+        read.ok()?.sound.into_iter().next()
+    }
+
+    /// The shop has begun.
+    ///
+    /// # Errors
+    /// [`FolderError`] if that cannot be noted.
+    pub fn has_begun(&self) -> Result<(), FolderError> {
+        let path = self.0.join(BEGINNING);
+        let removed = match std::fs::remove_file(&path) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
+            removed => removed.and_then(|()| burrline_disk::sync_name(&path)),
+        };
+        removed.map_err(|source| FolderError { path, source })
+    }
+
+    /// Whether there is a log, or a part of one.
+    ///
+    /// # Errors
+    /// [`FolderError`] if its folder is there and cannot be read.
+    pub fn has_log(&self) -> Result<bool, FolderError> {
+        match names_in(&self.log()) {
+            Ok(names) => Ok(names.iter().any(|name| name != "lock")),
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
+            Err(source) => Err(FolderError { path: self.log(), source }),
+        }
+    }
+
     /// The folder, made if it is not there.
     ///
     /// # Errors
@@ -62,47 +170,31 @@ impl Folder {
         path.join("photos")
     }
 
-    /// Whether a shop was begun here.
-    pub fn has_own_key(&self) -> bool {
-        self.0.join("shop.key").exists()
-    }
-
-    /// Whether a path is the folder of a shop, or of what is left of one; nothing is made.
-    pub fn holds_shop(path: &Path) -> bool {
-        path.join("shop.key").exists() || path.join("log").exists()
-    }
-
-    /// The public half of a shop's own key, if the folder has one; nothing is made.
+    /// The folder of a shop, or of what is left of one.
     ///
     /// # Errors
-    /// [`FolderError`] if it is there and cannot be read.
-    pub fn shop_key_in(path: &Path) -> Result<Option<PublicKey>, FolderError> {
-        let folder = Self(path.to_owned());
-        if folder.has_own_key() { Ok(Some(folder.own_key()?.public())) } else { Ok(None) }
+    /// [`FolderError`] if it cannot be read, or holds no shop.
+    pub fn of_shop(path: &Path) -> Result<Self, FolderError> {
+        match Self::look(path)? {
+            Holds::Shop | Holds::Begun => Ok(Self(path.to_owned())),
+            Holds::Nothing | Holds::Other(_) => {
+                let source = io::Error::new(io::ErrorKind::NotFound, "this folder holds no shop");
+                Err(FolderError { path: path.to_owned(), source })
+            }
+        }
+    }
+
+    /// The public key of the shop in a folder, by its file alone; nothing is made.
+    ///
+    /// # Errors
+    /// [`NoKey`] says what is wrong, and what to do.
+    pub fn shop_key_in(path: &Path) -> Result<PublicKey, NoKey> {
+        own_key::find(path, None).map(|own| own.key().public())
     }
 
     /// Where the source of a script with this digest is.
     pub fn script_in(path: &Path, digest: &str) -> PathBuf {
         Self(path.to_owned()).scripts().join(format!("{digest}.rhai"))
-    }
-
-    /// The shop's own signing key, made on the first start.
-    ///
-    /// # Errors
-    /// [`FolderError`] if it cannot be read or made.
-    pub fn own_key(&self) -> Result<BenchKey, FolderError> {
-        let path = self.0.join("shop.key");
-        let seed = secret(&path, || {
-            let mut seed = [0; 32];
-            getrandom::fill(&mut seed).map_err(io::Error::other)?;
-            Ok(hex::encode(seed))
-        })?;
-        let mut bytes = [0; 32];
-        hex::decode_to_slice(seed.trim(), &mut bytes).map_err(|_| FolderError {
-            path,
-            source: io::Error::new(io::ErrorKind::InvalidData, "this is no signing key"),
-        })?;
-        Ok(BenchKey::from_seed(bytes))
     }
 
     /// Notes that this folder was put back from a backup: its shop takes nothing new until its
@@ -140,35 +232,6 @@ impl Folder {
         kept.map_err(|source| FolderError { path, source })
     }
 
-    /// Lives under whose name two benches have spoken.
-    ///
-    /// # Errors
-    /// [`FolderError`] if the list cannot be read.
-    pub fn frozen(&self) -> Result<Vec<u32>, FolderError> {
-        let path = self.0.join("frozen");
-        match std::fs::read_to_string(&path) {
-            Ok(text) => Ok(text.lines().filter_map(|line| line.trim().parse().ok()).collect()),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(Vec::new()),
-            Err(source) => Err(FolderError { path, source }),
-        }
-    }
-
-    /// Remembers that a life is frozen, on disk before it returns.
-    ///
-    /// # Errors
-    /// [`FolderError`] if it cannot be written.
-    pub fn keep_frozen(&self, life: u32) -> Result<(), FolderError> {
-        let mut lives = self.frozen()?;
-        if lives.contains(&life) {
-            return Ok(());
-        }
-        lives.push(life);
-        let text: String = lives.iter().map(|life| format_line(*life)).collect();
-        let path = self.0.join("frozen");
-        burrline_disk::replace(&path, text.as_bytes(), 0o644)
-            .map_err(|source| FolderError { path, source })
-    }
-
     /// Keeps a script's source under its digest, on disk before it returns.
     ///
     /// # Errors
@@ -183,18 +246,11 @@ impl Folder {
     }
 }
 
-/// Reads a secret, or makes and keeps it where there is none yet.
-fn secret(path: &Path, make: impl FnOnce() -> io::Result<String>) -> Result<String, FolderError> {
-    let secret = match std::fs::read_to_string(path) {
-        Ok(secret) => Ok(secret),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => make().and_then(|secret| {
-            burrline_disk::replace(path, format!("{secret}\n").as_bytes(), 0o600).map(|()| secret)
-        }),
-        Err(error) => Err(error),
-    };
-    secret.map_err(|source| FolderError { path: path.to_owned(), source })
-}
-
-fn format_line(life: u32) -> String {
-    format!("{life}\n")
+pub(super) fn names_in(dir: &Path) -> io::Result<Vec<String>> {
+    let mut names = Vec::new();
+    for entry in std::fs::read_dir(dir)? {
+        names.push(entry?.file_name().to_string_lossy().into_owned());
+    }
+    names.sort();
+    Ok(names)
 }

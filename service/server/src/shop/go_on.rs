@@ -6,12 +6,17 @@
 //!
 //! That record excuses checkpoints within the lost stretch, and nothing else: at the shop, in
 //! `check` and at a bench.
+//!
+//! A bench that was not heard may come back with a head that reaches further than the shop could know.
+//! It says how many losses it had when its copy was last the shop's log. What was declared since is
+//! then recorded once more, as far as that head reaches (`Shop::hear_heads`).
 
 use std::{
     io,
     path::{Path, PathBuf},
 };
 
+use burrline_disk::lines::{self, Lines};
 use burrline_domain::{State, fold::Loss, verb};
 use burrline_terms::Typed as _;
 use burrline_terms::{Digest, Phrase};
@@ -21,7 +26,15 @@ use tokio::sync::OwnedSemaphorePermit;
 use super::{RecordError, RestoreError, Shop};
 use crate::off_thread::{BrokeDown, off_thread};
 
-const FILE: &str = "put-back.go-on";
+pub(super) const FILE: &str = "put-back.go-on";
+
+/// Reads the lines of the owner's word; writes nothing.
+///
+/// # Errors
+/// If it is there and cannot be read.
+pub(super) fn look(folder: &Path) -> io::Result<Lines> {
+    lines::read_whole(&Wish::path(folder), |_| false)
+}
 
 /// What the owner says.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,21 +78,29 @@ impl Wish {
     /// # Errors
     /// If it cannot be written.
     pub fn leave(&self, folder: &Path) -> io::Result<()> {
-        let from = self.from.map(|from| format!("from {from}\n")).unwrap_or_default();
-        let text = format!("{from}words {}\n", self.words);
-        burrline_disk::replace(&Self::path(folder), text.as_bytes(), 0o644)
+        let from = self.from.map(|from| format!("from {from}"));
+        let words = format!("words {}", self.words);
+        let lines: Vec<String> = from.into_iter().chain([words]).collect();
+        lines::replace_whole(&Self::path(folder), &lines, 0o644)
     }
 
+    /// What the file says; none if there is none. One that is damaged is no word of the owner's: it is
+    /// set aside, and the shop goes on waiting.
     fn read(folder: &Path) -> io::Result<Option<Self>> {
-        let text = match std::fs::read_to_string(Self::path(folder)) {
-            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
-            other => other?,
-        };
-        let value = |name: &str| text.lines().find_map(|line| line.strip_prefix(name));
+        let path = Self::path(folder);
+        let read = look(folder)?;
+        if !read.is_there {
+            return Ok(None);
+        }
+        let value = |name: &str| read.sound.iter().find_map(|line| line.strip_prefix(name));
         let from = value("from ").map(|from| from.trim().parse()).transpose();
         let words = value("words ").and_then(|words| Phrase::read(words).ok());
-        let wrong = || io::Error::new(io::ErrorKind::InvalidData, "wanted: `words WHY`");
-        Ok(Some(Self { from: from.map_err(|_| wrong())?, words: words.ok_or_else(wrong)? }))
+        if let (true, Ok(from), Some(words)) = (read.is_sound(), from, words) {
+            return Ok(Some(Self { from, words }));
+        }
+        let aside = lines::rename_aside(&path)?;
+        let words = format!("it is damaged and kept as {}: say it again", aside.display());
+        Err(io::Error::new(io::ErrorKind::InvalidData, words))
     }
 
     fn done(folder: &Path) -> io::Result<()> {
@@ -132,11 +153,17 @@ impl Shop {
     fn lost(&self, wish: &Wish) -> Result<Option<verb::Lost>, CannotGoOn> {
         let unmet = self.heads.unmet(&self.reader).map_err(RestoreError::from)?;
         let head = self.decided();
-        let (Some(first), Some(last)) = (unmet.first(), unmet.last()) else {
-            return Ok(wider(head.state(), wish));
-        };
         let (state, records) = (head.state(), head.state().records());
         let narrow = |size: u64| u32::try_from(size).unwrap_or(u32::MAX);
+        let (Some(first), Some(last)) = (unmet.first(), unmet.last()) else {
+            if self.is_restoring() {
+                // A bench that comes later may hold more: then it is known from where on.
+                let root = self.heads.edge(&self.reader).map_err(RestoreError::from)?.root();
+                let (from, root, words) = (narrow(records), Digest(root.0), wish.words.clone());
+                return Ok(Some(verb::Lost { from, to: from, root, words }));
+            }
+            return Ok(wider(state, wish));
+        };
         // Nothing stands in their places yet: then all that is here is as it was.
         let whole = (first.size > records).then(|| narrow(records));
         let put_back = self.put_back.known().and_then(|known| known.records).map(narrow);
@@ -148,6 +175,15 @@ impl Shop {
         let root = Digest(last.root.0);
         Ok(Some(verb::Lost { from, to: narrow(last.size), root, words: wish.words.clone() }))
     }
+}
+
+/// The loss that explains a head over so many records, which a bench shows that had `known` of the losses
+/// when its copy was last the shop's log: what was declared without it reaches as far as it has come.
+pub(super) fn reaching(state: &State, size: u64, root: Digest, known: usize) -> Option<verb::Lost> {
+    let later = state.shop().losses.values().skip(known);
+    let first = later.min_by_key(|loss| loss.from).filter(|loss| size > u64::from(loss.from))?;
+    let (from, to, words) = (first.from, u32::try_from(size).ok()?, first.words.clone());
+    Some(verb::Lost { from, to, root, words })
 }
 
 /// The last loss over again from an earlier place, where the owner finds out that more was lost.

@@ -1,7 +1,7 @@
 //! Codes that benches join with: each for a stated role, a stated number of benches, and a time.
 //!
-//! The file `invites` holds no code, only digests: `digest role benches-left until-ms` a line. It is read
-//! anew for each use, under a lock, so that the command which makes codes needs no running server.
+//! The file `invites` holds no code, only digests: `digest role benches-left until-ms` a line, with
+//! a checksum. It is read anew for each use, under a lock, so that the command which makes codes needs no running server.
 
 use std::{
     fs::{File, OpenOptions},
@@ -9,12 +9,17 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use burrline_disk::lines::{self, Lines};
 use burrline_evidence::merkle::leaf_hash;
 use burrline_terms::Typed as _;
 use burrline_terms::{Moment, words::Role};
 use thiserror::Error;
 
 use super::folder::FolderError;
+
+/// The name of the file, and of the one whose lock guards it.
+pub(super) const FILE: &str = "invites";
+pub(super) const LOCK: &str = "invites.lock";
 
 /// Eighty bits, so that nobody finds a code by trying.
 const CODE_BYTES: usize = 10;
@@ -62,7 +67,7 @@ pub struct Invites {
 impl Invites {
     /// The codes kept in a folder.
     pub fn of(dir: &Path) -> Self {
-        Self { path: dir.join("invites") }
+        Self { path: dir.join(FILE) }
     }
 
     /// Makes a code for so many benches of a role, good until a moment; it is on disk before this
@@ -126,9 +131,8 @@ impl Invites {
         let mut invites = before.clone();
         let done = change(&mut invites);
         if invites != before {
-            let text: String = invites.iter().map(line).collect();
-            burrline_disk::replace(&self.path, text.as_bytes(), 0o600)
-                .map_err(|error| self.wrong(error))?;
+            let words: Vec<String> = invites.iter().map(line).collect();
+            lines::replace_whole(&self.path, &words, 0o600).map_err(|error| self.wrong(error))?;
         }
         Ok(done)
     }
@@ -139,27 +143,34 @@ impl Invites {
         options.create(true).truncate(false).write(true);
         #[cfg(unix)]
         std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        let file = options.open(self.path.with_extension("lock"))?;
+        let file = options.open(self.path.with_file_name(LOCK))?;
         file.lock()?;
         Ok(file)
     }
 
+    /// The codes that can be read. Where a line cannot, the whole file is set aside first, and those that
+    /// can go on.
     fn read(&self) -> io::Result<Vec<Invite>> {
-        let text = match std::fs::read_to_string(&self.path) {
-            Ok(text) => text,
-            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-            Err(error) => return Err(error),
-        };
-        let invites: Option<Vec<Invite>> = text.lines().map(parse).collect();
-        invites.ok_or_else(|| {
-            let words = "a line is no invitation; remove the file and make new codes";
-            io::Error::new(io::ErrorKind::InvalidData, words)
-        })
+        let read = look(&self.path)?;
+        if !read.is_sound() {
+            let aside = lines::set_aside(&self.path, &std::fs::read(&self.path)?)?;
+            lines::replace_whole(&self.path, &read.sound, 0o600)?;
+            tracing::error!(kept = %aside.display(), "invites was damaged: make new codes");
+        }
+        Ok(read.sound.iter().filter_map(|words| parse(words)).collect())
     }
 
     fn wrong(&self, source: io::Error) -> FolderError {
         FolderError { path: self.path.clone(), source }
     }
+}
+
+/// Reads the lines of a file; writes nothing.
+///
+/// # Errors
+/// If it is there and cannot be read.
+pub(super) fn look(path: &Path) -> io::Result<Lines> {
+    lines::read_whole(path, |words| parse(words).is_some())
 }
 
 /// Who may do what another may, and more.
@@ -178,7 +189,7 @@ fn digest_of(code: &str) -> String {
 
 fn line(invite: &Invite) -> String {
     let Invite { digest, role, benches, until } = invite;
-    format!("{digest} {role} {benches} {}\n", until.0)
+    format!("{digest} {role} {benches} {}", until.0)
 }
 
 fn parse(line: &str) -> Option<Invite> {

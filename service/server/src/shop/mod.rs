@@ -3,23 +3,32 @@
 mod commit;
 mod disk;
 mod fatal;
+pub mod files;
 mod folder;
+mod frozen;
 mod go_on;
 mod invites;
+mod keyless;
 mod keys;
 mod opening;
+pub(crate) mod own_key;
 mod put_back;
 mod restore;
 mod stripes;
 
-use std::sync::{Arc, Mutex, PoisonError, RwLock, RwLockReadGuard};
+use std::sync::{
+    Arc, Mutex, PoisonError, RwLock, RwLockReadGuard,
+    atomic::{AtomicI64, AtomicU64, Ordering},
+};
 
-use burrline_domain::{BenchClock, Class, Entry, Record, Refusal, State, Verb};
+use burrline_domain::{
+    BenchClock, Class, Entry, Record, Refusal, State, Verb, verb::PutClockRight,
+};
 use burrline_evidence::sign::{BenchKey, PublicKey, Signature};
 use burrline_ledger::Reader;
 use burrline_present::judge::Judge;
 use burrline_proto::{Malformed, decode_entry, encode_entry};
-use burrline_terms::{EntryName, Moment, Phrase, words::Role};
+use burrline_terms::{EntryName, Moment, Phrase, Typed as _, words::Role};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 
@@ -27,11 +36,13 @@ pub use burrline_disk::room as room_of;
 pub use commit::StoreFailed;
 pub use disk::{Disk, DiskLimits, Level, size};
 pub use fatal::End;
-pub use folder::{Folder, FolderError};
+pub use folder::{Folder, FolderError, Holds};
+pub use frozen::Frozen;
 pub use go_on::Wish;
 pub use invites::{BadCode, Invites};
 pub(crate) use opening::read_log;
 pub use opening::{OpenError, read_until};
+pub use own_key::NoKey;
 pub use restore::{RestoreError, TakenBack, Who};
 
 use crate::{
@@ -39,7 +50,7 @@ use crate::{
     keyring::Keyring,
     metrics::Metrics,
     photos::Photos,
-    recorder::{NotTaken, Recorder, Sent, Submission},
+    recorder::{Doubted, MachineTime, NotTaken, Recorder, Sent, Submission},
 };
 
 /// How many entries may be between taken and on disk.
@@ -49,6 +60,11 @@ const IN_FLIGHT: usize = 4096;
 pub trait Clock: Send + Sync {
     /// Now, by the shop's clock.
     fn now(&self) -> Moment;
+
+    /// Whether a time server set it, as far as the machine says.
+    fn is_synchronized(&self) -> bool {
+        false
+    }
 }
 
 /// The machine's clock.
@@ -58,6 +74,12 @@ pub struct MachineClock;
 impl Clock for MachineClock {
     fn now(&self) -> Moment {
         Moment(jiff::Timestamp::now().as_millisecond())
+    }
+
+    /// The service that most machines set their clock by leaves this mark; without it nothing is
+    /// known.
+    fn is_synchronized(&self) -> bool {
+        std::path::Path::new("/run/systemd/timesync/synchronized").exists()
     }
 }
 
@@ -153,8 +175,11 @@ pub struct Shop {
     own_turn: Mutex<()>,
     heads: Heads,
     put_back: put_back::PutBack,
+    frozen: Frozen,
     photos: Photos,
     going_on: Mutex<()>,
+    /// How many keys of sealed details the log names and the shop lacks.
+    missing: AtomicU64,
     reader: Reader,
     committer: commit::Committer,
     fatal: fatal::Fatal,
@@ -163,6 +188,8 @@ pub struct Shop {
     metrics: Arc<Metrics>,
     stripes: stripes::Stripes,
     in_flight: Arc<Semaphore>,
+    /// How far the best word for now is from the machine's clock; 0 unless that is doubted.
+    off_ms: AtomicI64,
 }
 
 impl std::fmt::Debug for Shop {
@@ -172,9 +199,36 @@ impl std::fmt::Debug for Shop {
 }
 
 impl Shop {
-    /// Now, by the shop's clock.
+    /// Now: the machine's time, or where that is doubted the best word for it.
     pub fn now(&self) -> Moment {
-        self.clock.now()
+        self.clock.now().plus(self.off_ms.load(Ordering::Relaxed))
+    }
+
+    fn machine_time(&self) -> MachineTime {
+        MachineTime { at: self.clock.now(), is_synchronized: self.clock.is_synchronized() }
+    }
+
+    /// Why the shop's clock is doubted, and what an owner may decide of that.
+    pub fn clock_doubt(&self) -> Option<(Doubted, Option<PutClockRight>)> {
+        let head = self.decided();
+        let doubted = head.doubted()?;
+        Some((doubted, head.put_clock_right(doubted.machine)))
+    }
+
+    /// Tells, once, that the clock is doubted or no longer is; readings go by the best word for now.
+    fn heed_clock(&self, before: Option<Doubted>, after: Option<Doubted>, off_ms: i64) {
+        self.off_ms.store(off_ms, Ordering::Relaxed);
+        match (before, after) {
+            (None, Some(Doubted { why, machine, log, benches })) => tracing::error!(
+                ?why,
+                machine = %machine.show(),
+                log = %log.show(),
+                benches = benches.map(|at| at.show()),
+                "the shop's clock is in doubt; see the runbook, \u{201c}The clock is wrong\u{201d}"
+            ),
+            (Some(_), None) => tracing::warn!("the shop's clock is in doubt no longer"),
+            (None, None) | (Some(_), Some(_)) => {}
+        }
     }
 
     /// The folder.
@@ -220,6 +274,11 @@ impl Shop {
     /// How many entries are between taken and on disk.
     pub fn queued(&self) -> usize {
         IN_FLIGHT.saturating_sub(self.in_flight.available_permits())
+    }
+
+    /// How many keys of sealed details the log names and the shop lacks.
+    pub fn missing_keys(&self) -> u64 {
+        self.missing.load(Ordering::Relaxed)
     }
 
     /// The photos.
@@ -326,7 +385,7 @@ impl Shop {
         let _keys = self.stripes.lock(self.touches(&entry.verb));
         let matter = {
             let head = self.decided();
-            let happened = head.happened(&entry, sent.as_ref(), self.now());
+            let happened = head.happened(&entry, sent.as_ref(), self.machine_time());
             self.judge.matter(head.state(), &entry, happened)
         };
         // Scripts run while nothing but the stripes is locked: others go on meanwhile.
@@ -346,12 +405,14 @@ impl Shop {
             drop(head);
             return self.takes_new().and(Err(RecordError::Closing));
         }
-        let decided = self.fatal.guard("deciding", || head.record(submission, self.now()));
+        let (before, now) = (head.doubted(), self.machine_time());
+        let decided = self.fatal.guard("deciding", || head.record(submission, now));
+        self.heed_clock(before, head.doubted(), head.hold_clock(now).since(now.at));
         let recorded = match decided.ok_or(RecordError::Closing)? {
             Ok(recorded) => recorded,
             Err(NotTaken::Frozen(_)) => {
                 drop(head);
-                self.folder.keep_frozen(name.life).map_err(RecordError::Frozen)?;
+                self.frozen.keep(name.life).map_err(RecordError::Frozen)?;
                 return Err(NotTaken::Frozen(name).into());
             }
             Err(other) => return Err(other.into()),
@@ -381,7 +442,7 @@ impl Shop {
     ) -> Result<Taken, RecordError> {
         // One after the other, so that no two lines of the shop get one number.
         let _turn = self.own_turn.lock().unwrap_or_else(PoisonError::into_inner);
-        let now = self.now();
+        let now = self.clock.now();
         let clock = BenchClock { wall: now, boot: [0; 16], uptime_ms: 0 };
         let n = self.decided().held(0).saturating_add(1);
         let entry = Entry {
@@ -426,10 +487,17 @@ impl Shop {
         let own: Vec<SealingKey> =
             keys.iter().filter(|(id, _)| *id == sealed.key_id).copied().collect();
         // A repeat must not bring back a key that was dropped since.
-        if own.is_empty() || entry.name.n <= self.decided().held(entry.name.life) {
+        if entry.name.n <= self.decided().held(entry.name.life) {
             return Ok(());
         }
-        self.keyring().keep(&own).map_err(RecordError::Keyring)
+        let mut keyring = self.keyring();
+        keyring.keep(&own).map_err(RecordError::Keyring)?;
+        if keyring.has(&sealed.key_id) {
+            return Ok(());
+        }
+        // It never came, so its lack is no damage later.
+        let id = std::iter::once(sealed.key_id);
+        keyless::note(self.folder.root(), id).map_err(RecordError::Keyring)
     }
 
     /// Why a script that is to be activated cannot be used.

@@ -8,8 +8,8 @@
 //! Everything is kept in memory: the folds twice (decided and published), the records once.
 
 use std::{
-    path::Path,
-    sync::{Arc, Mutex, RwLock},
+    path::{Path, PathBuf},
+    sync::{Arc, Mutex, PoisonError, RwLock, atomic::AtomicI64},
 };
 
 use burrline_domain::{Record, State, Verb, verb};
@@ -25,19 +25,23 @@ use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
 
 use super::{
-    Clock, Disk, DiskLimits, Folder, FolderError, IN_FLIGHT, RecordError, Shop,
+    Clock, Disk, DiskLimits, Folder, FolderError, Frozen, Holds, IN_FLIGHT, NoKey, RecordError,
+    Shop,
     commit::{Committer, Present},
     fatal::{End, Fatal},
+    files::{self, Finding, Grade},
+    keyless,
     keys::Keys,
+    own_key::{self, OwnKey},
     put_back::PutBack,
     stripes::Stripes,
 };
 use crate::{
     heads::Heads,
-    keyring::Keyring,
+    keyring::{self, Keyring},
     metrics::Metrics,
     off_thread::{BrokeDown, off_thread},
-    photos::Photos,
+    photos::{self, Photos},
     recorder::Recorder,
 };
 
@@ -50,9 +54,23 @@ pub enum OpenError {
     /// The log.
     #[error(transparent)]
     Log(#[from] burrline_ledger::OpenError),
-    /// The folder has a shop's key and no log.
+    /// The folder has files of a shop and no log.
     #[error("this folder has a shop's key and no log: restore the folder `log` from a backup")]
     LogGone,
+    /// The folder has something else.
+    #[error(
+        "{} holds no shop, and is not empty (it has {}): a shop is begun in an empty folder alone",
+        path.display(), .names.join(", ")
+    )]
+    NotEmpty {
+        /// The folder.
+        path: PathBuf,
+        /// What is in it.
+        names: Vec<String>,
+    },
+    /// The shop's key.
+    #[error(transparent)]
+    Key(#[from] NoKey),
     /// The log cannot be read.
     #[error(transparent)]
     Read(#[from] burrline_ledger::ReadError),
@@ -69,7 +87,7 @@ pub enum OpenError {
     Heads(#[from] crate::heads::HeadsError),
     /// The photos.
     #[error(transparent)]
-    Photos(#[from] crate::photos::PhotoError),
+    Photos(#[from] photos::PhotoError),
     /// The keyring.
     #[error("the keyring cannot be opened: {0}")]
     Keyring(#[source] std::io::Error),
@@ -99,11 +117,12 @@ impl OpenError {
             Self::Folder(error) => is_of_the_disk(&error.source),
             Self::Keyring(source) | Self::PutBack(source) => is_of_the_disk(source),
             Self::Heads(crate::heads::HeadsError::File { source, .. })
-            | Self::Photos(crate::photos::PhotoError::File { source, .. }) => {
-                is_of_the_disk(source)
-            }
+            | Self::Photos(photos::PhotoError::File { source, .. }) => is_of_the_disk(source),
             Self::Record(RecordError::Disk(_)) | Self::Store => true,
+            Self::Key(NoKey::File(error)) => is_of_the_disk(&error.source),
             Self::Record(_)
+            | Self::NotEmpty { .. }
+            | Self::Key(_)
             | Self::Heads(_)
             | Self::Photos(_)
             | Self::LogGone
@@ -157,6 +176,50 @@ pub fn read_until(
     Ok(state)
 }
 
+/// Looks at every file of the folder.
+fn look(
+    folder: &Folder,
+    state: &State,
+    key: &Result<OwnKey, NoKey>,
+) -> Result<Vec<Finding>, OpenError> {
+    let mut found = files::look(folder.root(), &files::Known { state, key })?;
+    let photos = photos::listed(&folder.photos())?;
+    if !photos.gone.is_empty() {
+        found.push(Finding {
+            file: "photos".to_owned(),
+            grade: Grade::Wrong,
+            words: format!(
+                "{} photos that were kept are gone; `check` names them",
+                photos.gone.len()
+            ),
+        });
+    }
+    Ok(found)
+}
+
+/// Says what does not fit. The shop opens all the same, unless its log or its key is gone.
+fn tell(found: &[Finding]) {
+    for Finding { file, grade, words } in found {
+        match grade {
+            Grade::Wrong => tracing::error!(file, "a file is not as it was written: {words}"),
+            Grade::Note => tracing::info!(file, "{words}"),
+            Grade::Sound => {}
+        }
+    }
+}
+
+/// The keys, without those of customers who were forgotten: a keyring from a backup may have them.
+fn keyring(folder: &Folder, state: &State) -> std::io::Result<Keyring> {
+    let missing = files::missing(&keyring::Look::at(folder.root())?, state);
+    let mut keyring = Keyring::open(folder.root())?;
+    // They were told, and are no news to the next start.
+    keyless::note(folder.root(), missing.into_keys())?;
+    for (customer, _) in state.shop().customers.iter().filter(|(_, known)| known.forgotten) {
+        keyring.drop_keys(&state.sealed_about(*customer))?;
+    }
+    Ok(keyring)
+}
+
 impl Shop {
     /// Opens the shop in a folder; a new one gets the shipped scripts and its zone.
     ///
@@ -185,9 +248,15 @@ impl Shop {
         limits: DiskLimits,
         failed: impl FnOnce(End) + Send + 'static,
     ) -> Result<Arc<Self>, OpenError> {
-        let folder = Folder::open(path)?;
-        // The key is made after the log, so a folder with a key and no log has lost its log.
-        if folder.has_own_key() && !folder.log().exists() {
+        let folder = match Folder::look(path)? {
+            Holds::Other(names) => {
+                return Err(OpenError::NotEmpty { path: path.to_owned(), names });
+            }
+            Holds::Nothing | Holds::Begun => Folder::begin(path, zone)?,
+            Holds::Shop => Folder::at(path),
+        };
+        let begun_in = folder.beginning();
+        if begun_in.is_none() && !folder.has_log()? {
             return Err(OpenError::LogGone);
         }
         let ledger = SledLedger::open(&folder.log())?;
@@ -195,10 +264,15 @@ impl Shop {
         let mut recorder = Recorder::new();
         let judge = Judge::new(folder.scripts());
         let mut problem = None;
+        let mut own_line = None;
         read_log(&reader, |record, said| {
             let activated =
                 matches!(record.entry.verb, Verb::ActivateScript(_) | Verb::RetireScript(_));
+            let is_own = record.entry.name.life == 0;
             recorder.replay(record, &said.entry);
+            if is_own && own_line.is_none() {
+                own_line = Some(said);
+            }
             if activated {
                 problem = judge.activated(recorder.state(), recorder.state().records()).err();
             }
@@ -207,16 +281,18 @@ impl Shop {
             // A shop that does not open helps nobody; every act says that this rule was not asked.
             tracing::error!(%problem, "an active script cannot be used and is not asked");
         }
-        for life in folder.frozen()? {
+        let own_key = own_key::find(folder.root(), own_line.as_ref());
+        tell(&look(&folder, recorder.state(), &own_key)?);
+        let own_key = own_key?;
+        // Everything was looked at. From here on what does not fit is set aside, and files are made.
+        let folder = Folder::open(path)?;
+        own_key::put_right(folder.root(), &own_key)?;
+        let own_key = own_key.key();
+        let (frozen, lives) = Frozen::open(folder.root())?;
+        for life in lives {
             recorder.freeze(life);
         }
-        let mut keyring = Keyring::open(folder.root()).map_err(OpenError::Keyring)?;
-        // A keyring from a backup may hold keys that were dropped since.
-        let customers = recorder.state().shop().customers.iter();
-        for (customer, _) in customers.filter(|(_, customer)| customer.forgotten) {
-            let about = recorder.state().sealed_about(*customer);
-            keyring.drop_keys(&about).map_err(OpenError::Keyring)?;
-        }
+        let keyring = keyring(&folder, recorder.state()).map_err(OpenError::Keyring)?;
         let size = reader.head().size;
         let (tell, durable) = watch::channel(size);
         // All of it is on disk, so what is decided is what everybody may see.
@@ -232,7 +308,6 @@ impl Shop {
         };
         let committer =
             Committer::start(ledger, present, fatal.clone()).map_err(OpenError::Thread)?;
-        let own_key = folder.own_key()?;
         let put_back = PutBack::of(folder.root()).map_err(OpenError::PutBack)?;
         let heads = Heads::open(folder.root(), own_key.public())?;
         recorder.state().shop().losses.values().for_each(|loss| heads.excuse(loss.clone()));
@@ -242,8 +317,10 @@ impl Shop {
         let shop = Arc::new(Self {
             heads,
             put_back,
+            frozen,
             photos: Photos::open(&folder.photos())?,
             going_on: Mutex::new(()),
+            missing: std::sync::atomic::AtomicU64::new(0),
             clock,
             decided: RwLock::new(recorder),
             published,
@@ -261,17 +338,29 @@ impl Shop {
             stripes: Stripes::new(),
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
             folder,
+            off_ms: AtomicI64::new(0),
         });
+        shop.hold_clock();
         shop.heed_owner().await?;
         shop.settle()?;
+        shop.count_missing();
         if let Some(words) = shop.restoring() {
             tracing::warn!("nothing new is recorded yet: {words}");
         } else if shop.decided().state().shop().benches.is_empty() {
             // A first start that was cut off is finished by the next.
-            shop.begin(zone).await?;
+            shop.begin(begun_in.as_deref().unwrap_or(zone)).await?;
         }
+        shop.folder.has_begun()?;
         tracing::info!(records = size, data = %shop.folder.root().display(), "shop opened");
         Ok(shop)
+    }
+
+    /// Holds the machine's clock against the log, before any bench is heard.
+    fn hold_clock(&self) {
+        let now = self.machine_time();
+        let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
+        let best = head.hold_clock(now);
+        self.heed_clock(None, head.doubted(), best.since(now.at));
     }
 
     /// The first lines of a new shop.

@@ -9,11 +9,16 @@
 use std::{
     collections::BTreeSet,
     io,
-    path::{Path, PathBuf},
+    path::Path,
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
-const FILE: &str = "put-back";
+use burrline_disk::{
+    lines::Proof,
+    list::{self, Found, List},
+};
+
+pub(super) const FILE: &str = "put-back";
 
 /// What is known of it.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -24,34 +29,48 @@ pub(super) struct Known {
     pub(super) heard: BTreeSet<u32>,
 }
 
-/// The file, and what it says.
+/// The list, and what it says.
 #[derive(Debug)]
 pub(super) struct PutBack {
-    path: PathBuf,
-    known: Mutex<Option<Known>>,
+    known: Mutex<(List, Option<Known>)>,
+}
+
+/// Reads the list of a shop's folder; writes nothing.
+///
+/// # Errors
+/// If it is there and cannot be read.
+pub(super) fn look(folder: &Path) -> io::Result<Found> {
+    list::look(&folder.join(FILE), Proof::Sum, |words| {
+        words.is_empty() || read(&mut Known::default(), words).is_some()
+    })
 }
 
 impl PutBack {
-    /// Reads the file of a shop's folder; one that is not there says that the shop is whole.
+    /// Opens the list of a shop's folder; one that is not there says that the shop is whole. Where lines
+    /// are gone or damaged the shop waits: for all of its benches once more, if need be.
     ///
     /// # Errors
-    /// If it cannot be read, or says something else.
+    /// If it cannot be read or written.
     pub(super) fn of(folder: &Path) -> io::Result<Self> {
+        let found = look(folder)?;
+        let is_put_back = found.lines.is_there || found.had.is_some() || found.note_is_damaged;
+        let mut known = is_put_back.then(Known::default);
+        if let Some(known) = &mut known {
+            for words in &found.lines.sound {
+                read(known, words);
+            }
+        }
         let path = folder.join(FILE);
-        let known = match std::fs::read_to_string(&path) {
-            Ok(text) => Some(read(&text).ok_or_else(|| {
-                let words = "wanted: lines of `records N` and `heard LIFE`, or none";
-                io::Error::new(io::ErrorKind::InvalidData, format!("{}: {words}", path.display()))
-            })?),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-            Err(error) => return Err(error),
-        };
-        Ok(Self { path, known: Mutex::new(known) })
+        let list = List::open(&path, &found, 0o644, Proof::Sum)?;
+        if is_put_back && !found.lines.is_there {
+            burrline_disk::replace(&path, b"", 0o644)?;
+        }
+        Ok(Self { known: Mutex::new((list, known)) })
     }
 
     /// What is known; none if the shop is whole.
     pub(super) fn known(&self) -> Option<Known> {
-        self.lock().clone()
+        self.lock().1.clone()
     }
 
     /// From now on the shop counts as put back with so many records, on disk before it returns.
@@ -59,21 +78,28 @@ impl PutBack {
     /// # Errors
     /// If it cannot be written.
     pub(super) fn begin(&self, records: u64) -> io::Result<()> {
-        self.change(|known| {
-            known.get_or_insert_default().records.get_or_insert(records);
-        })
+        let mut both = self.lock();
+        let (list, known) = &mut *both;
+        if known.as_ref().is_some_and(|known| known.records.is_some()) {
+            return Ok(());
+        }
+        list.add(&format!("records {records}"), Proof::Sum)?;
+        known.get_or_insert_default().records = Some(records);
+        Ok(())
     }
 
-    /// A bench has given what it has.
+    /// Benches have given what they have.
     ///
     /// # Errors
     /// If it cannot be written.
     pub(super) fn heard(&self, lives: &[u32]) -> io::Result<()> {
-        self.change(|known| {
-            if let Some(known) = known {
-                known.heard.extend(lives);
-            }
-        })
+        let mut both = self.lock();
+        let (list, Some(known)) = &mut *both else { return Ok(()) };
+        for life in lives.iter().filter(|life| !known.heard.contains(life)) {
+            list.add(&format!("heard {life}"), Proof::Sum)?;
+        }
+        known.heard.extend(lives);
+        Ok(())
     }
 
     /// The shop is whole again.
@@ -81,48 +107,25 @@ impl PutBack {
     /// # Errors
     /// If the file cannot be removed.
     pub(super) fn end(&self) -> io::Result<()> {
-        let mut known = self.lock();
-        match std::fs::remove_file(&self.path) {
-            Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
-            Ok(()) | Err(_) => burrline_disk::sync_name(&self.path)?,
-        }
-        *known = None;
+        let mut both = self.lock();
+        both.0.end()?;
+        both.1 = None;
         Ok(())
     }
 
-    fn change(&self, change: impl FnOnce(&mut Option<Known>)) -> io::Result<()> {
-        let mut known = self.lock();
-        let mut new = known.clone();
-        change(&mut new);
-        if *known != new {
-            let text = new.as_ref().map(write).unwrap_or_default();
-            burrline_disk::replace(&self.path, text.as_bytes(), 0o644)?;
-            *known = new;
-        }
-        Ok(())
-    }
-
-    fn lock(&self) -> MutexGuard<'_, Option<Known>> {
+    fn lock(&self) -> MutexGuard<'_, (List, Option<Known>)> {
         self.known.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 
-fn read(text: &str) -> Option<Known> {
-    let mut known = Known::default();
-    for line in text.lines().filter(|line| !line.trim().is_empty()) {
-        match line.split_once(' ')? {
-            ("records", number) => known.records = Some(number.trim().parse().ok()?),
-            ("heard", life) => drop(known.heard.insert(life.trim().parse().ok()?)),
-            _ => return None,
-        }
+fn read(known: &mut Known, words: &str) -> Option<()> {
+    match words.trim().split_once(' ') {
+        Some(("records", number)) => known.records = Some(number.trim().parse().ok()?),
+        Some(("heard", life)) => drop(known.heard.insert(life.trim().parse().ok()?)),
+        None if words.trim().is_empty() => {}
+        Some(_) | None => return None,
     }
-    Some(known)
-}
-
-fn write(known: &Known) -> String {
-    let records = known.records.iter().map(|records| format!("records {records}\n"));
-    let heard = known.heard.iter().map(|life| format!("heard {life}\n"));
-    records.chain(heard).collect()
+    Some(())
 }
 
 #[cfg(test)]
@@ -146,11 +149,17 @@ mod tests {
     }
 
     #[test]
-    fn an_empty_file_is_enough_and_a_strange_one_is_refused() {
+    fn an_empty_file_is_enough_and_what_is_strange_or_gone_makes_the_shop_wait_longer() {
         let dir = tempfile::tempdir().unwrap();
         std::fs::write(dir.path().join(FILE), "").unwrap();
         assert_eq!(PutBack::of(dir.path()).unwrap().known(), Some(Known::default()));
-        std::fs::write(dir.path().join(FILE), "records many\n").unwrap();
-        assert!(PutBack::of(dir.path()).is_err());
+        // As the backup script writes it, with a line that its disk damaged.
+        std::fs::write(dir.path().join(FILE), "records 900\nheard #!\n").unwrap();
+        let known = PutBack::of(dir.path()).unwrap().known().unwrap();
+        assert_eq!((known.records, known.heard), (Some(900), BTreeSet::new()));
+        // Removed while the shop still waits.
+        std::fs::remove_file(dir.path().join(FILE)).unwrap();
+        assert_eq!(PutBack::of(dir.path()).unwrap().known(), Some(Known::default()));
+        assert!(dir.path().join(FILE).exists());
     }
 }

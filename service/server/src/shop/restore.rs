@@ -22,15 +22,20 @@
 use std::{collections::BTreeSet, io, sync::PoisonError};
 
 use burrline_domain::{State, Verb};
-use burrline_evidence::{checkpoint::Checkpoint, seal::SealKey, sign::PublicKey};
+use burrline_evidence::{
+    checkpoint::Checkpoint,
+    key_box,
+    seal::{KeyId, SealKey},
+    sign::PublicKey,
+};
 use burrline_host::digest_of;
 use burrline_present::lives;
 use burrline_terms::Digest;
 use burrline_terms::Typed as _;
 use thiserror::Error;
-use tokio::sync::oneshot;
+use tokio::sync::{OwnedSemaphorePermit, oneshot};
 
-use super::{FolderError, SealingKey, Shop, StoreFailed};
+use super::{FolderError, SealingKey, Shop, StoreFailed, files, go_on::reaching};
 use crate::{
     heads::HeadsError,
     recorder::{Offered, Recorded, Recorder, Stretch, Unfit},
@@ -105,7 +110,13 @@ impl Shop {
     ///
     /// # Errors
     /// [`RestoreError`] if one is not this shop's, or cannot be kept.
-    pub fn hear_heads(&self, notes: &[String]) -> Result<(), RestoreError> {
+    pub fn hear_heads(
+        &self,
+        notes: &[String],
+        losses: Option<u32>,
+        room: OwnedSemaphorePermit,
+    ) -> Result<(), RestoreError> {
+        self.reach_losses(notes, losses, room)?;
         for note in notes {
             let head = Checkpoint::check(note, self.key()).map_err(HeadsError::from)?;
             // Held for writing, so that no entry slips in between the look and the note of it.
@@ -129,9 +140,99 @@ impl Shop {
                     signed = head.size,
                     "a bench holds a checkpoint that the log contradicts"
                 );
+            } else if !self.heads.knows(&head) {
+                self.heads.shown(note, self.key())?;
+                tracing::warn!(
+                    signed = head.size,
+                    "a bench holds a checkpoint that the file checkpoints did not have; it is added"
+                );
             }
         }
         Ok(())
+    }
+
+    /// Where a bench was away while the owner said what was lost, says how far that reaches by what it
+    /// holds.
+    fn reach_losses(
+        &self,
+        notes: &[String],
+        losses: Option<u32>,
+        room: OwnedSemaphorePermit,
+    ) -> Result<(), RestoreError> {
+        let Some(known) = losses.and_then(|known| usize::try_from(known).ok()) else {
+            return Ok(());
+        };
+        if self.is_restoring() || self.decided().state().shop().losses.len() <= known {
+            return Ok(());
+        }
+        let mut furthest: Option<Checkpoint> = None;
+        for note in notes {
+            let head = Checkpoint::check(note, self.key()).map_err(HeadsError::from)?;
+            let further = furthest.as_ref().is_none_or(|other| head.size > other.size);
+            if further
+                && !self.heads.is_excused(head.size)
+                && !self.heads.agrees(&self.reader, &head)?
+            {
+                furthest = Some(head);
+            }
+        }
+        let Some(head) = furthest else { return Ok(()) };
+        let lost = {
+            let decided = self.decided();
+            reaching(decided.state(), head.size, Digest(head.root.0), known)
+        };
+        let Some(lost) = lost else { return Ok(()) };
+        let taken = self.say_of_itself(lost.into(), room).map_err(|error| {
+            tracing::error!(%error, "how far a loss reaches could not be recorded");
+            RestoreError::Closing
+        })?;
+        taken.durable.blocking_recv().map_err(|_| RestoreError::Closing)?;
+        for loss in self.decided().state().shop().losses.values() {
+            self.heads.excuse(loss.clone());
+        }
+        tracing::warn!(
+            signed = head.size,
+            "a bench came back that was away while a loss was declared; the log says how far it reaches"
+        );
+        Ok(())
+    }
+
+    /// Takes keys that a bench kept back, closed to this shop's key: those that are missing. Says which it
+    /// is to let go, as their customers were forgotten.
+    ///
+    /// # Errors
+    /// [`RestoreError::File`] if they cannot be kept.
+    pub fn take_kept(&self, kept: &[([u8; 16], Vec<u8>)]) -> Result<Vec<[u8; 16]>, RestoreError> {
+        if kept.is_empty() {
+            return Ok(Vec::new());
+        }
+        let (wanted, forgotten) = {
+            let head = self.decided();
+            (files::wanted(head.state()), files::forgotten(head.state()))
+        };
+        let mut keyring = self.keyring();
+        let open = |(id, closed): &([u8; 16], Vec<u8>)| {
+            let is_missing = wanted.contains_key(id) && !keyring.has(id);
+            let key = is_missing.then(|| key_box::open(closed, KeyId(*id), &self.own_key));
+            key.flatten().map(|key| (*id, key.0))
+        };
+        let back: Vec<SealingKey> = kept.iter().filter_map(open).collect();
+        if !back.is_empty() {
+            keyring.keep(&back)?;
+            tracing::warn!(keys = back.len(), "a bench gave back keys that were missing");
+        }
+        drop(keyring);
+        self.count_missing();
+        Ok(kept.iter().map(|(id, _)| *id).filter(|id| forgotten.contains(id)).collect())
+    }
+
+    /// Counts the keys that the log names and that are not there.
+    pub(super) fn count_missing(&self) {
+        let head = self.decided();
+        let keyring = self.keyring();
+        let missing = files::wanted(head.state()).into_keys().filter(|id| !keyring.has(id)).count();
+        let missing = u64::try_from(missing).unwrap_or(u64::MAX);
+        self.missing.store(missing, std::sync::atomic::Ordering::Relaxed);
     }
 
     /// Where what a bench offers must begin. All that was decided is on disk by now.
@@ -182,6 +283,7 @@ impl Shop {
         }
         self.put_back.heard(&heard)?;
         self.settle()?;
+        self.count_missing();
         Ok(taken)
     }
 
@@ -251,13 +353,9 @@ impl Shop {
         if genuine.is_empty() {
             return Ok(());
         }
-        let wanted: BTreeSet<[u8; 16]> = state
-            .facts()
-            .filter(|fact| !state.is_about_forgotten(fact.record.entry.name))
-            .filter_map(|fact| fact.record.entry.verb.sealed().map(|sealed| sealed.key_id))
-            .collect();
+        let wanted = files::wanted(state);
         let own: Vec<SealingKey> =
-            genuine.into_iter().filter(|(id, _)| wanted.contains(id)).collect();
+            genuine.into_iter().filter(|(id, _)| wanted.contains_key(id)).collect();
         Ok(self.keyring().keep(&own)?)
     }
 }

@@ -1,0 +1,146 @@
+//! What a wrong clock of the shop stamped, put right by a decision of the owner.
+//!
+//! The decision names the first and the last line that the clock stamped, and when the first really
+//! came. All of them move by the same time. None of them moves before what the shop had stamped by
+//! then, or after the decision, so that no correction alone puts a line before another bench's. The
+//! order on the log stays, and so does what was stamped: [`Fact::stamped`].
+//!
+//! Lines that came while the clock was right again and the log was still ahead were stamped with the
+//! log's last time, beside what the machine said ([`Record::doubted`]). That counts for them now.
+//!
+//! The story is folded anew from its first line, as any aggregate may have been touched.
+
+use std::{collections::BTreeMap, sync::Arc};
+
+use burrline_terms::time::{Happened, Moment};
+
+use super::{Fact, Key, State};
+use crate::{
+    entry::Record,
+    verb::{PutClockRight, Verb},
+};
+
+/// What the shop's clock stamped on a record before it was put right.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stamped {
+    /// The shop's time.
+    pub shop_time: Moment,
+    /// When it happened.
+    pub happened: Happened,
+}
+
+/// Lines that a wrong clock stamped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Stretch {
+    /// The positions of the first and the last of them, and of the decision.
+    first: u64,
+    last: u64,
+    decided: u64,
+    /// What is added to their times.
+    shift_ms: i64,
+    /// What the clock said for the last of them.
+    stamped_until: Moment,
+    /// The times between which all of them lie.
+    after: Moment,
+    before: Moment,
+}
+
+impl Stretch {
+    /// A time that the wrong clock gave, put right; what it was right about stays.
+    fn right(&self, at: Moment) -> Moment {
+        if at <= self.after { at } else { at.plus(self.shift_ms).max(self.after).min(self.before) }
+    }
+
+    /// Whether the record was one that it concerns, and is put right.
+    fn put_right(&self, record: &mut Record) -> bool {
+        let happened = record.happened;
+        if (self.first..=self.last).contains(&record.position) {
+            record.shop_time = self.right(record.shop_time);
+            record.happened = Happened {
+                at: self.right(happened.at),
+                not_before: self.right(happened.not_before),
+                not_after: self.right(happened.not_after),
+                typed: self.right(happened.typed),
+                said: happened.said,
+            };
+            true
+        } else if (self.last..=self.decided).contains(&record.position)
+            && let Some(machine) = record.doubted
+            && machine < record.shop_time
+            && record.shop_time <= self.stamped_until
+        {
+            record.shop_time = machine.max(self.right(self.stamped_until));
+            record.happened.not_after = happened.not_after.min(record.shop_time).max(happened.at);
+            true
+        } else {
+            false
+        }
+    }
+}
+
+impl State {
+    /// Whether lines can have reached the shop as a decision says.
+    pub(crate) fn can_put_clock_right(&self, said: &PutClockRight) -> bool {
+        let latest = self.facts.values().map(|fact| fact.record.shop_time).max();
+        self.stretch(said, u64::MAX, latest.unwrap_or_default().max(said.was)).is_some()
+    }
+
+    /// The lines of a decision; none if there are no such lines, or they cannot have come then.
+    fn stretch(&self, said: &PutClockRight, decided: u64, now: Moment) -> Option<Stretch> {
+        let first = self.facts.get(&said.first)?;
+        let last = self.facts.get(&said.last)?;
+        let (from, to) = (first.record.position, last.record.position);
+        let before_it = self.facts.values().filter(|fact| fact.record.position < from);
+        let after = before_it.map(|fact| fact.record.shop_time).max();
+        let after = after.unwrap_or(Moment(i64::MIN));
+        let fits = from <= to && to < decided && (after..=now).contains(&said.was);
+        fits.then(|| Stretch {
+            first: from,
+            last: to,
+            decided,
+            shift_ms: said.was.since(first.was_stamped().shop_time),
+            stamped_until: last.was_stamped().shop_time,
+            after,
+            before: now,
+        })
+    }
+
+    /// Folds the story anew if a fact says which of it a wrong clock stamped.
+    pub(super) fn heed_clock(&mut self, fact: &Fact) {
+        let Verb::PutClockRight(said) = &fact.record.entry.verb else { return };
+        // When it was decided by a right clock: the machine's, where that was doubted.
+        let decided_at = fact.record.doubted.unwrap_or(fact.record.shop_time).max(said.was);
+        let stretch = self.stretch(said, fact.record.position, decided_at);
+        let Some(stretch) = stretch.filter(|_| !fact.refused()) else { return };
+        let mut stretches = std::mem::take(&mut self.stretches);
+        stretches.push(stretch);
+        let facts = std::mem::take(&mut self.facts).into_values();
+        let on_the_log: BTreeMap<u64, Fact> =
+            facts.map(|fact| (fact.record.position, fact)).collect();
+        *self = Self { stretches, ..Self::default() };
+        for fact in on_the_log.into_values() {
+            let put_right = self.put_right(fact);
+            self.take_in(put_right);
+        }
+    }
+
+    /// The fact by all that was decided of the shop's clock.
+    fn put_right(&self, fact: Fact) -> Fact {
+        let was = fact.was_stamped();
+        let mut record = Record::clone(&fact.record);
+        (record.shop_time, record.happened) = (was.shop_time, was.happened);
+        // What was decided last holds.
+        self.stretches.iter().rev().find(|stretch| stretch.put_right(&mut record));
+        let stays = record.shop_time == was.shop_time && record.happened == was.happened;
+        let key = Key { at: record.happened.at, name: record.entry.name };
+        Fact { key, record: Arc::new(record), stamped: (!stays).then_some(was) }
+    }
+}
+
+impl Fact {
+    /// What the shop's clock stamped, right or wrong.
+    pub fn was_stamped(&self) -> Stamped {
+        let record = &self.record;
+        self.stamped.unwrap_or(Stamped { shop_time: record.shop_time, happened: record.happened })
+    }
+}

@@ -1,0 +1,232 @@
+//! Kinds of things that stand in a shop and in a kitchen, by what they do to one another.
+
+/// What a thing is, or holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// Hydrogen peroxide.
+    Peroxide,
+    /// Percarbonate: soda that gives off peroxide.
+    Percarbonate,
+    /// Persulfate, in powders that lighten hair.
+    Persulfate,
+    /// Hardener of polyester resin and filler: an organic peroxide.
+    Hardener,
+    /// Bleach: hypochlorite in water.
+    Bleach,
+    /// Dry pool chlorine: calcium hypochlorite, dichlor, trichlor.
+    PoolChlorine,
+    /// Ammonia in water.
+    Ammonia,
+    /// Ammonium salts, fertilizer.
+    Ammonium,
+    /// Urine, and water in which flesh rotted: they hold ammonia.
+    Urine,
+    /// Vinegar, citric, oxalic and other weak acids.
+    WeakAcid,
+    /// Muriatic, phosphoric, sulfamic acid and their salts.
+    StrongAcid,
+    /// Sulfuric acid.
+    Sulfuric,
+    /// Hydrofluoric acid and bifluorides.
+    Fluoride,
+    /// Acetone and other ketones.
+    Ketone,
+    /// Alcohols.
+    Alcohol,
+    /// Glycerine, glycol.
+    Glycerine,
+    /// Petrol, thinner, turpentine and other solvents that burn.
+    Solvent,
+    /// Chlorinated solvents.
+    Chlorinated,
+    /// Formaldehyde in water.
+    Formalin,
+    /// Washing soda and other alkaline cleaning salts.
+    Soda,
+    /// Baking soda.
+    Bicarbonate,
+    /// Lye: sodium or potassium hydroxide.
+    Lye,
+    /// Borax.
+    Borax,
+    /// Quicklime, slaked lime, cement.
+    Lime,
+    /// Chalk, magnesia: powders of whitening pastes.
+    Chalk,
+    /// Potassium permanganate.
+    Permanganate,
+    /// Manganese dioxide.
+    Manganese,
+    /// Iodine.
+    Iodine,
+    /// Sulfites.
+    Sulfite,
+    /// Sulfides.
+    Sulfide,
+    /// Enzymes, yeast.
+    Enzyme,
+    /// Blood, flesh, raw tissue.
+    Tissue,
+    /// Fat, food oil, wax.
+    Grease,
+    /// Iron, plain steel, rust.
+    Iron,
+    /// Copper, brass, bronze.
+    Copper,
+    /// Zinc and galvanized metal.
+    Zinc,
+    /// Aluminum.
+    Aluminum,
+    /// Stainless steel.
+    Stainless,
+    /// Lead, tin, silver, chrome, nickel, or a metal that was not named.
+    Metal,
+    /// Wood, rags, paper, leather: what soaks up and burns.
+    Tinder,
+    /// Linseed and other oils that dry.
+    DryingOil,
+    /// Lacquer, varnish, sealer, paint.
+    Lacquer,
+    /// Soap, dish and laundry detergent.
+    Soap,
+    /// Quaternary ammonium disinfectants.
+    Quat,
+    /// Water.
+    Water,
+    /// Plastic.
+    Plastic,
+    /// Glass, glazed ware, sound enamel.
+    Glass,
+    /// Clean bone.
+    Bone,
+    /// Antler, horn.
+    Antler,
+    /// Plaster.
+    Plaster,
+    /// Table salt.
+    Salt,
+    /// Sugar, flour, food.
+    Food,
+    /// Dyes, stains, tea, coffee.
+    Dye,
+    /// Heat.
+    Heat,
+    /// A flame, a spark.
+    Flame,
+    /// A closed lid.
+    Closed,
+    /// Skin, eyes, hands.
+    Skin,
+    /// Sunlight.
+    Light,
+}
+
+impl Kind {
+    /// What it is called where it is told what a product holds.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Peroxide => "peroxide",
+            Self::Percarbonate => "percarbonate",
+            Self::Persulfate => "persulfate",
+            Self::Hardener => "an organic peroxide",
+            Self::Bleach => "bleach",
+            Self::PoolChlorine => "dry chlorine",
+            Self::Ammonia => "ammonia",
+            Self::Ammonium => "an ammonium salt",
+            Self::Urine => "urine",
+            Self::WeakAcid => "a weak acid",
+            Self::StrongAcid => "a strong acid",
+            Self::Sulfuric => "sulfuric acid",
+            Self::Fluoride => "a fluoride",
+            Self::Ketone => "acetone or the like",
+            Self::Alcohol => "alcohol",
+            Self::Glycerine => "glycerine or glycol",
+            Self::Solvent => "a solvent that burns",
+            Self::Chlorinated => "a chlorinated solvent",
+            Self::Formalin => "formaldehyde",
+            Self::Soda => "soda",
+            Self::Bicarbonate => "baking soda",
+            Self::Lye => "lye",
+            Self::Borax => "borax",
+            Self::Lime => "lime",
+            Self::Chalk => "chalk or magnesia",
+            Self::Permanganate => "permanganate",
+            Self::Manganese => "manganese dioxide",
+            Self::Iodine => "iodine",
+            Self::Sulfite => "a sulfite",
+            Self::Sulfide => "a sulfide",
+            Self::Enzyme => "enzymes",
+            Self::Tissue => "blood or tissue",
+            Self::Grease => "grease",
+            Self::Iron => "iron",
+            Self::Copper => "copper",
+            Self::Zinc => "zinc",
+            Self::Aluminum => "aluminum",
+            Self::Stainless => "stainless steel",
+            Self::Metal => "metal",
+            Self::Tinder => "wood, cloth or paper",
+            Self::DryingOil => "an oil that dries",
+            Self::Lacquer => "lacquer or paint",
+            Self::Soap => "soap",
+            Self::Quat => "a quaternary disinfectant",
+            Self::Water => "water",
+            Self::Plastic => "plastic",
+            Self::Glass => "glass",
+            Self::Bone => "bone",
+            Self::Antler => "antler or horn",
+            Self::Plaster => "plaster",
+            Self::Salt => "salt",
+            Self::Food => "sugar or food",
+            Self::Dye => "dye",
+            Self::Heat => "heat",
+            Self::Flame => "flame",
+            Self::Closed => "a closed lid",
+            Self::Skin => "skin",
+            Self::Light => "sunlight",
+        }
+    }
+
+    /// What an object is made of: a cleaner named after it does not hold it.
+    pub const fn is_material(self) -> bool {
+        matches!(
+            self,
+            Self::Iron
+                | Self::Copper
+                | Self::Zinc
+                | Self::Aluminum
+                | Self::Stainless
+                | Self::Metal
+                | Self::Tinder
+                | Self::Plastic
+                | Self::Glass
+                | Self::Bone
+                | Self::Antler
+                | Self::Tissue
+                | Self::Grease
+                | Self::Skin
+                | Self::Food
+                | Self::Water
+                | Self::Lacquer
+                | Self::Dye
+                | Self::Salt
+                | Self::Urine
+        )
+    }
+
+    /// How things are, rather than a thing: it makes no mix by itself.
+    pub const fn is_circumstance(self) -> bool {
+        matches!(self, Self::Heat | Self::Flame | Self::Closed | Self::Light | Self::Skin)
+    }
+
+    /// What reacts with hardly anything: nothing known against it is a fair answer.
+    pub const fn is_bland(self) -> bool {
+        matches!(self, Self::Water | Self::Plastic | Self::Glass)
+    }
+
+    /// What is no chemical: food, bone, metal, cloth. Two of these do nothing to one another that a row
+    /// would not tell.
+    pub const fn is_quiet(self) -> bool {
+        self.is_material()
+            || matches!(self, Self::Soap | Self::Chalk | Self::Plaster | Self::DryingOil)
+    }
+}

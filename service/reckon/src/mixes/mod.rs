@@ -1,0 +1,270 @@
+//! What must not come together in a wash bay or a kitchen, and what a bath must not stand in.
+//!
+//! * [`kinds`]: kinds of things, by what they do to one another
+//! * `words`: names, and what a product of that name usually holds
+//! * `rows`: what is known of two kinds, and of three; `sources`: where that is from
+//! * `read`: what was typed, as things
+//!
+//! What is not known is never called safe: a name that is not listed, and two chemicals without a row,
+//! are answered "not known, treat as dangerous".
+
+pub mod kinds;
+mod read;
+mod rows;
+mod sources;
+mod words;
+
+use self::{
+    kinds::Kind,
+    read::Thing,
+    rows::{Row, THREES},
+    sources::From,
+};
+use crate::{Absurd, Working};
+
+/// How bad it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Grade {
+    /// Nothing is known against it.
+    Fine,
+    /// It spoils the bath, the vessel or the bone.
+    Spoils,
+    /// It is not known here, and so treated as dangerous.
+    Unknown,
+    /// It hurts people.
+    Injures,
+    /// It can kill.
+    Deadly,
+}
+
+impl Grade {
+    const fn verdict(self) -> &'static str {
+        match self {
+            Self::Fine => "nothing is known here against it",
+            Self::Spoils => "better not",
+            Self::Unknown => "not known, treat as dangerous",
+            Self::Injures => "NO",
+            Self::Deadly => "NO, it can kill",
+        }
+    }
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Fine => "nothing known",
+            Self::Spoils => "better not",
+            Self::Unknown => "not known",
+            Self::Injures | Self::Deadly => "no",
+        }
+    }
+}
+
+/// What is known of things that come together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Found {
+    /// How bad it is.
+    pub grade: Grade,
+    /// Which of them, as they were said.
+    pub of: String,
+    /// What happens.
+    pub what: String,
+    /// What to do.
+    pub act: &'static str,
+    from: Option<From>,
+}
+
+impl Found {
+    /// What happens and what to do, in one line.
+    pub fn words(&self) -> String {
+        if self.act.is_empty() { self.what.clone() } else { format!("{}. {}", self.what, self.act) }
+    }
+}
+
+const READ_THE_LABEL: &str = "Read the label and the data sheet, and keep them apart until then";
+
+/// All that is known of things together, the worst first.
+pub fn known(typed: &[String]) -> Vec<Found> {
+    found(&read::things(typed))
+}
+
+/// What a thing is by its name, or what a product of that name usually holds; nothing if it is not
+/// known here.
+pub fn kinds(name: &str) -> Vec<Kind> {
+    read::things(&[name.to_owned()]).into_iter().flat_map(|thing| thing.kinds).collect()
+}
+
+/// What is known against things together.
+///
+/// # Errors
+/// [`Absurd`] if fewer than two were said.
+pub fn mix(typed: &[String]) -> Result<Working, Absurd> {
+    let things = read::things(typed);
+    let real = things.iter().filter(|thing| !thing.circumstance()).count();
+    if real == 0 || things.len() < 2 {
+        return Err(Absurd::new(
+            "one thing alone is no mix",
+            "say two or more, with what the vessel is made of and `hot` if it is: `mix peroxide vinegar`, \
+             `mix soda aluminum hot`",
+        ));
+    }
+    let all = found(&things);
+    let mut working = Working::new();
+    for found in all.iter().filter(|found| found.grade > Grade::Fine || all.len() == 1) {
+        let verdict = found.grade.verdict();
+        working = working.step(found.of.clone(), format!("{verdict}: {}", found.words()));
+        if let Some(from) = found.from {
+            working = working.source(from.name, from.known);
+        }
+    }
+    for thing in things.iter().filter(|thing| thing.kinds.len() > 1) {
+        let held: Vec<&str> = thing.kinds.iter().map(|kind| kind.words()).collect();
+        let words = format!("counted as {}; its label decides", held.join(" or "));
+        working = working.step(thing.said.clone(), words);
+    }
+    let worst = all.first();
+    let grade = worst.map_or(Grade::Fine, |found| found.grade);
+    let said: Vec<&str> = things.iter().map(|thing| thing.said.as_str()).collect();
+    let said = said.join(" with ");
+    Ok(working
+        .answer(sentence(&said, worst, &things))
+        .words("verdict", grade.word())
+        .caution(
+            "What is not listed is not safe for that: the labels and data sheets of both decide. Gas in \
+             the bay: all out, upwind, call for help.",
+        ))
+}
+
+/// The worst in one line: the verdict, what happens, what to do; then what is not known.
+fn sentence(said: &str, worst: Option<&Found>, things: &[Thing]) -> String {
+    let Some(worst) = worst else { return format!("{said}: {}", Grade::Fine.verdict()) };
+    let verdict = worst.grade.verdict();
+    let which = if things.len() > 2 && worst.of != said && worst.grade != Grade::Unknown {
+        format!("{}: ", worst.of)
+    } else {
+        String::new()
+    };
+    if worst.grade == Grade::Fine {
+        return format!("{said}: {verdict}");
+    }
+    let sentence = format!("{said}: {verdict}: {which}{}.", worst.words());
+    let strange: Vec<&str> =
+        things.iter().filter(|thing| thing.unknown()).map(|thing| thing.said.as_str()).collect();
+    if worst.grade > Grade::Unknown && !strange.is_empty() {
+        let is = if strange.len() == 1 { "is" } else { "are" };
+        let strange = strange.join(" and ");
+        return format!("{sentence} And {strange} {is} not known here: treat as dangerous.");
+    }
+    sentence
+}
+
+/// All that is known of things together, the worst first; each pair of them at least once.
+fn found(things: &[Thing]) -> Vec<Found> {
+    let mut all: Vec<Found> = threes(things);
+    for thing in things.iter().filter(|thing| thing.unknown()) {
+        all.push(Found {
+            grade: Grade::Unknown,
+            of: thing.said.clone(),
+            what: format!("\u{201c}{}\u{201d} is not known here", thing.said),
+            act: READ_THE_LABEL,
+            from: None,
+        });
+    }
+    for (at, one) in things.iter().enumerate() {
+        for other in things.iter().skip(at.saturating_add(1)) {
+            all.extend(pair(one, other));
+        }
+    }
+    // Stable: within a grade the rows' own order holds, the worst first.
+    all.sort_by_key(|found| std::cmp::Reverse(found.grade));
+    all
+}
+
+fn threes(things: &[Thing]) -> Vec<Found> {
+    let mut all = Vec::new();
+    for three in THREES {
+        let holds = |kinds: &[Kind]| {
+            things.iter().find(|thing| thing.kinds.iter().any(|kind| kinds.contains(kind)))
+        };
+        let [one, two, third] = three.kinds.map(holds);
+        let (Some(one), Some(two), Some(third)) = (one, two, third) else { continue };
+        // Three things, not one product that may be any of them.
+        if one == two || two == third || one == third {
+            continue;
+        }
+        all.push(Found {
+            grade: Grade::Deadly,
+            of: format!("{}, {} and {}", one.said, two.said, third.said),
+            what: three.what.to_owned(),
+            act: three.act,
+            from: Some(three.source),
+        });
+    }
+    all
+}
+
+/// What is known of two things, over all that they may hold.
+fn pair(one: &Thing, other: &Thing) -> Vec<Found> {
+    if one.unknown() || other.unknown() {
+        return Vec::new();
+    }
+    let of = format!("{} with {}", one.said, other.said);
+    let mut rows: Vec<(usize, &Row)> = Vec::new();
+    let mut unlisted = None;
+    for a in &one.kinds {
+        for b in &other.kinds {
+            match row(*a, *b) {
+                Some(found) if !rows.iter().any(|(at, _)| *at == found.0) => rows.push(found),
+                Some(_) => {}
+                None if listed_as_fine(*a, *b) => {}
+                None => unlisted = unlisted.or(Some((*a, *b))),
+            }
+        }
+    }
+    rows.sort_by_key(|(at, _)| *at);
+    let mut all: Vec<Found> = rows
+        .iter()
+        .map(|(_, row)| Found {
+            grade: row.grade,
+            of: of.clone(),
+            what: row.what.to_owned(),
+            act: row.act,
+            from: Some(row.source),
+        })
+        .collect();
+    if let Some((a, b)) = unlisted {
+        all.push(Found {
+            grade: Grade::Unknown,
+            of: of.clone(),
+            what: format!("nothing is listed here of {} with {}", a.words(), b.words()),
+            act: READ_THE_LABEL,
+            from: None,
+        });
+    }
+    // What is fine in one of several things that a product may hold says nothing.
+    if all.iter().any(|found| found.grade > Grade::Fine) {
+        all.retain(|found| found.grade > Grade::Fine);
+    }
+    all.sort_by_key(|found| std::cmp::Reverse(found.grade));
+    all
+}
+
+/// The first row of two kinds, and its place; the worst stand first.
+fn row(one: Kind, other: Kind) -> Option<(usize, &'static Row)> {
+    rows::all().enumerate().find(|(_, row)| {
+        (row.one.contains(&one) && row.other.contains(&other))
+            || (row.one.contains(&other) && row.other.contains(&one))
+    })
+}
+
+/// Whether nothing is known against two kinds of which no row speaks: one hardly reacts with
+/// anything, or neither is a chemical.
+fn listed_as_fine(one: Kind, other: Kind) -> bool {
+    one == other
+        || one.is_bland()
+        || other.is_bland()
+        || one.is_circumstance()
+        || other.is_circumstance()
+        || (one.is_quiet() && other.is_quiet())
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,107 @@
+//! What is known of two kinds, and of three, that come together. The worst rows come first.
+
+mod deadly;
+mod injures;
+mod said;
+mod spoils;
+
+use self::said::{ACIDS, AMMONIAS, CHLORINES, GAS, LEAVE, OXIDIZERS, SOLVENTS, STRONG};
+use super::{
+    Grade,
+    kinds::Kind::{self, Ketone, Permanganate},
+    sources::{self, From},
+};
+
+/// What comes of two kinds together.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Row {
+    pub(super) one: &'static [Kind],
+    pub(super) other: &'static [Kind],
+    pub(super) grade: Grade,
+    /// What happens.
+    pub(super) what: &'static str,
+    /// What to do.
+    pub(super) act: &'static str,
+    pub(super) source: From,
+}
+
+/// Three kinds that are worse together than two of them.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Three {
+    pub(super) kinds: [&'static [Kind]; 3],
+    pub(super) what: &'static str,
+    pub(super) act: &'static str,
+    pub(super) source: From,
+}
+
+/// Threes, the worst first.
+pub(super) const THREES: &[Three] = &[
+    Three {
+        kinds: [OXIDIZERS, &[Ketone], ACIDS],
+        what: "acid makes acetone and peroxide an explosive that goes off at a touch",
+        act: LEAVE,
+        source: sources::OXLEY,
+    },
+    Three {
+        kinds: [CHLORINES, AMMONIAS, ACIDS],
+        what: "chlorine and chloramine gas at once, which kill",
+        act: GAS,
+        source: sources::TORRANCE,
+    },
+    Three {
+        kinds: [&[Permanganate], STRONG, SOLVENTS],
+        what: "it explodes or bursts into flame",
+        act: LEAVE,
+        source: sources::PERMANGANATE_PAGE,
+    },
+];
+
+/// Every pair, the worst first.
+pub(super) fn all() -> impl Iterator<Item = &'static Row> {
+    [deadly::ROWS, injures::ROWS, spoils::ROWS, spoils::FINE].into_iter().flatten()
+}
+
+pub(super) const fn row(
+    one: &'static [Kind],
+    other: &'static [Kind],
+    grade: Grade,
+    what: &'static str,
+    act: &'static str,
+    source: From,
+) -> Row {
+    Row { one, other, grade, what, act, source }
+}
+
+pub(super) const fn deadly(
+    one: &'static [Kind],
+    other: &'static [Kind],
+    what: &'static str,
+    act: &'static str,
+    source: From,
+) -> Row {
+    row(one, other, Grade::Deadly, what, act, source)
+}
+
+pub(super) const fn injures(
+    one: &'static [Kind],
+    other: &'static [Kind],
+    what: &'static str,
+    act: &'static str,
+    source: From,
+) -> Row {
+    row(one, other, Grade::Injures, what, act, source)
+}
+
+pub(super) const fn spoils(
+    one: &'static [Kind],
+    other: &'static [Kind],
+    what: &'static str,
+    act: &'static str,
+    source: From,
+) -> Row {
+    row(one, other, Grade::Spoils, what, act, source)
+}
+
+pub(super) const fn fine(one: &'static [Kind], other: &'static [Kind], what: &'static str) -> Row {
+    row(one, other, Grade::Fine, what, "", sources::BAY)
+}

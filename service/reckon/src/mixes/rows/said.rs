@@ -1,0 +1,25 @@
+//! What to do, and groups of kinds that rows share. What to do first is from memory, as common practice.
+#![allow(clippy::enum_glob_use, reason = "a table reads by the bare names of its kinds")]
+
+use crate::mixes::kinds::Kind::{self, *};
+
+pub(super) const GAS: &str =
+    "All out, do not mop it up, fresh air; call the emergency or poison line";
+pub(super) const BURST: &str = "Stand back, flood it with cold water, never cap it";
+pub(super) const BURN: &str = "Running water for 15 minutes or more, then a doctor";
+pub(super) const FIRE: &str = "No flame, no switch, leave; call the fire department";
+pub(super) const LEAVE: &str = "Leave, do not touch or unscrew it; call the fire department";
+pub(super) const APART: &str = "One at a time, and rinse well between";
+pub(super) const SWAP: &str = "Take another vessel: plastic or glass";
+
+pub(super) const ACIDS: &[Kind] = &[StrongAcid, Sulfuric, WeakAcid, Fluoride];
+pub(super) const STRONG: &[Kind] = &[StrongAcid, Sulfuric, Fluoride];
+pub(super) const CHLORINES: &[Kind] = &[Bleach, PoolChlorine];
+pub(super) const AMMONIAS: &[Kind] = &[Ammonia, Ammonium, Urine];
+pub(super) const SOLVENTS: &[Kind] = &[Solvent, Ketone, Alcohol, Lacquer, DryingOil, Chlorinated];
+pub(super) const BURNS: &[Kind] = &[Solvent, Ketone, Alcohol, Lacquer];
+pub(super) const CATALYSTS: &[Kind] = &[Iron, Copper, Metal, Zinc];
+pub(super) const METALS: &[Kind] = &[Iron, Copper, Metal, Zinc, Aluminum];
+pub(super) const FOOD: &[Kind] = &[Food, Glycerine, Grease, Tinder, DryingOil];
+pub(super) const ALKALI: &[Kind] = &[Lye, Soda, Lime];
+pub(super) const OXIDIZERS: &[Kind] = &[Peroxide, Percarbonate, Persulfate, Hardener];

@@ -1,0 +1,69 @@
+//! Lives under whose name two benches have spoken: a list that only grows.
+
+use std::{
+    collections::BTreeSet,
+    path::{Path, PathBuf},
+    sync::{Mutex, PoisonError},
+};
+
+use burrline_disk::{
+    lines::Proof,
+    list::{self, Found, List},
+};
+
+use super::FolderError;
+
+/// The name of the file.
+pub(super) const FILE: &str = "frozen";
+
+/// The list of a folder.
+#[derive(Debug)]
+pub struct Frozen {
+    path: PathBuf,
+    list: Mutex<(List, BTreeSet<u32>)>,
+}
+
+/// What stands in a folder's list; nothing is written.
+///
+/// # Errors
+/// [`FolderError`] if it is there and cannot be read.
+pub(super) fn look(dir: &Path) -> Result<Found, FolderError> {
+    let path = dir.join(FILE);
+    list::look(&path, Proof::Sum, is_life).map_err(|source| FolderError { path, source })
+}
+
+fn is_life(words: &str) -> bool {
+    words.parse::<u32>().is_ok()
+}
+
+impl Frozen {
+    /// Opens the list of a folder; gives the lives on it.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be read or written.
+    pub fn open(dir: &Path) -> Result<(Self, BTreeSet<u32>), FolderError> {
+        let found = look(dir)?;
+        let path = dir.join(FILE);
+        let lives = found.lines.sound.iter().filter_map(|words| words.parse().ok());
+        let lives: BTreeSet<u32> = lives.collect();
+        let list = List::open(&path, &found, 0o644, Proof::Sum);
+        let list = list.map_err(|source| FolderError { path: path.clone(), source })?;
+        Ok((Self { path, list: Mutex::new((list, lives.clone())) }, lives))
+    }
+
+    /// Remembers that a life is frozen, on disk before it returns.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be written.
+    pub fn keep(&self, life: u32) -> Result<(), FolderError> {
+        let mut known = self.list.lock().unwrap_or_else(PoisonError::into_inner);
+        let (list, lives) = &mut *known;
+        if lives.contains(&life) {
+            return Ok(());
+        }
+        let kept = list.add(&life.to_string(), Proof::Sum);
+        kept.map_err(|source| FolderError { path: self.path.clone(), source })?;
+        lives.insert(life);
+        Ok(())
+    }
+}
