@@ -44,9 +44,12 @@ pub enum Command {
     Invite(InviteArgs),
     /// Read everything in a folder, on a private copy, and report what is there
     Check {
-        /// The shop's folder
-        #[arg(long)]
+        /// The shop's folder; or set `BURRLINE_DATA`
+        #[arg(long, env = "BURRLINE_DATA")]
         data: PathBuf,
+        /// Print one JSON object
+        #[arg(long)]
+        json: bool,
     },
     /// Say how the shop is: running, copied, room on its disk, benches, and what somebody has to look at
     #[command(after_help = "Exit status: 0 all is well, 1 somebody has to look at what is told.")]
@@ -87,7 +90,7 @@ impl Command {
         match self {
             Self::Serve(args) => on_threads(serve::serve_folder(args)),
             Self::Invite(args) => invite::invite(&args),
-            Self::Check { data } => check::check(&data),
+            Self::Check { data, json } => check::check(&data, json),
             Self::Man(args) => manual::man(&args),
             Self::Completions { shell } => Ok(manual::completions(shell)),
             Self::Status(args) => status::status(&args),

@@ -8,6 +8,7 @@
 //! * [`manual`]: manual pages and completions, from the command line itself
 //! * [`notify`]: a word to the service manager
 //! * [`owner`]: root goes on as the user whose folder it is
+//! * [`progress`]: how far a long command has come
 //! * [`told`]: an answer, as text and as JSON
 //! * [`log`](mod@log): what the program says of itself
 
@@ -23,6 +24,7 @@ pub mod log;
 pub mod manual;
 pub mod notify;
 pub mod owner;
+pub mod progress;
 pub mod restored;
 pub mod serve;
 pub mod status;

@@ -66,6 +66,10 @@ fn what_root_does_beside_a_service_of_another_user_is_that_users() {
     while let Some(folder) = folders.pop() {
         for entry in std::fs::read_dir(folder).unwrap() {
             let path = entry.unwrap().path();
+            assert!(
+                !path.starts_with(&copies) || !path.ends_with("log/reserve"),
+                "no copy holds it"
+            );
             assert_eq!(std::fs::metadata(&path).unwrap().uid(), user, "{}", path.display());
             if path.is_dir() {
                 folders.push(path);

@@ -17,7 +17,7 @@ const LEFT: [&str; 14] = [
     "door",
     "invites",
     "put-back",
-    "reserve",
+    "log/reserve",
     "copied",
     "metrics",
     "manifest",

@@ -405,10 +405,14 @@ impl Shop {
             drop(head);
             return self.takes_new().and(Err(RecordError::Closing));
         }
-        let (before, now) = (head.doubted(), self.machine_time());
-        let decided = self.fatal.guard("deciding", || head.record(submission, now));
+        let before = head.doubted();
+        let decided = self.fatal.guard("deciding", || {
+            let now = self.machine_time();
+            (now, head.record(submission, now))
+        });
+        let (now, decided) = decided.ok_or(RecordError::Closing)?;
         self.heed_clock(before, head.doubted(), head.hold_clock(now).since(now.at));
-        let recorded = match decided.ok_or(RecordError::Closing)? {
+        let recorded = match decided {
             Ok(recorded) => recorded,
             Err(NotTaken::Frozen(_)) => {
                 drop(head);

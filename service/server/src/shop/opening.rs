@@ -114,12 +114,12 @@ impl OpenError {
         use burrline_disk::is_of_the_disk;
         match self {
             Self::Log(error) => error.is_of_the_disk(),
-            Self::Folder(error) => is_of_the_disk(&error.source),
-            Self::Keyring(source) | Self::PutBack(source) => is_of_the_disk(source),
-            Self::Heads(crate::heads::HeadsError::File { source, .. })
+            Self::Folder(error) | Self::Key(NoKey::File(error)) => is_of_the_disk(&error.source),
+            Self::Keyring(source)
+            | Self::PutBack(source)
+            | Self::Heads(crate::heads::HeadsError::File { source, .. })
             | Self::Photos(photos::PhotoError::File { source, .. }) => is_of_the_disk(source),
             Self::Record(RecordError::Disk(_)) | Self::Store => true,
-            Self::Key(NoKey::File(error)) => is_of_the_disk(&error.source),
             Self::Record(_)
             | Self::NotEmpty { .. }
             | Self::Key(_)
@@ -131,6 +131,15 @@ impl OpenError {
             | Self::Restore(_)
             | Self::Thread(_) => false,
         }
+    }
+}
+
+/// The folder of a shop, or of one that is begun there.
+fn folder_for(path: &Path, zone: &str) -> Result<Folder, OpenError> {
+    match Folder::look(path)? {
+        Holds::Other(names) => Err(OpenError::NotEmpty { path: path.to_owned(), names }),
+        Holds::Nothing | Holds::Begun => Ok(Folder::begin(path, zone)?),
+        Holds::Shop => Ok(Folder::at(path)),
     }
 }
 
@@ -248,13 +257,7 @@ impl Shop {
         limits: DiskLimits,
         failed: impl FnOnce(End) + Send + 'static,
     ) -> Result<Arc<Self>, OpenError> {
-        let folder = match Folder::look(path)? {
-            Holds::Other(names) => {
-                return Err(OpenError::NotEmpty { path: path.to_owned(), names });
-            }
-            Holds::Nothing | Holds::Begun => Folder::begin(path, zone)?,
-            Holds::Shop => Folder::at(path),
-        };
+        let folder = folder_for(path, zone)?;
         let begun_in = folder.beginning();
         if begun_in.is_none() && !folder.has_log()? {
             return Err(OpenError::LogGone);
