@@ -123,7 +123,7 @@ fn benches_sticks_and_packets_of_every_released_state_are_taken() {
         assert!(serving.1.starts_with("http://"), "{}", serving.1);
         let (said, status) = left.bench("office", &["show", "0417"]);
         assert!(status == Some(0) && said.contains("nose bone chipped"), "{}: {said}", left.name);
-        let (said, status) = left.bench("office", &["customers", "fenn"]);
+        let (said, status) = left.bench("office", &["find", "fenn"]);
         assert!(status == Some(0) && said.contains("Ada Fenn"), "{}: {said}", left.name);
         let file = left.path("carried").display().to_string();
         let (said, status) = left.shop(&["accept", &file], "shop");

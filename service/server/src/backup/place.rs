@@ -185,7 +185,7 @@ fn entries(dir: &Path) -> Result<Vec<(String, PathBuf)>, BackupError> {
 }
 
 /// `burrline-20261129T023000Z`.
-fn name_at(at: Moment) -> String {
+pub(super) fn name_at(at: Moment) -> String {
     let digits: String = at.show().chars().filter(|c| !matches!(c, '-' | ':')).collect();
     let whole = digits.split(['.', 'Z']).next().unwrap_or_default();
     format!("{NAMED}{whole}Z")
