@@ -83,7 +83,9 @@ fn files_of(data: &Path) -> io::Result<Vec<(String, PathBuf)>> {
     }
     let is_left = |path: &str| {
         let draft = path.rsplit('/').next().is_some_and(|name| name.starts_with('.'));
-        draft || LEFT.iter().any(|left| path.starts_with(left))
+        // What a start set aside may hold a part of a key, and a note may be ahead of its list.
+        let beside = burrline_disk::lines::is_aside(path) || burrline_disk::list::is_note(path);
+        draft || beside || LEFT.iter().any(|left| path.starts_with(left))
     };
     files.retain(|(path, _)| !is_left(path));
     files.sort();
