@@ -267,7 +267,8 @@ impl Connection {
     fn wrong(&self, what: &'static str, status: &Status) -> Error {
         match status.code() {
             Code::Unavailable | Code::DeadlineExceeded | Code::Cancelled | Code::Unknown => {
-                let restoring = reason(status) == v1::Reason::Restoring;
+                // It was reached, and says itself why it takes nothing new.
+                let restoring = matches!(reason(status), v1::Reason::Restoring | v1::Reason::Disk);
                 Error::Away { what, url: self.url.clone(), why: cause(status), restoring }
             }
             Code::Internal | Code::DataLoss => Error::Nonsense(status.message().to_owned()),

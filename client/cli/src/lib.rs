@@ -53,6 +53,7 @@ pub mod help;
 pub mod import;
 pub mod join;
 pub mod latest;
+mod man;
 pub mod near;
 pub mod old_water;
 pub mod outbox;
@@ -289,14 +290,31 @@ fn options_before(words: &[String]) -> usize {
 fn completions() -> Command {
     Command::new("completions")
         .about("Print completions for a shell")
-        .after_help("Examples:\n  burrline completions bash > ~/.local/share/bash-completion/completions/burrline")
-        .arg(Arg::new("shell").required(true).value_parser(clap::value_parser!(Shell)))
+        .after_help(
+            "Examples:\n  burrline completions bash > ~/.local/share/bash-completion/completions/burrline\n  \
+             burrline completions --man ~/.local/share/man/man1",
+        )
+        .arg(
+            Arg::new("shell")
+                .required_unless_present("man")
+                .value_parser(clap::value_parser!(Shell)),
+        )
+        .arg(
+            Arg::new("man")
+                .long("man")
+                .value_name("DIR")
+                .value_parser(clap::value_parser!(PathBuf))
+                .help("Write the manual pages into this folder"),
+        )
 }
 
 fn complete(matches: &ArgMatches) -> Result<Ending, Error> {
-    let shell = matches.get_one::<Shell>("shell").copied();
-    let shell = shell.ok_or_else(|| Error::usage("which shell?"))?;
-    clap_complete::generate(shell, &mut command(), "burrline", &mut std::io::stdout());
+    if let Some(to) = matches.get_one::<PathBuf>("man") {
+        man::write(command(), to)?;
+    }
+    if let Some(shell) = matches.get_one::<Shell>("shell").copied() {
+        clap_complete::generate(shell, &mut command(), "burrline", &mut std::io::stdout());
+    }
     Ok(Ending::Done)
 }
 

@@ -5,6 +5,8 @@
 pub mod lines;
 pub mod list;
 
+mod room;
+
 use std::{
     fs::{self, File, Permissions},
     io::{self, Write},
@@ -12,6 +14,7 @@ use std::{
     path::Path,
 };
 
+pub use room::{Room, is_full, is_of_the_disk, room, set_aside};
 use tempfile::{Builder, NamedTempFile};
 
 /// How the names of drafts end.

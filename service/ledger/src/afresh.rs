@@ -12,6 +12,7 @@ use crate::{
     folder::{self, Folder},
     head_file::{HeadFile, Slots},
     parts::split,
+    reserve,
     verify::{as_damage, guarded, open_store, survey},
 };
 
@@ -40,6 +41,7 @@ pub(crate) fn copy_if_marked(folder: &Folder, slots: Slots) -> Result<Slots, Ope
     folder::remove_folder(&old)?;
     folder::remove_folder(&new)?;
 
+    reserve::make_room(folder)?;
     copy(folder, &slots)?;
     rename(&store, &old)?;
     rename(&new, &store)?;

@@ -132,9 +132,11 @@ fn format_problems(folder: &Folder) -> Result<Vec<Damage>, StoreFailure> {
         Ok(false) => Ok(vec![Damage::FormatMissing]),
         Err(OpenError::Restore { damage, .. }) => Ok(vec![damage]),
         Err(OpenError::Failed(failure)) => Err(failure),
-        Err(error @ (OpenError::UnknownFormat { .. } | OpenError::AnotherServer { .. })) => {
-            Ok(vec![Damage::Unreadable { reason: error.to_string() }])
-        }
+        Err(
+            error @ (OpenError::UnknownFormat { .. }
+            | OpenError::AnotherServer { .. }
+            | OpenError::NoRoom { .. }),
+        ) => Ok(vec![Damage::Unreadable { reason: error.to_string() }]),
     }
 }
 

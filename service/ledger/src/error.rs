@@ -87,9 +87,34 @@ pub enum OpenError {
         #[source]
         damage: Damage,
     },
+    /// There is no room to copy the store afresh after a failed sync.
+    #[error(
+        "{} has to be copied afresh after a failed sync, and its disk is full: make room for {needs} \
+         bytes ({free} are free), and never under `log`",
+        dir.display()
+    )]
+    NoRoom {
+        /// The folder.
+        dir: PathBuf,
+        /// How many bytes the copy takes.
+        needs: u64,
+        /// How many are free.
+        free: u64,
+    },
     /// The machine said no: rights, space, a broken disk.
     #[error(transparent)]
     Failed(#[from] StoreFailure),
+}
+
+impl OpenError {
+    /// Whether the disk is full, takes nothing, or is broken, so that the same log may open later.
+    pub fn is_of_the_disk(&self) -> bool {
+        match self {
+            Self::NoRoom { .. } => true,
+            Self::Failed(failure) => failure.is_of_the_disk(),
+            Self::AnotherServer { .. } | Self::UnknownFormat { .. } | Self::Restore { .. } => false,
+        }
+    }
 }
 
 /// How a log is found not to be whole.
@@ -172,6 +197,16 @@ pub enum StoreFailure {
 }
 
 impl StoreFailure {
+    /// Whether the disk is full, takes nothing, or is broken.
+    pub fn is_of_the_disk(&self) -> bool {
+        match self {
+            Self::Io { source, .. } | Self::Store(sled::Error::Io(source)) => {
+                burrline_disk::is_of_the_disk(source)
+            }
+            Self::Store(_) | Self::Panicked(_) | Self::OutsideFile(_) | Self::Stopped => false,
+        }
+    }
+
     /// Turns an error of the file system into one that says what was tried.
     pub(crate) fn io(
         doing: &'static str,

@@ -61,6 +61,11 @@ impl Folder {
         self.dir.join("copy-afresh")
     }
 
+    /// Room that is set aside for copying the store, and for that marker.
+    pub(crate) fn reserve(&self) -> PathBuf {
+        self.dir.join("reserve")
+    }
+
     /// Takes the folder for this process, until the file is dropped.
     pub(crate) fn lock(&self) -> Result<File, OpenError> {
         let path = self.lock_file();

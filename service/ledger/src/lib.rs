@@ -20,6 +20,7 @@ mod head_file;
 mod ledger;
 mod memory;
 mod parts;
+mod reserve;
 mod sled_store;
 mod verify;
 
@@ -27,4 +28,5 @@ pub use check::{Report, check};
 pub use error::{AppendError, Damage, OpenError, ReadError, StoreFailure};
 pub use ledger::{Head, Ledger, MAX_BATCH_BYTES, MAX_RECORD_BYTES, Reader};
 pub use memory::MemoryLedger;
+pub use reserve::{Reserve, keep_reserve};
 pub use sled_store::SledLedger;

@@ -35,6 +35,7 @@ use crate::{
     head_file::{HeadFile, Slots},
     ledger::{Source, check_batch},
     parts::{Joiner, key, split},
+    reserve,
     verify::{as_damage, guarded, open_store, survey},
 };
 
@@ -93,6 +94,12 @@ impl SledLedger {
     /// never opened as an empty or a shorter one.
     pub fn open(dir: &Path) -> Result<Self, OpenError> {
         Self::open_with(dir, File::sync_data)
+    }
+
+    /// Whether a sync of the log in `dir` failed, so that the next opening proves it and copies it
+    /// afresh, which may take a while.
+    pub fn awaits_proof(dir: &Path) -> bool {
+        Folder::new(dir).marker().exists()
     }
 
     /// Opens with another way to sync.
@@ -289,7 +296,16 @@ fn settle(
 /// next start must not trust what it reads.
 fn mark(folder: &Folder, failure: &StoreFailure) {
     tracing::error!(%failure, "the store failed; the next start copies it afresh");
-    if let Err(failure) = folder.set_marker() {
+    let marked = folder.set_marker().or_else(|_| {
+        // On a full disk there is room for it once what was set aside is given back.
+        reserve::give_back(folder)?;
+        folder.set_marker()
+    });
+    // Where nothing can be synced at all, a name that only the kernel knows outlives this process.
+    let marked = marked.or_else(|failure| {
+        fs::write(folder.marker(), b"Nothing could be synced.\n").map_err(|_| failure)
+    });
+    if let Err(failure) = marked {
         tracing::error!(%failure, "could not mark the store for copying");
     }
 }

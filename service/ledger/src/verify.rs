@@ -64,12 +64,9 @@ pub(crate) fn open_store(store: &Path) -> Result<sled::Db, StoreFailure> {
 pub(crate) fn as_damage(failure: StoreFailure) -> Result<Damage, StoreFailure> {
     match &failure {
         StoreFailure::Store(sled::Error::Io(error))
-            if matches!(
-                error.kind(),
-                io::ErrorKind::PermissionDenied
-                    | io::ErrorKind::StorageFull
-                    | io::ErrorKind::ReadOnlyFilesystem
-            ) || error.to_string().contains("could not acquire lock") =>
+            if burrline_disk::is_of_the_disk(error)
+                || error.kind() == io::ErrorKind::PermissionDenied
+                || error.to_string().contains("could not acquire lock") =>
         {
             Err(failure)
         }

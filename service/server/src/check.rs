@@ -108,6 +108,14 @@ impl Found {
 /// # Errors
 /// [`CheckError`] if the folder cannot be looked at.
 pub fn read(data: &Path) -> Result<Found, CheckError> {
+    read_telling(data, |_| {})
+}
+
+/// The same; `tell` hears how many records were read so far.
+///
+/// # Errors
+/// As for [`read`].
+pub fn read_telling(data: &Path, mut tell: impl FnMut(u64)) -> Result<Found, CheckError> {
     let mut state = State::new();
     let mut strange: Vec<String> = Vec::new();
     // Known once the shop's first line is, which tells the key from another.
@@ -117,6 +125,7 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
     let mut tree = WholeTree::new();
     let report = burrline_ledger::check(&data.join("log"), |position, bytes| {
         tree.append(leaf_hash(bytes));
+        tell(tree.size());
         match decode_record(bytes) {
             Ok((record, said)) if record.position == position => {
                 if record.entry.name.life == 0 && own_key.is_none() {

@@ -1,10 +1,12 @@
 //! The shop: one server, one log, one set of keys.
 //!
+//! * [`reading_only`]: a shop whose disk is full or failed, as a copy that only reads
 //! * [`recorder`]: takes entries; a plain struct
 //! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
 //! * [`heads`]: the heads of the log that were signed, and their proofs
 //! * [`photos`]: photos, files named by their digest
 //! * [`doors`]: the gRPC service
+//! * [`metrics`], [`watch`]: what a shop measures of itself, and who looks at it
 //! * [`off_thread`](mod@off_thread): work that blocks, off the threads of the sockets
 //! * [`serve`]: the door on a listener
 //! * [`check`](mod@check): a whole folder, read again
@@ -15,8 +17,11 @@ pub mod check;
 pub mod doors;
 pub mod heads;
 pub mod keyring;
+pub mod metrics;
 pub mod off_thread;
 pub mod photos;
+pub mod reading_only;
 pub mod recorder;
 pub mod serve;
 pub mod shop;
+pub mod watch;

@@ -11,7 +11,8 @@ use tonic::transport::Server;
 use crate::{
     doors::{Door, gate::Gate},
     off_thread::off_thread,
-    shop::Shop,
+    shop::{End, Shop},
+    watch::{look_once, watch_over},
 };
 
 /// Why serving ended other than by a shutdown.
@@ -31,15 +32,21 @@ pub enum ServeError {
     Reflection(#[from] tonic_reflection::server::Error),
 }
 
-/// Ends the process as a shop must end whose store failed or whose fold broke down: at once, with
-/// status 70, so that nobody is answered from what is half done. What was answered is on disk.
+/// The exit status of a shop whose store failed.
+pub const DISK_FAILED: u8 = 74;
+
+/// Ends the process as a shop must end whose store failed (status 74) or that broke down (70): at
+/// once, so that nobody is answered from what is half done. What was answered is on disk.
 #[allow(
     clippy::exit,
     clippy::disallowed_methods,
     reason = "returning through main would let open calls be answered meanwhile"
 )]
-pub fn end_process() {
-    std::process::exit(70);
+pub fn end_process(end: End) {
+    std::process::exit(match end {
+        End::Store => DISK_FAILED.into(),
+        End::Bug => 70,
+    });
 }
 
 /// Serves a shop on a bound listener until `shutdown` comes, then drains and syncs.
@@ -57,10 +64,16 @@ pub async fn serve(
     }
     let (stopping, stop) = watch::channel(false);
     let (health, health_service) = tonic_health::server::health_reporter();
-    health.set_serving::<ShopServer<Door>>().await;
+    // Before the door opens, so that nobody is told what was not looked at yet.
+    look_once(&shop, &health).await;
+    let watching = tokio::spawn(watch_over(Arc::clone(&shop), health, stop.clone()));
     let reflection = tonic_reflection::server::Builder::configure()
         .register_encoded_file_descriptor_set(FILE_DESCRIPTOR_SET)
         .build_v1()?;
+    // Older clients ask by the name that reflection had before.
+    let reflection_before = tonic_reflection::server::Builder::configure()
+        .register_encoded_file_descriptor_set(FILE_DESCRIPTOR_SET)
+        .build_v1alpha()?;
     tracing::info!(%address, "door opened");
     let door = ShopServer::new(Door::new(Arc::clone(&shop), stop));
     let door = Gate::before(door, Arc::clone(&shop));
@@ -68,6 +81,7 @@ pub async fn serve(
         .tcp_nodelay(true)
         .add_service(health_service)
         .add_service(reflection)
+        .add_service(reflection_before)
         .add_service(door)
         .serve_with_incoming_shutdown(TcpListenerStream::new(listener), async move {
             shutdown.await;
@@ -75,6 +89,8 @@ pub async fn serve(
             stopping.send_replace(true);
         })
         .await;
+    // The health that it tells last is that the shop closes.
+    let _ = watching.await;
     off_thread(move || shop.close()).await.map_err(std::io::Error::other)?;
     tracing::info!("door closed, all that was answered is on disk");
     Ok(served?)

@@ -9,7 +9,7 @@ use std::{
 use burrline_domain::verb;
 use burrline_evidence::seal::{self, SealKey};
 use burrline_server::{
-    backup::{BackupError, Copy, LastCopy, Made, Order, back_up, rehearse},
+    backup::{BackupError, Copy, LastCopy, Made, Order, back_up, rehearse, stream},
     shop::{Clock, Shop},
 };
 use burrline_terms::{EntryName, Moment, Name, Phrase, Sealed, Typed as _};
@@ -122,6 +122,20 @@ async fn a_copy_of_an_open_shop_is_whole_shares_what_never_changes_and_is_proved
     // As large as it was, so the next copy would share it; it finds out, and copies all anew.
     let third = yard.back_up("shop", 30).unwrap();
     assert_eq!((third.alarms.len(), third.took.shared), (0, 0), "{:?}", third.alarms);
+}
+
+#[tokio::test]
+async fn a_copy_is_one_stream_that_unpacks_to_what_it_was() {
+    let yard = Yard::new();
+    let shop = yard.open("shop").await;
+    let mut bytes = Vec::new();
+    let manifest = stream(&yard.path("shop"), NOW, &mut bytes).unwrap();
+    shop.close();
+    tar::Archive::new(bytes.as_slice()).unpack(yard.path("copies")).unwrap();
+    let found = rehearse(Copy::newest(&yard.path("copies")).unwrap(), Arc::new(Stopped)).await;
+    let found = found.unwrap();
+    assert_eq!((found.records, found.root), (manifest.records, manifest.root));
+    assert_eq!((found.manifest.as_ref(), found.problems), (Some(&manifest), vec![]));
 }
 
 #[tokio::test]

@@ -27,7 +27,7 @@ use tonic::{Code, transport::Channel};
 
 use burrline_server::{
     serve::{ServeError, end_process, serve},
-    shop::{Folder, MachineClock, OpenError, Shop},
+    shop::{DiskLimits, Folder, MachineClock, OpenError, Shop},
 };
 
 use crate::owner;
@@ -107,7 +107,10 @@ impl Way {
     async fn to(data: &Path) -> anyhow::Result<Self> {
         // A folder without a shop stays one: opening it would begin a new shop.
         let folder = Folder::of_shop(data).context("say which folder with --data DIR")?;
-        let opened = Shop::open(data, "UTC", Arc::new(MachineClock), end_process).await;
+        let opened = {
+            let (clock, limits) = (Arc::new(MachineClock), DiskLimits::default());
+            Shop::open_heeding(data, "UTC", clock, limits, end_process).await
+        };
         let shop = match opened {
             Ok(shop) => shop,
             Err(OpenError::Log(burrline_ledger::OpenError::AnotherServer { .. })) => {

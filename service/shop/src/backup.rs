@@ -1,6 +1,12 @@
 //! `burrline-shop backup` and `burrline-shop rehearse`: copies of a shop, and the proof of one.
 
-use std::{os::unix::fs::MetadataExt as _, path::PathBuf, process::ExitCode, sync::Arc};
+use std::{
+    io::Write as _,
+    os::unix::fs::MetadataExt as _,
+    path::{Path, PathBuf},
+    process::ExitCode,
+    sync::Arc,
+};
 
 use burrline_server::{
     backup::{self, Copy, Made, Order, Rehearsed},
@@ -18,7 +24,7 @@ pub struct BackupArgs {
     /// The shop's folder; or set `BURRLINE_DATA`
     #[arg(long, env = "BURRLINE_DATA")]
     pub data: PathBuf,
-    /// The folder of copies, best on another, encrypted disk
+    /// The folder of copies, best on another, encrypted disk; `-` writes one copy as a tar stream
     #[arg(long, value_name = "DIR")]
     pub to: PathBuf,
     /// How many copies stay in any case; an older one goes only if newer ones have all of it
@@ -49,6 +55,16 @@ pub struct RehearseArgs {
 /// If no whole copy could be made; then no older copy was removed.
 pub fn backup(args: &BackupArgs) -> anyhow::Result<ExitCode> {
     owner::become_owner_of(&args.data)?;
+    if args.to == Path::new("-") {
+        let manifest = backup::stream(&args.data, MachineClock.now(), std::io::stdout().lock())?;
+        let mut err = std::io::stderr();
+        writeln!(err, "streamed {} records, root {}", manifest.records, manifest.root)?;
+        for problem in &manifest.problems {
+            writeln!(err, "ALARM  the shop's folder: {problem}")?;
+        }
+        let is_well = manifest.problems.is_empty();
+        return Ok(if is_well { ExitCode::SUCCESS } else { ExitCode::from(1) });
+    }
     let order = Order {
         data: args.data.clone(),
         to: args.to.clone(),

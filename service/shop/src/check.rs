@@ -5,10 +5,13 @@
 use std::{io::Write, path::Path, process::ExitCode};
 
 use burrline_server::{
-    check::{Found, Verdict, read},
+    check::{Found, Verdict, read_telling},
     photos::Looked,
-    shop::files::Grade,
+    shop::files::{Finding, Grade},
 };
+use serde_json::json;
+
+use crate::progress::Progress;
 
 /// The exit status where only a file beside the log is not as it was written.
 const BESIDE: u8 = 3;
@@ -17,13 +20,56 @@ const BESIDE: u8 = 3;
 ///
 /// # Errors
 /// If the folder cannot be looked at, or the report cannot be printed.
-pub fn check(data: &Path) -> anyhow::Result<ExitCode> {
-    let found = read(data)?;
-    print(&found, &mut std::io::stdout().lock())?;
+pub fn check(data: &Path, json: bool) -> anyhow::Result<ExitCode> {
+    let mut progress = Progress::of("records read");
+    let found = read_telling(data, |count| progress.tell(count))?;
+    drop(progress);
+    let mut out = std::io::stdout().lock();
+    if json {
+        writeln!(out, "{}", json_of(&found))?;
+    } else {
+        print(&found, &mut out)?;
+    }
     Ok(match found.verdict() {
         Verdict::Sound => ExitCode::SUCCESS,
         Verdict::LogNotSound => ExitCode::from(1),
         Verdict::BesideNotSound => ExitCode::from(BESIDE),
+    })
+}
+
+/// The same as one JSON object.
+fn json_of(found: &Found) -> serde_json::Value {
+    let file = |one: &Finding| {
+        let grade = match one.grade {
+            Grade::Sound => "sound",
+            Grade::Note => "note",
+            Grade::Wrong => "wrong",
+        };
+        json!({"file": one.file, "grade": grade, "words": one.words})
+    };
+    let problems = found.report.problems.iter().map(ToString::to_string);
+    let problems: Vec<String> = problems.chain(found.strange.iter().cloned()).collect();
+    json!({
+        "verdict": match found.verdict() {
+            Verdict::Sound => "sound",
+            Verdict::LogNotSound => "logNotSound",
+            Verdict::BesideNotSound => "besideNotSound",
+        },
+        "records": found.report.found.size,
+        "root": found.report.found.root.to_string(),
+        "digest": found.digest.to_string(),
+        "jobs": found.jobs,
+        "clashes": found.clashes,
+        "checkpoints": found.heads,
+        "signed": found.signed,
+        "unchecked": found.unchecked,
+        "scripts": found.scripts,
+        "photos": found.photos.sound,
+        "photoBytes": found.photos.bytes,
+        "awaitedPhotos": found.photos.awaited,
+        "losses": found.losses,
+        "files": found.files.iter().map(file).collect::<Vec<_>>(),
+        "problems": problems,
     })
 }
 

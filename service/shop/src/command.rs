@@ -11,13 +11,15 @@ use crate::{
     backup::{self, BackupArgs, RehearseArgs},
     check,
     invite::{self, InviteArgs},
+    manual::{self, ManArgs},
     restored::{self, RestoredArgs},
     serve::{self, ServeArgs},
+    status::{self, StatusArgs},
 };
 
 /// Keep one skull shop's log, and serve its benches
 #[derive(Debug, Parser)]
-#[command(name = "burrline-shop", version, after_help = EXIT_STATUSES)]
+#[command(name = "burrline-shop", version = env!("BURRLINE_VERSION"), after_help = EXIT_STATUSES)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]
@@ -25,8 +27,8 @@ pub struct Cli {
 }
 
 const EXIT_STATUSES: &str = "Exit status: 0 done, 1 something is wrong with the folder or the \
-                             settings, 2 usage, 3 `check` found a \
-                             file beside a sound log that is not whole, 70 a bug or a failed disk.";
+                             settings, 2 usage, 3 `check` found a file beside a sound log that is not \
+                             whole, 70 a bug, 74 the disk is full or failed.";
 
 const BACKUP_STATUSES: &str = "Exit status: 0 a whole copy was made; 1 none was, or one was made and \
                                somebody has to look at what is told.";
@@ -42,10 +44,16 @@ pub enum Command {
     Invite(InviteArgs),
     /// Read everything in a folder, on a private copy, and report what is there
     Check {
-        /// The shop's folder
-        #[arg(long)]
+        /// The shop's folder; or set `BURRLINE_DATA`
+        #[arg(long, env = "BURRLINE_DATA")]
         data: PathBuf,
+        /// Print one JSON object
+        #[arg(long)]
+        json: bool,
     },
+    /// Say how the shop is: running, copied, room on its disk, benches, and what somebody has to look at
+    #[command(after_help = "Exit status: 0 all is well, 1 somebody has to look at what is told.")]
+    Status(StatusArgs),
     /// Copy the shop's folder, prove the copy, and let go of copies that newer ones stand for
     ///
     /// The server may be running. A copy that never was whole does not count. No copy goes by its age
@@ -61,6 +69,13 @@ pub enum Command {
     Accept(Accept),
     /// Say that a folder was put back from a backup, or that the shop goes on without what is lost
     Restored(RestoredArgs),
+    /// Write the manual pages
+    Man(ManArgs),
+    /// Print completions for a shell
+    Completions {
+        /// bash, elvish, fish, powershell or zsh
+        shell: clap_complete::Shell,
+    },
     /// Play an invented season with several benches, and show what a shop sees of it
     #[cfg(feature = "demo")]
     Demo(demo::DemoArgs),
@@ -75,7 +90,10 @@ impl Command {
         match self {
             Self::Serve(args) => on_threads(serve::serve_folder(args)),
             Self::Invite(args) => invite::invite(&args),
-            Self::Check { data } => check::check(&data),
+            Self::Check { data, json } => check::check(&data, json),
+            Self::Man(args) => manual::man(&args),
+            Self::Completions { shell } => Ok(manual::completions(shell)),
+            Self::Status(args) => status::status(&args),
             Self::Backup(args) => backup::backup(&args),
             Self::Rehearse(args) => on_threads(backup::rehearse(args)),
             Self::Accept(args) => on_threads(async move { accept::run(&args).await }),

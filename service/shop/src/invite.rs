@@ -1,12 +1,13 @@
 //! `burrline-shop invite`: a code that a bench joins with.
 
-use std::{io::Write as _, path::PathBuf, process::ExitCode};
+use std::{path::PathBuf, process::ExitCode};
 
 use burrline_server::shop::{Clock as _, Folder, MachineClock};
 use burrline_terms::{Typed as _, words::Role};
 use clap::Args;
+use serde_json::json;
 
-use crate::owner;
+use crate::{owner, told::Told};
 
 /// What a code is for.
 #[derive(Debug, Args)]
@@ -23,6 +24,9 @@ pub struct InviteArgs {
     /// How many hours the code is good for
     #[arg(long, default_value_t = 24, value_parser = clap::value_parser!(u16).range(1..=720))]
     pub hours: u16,
+    /// Print one JSON object
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Makes a code and prints it with what to type; the server may be running.
@@ -44,6 +48,9 @@ pub fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
         "{code}\nFor {benches}, for {hours} h. At the bench:\n  \
          burrline join URL --code {code} --name NAME --role {role}\n"
     );
-    std::io::stdout().write_all(words.as_bytes())?;
+    let json = json!({
+        "code": code, "role": role.to_string(), "benches": args.benches, "until": until.show(),
+    });
+    Told::new(words.trim_end(), json).print(args.json)?;
     Ok(ExitCode::SUCCESS)
 }

@@ -4,7 +4,11 @@
 //! * [`serve`], [`invite`], [`check`], [`accept`], [`restored`], [`backup`]: a shop's folder, served and looked after
 //! * `demo`: an invented season, played by real benches; left out of a shop built without it
 //! * [`config`]: where the settings of `serve` come from
+//! * [`status`]: how the shop is, for a person
+//! * [`manual`]: manual pages and completions, from the command line itself
+//! * [`notify`]: a word to the service manager
 //! * [`owner`]: root goes on as the user whose folder it is
+//! * [`progress`]: how far a long command has come
 //! * [`told`]: an answer, as text and as JSON
 //! * [`log`](mod@log): what the program says of itself
 
@@ -17,7 +21,11 @@ pub mod config;
 pub mod demo;
 pub mod invite;
 pub mod log;
+pub mod manual;
+pub mod notify;
 pub mod owner;
+pub mod progress;
 pub mod restored;
 pub mod serve;
+pub mod status;
 pub mod told;

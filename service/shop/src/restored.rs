@@ -1,12 +1,13 @@
 //! `burrline-shop restored`: a folder was put back from a backup, or its shop goes on without the rest.
 
-use std::{io::Write as _, path::PathBuf, process::ExitCode};
+use std::{path::PathBuf, process::ExitCode};
 
 use burrline_server::shop::{Folder, Wish};
 use burrline_terms::{Phrase, Typed as _};
 use clap::Args;
+use serde_json::json;
 
-use crate::owner;
+use crate::{owner, told::Told};
 
 /// Which folder, and whether its shop goes on.
 #[derive(Debug, Args)]
@@ -20,6 +21,9 @@ pub struct RestoredArgs {
     /// How many records the backup had, where other records took the places of what was lost
     #[arg(long, value_name = "N", requires = "go_on")]
     pub from: Option<u32>,
+    /// Print one JSON object
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Notes that a folder was put back, or that its shop goes on; the server may be running.
@@ -43,6 +47,7 @@ pub fn restored(args: &RestoredArgs) -> anyhow::Result<ExitCode> {
             args.data.display()
         )
     };
-    std::io::stdout().write_all(words.as_bytes())?;
+    let json = json!({"data": args.data.display().to_string(), "goesOn": args.go_on.is_some()});
+    Told::new(words.trim_end(), json).print(args.json)?;
     Ok(ExitCode::SUCCESS)
 }

@@ -5,19 +5,31 @@ use std::{
     path::{Path, PathBuf},
     process::ExitCode,
     sync::Arc,
+    time::Duration,
 };
 
 use anyhow::Context as _;
 use burrline_domain::{house::UnitSystem, verb};
+use burrline_ledger::SledLedger;
 use burrline_server::{
-    serve::{end_process, serve},
+    off_thread::off_thread,
+    reading_only::{ReadingOnly, open_reading_only},
+    serve::{DISK_FAILED, end_process, serve},
     shop::{Folder, Holds, MachineClock, OpenError, Shop},
 };
 use burrline_terms::{Name, Phrase, Typed as _};
 use clap::Args;
-use tokio::net::TcpListener;
+use tokio::{net::TcpListener, sync::watch};
 
-use crate::{config, log, owner};
+use crate::{
+    config::{self, Config},
+    log,
+    notify::notify,
+    owner,
+};
+
+/// How long the disk is left alone between two looks whether it takes something again.
+const BETWEEN_LOOKS: Duration = Duration::from_secs(5);
 
 /// The flags of `serve`.
 #[derive(Debug, Args)]
@@ -26,6 +38,7 @@ pub struct ServeArgs {
     #[arg(long)]
     pub data: Option<PathBuf>,
     /// Address and port; loopback only, as long as there is no TLS; or set `BURRLINE_LISTEN`
+    /// [default: 127.0.0.1:7417]
     #[arg(long)]
     pub listen: Option<String>,
     /// Begin a new shop if the folder holds none, in this zone, such as America/Denver
@@ -35,12 +48,26 @@ pub struct ServeArgs {
     /// States, else as typed. `set-shop units` changes it
     #[arg(long, value_name = "UNITS", requires = "zone")]
     pub units: Option<String>,
-    /// What goes to the log, such as info; or set `BURRLINE_LOG`
+    /// What goes to the log, such as info; or set `BURRLINE_LOG` [default: info]
     #[arg(long)]
     pub log: Option<String>,
-    /// A TOML file with data, listen and log
-    #[arg(long)]
+    /// Where the shop writes its metrics as OpenMetrics text; or set `BURRLINE_METRICS`
+    /// [default: the file `metrics` in the shop's folder]
+    #[arg(long, value_name = "FILE")]
+    pub metrics: Option<PathBuf>,
+    /// With less room on the disk the shop warns; or set `BURRLINE_DISK_WARN` [default: 2 GiB]
+    #[arg(long, value_name = "SIZE")]
+    pub disk_warn: Option<String>,
+    /// With less room on the disk the shop records nothing new; or set `BURRLINE_DISK_FLOOR`
+    /// [default: 256 MiB]
+    #[arg(long, value_name = "SIZE")]
+    pub disk_floor: Option<String>,
+    /// A TOML file with data, listen, log, metrics, disk-warn, disk-floor; or set `BURRLINE_CONFIG`
+    #[arg(long, env = "BURRLINE_CONFIG")]
     pub config: Option<PathBuf>,
+    /// Say which settings hold, and where each comes from; open nothing
+    #[arg(long)]
+    pub check_config: bool,
 }
 
 /// Settings, log, listener, shop, replay, door, drain: in this order.
@@ -48,33 +75,96 @@ pub struct ServeArgs {
 /// # Errors
 /// If the settings, the folder or the listener cannot be used; the disk and bugs end the process.
 pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
-    let flags = config::Layer { data: args.data, listen: args.listen, log: args.log };
-    let environment = config::from_environment(|name| std::env::var(name).ok());
-    let file = args.config.map(|path| config::from_file(&path));
-    let layers = [Ok(flags), Ok(environment)].into_iter().chain(file).collect();
-    let config = config::resolve(layers)?;
+    let (new_zone, new_units, check_config) =
+        (args.zone.clone(), args.units.clone(), args.check_config);
+    let config = settings(args)?;
+    if check_config {
+        std::io::stdout().write_all(config.in_words().as_bytes())?;
+        return Ok(ExitCode::SUCCESS);
+    }
     owner::become_owner_of(&config.data)?;
     let holds = Folder::look(&config.data)?;
     let is_new = holds == Holds::Nothing;
-    let is_idle = args.zone.is_some() && holds == Holds::Shop;
-    let zone = zone_of_new(&config.data, holds, args.zone)?;
-    let units = units_of_new(&zone, args.units.as_deref())?;
+    let is_idle = new_zone.is_some() && holds == Holds::Shop;
+    let zone = zone_of_new(&config.data, holds, new_zone)?;
+    let units = units_of_new(&zone, new_units.as_deref())?.filter(|_| is_new);
     log::start(&config.log)?;
+    tracing::info!(version = env!("BURRLINE_VERSION"), "burrline-shop");
     if is_idle {
         let words = "burrline-shop: --zone begins a new shop, and this folder has one, whose zone stays as it \
                      is; `burrline set-shop zone NAME` changes it\n";
         std::io::stderr().write_all(words.as_bytes())?;
     }
     // Before anything is made: a port that is taken must not leave a shop that nobody asked for.
-    let listener = TcpListener::bind(config.listen)
-        .await
+    let listener = std::net::TcpListener::bind(config.listen)
         .with_context(|| format!("cannot listen on {}", config.listen))?;
-    let clock = Arc::new(MachineClock);
-    let shop = Shop::open(&config.data, &zone, clock, end_process).await?;
-    if let Some(units) = units.filter(|_| is_new) {
-        let (setting, value) = (Name::clipped("units"), Phrase::clipped(units.word()));
-        shop.decide(verb::SetShop { setting, value }.into()).await?;
+    listener.set_nonblocking(true)?;
+    let (stopping, stop) = watch::channel(false);
+    tokio::spawn(async move {
+        shutdown().await;
+        stopping.send_replace(true);
+    });
+    // After a failed sync the log is proved before anything is recorded, and readings go on meanwhile.
+    if SledLedger::awaits_proof(&config.data.join("log")) {
+        let why = "an earlier sync failed, and its log is being proved";
+        only_read(&config, &listener, (why, true), &stop).await?;
     }
+    while !*stop.borrow() {
+        let clock = Arc::new(MachineClock);
+        let opened = Shop::open_heeding(&config.data, &zone, clock, config.disk, end_process).await;
+        match opened {
+            Ok(shop) => {
+                if let Some(units) = units {
+                    let (setting, value) = (Name::clipped("units"), Phrase::clipped(units.word()));
+                    shop.decide(verb::SetShop { setting, value }.into()).await?;
+                }
+                shop.metrics().write_to(config.metrics.clone());
+                serve_open(shop, another(&listener)?, stop).await?;
+                return Ok(ExitCode::SUCCESS);
+            }
+            Err(error) if error.is_of_the_disk() => {
+                tracing::error!(%error, "the disk does not take what a start writes");
+                let why = "its disk is full, failed, or takes nothing";
+                if !only_read(&config, &listener, (why, false), &stop).await? {
+                    say_error(&error);
+                    return Ok(ExitCode::from(DISK_FAILED));
+                }
+            }
+            Err(error) => return Err(error.into()),
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The listener once more: its port stays taken while one shop takes the place of another.
+fn another(listener: &std::net::TcpListener) -> std::io::Result<TcpListener> {
+    TcpListener::from_std(listener.try_clone()?)
+}
+
+/// The settings, from all their sources.
+fn settings(args: ServeArgs) -> Result<Config, config::ConfigErrors> {
+    let flags = config::Layer {
+        data: args.data,
+        listen: args.listen,
+        log: args.log,
+        metrics: args.metrics,
+        disk_warn: args.disk_warn,
+        disk_floor: args.disk_floor,
+    };
+    let environment = config::from_environment(|name| std::env::var(name).ok());
+    let mut layers = vec![("flag", Ok(flags)), ("environment", Ok(environment))];
+    if let Some(path) = args.config {
+        layers.push(("file", config::from_file(&path)));
+    }
+    config::resolve(layers)
+}
+
+/// Serves an open shop until it is told to stop.
+async fn serve_open(
+    shop: Arc<Shop>,
+    listener: TcpListener,
+    mut stop: watch::Receiver<bool>,
+) -> anyhow::Result<()> {
     let address = listener.local_addr()?;
     shop.folder().keep_door(&format!("http://{address}"))?;
     let how = match shop.first_code()? {
@@ -86,8 +176,74 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     };
     let hello = format!("The shop is open at http://{address}\n{how}");
     std::io::stdout().write_all(hello.as_bytes())?;
-    serve(shop, listener, shutdown()).await?;
-    Ok(ExitCode::SUCCESS)
+    notify(&format!("READY=1\nSTATUS=open at http://{address}"));
+    serve(shop, listener, async move {
+        let _ = stop.wait_for(|stop| *stop).await;
+        notify("STOPPING=1\nSTATUS=closing");
+    })
+    .await?;
+    Ok(())
+}
+
+/// Serves a private copy that only reads, until the log opens again or the program is told to stop;
+/// false if there can be no such copy.
+async fn only_read(
+    config: &Config,
+    listener: &std::net::TcpListener,
+    (why, is_first): (&str, bool),
+    stop: &watch::Receiver<bool>,
+) -> anyhow::Result<bool> {
+    let clock = Arc::new(MachineClock);
+    let copy = match open_reading_only(&config.data, clock, why).await {
+        Ok(copy) => copy,
+        Err(error) => {
+            tracing::error!(%error, "the shop cannot even be read");
+            return Ok(false);
+        }
+    };
+    let hello = format!("The shop only reads at http://{}: {why}\n", listener.local_addr()?);
+    std::io::stdout().write_all(hello.as_bytes())?;
+    let (log, mut stop) = (config.data.join("log"), stop.clone());
+    // Whatever made this start fail stands; only a log that was never tried is proved at once.
+    let at_once = SledLedger::awaits_proof(&log) && is_first;
+    let until = async move {
+        tokio::select! {
+            _ = stop.wait_for(|stop| *stop) => {}
+            () = proved(log, at_once) => {}
+        }
+    };
+    let ReadingOnly { shop, .. } = &copy;
+    shop.metrics().write_to(config.metrics.clone());
+    notify(&format!("READY=1\nSTATUS=answers readings only: {why}"));
+    serve(Arc::clone(shop), another(listener)?, until).await?;
+    Ok(true)
+}
+
+/// Until the log opens again: it is read whole, held against its head file, copied afresh where a sync
+/// had failed, and synced.
+async fn proved(log: PathBuf, mut at_once: bool) {
+    loop {
+        if !std::mem::take(&mut at_once) {
+            tokio::time::sleep(BETWEEN_LOOKS).await;
+        }
+        let folder = log.clone();
+        match off_thread(move || SledLedger::open(&folder).map(drop)).await {
+            Ok(Ok(())) => {
+                tracing::info!("the disk takes it again, and the log is proved");
+                return;
+            }
+            Ok(Err(error)) if error.is_of_the_disk() => {
+                tracing::warn!(%error, "the log does not open yet");
+            }
+            // The start itself says what is wrong, and what to do.
+            Ok(Err(_)) | Err(_) => return,
+        }
+    }
+}
+
+fn say_error(error: &OpenError) {
+    // Nothing is left to do if even that cannot be written.
+    let _ = writeln!(std::io::stderr(), "burrline-shop: {error}");
 }
 
 /// The zone that a shop would begin with. Only the flag begins one: a disk that is not mounted, or a
@@ -119,19 +275,19 @@ fn units_of_new(zone: &str, flag: Option<&str>) -> anyhow::Result<Option<UnitSys
     Ok(Some(UnitSystem::read(said).map_err(|bad| anyhow::anyhow!("--units: {bad}"))?))
 }
 
-/// Until Ctrl-C or SIGTERM.
+/// Until Ctrl-C, SIGTERM, or SIGHUP, which a terminal sends as it closes.
 async fn shutdown() {
+    use tokio::signal::unix::{SignalKind, signal};
     let interrupt = tokio::signal::ctrl_c();
-    #[cfg(unix)]
-    {
-        use tokio::signal::unix::{SignalKind, signal};
-        if let Ok(mut terminate) = signal(SignalKind::terminate()) {
-            tokio::select! {
-                _ = interrupt => {}
-                _ = terminate.recv() => {}
-            }
-            return;
-        }
+    let (Ok(mut terminate), Ok(mut hang_up)) =
+        (signal(SignalKind::terminate()), signal(SignalKind::hangup()))
+    else {
+        let _ = interrupt.await;
+        return;
+    };
+    tokio::select! {
+        _ = interrupt => {}
+        _ = terminate.recv() => {}
+        _ = hang_up.recv() => {}
     }
-    let _ = interrupt.await;
 }

@@ -16,7 +16,7 @@ use std::{
 use anyhow::Context as _;
 use burrline_server::{
     serve::{end_process, serve},
-    shop::{Clock, MachineClock, Shop},
+    shop::{Clock, DiskLimits, MachineClock, Shop},
 };
 use burrline_terms::Moment;
 use tokio::net::TcpListener;
@@ -64,7 +64,8 @@ async fn main() -> anyhow::Result<()> {
     let level = tracing_subscriber::filter::LevelFilter::DEBUG;
     tracing_subscriber::registry().with(level).with(breaks).with(words).try_init()?;
     let clock = Breaking { trigger: deciding.then_some(trigger), looks: AtomicUsize::new(0) };
-    let shop = Shop::open(&data, "UTC", Arc::new(clock), end_process).await?;
+    let limits = DiskLimits::default();
+    let shop = Shop::open_heeding(&data, "UTC", Arc::new(clock), limits, end_process).await?;
     let listener = TcpListener::bind("127.0.0.1:0").await?;
     let hello = format!("open at http://{}\n", listener.local_addr()?);
     std::io::stdout().write_all(hello.as_bytes())?;

@@ -17,7 +17,7 @@ const LEFT: [&str; 14] = [
     "door",
     "invites",
     "put-back",
-    "reserve",
+    "log/reserve",
     "copied",
     "metrics",
     "manifest",
@@ -26,7 +26,21 @@ const LEFT: [&str; 14] = [
 ];
 
 /// What goes first, in this order: each may be behind what comes after it, and never ahead.
-const FIRST: [&str; 5] = ["checkpoints", "photos/kept", "log/head", "log/format", "log/store/"];
+const FIRST: [&str; 7] = [
+    "checkpoints.sum",
+    "checkpoints",
+    "photos/kept.sum",
+    "photos/kept",
+    "log/head",
+    "log/format",
+    "log/store/",
+];
+
+/// What a start set aside: pieces of a keyring among it, which go as customers are forgotten.
+const ASIDE: &str = ".damaged-";
+
+/// What stands beside a list, and says how many lines it has at least: it goes before its list.
+const NOTE: &str = ".sum";
 
 /// Files whose names are their digests; a copy may share them with the copy before.
 const UNCHANGING: [&str; 2] = ["photos/", "scripts/"];
@@ -46,7 +60,17 @@ pub struct Took {
 ///
 /// # Errors
 /// If a file cannot be read or written. What a server moves away meanwhile is passed over.
-pub(super) fn copy(data: &Path, to: &Path, earlier: Option<&Path>) -> io::Result<Took> {
+pub(crate) fn copy(data: &Path, to: &Path, earlier: Option<&Path>) -> io::Result<Took> {
+    copy_but(data, to, earlier, "no such folder")
+}
+
+/// The same without what lies under one folder.
+pub(crate) fn copy_but(
+    data: &Path,
+    to: &Path,
+    earlier: Option<&Path>,
+    without: &str,
+) -> io::Result<Took> {
     let mut took = Took::default();
     make_private(to)?;
     let mut copied = std::collections::BTreeSet::new();
@@ -58,7 +82,7 @@ pub(super) fn copy(data: &Path, to: &Path, earlier: Option<&Path>) -> io::Result
     }
     // Listed anew: each script, photo and key was on disk before the record that needs it.
     for (path, from) in files_of(data)?.into_iter().filter(|(path, _)| !copied.contains(path)) {
-        if !is_of("log/store/", &path) {
+        if !is_of("log/store/", &path) && !path.starts_with(without) {
             one(&path, &from, to, earlier, &mut took)?;
         }
     }
@@ -83,12 +107,10 @@ fn files_of(data: &Path) -> io::Result<Vec<(String, PathBuf)>> {
     }
     let is_left = |path: &str| {
         let draft = path.rsplit('/').next().is_some_and(|name| name.starts_with('.'));
-        // What a start set aside may hold a part of a key, and a note may be ahead of its list.
-        let beside = burrline_disk::lines::is_aside(path) || burrline_disk::list::is_note(path);
-        draft || beside || LEFT.iter().any(|left| path.starts_with(left))
+        draft || path.contains(ASIDE) || LEFT.iter().any(|left| path.starts_with(left))
     };
     files.retain(|(path, _)| !is_left(path));
-    files.sort();
+    files.sort_by_key(|(path, _)| (!path.ends_with(NOTE), path.clone()));
     Ok(files)
 }
 

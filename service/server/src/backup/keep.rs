@@ -35,6 +35,7 @@ pub(super) fn tidy(
     let held = keys::held(&new.path).map_err(wrong(new))?;
     let missing: BTreeSet<_> = wanted.difference(&held).copied().collect();
     let mut kept = Kept { copies: older.len().saturating_add(1), ..Kept::default() };
+    let is_well = alarms.is_empty();
     if !missing.is_empty() {
         let count = missing.len();
         alarms.push(format!(
@@ -48,7 +49,7 @@ pub(super) fn tidy(
         for reason in &reasons {
             alarms.push(format!("{}: {reason}; the copy is kept", copy.name));
         }
-        if index < spare && reasons.is_empty() && found.strange.is_empty() {
+        if index < spare && reasons.is_empty() && is_well {
             place.remove(copy)?;
             kept.removed.push(copy.name.clone());
             kept.copies = kept.copies.saturating_sub(1);

@@ -12,7 +12,7 @@
 //! shared with the copy before by hard links, for they never change. A copy that a running shop wrote
 //! into may be caught between two writes; then it is made again, from the beginning.
 
-mod files;
+pub(crate) mod files;
 mod keep;
 mod keys;
 mod manifest;
@@ -40,7 +40,7 @@ pub use self::{
 use self::{manifest::digest_of_file, place::Place};
 use crate::{
     check::{self, CheckError, Found},
-    shop::{Folder, FolderError, NoKey},
+    shop::{Folder, FolderError, Holds, NoKey, files::Grade},
 };
 
 /// How often a copy is made until one is whole.
@@ -49,9 +49,6 @@ const TRIES: u32 = 8;
 /// Why no backup was made, or none could be used.
 #[derive(Debug, Error)]
 pub enum BackupError {
-    /// The shop's own key cannot be read.
-    #[error(transparent)]
-    Key(#[from] NoKey),
     /// The folder is no shop's.
     #[error("{} holds no shop", .0.display())]
     NoShop(PathBuf),
@@ -104,6 +101,9 @@ pub enum BackupError {
     /// A file of the shop's folder.
     #[error(transparent)]
     Folder(#[from] FolderError),
+    /// The shop's key, by which copies are known as its own.
+    #[error(transparent)]
+    Key(#[from] NoKey),
     /// A file could not be used.
     #[error("{}: {source}", path.display())]
     File {
@@ -151,29 +151,15 @@ pub struct Made {
 /// # Errors
 /// [`BackupError`]; then no older copy was removed.
 pub fn back_up(order: &Order) -> Result<Made, BackupError> {
-    let shop = Folder::shop_key_in(&order.data)?.map(|key| key.to_string());
-    let shop = shop.ok_or_else(|| BackupError::NoShop(order.data.clone()))?;
+    let shop = shop_of(&order.data)?;
     let place = Place::take(&order.to, &shop, order.begin)?;
     let swept = place.sweep()?;
     let older = place.copies()?;
     let name = place.new_name(order.now)?;
     let part = place.part(&name);
-    let copied = copy_whole(&order.data, &part, older.last().map(|copy| copy.path.as_path()));
-    let (took, found) = copied.inspect_err(|_| drop(std::fs::remove_dir_all(&part)))?;
-    let manifest = Manifest {
-        made: order.now,
-        shop,
-        records: found.report.found.size,
-        root: found.report.found.root,
-        digest: found.digest,
-        problems: found.strange.clone(),
-        files: listed(&part)?,
-    };
-    let wrong = |source| BackupError::File { path: part.clone(), source };
-    manifest.keep(&part).map_err(wrong)?;
-    // A shop that is started from this copy takes nothing new before its benches were heard.
-    let put_back = format!("records {}\n", manifest.records);
-    burrline_disk::replace(&part.join("put-back"), put_back.as_bytes(), 0o644).map_err(wrong)?;
+    let earlier = older.last().map(|copy| copy.path.as_path());
+    let made = make(&order.data, &part, earlier, (shop, order.now));
+    let (took, found, manifest) = made.inspect_err(|_| drop(std::fs::remove_dir_all(&part)))?;
     let copy = place.put(&name)?;
     let mut alarms: Vec<String> =
         manifest.problems.iter().map(|words| format!("the shop's folder: {words}")).collect();
@@ -183,6 +169,64 @@ pub fn back_up(order: &Order) -> Result<Made, BackupError> {
         made.alarms.push(format!("the shop does not know of this copy: {error}"));
     }
     Ok(made)
+}
+
+/// What is wrong beside the log; which keys are missing is told by itself.
+fn problems_of(found: &Found) -> Vec<String> {
+    let files = found.files.iter().filter(|one| one.grade == Grade::Wrong);
+    let files = files.filter(|one| one.file != crate::keyring::FILE);
+    let files = files.map(|one| format!("{}: {}", one.file, one.words));
+    found.strange.iter().cloned().chain(files).collect()
+}
+
+/// The public key of the shop in a folder.
+fn shop_of(data: &Path) -> Result<String, BackupError> {
+    if Folder::look(data)? != Holds::Shop {
+        return Err(BackupError::NoShop(data.to_owned()));
+    }
+    Ok(Folder::shop_key_in(data)?.to_string())
+}
+
+/// Makes a whole copy with its manifest in a new folder.
+fn make(
+    data: &Path,
+    part: &Path,
+    earlier: Option<&Path>,
+    (shop, made): (String, Moment),
+) -> Result<(Took, Found, Manifest), BackupError> {
+    let (took, found) = copy_whole(data, part, earlier)?;
+    let manifest = Manifest {
+        made,
+        shop,
+        records: found.report.found.size,
+        root: found.report.found.root,
+        digest: found.digest,
+        problems: problems_of(&found),
+        files: listed(part)?,
+    };
+    let wrong = |source| BackupError::File { path: part.to_owned(), source };
+    manifest.keep(part).map_err(wrong)?;
+    // A shop that is started from this copy takes nothing new before its benches were heard.
+    let put_back = format!("records {}\n", manifest.records);
+    burrline_disk::replace(&part.join("put-back"), put_back.as_bytes(), 0o644).map_err(wrong)?;
+    Ok((took, found, manifest))
+}
+
+/// Writes a whole copy as one tar stream, by way of the temporary folder: what is written was proved.
+///
+/// # Errors
+/// [`BackupError`]; before the copy was proved, nothing was written.
+pub fn stream(data: &Path, now: Moment, out: impl io::Write) -> Result<Manifest, BackupError> {
+    let shop = shop_of(data)?;
+    let wrong = |source| BackupError::File { path: std::env::temp_dir(), source };
+    let scratch = tempfile::tempdir().map_err(wrong)?;
+    let name = place::name_at(now);
+    let part = scratch.path().join(&name);
+    let (_, _, manifest) = make(data, &part, None, (shop, now))?;
+    let mut tar = tar::Builder::new(out);
+    let written = tar.append_dir_all(&name, &part).and_then(|()| tar.into_inner()?.flush());
+    written.map_err(|source| BackupError::File { path: part.clone(), source })?;
+    Ok(manifest)
 }
 
 /// Copies until the log in the copy is whole.

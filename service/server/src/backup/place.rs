@@ -161,7 +161,7 @@ impl Copy {
         if let Ok(Some(manifest)) = Manifest::of(&self.path) {
             return Some(manifest.shop);
         }
-        Folder::shop_key_in(&self.path).ok().flatten().map(|key| key.to_string())
+        Folder::shop_key_in(&self.path).ok().map(|key| key.to_string())
     }
 }
 
@@ -185,7 +185,7 @@ fn entries(dir: &Path) -> Result<Vec<(String, PathBuf)>, BackupError> {
 }
 
 /// `burrline-20261129T023000Z`.
-fn name_at(at: Moment) -> String {
+pub(super) fn name_at(at: Moment) -> String {
     let digits: String = at.show().chars().filter(|c| !matches!(c, '-' | ':')).collect();
     let whole = digits.split(['.', 'Z']).next().unwrap_or_default();
     format!("{NAMED}{whole}Z")

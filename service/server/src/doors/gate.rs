@@ -1,5 +1,7 @@
-//! The gate before the door: while a shop takes back what it lost, its present is not the present.
-//! So it answers nothing but what helps it, and its benches read their own copies meanwhile.
+//! The gate before the door. What writes is not let through to a disk that takes nothing.
+//!
+//! While a shop takes back what it lost, its present is not the present. So it answers nothing but
+//! what helps it, and its benches read their own copies meanwhile.
 
 use std::{
     convert::Infallible,
@@ -13,11 +15,14 @@ use tonic::{
     server::NamedService,
 };
 
-use super::restore::restoring;
-use crate::shop::Shop;
+use super::{restore::restoring, status::record_status};
+use crate::shop::{RecordError, Shop};
 
 /// The calls that go through all the same.
 const OPEN: [&str; 6] = ["Greet", "Restore", "Checkpoint", "Prove", "Digest", "GetScript"];
+
+/// The calls that write, which a disk that is full or failed does not take.
+const WRITING: [&str; 5] = ["Record", "Join", "Restore", "PutScript", "PutPhoto"];
 
 /// A service behind the gate.
 #[derive(Debug, Clone)]
@@ -56,6 +61,11 @@ where
             && let Some(words) = self.shop.restoring()
         {
             return Box::pin(async { Ok(restoring(words).into_http()) });
+        }
+        if WRITING.contains(&name)
+            && let Some(words) = self.shop.disk().why_not()
+        {
+            return Box::pin(async { Ok(record_status(&RecordError::Disk(words)).into_http()) });
         }
         Box::pin(self.inner.call(request))
     }

@@ -19,6 +19,7 @@ pub(super) async fn greet(
     request: v1::GreetRequest,
 ) -> Result<v1::GreetResponse, Status> {
     shop.heed_owner().await.map_err(|error| record_status(&error))?;
+    shop.metrics().heard(request.life, shop.now().0);
     let owned = Arc::clone(shop);
     let (greeting, decided) = blocking(move || greeting(&owned, request)).await?;
     let on_disk = shop.durable().wait_for(|size| *size >= decided).await.map(|_| ());
@@ -100,7 +101,9 @@ pub(super) async fn join(
     match &record.outcome {
         Outcome::Done(_) => {
             let owned = Arc::clone(shop);
-            blocking(move || joined(&owned, key)).await
+            let joined = blocking(move || joined(&owned, key)).await?;
+            tracing::info!(life = joined.life, bench = %name, %role, "a bench has joined");
+            Ok(joined)
         }
         Outcome::Refused(refusal) => {
             let words = format!("{refusal}; join with another --name, or retire the old bench");
@@ -124,7 +127,9 @@ async fn spend(shop: &Arc<Shop>, code: String, role: Role) -> Result<(), Status>
     let (invites, now) = (shop.folder().invites(), shop.now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
     let bad = |bad| status(v1::Reason::WrongCode, format!("{bad}"));
-    spent
-        .map_err(|error| codes_unreadable(&error))?
-        .map_err(|error: crate::shop::BadCode| bad(error))
+    spent.map_err(|error| codes_unreadable(&error))?.map_err(|error: crate::shop::BadCode| {
+        shop.metrics().refuse_code();
+        tracing::warn!(%role, why = %error, "a join code was refused");
+        bad(error)
+    })
 }

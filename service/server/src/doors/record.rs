@@ -127,7 +127,10 @@ fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -
     } else {
         shop.take(bytes, signature, &keys, sent, permit)
     };
-    let taken = taken.map_err(|error| record_status(&error))?;
+    let taken = taken.map_err(|error| {
+        shop.metrics().decline(error.word());
+        record_status(&error)
+    })?;
     let receipt = receipt(shop, &taken);
     Ok((taken, receipt))
 }

@@ -52,6 +52,7 @@ const fn code_of(reason: Reason) -> Code {
         | Reason::Folder
         | Reason::Keyring
         | Reason::Restoring
+        | Reason::Disk
         | Reason::NoHead => Code::Unavailable,
         Reason::Late => Code::DeadlineExceeded,
         Reason::OtherBytes | Reason::Changed => Code::DataLoss,
@@ -102,6 +103,7 @@ pub(super) fn record_status(error: &RecordError) -> Status {
         }
         RecordError::Closing => Reason::Closing,
         RecordError::Restoring(_) => Reason::Restoring,
+        RecordError::Disk(_) => Reason::Disk,
     };
     status(reason, error.to_string())
 }

@@ -14,8 +14,8 @@ use burrline_ledger::{Ledger, MAX_BATCH_BYTES};
 use thiserror::Error;
 use tokio::sync::{oneshot, watch};
 
-use super::fatal::Fatal;
-use crate::{keyring::Keyring, recorder::Recorded};
+use super::fatal::{End, Fatal};
+use crate::{keyring::Keyring, metrics::Metrics, recorder::Recorded};
 
 /// The writer has stopped: the store failed, or the shop is closing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
@@ -27,6 +27,7 @@ pub(super) struct Present {
     pub(super) published: Arc<RwLock<State>>,
     pub(super) keyring: Arc<Mutex<Keyring>>,
     pub(super) durable: watch::Sender<u64>,
+    pub(super) metrics: Arc<Metrics>,
 }
 
 struct Pending {
@@ -53,7 +54,7 @@ impl Committer {
             while let Some(batch) = drain(&waiting) {
                 match fatal.guard("committing", || commit(&mut ledger, batch, &present)) {
                     Some(Ok(())) => {}
-                    Some(Err(StoreFailed)) => return fatal.end(),
+                    Some(Err(StoreFailed)) => return fatal.end(End::Store),
                     None => return,
                 }
             }
@@ -113,10 +114,13 @@ fn commit(
     }
     if !bytes.is_empty() {
         let expected = ledger.head().size;
-        let head = ledger.append(expected, &bytes).map_err(|error| {
+        let head = present.metrics.sync(|| ledger.append(expected, &bytes)).map_err(|error| {
             tracing::error!(%error, records = bytes.len(), "records could not be made durable");
             StoreFailed
         })?;
+        for record in &records {
+            present.metrics.record(record);
+        }
         let forgotten = publish(records, &present.published);
         // Not before the records are on disk, or a crash would lose keys that nobody forgot; not
         // after the answer, or a crash would keep keys that the shop said are gone.

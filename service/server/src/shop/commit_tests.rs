@@ -66,13 +66,14 @@ impl Play {
         let keyring = Arc::new(Mutex::new(keyring));
         let ended = Arc::new(AtomicUsize::new(0));
         let count = Arc::clone(&ended);
-        let fatal = Fatal::new(move || {
+        let fatal = Fatal::new(move |_| {
             count.fetch_add(1, Ordering::SeqCst);
         });
         let present = Present {
             published: Arc::new(RwLock::new(State::new())),
             keyring: Arc::clone(&keyring),
             durable: watch::channel(0).0,
+            metrics: Arc::default(),
         };
         let committer = Committer::start(Log(MemoryLedger::new(), how), present, fatal).unwrap();
         Self { committer, keyring, ended, dir }

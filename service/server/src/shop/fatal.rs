@@ -12,7 +12,16 @@ use std::{
     },
 };
 
-type Hook = Box<dyn FnOnce() + Send>;
+/// What ended a shop.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// Its store failed: the disk is full, broken, or takes nothing.
+    Store,
+    /// The program broke down.
+    Bug,
+}
+
+type Hook = Box<dyn FnOnce(End) + Send>;
 
 /// Ends the shop, once.
 #[derive(Clone)]
@@ -25,7 +34,7 @@ struct Inner {
 
 impl Fatal {
     /// `hook` ends the process.
-    pub(super) fn new(hook: impl FnOnce() + Send + 'static) -> Self {
+    pub(super) fn new(hook: impl FnOnce(End) + Send + 'static) -> Self {
         let hook: Hook = Box::new(hook);
         let hook = Mutex::new(Some(hook));
         Self(Arc::new(Inner { over: AtomicBool::new(false), hook }))
@@ -37,11 +46,11 @@ impl Fatal {
     }
 
     /// Ends the shop.
-    pub(super) fn end(&self) {
+    pub(super) fn end(&self, end: End) {
         self.0.over.store(true, Ordering::SeqCst);
         let hook = self.0.hook.lock().unwrap_or_else(PoisonError::into_inner).take();
         if let Some(hook) = hook {
-            hook();
+            hook(end);
         }
     }
 
@@ -58,7 +67,7 @@ impl Fatal {
                     "the shop broke down and ends here; this is a bug, please report it. What was \
                      answered is on disk: start the shop again"
                 );
-                self.end();
+                self.end(End::Bug);
                 None
             }
         }

@@ -9,7 +9,10 @@ use burrline_disk::lines::{self, Proof};
 use burrline_evidence::sign::PublicKey;
 use thiserror::Error;
 
-use super::{invites::Invites, own_key, own_key::NoKey};
+use super::{
+    invites::Invites,
+    own_key::{self, NoKey},
+};
 use crate::{heads, keyring};
 
 /// A file of the shop's folder cannot be used.
@@ -183,16 +186,12 @@ impl Folder {
         }
     }
 
-    /// The public half of a shop's own key, as its file has it; none if there is no such file.
+    /// The public key of the shop in a folder, by its file alone; nothing is made.
     ///
     /// # Errors
-    /// [`NoKey`] if it is there and holds no key.
-    pub fn shop_key_in(path: &Path) -> Result<Option<PublicKey>, NoKey> {
-        match own_key::find(path, None) {
-            Ok(own) => Ok(Some(own.key().public())),
-            Err(NoKey::Gone) => Ok(None),
-            Err(other) => Err(other),
-        }
+    /// [`NoKey`] says what is wrong, and what to do.
+    pub fn shop_key_in(path: &Path) -> Result<PublicKey, NoKey> {
+        own_key::find(path, None).map(|own| own.key().public())
     }
 
     /// Where the source of a script with this digest is.

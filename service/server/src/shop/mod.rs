@@ -1,6 +1,7 @@
 //! The shell around the recorder: the folder, the log, the committing thread, keys and scripts.
 
 mod commit;
+mod disk;
 mod fatal;
 pub mod files;
 mod folder;
@@ -31,7 +32,10 @@ use burrline_terms::{EntryName, Moment, Phrase, Typed as _, words::Role};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot, watch};
 
+pub use burrline_disk::room as room_of;
 pub use commit::StoreFailed;
+pub use disk::{Disk, DiskLimits, Level, size};
+pub use fatal::End;
 pub use folder::{Folder, FolderError, Holds};
 pub use frozen::Frozen;
 pub use go_on::Wish;
@@ -44,6 +48,7 @@ pub use restore::{RestoreError, TakenBack, Who};
 use crate::{
     heads::{Given, Heads, HeadsError},
     keyring::Keyring,
+    metrics::Metrics,
     photos::Photos,
     recorder::{Doubted, MachineTime, NotTaken, Recorder, Sent, Submission},
 };
@@ -121,9 +126,28 @@ pub enum RecordError {
     /// The shop is closing or its store has failed.
     #[error("the shop is closing; the entry stays in the outbox")]
     Closing,
+    /// The disk is full or failed.
+    #[error("the shop takes nothing new: {0}")]
+    Disk(String),
     /// The shop was put back from a backup and takes back first what it lost.
     #[error("the shop takes nothing new yet: {0}")]
     Restoring(String),
+}
+
+impl RecordError {
+    /// A word for it, by which it is counted.
+    pub const fn word(&self) -> &'static str {
+        match self {
+            Self::Malformed(_) => "malformed",
+            Self::BadSignature(_) => "bad-signature",
+            Self::NotTaken(_) => "not-taken",
+            Self::Keyring(_) => "keyring",
+            Self::Frozen(_) => "folder",
+            Self::Closing => "closing",
+            Self::Disk(_) => "disk",
+            Self::Restoring(_) => "restoring",
+        }
+    }
 }
 
 /// An entry that is decided; it may be told once it is on disk.
@@ -160,6 +184,8 @@ pub struct Shop {
     committer: commit::Committer,
     fatal: fatal::Fatal,
     durable: watch::Receiver<u64>,
+    disk: Disk,
+    metrics: Arc<Metrics>,
     stripes: stripes::Stripes,
     in_flight: Arc<Semaphore>,
     /// How far the best word for now is from the machine's clock; 0 unless that is doubted.
@@ -235,6 +261,21 @@ impl Shop {
         &self.heads
     }
 
+    /// The disk under the folder.
+    pub const fn disk(&self) -> &Disk {
+        &self.disk
+    }
+
+    /// What it counts and measures of itself.
+    pub fn metrics(&self) -> &Metrics {
+        &self.metrics
+    }
+
+    /// How many entries are between taken and on disk.
+    pub fn queued(&self) -> usize {
+        IN_FLIGHT.saturating_sub(self.in_flight.available_permits())
+    }
+
     /// How many keys of sealed details the log names and the shop lacks.
     pub fn missing_keys(&self) -> u64 {
         self.missing.load(Ordering::Relaxed)
@@ -255,6 +296,13 @@ impl Shop {
     /// # Errors
     /// [`HeadsError`]; nothing was signed.
     pub fn newest_head(&self) -> Result<Given, HeadsError> {
+        // A head is on disk before it is given out; so on a disk that takes nothing, the last one is
+        // the newest.
+        if self.disk.why_not().is_some()
+            && let Some(last) = self.heads.given().pop()
+        {
+            return Ok(last);
+        }
         self.heads.newest(&self.reader, &self.own_key, self.now())
     }
 
@@ -357,10 +405,14 @@ impl Shop {
             drop(head);
             return self.takes_new().and(Err(RecordError::Closing));
         }
-        let (before, now) = (head.doubted(), self.machine_time());
-        let decided = self.fatal.guard("deciding", || head.record(submission, now));
+        let before = head.doubted();
+        let decided = self.fatal.guard("deciding", || {
+            let now = self.machine_time();
+            (now, head.record(submission, now))
+        });
+        let (now, decided) = decided.ok_or(RecordError::Closing)?;
         self.heed_clock(before, head.doubted(), head.hold_clock(now).since(now.at));
-        let recorded = match decided.ok_or(RecordError::Closing)? {
+        let recorded = match decided {
             Ok(recorded) => recorded,
             Err(NotTaken::Frozen(_)) => {
                 drop(head);
@@ -427,7 +479,10 @@ impl Shop {
     }
 
     fn takes_new(&self) -> Result<(), RecordError> {
-        self.restoring().map_or(Ok(()), |words| Err(RecordError::Restoring(words)))
+        if let Some(words) = self.restoring() {
+            return Err(RecordError::Restoring(words));
+        }
+        self.disk.why_not().map_or(Ok(()), |words| Err(RecordError::Disk(words)))
     }
 
     /// Keeps the key of what the entry seals, before the entry is decided: a new entry's own key.

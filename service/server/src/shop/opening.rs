@@ -25,9 +25,10 @@ use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
 
 use super::{
-    Clock, Folder, FolderError, Frozen, Holds, IN_FLIGHT, NoKey, RecordError, Shop,
+    Clock, Disk, DiskLimits, Folder, FolderError, Frozen, Holds, IN_FLIGHT, NoKey, RecordError,
+    Shop,
     commit::{Committer, Present},
-    fatal::Fatal,
+    fatal::{End, Fatal},
     files::{self, Finding, Grade},
     keyless,
     keys::Keys,
@@ -38,6 +39,7 @@ use super::{
 use crate::{
     heads::Heads,
     keyring::{self, Keyring},
+    metrics::Metrics,
     off_thread::{BrokeDown, off_thread},
     photos::{self, Photos},
     recorder::Recorder,
@@ -104,6 +106,41 @@ pub enum OpenError {
     /// The store failed while the first settings were written.
     #[error("the store failed while the first settings were written")]
     Store,
+}
+
+impl OpenError {
+    /// Whether the disk is full, takes nothing, or is broken, so that the same folder may open later.
+    pub fn is_of_the_disk(&self) -> bool {
+        use burrline_disk::is_of_the_disk;
+        match self {
+            Self::Log(error) => error.is_of_the_disk(),
+            Self::Folder(error) | Self::Key(NoKey::File(error)) => is_of_the_disk(&error.source),
+            Self::Keyring(source)
+            | Self::PutBack(source)
+            | Self::Heads(crate::heads::HeadsError::File { source, .. })
+            | Self::Photos(photos::PhotoError::File { source, .. }) => is_of_the_disk(source),
+            Self::Record(RecordError::Disk(_)) | Self::Store => true,
+            Self::Record(_)
+            | Self::NotEmpty { .. }
+            | Self::Key(_)
+            | Self::Heads(_)
+            | Self::Photos(_)
+            | Self::LogGone
+            | Self::Read(_)
+            | Self::Unknown { .. }
+            | Self::Restore(_)
+            | Self::Thread(_) => false,
+        }
+    }
+}
+
+/// The folder of a shop, or of one that is begun there.
+fn folder_for(path: &Path, zone: &str) -> Result<Folder, OpenError> {
+    match Folder::look(path)? {
+        Holds::Other(names) => Err(OpenError::NotEmpty { path: path.to_owned(), names }),
+        Holds::Nothing | Holds::Begun => Ok(Folder::begin(path, zone)?),
+        Holds::Shop => Ok(Folder::at(path)),
+    }
 }
 
 /// Reads the whole log, in order of position.
@@ -206,13 +243,21 @@ impl Shop {
         clock: Arc<dyn Clock>,
         failed: impl FnOnce() + Send + 'static,
     ) -> Result<Arc<Self>, OpenError> {
-        let folder = match Folder::look(path)? {
-            Holds::Other(names) => {
-                return Err(OpenError::NotEmpty { path: path.to_owned(), names });
-            }
-            Holds::Nothing | Holds::Begun => Folder::begin(path, zone)?,
-            Holds::Shop => Folder::at(path),
-        };
+        Self::open_heeding(path, zone, clock, DiskLimits::default(), |_| failed()).await
+    }
+
+    /// The same, with so much room on its disk; `failed` is told what ended the shop.
+    ///
+    /// # Errors
+    /// As for [`Shop::open`].
+    pub async fn open_heeding(
+        path: &Path,
+        zone: &str,
+        clock: Arc<dyn Clock>,
+        limits: DiskLimits,
+        failed: impl FnOnce(End) + Send + 'static,
+    ) -> Result<Arc<Self>, OpenError> {
+        let folder = folder_for(path, zone)?;
         let begun_in = folder.beginning();
         if begun_in.is_none() && !folder.has_log()? {
             return Err(OpenError::LogGone);
@@ -258,10 +303,12 @@ impl Shop {
         let published = Arc::new(RwLock::new(recorder.state().clone()));
         let keyring = Arc::new(Mutex::new(keyring));
         let fatal = Fatal::new(failed);
+        let metrics = Arc::new(Metrics::default());
         let present = Present {
             published: Arc::clone(&published),
             keyring: Arc::clone(&keyring),
             durable: tell,
+            metrics: Arc::clone(&metrics),
         };
         let committer =
             Committer::start(ledger, present, fatal.clone()).map_err(OpenError::Thread)?;
@@ -290,6 +337,8 @@ impl Shop {
             committer,
             fatal,
             durable,
+            disk: Disk::under(path, limits),
+            metrics,
             stripes: Stripes::new(),
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
             folder,
