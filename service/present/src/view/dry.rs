@@ -16,6 +16,7 @@ use burrline_reckon::{
     quantity::{Grams, Hours},
     short,
     told::dry,
+    working::digits,
 };
 use burrline_terms::{
     Day, Happened, Mass, Moment,
@@ -214,7 +215,16 @@ fn whole_hour(at: Moment) -> Moment {
 /// The verdict as a hand reads it, with masses in the shop's units.
 fn sentence(state: &State, verdict: Verdict, rule: Rule) -> String {
     let units = Units::of(state);
-    short(&dry::sentence(verdict, rule, &|grams| units.grams(decimal(grams.0))))
+    // Under an ounce scales are set by grams in every shop.
+    let mass = |grams: Grams| {
+        let shown = units.grams(decimal(grams.0));
+        if shown.ends_with(" oz") && grams.0 < 28.0 {
+            format!("{shown} ({} g)", digits(grams.0, 2))
+        } else {
+            shown
+        }
+    };
+    short(&dry::sentence(verdict, rule, &mass))
 }
 
 fn grams(mass: Mass) -> Grams {

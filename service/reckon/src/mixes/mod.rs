@@ -1,6 +1,6 @@
 //! What must not come together in a wash bay or a kitchen, and what a bath must not stand in.
 //!
-//! * [`kinds`]: kinds of things, by what they do to one another
+//! * [`kinds`](mod@kinds): kinds of things, by what they do to one another
 //! * `words`: names, and what a product of that name usually holds
 //! * `rows`: what is known of two kinds, and of three; `sources`: where that is from
 //! * `read`: what was typed, as things

@@ -91,9 +91,15 @@ pub fn dry(asked: &Asked) -> Result<Working, Absurd> {
             "h",
         );
     }
+    // When it will be dry is no question of one that is.
+    let is_dry = matches!(verdict, Verdict::Constant { .. } | Verdict::Same { .. });
     let (curve, working) = with_curve(working, asked);
     Ok(with_three(working, asked)
-        .answer(format!("{words}. {curve}"))
+        .answer(if is_dry && !curve.starts_with("Its curve") {
+            words
+        } else {
+            format!("{words}. {curve}")
+        })
         .caution("room air, not the sun and not an oven; a wet day takes a skull back up")
         .source(
             "the form of ISO 12570, building products: three weighings at least 24 h apart that \
