@@ -19,6 +19,7 @@ use std::{
 use burrline_bench::{folder, outbox::Outbox};
 use burrline_evidence::seal::SealKey;
 use burrline_server::{keyring::Keyring, shop};
+use burrline_terms::EntryName;
 
 use crate::{
     disk::{Cut, Dice},
@@ -68,13 +69,13 @@ fn the_first_key_and_script_that_a_shop_ever_kept_outlive_a_power_cut() {
         shop.keep_script("abc", b"fn check(job, act) { }").unwrap();
         let (frozen, lives) = shop::Frozen::open(shop.root()).unwrap();
         assert!(lives.is_empty());
-        frozen.keep(3).unwrap();
+        frozen.keep_at(EntryName::new(3, 41)).unwrap();
         Keyring::open(shop.root()).unwrap().keep(&[(KEY.id().0, KEY.0)]).unwrap();
     });
     let Some(left) = left else { return };
     let dir = left.path().join("shop");
     assert_eq!(fs::read_to_string(dir.join("shop.key")).unwrap().len(), 65);
-    assert_eq!(shop::Frozen::open(&dir).unwrap().1, [3].into());
+    assert_eq!(shop::Frozen::open(&dir).unwrap().1, [(3, 41)].into());
     assert_eq!(shop::Folder::at(&dir).beginning(), Some("UTC".to_owned()));
     assert!(fs::read(dir.join("scripts/abc.rhai")).unwrap().starts_with(b"fn check"));
     assert!(fs::read_to_string(dir.join("keyring")).unwrap().starts_with(&hex::encode(KEY.id().0)));

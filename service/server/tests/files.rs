@@ -22,7 +22,7 @@ use burrline_server::{
         files::{Finding, Grade, TABLE, look_at},
     },
 };
-use burrline_terms::{Digest, Moment, Phrase, Sealed, Typed as _, words::Role};
+use burrline_terms::{Digest, EntryName, Moment, Phrase, Sealed, Typed as _, words::Role};
 use sha2::Digest as _;
 use tempfile::TempDir;
 
@@ -61,7 +61,11 @@ async fn play() -> Play {
     }
     shop.folder().invites().make(Role::Owner, 1, Moment(i64::MAX)).unwrap();
     shop.folder().invites().make(Role::Bench, 3, Moment(i64::MAX)).unwrap();
-    burrline_server::shop::Frozen::open(dir.path()).unwrap().0.keep(7).unwrap();
+    burrline_server::shop::Frozen::open(dir.path())
+        .unwrap()
+        .0
+        .keep_at(EntryName::new(7, 41))
+        .unwrap();
     let photo = [&[0xFF, 0xD8, 0xFF], [7_u8; 40].as_slice()].concat();
     assert_eq!(Kind::of(&photo).unwrap(), Kind::Jpeg);
     let digest = Digest(sha2::Sha256::digest(&photo).into());

@@ -66,7 +66,8 @@ fn other_words_under_a_used_name_freeze_the_life_and_nothing_is_recorded() {
     let frozen = recorder.record(submission(1, 1, note("a nose")), Moment(11));
     assert_eq!(frozen.unwrap_err(), NotTaken::Frozen(EntryName::new(1, 1)));
     let later = recorder.record(submission(1, 2, note("more")), Moment(12));
-    assert_eq!(later.unwrap_err(), NotTaken::Frozen(EntryName::new(1, 2)));
+    // Whoever asks later is told what really clashed.
+    assert_eq!(later.unwrap_err(), NotTaken::Frozen(EntryName::new(1, 1)));
     assert_eq!(recorder.held(1), 1);
 }
 

@@ -7,10 +7,7 @@ mod clock;
 mod happened;
 mod stretch;
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    sync::Arc,
-};
+use std::{collections::BTreeMap, sync::Arc};
 
 use burrline_domain::{
     Class, Entry, Outcome, Record, Refusal, Remark, State, Verb, decide, fold::Fact,
@@ -97,7 +94,8 @@ pub struct Recorder {
     clocks: Clocks,
     /// What each life said, as digests of the exact bytes, from number 1 on.
     said: BTreeMap<u32, Vec<Hash>>,
-    frozen: BTreeSet<u32>,
+    /// Lives under which two benches spoke, and the number that they both said; 0 where it is not known.
+    frozen: BTreeMap<u32, u64>,
     last_shop_time: Moment,
     benches: clock::BenchTimes,
     /// What the machine said last.
@@ -149,12 +147,17 @@ impl Recorder {
 
     /// Takes nothing new of a life any more: two benches have spoken under its name.
     pub fn freeze(&mut self, life: u32) {
-        self.frozen.insert(life);
+        self.frozen.entry(life).or_default();
+    }
+
+    /// The same, with the entry that both said.
+    pub fn freeze_at(&mut self, clash: EntryName) {
+        self.frozen.insert(clash.life, clash.n);
     }
 
     /// Whether a life takes nothing new any more.
     pub fn is_frozen(&self, life: u32) -> bool {
-        self.frozen.contains(&life)
+        self.frozen.contains_key(&life)
     }
 
     /// The last number that is taken of a life; 0 if none.
@@ -178,8 +181,10 @@ impl Recorder {
         if name.life == 0 {
             return Ok(Standing::In(Role::Owner));
         }
-        if self.frozen.contains(&name.life) {
-            return Err(NotTaken::Frozen(name));
+        if let Some(clash) = self.frozen.get(&name.life) {
+            // Whichever of the two benches asks is told what really clashed.
+            let n = if *clash > 0 { *clash } else { name.n };
+            return Err(NotTaken::Frozen(EntryName::new(name.life, n)));
         }
         match self.state.shop().benches.get(&name.life) {
             None => Err(NotTaken::Unknown(name.life)),
@@ -330,7 +335,7 @@ impl Recorder {
         match self.state.fact(name) {
             Some(fact) if same => Ok(Recorded { record: Arc::clone(&fact.record), bytes: None }),
             Some(_) | None => {
-                self.frozen.insert(name.life);
+                self.frozen.insert(name.life, name.n);
                 Err(NotTaken::Frozen(name))
             }
         }

@@ -394,7 +394,6 @@ impl Shop {
             Taking::Withdrawn => withdrawn(&entry.verb),
             Taking::New | Taking::Own => self.cannot_use(&entry.verb),
         };
-        let name = entry.name;
         let submission = Submission { entry, bytes, signature, sent, remarks, refusal };
         let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
         if self.fatal.is_over() {
@@ -414,10 +413,10 @@ impl Shop {
         self.heed_clock(before, head.doubted(), head.hold_clock(now).since(now.at));
         let recorded = match decided {
             Ok(recorded) => recorded,
-            Err(NotTaken::Frozen(_)) => {
+            Err(NotTaken::Frozen(clash)) => {
                 drop(head);
-                self.frozen.keep(name.life).map_err(RecordError::Frozen)?;
-                return Err(NotTaken::Frozen(name).into());
+                self.frozen.keep_at(clash).map_err(RecordError::Frozen)?;
+                return Err(NotTaken::Frozen(clash).into());
             }
             Err(other) => return Err(other.into()),
         };

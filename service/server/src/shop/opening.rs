@@ -18,7 +18,7 @@ use burrline_ledger::{Ledger, SledLedger};
 use burrline_present::{judge::Judge, view};
 use burrline_proto::{Malformed, decode_record, v1::SignedEntry};
 use burrline_terms::{
-    Digest, Moment, Name, Phrase, Typed,
+    Digest, EntryName, Moment, Name, Phrase, Typed,
     words::{Role, ScriptKind},
 };
 use thiserror::Error;
@@ -217,6 +217,18 @@ fn tell(found: &[Finding]) {
     }
 }
 
+/// The lives that are frozen, also in the recorder.
+fn frozen(folder: &Folder, recorder: &mut Recorder) -> Result<Frozen, FolderError> {
+    let (frozen, lives) = Frozen::open(folder.root())?;
+    for (life, clash) in lives {
+        match clash {
+            0 => recorder.freeze(life),
+            n => recorder.freeze_at(EntryName::new(life, n)),
+        }
+    }
+    Ok(frozen)
+}
+
 /// The keys, without those of customers who were forgotten: a keyring from a backup may have them.
 fn keyring(folder: &Folder, state: &State) -> std::io::Result<Keyring> {
     let missing = files::missing(&keyring::Look::at(folder.root())?, state);
@@ -291,10 +303,7 @@ impl Shop {
         let folder = Folder::open(path)?;
         own_key::put_right(folder.root(), &own_key)?;
         let own_key = own_key.key();
-        let (frozen, lives) = Frozen::open(folder.root())?;
-        for life in lives {
-            recorder.freeze(life);
-        }
+        let frozen = frozen(&folder, &mut recorder)?;
         folder.invites().settle()?;
         let keyring = keyring(&folder, recorder.state()).map_err(OpenError::Keyring)?;
         let size = reader.head().size;
