@@ -21,7 +21,7 @@ use burrline_evidence::seal::SealKey;
 use burrline_server::{keyring::Keyring, shop};
 
 use crate::{
-    disk::{Cut, Dice, Disk},
+    disk::{Cut, Dice},
     mount::{Mount, Watched},
 };
 
@@ -35,8 +35,7 @@ fn cut_after(work: impl FnOnce(&Path)) -> Option<tempfile::TempDir> {
         return None;
     }
     let point = tempfile::tempdir().unwrap();
-    let watched = Watched { disk: Disk::new(), watch: Box::new(|_| {}), lies: false };
-    let watched = Arc::new(Mutex::new(watched));
+    let watched = Arc::new(Mutex::new(Watched::new(Box::new(|_| {}))));
     let mount = Mount(Arc::clone(&watched));
     let session = fuser::spawn_mount(mount, point.path(), &fuser::Config::default()).unwrap();
     work(point.path());

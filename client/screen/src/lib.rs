@@ -20,6 +20,7 @@
 //! * [`wall`](mod@wall): the wall of `watch`
 //! * [`season`]: ready-by, rates and load
 //! * [`tally`](mod@tally): the past counted
+//! * [`shows`]: where an answer goes
 //! * [`scripts`]: scripts, and how their rules fared
 
 pub mod columns;
@@ -41,6 +42,7 @@ pub mod said;
 pub mod scripts;
 pub mod season;
 pub mod settings;
+pub mod shows;
 pub mod stock;
 pub mod table;
 pub mod tally;
@@ -51,6 +53,7 @@ pub mod wall;
 pub mod working;
 
 pub use look::Look;
+pub use shows::Shows;
 pub use table::Table;
 pub use told::Told;
 

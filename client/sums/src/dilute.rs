@@ -7,13 +7,13 @@ use burrline_reckon::{
         dilute::{Wanted, dilute, dilute_with},
         solution::Solution,
     },
-    quantity::Kilograms,
+    quantity::{Kilograms, Litres},
 };
 use burrline_terms::{Mass, Volume};
 
 use super::{
     Topic,
-    asked::Asked,
+    asked::{Asked, Phrases},
     figures::{FILLERS, VOLUME_BY, bare_percent, litres, number, solution},
 };
 use crate::Error;
@@ -50,9 +50,13 @@ pub(super) static TOP_UP: Topic = Topic {
 pub(super) static BLEND: Topic = Topic {
     name: "blend",
     about: "Reckon what two peroxide solutions give together",
-    more: "Takes a volume and a strength, and after `with` the other two. Mass and peroxide add up \
+    more: "Takes a volume or a mass and a strength, and after `with` the other two. Mass and peroxide add up \
            exactly; the volume follows from the density.",
-    examples: &["blend 5L 12% with 3L 35%w/w", "blend 2gal 3% with 1qt 40vol"],
+    examples: &[
+        "blend 5L 12% with 3L 35%w/w",
+        "blend 2gal 3% with 1qt 40vol",
+        "blend 5kg 3%w/w with 2kg 35%w/w",
+    ],
     choices: &[VOLUME_BY],
     run: run_blend,
 };
@@ -94,14 +98,37 @@ fn run_top_up(asked: &Asked) -> Result<Working, Error> {
     Ok(bare_percent(asked, bath::top_up(litres(volume), &now, &target, &with)?))
 }
 
+/// How much of a solution, by volume or by mass.
+enum HowMuch {
+    Volume(Litres),
+    Mass(Kilograms),
+}
+
+impl HowMuch {
+    /// By its density, where it was weighed.
+    fn litres(&self, of: &Solution) -> Litres {
+        match self {
+            Self::Volume(litres) => *litres,
+            Self::Mass(mass) => Litres(mass.0 / of.density().0),
+        }
+    }
+}
+
+fn how_much(phrases: &mut Phrases, key: &str, example: &str) -> Result<HowMuch, Error> {
+    Ok(match phrases.find::<Mass>(key) {
+        Some(mass) => HowMuch::Mass(Kilograms(number(mass.grams()) / 1000.0)),
+        None => HowMuch::Volume(litres(phrases.want(key, example)?)),
+    })
+}
+
 fn run_blend(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "blend 5L 12% with 3L 35%w/w";
     let mut phrases = asked.phrases(&["with"], FILLERS)?;
-    let one: Volume = phrases.want("", EXAMPLE)?;
+    let one = how_much(&mut phrases, "", EXAMPLE)?;
     let first = solution(asked, &mut phrases, "", EXAMPLE)?;
-    let other: Volume = phrases.want("with", EXAMPLE)?;
+    let other = how_much(&mut phrases, "with", EXAMPLE)?;
     let second = solution(asked, &mut phrases, "with", EXAMPLE)?;
     phrases.done(EXAMPLE)?;
-    let parts = [(litres(one), &first), (litres(other), &second)];
+    let parts = [(one.litres(&first), &first), (other.litres(&second), &second)];
     Ok(bare_percent(asked, bath::blend(parts)?))
 }

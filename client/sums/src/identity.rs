@@ -5,7 +5,11 @@ use std::collections::BTreeMap;
 use burrline_domain::compare::{Tolerance, Twice};
 use burrline_reckon::{
     Working,
-    antler::{Chart, rack_of, rack_score, skull_measured},
+    antler::{
+        Chart,
+        horn::{Both, horn_score},
+        rack_of, rack_score, skull_measured,
+    },
     checkdigit::{check_digit, check_number},
     compare::compared,
 };
@@ -14,6 +18,8 @@ use burrline_terms::{
     checkdigit::Scheme,
     inches::{Eighths, Sixteenths},
 };
+
+use rust_decimal::Decimal;
 
 use super::{Choice, Topic, asked::Asked};
 use crate::Error;
@@ -53,7 +59,8 @@ pub(super) static SCORE: Topic = Topic {
     about: "Score a rack, gross and net, in unreduced eighths",
     more: "Takes the inside spread, then each measure with its right and its left side: beam, g1 to \
            g7 (to g4 for mule deer), h1 to h4; - for a point that is missing. Abnormal points come \
-           after `abnormal`, both sides together. Inches and eighths as the tape gives them.",
+           after `abnormal`, both sides together. Inches and eighths as the tape gives them, or \
+           centimeters, each to the nearest eighth.",
     examples: &[
         "score spread 17 4/8 beam 21 7/8 21 6/8 g1 3 4/8 4 0/8 g2 7 4/8 8 5/8 g3 6 5/8 7 1/8 \
          g4 3 4/8 3 4/8 h1 4 5/8 4 7/8 h2 4 5/8 4 6/8 h3 4 5/8 4 6/8 h4 3 6/8 4 1/8 abnormal 3 3/8",
@@ -61,7 +68,13 @@ pub(super) static SCORE: Topic = Topic {
     choices: &[Choice {
         name: "chart",
         help: "Which chart it is scored by",
-        values: &["whitetail", "whitetail-non-typical", "mule-deer", "mule-deer-non-typical"],
+        values: &[
+            "whitetail",
+            "whitetail-non-typical",
+            "mule-deer",
+            "mule-deer-non-typical",
+            "elk",
+        ],
     }],
     run: run_score,
 };
@@ -103,16 +116,16 @@ fn run_score(asked: &Asked) -> Result<Working, Error> {
         match (name.as_str(), lengths) {
             ("abnormal", _) => {
                 for (at, word) in (1..).zip(lengths) {
-                    named.insert(format!("abnormal-{at}"), Eighths::read(word)?);
+                    named.insert(format!("abnormal-{at}"), eighths(word)?);
                 }
             }
             ("spread", [spread]) => {
-                named.insert("spread".to_owned(), Eighths::read(spread)?);
+                named.insert("spread".to_owned(), eighths(spread)?);
             }
             (name, [right, left]) if name != "spread" => {
                 for (side, word) in [("r", right), ("l", left)] {
                     if word != "-" {
-                        named.insert(format!("{name}-{side}"), Eighths::read(word)?);
+                        named.insert(format!("{name}-{side}"), eighths(word)?);
                     }
                 }
             }
@@ -129,7 +142,69 @@ fn run_score(asked: &Asked) -> Result<Working, Error> {
     let rack = rack.ok_or_else(|| {
         Error::usage("score: the inside spread is missing; say it like `spread 17 4/8`")
     })?;
-    Ok(rack_score(&rack)?)
+    Ok(in_centimetres(asked, rack_score(&rack)?))
+}
+
+/// A length by the tape, or in another unit to the nearest eighth of an inch.
+fn eighths(word: &str) -> Result<Eighths, Error> {
+    if !is_metric(word) {
+        return Ok(Eighths::read(word)?);
+    }
+    let eighth = Decimal::new(3175, 3);
+    let parts = Length::read(word)?.millimetres().checked_div(eighth).unwrap_or_default().round();
+    Ok(Eighths(i64::try_from(parts).unwrap_or(i64::MAX)))
+}
+
+fn is_metric(word: &str) -> bool {
+    ["cm", "mm"].iter().any(|unit| {
+        word.strip_suffix(unit).is_some_and(|n| n.ends_with(|c: char| c.is_ascii_digit()))
+    })
+}
+
+/// A score with its centimeters, where it was measured in them.
+fn in_centimetres(asked: &Asked, working: Working) -> Working {
+    if !asked.words().iter().any(|word| is_metric(word)) {
+        return working;
+    }
+    let parts: Vec<String> = working
+        .answer
+        .split(", ")
+        .map(|part| {
+            let length = part.split_once(' ').and_then(|(_, said)| Eighths::read(said).ok());
+            let cm = length.map(|length| length.length().millimetres().round_dp(0));
+            let cm = cm.and_then(|mm| mm.checked_div(Decimal::TEN));
+            cm.map_or_else(|| part.to_owned(), |cm| format!("{part} in, {} cm", cm.normalize()))
+        })
+        .collect();
+    working.answer(parts.join("; ")).caution(
+        "Each centimeter figure was taken to the nearest eighth of an inch, as charts have it.",
+    )
+}
+
+/// Gross and net of horns.
+pub(super) static HORN_SCORE: Topic = Topic {
+    name: "horn-score",
+    about: "Score horns: lengths and circumferences, less the differences",
+    more: "Takes `length` with the right and the left horn, then the circumferences, `c1` at the base to \
+           `c4` at the third quarter. Inches and eighths, or centimeters.",
+    examples: &["horn-score length 35 2/8 34 6/8 c1 15 1/8 15 0/8 c2 14 2/8 14 1/8"],
+    choices: &[],
+    run: run_horn_score,
+};
+
+fn run_horn_score(asked: &Asked) -> Result<Working, Error> {
+    let name = |word: &str| matches!(word, "length" | "c1" | "c2" | "c3" | "c4");
+    let mut measures = Vec::new();
+    for (name, lengths) in asked.groups(name)? {
+        let [right, left] = lengths.as_slice() else {
+            return Err(Error::usage(format!(
+                "horn-score: {name} takes right and left, not {}",
+                lengths.len()
+            )));
+        };
+        measures.push(Both { name, right: eighths(right)?, left: eighths(left)? });
+    }
+    Ok(in_centimetres(asked, horn_score(&measures)?))
 }
 
 /// A name of a line on the sheet.

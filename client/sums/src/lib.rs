@@ -98,6 +98,7 @@ static TOPICS: &[&Topic] = &[
     &identity::CHECK_NUMBER,
     &identity::SCORE,
     &identity::SKULL_SCORE,
+    &identity::HORN_SCORE,
     &identity::COMPARE,
     &till::TAX,
     &till::ROUND,

@@ -14,7 +14,10 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("Days and places", &["ready", "degrease", "in-hand", "places", "how-often"]),
     ("Money", &["tax", "split", "cash", "storage"]),
     ("Law", &["law"]),
-    ("Which skull", &["score", "skull-score", "compare", "check-number", "check-digit"]),
+    (
+        "Which skull",
+        &["score", "skull-score", "horn-score", "compare", "check-number", "check-digit"],
+    ),
 ];
 
 /// The list, in 80 columns. `all` lists what a shop hardly uses too, at the end.

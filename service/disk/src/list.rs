@@ -150,10 +150,18 @@ impl List {
     }
 }
 
+/// How the name of a note ends.
+pub const NOTE: &str = ".sum";
+
+/// Whether a name is that of a note.
+pub fn is_note(name: &str) -> bool {
+    name.ends_with(NOTE)
+}
+
 /// The note beside a list.
 pub fn note_of(path: &Path) -> PathBuf {
     let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(".sum");
+    name.push(NOTE);
     path.with_file_name(name)
 }
 

@@ -56,9 +56,30 @@ pub struct SledLedger {
 /// What the writer and the readers share. The lock comes last, so that it is
 /// let go of after the store.
 struct Store {
-    db: sled::Db,
+    /// There until it is dropped.
+    db: Option<sled::Db>,
     durable: RwLock<Head>,
     _lock: File,
+}
+
+impl Store {
+    fn db(&self) -> Result<&sled::Db, StoreFailure> {
+        self.db.as_ref().ok_or(StoreFailure::Stopped)
+    }
+}
+
+impl Drop for Store {
+    /// sled syncs once more as it goes, and panics if the disk fails then. All that was answered is on the
+    /// disk by now, so that is no reason to end in another way than was meant.
+    fn drop(&mut self) {
+        let db = self.db.take();
+        if let Err(failure) = guarded(|| {
+            drop(db);
+            Ok(())
+        }) {
+            tracing::error!(%failure, "the store failed as it was closed");
+        }
+    }
 }
 
 impl SledLedger {
@@ -94,6 +115,9 @@ impl SledLedger {
             (_, Ok(_) | Err(_)) => return Err(folder.restore(Damage::FormatMissing)),
         };
         let slots = afresh::copy_if_marked(&folder, slots)?;
+        if !is_finished && slots.newest() == Some(Head::of_empty_log()) {
+            set_half_store_aside(&folder)?;
+        }
         let ledger = Self::resume(folder, lock, &slots, sync_file)?;
         if !is_finished {
             if ledger.head().size > 0 {
@@ -140,14 +164,14 @@ impl SledLedger {
         let head = found.head();
         let settled = settle(&folder, &db, slots, head, sync_file);
         let (db_file, head_file) = settled.inspect_err(|failure| mark(&folder, failure))?;
-        let store = Arc::new(Store { db, durable: RwLock::new(head), _lock: lock });
+        let store = Arc::new(Store { db: Some(db), durable: RwLock::new(head), _lock: lock });
         let tree = found.tree;
         Ok(Self { store, folder, db_file, head_file, tree, sync_file, has_failed: false })
     }
 
     /// Brings one batch to the disk; on return the head file says so.
     fn make_durable(&mut self, batch: sled::Batch, head: Head) -> Result<(), StoreFailure> {
-        let db = &self.store.db;
+        let db = self.store.db()?;
         guarded(|| {
             db.apply_batch(batch)?;
             db.flush()?;
@@ -206,8 +230,9 @@ impl Source for Store {
     fn read_range(&self, from: u64, to: u64) -> Result<Vec<Vec<u8>>, ReadError> {
         let mut joiner = Joiner::at(from);
         let mut records = Vec::new();
+        let db = self.db().map_err(ReadError::Store)?;
         guarded(|| {
-            for item in self.db.range(key(from, 0)..key(to, 0)) {
+            for item in db.range(key(from, 0)..key(to, 0)) {
                 let (key, value) = item?;
                 match joiner.push(&key, &value) {
                     Ok(record) => records.extend(record),
@@ -222,6 +247,18 @@ impl Source for Store {
             position => Err(ReadError::Damaged { position }),
         }
     }
+}
+
+/// Sets aside a store that was cut off in the making and does not open: no record was ever answered from
+/// it, as the head file says.
+fn set_half_store_aside(folder: &Folder) -> Result<(), StoreFailure> {
+    let path = folder.store();
+    if !path.is_dir() || open_store(&path).is_ok() {
+        return Ok(());
+    }
+    tracing::warn!("a first start was cut off; its store is set aside");
+    burrline_disk::lines::rename_aside(&path).map_err(StoreFailure::io("rename", &path))?;
+    Ok(())
 }
 
 /// The head file of a log in the making.

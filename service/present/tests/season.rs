@@ -174,7 +174,7 @@ fn damage_counts_at_its_step_and_too_few_cannot_be_told_from_the_rest() {
     assert_eq!((simmer.hits, simmer.of), (8, 40));
     assert_eq!(simmer.verdict, "more often beyond chance than the rest");
     assert_eq!(found("simmer", "hog").words, "8 of 20 is 40 %, 95 % limits 21.9 % to 61.3 %");
-    assert_eq!(found("take-in", "").words, "none of 40, which still allows 8.76 %");
+    assert_eq!(found("take-in", "").words, "none of 40, which still allows 8.76 % (at 95 %)");
     // What came so is nobody's doing.
     assert_eq!(found("", "deer").hits, 0);
 }

@@ -5,6 +5,7 @@
 //! from the same charts (from memory: at most four measured points a side). Only an official
 //! measurer gives an official score, and not before sixty days of drying.
 
+pub mod horn;
 mod rack;
 mod sheet;
 mod told;
@@ -27,12 +28,19 @@ pub enum Chart {
     MuleDeer,
     /// Mule deer, non-typical.
     MuleDeerNonTypical,
+    /// American elk, typical (from memory: the lines of the whitetail chart, to G7).
+    Elk,
 }
 
 impl Chart {
     /// Every chart.
-    pub const ALL: [Self; 4] =
-        [Self::Whitetail, Self::WhitetailNonTypical, Self::MuleDeer, Self::MuleDeerNonTypical];
+    pub const ALL: [Self; 5] = [
+        Self::Whitetail,
+        Self::WhitetailNonTypical,
+        Self::MuleDeer,
+        Self::MuleDeerNonTypical,
+        Self::Elk,
+    ];
 
     /// The word that is typed for it.
     pub const fn word(self) -> &'static str {
@@ -41,13 +49,14 @@ impl Chart {
             Self::WhitetailNonTypical => "whitetail-non-typical",
             Self::MuleDeer => "mule-deer",
             Self::MuleDeerNonTypical => "mule-deer-non-typical",
+            Self::Elk => "elk",
         }
     }
 
     /// The most points a side that are measured as normal: G1 to this.
     pub const fn most_points(self) -> usize {
         match self {
-            Self::Whitetail | Self::WhitetailNonTypical => 7,
+            Self::Whitetail | Self::WhitetailNonTypical | Self::Elk => 7,
             Self::MuleDeer | Self::MuleDeerNonTypical => 4,
         }
     }
@@ -62,6 +71,7 @@ impl Chart {
         match species {
             "whitetail" => Some(Self::Whitetail),
             "mule deer" | "blacktail" => Some(Self::MuleDeer),
+            "elk" => Some(Self::Elk),
             _ => None,
         }
     }

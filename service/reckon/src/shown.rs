@@ -3,14 +3,12 @@
 //! What is read off a vessel, a scale or a thermometer has the other unit in brackets. The figures
 //! of an answer keep their own unit.
 
-use crate::{pot::boils::fahrenheit, quantity::Celsius, working::digits};
-
-/// Litres of a US gallon: exact, by definition (NIST Handbook 44, appendix C).
-const GALLON: f64 = 3.785_411_784;
-/// Grams of a pound: exact, by definition (NIST Handbook 44, appendix C).
-const POUND: f64 = 453.592_37;
-/// Millimetres of an inch: exact, by definition.
-const INCH: f64 = 25.4;
+use crate::{
+    constants::{gallon, inch, pound},
+    pot::boils::fahrenheit,
+    quantity::Celsius,
+    working::digits,
+};
 
 /// In which units an answer is told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -85,20 +83,20 @@ fn us(number: f64, unit: &str) -> Option<String> {
         "mL" => volume(number / 1000.0),
         "kg" => mass(number * 1000.0),
         "g" => mass(number),
-        "kg/h" => format!("{} lb/h", digits(number * 1000.0 / POUND, 3)),
+        "kg/h" => format!("{} lb/h", digits(number * 1000.0 / pound(), 3)),
         "\u{b0}C" => {
             format!("{} \u{b0}F", digits((fahrenheit(Celsius(number)) * 10.0).round() / 10.0, 5))
         }
-        "mm" => format!("{} in", digits(number / INCH, 3)),
-        "cm" => format!("{} in", digits(number * 10.0 / INCH, 3)),
-        "mm/h" => format!("{} in/h", digits(number / INCH, 3)),
-        "m" => format!("{} ft", digits(number * 1000.0 / INCH / 12.0, 4)),
+        "mm" => format!("{} in", digits(number / inch(), 3)),
+        "cm" => format!("{} in", digits(number * 10.0 / inch(), 3)),
+        "mm/h" => format!("{} in/h", digits(number / inch(), 3)),
+        "m" => format!("{} ft", digits(number * 1000.0 / inch() / 12.0, 4)),
         _ => return None,
     })
 }
 
 fn volume(litres: f64) -> String {
-    let gallons = litres / GALLON;
+    let gallons = litres / gallon();
     let told = |number: f64, unit: &str| format!("{} {unit}", digits(round2(number), 6));
     if gallons.abs() >= 0.995 {
         told(gallons, "gal")
@@ -110,7 +108,7 @@ fn volume(litres: f64) -> String {
 }
 
 fn mass(grams: f64) -> String {
-    let ounces = 16.0 * grams / POUND;
+    let ounces = 16.0 * grams / pound();
     if ounces.abs() < 1.0 {
         return format!("{} oz", digits(ounces, 3));
     }

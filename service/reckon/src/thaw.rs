@@ -2,6 +2,7 @@
 
 use crate::{
     Absurd, Known, Working,
+    constants::pound,
     quantity::{Celsius, Hours, Kilograms},
     working::six,
 };
@@ -39,11 +40,11 @@ impl In {
 impl In {
     /// Hours by the rule of the kitchen.
     fn rule(self, mass: Kilograms, at: Celsius) -> f64 {
-        const POUND: f64 = 0.453_592_37;
+        let pounds = mass.0 * 1000.0 / pound();
         let refrigerator = (4.0 - THAWED) / (at.0 - THAWED);
         match self {
-            Self::Air => 24.0 * mass.0 / (4.5 * POUND) * refrigerator,
-            Self::Water => 0.5 * mass.0 / POUND,
+            Self::Air => 24.0 * pounds / 4.5 * refrigerator,
+            Self::Water => 0.5 * pounds,
         }
     }
 }

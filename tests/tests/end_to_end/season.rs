@@ -44,7 +44,7 @@ async fn weighing_answers_with_the_verdict_and_the_settings_are_checked() {
 
     let rates = shop.reads(Rates {}).await;
     let damage = rates.lines.iter().find(|line| line.what == "damage" && line.step == "flesh");
-    assert_eq!(damage.unwrap().words, "none of 1, which still allows 79.3 %");
+    assert_eq!(damage.unwrap().words, "none of 1, which still allows 79.3 % (at 95 %)");
     let load = shop.reads(Load { times: Typed::read("1.5").ok() }).await;
     assert!(load.lines.is_empty());
 }

@@ -2,6 +2,14 @@
 
 use super::reckoned::{figure, holds, turned_down};
 
+/// Source: R. A. Fisher, The Design of Experiments (1935), the lady tasting tea (from memory): all eight
+/// cups right are 1 of 70 by chance, 2 of 70 two-sided; three of four on either side 34 of 70.
+#[test]
+fn few_are_told_apart_by_the_exact_test() {
+    holds("how-often 4 of 4 against 0 of 4", "exact_chance", 2.0 / 70.0, 1e-12);
+    holds("how-often 3 of 4 against 1 of 4", "exact_chance", 34.0 / 70.0, 1e-12);
+}
+
 /// Source: R. G. Newcombe, Statistics in Medicine 17 (1998) 857, table I, method 3 (from memory).
 #[test]
 fn limits_of_one_rate() {

@@ -238,6 +238,52 @@ fn what_must_not_come_together() {
     }
 }
 
+/// Sources: EPA 550-F-01-003 (pool chemicals that are mixed or wetted); Torrance Fire Department (bleach
+/// with a toilet bowl cleaner); NOAA reactivity documentation (strong bases with aluminum and zinc);
+/// Fire Engineering, June 1987 (acetone and a flame); an encyclopaedia's pages on potassium
+/// permanganate (glycerol, alcohols, sulfuric acid) and on linseed oil (rags); OSHA's guideline for
+/// hydrogen peroxide (wood, oil, iron, copper, brass, permanganate, alcohols).
+#[test]
+fn products_are_what_they_usually_hold() {
+    for things in [
+        "pool shock and pool chlorine",
+        "bleach and toilet bowl cleaner",
+        "mildew spray and limescale remover",
+        "lye in an aluminum pot",
+        "oven cleaner with foil",
+        "caustic soda in a galvanized tub",
+        "acetone near a pilot light",
+        "permanganate with glycerine",
+        "permanganate with rubbing alcohol",
+        "purple crystals with battery acid",
+        "linseed oil on rags",
+        "peroxide with wood",
+        "peroxide with a rusty pot",
+        "hair developer with permanganate",
+    ] {
+        assert_eq!(figure(&format!("mix {things}"), "verdict"), "no", "{things}");
+    }
+    for things in ["peroxide and goo", "bleach and brass wash", "acid-free and bleach"] {
+        assert_eq!(figure(&format!("mix {things}"), "verdict"), "not known", "{things}");
+    }
+}
+
+/// Source: Purdue University, chemistry demonstration 19.6: 75 kJ/mol with no catalyst; by arithmetic
+/// e^(75000 / 8.31446 x (1 / 298.15 - 1 / 308.15)) = 2.67 times as fast at 35 as at 25 degrees.
+#[test]
+fn stock_keeps_by_the_published_activation_energy() {
+    holds("keep 12% for 365d at 25C", "faster", 1.0, 1e-12);
+    holds("keep 12% for 365d at 35C", "faster", 2.67, 0.01);
+}
+
+/// Source: alligation, as in pharmacy texts; by arithmetic 9 : 23 parts of 35 and 3 % make 12 %.
+#[test]
+fn a_weaker_solution_stands_in_for_water() {
+    holds("dilute 35%w/w to 12%w/w make 10kg with 3%w/w", "stock", 2.8125, 1e-9);
+    // USP 31: 1 mL of 0.02 mol/L takes up 1.701 mg; 25 mL of 5 in 250 are 0.5 mL of the bath.
+    holds("assay 18mL in 25mL from 5mL to 250mL", "percent_wv", 6.12, 0.005);
+}
+
 #[test]
 fn what_cannot_be_is_turned_down_with_what_to_type() {
     for (question, words) in [

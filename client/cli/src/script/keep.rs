@@ -5,14 +5,14 @@ use burrline_domain::verb::{ActivateScript, InstallScript, RetireScript, Verb};
 use burrline_line::{Common, Utterance};
 use burrline_present::readings::Scripts;
 use burrline_proto::v1;
+use burrline_scripts::{
+    file, kind,
+    local::{self, Source},
+};
 use burrline_terms::{Digest, Name, Typed as _, words::ScriptKind};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use super::{
-    file, kind,
-    local::{self, Source},
-    text,
-};
+use super::text;
 use crate::{say, terminal::Terminal};
 
 /// The commands.

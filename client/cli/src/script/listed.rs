@@ -4,10 +4,11 @@ use burrline_bench::{Ending, Error, connection::LONG};
 use burrline_present::readings::{Scripts, Then};
 use burrline_proto::v1;
 use burrline_screen::{Page, Table, json};
+use burrline_scripts::local;
 use burrline_terms::words::ScriptKind;
 use clap::{Arg, ArgMatches, Command};
 
-use super::{local, text};
+use super::text;
 use crate::{reading, terminal::Terminal};
 
 /// The commands.

@@ -1,31 +1,25 @@
 //! Price and stage scripts, as an owner writes, tries and uses them: one file a command.
 //!
-//! * [`local`]: a script in a file, and failures with their line shown
-//! * [`fresh`], [`check`], [`attempt`], [`compare`], [`history`](mod@history): before it is used
+//! Before it is used, and why a price was what it was: `burrline_scripts`.
+//!
 //! * [`keep`]: install, activate, retire
 //! * [`listed`]: which there are
-//! * [`explain`](mod@explain): why a price was what it was
 
-mod attempt;
-mod bar;
-mod check;
-mod compare;
-mod explain;
-mod fresh;
-mod history;
 mod keep;
 mod listed;
-mod local;
-mod svg;
 
-use burrline_bench::{Ending, Error};
+use std::io::IsTerminal as _;
+
+use burrline_bench::{Bench, Ending, Error};
+use burrline_domain::VerbSpec;
 use burrline_host::{definitions, reference};
-use burrline_screen::Page;
+use burrline_screen::{Look, Page, Shows};
 use clap::{Arg, ArgAction, ArgMatches, Command};
+use jiff::tz::TimeZone;
 
 use super::terminal::Terminal;
 
-pub use explain::{explain, with_explain};
+pub use burrline_scripts::with_explain;
 
 /// The command.
 pub fn command() -> Command {
@@ -43,8 +37,7 @@ pub fn command() -> Command {
         )
         .subcommand_required(true)
         .arg_required_else_help(true)
-        .subcommands([fresh::command(), check::command(), attempt::command()])
-        .subcommands([history::command(), compare::command()])
+        .subcommands(burrline_scripts::commands())
         .subcommands(keep::commands())
         .subcommands(listed::commands())
         .subcommand(
@@ -71,12 +64,10 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     let Some((name, matches)) = matches.subcommand() else {
         return Err(Error::usage("script: say what, such as `burrline script check FILE`"));
     };
+    if let Some(ending) = burrline_scripts::run(name, matches, &Here { terminal, matches }).await? {
+        return Ok(ending);
+    }
     match name {
-        "new" => fresh::run(matches, terminal),
-        "check" => check::run(matches, terminal),
-        "try" => attempt::run(matches, terminal).await,
-        "backtest" => history::run(matches, terminal).await,
-        "diff" => compare::run(matches, terminal).await,
         "install" => keep::install(matches, terminal).await,
         "activate" => keep::activate(matches, terminal).await,
         "retire" => keep::retire(matches, terminal).await,
@@ -93,18 +84,44 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     }
 }
 
-/// The file that a command is about.
-fn file() -> Arg {
-    Arg::new("file").value_name("FILE").required(true).help("The script")
+/// Explains the last price that the customer heard.
+///
+/// # Errors
+/// If there is none, or the shop is out of reach.
+pub async fn explain(
+    spec: &'static VerbSpec,
+    matches: &ArgMatches,
+    terminal: &Terminal,
+) -> Result<Ending, Error> {
+    burrline_scripts::explain(spec, matches, &Here { terminal, matches }).await
 }
 
-/// What a script is for, where its functions do not say it.
-fn kind() -> Arg {
-    Arg::new("kind")
-        .long("kind")
-        .value_name("KIND")
-        .value_parser(["pricing", "stages"])
-        .help("What it is for [default: pricing if it has `fn price`, else stages]")
+/// The terminal, with the bench that the options name.
+struct Here<'a> {
+    terminal: &'a Terminal,
+    matches: &'a ArgMatches,
+}
+
+impl Shows for Here<'_> {
+    fn page(&self, page: &Page) {
+        self.terminal.page(page);
+    }
+
+    fn tell(&self, words: &str) {
+        self.terminal.tell(words);
+    }
+
+    fn look(&self, zone: TimeZone) -> Look {
+        self.terminal.look(zone)
+    }
+
+    fn is_watched(&self) -> bool {
+        !self.matches.get_flag("json") && std::io::stderr().is_terminal()
+    }
+
+    fn bench(&self) -> Result<Bench, Error> {
+        super::open(self.matches)
+    }
 }
 
 fn text(matches: &ArgMatches, id: &str) -> Option<String> {

@@ -16,6 +16,10 @@ use crate::Error;
 /// How far either side of a time "about" reaches: half an hour; common practice, no source.
 const ABOUT_MINUTES: i64 = 30;
 
+/// A time that is no further ahead than this was read off a clock that is fast: it means now, and
+/// never the same time yesterday. Common practice, no source.
+const FAST_MINUTES: i64 = 10;
+
 /// An hour before this, said without `am`, is as likely one of the afternoon: nobody works at night.
 const NIGHT_ENDS: i8 = 5;
 
@@ -253,6 +257,17 @@ impl Sought<'_> {
         };
         let (fit, earlier) = (begun(&found), begun(&instead));
         let today = which == Some("today");
+        if today && fit.is_empty() && found.iter().any(|one| self.is_fast(one)) {
+            let why = format!(
+                "{} is still to come; it is {} by the shop's clock",
+                self.typed,
+                self.here.strftime("%H:%M")
+            );
+            let minute = now.as_second().saturating_sub(now.as_second().rem_euclid(60));
+            let minute = Timestamp::from_second(minute).map_err(|_| self.out_of_range())?;
+            let this_minute = Candidate { from: minute, until: minute, loose: false };
+            return Ok(Meant::Asked { why, readings: vec![self.reading(this_minute)] });
+        }
         let (why, fit) = match (fit.as_slice(), which) {
             ([], Some(of)) if !earlier.is_empty() => {
                 (format!("{} is still to come {of}", self.typed), earlier)
@@ -273,6 +288,12 @@ impl Sought<'_> {
         };
         let readings = fit.into_iter().map(|one| self.reading(one)).collect();
         Ok(Meant::Asked { why, readings })
+    }
+
+    /// Whether a clock that is a little fast shows this now.
+    fn is_fast(&self, one: &Candidate) -> bool {
+        let ahead = one.from.duration_since(self.now());
+        !one.loose && ahead <= SignedDuration::from_mins(FAST_MINUTES)
     }
 
     fn at_night(&self, one: &Candidate) -> bool {

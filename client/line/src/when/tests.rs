@@ -43,6 +43,21 @@ fn holds(now: &str, lines: &[(&str, &str)]) {
 }
 
 #[test]
+fn a_time_that_a_fast_clock_shows_means_now_and_never_yesterday() {
+    holds(
+        NOW,
+        &[
+            ("11:03", "? 11-25 11:02"),
+            ("11:12 am", "? 11-25 11:02"),
+            ("11:13 am", "? 11-24 11:13"),
+            ("10:59", "11-25 10:59"),
+        ],
+    );
+    // Over midnight, too.
+    holds("2026-11-26T06:58:30Z", &[("23:59", "? 11-25 23:58")]);
+}
+
+#[test]
 fn a_time_of_today_that_has_been_is_taken() {
     holds(
         NOW,
@@ -70,7 +85,7 @@ fn a_time_that_is_still_to_come_today_is_asked_about_and_never_yesterday_s_in_si
     holds(
         NOW,
         &[
-            ("11:03", "? 11-24 11:03"),
+            ("11:03", "? 11-25 11:02"),
             ("17:00", "? 11-24 17:00"),
             ("4 pm", "? 11-24 16:00"),
             ("noon", "? 11-24 12:00"),

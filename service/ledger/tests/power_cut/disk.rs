@@ -24,6 +24,18 @@ pub(crate) enum Cut {
     /// Each is there, is not, or is torn; and names are there that were never
     /// synced, as a journal may have them.
     SomeTornAllNamed,
+    /// The same, and of the names that were made, changed or removed since the
+    /// last sync of their folder each is as it was or as it is, in any mixture.
+    SomeTornSomeNamed,
+}
+
+/// A change of a name since its folder was last synced.
+#[derive(Debug, Clone)]
+pub(crate) enum Naming {
+    Put(OsString, u64),
+    Gone(OsString),
+    /// A rename is there whole or not at all.
+    Moved(OsString, OsString, u64),
 }
 
 /// A write or a change of length since the last sync.
@@ -36,7 +48,7 @@ pub(crate) enum Change {
 #[derive(Debug, Clone)]
 pub(crate) enum Node {
     File { live: Vec<u8>, synced: Vec<u8>, since: Vec<Change> },
-    Folder { live: BTreeMap<OsString, u64>, synced: BTreeMap<OsString, u64> },
+    Folder { live: BTreeMap<OsString, u64>, synced: BTreeMap<OsString, u64>, since: Vec<Naming> },
 }
 
 #[derive(Debug, Clone)]
@@ -77,20 +89,26 @@ impl Disk {
 
     pub(crate) fn make(&mut self, folder: u64, name: &OsStr, is_folder: bool) -> Option<u64> {
         let number = self.nodes.keys().max()? + 1;
-        self.names(folder)?.insert(name.to_owned(), number);
+        self.name(folder, Naming::Put(name.to_owned(), number))?;
         let file = Node::File { live: Vec::new(), synced: Vec::new(), since: Vec::new() };
         self.nodes.insert(number, if is_folder { new_folder() } else { file });
         Some(number)
     }
 
     pub(crate) fn remove(&mut self, folder: u64, name: &OsStr) -> Option<u64> {
-        self.names(folder)?.remove(name)
+        let number = self.find(folder, name)?;
+        self.name(folder, Naming::Gone(name.to_owned()))?;
+        Some(number)
     }
 
     pub(crate) fn rename(&mut self, from: (u64, &OsStr), to: (u64, &OsStr)) -> Option<()> {
-        let number = self.remove(from.0, from.1)?;
-        self.names(to.0)?.insert(to.1.to_owned(), number);
-        Some(())
+        let number = self.find(from.0, from.1)?;
+        if from.0 == to.0 {
+            let (old, new) = (from.1.to_owned(), to.1.to_owned());
+            return self.name(from.0, Naming::Moved(old, new, number));
+        }
+        self.name(from.0, Naming::Gone(from.1.to_owned()))?;
+        self.name(to.0, Naming::Put(to.1.to_owned(), number))
     }
 
     pub(crate) fn write(&mut self, number: u64, at: usize, bytes: &[u8]) -> Option<()> {
@@ -107,7 +125,10 @@ impl Disk {
                 synced.clone_from(live);
                 since.clear();
             }
-            Node::Folder { live, synced } => synced.clone_from(live),
+            Node::Folder { live, synced, since } => {
+                synced.clone_from(live);
+                since.clear();
+            }
         }
         Some(())
     }
@@ -119,9 +140,19 @@ impl Disk {
 
     fn leave_folder(&self, number: u64, cut: Cut, dice: &mut Dice, to: &Path) {
         fs::create_dir_all(to).unwrap();
-        let Some(Node::Folder { live, synced }) = self.node(number) else { return };
-        let names = if cut == Cut::SomeTornAllNamed { live } else { synced };
-        for (name, number) in names {
+        let Some(Node::Folder { live, synced, since }) = self.node(number) else { return };
+        let names = match cut {
+            Cut::AllLost | Cut::SomeTorn => synced.clone(),
+            Cut::SomeTornAllNamed => live.clone(),
+            Cut::SomeTornSomeNamed => {
+                let mut names = synced.clone();
+                for naming in since.iter().filter(|_| dice.roll(2) > 0) {
+                    apply_naming(&mut names, naming);
+                }
+                names
+            }
+        };
+        for (name, number) in &names {
             let path = to.join(name);
             match self.node(*number) {
                 Some(Node::File { synced, since, .. }) => {
@@ -133,9 +164,13 @@ impl Disk {
         }
     }
 
-    fn names(&mut self, folder: u64) -> Option<&mut BTreeMap<OsString, u64>> {
+    fn name(&mut self, folder: u64, naming: Naming) -> Option<()> {
         match self.nodes.get_mut(&folder)? {
-            Node::Folder { live, .. } => Some(live),
+            Node::Folder { live, since, .. } => {
+                apply_naming(live, &naming);
+                since.push(naming);
+                Some(())
+            }
             Node::File { .. } => None,
         }
     }
@@ -153,7 +188,18 @@ impl Disk {
 }
 
 fn new_folder() -> Node {
-    Node::Folder { live: BTreeMap::new(), synced: BTreeMap::new() }
+    Node::Folder { live: BTreeMap::new(), synced: BTreeMap::new(), since: Vec::new() }
+}
+
+fn apply_naming(names: &mut BTreeMap<OsString, u64>, naming: &Naming) {
+    match naming {
+        Naming::Put(name, number) => drop(names.insert(name.clone(), *number)),
+        Naming::Gone(name) => drop(names.remove(name)),
+        Naming::Moved(from, to, number) => {
+            names.remove(from);
+            names.insert(to.clone(), *number);
+        }
+    }
 }
 
 fn left_of(synced: &[u8], since: &[Change], cut: Cut, dice: &mut Dice) -> Vec<u8> {

@@ -25,10 +25,10 @@ use burrline_ledger::{Ledger, OpenError, SledLedger};
 
 use crate::{
     disk::{Cut, Dice, Disk},
-    mount::{Mount, Watched},
+    mount::{Lie, Mount, Watched},
 };
 
-const CUTS: [Cut; 3] = [Cut::AllLost, Cut::SomeTorn, Cut::SomeTornAllNamed];
+const CUTS: [Cut; 4] = [Cut::AllLost, Cut::SomeTorn, Cut::SomeTornAllNamed, Cut::SomeTornSomeNamed];
 
 /// What a cut left, and how many records were answered before it.
 struct Left {
@@ -82,7 +82,8 @@ fn run(seed: u64, every: usize, lies: bool) -> Tally {
         disk.leave(cut, &mut dice, &dir);
         left.push(Left { dir, answered: watch_answered.load(Ordering::SeqCst), cut });
     };
-    let watched = Watched { disk: Disk::new(), watch: Box::new(watch), lies };
+    let lies = lies.then_some(Lie::Store);
+    let watched = Watched { lies, ..Watched::new(Box::new(watch)) };
     let session = fuser::spawn_mount(
         Mount(Arc::new(Mutex::new(watched))),
         point.path(),

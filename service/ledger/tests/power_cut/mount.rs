@@ -20,11 +20,61 @@ const ONLY: Generation = Generation(0);
 /// What is seen of each change to the disk, right after it.
 pub(crate) type Watch = Box<dyn FnMut(&Disk) + Send>;
 
-/// A disk, who watches it, and whether it only claims to sync the store's file.
+/// What may fail.
+#[allow(dead_code, reason = "shared with the shop's soak, which uses all of it")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Does {
+    Write,
+    Sync,
+    Make,
+    Open,
+    Rename,
+    Unlink,
+}
+
+/// Which turn of what fails, and whether all later turns do too.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Fault {
+    pub(crate) does: Does,
+    pub(crate) turn: usize,
+    pub(crate) stays: bool,
+}
+
+/// What is claimed to be synced and is not.
+#[allow(dead_code, reason = "shared with the shop's soak, which uses all of it")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Lie {
+    /// The store's own file.
+    Store,
+    /// All other files.
+    SmallFiles,
+    /// Folders.
+    Folders,
+}
+
+/// A disk, who watches it, what it only claims to sync, and what fails.
 pub(crate) struct Watched {
     pub(crate) disk: Disk,
     pub(crate) watch: Watch,
-    pub(crate) lies: bool,
+    pub(crate) lies: Option<Lie>,
+    pub(crate) fault: Option<Fault>,
+    /// How many turns of that there were.
+    pub(crate) turns: usize,
+}
+
+impl Watched {
+    /// A new disk on which nothing fails.
+    pub(crate) fn new(watch: Watch) -> Self {
+        Self { disk: Disk::new(), watch, lies: None, fault: None, turns: 0 }
+    }
+
+    fn may(&mut self, does: Does) -> Result<(), Errno> {
+        let Some(fault) = self.fault.filter(|fault| fault.does == does) else { return Ok(()) };
+        let turn = self.turns;
+        self.turns += 1;
+        let fails = turn == fault.turn || fault.stays && turn > fault.turn;
+        if fails { Err(Errno::EIO) } else { Ok(()) }
+    }
 }
 
 pub(crate) struct Mount(pub(crate) Arc<Mutex<Watched>>);
@@ -35,8 +85,14 @@ impl Mount {
     }
 
     /// Makes a change, then lets the watcher see it.
-    fn change<T>(&self, change: impl FnOnce(&mut Disk) -> Option<T>) -> Result<T, Errno> {
-        let Watched { disk, watch, .. } = &mut *self.now();
+    fn change<T>(
+        &self,
+        does: Does,
+        change: impl FnOnce(&mut Disk) -> Option<T>,
+    ) -> Result<T, Errno> {
+        let now = &mut *self.now();
+        now.may(does)?;
+        let Watched { disk, watch, .. } = now;
         let done = change(disk).ok_or(Errno::ENOENT)?;
         watch(disk);
         Ok(done)
@@ -69,7 +125,7 @@ impl Mount {
     }
 
     fn make(&self, folder: INodeNo, name: &OsStr, is_folder: bool) -> Result<FileAttr, Errno> {
-        self.attr(self.change(|disk| disk.make(folder.0, name, is_folder))?)
+        self.attr(self.change(Does::Make, |disk| disk.make(folder.0, name, is_folder))?)
     }
 }
 
@@ -128,7 +184,7 @@ impl Filesystem for Mount {
         reply: ReplyAttr,
     ) {
         let done = size.map_or(Ok(()), |size| {
-            self.change(|disk| disk.set_length(ino.0, usize::try_from(size).unwrap()))
+            self.change(Does::Write, |disk| disk.set_length(ino.0, usize::try_from(size).unwrap()))
         });
         answer_attr(done.and_then(|()| self.attr(ino.0)), reply);
     }
@@ -157,15 +213,18 @@ impl Filesystem for Mount {
     }
 
     fn open(&self, _: &Request, _: INodeNo, _: OpenFlags, reply: ReplyOpen) {
-        reply.opened(FileHandle(0), FopenFlags::FOPEN_DIRECT_IO);
+        match self.now().may(Does::Open) {
+            Ok(()) => reply.opened(FileHandle(0), FopenFlags::FOPEN_DIRECT_IO),
+            Err(error) => reply.error(error),
+        }
     }
 
     fn unlink(&self, _: &Request, parent: INodeNo, name: &OsStr, reply: ReplyEmpty) {
-        answer_empty(self.change(|disk| disk.remove(parent.0, name)), reply);
+        answer_empty(self.change(Does::Unlink, |disk| disk.remove(parent.0, name)), reply);
     }
 
     fn rmdir(&self, _: &Request, parent: INodeNo, name: &OsStr, reply: ReplyEmpty) {
-        answer_empty(self.change(|disk| disk.remove(parent.0, name)), reply);
+        answer_empty(self.change(Does::Unlink, |disk| disk.remove(parent.0, name)), reply);
     }
 
     fn rename(
@@ -178,7 +237,8 @@ impl Filesystem for Mount {
         _: RenameFlags,
         reply: ReplyEmpty,
     ) {
-        let done = self.change(|disk| disk.rename((parent.0, name), (newparent.0, newname)));
+        let rename = |disk: &mut Disk| disk.rename((parent.0, name), (newparent.0, newname));
+        let done = self.change(Does::Rename, rename);
         answer_empty(done, reply);
     }
 
@@ -216,7 +276,7 @@ impl Filesystem for Mount {
         reply: ReplyWrite,
     ) {
         let at = usize::try_from(offset).unwrap();
-        match self.change(|disk| disk.write(ino.0, at, data)) {
+        match self.change(Does::Write, |disk| disk.write(ino.0, at, data)) {
             Ok(()) => reply.written(u32::try_from(data.len()).unwrap()),
             Err(error) => reply.error(error),
         }
@@ -229,16 +289,23 @@ impl Filesystem for Mount {
     fn fsync(&self, _: &Request, ino: INodeNo, _: FileHandle, _: bool, reply: ReplyEmpty) {
         let is_lie = {
             let now = self.now();
-            now.lies && is_store_file(now.disk.node(ino.0))
+            let is_store = is_store_file(now.disk.node(ino.0));
+            matches!(
+                (now.lies, is_store),
+                (Some(Lie::Store), true) | (Some(Lie::SmallFiles), false)
+            )
         };
         if is_lie {
             return reply.ok();
         }
-        answer_empty(self.change(|disk| disk.sync(ino.0)), reply);
+        answer_empty(self.change(Does::Sync, |disk| disk.sync(ino.0)), reply);
     }
 
     fn fsyncdir(&self, _: &Request, ino: INodeNo, _: FileHandle, _: bool, reply: ReplyEmpty) {
-        answer_empty(self.change(|disk| disk.sync(ino.0)), reply);
+        if self.now().lies == Some(Lie::Folders) {
+            return reply.ok();
+        }
+        answer_empty(self.change(Does::Sync, |disk| disk.sync(ino.0)), reply);
     }
 
     fn readdir(

@@ -17,6 +17,7 @@ use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 use super::{Doubts, Line, figure, usual};
 use crate::{
+    units::Units,
     view::{Zone, kind_of},
     water::burner::pressure,
 };
@@ -177,16 +178,17 @@ fn litres(water: Option<Volume>, add: &[Stuff]) -> Decimal {
 fn holds(line: &Line<'_>, place: &Name, added: Decimal, there: Option<Decimal>, out: &mut Doubts) {
     let Some(known) = line.state.shop().places.get(place) else { return };
     let all = added.saturating_add(there.unwrap_or_default());
+    let units = Units::of(line.state);
     let with = match there {
         Some(there) if !there.is_zero() => {
-            format!("{} L on top of {} L", figure(added), figure(there))
+            format!("{} on top of {}", units.litres(added), units.litres(there))
         }
-        Some(_) | None => format!("{} L", figure(added)),
+        Some(_) | None => units.litres(added),
     };
     if let Some(volume) = known.volume {
         let most = volume.litres();
         if all > most.saturating_mul(usual::ratio(usual::OVER_THE_BRIM)) {
-            out.add("volume", format!("{with}: {place} holds {}", volume_words(volume, most)));
+            out.add("volume", format!("{with}: {place} holds {}", volume_words(units, volume)));
         }
         return;
     }
@@ -198,10 +200,10 @@ fn holds(line: &Line<'_>, place: &Name, added: Decimal, there: Option<Decimal>, 
     }
 }
 
-fn volume_words(typed: Volume, litres: Decimal) -> String {
-    let typed = typed.to_string();
-    let metric = format!("{} L", figure(litres));
-    if typed == metric { typed } else { format!("{typed} ({metric})") }
+/// What a place holds in the shop's units, and as it was typed where that is another.
+fn volume_words(units: Units, typed: Volume) -> String {
+    let (shown, said) = (units.litres(typed.litres()), typed.to_string());
+    if shown == said { said } else { format!("{said} ({shown})") }
 }
 
 /// Water that is hotter than it boils here, or colder than ice.

@@ -2,7 +2,7 @@
 
 use burrline_terms::inches::{Eighths, Sixteenths};
 
-use super::{NoScore, Rack, Score, Slot, skull_score};
+use super::{Chart, NoScore, Rack, Score, Slot, skull_score};
 use crate::{Absurd, Known, Value, Working};
 
 const OFFICIAL: &str = "Only an official measurer gives an official score, after at least sixty \
@@ -52,9 +52,9 @@ pub fn rack_score(rack: &Rack) -> Result<Working, Absurd> {
     for note in score.notes {
         working = working.caution(note);
     }
-    let known = match rack.chart.most_points() {
-        7 => Known::Read,
-        _ => Known::Memory,
+    let known = match rack.chart {
+        Chart::Whitetail | Chart::WhitetailNonTypical => Known::Read,
+        Chart::MuleDeer | Chart::MuleDeerNonTypical | Chart::Elk => Known::Memory,
     };
     Ok(working.caution(OFFICIAL).source(CHARTS, known))
 }

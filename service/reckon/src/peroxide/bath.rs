@@ -5,7 +5,7 @@ use burrline_terms::density::SOURCE;
 use crate::{
     Absurd, Known, Working,
     peroxide::{
-        dilute::{MIXING, THINNING, some, weak_enough},
+        dilute::{BLENDING, MIXING, THINNING, some, weak_enough},
         hazard,
         solution::Solution,
     },
@@ -108,7 +108,7 @@ pub fn blend(parts: [(Litres, &Solution); 2]) -> Result<Working, Absurd> {
             "by volume",
             format!("100 x {pure} kg / {} L = {} % w/v", six(volume.0), six(mix.wv.0)),
         )
-        .caution(MIXING)
+        .caution(BLENDING)
         .source(
             "mass and peroxide add up exactly; the volume follows from the density",
             Known::Practice,

@@ -18,6 +18,10 @@ pub const MIXING: &str = "Peroxide into water, never water into peroxide; goggle
 pub const THINNING: &str = "Add it slowly, stirring, with goggles and gloves; no metal, no closed lid; the \
                             label and its data sheet decide.";
 
+/// What two solutions that are put together want said.
+pub const BLENDING: &str = "Pour the stronger into the weaker, slowly; goggles and gloves; a clean plastic or \
+                            glass vessel, no metal, no closed lid; the label and its data sheet decide.";
+
 /// The strongest stock that this tool reckons with.
 pub const STRONGEST_STOCK: PercentWw = PercentWw(35.0);
 
@@ -120,12 +124,15 @@ pub fn dilute_with(
                 six(need)
             ),
         )
-        .step("weaker", format!("{} {unit} - {} {unit} = {} {unit}", six(make), six(need), six(rest)))
-        .caution(
-            "Pour the stronger into the weaker, slowly; goggles and gloves; a clean plastic or glass \
-             vessel, no metal, no closed lid; the label and its data sheet decide.",
+        .step(
+            "weaker",
+            format!("{} {unit} - {} {unit} = {} {unit}", six(make), six(need), six(rest)),
         )
-        .source("alligation (Pearson's square), as in pharmacy texts; exact by mass", Known::Memory);
+        .caution(BLENDING)
+        .source(
+            "alligation (Pearson's square), as in pharmacy texts; exact by mass",
+            Known::Memory,
+        );
     Ok(hazard::with_classes(working, stock.ww, target.ww).source(SOURCE, Known::Memory))
 }
 

@@ -68,7 +68,11 @@ pub fn dry(asked: &Asked) -> Result<Working, Absurd> {
     }
     let mut words = sentence(verdict, asked.rule, &|grams| format!("{} g", digits(grams.0, 3)));
     if let Some(next) = next {
-        words = format!("{words}; {} {} h or later", again(verdict), six(next.0));
+        words = format!(
+            "{words}; {} {} h or later",
+            again(verdict),
+            six((next.0 * 10.0 - 1e-6).ceil() / 10.0)
+        );
         working = working.value("next", Value::Number(next.0), "h");
     }
     working = working.figure("scale_step", coarsest(&asked.weighings));

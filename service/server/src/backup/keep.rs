@@ -39,8 +39,8 @@ pub(super) fn tidy(
     if !missing.is_empty() {
         let count = missing.len();
         alarms.push(format!(
-            "{count} keys of customers' details are not in the keyring: see the chapter \"The keyring is \
-             gone\" of the runbook"
+            "{count} keys of customers' details are not in the keyring: see the chapter \"Keys are \
+             missing\" of the runbook"
         ));
     }
     let spare = older.len().saturating_add(1).saturating_sub(keep.max(1));

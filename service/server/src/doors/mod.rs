@@ -1,4 +1,15 @@
 //! The gRPC service: one file a group of calls, and one place where failures become codes.
+//!
+//! **Adding a call.** A call is for what is no reading: a stream, a photo, what is recorded.
+//!
+//! 1. Request, response and `rpc` in `proto/burrline/v1/shop.proto`, each with a comment. `cargo test
+//!    -p burrline-proto` says what to append to `golden/schema.txt`.
+//! 2. The method here, and its work in a file of this folder: `blocking` if it computes, reads or
+//!    waits for a lock.
+//! 3. The bench's side: a method in `client/bench/src/connection.rs`, a command in `client/cli/src`,
+//!    what a hand reads in `client/screen/src`.
+//! 4. A failure is a `Reason` of the schema and a code in `status`. A program goes by the reason,
+//!    never by the words.
 
 mod ask;
 mod follow;

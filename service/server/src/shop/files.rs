@@ -10,7 +10,7 @@ use std::{
 
 use burrline_disk::{
     lines::{Lines, is_aside, pieces_of},
-    list::Found,
+    list::{Found, NOTE},
 };
 use burrline_domain::State;
 use burrline_proto::v1::SignedEntry;
@@ -36,11 +36,8 @@ const fn row(name: &'static str, held_by: &'static str) -> Row {
     Row { name, held_by }
 }
 
-/// What stands beside a list.
-const NOTE: &str = ".sum";
-
 /// All of them. Those that `check` reports by lines of its own have no line here.
-pub const TABLE: [Row; 15] = [
+pub const TABLE: [Row; 19] = [
     row("log", "its head file, and the root over all records"),
     row(own_key::FILE, "the shop's own lines on the log"),
     row(keyring::FILE, "the ids of its keys, and the details on the log"),
@@ -54,6 +51,10 @@ pub const TABLE: [Row; 15] = [
     row("scripts", "their digests on the log"),
     row("photos", "their digests, and the list `kept`"),
     row("door", "nothing; made again by each start"),
+    row("reserve", "nothing; room that a full disk gives back"),
+    row("metrics", "nothing; written anew as the shop runs"),
+    row("copied", "nothing; says when the last backup was made"),
+    row("manifest", "the backup that this folder was put back from"),
     row(super::folder::BEGINNING, "a checksum; there while a shop is begun"),
     row(super::folder::OF_DISK, "nothing; of the disk"),
 ];
@@ -297,7 +298,7 @@ fn lines_found(file: &str, what: &str, lines: &Lines, cure: &str) -> Finding {
 fn invites_found(dir: &Path) -> std::io::Result<Finding> {
     let file = invites::FILE;
     let lines = invites::look(&dir.join(file))?;
-    if !lines.is_there && dir.join(invites::LOCK).try_exists()? {
+    if !lines.is_there && invites::were_made(dir)? {
         let words = "it is gone: codes that were not used yet no longer work; make new ones with \
                      `burrline-shop invite`";
         return Ok(Finding::new(file, Grade::Wrong, words));

@@ -86,7 +86,8 @@ impl Folder {
     /// # Errors
     /// [`FolderError`] if it cannot be made.
     pub fn begin(path: &Path, zone: &str) -> Result<Self, FolderError> {
-        let folder = Self::open(path)?;
+        burrline_disk::make_folder(path)
+            .map_err(|source| FolderError { path: path.to_owned(), source })?;
         let note = path.join(BEGINNING);
         let there =
             note.try_exists().map_err(|source| FolderError { path: note.clone(), source })?;
@@ -94,6 +95,7 @@ impl Folder {
             lines::replace(&note, [&zone.to_owned()], 0o644)
                 .map_err(|source| FolderError { path: note, source })?;
         }
+        let folder = Self::open(path)?;
         let key = path.join(own_key::FILE);
         let has_key = key.try_exists().map_err(|source| FolderError { path: key, source })?;
         if !has_key && !folder.has_log()? {

@@ -5,7 +5,7 @@
 
 use std::{
     fs::{File, OpenOptions},
-    io,
+    io::{self, Write as _},
     path::{Path, PathBuf},
 };
 
@@ -126,15 +126,34 @@ impl Invites {
     }
 
     fn change<T>(&self, change: impl FnOnce(&mut Vec<Invite>) -> T) -> Result<T, FolderError> {
-        let _lock = self.lock().map_err(|error| self.wrong(error))?;
+        let lock = self.lock().map_err(|error| self.wrong(error))?;
         let before = self.read().map_err(|error| self.wrong(error))?;
         let mut invites = before.clone();
         let done = change(&mut invites);
         if invites != before {
             let words: Vec<String> = invites.iter().map(line).collect();
-            lines::replace_whole(&self.path, &words, 0o600).map_err(|error| self.wrong(error))?;
+            lines::replace_whole(&self.path, &words, 0o600)
+                .and_then(|()| note_made(&lock))
+                .map_err(|error| self.wrong(error))?;
         }
         Ok(done)
+    }
+
+    /// Puts right at a start what was told: damaged lines are set aside, and codes that are gone are none.
+    ///
+    /// # Errors
+    /// [`FolderError`] if the file cannot be read or written.
+    pub(super) fn settle(&self) -> Result<(), FolderError> {
+        let dir = self.path.parent().unwrap_or(Path::new("."));
+        if !were_made(dir).map_err(|error| self.wrong(error))? {
+            return Ok(());
+        }
+        let _lock = self.lock().map_err(|error| self.wrong(error))?;
+        let settled = self.read().and_then(|_| {
+            let is_there = self.path.try_exists()?;
+            if is_there { Ok(()) } else { lines::replace_whole(&self.path, &[], 0o600) }
+        });
+        settled.map_err(|error| self.wrong(error))
     }
 
     /// Held until dropped; two processes and any number of threads.
@@ -162,6 +181,27 @@ impl Invites {
 
     fn wrong(&self, source: io::Error) -> FolderError {
         FolderError { path: self.path.clone(), source }
+    }
+}
+
+/// Notes in the file of the lock that there are codes: where they are gone then, that is known.
+fn note_made(mut lock: &File) -> io::Result<()> {
+    if lock.metadata()?.len() > 0 {
+        return Ok(());
+    }
+    lock.write_all(b"made\n")?;
+    lock.sync_all()
+}
+
+/// Whether codes were made that must be there.
+///
+/// # Errors
+/// If the file of the lock is there and cannot be read.
+pub(super) fn were_made(dir: &Path) -> io::Result<bool> {
+    match std::fs::metadata(dir.join(LOCK)) {
+        Ok(lock) => Ok(lock.len() > 0),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
+        Err(error) => Err(error),
     }
 }
 

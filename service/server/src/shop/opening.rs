@@ -295,6 +295,7 @@ impl Shop {
         for life in lives {
             recorder.freeze(life);
         }
+        folder.invites().settle()?;
         let keyring = keyring(&folder, recorder.state()).map_err(OpenError::Keyring)?;
         let size = reader.head().size;
         let (tell, durable) = watch::channel(size);

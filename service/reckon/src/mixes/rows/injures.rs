@@ -90,7 +90,14 @@ pub(super) const ROWS: &[Row] = &[
         sources::OSHA_PEROXIDE,
     ),
     injures(
-        OXIDIZERS,
+        &[Percarbonate],
+        &[Flame],
+        "it gives off oxygen that feeds fire",
+        FIRE,
+        sources::ICSC_PERCARBONATE,
+    ),
+    injures(
+        &[Peroxide, Persulfate, Hardener],
         &[Flame, Heat],
         "hot peroxide goes by itself, about twice as fast for each 10 \u{b0}C: it boils over and feeds \
          fire",
@@ -98,7 +105,14 @@ pub(super) const ROWS: &[Row] = &[
         sources::PEROXIDE_MAKERS,
     ),
     injures(
-        OXIDIZERS,
+        &[Percarbonate],
+        &[Lye, Lime],
+        "it goes fast, with gas and heat",
+        BURST,
+        sources::CATALASE,
+    ),
+    injures(
+        &[Peroxide, Persulfate, Hardener],
         &[Lye, Soda, Lime],
         "above pH 5 peroxide goes fast, with gas and heat, and hot it runs away",
         "Stand back, flood it with cold water; rinse soda and lye out first",
@@ -134,13 +148,6 @@ pub(super) const ROWS: &[Row] = &[
         sources::OSHA_PEROXIDE,
     ),
     injures(
-        &[Percarbonate],
-        &[Water],
-        "damp powder warms and gives off oxygen: a closed tub swells and bursts",
-        "Keep the tub dry and its lid vented; into much water it is how it is used",
-        sources::ICSC_PERCARBONATE,
-    ),
-    injures(
         &[PoolChlorine],
         &[Water],
         "a little water on much powder: heat, chlorine gas, explosion",
@@ -149,7 +156,7 @@ pub(super) const ROWS: &[Row] = &[
     ),
     injures(
         &[Percarbonate],
-        &[Peroxide, Persulfate, Bicarbonate, Borax],
+        &[Peroxide, Persulfate],
         "oxygen and heat; over 50 \u{b0}C it runs away",
         "Open vessel, small amounts, vented",
         sources::PERCARBONATE_MAKER,
@@ -287,10 +294,17 @@ pub(super) const ROWS: &[Row] = &[
     ),
     injures(
         &[Grease],
-        &[Heat],
-        "over 200 \u{b0}C fat catches fire; on a simmer it floats and is skimmed",
-        "Skim it, never leave it; lid on and no water if it burns",
+        &[Tinder],
+        "oily rags warm up by themselves where they are heaped or come hot from a dryer",
+        "Wash them, or spread them flat; a closed metal can outdoors",
         sources::BAY,
+    ),
+    injures(
+        &[Iodine],
+        &[Heat, Flame],
+        "purple vapor that burns eyes and lungs",
+        GAS,
+        sources::CHEMISTRY,
     ),
     injures(
         &[Ketone, Solvent, Alcohol],
@@ -315,16 +329,9 @@ pub(super) const ROWS: &[Row] = &[
     ),
     injures(
         &[Plastic],
-        &[Heat, Flame],
+        &[Flame],
         "it softens, spills what is in it, and burns with poisonous smoke",
         "No plastic on or near heat",
-        sources::BAY,
-    ),
-    injures(
-        &[Antler, Bone],
-        &[Flame],
-        "it scorches and stinks",
-        "Keep it from flame",
         sources::BAY,
     ),
     injures(&[Lacquer, Glycerine], STRONG, "heat and fumes", BURST, sources::GLASGOW),

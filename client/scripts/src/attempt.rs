@@ -9,7 +9,7 @@ use burrline_host::{
 };
 use burrline_line as line;
 use burrline_proto::{Wire, v1};
-use burrline_screen::Page;
+use burrline_screen::{Page, Shows};
 use burrline_terms::Money;
 use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json};
@@ -19,9 +19,8 @@ use super::{
     local::{Source, skull},
     text,
 };
-use crate::terminal::Terminal;
 
-pub(super) fn command() -> Command {
+pub(crate) fn command() -> Command {
     Command::new("try")
         .about("Try a script on a job, and say line by line why")
         .long_about(
@@ -55,12 +54,15 @@ pub(super) fn command() -> Command {
         )
 }
 
-pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+pub(crate) async fn run(
+    matches: &ArgMatches,
+    shows: &(impl Shows + ?Sized),
+) -> Result<Ending, Error> {
     let source = Source::of(matches)?;
     let seen = match text(matches, "facts") {
         Some(path) => invented(&path)?,
         None if matches.contains_id("job") || matches.contains_id("act") => {
-            of_the_shop(&super::super::open(matches)?, matches, &source).await?
+            of_the_shop(&shows.bench()?, matches, &source).await?
         }
         None => Seen { what: "a plain whitetail".into(), ..Seen::default() },
     };
@@ -74,18 +76,18 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
         },
         Kind::Stages => ruling(&source, &seen)?,
     };
-    terminal.page(&page);
+    shows.page(&page);
     Ok(if good { Ending::Done } else { Ending::Refused })
 }
 
 /// What the script is shown.
-pub(super) struct Seen {
-    pub(super) what: String,
-    pub(super) job: JobFacts,
-    pub(super) act: Option<VerbFacts>,
-    pub(super) places: u32,
+pub(crate) struct Seen {
+    pub what: String,
+    pub job: JobFacts,
+    pub act: Option<VerbFacts>,
+    pub places: u32,
     /// The price scripts of the shop that the one on trial would price with.
-    pub(super) prices: Prices,
+    pub prices: Prices,
     /// The lines that an invented price list gave, for an adjustment.
     before: Option<Vec<QuoteLine>>,
 }
@@ -148,7 +150,7 @@ fn tried(source: &Source, seen: &Seen) -> Result<WhyPrice, ScriptFailure> {
 }
 
 /// Facts that the shop sent; a newer shop may send names that this program does not know.
-pub(super) fn read<T: serde::de::DeserializeOwned>(facts: &str) -> Result<T, Error> {
+pub(crate) fn read<T: serde::de::DeserializeOwned>(facts: &str) -> Result<T, Error> {
     serde_json::from_str(facts).map_err(|why| {
         Error::Nonsense(format!("the shop sent facts that this program is too old for ({why})"))
     })
@@ -200,7 +202,7 @@ fn merge(base: &mut Value, changes: Value) {
 }
 
 /// A price with its reasons.
-pub(super) fn price(source: &Source, what: &str, why: &WhyPrice, places: u32) -> Page {
+pub(crate) fn price(source: &Source, what: &str, why: &WhyPrice, places: u32) -> Page {
     let quote = &why.quote;
     let money = |amount| Money::new(amount).written(places);
     let mut text = vec![format!("{what} by {}: {}", source.name, money(quote.total))];
@@ -307,7 +309,7 @@ fn ruling(source: &Source, seen: &Seen) -> Result<(Page, bool), Error> {
 }
 
 /// The lines that ran, each with what it read and what it made.
-pub(super) fn ran(ran: &[Ran]) -> Vec<String> {
+pub(crate) fn ran(ran: &[Ran]) -> Vec<String> {
     let mut text = Vec::new();
     for one in ran {
         text.push(format!("{:>4} | {}", one.line, one.code));

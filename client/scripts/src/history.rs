@@ -10,7 +10,7 @@ use burrline_host::Kind;
 use burrline_line::when;
 use burrline_present::named;
 use burrline_proto::v1::{self, backtest_response::What};
-use burrline_screen::{Look, Page, Table};
+use burrline_screen::{Look, Page, Shows, Table};
 use burrline_terms::{Day, Moment, Typed as _};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use jiff::{ToSpan as _, tz::TimeZone};
@@ -25,12 +25,11 @@ use super::{
     svg::{self, Pair},
     text,
 };
-use crate::terminal::Terminal;
 
 /// So many jobs or acts are shown, unless all are asked for.
 const MOST_SHOWN: usize = 10;
 
-pub(super) fn command() -> Command {
+pub(crate) fn command() -> Command {
     Command::new("backtest")
         .about("Try a script on what has happened")
         .long_about(
@@ -66,10 +65,13 @@ fn day(name: &'static str, help: &'static str) -> Arg {
     Arg::new(name).long(name).value_name("DAY").help(help)
 }
 
-pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+pub(crate) async fn run(
+    matches: &ArgMatches,
+    shows: &(impl Shows + ?Sized),
+) -> Result<Ending, Error> {
     let source = Source::of(matches)?;
-    let bench = super::super::open(matches)?;
-    let (look, zone) = (terminal.look(bench.zone()), bench.zone());
+    let bench = shows.bench()?;
+    let (look, zone) = (shows.look(bench.zone()), bench.zone());
     let today = when::day(SystemClock.now().wall, &zone);
     let read = |name: &str| text(matches, name).map(|word| Day::read(&word)).transpose();
     let year_ago = || today.0.checked_sub(1.year()).map_or(today, Day);
@@ -83,7 +85,7 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
         until_ms: begins(after, &zone)?.0,
     };
     let mut stream = std::pin::pin!(bench.connection().backtest(request).await?);
-    let mut bar = Bar::begin(matches.get_flag("json"));
+    let mut bar = Bar::begin(shows.is_watched());
     let (mut prices, mut acts, mut last) =
         (Vec::new(), Vec::new(), v1::BacktestProgress::default());
     while let Some(next) = stream.next().await {
@@ -101,7 +103,7 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
     let most = if matches.get_flag("all") { usize::MAX } else { MOST_SHOWN };
     let head = format!("{} from {from} to {to}", source.name);
     if source.kind == Kind::Stages {
-        terminal.page(&acts_page(&head, &acts, last, most, &look));
+        shows.page(&acts_page(&head, &acts, last, most, &look));
         return Ok(Ending::Done);
     }
     let failed = prices.iter().any(|price: &v1::BacktestPrice| !price.failure.is_empty());
@@ -113,9 +115,9 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
         ];
         let path = std::path::Path::new(&path);
         std::fs::write(path, svg::drawn(&head, &charts)).map_err(|e| Error::file(path, e))?;
-        terminal.tell(&format!("drawn: {}", path.display()));
+        shows.tell(&format!("drawn: {}", path.display()));
     }
-    terminal.page(&prices_page(&head, &prices, &tried, most, &look));
+    shows.page(&prices_page(&head, &prices, &tried, most, &look));
     Ok(if failed { Ending::Refused } else { Ending::Done })
 }
 

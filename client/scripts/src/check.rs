@@ -4,17 +4,16 @@ use std::sync::Arc;
 
 use burrline_bench::{Ending, Error};
 use burrline_host::{CaseResult, Kind, Sandbox, Script, in_plain_words, lint, run_cases};
-use burrline_screen::Page;
+use burrline_screen::{Page, Shows};
 use clap::{ArgMatches, Command};
 use serde_json::json;
 
 use super::{file, kind, local::Source};
-use crate::terminal::Terminal;
 
 /// So many examples that do not hold are shown.
 const MOST_WRONG: usize = 5;
 
-pub(super) fn command() -> Command {
+pub(crate) fn command() -> Command {
     Command::new("check")
         .about("Compile a script, run its examples, and tell what looks wrong")
         .long_about(
@@ -27,13 +26,13 @@ pub(super) fn command() -> Command {
         .arg(kind())
 }
 
-pub(super) fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+pub(crate) fn run(matches: &ArgMatches, shows: &(impl Shows + ?Sized)) -> Result<Ending, Error> {
     let mut ending = Ending::Done;
     for path in matches.get_many::<String>("file").into_iter().flatten() {
         let kind = super::text(matches, "kind");
         let source = Source::read(std::path::Path::new(path), kind.as_deref())?;
         let (page, good) = checked(&source);
-        terminal.page(&page);
+        shows.page(&page);
         if !good {
             ending = Ending::Refused;
         }
@@ -42,7 +41,7 @@ pub(super) fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, E
 }
 
 /// What is found, and whether the script would be taken.
-pub(super) fn checked(source: &Source) -> (Page, bool) {
+pub(crate) fn checked(source: &Source) -> (Page, bool) {
     let sandbox = Arc::new(Sandbox::default());
     let cases =
         Script::from_bytes(&sandbox, source.kind, &source.name, &source.bytes).and_then(|script| {

@@ -13,21 +13,27 @@ use super::text;
 
 /// A script's source, and what it is called.
 #[derive(Debug, Clone)]
-pub(super) struct Source {
-    pub(super) name: String,
-    pub(super) kind: Kind,
-    pub(super) bytes: Vec<u8>,
+pub struct Source {
+    /// What it is called.
+    pub name: String,
+    /// What it is for.
+    pub kind: Kind,
+    /// Its text.
+    pub bytes: Vec<u8>,
 }
 
 impl Source {
     /// The script in the file that a command names.
-    pub(super) fn of(matches: &ArgMatches) -> Result<Self, Error> {
+    ///
+    /// # Errors
+    /// If it cannot be read.
+    pub fn of(matches: &ArgMatches) -> Result<Self, Error> {
         let path = text(matches, "file").unwrap_or_default();
         Self::read(Path::new(&path), text(matches, "kind").as_deref())
     }
 
     /// The script in a file.
-    pub(super) fn read(path: &Path, kind: Option<&str>) -> Result<Self, Error> {
+    pub(crate) fn read(path: &Path, kind: Option<&str>) -> Result<Self, Error> {
         let bytes = std::fs::read(path).map_err(|e| Error::file(path, e))?;
         let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
         let kind = match kind {
@@ -40,7 +46,7 @@ impl Source {
 
     /// The script that a word names: a file, an installed script's name, or the beginning of its
     /// digest.
-    pub(super) async fn find(word: &str, bench: &Bench) -> Result<Self, Error> {
+    pub(crate) async fn find(word: &str, bench: &Bench) -> Result<Self, Error> {
         let path = Path::new(word);
         if path.exists() {
             return Self::read(path, None);
@@ -56,7 +62,7 @@ impl Source {
 
     /// The scripts that a quote's digest stands for, in the order in which they price: one, or
     /// those of a list. Each source is held against its digest.
-    pub(super) async fn of_price(
+    pub(crate) async fn of_price(
         digest: &[u8],
         name: &str,
         bench: &Bench,
@@ -75,19 +81,19 @@ impl Source {
     }
 
     /// It as a pricing script.
-    pub(super) fn pricing(&self) -> Result<Pricing, ScriptFailure> {
+    pub(crate) fn pricing(&self) -> Result<Pricing, ScriptFailure> {
         let sandbox = Arc::new(Sandbox::default());
         Pricing::new(Script::from_bytes(&sandbox, Kind::Pricing, &self.name, &self.bytes)?)
     }
 
     /// Its name with the beginning of its digest.
-    pub(super) fn named(&self) -> String {
+    pub(crate) fn named(&self) -> String {
         let digest = burrline_host::digest_of(&self.bytes);
         format!("{} {}", self.name, digest.chars().take(8).collect::<String>())
     }
 
     /// The kind as the shop names it.
-    pub(super) const fn script_kind(&self) -> ScriptKind {
+    pub const fn script_kind(&self) -> ScriptKind {
         match self.kind {
             Kind::Pricing => ScriptKind::Pricing,
             Kind::Stages => ScriptKind::Stages,
@@ -95,7 +101,7 @@ impl Source {
     }
 
     /// A failure in an owner's words, with the line that it is about.
-    pub(super) fn tell(&self, failure: &ScriptFailure) -> Vec<String> {
+    pub(crate) fn tell(&self, failure: &ScriptFailure) -> Vec<String> {
         let place = match (failure.line, failure.column) {
             (Some(line), Some(column)) => format!(", line {line}, column {column}"),
             (Some(line), None) => format!(", line {line}"),
@@ -108,7 +114,7 @@ impl Source {
     }
 
     /// A line of the source with its number, and a mark under a column.
-    pub(super) fn shown(&self, line: u32, column: Option<u32>) -> Vec<String> {
+    pub(crate) fn shown(&self, line: u32, column: Option<u32>) -> Vec<String> {
         let source = String::from_utf8_lossy(&self.bytes);
         let at = usize::try_from(line.saturating_sub(1)).unwrap_or(0);
         let Some(code) = source.lines().nth(at) else { return Vec::new() };
@@ -132,7 +138,10 @@ async fn fetch(digest: &[u8], bench: &Bench) -> Result<Vec<u8>, Error> {
 
 /// The installed script that a word names; of several versions of a name the one in use, else the
 /// last that was installed.
-pub(super) async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Error> {
+///
+/// # Errors
+/// If there is none, several could be meant, or the shop is out of reach.
+pub async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Error> {
     let scripts = bench.read_at_shop(Scripts {}, LONG).await?.scripts;
     let is_digest = word.len() >= 6 && word.chars().all(|c| c.is_ascii_hexdigit());
     let by_digest: Vec<&v1::ScriptLine> = scripts
@@ -162,6 +171,6 @@ fn kind_of(bytes: &[u8]) -> Kind {
 }
 
 /// The skull that a word names.
-pub(super) fn skull(word: &str) -> Result<v1::Skull, Error> {
+pub(crate) fn skull(word: &str) -> Result<v1::Skull, Error> {
     Ok(Skull::read(word)?.to_item())
 }

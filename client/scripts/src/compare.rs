@@ -2,14 +2,13 @@
 
 use burrline_bench::{Ending, Error};
 use burrline_host::{diff, in_plain_words};
-use burrline_screen::Page;
+use burrline_screen::{Page, Shows};
 use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 
 use super::{local::Source, text};
-use crate::terminal::Terminal;
 
-pub(super) fn command() -> Command {
+pub(crate) fn command() -> Command {
     Command::new("diff")
         .about("Tell in words what two versions of a script do differently")
         .long_about(
@@ -27,7 +26,10 @@ pub(super) fn command() -> Command {
         .arg(Arg::new("new").value_name("NEW").help("The newer one"))
 }
 
-pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+pub(crate) async fn run(
+    matches: &ArgMatches,
+    shows: &(impl Shows + ?Sized),
+) -> Result<Ending, Error> {
     let first = text(matches, "old").unwrap_or_default();
     let (old, new) = match text(matches, "new") {
         // Two files need no shop, and no bench either.
@@ -35,12 +37,12 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
             (Source::read(first.as_ref(), None)?, Source::read(second.as_ref(), None)?)
         }
         Some(second) => {
-            let bench = super::super::open(matches)?;
+            let bench = shows.bench()?;
             (Source::find(&first, &bench).await?, Source::find(&second, &bench).await?)
         }
         None => {
             let new = Source::read(first.as_ref(), None)?;
-            let bench = super::super::open(matches)?;
+            let bench = shows.bench()?;
             (Source::find(&new.name, &bench).await?, new)
         }
     };
@@ -51,7 +53,7 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
         Ok(found) => found,
         Err(failure) => {
             let source = if failure.script == old.name { &old } else { &new };
-            terminal.page(&Page {
+            shows.page(&Page {
                 text: source.tell(&failure),
                 json: vec![json!({ "failure": failure })],
             });
@@ -71,7 +73,7 @@ pub(super) async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<End
     }
     let json =
         json!({ "old": old.name, "new": new.name, "text": found.text, "effect": found.effect });
-    terminal.page(&Page { text: lines, json: vec![json] });
+    shows.page(&Page { text: lines, json: vec![json] });
     Ok(Ending::Done)
 }
 

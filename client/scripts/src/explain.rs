@@ -9,14 +9,13 @@ use burrline_host::{JobFacts, Quote, ScriptFailure, WhyPrice, why_price};
 use burrline_line as line;
 use burrline_present::named;
 use burrline_proto::{Wire as _, v1};
-use burrline_screen::Page;
+use burrline_screen::{Page, Shows};
 use burrline_terms::{Typed as _, rounding::Rounding};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use rust_decimal::Decimal;
 use serde_json::json;
 
 use super::{attempt, local::Source};
-use crate::terminal::Terminal;
 
 /// The command of `quote`, which can explain too.
 pub fn with_explain(quote: Command) -> Command {
@@ -35,11 +34,11 @@ pub fn with_explain(quote: Command) -> Command {
 pub async fn explain(
     spec: &'static VerbSpec,
     matches: &ArgMatches,
-    terminal: &Terminal,
+    shows: &(impl Shows + ?Sized),
 ) -> Result<Ending, Error> {
-    let bench = super::super::open(matches)?;
+    let bench = shows.bench()?;
     let utterance = line::from_matches(spec, matches, &bench.lexicon())?;
-    let look = terminal.look(bench.zone());
+    let look = shows.look(bench.zone());
     let skull = utterance.verbs.first().and_then(burrline_domain::Verb::skull);
     let skull = skull.ok_or_else(|| Error::usage("say which skull: quote 0417 --explain"))?;
     let request = v1::ScriptFactsRequest {
@@ -72,7 +71,7 @@ pub async fn explain(
         text.push(
             "It was said without a script, so there is nothing to work out again.".to_owned(),
         );
-        terminal.page(&Page { text, json: vec![json] });
+        shows.page(&Page { text, json: vec![json] });
         return Ok(Ending::Done);
     }
     let sources = Source::of_price(&heard.script, &heard.script_name, &bench).await?;
@@ -95,7 +94,7 @@ pub async fn explain(
         }
         Err((source, failure)) => text.extend(source.tell(&failure)),
     }
-    terminal.page(&Page { text, json: vec![json] });
+    shows.page(&Page { text, json: vec![json] });
     Ok(Ending::Done)
 }
 

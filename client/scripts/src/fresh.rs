@@ -4,13 +4,12 @@ use std::{io::Write as _, path::Path};
 
 use burrline_bench::{Ending, Error};
 use burrline_host::{Kind, shipped};
-use burrline_screen::Page;
+use burrline_screen::{Page, Shows};
 use clap::{Arg, ArgMatches, Command};
 
 use super::{file, text};
-use crate::terminal::Terminal;
 
-pub(super) fn command() -> Command {
+pub(crate) fn command() -> Command {
     Command::new("new")
         .about("Write a new script to begin with")
         .long_about(
@@ -31,7 +30,7 @@ pub(super) fn command() -> Command {
         )
 }
 
-pub(super) fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+pub(crate) fn run(matches: &ArgMatches, shows: &(impl Shows + ?Sized)) -> Result<Ending, Error> {
     let path = text(matches, "file").unwrap_or_default();
     let stages = text(matches, "kind").as_deref() == Some("stages");
     let first = if stages { "wrap-first" } else { "example-prices" };
@@ -57,7 +56,7 @@ pub(super) fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, E
         Kind::Stages => "a stage rule",
     };
     let shown = path.display();
-    terminal.page(&Page {
+    shows.page(&Page {
         text: vec![
             format!("{shown}: {what}, a copy of {}.", one.name),
             format!("Change it, and look at it with: burrline script check {shown}"),

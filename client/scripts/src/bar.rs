@@ -1,6 +1,6 @@
 //! A bar that shows how far something has come: on a terminal alone, and only if it takes a while.
 
-use std::io::{self, IsTerminal as _, Write as _};
+use std::io::{self, Write as _};
 
 use burrline_bench::clock::{Clock as _, SystemClock};
 
@@ -12,21 +12,20 @@ const WIDTH: u64 = 30;
 
 /// A bar on standard error.
 #[derive(Debug)]
-pub(super) struct Bar {
+pub(crate) struct Bar {
     on: bool,
     began: u64,
     drawn: Option<u64>,
 }
 
 impl Bar {
-    /// A bar that begins now.
-    pub(super) fn begin(json: bool) -> Self {
-        let on = !json && io::stderr().is_terminal();
+    /// A bar that begins now, if somebody watches.
+    pub(crate) fn begin(on: bool) -> Self {
         Self { on, began: SystemClock.now().uptime_ms, drawn: None }
     }
 
     /// Shows how many of how many are done.
-    pub(super) fn at(&mut self, done: u64, total: u64) {
+    pub(crate) fn at(&mut self, done: u64, total: u64) {
         let now = SystemClock.now().uptime_ms;
         let waits = now.saturating_sub(self.began) < PATIENCE_MS
             || self.drawn.is_some_and(|drawn| now.saturating_sub(drawn) < EVERY_MS);
@@ -40,7 +39,7 @@ impl Bar {
     }
 
     /// Takes the bar away.
-    pub(super) fn end(self) {
+    pub(crate) fn end(self) {
         if self.drawn.is_some() {
             let _ = write!(io::stderr(), "\r{:70}\r", "");
             let _ = io::stderr().flush();

@@ -6,10 +6,10 @@ use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 /// One pair of bars.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Pair {
-    pub(super) label: String,
-    pub(super) old: Decimal,
-    pub(super) new: Decimal,
+pub(crate) struct Pair {
+    pub(crate) label: String,
+    pub(crate) old: Decimal,
+    pub(crate) new: Decimal,
 }
 
 const WIDTH: u32 = 900;
@@ -19,7 +19,7 @@ const ROW: u32 = 42;
 const HEAD: u32 = 70;
 
 /// Draws charts one under the other, each with a title.
-pub(super) fn drawn(title: &str, charts: &[(&str, Vec<Pair>)]) -> String {
+pub(crate) fn drawn(title: &str, charts: &[(&str, Vec<Pair>)]) -> String {
     let rows: u32 = charts.iter().map(|(_, pairs)| HEAD.saturating_add(rows_of(pairs))).sum();
     let height = rows.saturating_add(70);
     let mut svg = format!(
