@@ -20,9 +20,13 @@ pub struct Room {
 /// The room of the disk that a path lies on.
 ///
 /// # Errors
-/// If the disk does not say.
+/// If the disk does not say; some file systems answer, and know of no room at all.
 pub fn room(path: &Path) -> io::Result<Room> {
     let disk = sys::statvfs(path)?;
+    if disk.f_blocks == 0 {
+        let words = "this file system does not say how much room it has";
+        return Err(io::Error::new(io::ErrorKind::Unsupported, words));
+    }
     let bytes = |blocks: u64| blocks.saturating_mul(disk.f_frsize);
     Ok(Room { free: bytes(disk.f_bavail), total: bytes(disk.f_blocks) })
 }

@@ -31,7 +31,11 @@ pub fn keep_reserve(dir: &Path, spare: u64) -> io::Result<Reserve> {
     let folder = Folder::new(dir);
     let held = held(&folder);
     let wanted = needed(&folder)?;
-    let Room { free, .. } = room(dir)?;
+    let free = match room(dir) {
+        Ok(Room { free, .. }) => free,
+        Err(error) if error.kind() == io::ErrorKind::Unsupported => 0,
+        Err(error) => return Err(error),
+    };
     let more = wanted.saturating_sub(held);
     if more > 0 && free > spare.saturating_add(more) {
         set_aside(&folder.reserve(), wanted)?;
@@ -60,7 +64,13 @@ fn needed(folder: &Folder) -> io::Result<u64> {
 
 /// Sees that there is room for copying the store afresh, if need be with what was set aside.
 pub(crate) fn make_room(folder: &Folder) -> Result<(), OpenError> {
-    let look = || -> io::Result<(u64, u64)> { Ok((needed(folder)?, room(folder.dir())?.free)) };
+    let free = || match room(folder.dir()) {
+        Ok(Room { free, .. }) => Ok(free),
+        // Then only the copying itself can tell.
+        Err(error) if error.kind() == io::ErrorKind::Unsupported => Ok(u64::MAX),
+        Err(error) => Err(error),
+    };
+    let look = || -> io::Result<(u64, u64)> { Ok((needed(folder)?, free()?)) };
     let look = || look().map_err(StoreFailure::io("measure", folder.dir()));
     let (needs, free) = look()?;
     if free >= needs {

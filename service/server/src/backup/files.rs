@@ -26,21 +26,7 @@ const LEFT: [&str; 14] = [
 ];
 
 /// What goes first, in this order: each may be behind what comes after it, and never ahead.
-const FIRST: [&str; 7] = [
-    "checkpoints.sum",
-    "checkpoints",
-    "photos/kept.sum",
-    "photos/kept",
-    "log/head",
-    "log/format",
-    "log/store/",
-];
-
-/// What a start set aside: pieces of a keyring among it, which go as customers are forgotten.
-const ASIDE: &str = ".damaged-";
-
-/// What stands beside a list, and says how many lines it has at least: it goes before its list.
-const NOTE: &str = ".sum";
+const FIRST: [&str; 5] = ["checkpoints", "photos/kept", "log/head", "log/format", "log/store/"];
 
 /// Files whose names are their digests; a copy may share them with the copy before.
 const UNCHANGING: [&str; 2] = ["photos/", "scripts/"];
@@ -107,10 +93,12 @@ fn files_of(data: &Path) -> io::Result<Vec<(String, PathBuf)>> {
     }
     let is_left = |path: &str| {
         let draft = path.rsplit('/').next().is_some_and(|name| name.starts_with('.'));
-        draft || path.contains(ASIDE) || LEFT.iter().any(|left| path.starts_with(left))
+        // What a start set aside may hold a part of a key, and a note may be ahead of its list.
+        let beside = burrline_disk::lines::is_aside(path) || burrline_disk::list::is_note(path);
+        draft || beside || LEFT.iter().any(|left| path.starts_with(left))
     };
     files.retain(|(path, _)| !is_left(path));
-    files.sort_by_key(|(path, _)| (!path.ends_with(NOTE), path.clone()));
+    files.sort();
     Ok(files)
 }
 
