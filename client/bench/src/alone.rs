@@ -88,6 +88,7 @@ impl Bench {
                 fold.own_line(kept, &mark, now)?;
             }
         }
+        fold.state = view::as_of(fold.state, then.of);
         let judge = Judge::new(self.folder.path("scripts"));
         let untried = judge.activated(&fold.state, fold.state.records()).err();
         let untried = untried.map(|why| why.to_string());
@@ -149,8 +150,15 @@ impl Fold {
             self.own = self.own.max(name.n);
             self.last_typed = self.last_typed.max(record.happened.typed);
         }
-        if view::includes(&record, self.then.of, self.then.known) {
+        if view::was_known(&record, self.then.known) {
+            let rights_clock = matches!(record.entry.verb, Verb::PutClockRight(_));
             self.state.apply(record);
+            if rights_clock {
+                let own =
+                    self.state.facts().filter(|fact| fact.record.entry.name.life == self.life);
+                let typed = own.map(|fact| fact.happened().typed).max();
+                self.last_typed = typed.unwrap_or(Moment(i64::MIN));
+            }
         }
         Ok(Some(name))
     }
@@ -193,7 +201,7 @@ impl Fold {
             entry,
         };
         self.position = self.position.saturating_add(1);
-        if view::includes(&record, self.then.of, self.then.known) {
+        if view::was_known(&record, self.then.known) {
             self.state.apply(record);
         }
         Ok(())

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use burrline_domain::{BenchClock, verb::PutClockRight};
+use burrline_present::readings::{Floor, Then};
 use burrline_proto::v1;
 use burrline_terms::{Moment, words::Role};
 use burrline_tests::wire::{WireBench, record, verb};
@@ -125,6 +126,11 @@ async fn a_log_that_a_wrong_clock_stamped_is_put_right_and_what_it_stamped_stays
     let of = |entry| trail.iter().find(|line| line.entry == Some(entry)).unwrap();
     assert_eq!(of(from).stamped_ms, Some(hour(BEGIN + AHEAD).0));
     assert_eq!(Moment(of(wash.entry.unwrap()).shop_time_ms), hour(BEGIN + 15));
+    // What had happened by a moment goes by the times as they were put right.
+    let then = Then { of: Some(hour(BEGIN + 13)), known: None };
+    let floor = shop.reads_then(Floor { place: None }, then).await.places;
+    let pot = floor.iter().find(|place| place.name == "pot-1").expect("pot-1 is on the floor");
+    assert_eq!(pot.here.len(), 1, "it was in the pot at thirteen");
     // The next line is stamped with the time that it is, and all of it survives a restart.
     clock.at(BEGIN + 17);
     let rinse = yard.says(&mut shop, hour(BEGIN + 17), "wash", &[tag]).await;

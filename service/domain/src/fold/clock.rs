@@ -124,6 +124,20 @@ impl State {
         }
     }
 
+    /// The present by some of the records alone, with all that was decided of the shop's clock: what
+    /// had happened by a moment is asked of the times as they were put right.
+    #[must_use]
+    pub fn only(&self, keeps: impl Fn(&Record) -> bool) -> Self {
+        let kept = self.facts.values().filter(|fact| keeps(&fact.record));
+        let on_the_log: BTreeMap<u64, &Fact> =
+            kept.map(|fact| (fact.record.position, fact)).collect();
+        let mut state = Self { stretches: self.stretches.clone(), ..Self::default() };
+        for fact in on_the_log.into_values() {
+            state.take_in(fact.clone());
+        }
+        state
+    }
+
     /// The fact by all that was decided of the shop's clock.
     fn put_right(&self, fact: Fact) -> Fact {
         let was = fact.was_stamped();

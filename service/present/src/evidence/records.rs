@@ -17,7 +17,7 @@ use super::beside::beside;
 /// shared over all of them; its ticket and customer, whose details stay sealed; the waters that it
 /// was in, while it was; lines that were said of it and are on no job or on another, and, where
 /// another job wore its tag, the lines that put that on and took it off; corrections of any of
-/// these; and the shop's own settings, with the enrolments of the benches that signed. A roll-call
+/// these; what a wrong clock of the shop stamped; and the shop's own settings, with the enrolments of the benches that signed. A roll-call
 /// names other people's tags and is left out.
 pub fn records(state: &State, job: &Job) -> BTreeSet<u64> {
     let wanted = Wanted::of(state, job);
@@ -28,6 +28,7 @@ pub fn records(state: &State, job: &Job) -> BTreeSet<u64> {
         .collect();
     let beside = beside(state, job);
     names.extend(beside.lines.into_iter().chain(beside.tags));
+    names.extend(of_the_clock(state));
     let positions = |names: &BTreeSet<EntryName>| {
         names.iter().filter_map(|name| Some(state.fact(*name)?.record.position)).collect()
     };
@@ -44,6 +45,25 @@ pub fn records(state: &State, job: &Job) -> BTreeSet<u64> {
         }
         names.extend(more);
     }
+}
+
+/// The lines that decisions of the shop's clock go by: the first and the last that a wrong clock
+/// stamped, and the line before the first, which bounds them.
+fn of_the_clock(state: &State) -> BTreeSet<EntryName> {
+    let decided = state.facts().filter_map(|fact| match &fact.record.entry.verb {
+        Verb::PutClockRight(said) if !fact.refused() => Some((said.first, said.last)),
+        _ => None,
+    });
+    let bounds: Vec<(EntryName, EntryName)> = decided.collect();
+    let mut names: BTreeSet<EntryName> =
+        bounds.iter().flat_map(|(first, last)| [*first, *last]).collect();
+    for (first, _) in bounds {
+        let Some(first) = state.fact(first) else { continue };
+        let before = first.record.position.checked_sub(1);
+        let before = state.facts().find(|fact| Some(fact.record.position) == before);
+        names.extend(before.map(|fact| fact.record.entry.name));
+    }
+    names
 }
 
 struct Wanted {

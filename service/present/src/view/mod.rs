@@ -115,15 +115,22 @@ impl Zone {
     }
 }
 
-/// Whether a record counts when it is asked what had happened by `of`, or what was known by the
-/// first `known` records.
+/// Whether a record counts when it is asked what was known by the first `known` records.
+pub fn was_known(record: &Record, known: Option<u64>) -> bool {
+    known.is_none_or(|known| record.position < known)
+}
+
+/// What had happened by `of`, of a present that is known.
 ///
 /// What was true then is told by what is known now: corrections and the shop's own decisions count
-/// whenever they came.
-pub fn includes(record: &Record, of: Option<Moment>, known: Option<u64>) -> bool {
-    let was_known = known.is_none_or(|known| record.position < known);
-    let of_the_story = matches!(record.entry.verb.spec().on, On::TakeIn | On::Skull | On::Place);
-    was_known && of.is_none_or(|of| !of_the_story || record.happened.at <= of)
+/// whenever they came, and times count as they were put right.
+pub fn as_of(state: State, of: Option<Moment>) -> State {
+    let Some(of) = of else { return state };
+    state.only(|record| {
+        let spec = record.entry.verb.spec();
+        let of_the_story = matches!(spec.on, On::TakeIn | On::Skull | On::Place);
+        !of_the_story || record.happened.at <= of
+    })
 }
 
 /// What kind of place a place is, if anybody added it.

@@ -6,7 +6,7 @@
 //! * [`place`]: the folder of copies; one backup at a time
 //! * [`keep`]: which older copies go, and what is forgotten in those that stay
 //! * [`keys`]: the keys of customers' details in a copy
-//! * [`rehearse`]: a copy is put into a temporary folder and opened as a shop
+//! * [`rehearse`](mod@rehearse): a copy is put into a temporary folder and opened as a shop
 //!
 //! A copy is a shop's folder as it stands: to restore one is to copy it back. Photos and scripts are
 //! shared with the copy before by hard links, for they never change. A copy that a running shop wrote

@@ -178,11 +178,11 @@ pub fn read_until(
 ) -> Result<State, OpenError> {
     let mut state = State::new();
     read_log(reader, |record, _| {
-        if view::includes(&record, of, known) {
+        if view::was_known(&record, known) {
             state.apply(record);
         }
     })?;
-    Ok(state)
+    Ok(view::as_of(state, of))
 }
 
 /// Looks at every file of the folder.
