@@ -13,7 +13,7 @@ pub(crate) fn words(doubt: &v1::ClockDoubt, zone: &TimeZone, may_decide: bool) -
     let put_right = doubt.put_right.as_ref().filter(|_| may_decide);
     let put_right = put_right.and_then(|said| PutClockRight::try_from(said).ok()).map(|said| {
         format!(
-            ". If the machine is right now, and the log was stamped by a wrong clock: burrline \
+            ". If the server's clock is correct now, and was wrong before, type: burrline \
              put-clock-right {} {} {}",
             said.first,
             said.last,
@@ -21,8 +21,8 @@ pub(crate) fn words(doubt: &v1::ClockDoubt, zone: &TimeZone, may_decide: bool) -
         )
     });
     format!(
-        "the shop's clock is in doubt: its machine says {}, the last line on its log came {}{}; set \
-         the machine's clock if it is wrong. Lines are recorded all the same, with their doubt{}",
+        "the shop's clock is in doubt: its server says {}, the last line on its log came {}{}; if the \
+         server's clock is wrong, set it there. Lines are recorded all the same, with their doubt{}",
         at(doubt.machine_ms),
         at(doubt.log_ms),
         benches.unwrap_or_default(),
@@ -50,7 +50,7 @@ mod tests {
             }),
         };
         let owner = words(&doubt, &TimeZone::UTC, true);
-        assert!(owner.contains("its machine says Nov 30 2026 00:53"), "{owner}");
+        assert!(owner.contains("its server says Nov 30 2026 00:53"), "{owner}");
         assert!(owner.contains("the last line on its log came Feb 27 2031 23:06"), "{owner}");
         assert!(
             owner.ends_with("burrline put-clock-right 3:7 3:9 2026-11-29T22:06:40Z"),

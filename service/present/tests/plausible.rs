@@ -332,7 +332,7 @@ fn what_must_not_come_together_is_asked_about_at_fill_top_up_and_heat() {
         ("top-up place=tub-1 add=washing-soda=50g", "above pH 5"),
         ("top-up place=tub-1 add=goo=50g", "is not known here"),
         ("heat place=pot-1 how=lit", "acetone with hot: heat drives off vapor"),
-        ("heat place=tub-1 how=lit", "hot peroxide goes by itself"),
+        ("heat place=tub-1 how=lit", "hot peroxide breaks down by itself"),
     ] {
         let said = told.when(line);
         assert!(said.iter().any(|said| said.contains(words)), "{line}: {said:?}");

@@ -129,8 +129,17 @@ fn seconds(ms: i64) -> String {
 /// The metrics of a shop as OpenMetrics text.
 pub fn text(shop: &Shop) -> String {
     let mut text = Text(String::new());
-    let now = shop.now().0;
-    text.gauge("burrline_written_seconds", "When this was written, since 1970.", seconds(now));
+    let now = shop.machine_now().0;
+    text.gauge(
+        "burrline_metrics_written_timestamp_seconds",
+        "When this was written, since 1970.",
+        seconds(now),
+    );
+    text.gauge(
+        "burrline_clock_doubt",
+        "1 while the shop's clock does not agree with its log or its benches.",
+        u8::from(shop.clock_doubt().is_some()),
+    );
     text.gauge("burrline_records", "Records on the disk.", shop.reader().head().size);
     let flag = |is: bool| u8::from(is);
     text.gauge(
@@ -164,7 +173,7 @@ pub fn text(shop: &Shop) -> String {
     of_benches(&mut text, shop);
     if let Some(copy) = LastCopy::of(shop.folder().root()) {
         text.gauge(
-            "burrline_last_copy_seconds",
+            "burrline_last_backup_timestamp_seconds",
             "When the last whole copy was made, since 1970.",
             seconds(copy.at.0),
         );
@@ -226,7 +235,11 @@ fn of_benches(text: &mut Text, shop: &Shop) {
         format!("{},{}", label("bench", name), label("life", life))
     };
     text.metric(
-        ("burrline_bench_contact_seconds", "gauge", "When a bench last said hello, since 1970."),
+        (
+            "burrline_bench_last_contact_timestamp_seconds",
+            "gauge",
+            "When a bench last said hello, since 1970.",
+        ),
         known.iter().map(|(life, at, name)| (labels(*life, name), seconds(*at))),
     );
     let head = shop.decided();

@@ -85,6 +85,9 @@ pub fn status(args: &StatusArgs) -> anyhow::Result<ExitCode> {
     if data.join("put-back").exists() {
         alarms.push("the shop was put back from a backup and takes nothing new yet".to_owned());
     }
+    if is(&samples, "burrline_clock_doubt") {
+        alarms.push("the shop's clock is in doubt".to_owned());
+    }
     if (runs || reads_only) && is_fresh(&samples, now_ms) {
         of_server(&samples, now_ms, &mut told, &mut json);
     } else if runs {
@@ -187,7 +190,7 @@ fn of_server(samples: &[Sample], now_ms: i64, told: &mut Told, json: &mut Map<St
         told.line(format!("memory   {:.1} MiB", memory / 1_048_576.0));
     }
     let mut benches = Vec::new();
-    for one in all(samples, "burrline_bench_contact_seconds") {
+    for one in all(samples, "burrline_bench_last_contact_timestamp_seconds") {
         #[expect(
             clippy::cast_possible_truncation,
             clippy::as_conversions,
@@ -240,7 +243,8 @@ fn is_fresh(samples: &[Sample], now_ms: i64) -> bool {
         reason = "seconds since 1970 are exact far beyond any clock"
     )]
     let now = now_ms as f64 / 1000.0;
-    value(samples, "burrline_written_seconds").is_some_and(|at| (now - at).abs() < OLD_METRICS_S)
+    value(samples, "burrline_metrics_written_timestamp_seconds")
+        .is_some_and(|at| (now - at).abs() < OLD_METRICS_S)
 }
 
 /// How long something is ago, as a person says it.

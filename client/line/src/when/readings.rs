@@ -257,7 +257,7 @@ impl Sought<'_> {
         };
         let (fit, earlier) = (begun(&found), begun(&instead));
         let today = which == Some("today");
-        if today && fit.is_empty() && found.iter().any(|one| self.is_fast(one)) {
+        if today && found.iter().any(|one| self.is_fast(one)) {
             let why = format!(
                 "{} is still to come; it is {} by the shop's clock",
                 self.typed,
@@ -266,7 +266,9 @@ impl Sought<'_> {
             let minute = now.as_second().saturating_sub(now.as_second().rem_euclid(60));
             let minute = Timestamp::from_second(minute).map_err(|_| self.out_of_range())?;
             let this_minute = Candidate { from: minute, until: minute, loose: false };
-            return Ok(Meant::Asked { why, readings: vec![self.reading(this_minute)] });
+            let all =
+                std::iter::once(this_minute).chain(fit).map(|one| self.reading(one)).collect();
+            return Ok(Meant::Asked { why, readings: all });
         }
         let (why, fit) = match (fit.as_slice(), which) {
             ([], Some(of)) if !earlier.is_empty() => {
@@ -293,7 +295,8 @@ impl Sought<'_> {
     /// Whether a clock that is a little fast shows this now.
     fn is_fast(&self, one: &Candidate) -> bool {
         let ahead = one.from.duration_since(self.now());
-        !one.loose && ahead <= SignedDuration::from_mins(FAST_MINUTES)
+        let so_much = SignedDuration::ZERO..=SignedDuration::from_mins(FAST_MINUTES);
+        !one.loose && !ahead.is_zero() && so_much.contains(&ahead)
     }
 
     fn at_night(&self, one: &Candidate) -> bool {

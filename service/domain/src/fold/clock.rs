@@ -46,35 +46,43 @@ pub(super) struct Stretch {
 }
 
 impl Stretch {
-    /// A time that the wrong clock gave, put right; what it was right about stays.
+    /// A time that the wrong clock gave, put right; what it was right about stays: what lies before
+    /// it was wrong, and what a bench's own clock told of the time since.
     fn right(&self, at: Moment) -> Moment {
-        if at <= self.after { at } else { at.plus(self.shift_ms).max(self.after).min(self.before) }
+        let moved = at.plus(self.shift_ms);
+        if at <= self.after || (moved < self.after && at <= self.before) {
+            return at;
+        }
+        moved.max(self.after).min(self.before)
     }
 
     /// Whether the record was one that it concerns, and is put right.
     fn put_right(&self, record: &mut Record) -> bool {
-        let happened = record.happened;
-        if (self.first..=self.last).contains(&record.position) {
-            record.shop_time = self.right(record.shop_time);
-            record.happened = Happened {
-                at: self.right(happened.at),
-                not_before: self.right(happened.not_before),
-                not_after: self.right(happened.not_after),
-                typed: self.right(happened.typed),
-                said: happened.said,
-            };
-            true
-        } else if (self.last..=self.decided).contains(&record.position)
-            && let Some(machine) = record.doubted
-            && machine < record.shop_time
-            && record.shop_time <= self.stamped_until
-        {
-            record.shop_time = machine.max(self.right(self.stamped_until));
-            record.happened.not_after = happened.not_after.min(record.shop_time).max(happened.at);
-            true
-        } else {
-            false
+        if !(self.first..=self.decided).contains(&record.position) {
+            return false;
         }
+        let happened = record.happened;
+        let pinned = record.doubted.filter(|machine| {
+            *machine < record.shop_time && record.shop_time <= self.stamped_until
+        });
+        let right = |at: Moment| match pinned {
+            // It came while the machine was right, and the log was ahead.
+            Some(machine) => at.min(machine.max(self.after)),
+            None => self.right(at),
+        };
+        if pinned.is_none() && record.position > self.last {
+            return false;
+        }
+        record.shop_time = right(record.shop_time);
+        let at = right(happened.at);
+        record.happened = Happened {
+            at,
+            not_before: right(happened.not_before).min(at),
+            not_after: right(happened.not_after).max(at),
+            typed: right(happened.typed),
+            said: happened.said,
+        };
+        true
     }
 }
 
@@ -82,7 +90,7 @@ impl State {
     /// Whether lines can have reached the shop as a decision says.
     pub(crate) fn can_put_clock_right(&self, said: &PutClockRight) -> bool {
         let latest = self.facts.values().map(|fact| fact.record.shop_time).max();
-        self.stretch(said, u64::MAX, latest.unwrap_or_default().max(said.was)).is_some()
+        self.stretch(said, u64::MAX, latest.unwrap_or_default()).is_some()
     }
 
     /// The lines of a decision; none if there are no such lines, or they cannot have come then.
@@ -108,8 +116,7 @@ impl State {
     /// Folds the story anew if a fact says which of it a wrong clock stamped.
     pub(super) fn heed_clock(&mut self, fact: &Fact) {
         let Verb::PutClockRight(said) = &fact.record.entry.verb else { return };
-        // When it was decided by a right clock: the machine's, where that was doubted.
-        let decided_at = fact.record.doubted.unwrap_or(fact.record.shop_time).max(said.was);
+        let decided_at = fact.record.happened.at;
         let stretch = self.stretch(said, fact.record.position, decided_at);
         let Some(stretch) = stretch.filter(|_| !fact.refused()) else { return };
         let mut stretches = std::mem::take(&mut self.stretches);

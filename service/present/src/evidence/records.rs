@@ -28,7 +28,7 @@ pub fn records(state: &State, job: &Job) -> BTreeSet<u64> {
         .collect();
     let beside = beside(state, job);
     names.extend(beside.lines.into_iter().chain(beside.tags));
-    names.extend(of_the_clock(state));
+    names.extend(of_the_clock(state, &names));
     let positions = |names: &BTreeSet<EntryName>| {
         names.iter().filter_map(|name| Some(state.fact(*name)?.record.position)).collect()
     };
@@ -49,10 +49,13 @@ pub fn records(state: &State, job: &Job) -> BTreeSet<u64> {
 
 /// The lines that decisions of the shop's clock go by: the first and the last that a wrong clock
 /// stamped, and the line before the first, which bounds them.
-fn of_the_clock(state: &State) -> BTreeSet<EntryName> {
-    let decided = state.facts().filter_map(|fact| match &fact.record.entry.verb {
-        Verb::PutClockRight(said) if !fact.refused() => Some((said.first, said.last)),
-        _ => None,
+fn of_the_clock(state: &State, wanted: &BTreeSet<EntryName>) -> BTreeSet<EntryName> {
+    let position = |name: EntryName| state.fact(name).map(|fact| fact.record.position);
+    let positions: BTreeSet<u64> = wanted.iter().filter_map(|name| position(*name)).collect();
+    let decided = state.facts().filter(|fact| !fact.refused()).filter_map(|fact| {
+        let Verb::PutClockRight(said) = &fact.record.entry.verb else { return None };
+        let stretch = position(said.first)?..=fact.record.position;
+        positions.range(stretch).next().map(|_| (said.first, said.last))
     });
     let bounds: Vec<(EntryName, EntryName)> = decided.collect();
     let mut names: BTreeSet<EntryName> =

@@ -40,7 +40,7 @@ pub enum Grade {
 impl Grade {
     const fn verdict(self) -> &'static str {
         match self {
-            Self::Fine => "nothing is known here against it",
+            Self::Fine => "no hazard is listed for it, which does not make it safe",
             Self::Spoils => "better not",
             Self::Unknown => "not known, treat as dangerous",
             Self::Injures => "NO",
@@ -50,7 +50,7 @@ impl Grade {
 
     const fn word(self) -> &'static str {
         match self {
-            Self::Fine => "nothing known",
+            Self::Fine => "no hazard listed",
             Self::Spoils => "better not",
             Self::Unknown => "not known",
             Self::Injures | Self::Deadly => "no",
@@ -117,7 +117,7 @@ pub fn mix(typed: &[String]) -> Result<Working, Absurd> {
     }
     for thing in things.iter().filter(|thing| thing.kinds.len() > 1) {
         let held: Vec<&str> = thing.kinds.iter().map(|kind| kind.words()).collect();
-        let words = format!("counted as {}; its label decides", held.join(" or "));
+        let words = format!("counted as {}; a label, if it has one, decides", held.join(" or "));
         working = working.step(thing.said.clone(), words);
     }
     let worst = all.first();
@@ -128,8 +128,8 @@ pub fn mix(typed: &[String]) -> Result<Working, Absurd> {
         .answer(sentence(&said, worst, &things))
         .words("verdict", grade.word())
         .caution(
-            "What is not listed is not safe for that: the labels and data sheets of both decide. Gas in \
-             the bay: all out, upwind, call for help.",
+            "A mix is not safe just because it is not listed: the labels and data sheets of both decide. \
+             Gas in the bay: everybody out and upwind, then call 911 or your emergency number.",
         ))
 }
 

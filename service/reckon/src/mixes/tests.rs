@@ -69,7 +69,8 @@ fn the_worst_is_said_first_then_what_to_do() {
     assert_eq!(
         said.answer,
         "bleach with vinegar with soap: NO, it can kill: bleach with vinegar: chlorine gas, which \
-         kills. All out, do not mop it up, fresh air; call the emergency or poison line."
+         kills. Everybody out into fresh air; do not mop it up; call 911 or your emergency number, or the poison \
+         line."
     );
     let three = told("peroxide acetone vinegar");
     assert!(three.answer.contains("goes off at a touch. Leave"), "{}", three.answer);
@@ -111,7 +112,7 @@ fn what_is_meant_to_come_together_is_not_cried_at() {
         "soap and hot water",
         "borax soap",
     ] {
-        assert_eq!(verdict(said), "nothing known", "{said}: {}", told(said).answer);
+        assert_eq!(verdict(said), "no hazard listed", "{said}: {}", told(said).answer);
     }
     for said in ["vinegar baking soda", "peroxide stainless", "vinegar bone", "bleach bone"] {
         assert_eq!(verdict(said), "better not", "{said}: {}", told(said).answer);

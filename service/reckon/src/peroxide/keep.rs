@@ -18,6 +18,13 @@ const ACTIVATION: f64 = 75.0;
 /// The share of itself that clean closed stock loses in a year at 25 degrees, at most.
 const YEARLY: f64 = 0.01;
 
+/// From here on nobody should keep it, in degrees Celsius: a maker's limit for heating it.
+const HOT: f64 = 45.0;
+
+/// A peak in ppm that an average may hide: twice the British limit for a quarter of an hour (2 ppm),
+/// from memory.
+const HIGH: f64 = 4.0;
+
 /// How strong clean closed stock still is, at least: a maker's bound of 1 per cent of itself a year at
 /// 25 degrees, and by the activation energy at other temperatures.
 ///
@@ -35,9 +42,16 @@ pub fn keep(stock: &Solution, days: Days, at: Celsius) -> Result<Working, Absurd
     let yearly = -(1.0 - YEARLY).ln() * faster;
     let years = days.0 / 365.25;
     let left = PercentWv(stock.wv.0 * (-yearly * years).exp());
-    Ok(Working::new()
+    let mut working = Working::new();
+    if at.0 >= HOT {
+        working = working.caution(
+            "Never keep peroxide this hot: from about 120 \u{b0}F (50 \u{b0}C) strong stock can heat itself \
+             out of control and burst what holds it. The label decides.",
+        );
+    }
+    Ok(working
         .answer(format!(
-            "at least {left} after {days} at {at}, if it is clean, closed and vented; at most what it \
+            "at least {left} after {days} at {at}, if it is clean, with a vented cap; at most what it \
              was, {}. Opened, thinned or used stock has no bound: measure it",
             stock.wv
         ))
@@ -118,8 +132,14 @@ pub fn air(spans: &[(PartsPerMillion, f64)]) -> Result<Working, Absurd> {
         .source("1 ppm over 8 h: 29 CFR 1910.1000, table Z-1", Known::Read)
         .source("75 ppm is immediately dangerous: US OSHA sampling sheet", Known::Read)
         .source("average of the shift: 29 CFR 1910.1000(d)(1)", Known::Memory);
+    if first.is_empty() && peak > HIGH {
+        working = working.caution(
+            "The average hides the peak: so much for minutes hurts eyes and lungs. Get out and air the room.",
+        );
+    }
     if average.0 > 1.0 || peak >= DANGEROUS.0 {
-        working = working.caution("Who coughs or whose eyes burn sees a doctor.");
+        working =
+            working.caution("Anyone who coughs or whose eyes burn must leave and see a doctor.");
     }
     Ok(working.caution("A warm bath gives off more: lid loose, air moving, and ask a hygienist."))
 }

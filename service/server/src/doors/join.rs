@@ -124,7 +124,7 @@ fn joined(shop: &Shop, key: [u8; 32]) -> v1::JoinResponse {
 }
 
 async fn spend(shop: &Arc<Shop>, code: String, role: Role) -> Result<(), Status> {
-    let (invites, now) = (shop.folder().invites(), shop.now());
+    let (invites, now) = (shop.folder().invites(), shop.machine_now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
     let bad = |bad| status(v1::Reason::WrongCode, format!("{bad}"));
     spent.map_err(|error| codes_unreadable(&error))?.map_err(|error: crate::shop::BadCode| {

@@ -12,6 +12,10 @@
 //!   moment is in doubt from the benches' time to the machine's, and the earlier one is stamped:
 //!   a time in the future would be the least that every later line could get.
 //!
+//! Benches that are behind the log are not heard: machines whose clocks are dead agree with each
+//! other, as they start on the same day of the past. So a line that was stamped in a wrong year
+//! silences the benches until it is put right.
+//!
 //! What the machine said stays on the record. The limits are ours: common practice, no source.
 
 use std::collections::BTreeMap;
@@ -65,6 +69,30 @@ pub struct Doubted {
     pub log: Moment,
     /// What the benches say; none if none was in touch.
     pub benches: Option<Moment>,
+}
+
+impl Doubted {
+    /// Whether the doubt is still there while the machine says this: its clock may have been set
+    /// meanwhile.
+    pub fn still_holds(&self, machine: Moment) -> bool {
+        match self.why {
+            Doubt::Behind => machine < self.log.plus(BEHIND_MS.saturating_neg()),
+            Doubt::Ahead => match self.benches {
+                // As far ahead of the benches as it was, or nearly so.
+                Some(benches) => {
+                    let was = self.machine.since(benches);
+                    was <= AHEAD_MS || machine >= self.machine.plus(BEHIND_MS.saturating_neg())
+                }
+                None => true,
+            },
+        }
+    }
+
+    /// Whether the benches go on from where the log is.
+    pub fn benches_agree_with_log(&self) -> bool {
+        self.benches.is_some_and(|benches| benches >= self.log.plus(AGREE_MS.saturating_neg()))
+            && matches!(self.why, Doubt::Behind)
+    }
 }
 
 /// What is stamped on the next line.
@@ -165,7 +193,10 @@ impl BenchTimes {
             return stamp(at, None);
         }
         match benches {
-            Some(benches) if benches.since(at).abs() <= AGREE_MS => stamp(at, None),
+            // One bench may have been set by the same wrong clock.
+            Some(benches) if benches.since(at).saturating_abs() <= AGREE_MS => {
+                stamp(at, (self.0.len() < 2).then_some((at, log)))
+            }
             Some(benches) if benches >= log.plus(AGREE_MS.saturating_neg()) => {
                 stamp(benches.max(log), None)
             }
@@ -212,8 +243,14 @@ mod tests {
 
     #[test]
     fn a_log_from_the_future_does_not_pull_later_lines_along_where_the_benches_agree() {
-        let stamp = stamp(at(100), at(50_000), &[at(100)]);
+        let stamp = stamp(at(100), at(50_000), &[at(100), at(100)]);
         assert_eq!((stamp.came, stamp.within), (at(100), None));
+        let one = self::stamp(at(100), at(50_000), &[at(100)]);
+        assert_eq!(
+            (one.came, one.within),
+            (at(100), Some((at(100), at(50_000)))),
+            "one may be set by it"
+        );
         assert_eq!(stamp.shop_time, at(50_000), "the log itself never runs backwards");
         assert_eq!(stamp.doubted.unwrap().why, Doubt::Behind);
     }

@@ -123,7 +123,7 @@ impl Clocks {
         let life = self.lives.get(&entry.name.life).copied().unwrap_or_default();
         let typing = self
             .measured(entry, sent.and_then(|sent| contact(entry.name.life, sent, now)), sent, now)
-            .unwrap_or_else(|| in_doubt(entry, sent, self.typing(entry, life), now));
+            .unwrap_or_else(|| in_doubt(entry, sent, self.typing(entry, life, now), now));
         settled(entry, typing, life, now)
     }
 
@@ -141,7 +141,7 @@ impl Clocks {
         contacts.sort_by_key(|contact| contact.uptime);
         let typing = milliseconds(&entry.clock)
             .and_then(|uptime| between(entry, uptime, &contacts, None))
-            .unwrap_or_else(|| in_doubt(entry, None, self.typing(entry, life), now));
+            .unwrap_or_else(|| in_doubt(entry, None, self.typing(entry, life, now), now));
         let typing = Typing {
             at: typing.at.min(latest),
             not_before: typing.not_before.min(latest),
@@ -154,7 +154,9 @@ impl Clocks {
 /// The interval, given when it was typed by the clocks alone.
 fn settled(entry: &Entry, typing: Typing, life: Life, now: Moment) -> Happened {
     // Lines of one bench were typed one after the other, and none after it arrived.
-    let at = typing.at.max(life.typed.unwrap_or(typing.at)).min(now);
+    // What was stamped by a clock that was ahead bounds nothing.
+    let typed = life.typed.filter(|typed| *typed <= now);
+    let at = typing.at.max(typed.unwrap_or(typing.at)).min(now);
     let not_before = typing.not_before.min(at);
     let not_after = typing.not_after.min(now).max(at);
     // A decision is made when it is made; nobody decides yesterday.
@@ -211,9 +213,14 @@ impl Clocks {
     /// What bounds an entry from below: for one that is said again, only that there was a shop to be
     /// enrolled at, as it was typed before the new life was. When its first life began cannot be known:
     /// a shop that was put back may have given that number to another bench meanwhile.
-    fn typing(&self, entry: &Entry, life: Life) -> Life {
+    fn typing(&self, entry: &Entry, life: Life, now: Moment) -> Life {
+        let opened = self.opened.filter(|opened| *opened <= now);
         match entry.formerly {
-            Some(_) => Life { not_before: self.opened, ..Life::default() },
+            Some(_) => Life { not_before: opened, ..Life::default() },
+            // What was stamped by a clock that was ahead bounds nothing.
+            None if life.not_before.is_some_and(|bound| bound > now) => {
+                Life { not_before: opened, last: None, ..life }
+            }
             None => life,
         }
     }

@@ -277,12 +277,19 @@ impl Recorder {
         if name.n != wanted {
             return Err(NotTaken::Gap { wanted, got: name.n });
         }
-        let outcome =
-            self.outcome(standing, &submission.entry, submission.remarks, submission.refusal);
         self.machine_says(now.at);
         self.benches = self.benches.with(name.life, submission.sent.as_ref(), now.at);
         let stamp = self.benches.stamp(now, self.log_end());
         self.doubted = stamp.doubted;
+        // Nothing that was recorded came after now.
+        let refusal = if let Verb::PutClockRight(said) = &submission.entry.verb
+            && said.was > stamp.came
+        {
+            Some(Refusal::NotThen)
+        } else {
+            submission.refusal
+        };
+        let outcome = self.outcome(standing, &submission.entry, submission.remarks, refusal);
         let happened = self.clocks.came(&submission.entry, submission.sent.as_ref(), stamp.came);
         // Of a time that is in doubt nobody learns when a machine was started.
         let sent = submission.sent.filter(|_| stamp.shop_time == stamp.came);

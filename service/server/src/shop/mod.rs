@@ -18,7 +18,7 @@ mod stripes;
 
 use std::sync::{
     Arc, Mutex, PoisonError, RwLock, RwLockReadGuard,
-    atomic::{AtomicI64, AtomicU64, Ordering},
+    atomic::{AtomicU64, Ordering},
 };
 
 use burrline_domain::{
@@ -188,8 +188,8 @@ pub struct Shop {
     metrics: Arc<Metrics>,
     stripes: stripes::Stripes,
     in_flight: Arc<Semaphore>,
-    /// How far the best word for now is from the machine's clock; 0 unless that is doubted.
-    off_ms: AtomicI64,
+    /// Why the machine's clock is doubted, and how far the best word for now is from it.
+    held: Mutex<Option<(Doubted, i64)>>,
 }
 
 impl std::fmt::Debug for Shop {
@@ -201,7 +201,15 @@ impl std::fmt::Debug for Shop {
 impl Shop {
     /// Now: the machine's time, or where that is doubted the best word for it.
     pub fn now(&self) -> Moment {
-        self.clock.now().plus(self.off_ms.load(Ordering::Relaxed))
+        let machine = self.clock.now();
+        let held = *self.held.lock().unwrap_or_else(PoisonError::into_inner);
+        let held = held.filter(|(doubted, _)| doubted.still_holds(machine));
+        held.map_or(machine, |(_, off_ms)| machine.plus(off_ms))
+    }
+
+    /// What the machine takes for the time; codes that are made beside the server go by it.
+    pub fn machine_now(&self) -> Moment {
+        self.clock.now()
     }
 
     fn machine_time(&self) -> MachineTime {
@@ -211,13 +219,17 @@ impl Shop {
     /// Why the shop's clock is doubted, and what an owner may decide of that.
     pub fn clock_doubt(&self) -> Option<(Doubted, Option<PutClockRight>)> {
         let head = self.decided();
-        let doubted = head.doubted()?;
-        Some((doubted, head.put_clock_right(doubted.machine)))
+        let machine = self.clock.now();
+        let doubted = head.doubted().filter(|doubted| doubted.still_holds(machine))?;
+        // Where the benches go on from the log, the machine is wrong and the log is not.
+        let log_is_right = doubted.benches_agree_with_log();
+        Some((doubted, head.put_clock_right(machine).filter(|_| !log_is_right)))
     }
 
     /// Tells, once, that the clock is doubted or no longer is; readings go by the best word for now.
     fn heed_clock(&self, before: Option<Doubted>, after: Option<Doubted>, off_ms: i64) {
-        self.off_ms.store(off_ms, Ordering::Relaxed);
+        *self.held.lock().unwrap_or_else(PoisonError::into_inner) =
+            after.map(|doubted| (doubted, off_ms));
         match (before, after) {
             (None, Some(Doubted { why, machine, log, benches })) => tracing::error!(
                 ?why,
@@ -410,7 +422,8 @@ impl Shop {
             (now, head.record(submission, now))
         });
         let (now, decided) = decided.ok_or(RecordError::Closing)?;
-        self.heed_clock(before, head.doubted(), head.hold_clock(now).since(now.at));
+        let off_ms = head.hold_clock(now).since(now.at);
+        self.heed_clock(before, head.doubted(), off_ms);
         let recorded = match decided {
             Ok(recorded) => recorded,
             Err(NotTaken::Frozen(clash)) => {

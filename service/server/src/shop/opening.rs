@@ -9,7 +9,7 @@
 
 use std::{
     path::{Path, PathBuf},
-    sync::{Arc, Mutex, PoisonError, RwLock, atomic::AtomicI64},
+    sync::{Arc, Mutex, PoisonError, RwLock},
 };
 
 use burrline_domain::{Record, State, Verb, verb};
@@ -351,7 +351,7 @@ impl Shop {
             stripes: Stripes::new(),
             in_flight: Arc::new(Semaphore::new(IN_FLIGHT)),
             folder,
-            off_ms: AtomicI64::new(0),
+            held: Mutex::new(None),
         });
         shop.hold_clock();
         shop.heed_owner().await?;
@@ -421,7 +421,7 @@ impl Shop {
             return Ok(None);
         }
         drop(head);
-        self.folder.invites().make(Role::Owner, 1, self.now().plus(DAY_MS)).map(Some)
+        self.folder.invites().make(Role::Owner, 1, self.machine_now().plus(DAY_MS)).map(Some)
     }
 
     /// The shop decides something and waits until it is on disk.

@@ -152,7 +152,7 @@ pub(super) const ROWS: &[Row] = &[
         &[Fluoride],
         &[Skin],
         "it goes deep without pain and stops the heart",
-        "Running water at once, calcium gluconate gel, hospital: say fluoride",
+        "Rinse at once and call for help; say that it is hydrofluoric acid; calcium gluconate gel",
         sources::HF,
     ),
     deadly(
@@ -173,7 +173,7 @@ pub(super) const ROWS: &[Row] = &[
         &[DryingOil],
         &[Tinder],
         "oily rags set themselves on fire",
-        "Under water in a closed metal can, outdoors",
+        "Put them under water in a metal can with a lid, outdoors",
         sources::LINSEED,
     ),
     deadly(
@@ -194,7 +194,7 @@ pub(super) const ROWS: &[Row] = &[
         &[Closed],
         OXIDIZERS,
         "oxygen builds up and bursts what is closed",
-        "Vented caps only; leave a bulging jug, do not unscrew it",
+        "Vented caps only; get away from a bulging jug, do not open it, call the fire department",
         sources::PEROXIDE_MAKERS,
     ),
     deadly(
@@ -208,14 +208,14 @@ pub(super) const ROWS: &[Row] = &[
         &[Lye, Soda],
         &[Aluminum],
         "hydrogen, which explodes at a flame, and boiling caustic; the pot is eaten",
-        "No flame, stand back, flood with cold water; a pot of stainless or sound enamel instead",
+        "No flame, heat off, get away, pour no water in; a pot of stainless or sound enamel instead",
         sources::BASES_METALS,
     ),
     deadly(
         &[Sulfuric, StrongAcid],
         &[Zinc, Aluminum, Iron],
         "hydrogen, which explodes at a flame, heat and acid mist",
-        "No flame, stand back, flood with cold water",
+        "No flame, get away, pour no water in; call the fire department",
         sources::CHEMISTRY,
     ),
 ];

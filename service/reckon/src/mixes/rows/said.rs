@@ -3,10 +3,13 @@
 
 use crate::mixes::kinds::Kind::{self, *};
 
-pub(super) const GAS: &str =
-    "All out, do not mop it up, fresh air; call the emergency or poison line";
-pub(super) const BURST: &str = "Stand back, flood it with cold water, never cap it";
-pub(super) const BURN: &str = "Running water for 15 minutes or more, then a doctor";
+pub(super) const GAS: &str = "Everybody out into fresh air; do not mop it up; call 911 or your emergency number, or the poison line";
+pub(super) const BURST: &str =
+    "Get away and never close it; flood it with cold water only from a safe distance";
+/// For lye and acid, which water makes boil.
+pub(super) const SPATTER: &str =
+    "Get away, pour no water in, never close it; call the fire department";
+pub(super) const BURN: &str = "Rinse with running water for 15 minutes or more, then a doctor; for eyes call for help while you rinse";
 pub(super) const FIRE: &str = "No flame, no switch, leave; call the fire department";
 pub(super) const LEAVE: &str = "Leave, do not touch or unscrew it; call the fire department";
 pub(super) const APART: &str = "One at a time, and rinse well between";
