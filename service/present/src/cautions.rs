@@ -82,7 +82,19 @@ fn of_stuff(add: &[Stuff]) -> Option<Danger> {
     }
     let kinds: Vec<Kind> = add.iter().flat_map(|stuff| mixes::kinds(stuff.what.as_str())).collect();
     let holds = |of: &[Kind]| kinds.iter().any(|kind| of.contains(kind));
-    if holds(&[Kind::Bleach, Kind::PoolChlorine, Kind::Ammonia, Kind::StrongAcid, Kind::WeakAcid]) {
+    let gas = [
+        Kind::Bleach,
+        Kind::PoolChlorine,
+        Kind::Ammonia,
+        Kind::StrongAcid,
+        Kind::WeakAcid,
+        Kind::Sulfuric,
+        Kind::Fluoride,
+        Kind::Formalin,
+        Kind::Permanganate,
+        Kind::Chlorinated,
+    ];
+    if holds(&gas) {
         Some(Danger::Gas)
     } else if holds(&[Kind::Ketone, Kind::Solvent, Kind::Alcohol]) {
         Some(Danger::Solvent)

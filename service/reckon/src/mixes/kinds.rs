@@ -25,6 +25,8 @@ pub enum Kind {
     WeakAcid,
     /// Muriatic, phosphoric, sulfamic acid and their salts.
     StrongAcid,
+    /// Nitric acid, for what it does beyond any strong acid.
+    Nitric,
     /// Sulfuric acid.
     Sulfuric,
     /// Hydrofluoric acid and bifluorides.
@@ -133,9 +135,10 @@ impl Kind {
             Self::PoolChlorine => "dry chlorine",
             Self::Ammonia => "ammonia",
             Self::Ammonium => "an ammonium salt",
-            Self::Urine => "urine",
+            Self::Urine => "ammonia from rot or urine",
             Self::WeakAcid => "a weak acid",
             Self::StrongAcid => "a strong acid",
+            Self::Nitric => "nitric acid",
             Self::Sulfuric => "sulfuric acid",
             Self::Fluoride => "a fluoride",
             Self::Ketone => "acetone or the like",
@@ -168,7 +171,7 @@ impl Kind {
             Self::DryingOil => "an oil that dries",
             Self::Lacquer => "lacquer or paint",
             Self::Soap => "soap",
-            Self::Quat => "a quaternary disinfectant",
+            Self::Quat => "a \u{201c}quat\u{201d} disinfectant",
             Self::Water => "water",
             Self::Plastic => "plastic",
             Self::Glass => "glass",
@@ -220,7 +223,8 @@ impl Kind {
 
     /// What reacts with hardly anything: nothing known against it is a fair answer.
     pub const fn is_bland(self) -> bool {
-        matches!(self, Self::Water | Self::Plastic | Self::Glass)
+        // Nitric acid is a strong acid besides, and what is known of that is told.
+        matches!(self, Self::Water | Self::Plastic | Self::Glass | Self::Nitric)
     }
 
     /// What is no chemical: food, bone, metal, cloth. Two of these do nothing to one another that a row

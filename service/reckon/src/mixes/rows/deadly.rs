@@ -93,6 +93,20 @@ pub(super) const ROWS: &[Row] = &[
         sources::OSHA_PEROXIDE,
     ),
     deadly(
+        &[Nitric],
+        &[Alcohol, Ketone, Glycerine, Solvent, Grease, DryingOil, Tinder, Lacquer],
+        "it takes fire by itself or explodes, with brown fumes that kill",
+        LEAVE,
+        sources::CHEMISTRY,
+    ),
+    deadly(
+        &[Nitric],
+        &[Copper, Iron, Zinc, Metal],
+        "brown fumes of nitrogen oxides, which kill hours later",
+        GAS,
+        sources::CHEMISTRY,
+    ),
+    deadly(
         &[Permanganate],
         STRONG,
         "with muriatic acid chlorine gas, with sulfuric acid an explosive",

@@ -166,7 +166,7 @@ pub(super) const NAMES: &[Name] = &[
     ("concrete cleaner", &[StrongAcid]),
     ("concrete etch", &[StrongAcid]),
     ("phosphoric acid", &[StrongAcid]),
-    ("nitric acid", &[StrongAcid]),
+    ("nitric acid", &[StrongAcid, Nitric]),
     ("sulfamic acid", &[StrongAcid]),
     ("soldering flux", &[StrongAcid]),
     ("bisulfate", &[StrongAcid]),
