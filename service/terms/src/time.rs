@@ -106,20 +106,12 @@ impl SaidTime {
         self.from.plus(half)
     }
 
-    /// A minute of the clock lasts until the next one begins: what was said to be at 10:40 may have
-    /// been at 10:40:59. An end that is no whole minute was not read off a clock, and stays.
-    fn end_of_minute(self) -> Moment {
-        const MINUTE_MS: i64 = 60_000;
-        let is_whole = self.until.0.checked_rem(MINUTE_MS) == Some(0);
-        if is_whole { self.until.plus(MINUTE_MS.saturating_sub(1)) } else { self.until }
-    }
-
     /// The interval of what was said so and was typed at `typed`. Nothing happens after it was typed,
     /// whatever was said; `latest` is the last moment at which it can have been typed.
     pub fn happened(self, typed: Moment, latest: Moment) -> Happened {
         let cut = Self { from: self.from.min(latest), until: self.until.min(latest) };
-        let not_after = cut.until.max(self.end_of_minute().min(latest));
-        Happened { at: cut.middle(), not_before: cut.from, not_after, typed, said: true }
+        let at = cut.middle();
+        Happened { at, not_before: cut.from, not_after: cut.until, typed, said: true }
     }
 }
 
