@@ -120,3 +120,21 @@ fn a_later_decision_about_the_same_lines_holds_and_any_split_of_the_replay_agree
         assert_eq!(split.records(), state.records());
     }
 }
+
+#[test]
+fn a_time_that_a_bench_told_rightly_stays_and_one_that_cannot_be_right_moves() {
+    let at_and_came = |happened: Moment, stamped: Moment, was: Moment| {
+        let mut story = Story::default();
+        story.say(1, "7:55", "take-in 0611");
+        let happened = Happened { typed: stamped, ..Happened::exactly(happened) };
+        let line = story.say_verb(2, happened, said("in place:pot-1 0611"));
+        decide_it(&mut story, right(line, line, was), at("10:00"));
+        story.state().fact(line).unwrap().happened().at
+    };
+    // Five years ahead: the bench's own clock told of this morning.
+    let far = at_and_came(at("8:00"), at("9:00").plus(AHEAD_MS), at("9:00"));
+    assert_eq!(far, at("8:00"));
+    // An hour ahead: half past eight is after the line came at eight, so it was reckoned from nine.
+    let near = at_and_came(at("8:30"), at("9:00"), at("8:00"));
+    assert_eq!(near, at("7:55"), "not before the line before it");
+}

@@ -47,10 +47,11 @@ pub(super) struct Stretch {
 
 impl Stretch {
     /// A time that the wrong clock gave, put right; what it was right about stays: what lies before
-    /// it was wrong, and what a bench's own clock told of the time since.
-    fn right(&self, at: Moment) -> Moment {
+    /// it was wrong, and what a bench's own clock told of the time since. Nothing happens after it
+    /// came, so such a time lies before the line really `came`.
+    fn right(&self, at: Moment, came: Moment) -> Moment {
         let moved = at.plus(self.shift_ms);
-        if at <= self.after || (moved < self.after && at <= self.before) {
+        if at <= self.after || (moved < self.after && at <= came) {
             return at;
         }
         moved.max(self.after).min(self.before)
@@ -65,15 +66,16 @@ impl Stretch {
         let pinned = record.doubted.filter(|machine| {
             *machine < record.shop_time && record.shop_time <= self.stamped_until
         });
+        let came = self.right(record.shop_time, self.before);
         let right = |at: Moment| match pinned {
             // It came while the machine was right, and the log was ahead.
             Some(machine) => at.min(machine.max(self.after)),
-            None => self.right(at),
+            None => self.right(at, came),
         };
         if pinned.is_none() && record.position > self.last {
             return false;
         }
-        record.shop_time = right(record.shop_time);
+        record.shop_time = if pinned.is_some() { right(record.shop_time) } else { came };
         let at = right(happened.at);
         record.happened = Happened {
             at,
