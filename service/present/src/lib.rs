@@ -10,6 +10,7 @@
 //! * [`private`]: a customer's details in a text that is not sealed
 //! * [`desk`]: calls, takings, the register, who collects
 //! * [`money`]: what is told of money beside the sums
+//! * `taxes`: the tax in what was charged
 //! * [`refused`](mod@refused): what was left off after a question, and what was refused
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
@@ -48,6 +49,7 @@ pub mod refused;
 pub mod scripts;
 pub mod season;
 pub mod tally;
+mod taxes;
 pub mod units;
 pub mod view;
 pub mod wall;
