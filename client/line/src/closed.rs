@@ -12,6 +12,9 @@ pub const SYNONYMS: &[(&str, &str)] = &[
     ("pull", "out"),
     ("pulled", "out"),
     ("drain", "dump"),
+    ("into", "in"),
+    ("bought", "receive-stock"),
+    ("count", "count-stock"),
 ];
 
 /// What was done is as often said in the past, and some verbs are written in other ways.
@@ -79,11 +82,22 @@ const PAST: &[(&str, &str)] = &[
     ("worked", "hours"),
     ("whitened", "whiten"),
     ("wrapped", "wrap"),
+    ("checked", "look"),
+    ("collected", "hand-over"),
+    ("emptied", "dump"),
+    ("lifted", "out"),
+    ("power-wash", "wash"),
+    ("power-washed", "wash"),
+    ("pulled-out", "out"),
+    ("retagged", "swap-tag"),
+    ("retag", "swap-tag"),
 ];
 
 /// The verb of a word that says what was done and is a value of it: `lit pot-1`.
 pub fn state_of(word: &str) -> Option<&'static str> {
-    matches!(word.to_lowercase().as_str(), "lit" | "boiled").then_some("heat")
+    let lit =
+        matches!(word.to_lowercase().as_str(), "lit" | "boiled" | "fired" | "fire" | "started");
+    lit.then_some("heat")
 }
 
 /// How somebody was told, where the word says that they were: `called 0417`.
@@ -180,6 +194,7 @@ const USUAL: &[(&str, &str, &[&str])] = &[
             "teeth",
             "repair",
             "stand",
+            "pedestal",
         ],
     ),
     ("add-customer", "class", CLASSES),
@@ -222,6 +237,10 @@ const MEANT: &[(&str, &str)] = &[
     ("left-vm", "message"),
     ("left-voicemail", "message"),
     ("light", "lit"),
+    ("fired", "lit"),
+    ("fired-up", "lit"),
+    ("fire", "lit"),
+    ("started", "lit"),
     ("no-reply", "no-answer"),
     ("voicemail", "message"),
     ("voice-mail", "message"),
@@ -250,6 +269,18 @@ const MEANT: &[(&str, &str)] = &[
     ("cast-iron", "iron"),
     ("mail", "post"),
     ("mailed", "post"),
+    ("stinks", "foul"),
+    ("stinky", "foul"),
+    ("smelly", "foul"),
+    ("smells", "foul"),
+    ("frozen-solid", "frozen"),
+    ("froze", "frozen"),
+    ("skinned-already", "skinned"),
+    ("more-time", "more"),
+    ("longer", "more"),
+    ("potassium-permanganate", "permanganate"),
+    ("sample-sent", "pending"),
+    ("sample-submitted", "pending"),
     ("no-antlers", "none"),
     ("no-horns", "none"),
     ("no-headgear", "none"),
@@ -272,6 +303,7 @@ const FIELDS: &[(&str, &str, &str)] = &[
     ("papers", "tag", "kill_tag"),
     ("papers", "confirmation", "kill_tag"),
     ("papers", "seal", "agency_seal"),
+    ("papers", "sealed", "agency_seal"),
     ("papers", "permit", "salvage_permit"),
     ("papers", "salvage", "salvage_permit"),
     ("papers", "cwd", "test"),
@@ -292,6 +324,9 @@ const FIELDS: &[(&str, &str, &str)] = &[
     ("condition", "jawbone", "jaw"),
     ("condition", "mandible", "jaw"),
     ("quote", "price", "total"),
+    ("bag", "bag", "mark"),
+    ("bag", "label", "mark"),
+    ("bag", "marked", "mark"),
     ("swap-tag", "witnessed_by", "witness"),
 ];
 
@@ -337,6 +372,9 @@ pub(super) fn piece_at(words: &[&str]) -> Option<(Piece, usize)> {
         ["lower", "jaw"] => ("jaw", 2),
         ["nasal" | "nasals", ..] => ("nose", 1),
         ["tooth", ..] => ("teeth", 1),
+        ["ear" | "ears", "bone" | "bones"] => ("ears", 2),
+        ["ear", ..] => ("ears", 1),
+        ["sheath", ..] => ("sheaths", 1),
         [first, ..] => (*first, 1),
         [] => return None,
     };
@@ -370,7 +408,7 @@ pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)>
             continue;
         }
         let typed = run.join("-").to_lowercase();
-        let typed = typed.trim_end_matches('.');
+        let typed = typed.trim_end_matches(['.', ':']);
         if let Some(word) = list.iter().find(|word| **word == typed) {
             return Some(((*word).to_owned(), used));
         }
