@@ -4,7 +4,7 @@ use burrline_domain::{Ruling, Verb, verb::LeftOff};
 use burrline_line::{Common, typed};
 use burrline_present::{named, plausible::shown::Shown};
 use burrline_proto::{Wire, v1};
-use burrline_terms::{Digest, Name, Phrase, PlanStep, PriceLine, Skull, Typed};
+use burrline_terms::{Digest, EntryName, Money, Name, Phrase, PlanStep, PriceLine, Skull, Typed};
 
 use super::{
     answer::{Answer, Answerer, Choice, Question, Said},
@@ -287,6 +287,20 @@ fn fill(verb: &mut Verb, ruled: &v1::Ruled) -> Result<Option<String>, Error> {
             }
         }
         Verb::Replan(replan) if replan.plan.is_empty() => replan.plan = plan()?,
+        Verb::Agree(agree) if agree.quote.is_none() => {
+            agree.quote = ruled.heard.as_ref().map(read::<EntryName>).transpose()?;
+            let tag = agree.skull.tag.as_ref().map(ToString::to_string).unwrap_or_default();
+            let told = format!("{tag}: agreed to {}", ruled.heard_total);
+            return Ok(agree.quote.map(|quote| format!("{told}, heard in {quote}")));
+        }
+        // Said by hand and as the list has it: its lines go with it.
+        Verb::Quote(quote)
+            if quote.lines.is_empty()
+                && quote.total.is_some_and(|total| Money::read(&ruled.total) == Ok(total)) =>
+        {
+            quote.lines = ruled.price.iter().map(read::<PriceLine>).collect::<Result<_, _>>()?;
+            quote.script = ruled.price_script.as_slice().try_into().ok().map(Digest);
+        }
         Verb::Quote(quote) if quote.total.is_none() && quote.lines.is_empty() => {
             if ruled.total.is_empty() && ruled.unknown.is_empty() {
                 return Err(Error::Refused(

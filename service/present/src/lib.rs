@@ -10,7 +10,7 @@
 //! * [`private`]: a customer's details in a text that is not sealed
 //! * [`desk`]: calls, takings, the register, who collects
 //! * [`money`]: what is told of money beside the sums
-//! * `taxes`: the tax in what was charged
+//! * `taxes`: the tax in what was charged, and `other_price`: when it is not what was told
 //! * [`refused`](mod@refused): what was left off after a question, and what was refused
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
@@ -40,6 +40,7 @@ pub mod judge;
 pub mod lives;
 pub mod money;
 pub mod named;
+mod other_price;
 pub mod photos;
 pub mod plausible;
 pub mod potful;
