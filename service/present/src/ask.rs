@@ -1,7 +1,7 @@
 //! Asking: may I? No number, no signature, no record.
 
 use crate::{
-    extra,
+    by_hand, extra,
     judge::{By, Judge, Priced, job_facts},
     other_price,
     plausible::{self, Line},
@@ -72,6 +72,7 @@ pub fn ruled_after<'a>(
             out.objections.extend(plausible::far_from_the_list(state, verb, &out.total));
             not_as_told(judge, state, job, verb, now, &mut out);
         }
+        by_hand::tell(state, job, verb, now, &mut out);
         if matches!(verb, Verb::Agree(_)) {
             heard_last(state, job, verb, before, now, &mut out);
         }

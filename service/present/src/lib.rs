@@ -10,6 +10,7 @@
 //! * [`private`]: a customer's details in a text that is not sealed
 //! * [`desk`]: calls, takings, the register, who collects
 //! * [`money`]: what is told of money beside the sums
+//! * [`by_hand`]: the tax on a sum that a hand says
 //! * `taxes`: the tax in what was charged, and `other_price`: when it is not what was told
 //! * [`refused`](mod@refused): what was left off after a question, and what was refused
 //! * [`scripts`]: what an owner asks about scripts
@@ -29,6 +30,7 @@
 
 pub mod ask;
 pub mod astray;
+pub mod by_hand;
 pub mod cautions;
 pub mod closing;
 pub mod condition;

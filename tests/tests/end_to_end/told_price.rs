@@ -53,3 +53,30 @@ async fn what_comes_in_together_is_told_as_it_stands_on_the_ticket() {
     counter.says("quote 0418").await;
     assert_eq!(shop.show("0418").await.charged, "120.00");
 }
+
+#[tokio::test]
+async fn a_sum_that_is_said_by_hand_is_taxed_by_the_same_rules_or_is_tax_and_all() {
+    let shop = Shop::start().await;
+    let counter = shop.bench("counter-1", Role::Owner).await;
+    counter.says("set-shop tax-rate state 2.9% + city 4.81% from 2020-01-01").await;
+    counter.takes_in("0417").await;
+    counter.says("quote 0417 --lines cleaning=100.00 --anyway \"a friend\"").await;
+    assert_eq!(shop.show("0417").await.charged, "107.71");
+    // 20.00 at 7.71 % are 1.542.
+    let (said, _) = counter.says_and("charge 0417 20 glue plus tax", Choice::LeaveOff).await;
+    assert!(said.talk.iter().any(|line| line == "20.00 and 1.54 tax make 21.54"), "{said:?}");
+    let job = shop.show("0417").await;
+    assert_eq!(
+        (job.charged.as_str(), job.charges.last().unwrap().what.as_str()),
+        ("129.25", "glue")
+    );
+    // 10.77 / 1.0771 = 9.999.
+    let (said, _) = counter.says_and("charge 0417 10.77 stain", Choice::LeaveOff).await;
+    let within = "10.77 tax and all, 0.77 of it tax; where tax comes on top say plus tax";
+    assert!(said.talk.iter().any(|line| line == within), "{said:?}");
+    // A tip is never taxed, and a discount takes its tax off.
+    let (said, _) = counter.says_and("charge 0417 5 tip", Choice::LeaveOff).await;
+    assert!(!said.talk.iter().any(|line| line.contains("tax")), "{said:?}");
+    counter.says("charge 0417 -10 --what \"discount plus tax\"").await;
+    assert_eq!(shop.show("0417").await.charged, "134.25");
+}

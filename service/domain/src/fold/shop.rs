@@ -122,7 +122,7 @@ impl Customer {
     }
 
     /// The certificate of their exemption, as last said.
-    pub fn certificate(&self) -> Option<&Phrase> {
+    pub fn certificate(&self) -> Option<&Name> {
         self.taxed.values().rev().find_map(|taxed| taxed.certificate.as_ref())
     }
 

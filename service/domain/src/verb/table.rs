@@ -146,7 +146,7 @@ macro_rules! with_verbs {
             customer: EntryName = "which customer",
             county: Option<Name> = "whose rate holds, as in set-shop tax-rate.COUNTY",
             exempt: Option<YesNo> = "whether the customer is exempt",
-            certificate: Option<Phrase> = "its number, or where it lies; it is not sealed",
+            certificate: Option<Name> = "its number, or where it lies; it is not sealed",
             until: Option<Day> = "the last day of the exemption",
         }
         76 F Skull Counter Extra "extra" "Note what the customer wants beyond the usual" {
