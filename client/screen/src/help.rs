@@ -170,7 +170,7 @@ pub const GROUPS: &[Group] = &[
         name: "setup",
         about: "joining a shop, the standing prompt, the trade's arithmetic",
         examples: &[("bench", "a prompt for the whole day")],
-        words: &["join", "rejoin", "sync", "bench", "reckon", "completions"],
+        words: &["join", "invite", "invites", "rejoin", "sync", "bench", "reckon", "completions"],
     },
 ];
 
