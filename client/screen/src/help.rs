@@ -105,6 +105,7 @@ pub const GROUPS: &[Group] = &[
             "visit",
             "add-customer",
             "amend-customer",
+            "taxed-as",
             "merge-customer",
             "forget-customer",
             "sheet",

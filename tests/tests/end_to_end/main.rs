@@ -55,6 +55,7 @@ mod species;
 mod stock;
 mod tally;
 mod times;
+mod told_price;
 mod typed;
 mod units;
 mod who_may;

@@ -5,6 +5,7 @@
 //!
 //! * [`calls`](mod@calls): whom to call, and why
 //! * [`takings`](mod@takings): what was taken, given back, held and earned
+//! * [`tax_return`](mod@tax_return): what was sold and its tax, by rate
 //! * [`register`](mod@register): the inspector's page, with its blanks
 //! * [`ends`](mod@ends): how jobs ended, other than by hand-over
 //! * [`collect`](mod@collect): what to see to before a skull leaves
@@ -17,12 +18,14 @@ mod held;
 pub mod people;
 mod register;
 mod takings;
+mod tax_return;
 
 pub use calls::calls;
 pub use collect::collect;
 pub use ends::ends;
 pub use register::{BELOW as REGISTER_CAUTIONS, register};
 pub use takings::takings;
+pub use tax_return::tax_return;
 
 use burrline_domain::{State, fold::Job};
 use burrline_terms::{Day, Money};

@@ -64,6 +64,10 @@ macro_rules! with_readings {
             span: Option<Stretch> = "how long [default: day]",
             on: Option<Days> = "which one: 2026-11-14, or 2026-11 for a month [default: today's]",
         }
+        "desk" Counter Now TaxReturn TaxReturnRequest TaxReturnResponse
+            "tax-return" "Sum what was sold and its tax in a month or some days, by rate, for the return" {
+            on: Option<Days> = "which days: 2026-11, or 2026-10-01..2026-12-31 [default: this month]",
+        }
         "desk" Anybody Now Register RegisterRequest RegisterResponse
             "register" "Print the register: every head in the order in which it came in" {
             from: Option<Day> = "the first day, such as 2026-11-01",
