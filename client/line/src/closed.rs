@@ -315,7 +315,7 @@ pub const SOUND: &[&str] = &["ok", "okay", "fine", "good", "intact", "sound"];
 /// The words that a field takes, if it takes those of a list.
 pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Option<Vec<&'static str>> {
     if let Kind::Listed(list) = field.kind() {
-        let of_money = matches!(spec.word, "pay" | "refund");
+        let of_money = matches!(spec.word, "pay" | "refund" | "spent");
         let fits =
             |word: &&'static str| field.name != "means" || PAID_BY.contains(word) == of_money;
         return Some(list.iter().copied().filter(fits).collect());

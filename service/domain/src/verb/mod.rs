@@ -15,12 +15,12 @@ use burrline_terms::{
     field::{Arity, BadWord, Field, Kind},
     money::Money,
     name::{Digest, EntryName, Key32, Name, Phrase, Tag},
-    parts::{PlanStep, PriceLine, Sealed, Skull, Stuff},
+    parts::{Coins, PlanStep, PriceLine, Sealed, Skull, Stuff},
     time::{Day, Moment},
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
+        Obtained, PartState, PlaceKind, Purse, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
         WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };

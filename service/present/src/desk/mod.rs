@@ -5,6 +5,8 @@
 //!
 //! * [`calls`](mod@calls): whom to call, and why
 //! * [`takings`](mod@takings): what was taken, given back, held and earned
+//! * [`till`](mod@till): the till of a day: what should be in it, over and short
+//! * [`profit`](mod@profit): what was left over
 //! * [`register`](mod@register): the inspector's page, with its blanks
 //! * [`ends`](mod@ends): how jobs ended, other than by hand-over
 //! * [`collect`](mod@collect): what to see to before a skull leaves
@@ -15,12 +17,15 @@ mod collect;
 mod ends;
 mod held;
 pub mod people;
+mod profit;
 mod register;
 mod takings;
+pub mod till;
 
 pub use calls::calls;
 pub use collect::collect;
 pub use ends::ends;
+pub use profit::profit;
 pub use register::{BELOW as REGISTER_CAUTIONS, register};
 pub use takings::takings;
 

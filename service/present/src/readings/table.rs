@@ -59,10 +59,18 @@ macro_rules! with_readings {
         // ---- desk
         "desk" Anybody Now Calls CallsRequest CallsResponse
             "calls" "List whom to call and why, the most urgent first" {}
-        "desk" Counter Now Takings TakingsRequest TakingsResponse
+        "till" Counter Now Takings TakingsRequest TakingsResponse
             "takings" "Sum what was taken in a day or a month, by means, and what is held and earned" {
             span: Option<Stretch> = "how long [default: day]",
             on: Option<Days> = "which one: 2026-11-14, or 2026-11 for a month [default: today's]",
+        }
+        "till" Counter Now Till TillRequest TillResponse
+            "till" "Show the till of a day: what should be in it, what was counted, over and short" {
+            on: Option<Day> = "which day, such as 2026-11-14 [default: today]",
+        }
+        "till" Counter Now Profit ProfitRequest ProfitResponse
+            "profit" "Say what was left over in some days, a head, a week and an hour" {
+            on: Option<Days> = "which: 2026-11, or 2026-09-01..2027-02-28 [default: this month]",
         }
         "desk" Anybody Now Register RegisterRequest RegisterResponse
             "register" "Print the register: every head in the order in which it came in" {
