@@ -116,7 +116,7 @@ pub fn danger(verb: &Verb) -> Option<Danger> {
         {
             Some(Danger::Peroxide)
         }
-        Verb::Spent(spent) if spent.stuff.as_ref().is_some_and(|stuff| stuff.is_peroxide()) => {
+        Verb::Spent(spent) if spent.stuff.as_ref().is_some_and(Stuff::is_peroxide) => {
             Some(Danger::Peroxide)
         }
         Verb::Whiten(_) => Some(Danger::Peroxide),

@@ -67,18 +67,15 @@ impl Reader<'_> {
                 Amount::Is { value, used } => Some((value, used)),
                 Amount::No | Amount::Comma { .. } | Amount::Doubt { .. } => None,
             };
-        let (what, value, used) = match makeup::is_stuff(words) {
-            Some((what, named)) => {
-                let (value, used) = volume(words.get(named..)?)?;
-                (what, value, named.saturating_add(used))
-            }
-            None => {
-                let (value, used) = volume(words)?;
-                let of = usize::from(words.get(used).is_some_and(|word| *word == "of"));
-                let behind = used.saturating_add(of);
-                let (what, named) = makeup::is_stuff(words.get(behind..)?)?;
-                (what, value, behind.saturating_add(named))
-            }
+        let (what, value, used) = if let Some((what, named)) = makeup::is_stuff(words) {
+            let (value, used) = volume(words.get(named..)?)?;
+            (what, value, named.saturating_add(used))
+        } else {
+            let (value, used) = volume(words)?;
+            let of = usize::from(words.get(used).is_some_and(|word| *word == "of"));
+            let behind = used.saturating_add(of);
+            let (what, named) = makeup::is_stuff(words.get(behind..)?)?;
+            (what, value, behind.saturating_add(named))
         };
         (what == "peroxide" && used == words.len()).then(|| format!("{what}={value}"))
     }

@@ -23,11 +23,11 @@ impl Reading for readings::Profit {
     type Response = v1::ProfitResponse;
 
     fn answer(&self, view: &View<'_>) -> Result<v1::ProfitResponse, Unreadable> {
-        let days = match self.on {
-            Some(days) => days,
-            None => Days::of(view.today()?).whole_months(),
-        };
-        Ok(profit(view.state, days))
+        let today = view.today()?;
+        let days = self.on.unwrap_or_else(|| Days::of(today).whole_months());
+        // Days that are still to come are no weeks in which nothing was earned.
+        let to = if today >= days.from { days.to.min(today) } else { days.to };
+        Ok(profit(view.state, Days { to, ..days }))
     }
 }
 
@@ -105,15 +105,19 @@ pub fn profit(state: &State, days: Days) -> v1::ProfitResponse {
 fn sums(state: &State, books: &Books, days: Days) -> Sums {
     let work = takings::earned(state, days.from, days.to);
     let mut sums = Sums { heads: work.heads, kept: work.kept, ..Sums::default() };
-    sums.earned = minus(work.earned, work.tax);
+    sums.earned = minus(work.price, work.tax);
     for m in books.moves.iter().filter(|m| m.day >= days.from && m.day <= days.to) {
         match m.what {
             What::Spent { stock: true } => sums.stock = plus(sums.stock, m.counted()),
             What::Spent { stock: false } => sums.spent = plus(sums.spent, m.counted()),
             What::Batch { fee } if m.back => sums.fees = minus(sums.fees, fee),
             What::Batch { fee } => sums.fees = plus(sums.fees, fee),
-            What::Paid | What::GivenBack | What::PaidIn(_) | What::PaidOut(_) => {}
-            What::Float | What::Counted(_) => {}
+            What::Paid
+            | What::GivenBack
+            | What::PaidIn(_)
+            | What::PaidOut(_)
+            | What::Float
+            | What::Counted(_) => {}
         }
     }
     let drawers = books.drawers.range(days.from..=days.to).map(|(_, day)| day);
@@ -152,8 +156,12 @@ fn costs(state: &State, moves: &[Move], days: Days) -> Vec<v1::ProfitCost> {
             What::Spent { stock: false } => (m.words.clone(), m.counted()),
             What::Batch { fee } if m.back => ("card fees".to_owned(), minus(Money::ZERO, fee)),
             What::Batch { fee } => ("card fees".to_owned(), fee),
-            What::Paid | What::GivenBack | What::PaidIn(_) | What::PaidOut(_) => continue,
-            What::Float | What::Counted(_) => continue,
+            What::Paid
+            | What::GivenBack
+            | What::PaidIn(_)
+            | What::PaidOut(_)
+            | What::Float
+            | What::Counted(_) => continue,
         };
         let sum = costs.entry(what).or_default();
         *sum = plus(*sum, amount);

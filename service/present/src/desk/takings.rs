@@ -106,7 +106,7 @@ pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::Taki
 /// What the work of some days brought.
 pub(super) struct Earned {
     /// Prices and charges of what was handed over or sent, less what was given back of them.
-    pub(super) earned: Money,
+    pub(super) price: Money,
     /// The tax within that.
     pub(super) tax: Money,
     /// Kept of jobs that ended otherwise.
@@ -119,8 +119,8 @@ pub(super) struct Earned {
 pub(super) fn earned(state: &State, first: Day, last: Day) -> Earned {
     let (from, until) = moments(state, first, last);
     let held = held(state, from, until);
-    let Held { earned, tax, kept, handed_over: heads, .. } = held;
-    Earned { earned, tax, kept, heads }
+    let Held { earned: price, tax, kept, handed_over: heads, .. } = held;
+    Earned { price, tax, kept, heads }
 }
 
 /// The payments for which somebody was named other than the customer.

@@ -65,11 +65,11 @@ macro_rules! with_readings {
             on: Option<Days> = "which one: 2026-11-14, or 2026-11 for a month [default: today's]",
         }
         "till" Counter Now Till TillRequest TillResponse
-            "till" "Show the till of a day: what should be in it, what was counted, over and short" {
+            "till" "Show the till of a day: expected, counted, over and short" {
             on: Option<Day> = "which day, such as 2026-11-14 [default: today]",
         }
         "till" Counter Now Profit ProfitRequest ProfitResponse
-            "profit" "Say what was left over in some days, a head, a week and an hour" {
+            "profit" "Say what was left over, a head, a week and an hour" {
             on: Option<Days> = "which: 2026-11, or 2026-09-01..2027-02-28 [default: this month]",
         }
         "desk" Anybody Now Register RegisterRequest RegisterResponse

@@ -85,15 +85,12 @@ fn step(m: &Move, drawer: &mut Option<Money>, day: &mut DrawerDay) {
             *drawer = Some(m.amount);
         }
         What::Counted(coins) => {
-            match *drawer {
-                Some(expected) => {
-                    let by = minus(m.amount, expected);
-                    day.over = Some(plus(day.over.unwrap_or_default(), by));
-                }
-                None => {
-                    day.begun_with = Some(minus(m.amount, day.cash));
-                    day.opened = day.begun_with;
-                }
+            if let Some(expected) = *drawer {
+                let by = minus(m.amount, expected);
+                day.over = Some(plus(day.over.unwrap_or_default(), by));
+            } else {
+                day.begun_with = Some(minus(m.amount, day.cash));
+                day.opened = day.begun_with;
             }
             day.expected = *drawer;
             day.counted = Some(m.amount);

@@ -153,8 +153,11 @@ fn cards_waiting(moves: &[Move], day: Day) -> Money {
     cards.fold(Money::ZERO, |sum, m| match m.what {
         What::Paid => plus(sum, m.counted()),
         What::GivenBack | What::Batch { .. } => minus(sum, m.counted()),
-        What::PaidIn(_) | What::PaidOut(_) | What::Spent { .. } => sum,
-        What::Float | What::Counted(_) => sum,
+        What::PaidIn(_)
+        | What::PaidOut(_)
+        | What::Spent { .. }
+        | What::Float
+        | What::Counted(_) => sum,
     })
 }
 

@@ -84,10 +84,9 @@ impl Move {
         let cash = self.means == Some(Means::Cash);
         let (moves, out) = match &self.what {
             What::Paid => (cash, false),
-            What::GivenBack => (cash, true),
             What::PaidIn(_) => (true, false),
             What::PaidOut(_) => (true, true),
-            What::Spent { .. } => (cash, true),
+            What::GivenBack | What::Spent { .. } => (cash, true),
             What::Batch { .. } | What::Float | What::Counted(_) => (false, false),
         };
         moves.then(|| signed(self.amount, out != self.back))
@@ -233,9 +232,9 @@ fn money(verb: &Verb) -> Option<Said> {
     let cash = Some(Means::Cash);
     let (what, means, amount, words) = match verb {
         Verb::Pay(v) => (What::Paid, v.means, v.amount, String::new()),
-        Verb::Refund(v) => (What::GivenBack, v.means, v.amount, text(&v.why)),
-        Verb::PayIn(v) => (What::PaidIn(v.purse), cash, v.amount, text(&v.why)),
-        Verb::PayOut(v) => (What::PaidOut(v.purse), cash, v.amount, text(&v.why)),
+        Verb::Refund(v) => (What::GivenBack, v.means, v.amount, text(v.why.as_ref())),
+        Verb::PayIn(v) => (What::PaidIn(v.purse), cash, v.amount, text(v.why.as_ref())),
+        Verb::PayOut(v) => (What::PaidOut(v.purse), cash, v.amount, text(v.why.as_ref())),
         Verb::Spent(v) => {
             let stuff = v.stuff.iter().map(bought);
             let words: Vec<String> = stuff.chain(v.what.iter().map(ToString::to_string)).collect();
@@ -246,7 +245,7 @@ fn money(verb: &Verb) -> Option<Said> {
         Verb::ReceiveStock(v) => (What::Spent { stock: true }, None, v.cost?, bought(&v.stuff)),
         Verb::CardBatch(v) => {
             let what = What::Batch { fee: v.fee.unwrap_or_default() };
-            (what, Some(Means::Card), v.amount, text(&v.number))
+            (what, Some(Means::Card), v.amount, text(v.number.as_ref()))
         }
         Verb::Float(v) => (What::Float, cash, v.amount, String::new()),
         Verb::CountTill(v) => {
@@ -259,8 +258,8 @@ fn money(verb: &Verb) -> Option<Said> {
     Some(Said { what, means, amount, words })
 }
 
-fn text<T: ToString>(words: &Option<T>) -> String {
-    words.as_ref().map(T::to_string).unwrap_or_default()
+fn text<T: ToString>(words: Option<&T>) -> String {
+    words.map(T::to_string).unwrap_or_default()
 }
 
 fn bought(stuff: &burrline_terms::Stuff) -> String {
