@@ -202,6 +202,8 @@ words! {
         Safe = 2 "safe",
         /// The owner's own money.
         Owner = 3 "owner",
+        /// Whoever is paid for what was booked in before, or gives back.
+        Supplier = 5 "supplier",
         /// Somewhere else, as said.
         Other = 4 "other",
     }

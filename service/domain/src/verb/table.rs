@@ -334,12 +334,12 @@ macro_rules! with_verbs {
         }
         102 F Shop Counter PayIn "pay-in" "Put money into the till that no customer paid" {
             amount: Money = "how much",
-            purse: Purse = "where from: bank, safe, owner or other",
+            purse: Purse = "where from: bank, safe, owner, supplier or other",
             why: Option<Phrase> = "why",
         }
         103 F Shop Counter PayOut "pay-out" "Take money out of the till, not to buy anything" {
             amount: Money = "how much",
-            purse: Purse = "where to: bank, safe, owner or other",
+            purse: Purse = "where to: bank, safe, owner, supplier or other",
             why: Option<Phrase> = "why",
         }
         104 F Shop Counter Spent "spent" "Say what the shop spent, with the stock that it bought" {

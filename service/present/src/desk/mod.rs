@@ -7,6 +7,7 @@
 //! * [`takings`](mod@takings): what was taken, given back, held and earned
 //! * [`till`](mod@till): the till of a day: what should be in it, over and short
 //! * [`profit`](mod@profit): what was left over
+//! * [`journal`]: the books as double entries
 //! * [`register`](mod@register): the inspector's page, with its blanks
 //! * [`ends`](mod@ends): how jobs ended, other than by hand-over
 //! * [`collect`](mod@collect): what to see to before a skull leaves
@@ -16,6 +17,7 @@ mod calls;
 mod collect;
 mod ends;
 mod held;
+pub mod journal;
 pub mod people;
 mod profit;
 mod register;
