@@ -24,7 +24,7 @@ pub fn journal(state: &State) -> String {
          decimal-mark .\ncommodity {example} {currency}\n\n"
     );
     for account in Account::ALL {
-        text.push_str(&format!("account {}\n", account.name()));
+        text.extend(["account ", account.name(), "\n"]);
     }
     for transaction in transactions(state) {
         let t = &transaction;
@@ -33,7 +33,7 @@ pub fn journal(state: &State) -> String {
         } else {
             format!("{}={}", t.day, t.happened)
         };
-        text.push_str(&format!("\n{day} * ({}) {}\n", t.entry, plain(&t.words)));
+        text.extend(["\n", &day, " * (", &t.entry.to_string(), ") ", &plain(&t.words), "\n"]);
         for posting in &t.postings {
             text.push_str(&line(posting, &currency, digits));
         }
