@@ -5,7 +5,7 @@
 //! of what was left out.
 
 use burrline_domain::{Class, State, Verb, VerbSpec, verb};
-use burrline_line::{Utterance, typed::typed, units};
+use burrline_line::{self as line, Utterance, typed::typed, units};
 use burrline_terms::{Arity, EntryName, Moment, Skull, Typed as _, words::Piece};
 
 use super::{
@@ -84,7 +84,14 @@ impl Bench {
         })?;
         let at = alone.and_then(|alone| alone.state().fact(entry)).map(|fact| fact.happened().at);
         let state = alone.map(Alone::state);
-        let changed = changed(&before, field, value, |skull| {
+        // A day or an amount is said here as in any line.
+        let lexicon = self.lexicon();
+        let spec = before.spec();
+        let named = field_of(spec, field).filter(|name| *name != "skull");
+        let own = named.and_then(|name| spec.fields.iter().find(|f| f.name == name));
+        let read = own.and_then(|own| line::value(spec, own, value, &lexicon));
+        let value = read.map_or_else(|| value.to_vec(), |value| vec![value]);
+        let changed = changed(&before, field, &value, |skull| {
             state.zip(at).is_none_or(|(state, at)| worn(state, skull, at))
         })?;
         Ok(verb::Amend { entry, verb: Box::new(changed) }.into())
@@ -184,8 +191,6 @@ fn worn(state: &State, skull: &Skull, at: Moment) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use burrline_line as line;
-
     use super::*;
 
     fn one(typed: &str) -> Verb {

@@ -40,7 +40,7 @@ pub fn with_short_ways(command: Command) -> Command {
              stays as it was, as does the moment; what it was and what it will be is shown. Alone, in \
              `burrline bench`, it lets you edit the last line.",
             "burrline amend 0417 weigh 1,240 g\n  burrline amend 2:64 place rack-2\n  \
-             burrline amend 2:64 tag 0418\n  burrline amend 0417 price 140\n  \
+             burrline amend 2:64 tag 0418\n  burrline amend 0417 price 140\n  burrline amend 0417 doe\n  \
              burrline amend fill tub-1 18 L 2 L 12 %",
         ),
         _ => (
@@ -71,6 +71,12 @@ pub async fn run(
         }
         ("amend", [first, field, value @ ..]) if is_field(&bench, first, field)? => {
             amend_field(&bench, first, field, value, matches, terminal).await
+        }
+        ("amend", [first, word, ..])
+            if verb::spec(first).is_none() && verb::spec(word).is_none() && !is_verb_word(word) =>
+        {
+            amend_by_word(&bench, first, words.get(1..).unwrap_or_default(), matches, terminal)
+                .await
         }
         ("amend", [first, ..]) if EntryName::read(first).is_err() => {
             amend(&bench, &words, matches, terminal).await
@@ -158,6 +164,98 @@ async fn amend(
     })?;
     let amendment = verb::Amend { entry, verb: Box::new(verb.clone()) }.into();
     utter(bench, amendment, matches, terminal).await
+}
+
+/// Whether a word stands for a verb, such as `move`.
+fn is_verb_word(word: &str) -> bool {
+    burrline_line::closed::synonym(word).is_some()
+}
+
+/// `amend 0470 doe`, `amend 2:64 8:15`: what changes, without saying of which field. It goes by the one
+/// kind of line there is about the skull or the place that can say it.
+async fn amend_by_word(
+    bench: &Bench,
+    first: &str,
+    rest: &[String],
+    matches: &ArgMatches,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let alone = known(bench).await?;
+    let state = alone.state();
+    let lexicon = bench.lexicon();
+    let mut found: Vec<(burrline_domain::fold::Key, Verb)> = Vec::new();
+    for fact in state.facts().filter(|fact| !fact.refused()) {
+        let name = fact.key.name;
+        let Some(meaning) = state.meaning(name) else { continue };
+        let spec = meaning.spec();
+        let fact_class = spec.class == burrline_domain::Class::Fact;
+        if !fact_class || !is_about(state, first, name, meaning) {
+            continue;
+        }
+        let Some(verb) = said_of(meaning, rest, &lexicon) else { continue };
+        found.retain(|(key, other)| other.spec().word != spec.word || *key > fact.key);
+        if !found.iter().any(|(_, other)| other.spec().word == spec.word) {
+            found.push((fact.key, verb));
+        }
+    }
+    let said = rest.join(" ");
+    match found.as_slice() {
+        [(key, verb)] => {
+            let amendment = verb::Amend { entry: key.name, verb: Box::new(verb.clone()) };
+            utter(bench, amendment.into(), matches, terminal).await
+        }
+        [] => Err(Error::usage(format!(
+            "amend: no line about {first} can say \u{201c}{said}\u{201d}; say what was done as it should \
+             have been, as in `amend {first} weigh 1,240 g`"
+        ))),
+        several => {
+            let lines: Vec<String> = several
+                .iter()
+                .map(|(_, verb)| format!("`amend {first} {} {said}`", verb.spec().word))
+                .collect();
+            Err(Error::usage(format!(
+                "amend: of which line? Say {}",
+                burrline_line::words::or(&lines)
+            )))
+        }
+    }
+}
+
+/// Whether a line is the one of this name, or about the skull or the place that is named.
+fn is_about(state: &State, first: &str, name: EntryName, meaning: &Verb) -> bool {
+    if let Ok(entry) = EntryName::read(first) {
+        return entry == name;
+    }
+    let job = Skull::read(first).ok().filter(|_| Tag::looks_like(first) || first.contains('/'));
+    match (job.and_then(|skull| state.find_job(&skull)), meaning.skull()) {
+        (Some(job), Some(_)) => {
+            state.route(name) == Some(&burrline_domain::fold::Route::Job(job.id))
+        }
+        (Some(_), None) => false,
+        (None, _) => {
+            meaning.skull().is_none()
+                && meaning.place().is_some_and(|place| place.as_str() == first)
+        }
+    }
+}
+
+/// The line said anew with these words, if it takes all of them, and none as a free text.
+fn said_of(before: &Verb, rest: &[String], lexicon: &burrline_line::Lexicon) -> Option<Verb> {
+    let spec = before.spec();
+    let about = match (before.skull(), before.place()) {
+        (Some(skull), _) => Some(skull.show()),
+        (None, Some(place)) => Some(place.to_string()),
+        (None, None) => None,
+    };
+    let words: Vec<String> =
+        std::iter::once(spec.word.to_owned()).chain(about).chain(rest.iter().cloned()).collect();
+    let read = burrline_line::parse_words(&words, lexicon).ok()?;
+    let [verb] = <[Verb; 1]>::try_from(read.verbs).ok()?;
+    let text = |name: &str| {
+        spec.fields.iter().any(|f| f.name == name && f.kind() == burrline_terms::Kind::Text)
+    };
+    let says_text = verb.said().iter().any(|(name, words)| text(name) && !words.is_empty());
+    (verb.spec() == spec && !says_text && read.details.is_empty()).then_some(verb)
 }
 
 /// Whether what follows a line, a tag or a place is a field of what is to be amended, and no line of its

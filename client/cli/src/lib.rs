@@ -277,7 +277,22 @@ fn arranged(args: &[String]) -> Vec<String> {
 fn arranged_words(words: &[String]) -> Vec<String> {
     let words: Vec<String> = words.iter().map(|word| line::command::shield(word)).collect();
     let (before, line) = words.split_at_checked(options_before(&words)).unwrap_or_default();
-    before.iter().cloned().chain(line::with_its_verb(&line::at_first(line))).collect()
+    let turned = line::with_its_verb(&line::at_first(line));
+    // What begins with no command is read with what the shop knows: `pot-2 off`, `tom 6 hours`.
+    let lines = is_said(&turned).then(|| line::LINES.to_owned());
+    let line = if lines.is_some() { line } else { turned.as_slice() };
+    before.iter().cloned().chain(lines).chain(line.iter().cloned()).collect()
+}
+
+/// Whether words are a line that begins with none of the commands, and with no slip of one.
+fn is_said(words: &[String]) -> bool {
+    let [first, _, ..] = words else { return false };
+    let command = command();
+    let names: Vec<&str> = command.get_subcommands().map(Command::get_name).collect();
+    let small = first.to_lowercase();
+    let known = names.contains(&small.as_str()) || first.starts_with('-');
+    let slip = || !line::near::near(&small, names.iter().copied()).is_empty();
+    !known && (first.contains(|c: char| c.is_ascii_digit()) || !slip())
 }
 
 /// How many words at the front are options that hold everywhere, with their values.

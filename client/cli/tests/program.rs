@@ -23,6 +23,7 @@ impl Away {
         folder.new_key().unwrap();
         let settings = Settings {
             shop,
+            shop_key: None,
             life: 3,
             name: "yard-1".into(),
             shop_name: "Fenn".into(),
@@ -96,7 +97,7 @@ fn what_is_typed_wrong_ends_with_2_and_says_what_to_type() {
         (&["wash"][..], "burrline wash 0417"),
         (&["weigh", "0417"], "mass"),
         (&["promise", "0417"], "burrline ready-by TAG"),
-        (&["simmer", "0417"], "unrecognized subcommand"),
+        (&["simmer", "0417"], "simmer is no verb; see `burrline help`"),
         (&["at", "25:00", "wash", "0417"], "say it like 10:40"),
         (&["--json", "--color", "never", "at", "25:00", "wash", "0417"], "say it like 10:40"),
         (&["--color"], "a value is required"),

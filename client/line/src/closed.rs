@@ -12,6 +12,9 @@ pub const SYNONYMS: &[(&str, &str)] = &[
     ("pull", "out"),
     ("pulled", "out"),
     ("drain", "dump"),
+    ("into", "in"),
+    ("bought", "receive-stock"),
+    ("count", "count-stock"),
 ];
 
 /// What was done is as often said in the past, and some verbs are written in other ways.
@@ -79,11 +82,22 @@ const PAST: &[(&str, &str)] = &[
     ("worked", "hours"),
     ("whitened", "whiten"),
     ("wrapped", "wrap"),
+    ("checked", "look"),
+    ("collected", "hand-over"),
+    ("emptied", "dump"),
+    ("lifted", "out"),
+    ("power-wash", "wash"),
+    ("power-washed", "wash"),
+    ("pulled-out", "out"),
+    ("retagged", "swap-tag"),
+    ("retag", "swap-tag"),
 ];
 
 /// The verb of a word that says what was done and is a value of it: `lit pot-1`.
 pub fn state_of(word: &str) -> Option<&'static str> {
-    matches!(word.to_lowercase().as_str(), "lit" | "boiled").then_some("heat")
+    let lit =
+        matches!(word.to_lowercase().as_str(), "lit" | "boiled" | "fired" | "fire" | "started");
+    lit.then_some("heat")
 }
 
 /// How somebody was told, where the word says that they were: `called 0417`.
@@ -180,6 +194,7 @@ const USUAL: &[(&str, &str, &[&str])] = &[
             "teeth",
             "repair",
             "stand",
+            "pedestal",
         ],
     ),
     ("add-customer", "class", CLASSES),
@@ -196,9 +211,6 @@ pub fn is_usual(word: &str) -> bool {
 /// Classes of customers that prices are usually made for (common practice, no source).
 const CLASSES: &[&str] =
     &["outfitter", "guide", "dealer", "regular", "museum", "school", "wholesale", "trade", "staff"];
-
-/// What money is paid by; by the other means somebody is reached.
-const PAID_BY: &[&str] = &["cash", "card", "check", "transfer"];
 
 /// Verbs that are about a piece, never about the whole skull.
 pub const OF_PIECES: &[&str] = &["bag", "tie", "glue"];
@@ -225,6 +237,10 @@ const MEANT: &[(&str, &str)] = &[
     ("left-vm", "message"),
     ("left-voicemail", "message"),
     ("light", "lit"),
+    ("fired", "lit"),
+    ("fired-up", "lit"),
+    ("fire", "lit"),
+    ("started", "lit"),
     ("no-reply", "no-answer"),
     ("voicemail", "message"),
     ("voice-mail", "message"),
@@ -253,6 +269,18 @@ const MEANT: &[(&str, &str)] = &[
     ("cast-iron", "iron"),
     ("mail", "post"),
     ("mailed", "post"),
+    ("stinks", "foul"),
+    ("stinky", "foul"),
+    ("smelly", "foul"),
+    ("smells", "foul"),
+    ("frozen-solid", "frozen"),
+    ("froze", "frozen"),
+    ("skinned-already", "skinned"),
+    ("more-time", "more"),
+    ("longer", "more"),
+    ("potassium-permanganate", "permanganate"),
+    ("sample-sent", "pending"),
+    ("sample-submitted", "pending"),
     ("no-antlers", "none"),
     ("no-horns", "none"),
     ("no-headgear", "none"),
@@ -275,6 +303,7 @@ const FIELDS: &[(&str, &str, &str)] = &[
     ("papers", "tag", "kill_tag"),
     ("papers", "confirmation", "kill_tag"),
     ("papers", "seal", "agency_seal"),
+    ("papers", "sealed", "agency_seal"),
     ("papers", "permit", "salvage_permit"),
     ("papers", "salvage", "salvage_permit"),
     ("papers", "cwd", "test"),
@@ -295,6 +324,9 @@ const FIELDS: &[(&str, &str, &str)] = &[
     ("condition", "jawbone", "jaw"),
     ("condition", "mandible", "jaw"),
     ("quote", "price", "total"),
+    ("bag", "bag", "mark"),
+    ("bag", "label", "mark"),
+    ("bag", "marked", "mark"),
     ("swap-tag", "witnessed_by", "witness"),
 ];
 
@@ -315,10 +347,7 @@ pub const SOUND: &[&str] = &["ok", "okay", "fine", "good", "intact", "sound"];
 /// The words that a field takes, if it takes those of a list.
 pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Option<Vec<&'static str>> {
     if let Kind::Listed(list) = field.kind() {
-        let of_money = matches!(spec.word, "pay" | "refund" | "spent");
-        let fits =
-            |word: &&'static str| field.name != "means" || PAID_BY.contains(word) == of_money;
-        return Some(list.iter().copied().filter(fits).collect());
+        return Some(list.to_vec());
     }
     let usual = USUAL.iter().find(|(verb, name, _)| *verb == spec.word && *name == field.name);
     usual.map(|(_, _, list)| list.to_vec())
@@ -343,6 +372,9 @@ pub(super) fn piece_at(words: &[&str]) -> Option<(Piece, usize)> {
         ["lower", "jaw"] => ("jaw", 2),
         ["nasal" | "nasals", ..] => ("nose", 1),
         ["tooth", ..] => ("teeth", 1),
+        ["ear" | "ears", "bone" | "bones"] => ("ears", 2),
+        ["ear", ..] => ("ears", 1),
+        ["sheath", ..] => ("sheaths", 1),
         [first, ..] => (*first, 1),
         [] => return None,
     };
@@ -376,7 +408,7 @@ pub fn word_of(list: &[&'static str], words: &[&str]) -> Option<(String, usize)>
             continue;
         }
         let typed = run.join("-").to_lowercase();
-        let typed = typed.trim_end_matches('.');
+        let typed = typed.trim_end_matches(['.', ':']);
         if let Some(word) = list.iter().find(|word| **word == typed) {
             return Some(((*word).to_owned(), used));
         }

@@ -88,7 +88,7 @@ fn one_day(words: &[&str], by: Calendar) -> Said {
     if let Some(weekday) = calendar::weekday(second) {
         return of_named_week(first, weekday, today, by.towards);
     }
-    if let Some((month, day, used)) = of_month(words) {
+    if let Some((month, day, used)) = of_month(words).or_else(|| of_feast(words)) {
         let year = words.get(used).and_then(|word| year(word));
         return match year {
             Some(year) => civil::Date::new(year, month, day)
@@ -113,6 +113,17 @@ fn of_month(words: &[&str]) -> Option<(i8, i8, usize)> {
         (Some(month), _) if of == 0 => Some((month, number(second)?, 2)),
         (_, Some(day)) => Some((calendar::month(behind)?, day, of.saturating_add(2))),
         (_, _) => None,
+    }
+}
+
+/// `christmas`, `new year's eve`: feasts that stand on one day.
+fn of_feast(words: &[&str]) -> Option<(i8, i8, usize)> {
+    let eve = |at: usize| words.get(at).is_some_and(|word| *word == "eve");
+    match words {
+        ["christmas" | "xmas", ..] if eve(1) => Some((12, 24, 2)),
+        ["christmas" | "xmas", ..] => Some((12, 25, 1)),
+        ["new", "year's" | "years" | "year", ..] if eve(2) => Some((12, 31, 3)),
+        _ => None,
     }
 }
 

@@ -390,7 +390,7 @@ impl Reader<'_> {
         }
         let means = self.field(|f| f.name == "means").and_then(|f| closed::list(self.spec, f));
         let in_cash = matches!(after, [word, next, ..] if word.eq_ignore_ascii_case("in")
-            && means.is_some_and(|list| closed::word_of(&list, &[next]).is_some()));
+            && (next.eq_ignore_ascii_case("full") || means.is_some_and(|list| closed::word_of(&list, &[next]).is_some())));
         if in_cash || after.first().is_some_and(|next| super::fit::is_currency(next)) {
             return true;
         }

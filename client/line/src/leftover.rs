@@ -28,6 +28,20 @@ impl Reader<'_> {
         if choices.is_empty() {
             choices = self.slips(at, word);
         }
+        if let Some(line) = self.another_line(at, word) {
+            choices.insert(0, line);
+        }
+        choices.extend(self.not_done(word));
+        choices.extend(self.how_loose(at, word));
+        // `out 0417, 0422 rack-1`: where they are now.
+        if self.spec.word == "out"
+            && let Some(here) = self.lexicon.place(word).filter(|_| choices.is_empty())
+        {
+            let mut line = vec!["in".to_owned(), here.place.clone()];
+            line.extend(self.sorted.skulls.iter().cloned());
+            line.extend(self.words.get(at.saturating_add(1)..).unwrap_or_default().iter().cloned());
+            choices.push(as_line(line));
+        }
         // A day alone may be of a remark as well.
         if choices.is_empty() || is_day(word) {
             choices.extend(self.open_places_for(at, word));
@@ -193,7 +207,12 @@ impl Reader<'_> {
             let known = called || !state && familiar(bare, self.lexicon) == Familiar::Word;
             !elsewhere && !known && could_be(f.name, bare) && (!state || f.name == "state")
         };
+        choices.extend(self.seen_rather(at).filter(|_| !elsewhere));
+        let small = bare.len() < 3 || !bare.starts_with(char::is_alphabetic);
         for field in open.filter(fits) {
+            if field.name == "age" || (small && self.spec.word == "take-in") {
+                continue;
+            }
             // A usual word has a list; a bare number is none of it.
             if number && closed::list(self.spec, field).is_some() {
                 continue;
@@ -361,9 +380,8 @@ fn could_be(field: &str, word: &str) -> bool {
         "kill_tag" | "salvage_permit" | "agency_seal" | "parcel" | "lot" => {
             figure && !word.starts_with('$')
         }
-        "county" | "state" | "carrier" | "agency" | "age" | "whiteness" | "class" | "spellings" => {
-            !figure
-        }
+        "county" | "state" => !figure && word.starts_with(char::is_uppercase),
+        "carrier" | "agency" | "age" | "whiteness" | "class" | "spellings" => !figure,
         _ => !word.starts_with('$'),
     }
 }

@@ -2,9 +2,11 @@
 //!
 //! * [`split()`]: a typed line into words
 //! * [`lexicon`]: what the shop knows, to hold words against
+//! * [`openings`]: lines that do not begin with their verb
 //! * [`several`]: several lines in one, and lines that begin with a tag
 //! * [`read`](mod@read): words to fields; `fit`, `amount`, `figure`, `points`, `days`, `hours`, `makeup`,
 //!   `text`: values
+//! * `purpose`: what a customer was told for
 //! * `remark`: what a text may be meant for beside itself
 //! * [`closed`]: lists of words
 //! * [`unclear`]: what is asked, and `doubt`: when
@@ -32,9 +34,12 @@ mod fit;
 mod hours;
 mod leftover;
 pub mod lexicon;
+mod likely;
 mod makeup;
 pub mod near;
+pub mod openings;
 mod points;
+mod purpose;
 pub mod read;
 mod remark;
 pub mod setting;
@@ -59,6 +64,7 @@ use clap::ArgMatches;
 pub use details::Details;
 pub use error::Error;
 pub use lexicon::Lexicon;
+pub use openings::with_its_verb;
 pub use split::split;
 pub use unclear::{Choice as LineChoice, Unclear};
 
@@ -125,8 +131,9 @@ pub fn parse(line: &str, lexicon: &Lexicon) -> Result<Utterance, Error> {
 /// As for [`parse`].
 pub fn parse_words(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
     two_figures(words)?;
-    told_to(words, lexicon)?;
-    let words = hand_first(at_first(words), lexicon);
+    let words = openings::turned_behind_time(words, lexicon);
+    told_to(&words, lexicon)?;
+    let words = hand_first(at_first(&words), lexicon);
     several::read(&words, lexicon, one)
 }
 
@@ -151,10 +158,10 @@ fn two_figures(words: &[String]) -> Result<(), Error> {
     ))
 }
 
-/// `tom, wash 0417`: as likely what tom is to do as what he did.
+/// `tom, wash 0417`, `tom wash 0417`: as likely what tom is to do as what he did.
 fn told_to(words: &[String], lexicon: &Lexicon) -> Result<(), Error> {
     let [first, verb, ..] = words else { return Ok(()) };
-    let Some(name) = first.strip_suffix([',', ':']) else { return Ok(()) };
+    let name = first.trim_end_matches([',', ':']);
     let Some(hand) = lexicon.hand(name).filter(|_| verb::spec(&verb.to_lowercase()).is_some())
     else {
         return Ok(());
@@ -210,9 +217,31 @@ pub fn takes(spec: &VerbSpec, field: &FieldSpec, word: &str, lexicon: &Lexicon) 
     fit::fit(spec, field, &[word], lexicon) != fit::Fit::No
 }
 
+/// Words as the one value of a field, in its typed form: `dec 21` as 2026-12-21. None if they are no
+/// value of it, or could be several.
+pub fn value(
+    spec: &VerbSpec,
+    field: &FieldSpec,
+    words: &[String],
+    lexicon: &Lexicon,
+) -> Option<String> {
+    let typed: Vec<&str> = words.iter().map(String::as_str).collect();
+    match fit::fit_named(spec, field, &typed, lexicon) {
+        fit::Fit::Is { value, used } if used == typed.len() => Some(value),
+        fit::Fit::Is { .. } | fit::Fit::Unclear { .. } | fit::Fit::No => None,
+    }
+}
+
 /// A word that is no verb: the verbs that are a slip away.
 fn no_verb(word: &str, rest: &[String]) -> Error {
     let verbs = verb::VERBS.iter().map(|spec| spec.word).filter(|word| command::is_typed(word));
+    let said = openings::could_be(word, rest);
+    if !said.is_empty() {
+        let choices =
+            said.into_iter().map(|words| LineChoice { label: unclear::line(&words), words });
+        let about = format!("{word} {}: what is recorded of it?", unclear::line(rest));
+        return Error::Unclear(Unclear { about, choices: choices.collect() });
+    }
     let choices = near::near(word, verbs).into_iter().map(|meant| {
         let words: Vec<String> =
             std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
@@ -271,82 +300,6 @@ pub fn is_clock(words: &[String]) -> bool {
 /// The command of lines that begin with a tag.
 pub const LINES: &str = "lines";
 
-/// The line with its verb at the front, where another word stands for it: `undo` is `strike`, `soda
-/// 8 oz` a top-up, and a line that begins with a tag says what is so. A verb may be in capitals, or in
-/// two words: `Take in 0417`.
-pub fn with_its_verb(words: &[String]) -> Vec<String> {
-    let Some(first) = words.first() else { return Vec::new() };
-    let small = first.to_lowercase();
-    // `note: …`.
-    if let Some(bare) = small.strip_suffix(':').filter(|bare| verb::spec(bare).is_some()) {
-        let rest = words.get(1..).unwrap_or_default();
-        return std::iter::once(bare.to_owned()).chain(rest.iter().cloned()).collect();
-    }
-    if verb::spec(first).is_none() {
-        let two = words.get(1).map(|second| format!("{small}-{}", second.to_lowercase()));
-        let two = two.map(|two| closed::synonym(&two).map_or(two, str::to_owned));
-        let two = two.filter(|two| verb::spec(two).is_some() && command::is_typed(two));
-        if let Some((two, rest)) = two.zip(words.get(2..)) {
-            return std::iter::once(two).chain(rest.iter().cloned()).collect();
-        }
-    }
-    let first = if verb::spec(&small).is_some() { &small } else { first };
-    let front = |verb: &str, rest: &[String]| {
-        std::iter::once(verb.to_owned()).chain(rest.iter().cloned()).collect()
-    };
-    if let Some(verb) = closed::synonym(first) {
-        return front(verb, words.get(1..).unwrap_or_default());
-    }
-    if let Some(means) = closed::reached(first) {
-        let (skull, rest) =
-            words.get(1..).unwrap_or_default().split_at_checked(1).unwrap_or_default();
-        return front("tell", &[skull, &[means.to_owned()], rest].concat());
-    }
-    if let Some(verb) = closed::state_of(first) {
-        return front(verb, words);
-    }
-    let rest = words.get(1..).unwrap_or_default();
-    match small.as_str() {
-        "turned" | "turn" => return front("heat", rest),
-        "found" => return front("found-in", rest),
-        "froze" | "frozen" | "freeze" => {
-            return front("in", &[&["freezer".to_owned()], rest].concat());
-        }
-        _ => {}
-    }
-    // `took 417 out of pot-2`.
-    let out = words.iter().position(|word| word.eq_ignore_ascii_case("out"));
-    if matches!(small.as_str(), "took" | "take" | "pull" | "pulled" | "all" | "everything")
-        && let Some(out) = out.filter(|out| *out > 0)
-    {
-        let all = matches!(small.as_str(), "all" | "everything");
-        let rest = words.iter().enumerate().skip(usize::from(!all)).filter(|(at, _)| *at != out);
-        return front("out", &rest.map(|(_, word)| word.clone()).collect::<Vec<_>>());
-    }
-    let typed: Vec<&str> = words.iter().map(String::as_str).collect();
-    // `soda pot-2 1 cup`: the place may stand between.
-    let between = typed.get(..1).zip(typed.get(2..)).map(|(first, rest)| [first, rest].concat());
-    if makeup::is_addition(&typed) || between.is_some_and(|typed| makeup::is_addition(&typed)) {
-        return front("top-up", words);
-    }
-    // `30 min fleshing`: hours begin with how long.
-    if let amount::Amount::Is { used, .. } = amount::amount(Kind::Span, &typed, None)
-        && let Some([next, ..]) = words.get(used..)
-        && verb::spec(closed::synonym(next).unwrap_or(next)).is_none()
-        && !several::is_skull(next)
-    {
-        return front("hours", words);
-    }
-    // `2 tbsp soda`, `1 1/2 hours`: an amount is no tag.
-    let short = first.len() <= 2 && first.bytes().all(|byte| byte.is_ascii_digit());
-    let amount =
-        short && words.get(1).is_some_and(|unit| amount::is_unit(unit) || unit.contains('/'));
-    if words.len() > 1 && !amount && several::is_skull(first.trim_end_matches([',', ':'])) {
-        return front(LINES, words);
-    }
-    front(first, words.get(1..).unwrap_or_default())
-}
-
 /// Reads a verb's command that was matched, which may be several lines in one.
 ///
 /// # Errors
@@ -374,7 +327,7 @@ fn of_matches(
     matches: &ArgMatches,
     lexicon: &Lexicon,
 ) -> Result<Utterance, Error> {
-    let (words, given, details) = command::taken(spec, matches);
+    let (mut words, mut given, details) = command::taken(spec, matches);
     if let Some(instead) = command::by_itself(spec.word) {
         return Err(Error::usage(instead));
     }
@@ -383,7 +336,8 @@ fn of_matches(
         let verbs = vec![amend(&words, lexicon)?];
         return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
     }
-    let mut words = words;
+    let purpose = purpose::said(spec, &mut words, &mut given)?;
+    let line = doubt::whole_line(spec, &[], &given, &words);
     if common.at.is_none() {
         common.at = time_said(spec, &mut words);
     }
@@ -409,6 +363,8 @@ fn of_matches(
     let told = std::mem::take(&mut sorted.told);
     let verbs =
         verbs(spec, &words, sorted, &details, lexicon).map_err(|error| with_words(error, &kept))?;
+    let verbs =
+        purpose::with_each(verbs, purpose, &line).map_err(|error| with_words(error, &kept))?;
     Ok(Utterance { spec, common, details, verbs, told })
 }
 
@@ -442,7 +398,11 @@ fn time_said(spec: &VerbSpec, words: &mut Vec<String>) -> Option<String> {
     let (from, time) = remark::ending_time(words).filter(|(from, _)| *from > 0)?;
     // `at 180` on a pot is its heat.
     let figure = time.bytes().all(|byte| byte.is_ascii_digit());
-    if figure && spec.fields.iter().any(|field| field.kind() == Kind::Temperature) {
+    let warm = spec.fields.iter().any(|field| field.kind() == Kind::Temperature);
+    // `lit pot-1 at 7`: no water is that cold where something was done to its heat.
+    let done = words.iter().any(|word| matches!(word.as_str(), "lit" | "boil" | "down" | "off"));
+    let hour = time.parse::<u32>().is_ok_and(|hour| hour <= 12);
+    if figure && warm && !(spec.word == "heat" && done && hour) {
         return None;
     }
     words.truncate(from);

@@ -8,6 +8,9 @@ use super::closed::list;
 /// How many words are offered.
 const OFFERED: usize = 3;
 
+/// The longest list of words that a refusal has room for: two lines of a terminal.
+const MOST_TOLD: usize = 160;
+
 /// The words of a list that are a slip away from a typed one, the nearest first: a letter more, less
 /// or another, or two that changed places; in a long word two such slips.
 pub fn near<'a>(typed: &str, all: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
@@ -51,7 +54,18 @@ pub(super) fn takes(spec: &'static VerbSpec) -> String {
         let short = words.len() <= 12;
         short.then(|| format!("{} {}", field.typed_name(), crate::words::or(&words)))
     });
-    lists.collect::<Vec<_>>().join("; ")
+    let lists: Vec<String> = lists.collect();
+    let told = lists.join("; ");
+    if told.chars().count() <= MOST_TOLD {
+        return told;
+    }
+    let names: Vec<String> = spec
+        .fields
+        .iter()
+        .filter(|field| field.arity != Arity::Switch && list(spec, field).is_some())
+        .map(burrline_domain::verb::FieldSpec::typed_name)
+        .collect();
+    format!("{}; see `{} --help`", crate::words::and(&names), spec.word)
 }
 
 #[cfg(test)]

@@ -67,6 +67,25 @@ const NO_FAULTS: &[&str] = &[
     "fault free",
 ];
 
+/// What there is none of, where there is nothing to hold for.
+const NO_HOLD: &[&str] = &[
+    "a",
+    "any",
+    "hold",
+    "issue",
+    "issues",
+    "longer",
+    "more",
+    "necessary",
+    "need",
+    "needed",
+    "now",
+    "problem",
+    "problems",
+    "reason",
+    "required",
+];
+
 /// Verbs behind a second tag, which then begins a sentence and is no further skull.
 const PREDICATES: &[&str] = &[
     "is", "isn't", "was", "wasn't", "were", "are", "has", "had", "have", "hasn't", "does", "did",
@@ -147,6 +166,11 @@ impl Reader<'_> {
         ];
         let unworked = ["planned", "off", "sick", "less", "vacation", "holiday", "unpaid", "about"];
         let denies = match self.spec.word {
+            // `hold 0417 no kill tag` says why.
+            "hold" if is_denial(&first) => {
+                let next = words.get(1).map(word).unwrap_or_default();
+                next.is_empty() || NO_HOLD.contains(&next.as_str())
+            }
             "dispute" | "hold" => over.contains(&first.as_str()) || is_denial(&first),
             "stray" => is_denial(&first),
             "hours" => words.iter().map(word).any(|word| unworked.contains(&word.as_str())),

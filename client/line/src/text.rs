@@ -1,6 +1,6 @@
 //! The one free text of a verb: in quotes, behind a separator, or last in the line.
 
-use burrline_domain::verb::{FieldSpec, VerbSpec};
+use burrline_domain::verb::{self, FieldSpec, VerbSpec};
 use burrline_terms::{Arity, Kind, Tag, words::Means};
 
 use super::{
@@ -67,6 +67,74 @@ const REMARKED: &[&str] = &[
     "visit",
     "stray",
     "repair",
+    "release",
+    "refund",
+    "close-dispute",
+    "identify",
+    "extra",
+];
+
+/// Verbs whose text tells what somebody said or wants, where a word such as `will` turns nothing.
+const SENTENCES: &[&str] =
+    &["dispute", "bring-back", "close-dispute", "give-back", "refund", "release", "tell"];
+
+/// Words that put off what a line says was done.
+const PUT_OFF: &[&str] = &[
+    "will",
+    "would",
+    "tomorrow",
+    "later",
+    "soon",
+    "if",
+    "yet",
+    "needed",
+    "now",
+    "planned",
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+    "next",
+];
+
+/// A head that goes back as it came.
+const UNWORKED: &[&str] = &["unworked", "not-worked", "not-worked-on", "untouched"];
+
+/// Words that turn even a sentence, where it begins with them.
+const TURNS_ALL: &[&str] = &[
+    "not",
+    "no",
+    "never",
+    "none",
+    "nothing",
+    "later",
+    "tomorrow",
+    "yet",
+    "cancelled",
+    "canceled",
+    "if",
+    "unless",
+    "when",
+    "until",
+    "after",
+    "once",
+    "must",
+    "should",
+    "need",
+    "needs",
+    "to",
+    "today",
+    "again",
+    "call",
+    "email",
+    "refused",
+    "denied",
+    "wait",
+    "waiting",
+    "pending",
 ];
 
 /// Words in a remark that may turn what the line says, or say more than a remark.
@@ -149,7 +217,8 @@ const MEANING: &[&str] = &[
 /// Words beside a sum that may turn it.
 const OF_MONEY: &[&str] = &[
     "off", "discount", "coupon", "credit", "credited", "deposit", "down", "dropped", "less",
-    "much", "refund", "removed", "reversed", "voided", "waived", "comped",
+    "much", "refund", "removed", "reversed", "voided", "waived", "comped", "bounced", "declined",
+    "due", "owed", "owes", "promised", "back",
 ];
 
 /// Whether a text of this name ends its line.
@@ -175,6 +244,22 @@ impl Reader<'_> {
         }
         let count = self.text_ends(field, at);
         let typed = typed.get(..count).unwrap_or(typed);
+        // `extra 0417 plaque, stand` are two wishes; beside a sum a remark says which one.
+        if self.spec.word == "extra" {
+            let what = self.field(|f| f.name == "what").and_then(|f| closed::list(self.spec, f));
+            let wish = |word: &&str| what.as_ref().is_some_and(|list| list.contains(word));
+            let sum = self.sorted.given.contains_key("amount");
+            let free = |word: &&str| matches!(*word, "free" | "included" | "gratis" | "instead");
+            if !sum
+                || typed.iter().any(|word| wish(word) || free(word))
+                || typed.first() == Some(&"and")
+            {
+                return Ok(None);
+            }
+        }
+        if self.spec.word == "hours" && typed.first().is_some_and(|first| is_number(first)) {
+            return Ok(None);
+        }
         // What the line must say comes before a remark.
         let wanted = |f: &FieldSpec| f.arity == Arity::One && f.kind() != Kind::Text;
         if !required && self.open_field(wanted).is_some() {
@@ -195,7 +280,10 @@ impl Reader<'_> {
         if (only.is_some_and(is_negative) && !lost) || self.says_again(text) {
             return Ok(None);
         }
-        if !required && let Some(word) = text.iter().find(|word| self.means_more(word)) {
+        if !required
+            && !self.is_a_sentence(field, text)
+            && let Some(word) = text.iter().find(|word| self.means_more(word))
+        {
             // A number may be a tag, and a list's word at the end is none of a remark.
             let number = text.first().is_some_and(|first| is_number(first));
             if number || !self.closing(field, typed).1.is_empty() {
@@ -238,17 +326,56 @@ impl Reader<'_> {
         // As it was typed, with its commas.
         let end = at.saturating_add(placed.map_or(text.len(), |(words, _)| words));
         let words = self.words.get(at..end).unwrap_or_default().join(" ");
-        self.put(field.name, words.trim().trim_end_matches(','));
+        self.put(field.name, words.trim().trim_end_matches([',', '-', ' ']));
         for (name, value) in closing {
             self.put(name, &value);
         }
         Ok(Some(typed.len()))
     }
 
+    /// `says they are not his`, `will pick up friday`: what somebody said, in their words.
+    fn is_a_sentence(&self, field: &FieldSpec, text: &[&str]) -> bool {
+        let word = |word: &&str| word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+        let first = text.first().map(word).unwrap_or_default();
+        let calls = self.spec.word == "tell" && text.iter().map(word).any(|w| w == "call");
+        let hand = |text: &&str| self.lexicon.hand(&word(text)).is_some();
+        let all = text.iter().map(word).collect::<Vec<_>>().join("-");
+        if self.spec.word == "give-back" && UNWORKED.contains(&all.as_str()) {
+            return true;
+        }
+        let money = self.spec.word == "refund"
+            && text.iter().map(word).any(|word| OF_MONEY.contains(&word.as_str()));
+        let least = if self.spec.word == "tell" { 2 } else { 3 };
+        // What is wrong with a head that comes back is often what it is not.
+        let off = |word: String| PUT_OFF.contains(&word.as_str());
+        if self.spec.word == "bring-back" {
+            return text.len() > 1 && !text.iter().map(word).any(off);
+        }
+        // `still greasy at the base` is a fault.
+        if self.spec.word == "inspect" {
+            let turned = TURNS_ALL.contains(&first.as_str());
+            return text.len() > 1 && !turned && !text.iter().map(word).any(off);
+        }
+        let verb = verb::spec(closed::synonym(&first).unwrap_or(&first)).is_some();
+        SENTENCES.contains(&self.spec.word)
+            && !money
+            && !verb
+            && text.len() >= least
+            && !TURNS_ALL.contains(&first.as_str())
+            && !calls
+            && self.closing(field, text).1.is_empty()
+            && !text.last().is_some_and(hand)
+    }
+
     /// Whether a word of a remark may turn what the line says: a negation, another sum, a day, a hand.
     fn means_more(&self, word: &str) -> bool {
         let bare = word.trim_end_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
-        let figure = bare.contains(|c: char| c.is_ascii_digit())
+        // `fleshing 443` names a head, and no time.
+        let head = self.spec.word == "hours"
+            && bare.len() >= 3
+            && bare.bytes().all(|byte| byte.is_ascii_digit());
+        let figure = !head
+            && bare.contains(|c: char| c.is_ascii_digit())
             && (self.sorted.given.contains_key("amount") || self.spec.word == "hours");
         let day = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
             .iter()
@@ -257,7 +384,9 @@ impl Reader<'_> {
             matches!(self.spec.word, "charge" | "refund") && Means::WORDS.contains(&bare.as_str());
         let money = matches!(self.spec.word, "charge" | "refund" | "extra")
             && OF_MONEY.contains(&bare.as_str());
-        MEANING.contains(&bare.as_str())
+        // `extra 0417 shipping 60 to Durango`.
+        let towards = self.spec.word == "extra" && bare == "to";
+        (MEANING.contains(&bare.as_str()) && !towards)
             || money
             || figure
             || day

@@ -241,9 +241,7 @@ fn money(state: &State, jobs: &[&Job]) -> Vec<Row> {
     rows.push(row("total", charged, true));
     rows.extend(paid(state, jobs));
     let owed = Money::sum(shares.iter().map(burrline_domain::fold::Share::owed));
-    // What is not asked for any more: charged less paid is more than is owed.
-    let net = Money::sum(shares.iter().map(|share| less(share.paid, share.refunded)));
-    let let_off = less(less(charged, net), owed);
+    let let_off = Money::sum(shares.iter().map(burrline_domain::fold::Share::let_off));
     if let_off != Money::ZERO {
         rows.push(row("not asked for any more", less(Money::ZERO, let_off), false));
     }

@@ -58,6 +58,7 @@ mod till;
 mod times;
 mod typed;
 mod units;
+mod who_may;
 mod whose_head;
 mod witness;
 mod wrong_clock;

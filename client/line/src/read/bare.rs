@@ -3,7 +3,7 @@
 use burrline_domain::verb::FieldSpec;
 use burrline_terms::{
     Arity, Kind, Tag,
-    words::{Group, Headgear},
+    words::{Group, Headgear, YesNo},
 };
 
 use super::Reader;
@@ -133,6 +133,9 @@ impl Reader<'_> {
         if let Some(used) = self.measured_last(at, typed)? {
             return Ok(used);
         }
+        if let Some(used) = self.seen_at_take_in(at, typed) {
+            return Ok(used);
+        }
         if let Some(field) = self.free_text()
             && let Some(used) = self.bare_text(field, at, typed)?
         {
@@ -202,14 +205,26 @@ impl Reader<'_> {
             return None;
         }
         let look = burrline_domain::verb::spec("look")?;
-        let tissue = look.fields.iter().find(|f| f.name == "tissue")?;
-        let Fit::Is { value, used } = fit::fit(look, tissue, typed, self.lexicon) else {
-            return None;
+        let low: Vec<String> = typed.iter().take(2).map(|word| word.to_lowercase()).collect();
+        let low: Vec<&str> = low.iter().map(String::as_str).collect();
+        let greasy = match low.as_slice() {
+            ["not" | "no", "greasy" | "grease", ..] => Some((YesNo::No, 2)),
+            ["greasy", ..] if typed.len() == 1 => Some((YesNo::Yes, 1)),
+            _ => None,
         };
-        if self.sorted.looked.contains_key("tissue") {
+        let (field, value, used) = if let Some((answer, used)) = greasy {
+            ("greasy", answer.word().to_owned(), used)
+        } else {
+            let tissue = look.fields.iter().find(|f| f.name == "tissue")?;
+            let Fit::Is { value, used } = fit::fit(look, tissue, typed, self.lexicon) else {
+                return None;
+            };
+            ("tissue", value, used)
+        };
+        if self.sorted.looked.contains_key(field) {
             return None;
         }
-        self.sorted.looked.insert("tissue", vec![value]);
+        self.sorted.looked.insert(field, vec![value]);
         Some(used)
     }
 }

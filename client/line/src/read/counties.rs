@@ -169,7 +169,12 @@ impl Reader<'_> {
     pub(super) fn lies_words(&mut self, at: usize) -> Option<usize> {
         let field = self.open_field(|f| f.name == "lies")?;
         let words = self.words.get(at..)?;
-        let [first, _, ..] = words else { return None };
+        // `copy in the binder`.
+        let copy = words.first().is_some_and(|word| {
+            let word = word.to_lowercase();
+            matches!(word.as_str(), "copy" | "original" | "filed" | "kept" | "papers" | "paper")
+        });
+        let [first, _, ..] = words.get(usize::from(copy)..)? else { return None };
         let place = matches!(first.to_lowercase().as_str(), "in" | "on" | "at" | "under" | "with");
         let plain = words.iter().all(|word| !word.contains(|c: char| c.is_ascii_digit()));
         (place && plain && !self.sorted.skulls.is_empty()).then(|| {

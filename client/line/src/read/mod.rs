@@ -8,7 +8,9 @@ mod animals;
 mod bare;
 mod conditions;
 mod counties;
+mod everyday;
 mod figures;
+mod fillers;
 mod new_names;
 mod parcels;
 mod people;
@@ -20,11 +22,8 @@ mod whole;
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    On,
-    verb::{FieldSpec, VerbSpec},
-};
-use burrline_terms::{Arity, EntryName, Kind, Skull, Tag, Typed as _, words::YesNo};
+use burrline_domain::verb::{FieldSpec, VerbSpec};
+use burrline_terms::{Arity, Kind, Skull, Tag, Typed as _, words::YesNo};
 
 use super::{
     closed,
@@ -160,6 +159,9 @@ impl Reader<'_> {
                 "top-up: say how much went in, as in `top-up pot-1 2 gal`, not up to where",
             ));
         }
+        if let Some(used) = self.everyday(at, &typed)? {
+            return Ok(used);
+        }
         if self.is_filler(&typed) || self.is_each(word) {
             return Ok(1);
         }
@@ -212,6 +214,11 @@ impl Reader<'_> {
             && let Some(used) = self.state_code(word)
         {
             return Ok(used);
+        }
+        if let Some((_, field)) = open_value
+            && self.usual_at_the_end(field, word)
+        {
+            return Ok(1);
         }
         if let Some((from, field)) = open_value {
             return Err(self.longer_value(from, at, field));
@@ -330,6 +337,27 @@ impl Reader<'_> {
         let Some(first) = value.first() else { return Ok(None) };
         if field.kind() == Kind::Text {
             return Ok(Some(self.take_text(field, at.saturating_add(length))?));
+        }
+        // `on a walnut plaque`.
+        if let [article, behind @ ..] = value
+            && field.kind() == Kind::Open
+            && matches!(article.to_lowercase().as_str(), "a" | "an" | "the")
+            && !behind.is_empty()
+        {
+            let used = self.behind_name(field, at, length.saturating_add(1), behind)?;
+            return Ok(used.map(|used| used.saturating_add(1)));
+        }
+        // `nose is broken`, `old was cloudy`.
+        if let [is, behind @ ..] = value
+            && matches!(
+                is.to_lowercase().as_str(),
+                "is" | "was" | "are" | "were" | "looks" | "looked"
+            )
+            && let Kind::Listed(list) = field.kind()
+            && closed::word_of(list, behind).is_some()
+        {
+            let used = self.behind_name(field, at, length.saturating_add(1), behind)?;
+            return Ok(used.map(|used| used.saturating_add(1)));
         }
         if matches!(field.kind(), Kind::Open | Kind::Hand) && text::is_negative(first) {
             return Err(self.negative(field, first));
@@ -483,7 +511,7 @@ impl Reader<'_> {
         let (said, closing) =
             if quoted { (typed.as_slice(), Vec::new()) } else { self.closing(field, &typed) };
         let text = said.join(" ");
-        self.put(field.name, text.trim_start_matches(':').trim().trim_end_matches(','));
+        self.put(field.name, text.trim_start_matches(':').trim().trim_end_matches([',', '-', ' ']));
         for (name, value) in closing {
             self.put(name, &value);
         }
@@ -561,7 +589,7 @@ impl Reader<'_> {
     }
 
     /// Whether any open field but a place takes the words at the front.
-    fn of_any_kind(&self, typed: &[&str]) -> bool {
+    pub(super) fn of_any_kind(&self, typed: &[&str]) -> bool {
         self.spec.fields.iter().any(|field| {
             self.is_open(field) && fit::fit(self.spec, field, typed, self.lexicon) != Fit::No
         })
@@ -582,64 +610,7 @@ fn without_comma(word: &str) -> &str {
     if bare.is_empty() { word } else { bare }
 }
 
-/// Small words that say nothing where a place, a value of a list or a tag follows.
-const FILLERS: &[&str] = &[
-    "by", "in", "into", "to", "from", "with", "on", "via", "and", "&", "the", "is", "at", "of",
-    "for", "tag", "#", "still", "needs",
-];
-
 /// `brain out`: a word that a switch may have behind it.
 fn is_done_word(word: Option<&&str>) -> bool {
     word.is_some_and(|word| matches!(word.to_lowercase().as_str(), "out" | "yes" | "alone"))
-}
-
-impl Reader<'_> {
-    /// A small word before a place, a value of a list or a further tag: `0612 into pot-1`, `by phone`.
-    fn is_filler(&self, typed: &[&str]) -> bool {
-        let [word, rest @ ..] = typed else { return false };
-        if self.spec.word == "whiten" && word.eq_ignore_ascii_case("cream") && !rest.is_empty() {
-            return true;
-        }
-        // `spent 38.50 on soda 5 lb`, `count-till 7x20 and 3x5`.
-        let small = word.to_lowercase();
-        if matches!((self.spec.word, small.as_str()), ("spent", "on") | ("count-till", "and" | "&"))
-        {
-            return !rest.is_empty();
-        }
-        let is_filler = |word: &str| FILLERS.contains(&word.to_lowercase().as_str());
-        let rest = match rest {
-            // `on the rack`.
-            [the, behind @ ..] if is_filler(word) && the.eq_ignore_ascii_case("the") => behind,
-            rest => rest,
-        };
-        let Some(next) = rest.first().filter(|_| is_filler(word)) else { return false };
-        let two = rest.get(..2).map(<[&str]>::concat);
-        let known = self.lexicon.place(next).or_else(|| self.lexicon.place(&two?));
-        let place = known.is_some()
-            && (self.open_place() || (self.spec.on == On::Skull && self.sorted.scope.is_none()));
-        // `and brain out`, and the cream that a head is whitened with.
-        let switch = matches!(*word, "and" | "&")
-            && self
-                .open_field(|f| f.arity == Arity::Switch && f.name.eq_ignore_ascii_case(next))
-                .is_some();
-        if switch {
-            return true;
-        }
-        let further = matches!(*word, "and" | "&");
-        let whose = self.wants_skull() && self.sorted.skulls.is_empty() && !further;
-        let other = |f: &FieldSpec| matches!(f.kind(), Kind::Tag | Kind::Entry);
-        // `clip-tag 0512 on 0417` says them the other way around.
-        let to_other =
-            self.open_field(other).is_some() && next.len() >= 3 && self.spec.word != "clip-tag";
-        let tag = (Tag::looks_like(next) || EntryName::read(next).is_ok())
-            && ((further && !self.sorted.skulls.is_empty() && !self.tags_end)
-                || (whose && next.len() >= 3)
-                || to_other);
-        let listed = self.spec.fields.iter().any(|field| {
-            self.is_open(field)
-                && closed::list(self.spec, field).is_some()
-                && fit::fit(self.spec, field, rest, self.lexicon) != Fit::No
-        });
-        place || tag || (listed && *word != "and" && *word != "&")
-    }
 }

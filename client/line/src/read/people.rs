@@ -20,7 +20,7 @@ const LEADS: &[(&str, &[&str])] = &[
     ("ticket", &["for", "customer", "client", "new"]),
     ("add-customer", &["for", "customer", "client", "new"]),
     ("amend-customer", &["customer"]),
-    ("hand-over", &["to"]),
+    ("hand-over", &["to", "by"]),
     ("pay", &["from", "by"]),
     ("papers", &["from", "for", "hunter"]),
     ("person", &["is"]),

@@ -55,6 +55,17 @@ impl Reader<'_> {
         if verb == "roll-call" && nothing(&["tags"]) {
             return says(format!("{verb}: which tags are there? Say every one"));
         }
+        if matches!(verb, "pay" | "refund")
+            && let Some(amount) = given("amount").filter(|amount| amount.starts_with('-'))
+        {
+            let tag = self.sorted.skulls.first().map_or("0417", String::as_str);
+            let sum = amount.trim_start_matches('-');
+            let (what, other, how) = match verb {
+                "pay" => ("a payment", "refund", "money that goes back"),
+                _ => ("a refund", "pay", "money that comes in"),
+            };
+            return says(format!("{verb}: {what} is above nought; {how} is `{other} {tag} {sum}`"));
+        }
         if let Some(error) = self.impossible() {
             return Err(error);
         }
@@ -79,7 +90,7 @@ impl Reader<'_> {
 
     /// `papers 0417 0422 kill-tag 88-1203`: a kill tag is of one head.
     fn one_paper_for_several(&self) -> Result<(), Error> {
-        let papers = ["kill_tag", "agency_seal", "salvage_permit"];
+        let papers = ["kill_tag", "agency_seal", "salvage_permit", "mark"];
         let said = self.spec.fields.iter().find(|field| {
             papers.contains(&field.name) && self.sorted.given.contains_key(field.name)
         });

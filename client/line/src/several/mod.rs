@@ -4,6 +4,8 @@
 mod parts;
 mod report;
 
+pub(super) use report::says_hurt;
+
 use burrline_domain::{VerbSpec, verb};
 use burrline_terms::{Skull, Tag, Typed as _};
 
@@ -214,7 +216,7 @@ fn named(lines: Vec<Vec<String>>, lexicon: &Lexicon) -> Result<Vec<Vec<String>>,
 }
 
 /// Whether typed digits are a tag or its end.
-fn is_short_for(typed: &str, tag: &str) -> bool {
+pub(super) fn is_short_for(typed: &str, tag: &str) -> bool {
     let typed = typed.split('/').next().unwrap_or_default();
     let same = Tag::read(typed).is_ok_and(|one| Tag::read(tag).is_ok_and(|two| one == two));
     same || ((2..=3).contains(&typed.len()) && tag.ends_with(typed))

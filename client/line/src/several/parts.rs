@@ -88,6 +88,22 @@ pub(super) fn of_verb(
     line: &[String],
     lexicon: &Lexicon,
 ) -> Result<Vec<Vec<String>>, Error> {
+    // `out 0417 to rack-1` says where it is now.
+    if spec.word == "out"
+        && let [verb, rest @ ..] = line
+        && let Some(place) = rest.iter().rposition(|word| lexicon.place(word).is_some())
+        && let Some(to) = place.checked_sub(1).and_then(|at| rest.get(at))
+        && matches!(to.to_lowercase().as_str(), "to" | "into" | "onto")
+        && rest.first().is_some_and(|word| is_skull(word.trim_end_matches(',')))
+        && !verb.is_empty()
+    {
+        let line = [&["in".to_owned()], rest].concat();
+        let spec = verb::spec("in").unwrap_or(spec);
+        return of_verb(spec, &line, lexicon);
+    }
+    if let Some(measures) = measures(spec, line) {
+        return Ok(measures);
+    }
     let has = |is: fn(Kind) -> bool| spec.fields.iter().any(|field| is(field.kind()));
     // A text may have commas of its own.
     let text = has(|kind| matches!(kind, Kind::Text | Kind::Line));
@@ -145,6 +161,53 @@ pub(super) fn of_verb(
         }));
     }
     Ok(shared.into_iter().map(|part| [front, &part, options].concat()).collect())
+}
+
+/// `measure 0417 width 14 1/2 length 21`: a line for each measure of the same skulls.
+fn measures(spec: &VerbSpec, line: &[String]) -> Option<Vec<Vec<String>>> {
+    let what = spec.fields.iter().find(|field| field.name == "what")?;
+    let list = closed::list(spec, what).filter(|_| spec.word == "measure")?;
+    let (line, options) = without_options(line);
+    let typed: Vec<&str> = line.iter().map(|word| word.trim_end_matches(',')).collect();
+    let mut begins = Vec::new();
+    let mut at = 1;
+    while at < typed.len() {
+        let rest = typed.get(at..)?;
+        let named = closed::word_of(&list, rest);
+        let figure = named.as_ref().and_then(|(_, used)| rest.get(*used)).is_some_and(|word| {
+            word.starts_with(|c: char| c.is_ascii_digit()) || matches!(*word, "is" | "of" | "=")
+        });
+        let used = named.filter(|_| figure).map_or(1, |(_, used)| {
+            begins.push(at);
+            used
+        });
+        at = at.saturating_add(used);
+    }
+    let first = *begins.first().filter(|_| begins.len() > 1)?;
+    let tags = line.get(1..first)?;
+    let only_tags = tags.iter().all(|word| is_skull(word.trim_end_matches(',')) || is_and(word));
+    if tags.is_empty() || !only_tags {
+        return None;
+    }
+    let ends = begins.iter().skip(1).copied().chain([line.len()]);
+    // A unit that one of them says is meant for all.
+    let units = ["in", "inch", "inches", "cm", "mm"];
+    let unit = typed.iter().skip(first).find(|word| units.contains(&word.to_lowercase().as_str()));
+    // Only inches are parted by two, four and eight.
+    let unit = unit.or_else(|| typed.iter().any(|word| word.contains('/')).then_some(&"in"));
+    let parts = begins.iter().zip(ends).map(|(from, to)| {
+        let mut words = line.get(*from..to).unwrap_or_default().to_vec();
+        if words.last().is_some_and(|word| is_and(word) || word == ",") {
+            words.pop();
+        }
+        if let Some(last) = words.last_mut() {
+            *last = last.trim_end_matches(',').to_owned();
+        }
+        let bare = words.last().is_some_and(|w| w.bytes().all(|b| b.is_ascii_digit() || b == b'.'));
+        words.extend(unit.filter(|_| bare).map(|unit| (*unit).to_owned()));
+        [line.get(..1).unwrap_or_default(), tags, &words, options].concat()
+    });
+    Some(parts.collect())
 }
 
 /// What is asked about parts, with the verb before each choice.

@@ -10,7 +10,7 @@ use burrline_terms::{
 };
 
 use super::{
-    super::{Lexicon, LineChoice, Unclear, closed, doubt, read, text, unclear},
+    super::{Lexicon, LineChoice, Unclear, closed, doubt, openings, read, text, unclear},
     is_skull,
 };
 use crate::Error;
@@ -25,6 +25,7 @@ const HURT: &[PartState] = &[PartState::Cracked, PartState::Broken, PartState::M
 const HURT_WORDS: &[&str] = &[
     "burnt",
     "burned",
+    "broke",
     "chip",
     "chipped",
     "crack",
@@ -80,16 +81,21 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
     if let Some(means) = closed::reached(&first) {
         return Ok([owned(&["tell"]), tags, owned(&[means]), behind(1)].concat());
     }
-    if let Some((verb, used)) = verb_at(rest) {
+    if let Some((verb, used)) = verb_at(rest).filter(|(verb, _)| !(verb == "in" && was(whole))) {
         return Ok([vec![verb], tags, behind(used)].concat());
     }
-    let to_place = rest.get(1).is_some_and(|place| lexicon.place(place).is_some());
-    if to_place && matches!(first.as_str(), "to" | "into" | "on" | "onto") {
-        return Ok([owned(&["in"]), tags, behind(1)].concat());
+    if let Some(used) = towards(rest, lexicon) {
+        let moved = [owned(&["in"]), tags.clone(), behind(used)].concat();
+        return if was(whole) { Err(it_was(&tags, whole, moved)) } else { Ok(moved) };
+    }
+    // `wants plaque`, `wants antlers stained`.
+    if let Some(extra) = wanted(&tags, whole, lexicon) {
+        return Ok(extra);
     }
     let mut taken = taking(OF_SKULLS, &tags, rest, lexicon);
     if taken.len() == 1 {
-        return Ok(taken.remove(0));
+        let line = taken.remove(0);
+        return if was(whole) { Err(it_was(&tags, whole, line)) } else { Ok(line) };
     }
     let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
     if let Some((piece, used)) = closed::piece_at(&typed) {
@@ -105,10 +111,88 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
             return of_part(&tags, piece, words);
         }
     }
+    // `0601 waxed`, `0601 spread 16 1/2`, `0601 washed and wrapped`.
+    if !was(whole) {
+        for used in [3, 2, 1] {
+            let Some((said, behind)) = rest.split_at_checked(used) else { continue };
+            let line = [said, &tags, behind].concat();
+            let turned = openings::turned(line.clone(), lexicon);
+            if turned != line {
+                return Ok(turned);
+            }
+        }
+    }
     if let Some(damage) = whose_at_the_end(&tags, rest) {
         return Ok(damage);
     }
+    // `0605 whitetail 9 pt, skinned`.
+    if lexicon.species.find(&typed).used > 0
+        && let [take_in] = taking(&["take-in"], &tags, rest, lexicon).as_slice()
+        && tags.len() == 1
+    {
+        return Ok(take_in.clone());
+    }
+    if let [on, hold, why @ ..] = rest
+        && on.eq_ignore_ascii_case("on")
+        && hold.trim_end_matches([',', ':']).eq_ignore_ascii_case("hold")
+        && !why.is_empty()
+    {
+        let small = |word: &&String| matches!(word.to_lowercase().as_str(), "-" | "for" | ":");
+        let skips = usize::from(why.first().as_ref().is_some_and(small));
+        let why = why.get(skips..).unwrap_or_default();
+        return Ok([owned(&["hold"]), tags, why.to_vec()].concat());
+    }
     Err(what_was_done(&tags, whole, taken))
+}
+
+/// `to the rack`, `back in pot-2`: how many words stand before the place that it went to.
+fn towards(rest: &[String], lexicon: &Lexicon) -> Option<usize> {
+    let word = |at: usize| rest.get(at).map(|word| word.to_lowercase()).unwrap_or_default();
+    let back = usize::from(word(0) == "back");
+    let to = matches!(word(back).as_str(), "to" | "into" | "on" | "onto" | "in");
+    let the = usize::from(word(back.saturating_add(1)) == "the");
+    let place = back.saturating_add(1).saturating_add(the);
+    (to && rest
+        .get(place)
+        .is_some_and(|place| lexicon.place(place.trim_end_matches(',')).is_some()))
+    .then_some(place)
+}
+
+/// `was in tank-1`: where it was is not where it is.
+fn was(whole: &[String]) -> bool {
+    whole.first().is_some_and(|word| matches!(word.to_lowercase().as_str(), "was" | "were"))
+}
+
+fn it_was(tags: &[String], whole: &[String], moved: Vec<String>) -> Error {
+    let (said, told) = (whole.join(" "), tags.join(" "));
+    let note = [owned(&["note"]), tags.to_vec(), owned(&["--words", &said])].concat();
+    Error::Unclear(Unclear {
+        about: format!("{told} {said}: is it so now?"),
+        choices: vec![
+            LineChoice { label: unclear::line(&moved), words: moved },
+            LineChoice { label: format!("note {told}: {said}"), words: note },
+        ],
+    })
+}
+
+/// `wants plaque`, `wants a stand 35`: a wish beyond the usual, by its usual word.
+fn wanted(tags: &[String], whole: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
+    let wants = whole.first()?.to_lowercase();
+    if !matches!(wants.as_str(), "wants" | "want" | "wanted") {
+        return None;
+    }
+    let article = |word: &String| matches!(word.to_lowercase().as_str(), "a" | "an" | "the");
+    let from = 1_usize.saturating_add(usize::from(whole.get(1).is_some_and(article)));
+    let rest = whole.get(from..)?;
+    let spec = verb::spec("extra")?;
+    let what = spec.fields.iter().find(|field| field.name == "what")?;
+    let list = closed::list(spec, what)?;
+    let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+    closed::word_of(&list, &typed)?;
+    let line = [owned(&["extra"]), tags.to_vec(), rest.to_vec()].concat();
+    let words = line.get(1..)?;
+    read::read(spec, words, read::Given::new(), lexicon).ok()?;
+    Some(line)
 }
 
 /// A comma before each tag behind a word that ends what is said: `417 ok 422 more`.
@@ -129,7 +213,7 @@ pub(super) fn parted_by_tags(line: &[String]) -> Vec<String> {
 }
 
 fn is_and(word: &str) -> bool {
-    matches!(word.to_lowercase().as_str(), "and" | "&" | ",")
+    matches!(word.to_lowercase().as_str(), "and" | "&" | "+" | ",")
 }
 
 /// A verb, or another word for one, in front.
@@ -173,6 +257,17 @@ pub(super) fn of_place(
     lexicon: &Lexicon,
 ) -> Result<Vec<String>, Error> {
     let about = vec![place.to_owned()];
+    if let [on] = rest
+        && on.eq_ignore_ascii_case("on")
+    {
+        return Ok(owned(&["heat", place, "lit"]));
+    }
+    // `tank-1 water changed`, `tank-1 new water`.
+    let said = |at: usize| rest.get(at).map(|word| word.trim_end_matches(',').to_lowercase());
+    let (one, two) = (said(0).unwrap_or_default(), said(1).unwrap_or_default());
+    if matches!((one.as_str(), two.as_str()), ("water", "changed") | ("new" | "fresh", "water")) {
+        return Ok([owned(&["change", place]), rest.get(2..).unwrap_or_default().to_vec()].concat());
+    }
     if let Some((verb, used)) = verb_at(rest) {
         return Ok([vec![verb], about, rest.get(used..).unwrap_or_default().to_vec()].concat());
     }
@@ -185,6 +280,13 @@ pub(super) fn of_place(
     {
         return Ok([vec![verb], about, tags.to_vec()].concat());
     }
+    // `pot-2 all softening`.
+    if let [all, said @ ..] = rest
+        && all.eq_ignore_ascii_case("all")
+        && let [look] = taking(&["look"], &about, said, lexicon).as_slice()
+    {
+        return Ok(look.clone());
+    }
     let here = |word: &String| {
         let tag = word.trim_end_matches(',');
         let tags = lexicon.place(place).map_or(&[][..], |here| &here.tags);
@@ -196,6 +298,20 @@ pub(super) fn of_place(
         if looked.is_empty() { taking(OF_WATERS, &about, rest, lexicon) } else { looked };
     if taken.len() == 1 {
         return Ok(taken.remove(0));
+    }
+    // `pot-2 is 178 F` was read off, and nothing is heated in a tub.
+    let reads = ["is", "at", "reads", "read", "tested", "shows", "now", "temp", "temperature"];
+    let led = rest.iter().take_while(|word| reads.contains(&word.to_lowercase().as_str())).count();
+    let cold = ["tub", "tank", "freezer"].iter().any(|kind| place.starts_with(kind));
+    let value = rest.get(led..).unwrap_or_default();
+    if led > 0 || cold {
+        let only = if led > 0 { &["reading"][..] } else { OF_WATERS };
+        let mut read = taking(only, &about, value, lexicon);
+        read.retain(|line| cold || line.first().is_some_and(|verb| verb == "reading"));
+        let reading = read.iter().position(|line| line.first().is_some_and(|v| v == "reading"));
+        if let Some(reading) = reading {
+            return Ok(read.swap_remove(reading));
+        }
     }
     let said = rest.join(" ");
     let choices = taken.into_iter().map(doubt::as_line);
@@ -268,6 +384,14 @@ fn is_hurt(what: &str) -> bool {
     words().any(|word| hurt(&word)) && !words().any(|word| text::is_turning(&word))
 }
 
+/// Whether a word says that something of a head is hurt as it comes.
+pub(in super::super) fn says_hurt(word: &str) -> bool {
+    let word = word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+    HURT.iter().any(|hurt| hurt.word() == word)
+        || HURT_WORDS.contains(&word.as_str())
+        || matches!(word.as_str(), "shot" | "bullet" | "pellet")
+}
+
 fn what_was_done(tags: &[String], rest: &[String], taken: Vec<Vec<String>>) -> Error {
     let (said, told) = (rest.join(" "), tags.join(" "));
     let mut choices: Vec<LineChoice> =
@@ -276,6 +400,17 @@ fn what_was_done(tags: &[String], rest: &[String], taken: Vec<Vec<String>>) -> E
         label: format!("{verb} {told}: {said}"),
         words: [owned(&[verb]), tags.to_vec(), owned(&[name, &said])].concat(),
     };
+    let plain = said.to_lowercase();
+    if ["not done", "not ready", "not clean", "not there yet"].contains(&plain.as_str()) {
+        let more = [owned(&["look"]), tags.to_vec(), owned(&["more"])].concat();
+        choices.push(LineChoice { label: unclear::line(&more), words: more });
+    }
+    if matches!(plain.as_str(), "brain out" | "brains out") {
+        for verb in ["flesh", "wash"] {
+            let line = [owned(&[verb]), tags.to_vec(), owned(&["brain"])].concat();
+            choices.push(LineChoice { label: unclear::line(&line), words: line });
+        }
+    }
     choices.push(with("note", "--words"));
     if is_hurt(&said) {
         choices.push(with("damage", "--what"));

@@ -20,7 +20,18 @@ use super::{Known, Standing, Step, help, short};
 impl Standing {
     /// A line of several words, with nothing collected.
     pub(super) fn line(&mut self, words: &[String], known: &Known) -> Result<Step, Error> {
-        let words = line::hand_first(words.to_vec(), &known.lexicon);
+        let words = line::openings::turned_behind_time(words, &known.lexicon);
+        let words = match words.as_slice() {
+            // Whether tom did it, or is to do it, is asked.
+            [first, verb, ..]
+                if known.lexicon.hand(first.trim_end_matches([',', ':'])).is_some()
+                    && spec(&folded(verb)).is_some() =>
+            {
+                let lines = std::iter::once(line::LINES.to_owned());
+                return Ok(Step::Run(lines.chain(words).collect()));
+            }
+            _ => line::hand_first(words, &known.lexicon),
+        };
         let words = words.as_slice();
         let clock = line::is_clock(words);
         let (at, words) = match words {
@@ -61,7 +72,19 @@ impl Standing {
                 return Ok(Step::Run(at.into_iter().chain(said).collect()));
             }
         }
-        let command = self.command_of(first, known)?;
+        let command = match self.command_of(first, known) {
+            Ok(command) => command,
+            // `brain out 0512`: no word of the prompt, and a line that can be asked about.
+            Err(error) => {
+                let read = line::parse_words(&words, &known.lexicon);
+                let asked = matches!(&read, Err(line::Error::Unclear(u)) if !u.choices.is_empty());
+                if !asked || rest.is_empty() {
+                    return Err(error);
+                }
+                let lines = std::iter::once(line::LINES.to_owned());
+                return Ok(Step::Run(at.into_iter().chain(lines).chain(words).collect()));
+            }
+        };
         if !at.is_empty() && spec(&command).is_none() && command != "same" {
             return Err(Error::usage(format!(
                 "a time goes before what was done, not before {command}"
@@ -246,6 +269,11 @@ fn inner_verb(mut words: Vec<String>) -> Vec<String> {
     let verbs = || burrline_domain::verb::VERBS.iter().map(|spec| spec.word);
     for at in [1, 2] {
         let Some(word) = words.get_mut(at) else { break };
+        // `amend 2:5 add soap 1 cup` says a field anew.
+        let field = |spec: &&VerbSpec| spec.fields.iter().any(|field| field.typed_name() == *word);
+        if at == 2 && spec(word).is_none() && burrline_domain::verb::VERBS.iter().any(field) {
+            break;
+        }
         if let Begins::One(verb) = begins(word, verbs()) {
             *word = verb;
             break;

@@ -1,0 +1,119 @@
+//! Openings of the counter: `new customer Ray Coker`, `took 75 cash for 0601`, `kill tag 0604 88-1209`.
+
+use burrline_terms::words::Means;
+
+use super::{Line, PAPERS, is_money, is_tag, is_verb, plain};
+
+impl Line<'_> {
+    /// `new customer Ray Coker`, `new head 0604 whitetail`, `new water pot-1`.
+    pub(super) fn of_new(&self, first: &str) -> Option<Vec<String>> {
+        if !matches!(first, "new" | "fresh" | "customer" | "clean") {
+            return None;
+        }
+        let second = self.plain(1);
+        if first == "customer" {
+            // `customer agreed 0602` says what the customer did.
+            let named = self.words.get(1)?.starts_with(char::is_uppercase) && !is_verb(&second);
+            return named.then(|| Self::line(&["add-customer"], self.rest(1)));
+        }
+        if second == "water" {
+            let small = |at: usize| matches!(self.plain(at).as_str(), "in" | "for" | "on" | "at");
+            let at = 2_usize.saturating_add(usize::from(small(2)));
+            let place = self.place_at(at)?;
+            // How much it was is for `fill` to say.
+            let bare = self.words.len() == at.saturating_add(1);
+            return bare.then(|| Self::line(&["change", &place], &[]));
+        }
+        if first != "new" {
+            return None;
+        }
+        match second.as_str() {
+            "customer" | "client" => Some(Self::line(&["add-customer"], self.rest(2))),
+            "ticket" => Some(Self::line(&["ticket"], self.rest(2))),
+            "head" | "deer" | "skull" if is_tag(self.words.get(2)?) => {
+                Some(Self::line(&["take-in"], self.rest(2)))
+            }
+            _ => None,
+        }
+    }
+
+    /// `customer agreed 0602`, `hunter paid 60 on 0417`.
+    pub(super) fn customer_did(&self, first: &str) -> Option<Vec<String>> {
+        let who = matches!(first, "customer" | "hunter" | "client" | "they" | "he" | "she");
+        let did = matches!(self.plain(1).as_str(), "agreed" | "paid" | "collected");
+        (who && did).then(|| self.rest(1).to_vec())
+    }
+
+    /// `kill tag 0604 88-1209`.
+    pub(super) fn of_papers(&self) -> Option<Vec<String>> {
+        let (name, used) = [2, 1].into_iter().find_map(|used| {
+            let run: Vec<String> = self.words.get(..used)?.iter().map(|w| plain(w)).collect();
+            let name = run.join(" ");
+            PAPERS.contains(&name.as_str()).then_some((name, used))
+        })?;
+        let skips = usize::from(matches!(self.plain(used).as_str(), "of" | "for" | "on"));
+        let at = used.saturating_add(skips);
+        let tag = self.words.get(at).filter(|word| is_tag(word))?;
+        let rest = self.rest(at.saturating_add(1));
+        let name: Vec<&str> = name.split(' ').collect();
+        let front = [&["papers", tag.trim_end_matches([',', ':'])], name.as_slice()].concat();
+        (!rest.is_empty()).then(|| Self::line(&front, rest))
+    }
+
+    /// `deposit 0601 75 cash`, `0601 deposit $75 cash`, `took 75 cash for 0601`.
+    pub(super) fn money(&self, first: &str) -> Option<Vec<String>> {
+        let paid_by = |word: &String| Means::WORDS.contains(&plain(word).as_str());
+        let means = self.words.iter().any(paid_by);
+        if first == "deposit" {
+            let mut line = Self::line(&["pay"], self.rest(1));
+            line.push("deposit".to_owned());
+            return Some(line);
+        }
+        if is_tag(self.words.first()?) && matches!(self.plain(1).as_str(), "deposit") {
+            let mut line = Self::line(&["pay", first], self.rest(2));
+            line.push("deposit".to_owned());
+            return Some(line);
+        }
+        let got = matches!(first, "took" | "got" | "received");
+        let sum = self.words.get(1)?;
+        let money = is_money(sum) && (sum.starts_with('$') || means);
+        let tagged = self.words.iter().skip(2).any(|word| is_tag(word));
+        let stuff = self.words.iter().any(|word| plain(word) == "out");
+        (got && money && tagged && !stuff).then(|| Self::line(&["pay"], self.rest(1)))
+    }
+
+    /// `talked to 0605`, `spoke with customer 0606`.
+    pub(super) fn talked(&self, first: &str) -> Option<Vec<String>> {
+        if !matches!(first, "talked" | "spoke") {
+            return None;
+        }
+        let small = |word: &&String| {
+            matches!(plain(word).as_str(), "to" | "with" | "the" | "customer" | "hunter" | "about")
+        };
+        let skips = self.rest(1).iter().take_while(small).count();
+        let at = skips.saturating_add(1);
+        let tag = self.words.get(at).filter(|word| is_tag(word))?;
+        let rest = self.rest(at.saturating_add(1));
+        Some(Self::line(&["tell", tag.trim_end_matches([',', ':']), "spoke"], rest))
+    }
+
+    /// `warden took 0618`.
+    pub(super) fn officer(&self, first: &str) -> Option<Vec<String>> {
+        let game = usize::from(first == "game");
+        let who = matches!(self.plain(game).as_str(), "warden" | "officer" | "ranger");
+        let took = matches!(self.plain(game.saturating_add(1)).as_str(), "took" | "takes");
+        let from = game.saturating_add(2);
+        (who && took && is_tag(self.words.get(from)?))
+            .then(|| Self::line(&["officer-takes"], self.rest(from)))
+    }
+
+    /// `whitetail 8 pt skinned 0601`: an animal in front, and one tag behind.
+    pub(super) fn animal(&self) -> Option<Vec<String>> {
+        let typed: Vec<&str> = self.words.iter().map(|word| word.trim_end_matches(',')).collect();
+        let (last, before) = self.words.split_last()?;
+        let hand = self.lexicon.hand(&plain(typed.first()?)).is_some();
+        let known = !hand && self.lexicon.species.find(&typed).used > 0;
+        let one = is_tag(last) && !before.iter().any(|word| is_tag(word));
+        (known && one).then(|| Self::line(&["take-in", last], before))
+    }
+}
