@@ -1,6 +1,6 @@
 //! The books of a month, made from a published exercise and recounted by hand.
 //!
-//! Source: OpenStax, Principles of Accounting 1 (2019), 3.5 and 3.6, the January of "Printing Plus":
+//! Source: `OpenStax`, Principles of Accounting 1 (2019), 3.5 and 3.6, the January of "Printing Plus":
 //! figures only. Its trial balance has 34,000 on either side: cash 24,800, receivable 1,200, supplies
 //! 500, equipment 3,500, dividends 100, salaries 3,600, utilities 300; payable 500, unearned 4,000,
 //! stock 20,000, service 9,500. Here supplies and equipment are both stock that was bought, and the

@@ -92,7 +92,7 @@ fn a_till_that_is_four_and_a_quarter_short() {
     assert_eq!((till(&state, 2).opened.as_str(), till(&state, 2).float), ("200.00", false));
 }
 
-/// Source: the petty-cash exercise of OpenStax, Principles of Accounting 1 (2019), 8.4: a fund of 75,
+/// Source: the petty-cash exercise of `OpenStax`, Principles of Accounting 1 (2019), 8.4: a fund of 75,
 /// receipts of 45, 25 counted; 5 short.
 #[test]
 fn petty_cash_of_a_textbook_is_five_short() {

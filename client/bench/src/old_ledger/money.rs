@@ -82,7 +82,7 @@ fn amount(cell: &str, name: &str, digits: u32) -> Result<Option<Money>, String> 
             ));
         }
         (None, Some(_)) => bare.replace(',', "."),
-        (Some(_), None) | (None, None) => bare,
+        (Some(_) | None, None) => bare,
     };
     let money = Money::read(&plain).map_err(|_| wrong(cell, name))?;
     if money.amount().scale() > digits {
