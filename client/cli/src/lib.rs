@@ -123,7 +123,8 @@ pub fn command() -> Command {
         .subcommand(script::command())
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
-        .subcommands([slip::command(), sheet::command()])
+        .subcommands(slip::commands())
+        .subcommand(sheet::command())
         .subcommands([export::command(), import::command()])
         .subcommands(line::command::commands())
         .subcommands([say::lines_command(), help::command()])
@@ -224,7 +225,9 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         "packet" => packet::packet(matches, terminal).await,
         "export" => export::run(matches, terminal).await,
         "sheet" => sheet::run(matches, terminal).await,
-        "slip" => slip::run(matches, terminal).await,
+        word @ ("slip" | "receipt" | "statement" | "notice") => {
+            slip::run(word, matches, terminal).await
+        }
         "photos" => photos::run(matches, terminal).await,
         "watch" => watch::run(matches, terminal).await,
         "verify" => packet::check(matches, terminal),

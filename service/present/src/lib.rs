@@ -22,6 +22,7 @@
 //! * [`cautions`]: what can hurt
 //! * [`closing`]: what is left on, in and about at closing
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
+//! * [`handout`](mod@handout): slip, receipt, statement and pick-up notice
 //! * [`evidence`]: what lays a disputed job open
 //! * [`units`]: in which units a hand reads figures
 //! * [`water`]: strength and class, cost, the boil and the next look
@@ -38,6 +39,7 @@ pub mod desk;
 pub mod details;
 pub mod evidence;
 mod extra;
+pub mod handout;
 pub mod judge;
 pub mod lives;
 pub mod money;

@@ -14,7 +14,7 @@ use burrline_terms::{
 use super::{Zone, dry, due::look_line, kind_of};
 use crate::{
     astray, condition,
-    desk::people::giver,
+    desk::{people::giver, till},
     evidence::custody,
     readings::{self, Reading, Unreadable, View},
     units::Units,
@@ -120,6 +120,7 @@ pub fn figures(state: &State, name: EntryName) -> Vec<String> {
         (Verb::Pay(_), Some(job)) if giver(state, job, name).is_some() => {
             return vec![GIVEN.to_owned()];
         }
+        (Verb::CountTill(_) | Verb::Float(_), _) => return till::counted(state, name),
         (Verb::Stray(_), _) => return astray::could_be(state, name),
         (Verb::Identify(_), _) => return astray::identified(state, name),
         (Verb::Bag(bag), Some(job)) => return bagged(job, bag),
