@@ -15,6 +15,7 @@
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`astray`]: strays, and tags that were read against what is booked
 //! * [`lives`]: what a bench signs when it speaks for its lives
+//! * [`misfits`]: what does not fit, in words
 //! * [`named`]: what a skull is called in one line
 //! * [`cautions`]: what can hurt
 //! * [`closing`]: what is left on, in and about at closing
@@ -36,6 +37,7 @@ pub mod evidence;
 mod extra;
 pub mod judge;
 pub mod lives;
+pub mod misfits;
 pub mod named;
 pub mod photos;
 pub mod plausible;

@@ -58,8 +58,8 @@ impl Job {
             self.left_unsaid(&line);
         }
         self.change(&line, act);
-        if verb.ends_job() {
-            self.ended = Some((line.when, line.word.to_owned()));
+        if let Some(ending) = verb.ending() {
+            self.ended = Some((line.when, ending));
             self.last = Some((line.word, line.when));
             self.worn.clear();
         }
@@ -77,8 +77,8 @@ impl Job {
             self.clashes.push(JobClash::AfterEnd {
                 entry: line.entry,
                 at: line.when.at,
-                what: line.word.to_owned(),
-                ended: how.clone(),
+                what: line.word,
+                ended: *how,
             });
         }
         // What is done to a part does not say how far the skull is.
@@ -340,7 +340,7 @@ impl Job {
                 at: line.when.at,
                 place: stay.place.clone(),
                 piece,
-                then: line.word.to_owned(),
+                then: line.word,
             });
         }
     }
@@ -354,7 +354,7 @@ impl Job {
             at: when.at,
             place: stay.place.clone(),
             piece: stay.piece,
-            ended: how.clone(),
+            ended: *how,
         }));
     }
 }
