@@ -11,6 +11,7 @@
 //! * [`help`]: help by use, a screen a group
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`register`]: the inspector's page
+//! * [`more`](mod@more): what is not needed to go on
 //! * [`papers`]: compare and dates
 //! * [`photos`](mod@photos): the photos of a job
 //! * [`working`]: an answer with the way to it
@@ -33,6 +34,7 @@ pub mod job;
 pub mod json;
 pub mod lines;
 pub mod look;
+pub mod more;
 pub mod papers;
 pub mod photos;
 pub mod potful;

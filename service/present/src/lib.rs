@@ -14,6 +14,7 @@
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`astray`]: strays, and tags that were read against what is booked
+//! * [`brief`]: what a hand needs to go on, and the rest
 //! * [`lives`]: what a bench signs when it speaks for its lives
 //! * [`misfits`]: what does not fit, in words
 //! * [`named`]: what a skull is called in one line
@@ -28,6 +29,7 @@
 
 pub mod ask;
 pub mod astray;
+pub mod brief;
 pub mod cautions;
 pub mod closing;
 pub mod condition;

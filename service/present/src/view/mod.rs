@@ -31,7 +31,7 @@ pub use rings::rings;
 pub use skull::{near, said_back, skull_line, which};
 pub use stock::stock;
 pub use tag_then::{has_left, tag_then};
-pub use trail::{figures, known_then, late, trail, trail_line, trail_of};
+pub use trail::{brief_figures, figures, known_then, late, trail, trail_line, trail_of};
 pub use unplaced::{Unplaced, unplaced};
 pub use words::words;
 

@@ -179,6 +179,7 @@ fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
     if let Some(burrline_domain::fold::Route::Unplaced(misfit)) = state.route(name) {
         words.push(view::with_tag_then(state, name, misfits::misfit(misfit)));
     }
+    let figures = view::brief_figures(state, name);
     v1::Receipt {
         entry: Some(name.to_item()),
         position: record.position,
@@ -187,6 +188,7 @@ fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
         repeat: taken.repeat,
         said_back: job.map_or_else(|| record.entry.verb.line(), |job| view::said_back(state, job)),
         clashes: words,
-        figures: view::figures(state, name),
+        figures_first: figures.count(),
+        figures: figures.in_parts(),
     }
 }
