@@ -11,7 +11,7 @@ use burrline_terms::{
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
         Obtained, PartState, Piece, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
-        WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;

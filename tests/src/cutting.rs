@@ -8,7 +8,7 @@ use std::{
     },
 };
 
-use anyhow::Context as _;
+use burrline_tls::address::Address;
 use tokio::{
     io::{AsyncReadExt as _, AsyncWriteExt as _},
     net::{
@@ -18,7 +18,10 @@ use tokio::{
     task::{JoinHandle, JoinSet},
 };
 
-use crate::dice::Dice;
+use crate::{
+    dice::Dice,
+    line::{address, beside},
+};
 
 /// What becomes of the connections from now on.
 #[derive(Debug, Clone)]
@@ -34,21 +37,21 @@ pub enum Weather {
 /// A port on loopback that passes bytes on to a shop.
 #[derive(Debug)]
 pub struct Cutting {
-    listens: SocketAddr,
+    listens: Address,
     weather: Arc<Mutex<Weather>>,
     passed: Arc<AtomicU64>,
     passing: JoinHandle<()>,
 }
 
 impl Cutting {
-    /// A line to the shop at an address such as `http://127.0.0.1:40123`.
+    /// A line to the shop at an address such as `127.0.0.1:40123`.
     ///
     /// # Errors
     /// If there is no port left, or the address is none.
     pub async fn to(url: &str) -> anyhow::Result<Self> {
-        let far = url.strip_prefix("http://").context("an address begins with http://")?.parse()?;
+        let far = address(url)?;
         let listener = TcpListener::bind("127.0.0.1:0").await?;
-        let listens = listener.local_addr()?;
+        let listens = beside(url, listener.local_addr()?);
         let weather = Arc::new(Mutex::new(Weather::Fair));
         let passed = Arc::new(AtomicU64::new(0));
         let passing = tokio::spawn(pass(listener, far, Arc::clone(&weather), Arc::clone(&passed)));
@@ -57,7 +60,7 @@ impl Cutting {
 
     /// Where a bench finds it.
     pub fn url(&self) -> String {
-        format!("http://{}", self.listens)
+        self.listens.to_string()
     }
 
     /// Sets what becomes of the connections from now on; those that are open go on as they were.

@@ -5,7 +5,7 @@ use std::{
     sync::{Mutex, PoisonError},
 };
 
-use anyhow::Context as _;
+use burrline_tls::address::Address;
 use tokio::{
     io::{AsyncRead, AsyncReadExt as _, AsyncWrite, AsyncWriteExt as _},
     net::{TcpListener, TcpStream},
@@ -16,7 +16,7 @@ use tokio::{
 /// A port on loopback that passes everything on to a shop, as long as it is not cut.
 #[derive(Debug)]
 pub struct Line {
-    listens: SocketAddr,
+    listens: Address,
     /// Where it leads; nowhere while it is cut.
     leads: watch::Sender<Option<SocketAddr>>,
     last: Mutex<Option<SocketAddr>>,
@@ -24,14 +24,14 @@ pub struct Line {
 }
 
 impl Line {
-    /// A line to the shop at an address such as `http://127.0.0.1:40123`.
+    /// A line to the shop at an address such as `127.0.0.1:40123`.
     ///
     /// # Errors
     /// If there is no port left, or the address is none.
     pub async fn to(url: &str) -> anyhow::Result<Self> {
         let far = Some(address(url)?);
         let listener = TcpListener::bind("127.0.0.1:0").await?;
-        let listens = listener.local_addr()?;
+        let listens = beside(url, listener.local_addr()?);
         let (leads, led) = watch::channel(far);
         let passing = tokio::spawn(pass(listener, led));
         Ok(Self { listens, last: Mutex::new(far), leads, passing })
@@ -39,7 +39,7 @@ impl Line {
 
     /// Where a bench finds it.
     pub fn url(&self) -> String {
-        format!("http://{}", self.listens)
+        self.listens.to_string()
     }
 
     /// Cuts the line, in the middle of whatever goes over it.
@@ -70,9 +70,15 @@ impl Drop for Line {
     }
 }
 
-fn address(url: &str) -> anyhow::Result<SocketAddr> {
-    let address = url.trim().strip_prefix("http://").context("an address begins with http://")?;
-    Ok(address.parse()?)
+/// The machine and port of an address.
+pub(crate) fn address(url: &str) -> anyhow::Result<SocketAddr> {
+    Ok(url.trim().trim_start_matches("http://").parse()?)
+}
+
+/// The address of a port that passes on to a shop: spoken through as the shop is.
+pub(crate) fn beside(url: &str, listens: SocketAddr) -> Address {
+    let listens = Address::of(listens);
+    if url.trim().starts_with("http://") { listens.plain() } else { listens }
 }
 
 async fn pass(listener: TcpListener, leads: watch::Receiver<Option<SocketAddr>>) {

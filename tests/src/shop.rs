@@ -3,10 +3,11 @@
 use std::{path::Path, sync::Arc};
 
 use burrline_server::{
-    serve::{ServeError, serve},
+    serve::{ServeError, Spoken, serve},
     shop::{Clock, MachineClock, Shop},
 };
 use burrline_terms::{Moment, words::Role};
+use burrline_tls::address::Address;
 use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
 
 /// A shop that serves its folder until it is closed.
@@ -14,11 +15,19 @@ use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
 pub struct Served {
     /// The shop itself, for what does not go over the wire.
     pub shop: Arc<Shop>,
-    /// Where it listens, such as `http://127.0.0.1:40123`.
+    /// Where it listens, such as `127.0.0.1:40123`.
     pub url: String,
+    /// Where it listens in the clear, such as `http://127.0.0.1:40124`, for whoever is no bench.
+    pub plain: String,
     /// What a bench joins with.
     pub code: String,
-    stop: oneshot::Sender<()>,
+    doors: [Doorway; 2],
+}
+
+/// A door that is open until its sender is dropped.
+#[derive(Debug)]
+struct Doorway {
+    _stop: oneshot::Sender<()>,
     serving: JoinHandle<Result<(), ServeError>>,
 }
 
@@ -38,15 +47,22 @@ impl Served {
     pub async fn open_by(data: &Path, clock: Arc<dyn Clock>) -> anyhow::Result<Self> {
         let shop = Shop::open(data, "UTC", clock, || {}).await?;
         // One code for all the benches of a test, whatever they are.
-        let code = shop.folder().invites().make(Role::Owner, 1000, Moment(i64::MAX))?;
+        let code = shop.invite(Role::Owner, 1000, Moment(i64::MAX))?.to_string();
+        let (address, tls) = Self::opened(&shop, Spoken::Tls).await?;
+        let (plain, clear) = Self::opened(&shop, Spoken::PlainLoopback).await?;
+        let (url, plain) = (address.to_string(), plain.plain().to_string());
+        Ok(Self { shop, url, plain, code, doors: [tls, clear] })
+    }
+
+    async fn opened(shop: &Arc<Shop>, spoken: Spoken) -> anyhow::Result<(Address, Doorway)> {
         let listener = TcpListener::bind("127.0.0.1:0").await?;
-        let url = format!("http://{}", listener.local_addr()?);
+        let address = Address::of(listener.local_addr()?);
         let (stop, stopped) = oneshot::channel::<()>();
-        let serving = tokio::spawn(serve(Arc::clone(&shop), listener, async move {
+        let serving = tokio::spawn(serve(Arc::clone(shop), listener, spoken, async move {
             // A dropped sender is a shutdown as well.
             let _ = stopped.await;
         }));
-        Ok(Self { shop, url, code, stop, serving })
+        Ok((address, Doorway { _stop: stop, serving }))
     }
 
     /// Shuts the door, drains, and waits until all is on disk and the folder is free again.
@@ -55,7 +71,10 @@ impl Served {
     /// If serving had failed.
     pub async fn close(self) -> anyhow::Result<()> {
         drop(self.shop);
-        drop(self.stop);
-        Ok(self.serving.await??)
+        let serving = self.doors.map(|Doorway { _stop, serving }| serving);
+        for one in serving {
+            one.await??;
+        }
+        Ok(())
     }
 }

@@ -1,5 +1,7 @@
 //! A bench that is nothing but a key, a counter and a connection.
 
+use std::sync::Arc;
+
 use burrline_domain::{BenchClock, Entry, Verb};
 use burrline_evidence::sign::BenchKey;
 use burrline_present::readings::{Asks, Question, Then};
@@ -9,6 +11,10 @@ use burrline_proto::{
 };
 use burrline_terms::Typed as _;
 use burrline_terms::{EntryName, Name, words::Role};
+use burrline_tls::{
+    client::{Connector, Expected},
+    dial::Dial,
+};
 use tonic::{
     Status,
     transport::{Channel, Endpoint},
@@ -24,6 +30,17 @@ pub type Client = ShopClient<Channel>;
 pub async fn connect(url: &str) -> anyhow::Result<Client> {
     let endpoint = Endpoint::from_shared(url.to_owned())?.tcp_nodelay(true);
     Ok(ShopClient::new(endpoint.connect().await?))
+}
+
+/// Connects to a shop that is known by its key, and shows one.
+///
+/// # Errors
+/// If the address is wrong, nobody answers, or it is another shop.
+pub async fn connect_by(url: &str, own: &Arc<BenchKey>, shop: Expected) -> anyhow::Result<Client> {
+    let connector = Connector::new(Arc::clone(own), shop)?;
+    let dial = Dial::new(url.parse()?, Ok(connector));
+    let channel = Endpoint::from_static("http://shop.invalid").connect_with_connector(dial).await;
+    Ok(ShopClient::new(channel?))
 }
 
 /// Reads as of a moment, as a life.

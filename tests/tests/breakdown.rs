@@ -87,7 +87,17 @@ fn a_start_that_fails_says_why_once() {
     std::fs::write(&file, "").unwrap();
     let run = |data: &Path| -> Output {
         let serve = Command::new(PROGRAM)
-            .args(["serve", "--zone", "UTC", "--listen", "127.0.0.1:0", "--log", "off", "--data"])
+            .args([
+                "serve",
+                "--plain-loopback",
+                "--zone",
+                "UTC",
+                "--listen",
+                "127.0.0.1:0",
+                "--log",
+                "off",
+                "--data",
+            ])
             .arg(data)
             .output();
         serve.unwrap()

@@ -36,7 +36,17 @@ struct Program {
 impl Program {
     fn serve(data: &Path) -> Self {
         let mut child = Command::new(PROGRAM)
-            .args(["serve", "--zone", "UTC", "--listen", "127.0.0.1:0", "--log", "off", "--data"])
+            .args([
+                "serve",
+                "--plain-loopback",
+                "--zone",
+                "UTC",
+                "--listen",
+                "127.0.0.1:0",
+                "--log",
+                "off",
+                "--data",
+            ])
             .arg(data)
             .stdout(Stdio::piped())
             .spawn()

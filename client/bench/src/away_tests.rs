@@ -31,6 +31,7 @@ impl Away {
         folder.new_key().unwrap();
         let settings = Settings {
             shop,
+            shop_key: None,
             life: 3,
             name: "yard-1".into(),
             shop_name: "Fenn".into(),

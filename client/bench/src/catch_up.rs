@@ -11,7 +11,7 @@ use super::{
     Bench,
     copy::{Item, Mark, Verdict, file::Appending},
 };
-use crate::{Error, clock::Clock};
+use crate::{Error, Silence, clock::Clock};
 
 /// How many positions are written at once.
 const AT_ONCE: usize = 256;
@@ -138,7 +138,7 @@ impl Bench {
             what: "follow",
             url: self.connection.url().to_owned(),
             why: "the shop hung up".into(),
-            restoring: false,
+            silence: Silence::Silent,
         })
     }
 

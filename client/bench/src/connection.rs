@@ -2,17 +2,17 @@
 
 use std::{error::Error as _, time::Duration};
 
+use burrline_evidence::sign::PublicKey;
 use burrline_present::readings::Unreadable;
 use burrline_proto::v1::{self, put_photo_request::What, shop_client::ShopClient};
 use burrline_terms::Digest;
+use burrline_tls::client::ConnectError;
 use tokio_stream::{Stream, StreamExt as _};
-use tonic::{
-    Code, Status,
-    transport::{Channel, Endpoint},
-};
+use tonic::{Code, Status, transport::Channel};
 use tonic_types::StatusExt as _;
 
-use crate::Error;
+use super::way::{Made, Own, Way};
+use crate::{Error, error::Silence};
 
 /// How long a bench waits for the shop before it works without it.
 pub const PATIENCE: Duration = Duration::from_secs(1);
@@ -38,6 +38,9 @@ fn slowest(bytes: usize) -> Duration {
 #[derive(Debug, Clone)]
 pub struct Connection {
     url: String,
+    made: Made,
+    /// What it means that there is no connection.
+    own_silence: Silence,
     shop: ShopClient<Channel>,
 }
 
@@ -87,24 +90,23 @@ asks! {
 }
 
 impl Connection {
-    /// The way to a shop; must be called within a tokio runtime.
+    /// The connection to a shop; must be called within a tokio runtime.
     ///
     /// # Errors
-    /// [`Error::Usage`] if the address is none.
-    pub fn to(url: &str) -> Result<Self, Error> {
-        let wrong = || {
-            Error::usage(format!(
-                "{url} is no address of a shop; one is like http://127.0.0.1:7417"
-            ))
+    /// If TLS cannot be set up.
+    pub fn to(way: &Way) -> Result<Self, Error> {
+        let made = way.channel()?;
+        let shop = ShopClient::new(made.channel.clone());
+        let own_silence = match way.own {
+            Own::Lost(_) if !way.address.is_plain() => Silence::NoKey,
+            Own::Key(_) | Own::Lost(_) => Silence::Silent,
         };
-        if !url.starts_with("http://") {
-            return Err(wrong());
-        }
-        let endpoint = Endpoint::from_shared(url.to_owned())
-            .map_err(|_| wrong())?
-            .connect_timeout(PATIENCE)
-            .tcp_nodelay(true);
-        Ok(Self { url: url.to_owned(), shop: ShopClient::new(endpoint.connect_lazy()) })
+        Ok(Self { url: way.address.to_string(), made, own_silence, shop })
+    }
+
+    /// The key that the shop proved to have; none in the clear, and before the first answer.
+    pub fn shown_key(&self) -> Option<PublicKey> {
+        self.made.shown()
     }
 
     /// The shop's address.
@@ -252,7 +254,7 @@ impl Connection {
 
     fn late(&self, what: &'static str) -> Error {
         let why = "no answer in time".into();
-        Error::Away { what, url: self.url.clone(), why, restoring: false }
+        Error::Away { what, url: self.url.clone(), why, silence: Silence::Silent }
     }
 
     /// Why a reading was not answered: its reason is what a bench of its own would give.
@@ -267,9 +269,15 @@ impl Connection {
     fn wrong(&self, what: &'static str, status: &Status) -> Error {
         match status.code() {
             Code::Unavailable | Code::DeadlineExceeded | Code::Cancelled | Code::Unknown => {
-                // It was reached, and says itself why it takes nothing new.
-                let restoring = matches!(reason(status), v1::Reason::Restoring | v1::Reason::Disk);
-                Error::Away { what, url: self.url.clone(), why: cause(status), restoring }
+                let (why, silence) = match (reason(status), connect_error(status)) {
+                    // It was reached, and says itself why it takes nothing new.
+                    (v1::Reason::Restoring | v1::Reason::Disk, _) => {
+                        (cause(status), Silence::Waits)
+                    }
+                    (_, Some(error)) => (error.to_string(), Silence::NotTheShop),
+                    (_, None) => (cause(status), self.own_silence),
+                };
+                Error::Away { what, url: self.url.clone(), why, silence }
             }
             Code::Internal | Code::DataLoss => Error::Nonsense(status.message().to_owned()),
             Code::Ok
@@ -291,6 +299,18 @@ impl Connection {
 fn reason(status: &Status) -> v1::Reason {
     let info = status.get_details_error_info();
     info.map_or(v1::Reason::Unspecified, |info| v1::Reason::of_word(&info.reason))
+}
+
+/// That what answers is not the shop, if that is why there is no answer.
+fn connect_error(status: &Status) -> Option<&ConnectError> {
+    let mut cause = status.source();
+    while let Some(error) = cause {
+        if let Some(found) = error.downcast_ref::<ConnectError>() {
+            return Some(found).filter(|found| !matches!(found, ConnectError::Io(_)));
+        }
+        cause = error.source();
+    }
+    None
 }
 
 /// The innermost cause, which is the one that says something.

@@ -34,12 +34,27 @@ impl Ending {
     }
 }
 
-/// That a shop is out of reach, or that it is there and waits for its benches.
-fn away(url: &str, why: &str, restoring: bool) -> String {
-    if restoring {
-        format!("the shop at {url}{}", why.strip_prefix("the shop").unwrap_or(why))
-    } else {
-        format!("the shop at {url} does not answer ({why})")
+/// How a shop did not answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Silence {
+    /// It is out of reach, or says nothing in time.
+    Silent,
+    /// It was reached and takes nothing new: it was put back from a backup, or its disk is full.
+    Waits,
+    /// What answers there is another shop, or no shop: the words say which.
+    NotTheShop,
+    /// The bench cannot show who it is.
+    NoKey,
+}
+
+/// How a shop did not answer, in words.
+fn away(url: &str, why: &str, silence: Silence) -> String {
+    match silence {
+        Silence::Waits => {
+            format!("the shop at {url}{}", why.strip_prefix("the shop").unwrap_or(why))
+        }
+        Silence::Silent => format!("the shop at {url} does not answer ({why})"),
+        Silence::NotTheShop | Silence::NoKey => why.to_owned(),
     }
 }
 
@@ -62,7 +77,7 @@ pub enum Error {
     #[error(transparent)]
     Unread(#[from] Unreadable),
     /// The shop did not answer.
-    #[error("{}", away(url, why, *restoring))]
+    #[error("{}", away(url, why, *silence))]
     Away {
         /// What was wanted.
         what: &'static str,
@@ -70,8 +85,8 @@ pub enum Error {
         url: String,
         /// What the connection says, or the shop where it waits for its benches.
         why: String,
-        /// It was reached and takes nothing new, as it was put back from a backup.
-        restoring: bool,
+        /// How it did not answer.
+        silence: Silence,
     },
     /// A decision, and the shop did not answer; nothing was kept.
     #[error(
@@ -152,7 +167,7 @@ impl Error {
     /// Whether the shop was reached and takes nothing new, as it was put back from a backup.
     pub fn is_restoring(&self) -> bool {
         match self {
-            Self::Away { restoring, .. } => *restoring,
+            Self::Away { silence, .. } => *silence == Silence::Waits,
             Self::NeedsShop { .. }
             | Self::NewLife { .. }
             | Self::Usage(_)
@@ -170,7 +185,7 @@ impl Error {
     /// Why there was no answer, for a hand: no address and nothing that the system says, unless the
     /// shop was reached and says something itself.
     pub fn for_a_hand(&self) -> String {
-        if matches!(self, Self::Away { .. }) && !self.is_restoring() {
+        if matches!(self, Self::Away { silence: Silence::Silent, .. }) {
             "the shop is out of reach".to_owned()
         } else {
             self.to_string()
@@ -190,18 +205,18 @@ mod tests {
     #[test]
     fn a_shop_that_waits_for_its_benches_is_not_said_to_be_silent() {
         let url = "http://127.0.0.1:7417".to_owned();
-        let away = |why: &str, restoring| Error::Away {
+        let away = |why: &str, silence| Error::Away {
             what: "greet",
             url: url.clone(),
             why: why.to_owned(),
-            restoring,
+            silence,
         };
-        let silent = away("connection refused", false);
+        let silent = away("connection refused", Silence::Silent);
         assert_eq!(
             silent.to_string(),
             "the shop at http://127.0.0.1:7417 does not answer (connection refused)"
         );
-        let restoring = away("the shop takes nothing new yet: it waits for yard-1", true);
+        let restoring = away("the shop takes nothing new yet: it waits for yard-1", Silence::Waits);
         assert_eq!(
             restoring.to_string(),
             "the shop at http://127.0.0.1:7417 takes nothing new yet: it waits for yard-1"

@@ -16,8 +16,11 @@ use crate::Error;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Settings {
-    /// The shop's address, such as `http://127.0.0.1:7417`.
+    /// The shop's address, such as `192.168.1.20:7417`.
     pub shop: String,
+    /// The key by which the shop is known, in hexadecimal; none of a shop that is spoken to in the clear.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shop_key: Option<String>,
     /// The life that the bench was enrolled as.
     pub life: u32,
     /// The bench's name.

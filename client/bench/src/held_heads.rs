@@ -7,6 +7,7 @@ use burrline_proto::v1;
 use super::{
     Bench,
     checked::Checked,
+    own_key::read_key,
     restore::COPIED,
     witness::{HEAD, KEY},
 };
@@ -97,10 +98,4 @@ impl Bench {
         let key = <[u8; 32]>::try_from(told.shop_key.as_slice());
         key.map(PublicKey).map_err(|_| Error::Nonsense("it names no key".into()))
     }
-}
-
-fn read_key(text: &str) -> Option<PublicKey> {
-    let mut key = [0; 32];
-    hex::decode_to_slice(text, &mut key).ok()?;
-    Some(PublicKey(key))
 }

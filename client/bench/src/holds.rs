@@ -5,7 +5,7 @@ use super::{
     Bench,
     answer::{Answer, Nobody},
 };
-use crate::{Error, clock::Clock, receipt};
+use crate::{Error, Silence, clock::Clock, receipt};
 
 /// Lines that are to be said, one a line.
 const WANTED: &str = "holds-wanted";
@@ -57,7 +57,7 @@ impl Bench {
                     what: "hold",
                     url: self.connection.url().to_owned(),
                     why,
-                    restoring: false,
+                    silence: Silence::Silent,
                 });
             }
             let refused = said.answers.iter().find_map(|answer| match answer {

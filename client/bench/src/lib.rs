@@ -60,6 +60,7 @@ mod heal_folder;
 mod heal_tests;
 mod held_heads;
 mod holds;
+mod joining;
 mod kept_keys;
 mod left_off;
 mod losses;
@@ -95,6 +96,7 @@ pub mod together;
 mod undecided;
 mod unshown;
 pub mod vocabulary;
+mod way;
 mod weigh;
 #[cfg(test)]
 mod weigh_tests;
@@ -103,10 +105,10 @@ pub mod witness;
 pub use answer::{Answerer, Choice, Nobody, Said, Scripted};
 pub use clock::{Clock, SystemClock};
 pub use connection::Connection;
-pub use error::{Ending, Error};
+pub use error::{Ending, Error, Silence};
 pub use weigh::ONCE_HEARD;
 
-use std::path::Path;
+use std::{path::Path, sync::Arc};
 
 use burrline_domain::Verb;
 use burrline_line as line;
@@ -122,12 +124,14 @@ use self::{
     copy::file::CopyFile,
     draft::Draft,
     folder::{Folder, Settings},
+    joining::Joining,
     outbox::Outbox,
     own_key::OwnKey,
     progress::Watch,
     tidings::Tidings,
     undecided::Undecided,
     unshown::Unshown,
+    way::Own,
 };
 
 /// A bench that has joined a shop.
@@ -158,23 +162,26 @@ impl Bench {
         role: Role,
     ) -> Result<Self, Error> {
         let name = Name::read(name)?;
-        let connection = Connection::to(url)?;
-        if let Some(bench) = Self::taken_up(dir, url, &name).await? {
+        let joining = Joining::read(url, code)?;
+        if let Some(bench) = Self::taken_up(dir, &joining, &name).await? {
             return Ok(bench);
         }
         let folder = Folder::create(dir)?;
-        let key = folder.new_key()?;
+        let key = Arc::new(folder.new_key()?);
+        let public_key = key.public().0.to_vec();
+        let connection = Connection::to(&joining.way(Own::Key(key)))?;
         let joined = connection
             .join(v1::JoinRequest {
-                code: code.to_owned(),
-                public_key: key.public().0.to_vec(),
+                code: joining.secret(),
+                public_key,
                 bench_name: name.to_string(),
                 role: role.number(),
             })
             .await?;
         let shop = connection.greet(v1::GreetRequest { life: joined.life }).await?;
         folder.keep_settings(&Settings {
-            shop: url.to_owned(),
+            shop: joining.address.to_string(),
+            shop_key: connection.shown_key().map(|key| hex::encode(key.0)),
             life: joined.life,
             name: name.to_string(),
             shop_name: joined.shop_name,
@@ -194,7 +201,7 @@ impl Bench {
         let folder = Folder::open(dir)?;
         let settings = folder.settings()?;
         let key = OwnKey::of(&folder, &format!("bench.key{}", settings.files));
-        let connection = Connection::to(&settings.shop)?;
+        let connection = Connection::to(&settings.way(&folder, key.shown())?)?;
         let outbox = Outbox::at(&folder.path(&format!("outbox{}", settings.files)));
         let outbox = match key.public() {
             Some(public) => outbox.signed_by(public, settings.life),

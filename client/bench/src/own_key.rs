@@ -1,15 +1,17 @@
 //! The bench's own key: whether it is still the one that its lines are signed with, and what a bench
-//! without one can do. What is signed already needs no key to go out.
+//! without one can do. The shop lets nobody in without one; what is signed already goes out as a file.
+
+use std::sync::Arc;
 
 use burrline_evidence::sign::{BenchKey, PublicKey};
 
-use super::{Bench, checked::Checked, folder::Folder};
+use super::{Bench, checked::Checked, folder::Folder, way::Own, witness::KEY};
 use crate::Error;
 
 /// The key, or why there is none; and its public half, which is kept beside it.
 #[derive(Debug)]
 pub(super) struct OwnKey {
-    key: Result<BenchKey, String>,
+    key: Result<Arc<BenchKey>, String>,
     public: Option<PublicKey>,
 }
 
@@ -30,8 +32,18 @@ impl OwnKey {
         };
         let public = public.or_else(|| key.as_ref().ok().map(BenchKey::public));
         Self {
-            key: key.map_err(|why| lost(&folder.path(name).display().to_string(), &why)),
+            key: key
+                .map(Arc::new)
+                .map_err(|why| lost(&folder.path(name).display().to_string(), &why)),
             public,
+        }
+    }
+
+    /// What the bench shows to its shop.
+    pub(super) fn shown(&self) -> Own {
+        match &self.key {
+            Ok(key) => Own::Key(Arc::clone(key)),
+            Err(why) => Own::Lost(why.clone()),
         }
     }
 
@@ -41,11 +53,18 @@ impl OwnKey {
     }
 }
 
+/// A key from its hexadecimal.
+pub(super) fn read_key(text: &str) -> Option<PublicKey> {
+    let mut key = [0; 32];
+    hex::decode_to_slice(text, &mut key).ok()?;
+    Some(PublicKey(key))
+}
+
 fn lost(path: &str, why: &str) -> String {
     format!(
         "{path} is {why}. Nothing can be signed here any more, and nothing of this was kept. What was \
-         said before is signed and still goes out, with `burrline sync` or `burrline outbox export \
-         FILE`. Then enroll this bench anew with a new key: burrline rejoin --code CODE (the owner \
+         said before is signed and is not lost: `burrline outbox export FILE` here, `burrline-shop accept \
+         FILE` at the server. Then enroll this bench anew with a new key: burrline rejoin --code CODE (the owner \
          gets a CODE with burrline-shop invite)"
     )
 }
@@ -56,7 +75,7 @@ impl Bench {
     /// # Errors
     /// If it is gone or damaged: the words say what to do.
     pub fn key(&self) -> Result<&BenchKey, Error> {
-        self.key.key.as_ref().map_err(|why| Error::Folder(why.clone()))
+        self.key.key.as_deref().map_err(|why| Error::Folder(why.clone()))
     }
 }
 
@@ -71,8 +90,14 @@ impl Folder {
 
     fn public_key(&self, name: &str) -> Option<PublicKey> {
         let Checked::Sound(text) = self.checked(&public_file(name))? else { return None };
-        let mut key = [0; 32];
-        hex::decode_to_slice(&text, &mut key).ok()?;
-        Some(PublicKey(key))
+        read_key(&text)
+    }
+
+    /// The shop's key as it is kept beside the heads that it signed.
+    pub(super) fn kept_shop_key(&self) -> Option<PublicKey> {
+        match self.checked(KEY)? {
+            Checked::Sound(text) | Checked::Bare(text) => read_key(&text),
+            Checked::Damaged => None,
+        }
     }
 }

@@ -13,22 +13,26 @@
 //! A bench that lost the key of an earlier life cannot prove that life. A shop that is put back
 //! later waits for it until it is retired.
 
-use std::path::Path;
+use std::{path::Path, sync::Arc};
 
 use burrline_domain::Entry;
 use burrline_evidence::sign::BenchKey;
 use burrline_proto::{Wire as _, decode_entry, decode_record, v1};
 use burrline_terms::{EntryName, words::Role};
+use burrline_tls::{code::JoinCode, fingerprint::Fingerprint};
 use prost::Message as _;
 
 use super::{
     Bench,
+    connection::Connection,
     copy::Item,
     draft::sign,
     folder::Settings,
     outbox::{Kept, Outbox},
+    own_key::read_key,
     resay::{Double, Recorded, doubles, resay},
     unshown,
+    way::Own,
 };
 use crate::{Error, clock::Clock};
 
@@ -59,8 +63,12 @@ impl Bench {
         let old = Self::open(dir)?;
         let mut seed = [0; 32];
         getrandom::fill(&mut seed).map_err(|e| Error::Bug(e.to_string()))?;
-        let key = BenchKey::from_seed(seed);
-        let settings = old.enrol(code, name, &key).await?;
+        let key = Arc::new(BenchKey::from_seed(seed));
+        let code = old.code_of_own_shop(code)?;
+        let way = old.settings.way(&old.folder, Own::Key(Arc::clone(&key)))?;
+        // From here on it is the new key that is let in.
+        let old = Self { connection: Connection::to(&way)?, ..old };
+        let settings = old.enrol(&code, name, &key).await?;
         // Nobody sends under the old life from here on.
         let sending = old.folder.lock_aside("send.lock").await?;
         // What the shop has of the old life is known only by the whole log.
@@ -97,6 +105,19 @@ impl Bench {
             doubles: doubles(&again, &theirs),
         };
         Ok((new, rejoined))
+    }
+
+    /// The secret of a code; one of another shop is told from a wrong one.
+    fn code_of_own_shop(&self, code: &str) -> Result<String, Error> {
+        let code: JoinCode = code.parse().map_err(|bad| Error::usage(format!("{bad}")))?;
+        let key = self.settings.shop_key.as_deref().and_then(read_key);
+        match (code.shop, key.map(Fingerprint::of)) {
+            (Some(shop), Some(own)) if shop != own => Err(Error::usage(format!(
+                "that join code is of another shop: this bench's has the fingerprint {own}. Ask its owner \
+                 for one"
+            ))),
+            _ => Ok(code.secret.letters().to_owned()),
+        }
     }
 
     /// Puts all of the new life on disk, and names it last.

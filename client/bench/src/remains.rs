@@ -10,7 +10,9 @@ use super::{
     Bench,
     connection::Connection,
     folder::{Folder, Settings},
+    joining::Joining,
     outbox::Outbox,
+    own_key::OwnKey,
     unshown,
 };
 use crate::Error;
@@ -58,12 +60,12 @@ impl Folder {
         match self.remains() {
             Ok(Some(remains)) => Error::Folder(format!(
                 "{dir} holds {} lines of a bench, enrollment {}, but its bench.toml is gone. Nothing \
-                 is lost: put it together again with the bench's own name: burrline --bench {dir} join URL \
+                 is lost: put it together again with the bench's own name: burrline --bench {dir} join ADDRESS \
                  --code CODE --name NAME",
                 remains.lines, remains.life
             )),
             Ok(None) | Err(_) => Error::Folder(format!(
-                "{dir} is no bench yet; join a shop with `burrline join URL --code CODE --name NAME`"
+                "{dir} is no bench yet; join a shop with `burrline join ADDRESS --code CODE --name NAME`"
             )),
         }
     }
@@ -75,13 +77,19 @@ impl Bench {
     ///
     /// # Errors
     /// If the shop is out of reach, or knows that life under another name.
-    pub async fn taken_up(dir: &Path, url: &str, name: &Name) -> Result<Option<Self>, Error> {
+    pub async fn taken_up(
+        dir: &Path,
+        joining: &Joining,
+        name: &Name,
+    ) -> Result<Option<Self>, Error> {
         let folder = Folder::at(dir);
         if !dir.exists() || folder.has_settings() {
             return Ok(None);
         }
         let Some(Remains { life, lines, files }) = folder.remains()? else { return Ok(None) };
-        let greeted = Connection::to(url)?.greet(v1::GreetRequest { life }).await?;
+        let key = OwnKey::of(&folder, &format!("bench.key{files}"));
+        let connection = Connection::to(&joining.way(key.shown()))?;
+        let greeted = connection.greet(v1::GreetRequest { life }).await?;
         if greeted.bench_name != name.as_str() {
             let known = match greeted.bench_name.as_str() {
                 "" => "the shop at that address knows no such bench".to_owned(),
@@ -96,7 +104,8 @@ impl Bench {
             )));
         }
         folder.keep_settings(&Settings {
-            shop: url.to_owned(),
+            shop: joining.address.to_string(),
+            shop_key: connection.shown_key().map(|key| hex::encode(key.0)),
             life,
             name: name.to_string(),
             shop_name: greeted.shop_name,

@@ -18,7 +18,7 @@ use super::{
     outbox::{Kept, Outbox},
     unshown,
 };
-use crate::{Error, clock_doubt};
+use crate::{Error, Silence, clock_doubt};
 
 /// Entries as they were signed, with their numbers.
 pub(super) type Numbered = Vec<(u64, v1::SignedEntry)>;
@@ -61,7 +61,7 @@ impl Bench {
             what: "greet",
             url: self.connection.url().to_owned(),
             why: nothing_new(&given.restoring),
-            restoring: true,
+            silence: Silence::Waits,
         })
     }
 

@@ -13,11 +13,11 @@ pub fn command() -> Command {
     Command::new("join")
         .about("Join a shop with its join code")
         .after_help(
-            "Examples:\n  burrline join http://127.0.0.1:7417 --code CODE --name yard-1\n  \
-             burrline join http://127.0.0.1:7417 --code CODE --name desk --role counter",
+            "Examples:\n  burrline join 192.168.1.20:7417 --code CODE --name yard-1\n  \
+             burrline join shop.local --code CODE --name desk --role counter",
         )
         .args([
-            Arg::new("url").value_name("URL").required(true).help("The shop's address"),
+            Arg::new("url").value_name("ADDRESS").required(true).help("The shop's address"),
             Arg::new("code")
                 .long("code")
                 .value_name("CODE")

@@ -212,9 +212,6 @@ pub fn is_usual(word: &str) -> bool {
 const CLASSES: &[&str] =
     &["outfitter", "guide", "dealer", "regular", "museum", "school", "wholesale", "trade", "staff"];
 
-/// What money is paid by; by the other means somebody is reached.
-const PAID_BY: &[&str] = &["cash", "card", "check", "transfer"];
-
 /// Verbs that are about a piece, never about the whole skull.
 pub const OF_PIECES: &[&str] = &["bag", "tie", "glue"];
 
@@ -350,10 +347,7 @@ pub const SOUND: &[&str] = &["ok", "okay", "fine", "good", "intact", "sound"];
 /// The words that a field takes, if it takes those of a list.
 pub fn list(spec: &VerbSpec, field: &FieldSpec) -> Option<Vec<&'static str>> {
     if let Kind::Listed(list) = field.kind() {
-        let of_money = matches!(spec.word, "pay" | "refund");
-        let fits =
-            |word: &&'static str| field.name != "means" || PAID_BY.contains(word) == of_money;
-        return Some(list.iter().copied().filter(fits).collect());
+        return Some(list.to_vec());
     }
     let usual = USUAL.iter().find(|(verb, name, _)| *verb == spec.word && *name == field.name);
     usual.map(|(_, _, list)| list.to_vec())

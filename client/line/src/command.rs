@@ -4,13 +4,13 @@ use burrline_domain::{
     VerbSpec,
     verb::{FieldSpec, VERBS},
 };
-use burrline_terms::Arity;
+use burrline_terms::{Arity, Typed as _, words::ToldFor};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{
     Common, closed,
     details::{self, Details},
-    example,
+    example, purpose,
     read::Given,
 };
 
@@ -47,6 +47,10 @@ pub fn command(spec: &'static VerbSpec) -> Command {
     for field in spec.fields.iter().filter(|f| f.hint != "SEALED" && f.hint != "LINE") {
         command = command.arg(option(spec, field));
     }
+    if purpose::taken_by(spec) {
+        let purpose = Arg::new(purpose::OPTION).long(purpose::OPTION).value_name(ToldFor::HINT);
+        command = command.arg(purpose.help(format!("what for: {}", ToldFor::WORDS.join(", "))));
+    }
     if details::taken_by(spec) {
         for (name, help) in details::OPTIONS {
             let arg = Arg::new(format!("sealed-{name}")).long(*name).value_name("TEXT");
@@ -78,6 +82,10 @@ pub fn taken(spec: &'static VerbSpec, matches: &ArgMatches) -> (Vec<String>, Giv
         if !said.is_empty() {
             given.insert(field.name, said);
         }
+    }
+    if purpose::taken_by(spec) {
+        let said = many(purpose::OPTION);
+        given.extend((!said.is_empty()).then_some((purpose::OPTION, said)));
     }
     let detail = |name: &str| many(&format!("sealed-{name}")).into_iter().next();
     let details = Details {

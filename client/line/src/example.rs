@@ -3,7 +3,10 @@
 use burrline_domain::{Class, VerbSpec, verb::FieldSpec};
 use burrline_terms::Arity;
 
-use super::closed::{self, list};
+use super::{
+    closed::{self, list},
+    purpose,
+};
 
 /// One to three lines that show how the verb is said.
 pub fn lines(spec: &VerbSpec) -> Vec<String> {
@@ -13,6 +16,9 @@ pub fn lines(spec: &VerbSpec) -> Vec<String> {
     let sealed = spec.fields.iter().any(|f| f.hint == "SEALED");
     let needed: Vec<String> = spec.fields.iter().filter_map(|f| needed(spec, f)).collect();
     let mut first = format!("{} {}", spec.word, needed.join(" ")).trim_end().to_owned();
+    if purpose::taken_by(spec) {
+        first.push_str(" ready");
+    }
     if sealed {
         first.push_str(" --name \"Ada Fenn\" --phone 555-0142");
     }

@@ -6,6 +6,7 @@
 //! * [`several`]: several lines in one, and lines that begin with a tag
 //! * [`read`](mod@read): words to fields; `fit`, `amount`, `figure`, `points`, `days`, `hours`, `makeup`,
 //!   `text`: values
+//! * `purpose`: what a customer was told for
 //! * `remark`: what a text may be meant for beside itself
 //! * [`closed`]: lists of words
 //! * [`unclear`]: what is asked, and `doubt`: when
@@ -38,6 +39,7 @@ mod makeup;
 pub mod near;
 pub mod openings;
 mod points;
+mod purpose;
 pub mod read;
 mod remark;
 pub mod setting;
@@ -325,7 +327,7 @@ fn of_matches(
     matches: &ArgMatches,
     lexicon: &Lexicon,
 ) -> Result<Utterance, Error> {
-    let (words, given, details) = command::taken(spec, matches);
+    let (mut words, mut given, details) = command::taken(spec, matches);
     if let Some(instead) = command::by_itself(spec.word) {
         return Err(Error::usage(instead));
     }
@@ -334,7 +336,8 @@ fn of_matches(
         let verbs = vec![amend(&words, lexicon)?];
         return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
     }
-    let mut words = words;
+    let purpose = purpose::said(spec, &mut words, &mut given)?;
+    let line = doubt::whole_line(spec, &[], &given, &words);
     if common.at.is_none() {
         common.at = time_said(spec, &mut words);
     }
@@ -360,6 +363,8 @@ fn of_matches(
     let told = std::mem::take(&mut sorted.told);
     let verbs =
         verbs(spec, &words, sorted, &details, lexicon).map_err(|error| with_words(error, &kept))?;
+    let verbs =
+        purpose::with_each(verbs, purpose, &line).map_err(|error| with_words(error, &kept))?;
     Ok(Utterance { spec, common, details, verbs, told })
 }
 

@@ -7,14 +7,18 @@ use burrline_terms::counted;
 use super::{Look, Table, Told, look::Ink};
 
 impl Told for v1::CallsResponse {
-    const EXAMPLES: &'static [&'static str] =
-        &["calls", "tell 0417 phone no-answer", "tell 0417 phone spoke \"he comes on Friday\""];
+    const EXAMPLES: &'static [&'static str] = &[
+        "calls",
+        "tell 0417 phone no-answer",
+        "tell 0417 ready phone spoke \"he comes on Friday\"",
+    ];
 
     fn more() -> String {
         "A decision is wanted, papers are missing, a promised day has come, tried too often, ready, told \
          and not collected, money owed. One call a customer.\n\nSay what came of a call with `tell`. Who \
          was reached is off the list for some days (`set-shop call-again 7`); a try in vain counts, and \
-         after three (`set-shop call-tries 3`) a letter is the next thing. The storage clock starts from \
+         after three (`set-shop call-tries 3`) a letter is the next thing. Say what they were told for: \
+         `ready` for a finished head alone takes it off the list and starts the storage clock, from \
          the first notice that counts (`set-shop notice \"spoke, message, sent\"`, or `\"letter, sent\"`). \
          Whether storage may be charged, and what counts as notice in law, differs by state: ask."
             .to_owned()
@@ -189,6 +193,9 @@ fn collect(answer: &v1::CollectResponse) -> Vec<String> {
     line("may collect", &answer.collectors.join(", "));
     line("to pay for it", &answer.owed);
     line("to pay on the whole ticket", &answer.owed_on_ticket);
+    for words in &answer.money {
+        line("money", words);
+    }
     line("not with it", &answer.parts_away.join(", "));
     for words in &answer.against {
         line("first", words);

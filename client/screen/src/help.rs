@@ -87,6 +87,7 @@ pub const GROUPS: &[Group] = &[
             "refund",
             "promise",
             "tell",
+            "purpose",
             "hand-over",
             "ship",
             "bring-back",

@@ -90,11 +90,13 @@ fn gaps(answer: &v1::RegisterResponse) -> Vec<String> {
         };
         let head = format!("{} {}", line.tag, line.species);
         let columns = line.blanks.iter().map(|blank| heading(blank)).collect::<Vec<_>>();
-        text.push(format!("{} (came {}{gone}): {}", head.trim(), line.in_day, columns.join(", ")));
+        let missing = [columns, line.untold.clone()].concat().join(", ");
+        text.push(format!("{} (came {}{gone}): {missing}", head.trim(), line.in_day));
         text.extend(line.say.iter().map(|say| format!("  burrline {say}")));
     }
     let all = counted(answer.heads, "head");
-    text.push(match answer.lines.len() {
+    let blank = answer.lines.iter().filter(|line| !line.blanks.is_empty());
+    text.push(match blank.count() {
         0 => format!("no blanks in the register of {all}"),
         1 => format!("1 of {all} has blanks"),
         count => format!("{count} of {all} have blanks"),

@@ -10,7 +10,7 @@ use burrline_domain::{
     fold::Job,
     settings,
 };
-use burrline_terms::{Money, Typed, time::Day};
+use burrline_terms::{Money, Typed, time::Day, words::ToldFor};
 use common::{Story, at};
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -82,13 +82,50 @@ fn the_notice_that_counts_is_the_first_that_reached_them_since_the_last_work() {
     assert_eq!(notice(&story), None);
     story.say(1, "3 7:00", "inspect 0417");
     story.say(1, "4 7:00", "tell result:no-answer 0417");
-    story.say(1, "5 7:00", "tell result:message 0417");
-    story.say(1, "6 7:00", "tell result:spoke 0417");
-    assert_eq!(notice(&story), Some(at("5 7:00")));
+    let message = story.say(1, "5 7:00", "tell result:message 0417");
+    let spoke = story.say(1, "6 7:00", "tell result:spoke 0417");
+    // What they were told was not said, so it counts as something else.
+    assert_eq!(notice(&story), None);
+    story.say(1, "6 8:00", &format!("purpose 0417 what:ready entry:{spoke}"));
+    assert_eq!(notice(&story), Some(at("6 7:00")));
+    story.say(1, "6 8:01", &format!("purpose 0417 what:price entry:{message}"));
+    assert_eq!(notice(&story), Some(at("6 7:00")));
+    story.say(1, "6 8:02", &format!("purpose 0417 what:ready entry:{message}"));
+    assert_eq!(notice(&story), Some(at("5 7:00")), "what is said later stands");
     let state = story.state();
     assert_eq!(state.milestones(only(&state)).completed.map(|h| h.at), Some(at("3 7:00")));
     story.say(1, "7 7:00", "bring-back 0417");
     assert_eq!(notice(&story), None);
+}
+
+#[test]
+fn ready_said_of_what_is_not_finished_starts_no_clock() {
+    let mut story = Story::default();
+    story.say(1, "0 7:00", "take-in 0417");
+    let early = story.say(1, "1 7:00", "tell result:spoke 0417");
+    story.say(1, "1 7:00", &format!("purpose 0417 what:ready entry:{early}"));
+    story.say(1, "3 7:00", "inspect 0417");
+    let state = story.state();
+    assert_eq!(state.milestones(only(&state)).notice, None);
+    assert_eq!(state.told_for(only(&state), early), ToldFor::Ready);
+}
+
+#[test]
+fn a_purpose_said_together_with_a_tell_is_of_that_one_alone() {
+    let mut story = Story::default();
+    story.say(1, "0 7:00", "take-in 0417");
+    story.say(1, "1 7:00", "inspect 0417");
+    let alone = story.say(1, "2 7:00", "tell result:spoke 0417");
+    let purpose = story.say(1, "3 7:00", "purpose 0417 what:ready");
+    let with = story.say(1, "3 7:00", "tell result:sent 0417");
+    for record in &mut story.records[3..] {
+        record.entry.together = Some(purpose);
+    }
+    let state = story.state();
+    let told = |tell| state.told_for_as_said(only(&state), tell);
+    assert_eq!([told(alone), told(with)], [None, Some(ToldFor::Ready)]);
+    let notice = state.milestones(only(&state)).notice;
+    assert_eq!(notice.map(|happened| happened.at), Some(at("3 7:00")));
 }
 
 #[test]

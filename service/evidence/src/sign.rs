@@ -14,9 +14,13 @@ use crate::hex_text;
 
 const ENTRY: &[u8] = b"burrline.v1 entry\n";
 
+/// What both sides of a TLS 1.3 handshake sign begins with (RFC 8446, section 4.4.3): 64 spaces, and one
+/// of two contexts.
+const HANDSHAKE: &[u8] = &[b' '; 64];
+
 /// Whether a note's text would pass for a statement of another kind; such a text is never signed.
 pub(crate) fn is_framed(text: &str) -> bool {
-    text.as_bytes().starts_with(ENTRY)
+    [ENTRY, HANDSHAKE].iter().any(|first| text.as_bytes().starts_with(first))
 }
 
 /// A bench's secret signing key. Its bytes are wiped on drop and never shown.
@@ -32,6 +36,11 @@ pub struct PublicKey(pub [u8; 32]);
 /// A signature, as 64 bytes of RFC 8032, section 5.1.6.
 #[derive(Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Signature(pub [u8; 64]);
+
+/// These bytes are not what a TLS 1.3 handshake asks to be signed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error("these bytes are not of a handshake")]
+pub struct NoHandshake;
 
 /// The signature does not belong to these bytes under this key.
 ///
@@ -61,6 +70,19 @@ impl BenchKey {
         Signature(self.0.sign(text.as_bytes()).to_bytes())
     }
 
+    /// Signs what a TLS 1.3 handshake asks to be signed, and nothing else: an entry and a note never
+    /// begin as it does.
+    ///
+    /// # Errors
+    ///
+    /// [`NoHandshake`] if these bytes are no such thing.
+    pub fn sign_handshake(&self, message: &[u8]) -> Result<Signature, NoHandshake> {
+        if !message.starts_with(HANDSHAKE) {
+            return Err(NoHandshake);
+        }
+        Ok(Signature(self.0.sign(message).to_bytes()))
+    }
+
     /// Signs an entry's exact bytes.
     pub fn sign_entry(&self, entry: &[u8]) -> Signature {
         Signature(self.0.sign(&under(ENTRY, entry)).to_bytes())
@@ -78,6 +100,22 @@ impl PublicKey {
     /// [`BadSignature`] if the signature, the bytes or the key do not fit.
     pub fn check_entry(&self, entry: &[u8], signature: &Signature) -> Result<(), BadSignature> {
         self.check(&under(ENTRY, entry), signature)
+    }
+
+    /// Checks a signature of a TLS 1.3 handshake, as strictly as one of an entry.
+    ///
+    /// # Errors
+    ///
+    /// [`BadSignature`] if the signature, the bytes or the key do not fit.
+    pub fn check_handshake(
+        &self,
+        message: &[u8],
+        signature: &Signature,
+    ) -> Result<(), BadSignature> {
+        if !message.starts_with(HANDSHAKE) {
+            return Err(BadSignature);
+        }
+        self.check(message, signature)
     }
 
     /// Checks that `signature` was made over exactly this note's text.

@@ -184,7 +184,8 @@ impl World {
         let never = ticket.dice.percent(3);
         let days = if ticket.reached { ticket.dice.between(1, 21) } else { 2 };
         ticket.next = day.plus(if ticket.reached && never { 400 } else { days });
-        let with = [("means", "phone"), ("result", result), ("words", "ready, and what is owed")];
+        let words = "ready, and what is owed";
+        let with = [("purpose", "ready"), ("means", "phone"), ("result", result), ("words", words)];
         let heads: Vec<usize> = self.ready_of(ticket);
         self.together(at, Desk::Counter, "tell", &heads, &with);
     }

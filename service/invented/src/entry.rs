@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use burrline_domain::{
     BenchClock, Entry, Outcome, Record, Verb,
-    verb::{AddCustomer, Amend, EnrolBench, Papers},
+    verb::{AddCustomer, Amend, EnrolBench, Papers, Purpose},
 };
 use burrline_evidence::{
     seal::{SealKey, seal},
@@ -12,7 +12,10 @@ use burrline_evidence::{
 };
 use burrline_terms::Typed as _;
 use burrline_terms::{
-    EntryName, Happened, Moment, Name, Phrase, Sealed, field::BadWord, name::Key32, words::Role,
+    EntryName, Happened, Moment, Name, Phrase, Sealed,
+    field::BadWord,
+    name::Key32,
+    words::{Role, ToldFor},
 };
 use jiff::tz::TimeZone;
 use thiserror::Error;
@@ -130,6 +133,10 @@ impl Writer {
                 *details = Some(sealed);
                 keys.push(key);
             }
+            if let Some(purpose) = purpose(said, &verb)? {
+                let entry = self.entry(said, purpose);
+                told.push(Told { desk: said.desk, entry, keys: Vec::new() });
+            }
             let entry = self.entry(said, verb);
             told.push(Told { desk: said.desk, entry, keys });
         }
@@ -209,6 +216,16 @@ impl Writer {
             Sealed { key_id: id, nonce: sealed.nonce.to_vec(), ciphertext: sealed.ciphertext };
         Ok((sealed, (id, key.0)))
     }
+}
+
+/// What a customer was told for, which goes right before the line.
+fn purpose(said: &Said, verb: &Verb) -> Result<Option<Verb>, NotSaid> {
+    let Verb::Tell(tell) = verb else { return Ok(None) };
+    let said_for = said.fields.iter().find(|(field, _)| *field == "purpose");
+    let Some((_, what)) = said_for else { return Ok(None) };
+    let what = ToldFor::read(what);
+    let what = what.map_err(|source| NotSaid::Word { verb: said.verb, source })?;
+    Ok(Some(Purpose { skull: tell.skull.clone(), what, entry: None }.into()))
 }
 
 fn read(said: &Said, given: &impl burrline_domain::verb::Given) -> Result<Verb, NotSaid> {

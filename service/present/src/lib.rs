@@ -9,6 +9,7 @@
 //! * [`condition`]: what was said of a skull's condition, and what is cracked or broken
 //! * [`private`]: a customer's details in a text that is not sealed
 //! * [`desk`]: calls, takings, the register, who collects
+//! * [`money`]: what is told of money beside the sums
 //! * [`refused`](mod@refused): what was left off after a question, and what was refused
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
@@ -40,6 +41,7 @@ mod extra;
 pub mod judge;
 pub mod lives;
 pub mod misfits;
+pub mod money;
 pub mod named;
 pub mod photos;
 pub mod plausible;

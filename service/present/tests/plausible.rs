@@ -220,7 +220,20 @@ fn a_refund_above_what_was_paid_is_asked_about() {
         told.when("refund 0417 amount=65"),
         ["65.00 back, 60.00 was paid on it: 5.00 too much"]
     );
-    assert!(told.when("refund 0417 amount=60").is_empty());
+    assert_eq!(
+        told.when("refund 0417 amount=60"),
+        [
+            "60.00 back, and 60.00 of it is owed again, for the price stays 120.00; if the price is less \
+          by it, say `charge 0417 -60.00` first"
+        ]
+    );
+    let lowered = Told::given(&[
+        DEER,
+        "quote 0417 total=120.00",
+        "pay 0417 amount=120",
+        "charge 0417 amount=-60.00",
+    ]);
+    assert!(lowered.when("refund 0417 amount=60").is_empty(), "60.00 were paid too much by then");
 }
 
 #[test]

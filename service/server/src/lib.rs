@@ -5,6 +5,7 @@
 //! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
 //! * [`heads`]: the heads of the log that were signed, and their proofs
 //! * [`photos`]: photos, files named by their digest
+//! * `connections`: how many there may be, by whom, and how one is cut
 //! * [`doors`]: the gRPC service
 //! * [`metrics`], [`watch`]: what a shop measures of itself, and who looks at it
 //! * [`off_thread`](mod@off_thread): work that blocks, off the threads of the sockets
@@ -14,6 +15,7 @@
 
 pub mod backup;
 pub mod check;
+mod connections;
 pub mod doors;
 pub mod heads;
 pub mod keyring;

@@ -20,17 +20,18 @@ use burrline_proto::{
     v1::{self, shop_client::ShopClient},
 };
 use burrline_terms::EntryName;
+use burrline_tls::address::Address;
 use clap::Args;
 use prost::Message as _;
 use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
 use tonic::{Code, transport::Channel};
 
 use burrline_server::{
-    serve::{ServeError, end_process, serve},
+    serve::{ServeError, Spoken, end_process, serve},
     shop::{DiskLimits, Folder, MachineClock, OpenError, Shop},
 };
 
-use crate::owner;
+use crate::{own_door, owner};
 
 /// What to accept, and where.
 #[derive(Debug, Clone, Args)]
@@ -60,7 +61,7 @@ pub async fn run(accept: &Accept) -> anyhow::Result<ExitCode> {
     let outbox = carried::unpack(&bytes).with_context(|| name.to_string())?;
     let keys = keys(&outbox, accept)?;
     let way = Way::to(&accept.data).await?;
-    let told = carry(&way.url, outbox, keys).await;
+    let told = carry(&accept.data, &way.address, outbox, keys).await;
     way.close().await?;
     told.map(|()| ExitCode::SUCCESS)
 }
@@ -99,7 +100,7 @@ struct Own {
 
 /// A door, and the shop behind it if it was opened for this.
 struct Way {
-    url: String,
+    address: Address,
     own: Option<Own>,
 }
 
@@ -114,21 +115,21 @@ impl Way {
         let shop = match opened {
             Ok(shop) => shop,
             Err(OpenError::Log(burrline_ledger::OpenError::AnotherServer { .. })) => {
-                let url = folder.door().context(
+                let door = folder.door().context(
                     "the shop is open in another process, which does not say where its door is: stop \
                      it, and try again",
                 )?;
-                return Ok(Self { url, own: None });
+                return Ok(Self { address: door.parse()?, own: None });
             }
             Err(error) => return Err(error.into()),
         };
         let listener = TcpListener::bind("127.0.0.1:0").await?;
-        let url = format!("http://{}", listener.local_addr()?);
+        let address = Address::of(listener.local_addr()?);
         let (stop, stopped) = oneshot::channel::<()>();
-        let serving = tokio::spawn(serve(shop, listener, async move {
+        let serving = tokio::spawn(serve(shop, listener, Spoken::Tls, async move {
             let _ = stopped.await;
         }));
-        Ok(Self { url, own: Some(Own { stop, serving }) })
+        Ok(Self { address, own: Some(Own { stop, serving }) })
     }
 
     async fn close(self) -> anyhow::Result<()> {
@@ -139,13 +140,12 @@ impl Way {
 }
 
 async fn carry(
-    url: &str,
+    data: &Path,
+    address: &Address,
     outbox: v1::CarriedOutbox,
     mut keys: BTreeMap<u64, Vec<v1::SealKey>>,
 ) -> anyhow::Result<()> {
-    let shop = ShopClient::connect(url.to_owned()).await;
-    let mut shop: ShopClient<Channel> =
-        shop.with_context(|| format!("the shop at {url} does not answer"))?;
+    let mut shop = own_door::connect(data, address).await?;
     let greeted = shop.greet(v1::GreetRequest { life: outbox.life }).await?.into_inner();
     ensure!(
         !greeted.bench_name.is_empty(),

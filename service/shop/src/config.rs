@@ -1,7 +1,7 @@
 //! Where settings come from: flag, then environment, then file, then default.
 
 use std::{
-    net::SocketAddr,
+    net::{SocketAddr, ToSocketAddrs as _},
     path::{Path, PathBuf},
 };
 
@@ -156,15 +156,12 @@ pub fn resolve(layers: Vec<(&'static str, Result<Layer, String>)>) -> Result<Con
     }
     let listen = all.first("listen", |layer| layer.listen.clone());
     let listen = listen.unwrap_or_else(|| "127.0.0.1:7417".to_owned());
-    let address = listen.parse::<SocketAddr>();
-    match address {
-        Ok(address) if !address.ip().is_loopback() => all.errors.push(format!(
-            "listen = {listen}: without TLS the door opens on loopback only; use 127.0.0.1:PORT"
-        )),
-        Ok(_) => {}
-        Err(_) => all.errors.push(format!(
-            "listen = {listen}: this is no address and port, such as 127.0.0.1:7417"
-        )),
+    let address = listen.to_socket_addrs().ok().and_then(|mut found| found.next());
+    if address.is_none() {
+        all.errors.push(format!(
+            "listen = {listen}: this is no address and port of this machine, such as 127.0.0.1:7417, or \
+             0.0.0.0:7417 for every bench in the house"
+        ));
     }
     let log = all.first("log", |layer| layer.log.clone()).unwrap_or_else(|| "info".to_owned());
     if !is_filter(&log) {
@@ -184,7 +181,7 @@ pub fn resolve(layers: Vec<(&'static str, Result<Layer, String>)>) -> Result<Con
     }
     let Layers { errors, sources, .. } = all;
     match (data, address) {
-        (Some(data), Ok(listen)) if errors.is_empty() => {
+        (Some(data), Some(listen)) if errors.is_empty() => {
             let metrics = metrics.unwrap_or_else(|| data.join(METRICS));
             Ok(Config { data, listen, log, metrics, disk, sources })
         }

@@ -4,6 +4,7 @@ use std::{path::PathBuf, process::ExitCode};
 
 use burrline_server::shop::{Clock as _, Folder, MachineClock};
 use burrline_terms::{Typed as _, words::Role};
+use burrline_tls::{code::JoinCode, fingerprint::Fingerprint};
 use clap::Args;
 use serde_json::json;
 
@@ -39,17 +40,20 @@ pub fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
     let folder = Folder::of_shop(&args.data)?;
     let hours = i64::from(args.hours);
     let until = MachineClock.now().plus(hours.saturating_mul(3_600_000));
-    let code = folder.invites().make(role, args.benches, until)?;
+    let shop = Some(Fingerprint::of(Folder::shop_key_in(&args.data)?));
+    let secret = folder.invites().make(role, args.benches, until)?;
+    let code = JoinCode { secret, shop };
+    let address = folder.door().unwrap_or_else(|| "ADDRESS".to_owned());
     let benches = match args.benches {
         1 => format!("1 {role} bench"),
         count => format!("{count} {role} benches, each its own"),
     };
     let words = format!(
         "{code}\nFor {benches}, for {hours} h. At the bench:\n  \
-         burrline join URL --code {code} --name NAME --role {role}\n"
+         burrline join {address} --code {code} --name NAME --role {role}\n"
     );
     let json = json!({
-        "code": code, "role": role.to_string(), "benches": args.benches, "until": until.show(),
+        "code": code.to_string(), "role": role.to_string(), "benches": args.benches, "until": until.show(),
     });
     Told::new(words.trim_end(), json).print(args.json)?;
     Ok(ExitCode::SUCCESS)

@@ -7,6 +7,7 @@
 //! * [`status`]: how the shop is, for a person
 //! * [`manual`]: manual pages and completions, from the command line itself
 //! * [`notify`]: a word to the service manager
+//! * `own_door`: the door of a shop, for a command at the server
 //! * [`owner`]: root goes on as the user whose folder it is
 //! * [`progress`]: how far a long command has come
 //! * [`told`]: an answer, as text and as JSON
@@ -23,6 +24,7 @@ pub mod invite;
 pub mod log;
 pub mod manual;
 pub mod notify;
+mod own_door;
 pub mod owner;
 pub mod progress;
 pub mod restored;

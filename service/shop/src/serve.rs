@@ -14,10 +14,11 @@ use burrline_ledger::SledLedger;
 use burrline_server::{
     off_thread::off_thread,
     reading_only::{ReadingOnly, open_reading_only},
-    serve::{DISK_FAILED, end_process, serve},
+    serve::{DISK_FAILED, Spoken, end_process, serve},
     shop::{Folder, Holds, MachineClock, OpenError, Shop},
 };
 use burrline_terms::{Name, Phrase, Typed as _};
+use burrline_tls::address::Address;
 use clap::Args;
 use tokio::{net::TcpListener, sync::watch};
 
@@ -37,10 +38,13 @@ pub struct ServeArgs {
     /// The shop's folder; or set `BURRLINE_DATA`
     #[arg(long)]
     pub data: Option<PathBuf>,
-    /// Address and port; loopback only, as long as there is no TLS; or set `BURRLINE_LISTEN`
+    /// Address and port, such as 0.0.0.0:7417 for every bench in the house; or set `BURRLINE_LISTEN`
     /// [default: 127.0.0.1:7417]
     #[arg(long)]
     pub listen: Option<String>,
+    /// Speak in the clear and believe whoever comes, for trying on this machine alone: no TLS, no keys
+    #[arg(long)]
+    pub plain_loopback: bool,
     /// Begin a new shop if the folder holds none, in this zone, such as America/Denver
     #[arg(long)]
     pub zone: Option<String>,
@@ -77,6 +81,7 @@ pub struct ServeArgs {
 pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     let (new_zone, new_units, check_config) =
         (args.zone.clone(), args.units.clone(), args.check_config);
+    let spoken = if args.plain_loopback { Spoken::PlainLoopback } else { Spoken::Tls };
     let config = settings(args)?;
     if check_config {
         std::io::stdout().write_all(config.in_words().as_bytes())?;
@@ -99,6 +104,7 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     let listener = std::net::TcpListener::bind(config.listen)
         .with_context(|| format!("cannot listen on {}", config.listen))?;
     listener.set_nonblocking(true)?;
+    let door = DoorAt { listener, spoken };
     let (stopping, stop) = watch::channel(false);
     tokio::spawn(async move {
         shutdown().await;
@@ -107,7 +113,7 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     // After a failed sync the log is proved before anything is recorded, and readings go on meanwhile.
     if SledLedger::awaits_proof(&config.data.join("log")) {
         let why = "an earlier sync failed, and its log is being proved";
-        only_read(&config, &listener, (why, true), &stop).await?;
+        only_read(&config, &door, (why, true), &stop).await?;
     }
     while !*stop.borrow() {
         let clock = Arc::new(MachineClock);
@@ -119,13 +125,13 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
                     shop.decide(verb::SetShop { setting, value }.into()).await?;
                 }
                 shop.metrics().write_to(config.metrics.clone());
-                serve_open(shop, another(&listener)?, stop).await?;
+                serve_open(shop, &door, stop).await?;
                 return Ok(ExitCode::SUCCESS);
             }
             Err(error) if error.is_of_the_disk() => {
                 tracing::error!(%error, "the disk does not take what a start writes");
                 let why = "its disk is full, failed, or takes nothing";
-                if !only_read(&config, &listener, (why, false), &stop).await? {
+                if !only_read(&config, &door, (why, false), &stop).await? {
                     say_error(&error);
                     return Ok(ExitCode::from(DISK_FAILED));
                 }
@@ -136,9 +142,23 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// The listener once more: its port stays taken while one shop takes the place of another.
-fn another(listener: &std::net::TcpListener) -> std::io::Result<TcpListener> {
-    TcpListener::from_std(listener.try_clone()?)
+/// Where the door is, and how it is spoken through.
+struct DoorAt {
+    listener: std::net::TcpListener,
+    spoken: Spoken,
+}
+
+impl DoorAt {
+    /// The listener once more: its port stays taken while one shop takes the place of another.
+    fn listener(&self) -> std::io::Result<TcpListener> {
+        TcpListener::from_std(self.listener.try_clone()?)
+    }
+
+    /// What a bench types.
+    fn address(&self) -> std::io::Result<Address> {
+        let at = Address::of(self.listener.local_addr()?);
+        Ok(if self.spoken == Spoken::PlainLoopback { at.plain() } else { at })
+    }
 }
 
 /// The settings, from all their sources.
@@ -162,22 +182,28 @@ fn settings(args: ServeArgs) -> Result<Config, config::ConfigErrors> {
 /// Serves an open shop until it is told to stop.
 async fn serve_open(
     shop: Arc<Shop>,
-    listener: TcpListener,
+    door: &DoorAt,
     mut stop: watch::Receiver<bool>,
 ) -> anyhow::Result<()> {
-    let address = listener.local_addr()?;
-    shop.folder().keep_door(&format!("http://{address}"))?;
+    let address = door.address()?;
+    shop.folder().keep_door(&address.to_string())?;
     let how = match shop.first_code()? {
         Some(code) => format!(
             "The owner's bench joins within a day with:\n  \
-             burrline join http://{address} --code {code} --name office --role owner\n"
+             burrline join {address} --code {code} --name office --role owner\n"
         ),
         None => "A bench joins with a code: burrline-shop invite --data DIR\n".to_owned(),
     };
-    let hello = format!("The shop is open at http://{address}\n{how}");
+    let warning = match door.spoken {
+        Spoken::Tls => "",
+        Spoken::PlainLoopback => {
+            "IN THE CLEAR: whoever reaches this machine's door is believed. For trying alone.\n"
+        }
+    };
+    let hello = format!("The shop is open at {address}\n{how}{warning}");
     std::io::stdout().write_all(hello.as_bytes())?;
-    notify(&format!("READY=1\nSTATUS=open at http://{address}"));
-    serve(shop, listener, async move {
+    notify(&format!("READY=1\nSTATUS=open at {address}"));
+    serve(shop, door.listener()?, door.spoken, async move {
         let _ = stop.wait_for(|stop| *stop).await;
         notify("STOPPING=1\nSTATUS=closing");
     })
@@ -189,7 +215,7 @@ async fn serve_open(
 /// false if there can be no such copy.
 async fn only_read(
     config: &Config,
-    listener: &std::net::TcpListener,
+    door: &DoorAt,
     (why, is_first): (&str, bool),
     stop: &watch::Receiver<bool>,
 ) -> anyhow::Result<bool> {
@@ -201,7 +227,7 @@ async fn only_read(
             return Ok(false);
         }
     };
-    let hello = format!("The shop only reads at http://{}: {why}\n", listener.local_addr()?);
+    let hello = format!("The shop only reads at {}: {why}\n", door.address()?);
     std::io::stdout().write_all(hello.as_bytes())?;
     let (log, mut stop) = (config.data.join("log"), stop.clone());
     // Whatever made this start fail stands; only a log that was never tried is proved at once.
@@ -215,7 +241,7 @@ async fn only_read(
     let ReadingOnly { shop, .. } = &copy;
     shop.metrics().write_to(config.metrics.clone());
     notify(&format!("READY=1\nSTATUS=answers readings only: {why}"));
-    serve(Arc::clone(shop), another(listener)?, until).await?;
+    serve(Arc::clone(shop), door.listener()?, door.spoken, until).await?;
     Ok(true)
 }
 

@@ -16,6 +16,7 @@ use burrline_server::{
     shop::{MachineClock, Shop},
 };
 use burrline_shop::demo;
+use burrline_tls::address::Address;
 
 /// Something to print on, which can still be read afterwards.
 #[derive(Clone, Default)]
@@ -81,9 +82,9 @@ async fn the_season_comes_out_and_the_rebuilt_shop_knows_the_same() {
 async fn the_commands_at_the_end_work(data: &Path, text: &str) {
     let shop = Shop::open(data, "UTC", Arc::new(MachineClock), || {}).await.unwrap();
     let listener = tokio::net::TcpListener::bind(("127.0.0.1", 0)).await.unwrap();
-    let url = format!("http://{}", listener.local_addr().unwrap());
+    let url = Address::of(listener.local_addr().unwrap()).to_string();
     let (close, closing) = tokio::sync::oneshot::channel::<()>();
-    let served = tokio::spawn(serve::serve(shop, listener, async {
+    let served = tokio::spawn(serve::serve(shop, listener, serve::Spoken::Tls, async {
         let _ = closing.await;
     }));
     let commands: Vec<&str> =
@@ -92,12 +93,12 @@ async fn the_commands_at_the_end_work(data: &Path, text: &str) {
     for command in commands {
         let words = burrline_line::split(command).unwrap();
         let bench = Bench::open(Path::new(&words[2])).unwrap();
-        assert_eq!(bench.settings().shop, "http://127.0.0.1:7417", "where serve opens");
+        assert_eq!(bench.settings().shop, "127.0.0.1:7417", "where serve opens");
         let settings = Settings { shop: url.clone(), ..bench.settings().clone() };
         bench.folder().keep_settings(&settings).unwrap();
         let ending = cli::run(words.into_iter().map(Into::into)).await;
         assert_eq!(ending, Ending::Done, "{command}");
-        let settings = Settings { shop: "http://127.0.0.1:7417".to_owned(), ..settings };
+        let settings = Settings { shop: "127.0.0.1:7417".to_owned(), ..settings };
         bench.folder().keep_settings(&settings).unwrap();
     }
     close.send(()).unwrap();

@@ -207,6 +207,21 @@ words! {
         /// Sent.
         Sent = 5 "sent",
     }
+    /// What a customer was told for.
+    ToldFor "PURPOSE" {
+        /// That it is finished and can be fetched.
+        Ready = 1 "ready",
+        /// What it costs.
+        Price = 2 "price",
+        /// Something that the customer has to decide.
+        Question = 3 "question",
+        /// That it takes longer.
+        Delay = 4 "delay",
+        /// That it is the last notice before it goes another way.
+        LastNotice = 5 "last-notice",
+        /// Anything else.
+        Other = 6 "other",
+    }
     /// Why a job is written off.
     WriteOffAs "AS" {
         /// Lost.
@@ -381,6 +396,18 @@ words! {
         Small = 7 "small",
         /// Anything else, and what nobody said.
         Other = 8 "other",
+    }
+}
+
+impl Means {
+    /// How money is given.
+    pub const MONEY: &'static [&'static str] = &["cash", "card", "check", "transfer"];
+    /// How somebody is reached.
+    pub const CONTACT: &'static [&'static str] = &["counter", "phone", "text", "email", "letter"];
+
+    /// Whether money is given so.
+    pub const fn is_money(self) -> bool {
+        matches!(self, Self::Cash | Self::Card | Self::Check | Self::Transfer)
     }
 }
 

@@ -15,7 +15,7 @@ use std::{
 
 use anyhow::Context as _;
 use burrline_server::{
-    serve::{end_process, serve},
+    serve::{Spoken, end_process, serve},
     shop::{Clock, DiskLimits, MachineClock, Shop},
 };
 use burrline_terms::Moment;
@@ -69,6 +69,6 @@ async fn main() -> anyhow::Result<()> {
     let listener = TcpListener::bind("127.0.0.1:0").await?;
     let hello = format!("open at http://{}\n", listener.local_addr()?);
     std::io::stdout().write_all(hello.as_bytes())?;
-    serve(shop, listener, std::future::pending()).await?;
+    serve(shop, listener, Spoken::PlainLoopback, std::future::pending()).await?;
     Ok(())
 }

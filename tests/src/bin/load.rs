@@ -104,7 +104,7 @@ async fn at_own_shop(cli: &Cli, runtime: &Handle, how: Drive) -> anyhow::Result<
         let shop = Arc::clone(&served.shop);
         move || watch(&shop)
     });
-    let driven = on(runtime, &served.url, &served.code, how).await?;
+    let driven = on(runtime, &served.plain, &served.code, how).await?;
     let reader = served.shop.reader().clone();
     served.close().await?;
     let sizes = watching.await??;

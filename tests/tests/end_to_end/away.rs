@@ -82,7 +82,7 @@ async fn allowed_and_then_the_line_drops_so_it_is_done_whatever_the_rules_say_by
 }
 
 #[tokio::test]
-async fn what_waits_on_a_bench_that_is_retired_meanwhile_is_done_with_a_remark() {
+async fn what_waits_on_a_bench_that_is_retired_meanwhile_stays_there_and_it_says_how_to_bring_it() {
     let shop = Shop::start().await;
     let owner = shop.bench("office", Role::Owner).await;
     let line = Line::to(&shop.served.url).await.unwrap();
@@ -93,12 +93,11 @@ async fn what_waits_on_a_bench_that_is_retired_meanwhile_is_done_with_a_remark()
     owner.says(&format!("retire-bench {}", yard.bench.life())).await;
     line.mend();
 
-    let sent = yard.bench.send(&SystemClock).await.unwrap();
-    let said = remarks(sent[0].outcome.as_ref()).unwrap();
-    assert_eq!(said[0].rule, "retired-bench");
-    assert!(shop.trail("0417").await.last().unwrap().words.starts_with("wash"));
-    let receipts = yard.says("add-hand bo").await;
-    assert_eq!(remarks(receipts[0].outcome.as_ref()), None, "it decides nothing more");
+    let before = shop.digest().await.records;
+    let error = yard.bench.send(&SystemClock).await.unwrap_err().to_string();
+    assert!(error.contains("retired") && error.contains("outbox export"), "{error}");
+    assert_eq!(yard.bench.waiting().unwrap().len(), 1, "it is kept");
+    assert_eq!(shop.digest().await.records, before, "the door is shut: it comes as a file");
 }
 
 #[tokio::test]

@@ -56,7 +56,7 @@ async fn who_is_told_is_off_the_list_and_tries_in_vain_are_counted() {
         calls(&counter).await,
         ["Ada Fenn | 0417 third-try: ready; 120.00 to pay; tried 3 times in vain: write | 3"]
     );
-    counter.says("tell 0417 letter sent").await;
+    counter.says("tell 0417 ready letter sent").await;
     assert_eq!(calls(&counter).await, [""; 0]);
 }
 
@@ -71,9 +71,9 @@ async fn only_a_notice_that_counts_starts_the_storage_clock() {
         let papers = shop.show("0417").await.papers;
         papers.into_iter().find(|line| line.starts_with("storage")).unwrap()
     };
-    counter.says("tell 0417 phone spoke").await;
+    counter.says("tell 0417 ready phone spoke").await;
     assert_eq!(storage().await, "storage: not started, no notice that counts");
-    counter.says("tell 0417 letter sent").await;
+    counter.says("tell 0417 ready letter sent").await;
     assert!(storage().await.starts_with("storage: free until"), "{}", storage().await);
     // A word that can never count is turned away with what would be right.
     let refused = counter.says("set-shop notice no-answer").await.remove(0);

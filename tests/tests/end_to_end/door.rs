@@ -20,7 +20,8 @@ use crate::harness::Shop;
 #[tokio::test]
 async fn health_says_that_the_shop_serves() {
     let shop = Shop::start().await;
-    let channel = Endpoint::from_shared(shop.served.url.clone()).unwrap().connect().await.unwrap();
+    let channel =
+        Endpoint::from_shared(shop.served.plain.clone()).unwrap().connect().await.unwrap();
     let mut health = HealthClient::new(channel);
     let request = HealthCheckRequest { service: "burrline.v1.Shop".to_owned() };
     let status = health.check(request).await.unwrap().into_inner().status();
@@ -30,7 +31,8 @@ async fn health_says_that_the_shop_serves() {
 #[tokio::test]
 async fn reflection_tells_the_schema() {
     let shop = Shop::start().await;
-    let channel = Endpoint::from_shared(shop.served.url.clone()).unwrap().connect().await.unwrap();
+    let channel =
+        Endpoint::from_shared(shop.served.plain.clone()).unwrap().connect().await.unwrap();
     let mut reflection = ServerReflectionClient::new(channel);
     let symbol = "burrline.v1.Shop".to_owned();
     let request = ServerReflectionRequest {
@@ -93,14 +95,14 @@ async fn a_code_lets_in_as_many_as_it_says_and_no_higher_than_it_says() {
         let joined = WireBench::join(&mut shop.wire.clone(), code, name, role).await;
         joined.map(|bench| bench.life()).map_err(|error| format!("{error:#}"))
     };
-    let code = invites.make(Role::Counter, 1, Moment(i64::MAX)).unwrap();
+    let code = invites.make(Role::Counter, 1, Moment(i64::MAX)).unwrap().to_string();
     assert!(join(&code, "desk", Role::Owner).await.unwrap_err().contains("--role counter"));
     join(&shop.served.code, "taken", Role::Bench).await.unwrap();
     // A name that is taken costs no code.
     assert!(join(&code, "taken", Role::Counter).await.unwrap_err().contains("another --name"));
     let life = join(&code, "desk", Role::Counter).await.unwrap();
     assert!(join(&code, "desk-2", Role::Counter).await.unwrap_err().contains("was used"));
-    let late = invites.make(Role::Bench, 1, Moment(1)).unwrap();
+    let late = invites.make(Role::Bench, 1, Moment(1)).unwrap().to_string();
     assert!(join(&late, "yard-1", Role::Bench).await.unwrap_err().contains("expired"));
 
     let state = shop.served.shop.published();
@@ -112,7 +114,7 @@ async fn a_code_lets_in_as_many_as_it_says_and_no_higher_than_it_says() {
 #[tokio::test]
 async fn the_shop_has_a_code_for_its_owner_until_an_owners_bench_has_joined() {
     let shop = Shop::start().await;
-    let code = shop.served.shop.first_code().unwrap().unwrap();
+    let code = shop.served.shop.first_code().unwrap().unwrap().to_string();
     shop.wire_bench("yard-1", Role::Counter).await;
     assert!(shop.served.shop.first_code().unwrap().is_some());
     WireBench::join(&mut shop.wire.clone(), &code, "office", Role::Owner).await.unwrap();

@@ -38,14 +38,14 @@ impl Shop {
     pub(crate) async fn start_by(clock: Arc<dyn Clock>) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let served = Served::open_by(dir.path(), clock).await.unwrap();
-        let wire = connect(&served.url).await.unwrap();
+        let wire = connect(&served.plain).await.unwrap();
         Self { _swept: Swept(dir.path().to_owned()), dir, served, wire }
     }
 
     /// The shop in a folder that is there.
     pub(crate) async fn open(dir: TempDir) -> Self {
         let served = Served::open(dir.path()).await.unwrap();
-        let wire = connect(&served.url).await.unwrap();
+        let wire = connect(&served.plain).await.unwrap();
         Self { _swept: Swept(dir.path().to_owned()), dir, served, wire }
     }
 
@@ -61,7 +61,7 @@ impl Shop {
         drop(self.wire);
         self.served.close().await.unwrap();
         let served = Served::open_by(self.dir.path(), clock).await.unwrap();
-        let wire = connect(&served.url).await.unwrap();
+        let wire = connect(&served.plain).await.unwrap();
         Self { served, wire, ..self }
     }
 

@@ -57,6 +57,7 @@ mod tally;
 mod times;
 mod typed;
 mod units;
+mod who_may;
 mod whose_head;
 mod witness;
 mod wrong_clock;

@@ -131,7 +131,7 @@ async fn the_storage_clock_starts_when_the_customer_was_reached() {
     assert_eq!(storage(papers().await), "storage: not started, no notice that counts");
     counter.says("tell 0705 phone no-answer").await;
     assert_eq!(storage(papers().await), "storage: not started, no notice that counts");
-    counter.says("tell 0705 phone spoke").await;
+    counter.says("tell 0705 ready phone spoke").await;
     let line = storage(papers().await);
     assert!(line.starts_with("storage: free until 20"), "{line}");
     // Nothing is owed by the clock alone.

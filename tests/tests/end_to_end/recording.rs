@@ -209,14 +209,14 @@ async fn a_decision_that_is_refused_is_on_the_record() {
     yard.says("hold 0619 papers").await;
     assert_eq!(shop.show("0619").await.hold, "papers");
 
-    let viewer = shop.bench("board", Role::Viewer).await;
+    let bench = shop.bench("yard-2", Role::Bench).await;
     let script = hex::encode([3; 32]);
-    let receipts = viewer.says(&format!("activate-script {script}")).await;
+    let receipts = bench.says(&format!("activate-script {script}")).await;
     assert_eq!(remarks(receipts[0].outcome.as_ref()), None);
     let records = shop.records().await;
     let last = records.last().unwrap();
     assert_eq!(last.position, receipts[0].position);
     let (record, _) = decode_record(&last.encode_to_vec()).unwrap();
     let burrline_domain::Outcome::Refused(refusal) = record.outcome else { panic!("{record:?}") };
-    assert!(refusal.to_string().contains("viewer"), "{refusal}");
+    assert!(refusal.to_string().contains("bench"), "{refusal}");
 }

@@ -68,7 +68,16 @@ impl Yard {
 
     fn serve(&self, listen: &str) -> Serving {
         let mut child = Command::new(SHOP)
-            .args(["serve", "--zone", "UTC", "--listen", listen, "--log", "off"])
+            .args([
+                "serve",
+                "--plain-loopback",
+                "--zone",
+                "UTC",
+                "--listen",
+                listen,
+                "--log",
+                "off",
+            ])
             .args(["--disk-warn", "16 MiB", "--disk-floor", "8 MiB", "--data"])
             .arg(self.data())
             .stdout(Stdio::piped())

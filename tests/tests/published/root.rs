@@ -40,7 +40,7 @@ fn the_hash_in_here_gives_the_published_roots() {
 async fn the_root_that_a_shop_tells_is_that_of_rfc_6962_over_the_records_that_it_sends() {
     let dir = tempfile::tempdir().unwrap();
     let served = Served::open(dir.path()).await.unwrap();
-    let mut shop = connect(&served.url).await.unwrap();
+    let mut shop = connect(&served.plain).await.unwrap();
     let clock = Machine::start([1; 16]).clock();
     let mut bench = WireBench::join(&mut shop, &served.code, "yard-1", Role::Bench).await.unwrap();
     let hours = verb("hours", &[("worked", "1h")]).unwrap();
@@ -66,7 +66,7 @@ async fn the_root_that_a_shop_tells_is_that_of_rfc_6962_over_the_records_that_it
 async fn a_job_is_found_by_the_published_check_digit_and_by_no_other() {
     let dir = tempfile::tempdir().unwrap();
     let served = Served::open(dir.path()).await.unwrap();
-    let mut shop = connect(&served.url).await.unwrap();
+    let mut shop = connect(&served.plain).await.unwrap();
     let clock = Machine::start([1; 16]).clock();
     let mut bench =
         WireBench::join(&mut shop, &served.code, "yard-1", Role::Counter).await.unwrap();

@@ -6,10 +6,10 @@ use burrline_present::view;
 use super::stamp;
 use crate::{Error, csv::csv};
 
-/// The columns.
-const HEAD: [&str; 13] = [
+/// The columns. Charged, less what is let off, less what was paid and not given back, is owed.
+const HEAD: [&str; 14] = [
     "job", "ticket", "tag", "species", "taken_in", "promised", "place", "stage", "held", "ended",
-    "charged", "paid", "owed",
+    "charged", "paid", "owed", "let_off",
 ];
 
 /// A table of every job, in the order of their take-in.
@@ -35,8 +35,9 @@ pub fn jobs(state: &State) -> Result<String, Error> {
             line.hold,
             ended.map(|(at, how)| format!("{} {how}", stamp(at.at))).unwrap_or_default(),
             share.charged.to_string(),
-            share.paid.to_string(),
+            share.net().to_string(),
             share.owed().to_string(),
+            share.let_off().to_string(),
         ]
     };
     csv(HEAD.map(str::to_owned), jobs.into_iter().map(row))

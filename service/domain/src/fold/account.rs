@@ -3,13 +3,32 @@
 //! Scripts price before tax; the shop taxes and totals (`house` has its rules). Who gave the
 //! money of a `pay` is a `person` (giver) right before it, in the same potful, so the recorded
 //! message of a payment stays as it is.
+//!
+//! What is owed is told here and nowhere else: `show`, `calls`, `collect`, `takings`, slips, exports
+//! and scripts ask [`State::account`].
 
 use std::collections::BTreeMap;
 
-use burrline_terms::{money::Money, name::EntryName, time::Moment};
+use burrline_terms::{
+    money::Money,
+    name::{EntryName, Phrase},
+    time::Moment,
+};
 
 use super::{Key, State};
 use crate::verb::Verb;
+
+/// How a job is, as far as its money goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Situation {
+    /// It is here.
+    #[default]
+    Here,
+    /// It was handed over or sent.
+    Delivered,
+    /// It ended otherwise: given back, taken by an officer, or written off.
+    Otherwise,
+}
 
 /// One job's part of an account.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -20,21 +39,91 @@ pub struct Share {
     pub paid: Money,
     /// Given back for it.
     pub refunded: Money,
+    /// How the job is.
+    pub situation: Situation,
+    /// Whether it was handed over or sent, now or before it came back.
+    delivered: bool,
+    /// Given back after it was delivered, or before although all was paid: as much less it brings.
+    off_the_price: Money,
+    /// All that was ever paid was given back, after it was delivered.
+    all_back: bool,
 }
 
 impl Share {
+    /// Paid, less what was given back.
+    pub fn net(&self) -> Money {
+        less(self.paid, self.refunded)
+    }
+
     /// What is still owed; negative if too much was paid.
+    ///
+    /// While a job is here, money that was given back is owed again. Once it was delivered, money back
+    /// lowers the price, and nobody is asked for it again. What ended otherwise owes nothing.
     pub fn owed(&self) -> Money {
-        let paid = self.paid.checked_sub(self.refunded).unwrap_or(self.paid);
-        self.charged.checked_sub(paid).unwrap_or(self.charged)
+        match (self.situation, self.delivered) {
+            (Situation::Otherwise, _) => Money::ZERO,
+            (Situation::Here, false) => less(self.charged, self.net()),
+            (Situation::Here | Situation::Delivered, _) => less(self.brought(), self.net()),
+        }
+    }
+
+    /// What was paid for a job that ended otherwise, and was not given back.
+    pub fn kept(&self) -> Money {
+        match self.situation {
+            Situation::Otherwise => self.net(),
+            Situation::Here | Situation::Delivered => Money::ZERO,
+        }
+    }
+
+    /// What was charged and is not asked for any more, because it was given back or the job ended
+    /// otherwise: charged, less this, less what was paid, is what is owed. Below nothing where more was
+    /// kept than was charged.
+    pub fn let_off(&self) -> Money {
+        less(less(self.charged, self.net()), self.owed())
+    }
+
+    /// How much more is owed if so much is given back now.
+    pub fn owed_again(&self, amount: Money) -> Money {
+        let mut after = *self;
+        after.gives_back(amount);
+        less(after.owed().max(Money::ZERO), self.owed().max(Money::ZERO))
     }
 
     /// What it brings once it has left: what was charged, less what was given back of it. Money back
     /// that was paid over and above the charges, or over a charge that was lowered, takes nothing away.
     pub fn brought(&self) -> Money {
-        let less = |a: Money, b: Money| a.checked_sub(b).unwrap_or(a).max(Money::ZERO);
-        let of_the_price = less(self.refunded, less(self.paid, self.charged));
-        self.charged.checked_sub(of_the_price).unwrap_or(self.charged)
+        if self.all_back {
+            // Nothing, or less than nothing where more was given back than was paid.
+            return self.net();
+        }
+        let paid = less(self.paid, less(self.refunded, self.off_the_price));
+        let above = less(paid, self.charged).max(Money::ZERO);
+        let of_the_price = less(self.off_the_price, above).max(Money::ZERO);
+        less(self.charged, of_the_price)
+    }
+
+    fn pays(&mut self, amount: Money) {
+        self.paid = add(self.paid, amount);
+        self.all_back = false;
+    }
+
+    fn gives_back(&mut self, amount: Money) {
+        let all_paid = add(self.net(), self.off_the_price) >= self.charged;
+        let here_and_paid =
+            self.situation == Situation::Here && self.charged > Money::ZERO && all_paid;
+        if self.delivered || here_and_paid {
+            self.off_the_price = add(self.off_the_price, amount);
+        }
+        self.refunded = add(self.refunded, amount);
+        self.all_back = self.delivered && self.paid > Money::ZERO && self.net() <= Money::ZERO;
+    }
+
+    /// It left; what ended a job first stays its end.
+    fn leaves(&mut self, how: Situation) {
+        if self.situation == Situation::Here {
+            self.situation = how;
+            self.delivered |= how == Situation::Delivered;
+        }
     }
 }
 
@@ -50,6 +139,16 @@ impl Account {
     pub fn owed(&self) -> Money {
         Money::sum(self.shares.values().map(Share::owed))
     }
+
+    /// Paid on the whole ticket, less what was given back.
+    pub fn net(&self) -> Money {
+        Money::sum(self.shares.values().map(Share::net))
+    }
+
+    /// What was kept of its jobs that ended otherwise.
+    pub fn kept(&self) -> Money {
+        Money::sum(self.shares.values().map(Share::kept))
+    }
 }
 
 impl State {
@@ -62,7 +161,10 @@ impl State {
     }
 
     /// The same account as it stood after all that had happened by a moment.
-    #[allow(clippy::wildcard_enum_match_arm, reason = "only what moves money is looked at")]
+    #[allow(
+        clippy::wildcard_enum_match_arm,
+        reason = "only what moves money is looked at, and what lets a job leave or return"
+    )]
     pub fn account_by(&self, job: EntryName, by: Moment) -> Account {
         let ticket = self.job(job).and_then(super::Job::ticket);
         let jobs: Vec<EntryName> = match ticket {
@@ -97,8 +199,7 @@ impl State {
                     share.charged = add(share.charged, v.amount);
                 }
                 Verb::Pay(v) if v.only_this => {
-                    let share = account.shares.entry(id).or_default();
-                    share.paid = add(share.paid, v.amount);
+                    account.shares.entry(id).or_default().pays(v.amount);
                 }
                 Verb::Pay(v) => {
                     // A deposit said before its take-in still has a job to go to.
@@ -107,17 +208,34 @@ impl State {
                         account.shares.values().map(|s| s.owed().amount()).collect();
                     let parts = v.amount.split(&weights, digits);
                     for (share, part) in account.shares.values_mut().zip(parts) {
-                        share.paid = add(share.paid, part);
+                        share.pays(part);
                     }
                 }
                 Verb::Refund(v) => {
-                    let share = account.shares.entry(id).or_default();
-                    share.refunded = add(share.refunded, v.amount);
+                    account.shares.entry(id).or_default().gives_back(v.amount);
+                }
+                Verb::HandOver(_) | Verb::Ship(_) => {
+                    account.shares.entry(id).or_default().leaves(Situation::Delivered);
+                }
+                Verb::BringBack(_) => {
+                    account.shares.entry(id).or_default().situation = Situation::Here;
+                }
+                verb if verb.ends_job() => {
+                    account.shares.entry(id).or_default().leaves(Situation::Otherwise);
                 }
                 _ => {}
             }
         }
         account
+    }
+
+    /// What was charged for storage since a moment.
+    pub fn storage_charged(&self, job: &super::Job, since: Moment) -> Money {
+        let charges = job.charges.iter().filter(|(entry, what, _)| {
+            let for_storage = what.as_ref().is_some_and(is_storage);
+            for_storage && self.fact(*entry).is_some_and(|fact| fact.key.at >= since)
+        });
+        Money::sum(charges.map(|(_, _, amount)| *amount))
     }
 
     /// One job's share of its account.
@@ -131,6 +249,16 @@ impl State {
     }
 }
 
+/// Whether a charge is for storage: its first word says so.
+fn is_storage(what: &Phrase) -> bool {
+    let first = what.as_str().split_whitespace().next().unwrap_or_default();
+    first.trim_end_matches([',', ':']).eq_ignore_ascii_case("storage")
+}
+
 fn add(a: Money, b: Money) -> Money {
     a.checked_add(b).unwrap_or(a)
+}
+
+fn less(a: Money, b: Money) -> Money {
+    a.checked_sub(b).unwrap_or(a)
 }

@@ -62,7 +62,7 @@ use std::{
     sync::Arc,
 };
 
-pub use account::{Account, Share};
+pub use account::{Account, Share, Situation};
 pub use clash::{CannotCorrect, Cause, Clash, Misfit, TagWas, Uncorrected};
 pub use clock::Stamped;
 pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};

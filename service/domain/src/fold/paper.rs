@@ -3,10 +3,14 @@
 use std::collections::BTreeMap;
 
 use burrline_terms::{
-    inches::Eighths, name::Name, time::Happened, units::Length, words::PlaceKind,
+    inches::Eighths,
+    name::{EntryName, Name},
+    time::Happened,
+    units::Length,
+    words::{PlaceKind, ToldFor},
 };
 
-use super::{Job, State};
+use super::{Job, Key, State};
 use crate::{compare::Twice, verb::Verb};
 
 /// A measurement of a skull.
@@ -31,7 +35,7 @@ pub struct Milestones {
     pub completed: Option<Happened>,
     /// Left the shop.
     pub returned: Option<Happened>,
-    /// The first notice that counts since the last work.
+    /// The first notice that counts: that it is ready, once it was finished.
     pub notice: Option<Happened>,
 }
 
@@ -79,7 +83,7 @@ impl State {
     pub fn milestones(&self, job: &Job) -> Milestones {
         let (mut completed, mut notice) = (None, None);
         let counts = self.settings().notice();
-        for (verb, happened) in self.told_of(job) {
+        for (key, verb, happened) in self.lines_of(job) {
             if changes(self, verb) {
                 (completed, notice) = (None, None);
             }
@@ -90,6 +94,8 @@ impl State {
             }
             if let Verb::Tell(v) = verb
                 && counts.counts(v)
+                && completed.is_some()
+                && self.told_for(job, key.name) == ToldFor::Ready
             {
                 notice = notice.or(Some(happened));
             }
@@ -99,11 +105,47 @@ impl State {
         Milestones { taken_in: job.taken_in, completed, returned, notice }
     }
 
+    /// What a customer was told for, by what was said with a `tell` or of it later; what nobody said is
+    /// something else.
+    pub fn told_for(&self, job: &Job, tell: EntryName) -> ToldFor {
+        self.told_for_as_said(job, tell).unwrap_or(ToldFor::Other)
+    }
+
+    /// The same, if anybody said it.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "one verb alone says it")]
+    pub fn told_for_as_said(&self, job: &Job, tell: EntryName) -> Option<ToldFor> {
+        let potful = |name: EntryName| self.fact(name).and_then(|fact| fact.record.entry.together);
+        let together = potful(tell);
+        let with_it = |name: EntryName| {
+            let before = name.life == tell.life && name.n < tell.n;
+            before && together.is_some() && potful(name) == together
+        };
+        let said = self.lines_of(job).filter_map(|(key, verb, _)| match verb {
+            Verb::Purpose(v) => Some((key.name, v)),
+            _ => None,
+        });
+        let (mut with, mut later) = (None, None);
+        for (name, purpose) in said {
+            match purpose.entry {
+                Some(of) if of == tell => later = Some(purpose.what),
+                None if with_it(name) && with.is_none_or(|(n, _)| n < name.n) => {
+                    with = Some((name.n, purpose.what));
+                }
+                Some(_) | None => {}
+            }
+        }
+        later.or(with.map(|(_, what)| what))
+    }
+
     /// What counts of a job's story, in the order of happening.
     fn told_of<'a>(&'a self, job: &'a Job) -> impl Iterator<Item = (&'a Verb, Happened)> {
-        job.facts()
-            .filter(|(_, active)| *active)
-            .filter_map(|(key, _)| Some((self.meaning(key.name)?, self.fact(key.name)?.happened())))
+        self.lines_of(job).map(|(_, verb, happened)| (verb, happened))
+    }
+
+    fn lines_of<'a>(&'a self, job: &'a Job) -> impl Iterator<Item = (Key, &'a Verb, Happened)> {
+        job.facts().filter(|(_, active)| *active).filter_map(|(key, _)| {
+            Some((key, self.meaning(key.name)?, self.fact(key.name)?.happened()))
+        })
     }
 }
 

@@ -313,6 +313,7 @@ pub const fn outlives_job(verb: &Verb) -> bool {
             | Verb::Refund(_)
             | Verb::Charge(_)
             | Verb::Tell(_)
+            | Verb::Purpose(_)
     )
 }
 

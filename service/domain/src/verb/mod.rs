@@ -23,7 +23,7 @@ use burrline_terms::{
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
         Obtained, PartState, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
-        WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 
@@ -135,6 +135,16 @@ macro_rules! class {
     };
 }
 
+/// The part of a list that a field takes: money comes by other means than words do. What was recorded
+/// before is read as it is.
+const fn narrowed(verb: &str, field: &str, kind: Kind) -> Kind {
+    match (verb.as_bytes(), field.as_bytes()) {
+        (b"pay" | b"refund", b"means") => Kind::Listed(Means::MONEY),
+        (b"tell" | b"agree", b"means") => Kind::Listed(Means::CONTACT),
+        _ => kind,
+    }
+}
+
 /// The field of this name that says which skull, if it is that field.
 macro_rules! pick_skull {
     ($verb:ident, skull) => {
@@ -195,7 +205,7 @@ macro_rules! define_verbs {
                         name: stringify!($field),
                         arity: <$ty as Field>::ARITY,
                         hint: <$ty as Field>::HINT,
-                        value: <$ty as Field>::KIND,
+                        value: narrowed($word, stringify!($field), <$ty as Field>::KIND),
                         help: $fhelp,
                     },)*],
                 };

@@ -153,6 +153,11 @@ macro_rules! with_verbs {
             stands_as: Capacity = "payer or collector; giver comes with `pay`",
             details: Option<Sealed> = "who, sealed; nobody takes the name back",
         }
+        93 F Skull Counter Purpose "purpose" "Say what a `tell` was for, if not with it" {
+            skull: Skull = "which job",
+            what: ToldFor = "ready, price, question, delay, last-notice or other",
+            entry: Option<EntryName> = "the `tell` that it is of, if not the one said with it",
+        }
         // ---- bench
         23 F Skull Bench ClipTag "clip-tag" "Clip a further tag to a job" {
             skull: Skull = "which job",

@@ -10,7 +10,7 @@ use burrline_domain::{State, Verb, fold::Job};
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
     Day, EntryName, Moment, Money,
-    words::{Means, Reached},
+    words::{Capacity, Means, Reached},
 };
 
 use super::{
@@ -19,7 +19,10 @@ use super::{
     pieces_away, register,
 };
 use crate::readings::{self, Reading, Unreadable, View};
-use crate::{condition, view::Zone};
+use crate::{
+    condition,
+    view::{self, Zone},
+};
 
 /// The reasons, the most urgent first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -218,12 +221,14 @@ fn whys(
     let share = state.share(job.id);
     let mut whys = Vec::new();
     if job.ended.is_some() {
-        let owed = share.owed() > Money::ZERO && !tried.reached.is_some_and(soon);
-        if owed {
-            whys.push((
-                Kind::Balance,
-                with_money(state, eyes, "left, and {} is owed", share.owed()),
-            ));
+        if share.owed() > Money::ZERO && !tried.reached.is_some_and(soon) {
+            let words = with_money(state, eyes, "left, and {} is owed", share.owed());
+            let words = match eyes.person(state, job, Capacity::Payer) {
+                Who::Known(payer) => format!("{words}; {} pays for it", payer.name),
+                Who::Sealed => format!("{words}; somebody else pays for it"),
+                Who::Nobody => words,
+            };
+            whys.push((Kind::Balance, words));
         }
         return whys;
     }
@@ -242,6 +247,9 @@ fn whys(
         }];
         if share.owed() > Money::ZERO && eyes.see() {
             words.push(format!("{} to pay", state.settings().shown(share.owed())));
+        }
+        if tried.reached.is_some_and(|at| milestones.completed.is_some_and(|done| at >= done.at)) {
+            words.push("told since, but not that it is ready".to_owned());
         }
         if tried.in_vain >= state.settings().call_tries() {
             words.push(format!("tried {} times in vain: write", tried.in_vain));
@@ -318,18 +326,19 @@ fn late(state: &State, job: &Job, ready: bool, now: Moment) -> Option<String> {
 
 /// They know, and have not come.
 fn waits(state: &State, job: &Job, eyes: Eyes<'_>, now: Moment) -> Option<String> {
-    let zone = Zone::of(state);
-    let notice = zone.day(state.milestones(job).notice?.not_after)?;
-    let today = zone.day(now)?.max(notice);
-    let clock = state.settings().storage().and_then(|rule| rule.clock(notice, today));
-    Some(match clock {
-        Some(clock) if clock.fees > 0 => {
-            let amount = Money::new(clock.amount.amount());
-            let words = format!("told {notice}, storage costs since {}", clock.from);
-            with_money(state, eyes, &format!("{words}: {{}}, if it may be charged"), amount)
+    let notice = Zone::of(state).day(state.milestones(job).notice?.not_after)?;
+    let Some(storage) = view::storage(state, job, now) else {
+        return Some(format!("told {notice}, and not collected"));
+    };
+    let from = storage.clock.from;
+    Some(match (storage.clock.fees, storage.left > Money::ZERO) {
+        (0, _) => format!("told {notice}, storage costs from {from}"),
+        // What was charged is owed like any price, and is no notice any more.
+        (_, false) => format!("told {notice}, and not collected"),
+        (_, true) => {
+            let words = format!("told {notice}, storage costs since {from}");
+            with_money(state, eyes, &format!("{words}: {{}}, if it may be charged"), storage.left)
         }
-        Some(clock) => format!("told {notice}, storage costs from {}", clock.from),
-        None => format!("told {notice}, and not collected"),
     })
 }
 

@@ -3,7 +3,7 @@
 
 use burrline_domain::{State, fold::Job};
 use burrline_proto::v1;
-use burrline_terms::{Money, words::Capacity};
+use burrline_terms::{Moment, Money, words::Capacity};
 
 use super::{
     called,
@@ -11,18 +11,18 @@ use super::{
     pieces_away, register,
 };
 use crate::readings::{self, Reading, Unreadable, View};
-use crate::view;
+use crate::{money, view};
 
 impl Reading for readings::Collect {
     type Response = v1::CollectResponse;
 
     fn answer(&self, view: &View<'_>) -> Result<v1::CollectResponse, Unreadable> {
-        Ok(collect(view.state, view.job(&self.skull)?, view.eyes()))
+        Ok(collect(view.state, view.job(&self.skull)?, view.eyes(), view.now()))
     }
 }
 
 /// What to see to before a job is handed over.
-pub fn collect(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::CollectResponse {
+pub fn collect(state: &State, job: &Job, eyes: Eyes<'_>, now: Moment) -> v1::CollectResponse {
     let account = state.account(job.id);
     let shown = |amount: Money| {
         if eyes.see() { state.settings().shown(amount) } else { String::new() }
@@ -48,8 +48,21 @@ pub fn collect(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::CollectResponse 
             .iter()
             .map(|damage| format!("{}: {} ({})", damage.piece, damage.what, damage.whose))
             .collect(),
+        money: if eyes.see() { beside(state, job, now) } else { Vec::new() },
         others: others.into_iter().map(|other| view::skull_line(state, other)).collect(),
     }
+}
+
+/// What is to be said of the money beside the sums, and storage that nobody charged.
+fn beside(state: &State, job: &Job, now: Moment) -> Vec<String> {
+    let mut beside = money::notes(state, job, &state.share(job.id));
+    let storage = view::storage(state, job, now).filter(|_| job.ended.is_none());
+    let left = storage.filter(|storage| storage.left > Money::ZERO);
+    beside.extend(left.map(|storage| {
+        let amount = state.settings().shown(storage.left);
+        format!("{amount} of storage since {}; owed once it is charged", storage.clock.from)
+    }));
+    beside
 }
 
 fn against(state: &State, job: &Job, eyes: Eyes<'_>, collector: &Who) -> Vec<String> {

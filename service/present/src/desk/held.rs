@@ -11,23 +11,11 @@
 
 use burrline_domain::{
     State, Verb,
-    fold::{Job, Share},
+    fold::{Job, Share, Situation},
 };
 use burrline_terms::{Moment, Money};
 
 use super::{minus, plus};
-
-/// How a job was, as far as its money goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-enum Situation {
-    /// It is here.
-    #[default]
-    Here,
-    /// It was handed over or sent.
-    Delivered,
-    /// It ended otherwise.
-    Otherwise,
-}
 
 /// What changes how the money stands.
 #[derive(Debug, Clone, Copy)]
@@ -71,7 +59,8 @@ impl Standing {
         for (at, turn, word) in turns.chain([(by, Turn::Look, "")]) {
             let account = state.account_by(job.id, at);
             standing.moved(account.shares.get(&job.id).copied().unwrap_or_default());
-            if standing.situation == Situation::Delivered || matches!(turn, Turn::Delivered) {
+            let leaves = matches!(turn, Turn::Delivered) && standing.situation == Situation::Here;
+            if standing.situation == Situation::Delivered || leaves {
                 standing.earned = standing.brought;
                 standing.tax = tax(state, job, at);
             }
@@ -103,7 +92,7 @@ impl Standing {
 
     /// What was paid and given back since.
     fn moved(&mut self, share: Share) {
-        let paid = minus(share.paid, share.refunded);
+        let paid = share.net();
         let since = minus(paid, self.paid);
         (self.paid, self.charged, self.brought) = (paid, share.charged, share.brought());
         if self.situation != Situation::Here {
@@ -121,6 +110,11 @@ impl Standing {
     }
 
     fn turns(&mut self, at: Moment, turn: Turn, word: &'static str) {
+        let leaves = matches!(turn, Turn::Delivered | Turn::Otherwise);
+        if leaves && self.situation != Situation::Here {
+            // What ended a job first stays its end.
+            return;
+        }
         self.situation = match turn {
             Turn::Look => return,
             Turn::Back => {

@@ -10,13 +10,14 @@ use burrline_domain::{
     verb::{Papers, TakeIn},
 };
 use burrline_proto::v1;
-use burrline_terms::words::{Obtained, WriteOffAs};
+use burrline_terms::words::{Means, Obtained, Reached, WriteOffAs};
 
 use super::{
     Days, called, day_of, day_text,
     people::{Eyes, Who, said},
 };
 use crate::readings::{self, Reading, Unreadable, View};
+use crate::view::Zone;
 
 /// What stands below every register.
 pub const BELOW: [&str; 2] = [
@@ -38,7 +39,7 @@ impl Reading for readings::Register {
 /// The heads of which something is missing alone. What is still here can be asked for; what has left comes
 /// after it.
 fn gaps(mut register: v1::RegisterResponse) -> v1::RegisterResponse {
-    register.lines.retain(|line| !line.blanks.is_empty());
+    register.lines.retain(|line| !line.blanks.is_empty() || !line.untold.is_empty());
     register.lines.sort_by_key(|line| !line.out_day.is_empty());
     register.gaps = true;
     register
@@ -93,6 +94,10 @@ fn line(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::RegisterLine {
     }
     row.blanks(job, found);
     row.line.say = say(job, &called(state, job), &row.line.blanks, found);
+    for (words, line) in untold(state, job) {
+        row.line.untold.push(words);
+        row.line.say.push(line);
+    }
     row.line
 }
 
@@ -260,6 +265,34 @@ fn say(job: &Job, tag: &str, blanks: &[String], found: bool) -> Vec<String> {
         lines.push(line);
     }
     lines
+}
+
+/// What the customer of a finished head was told without a word of what for, and the line to type if it
+/// was that it is ready; nothing once a notice counts.
+fn untold(state: &State, job: &Job) -> Vec<(String, String)> {
+    let milestones = state.milestones(job);
+    let Some(completed) = milestones.completed.filter(|_| job.ended.is_none()) else {
+        return Vec::new();
+    };
+    if milestones.notice.is_some() {
+        return Vec::new();
+    }
+    let counts = state.settings().notice();
+    let told = job.facts().filter(|(key, active)| *active && key.at >= completed.at);
+    let told = told.filter_map(|(key, _)| match state.meaning(key.name) {
+        Some(Verb::Tell(tell)) if counts.counts(tell) => Some((key, tell)),
+        Some(_) | None => None,
+    });
+    let unsaid = told.filter(|(key, _)| state.told_for_as_said(job, key.name).is_none());
+    unsaid
+        .map(|(key, tell)| {
+            let how = [tell.means.map(Means::word), tell.result.map(Reached::word)];
+            let how: Vec<&str> = how.into_iter().flatten().collect();
+            let day = Zone::of(state).time(key.at, None);
+            let words = format!("told {day} ({}), not what for", how.join(", "));
+            (words, format!("purpose {} ready --entry {}", called(state, job), key.name))
+        })
+        .collect()
 }
 
 /// What only the customer can say of a head that is still here, in words for a call.

@@ -7,7 +7,7 @@ use burrline_domain::{
 };
 use burrline_terms::{EntryName, Money, words::Whose};
 
-use crate::{desk::people, view::Zone};
+use crate::{desk::people, money, view::Zone};
 
 /// One visit as its slip tells it; no details of a person are in it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,11 +51,10 @@ pub fn slip(state: &State, job: &Job) -> Slip {
     let account = state.account(job.id);
     let sum = |of: fn(&Share) -> Money| Money::sum(account.shares.values().map(of));
     let in_all = if jobs.len() > 1 {
-        let paid = sum(|share| share.paid.checked_sub(share.refunded).unwrap_or(share.paid));
         let shown = |amount: Money| state.settings().shown(amount);
         vec![
             format!("{} jobs, in all {}", jobs.len(), shown(sum(|share| share.charged))),
-            format!("paid {}, owed {}", shown(paid), shown(account.owed())),
+            format!("paid {}, owed {}", shown(account.net()), shown(account.owed())),
         ]
     } else {
         Vec::new()
@@ -96,10 +95,11 @@ fn slip_job(state: &State, job: &Job) -> SlipJob {
     }
     let share = state.share(job.id);
     lines.push(if job.quoted.is_none() && share.charged == Money::ZERO {
-        format!("paid {}; no price was said yet", share.paid)
+        format!("paid {}; no price was said yet", share.net())
     } else {
-        format!("paid {}, owed {}", share.paid, share.owed())
+        format!("paid {}, owed {}", share.net(), share.owed())
     });
+    lines.extend(money::notes(state, job, &share));
     lines.extend(given(state, job));
     lines.extend(job.promise.map(|day| format!("promised for {day}")));
     for damage in &job.damages {

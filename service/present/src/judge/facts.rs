@@ -225,7 +225,7 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     let share = state.share(job.id);
     facts.quoted = job.quoted.as_ref().map(|quoted| quoted.total.amount());
     facts.charged = share.charged.amount();
-    facts.paid = share.paid.amount().saturating_sub(share.refunded.amount());
+    facts.paid = share.net().amount();
     facts.owed = share.owed().amount();
     // As the till shows it: a rule that says "45.00 still owed" need not know the currency.
     facts.owed.rescale(state.settings().minor_digits());

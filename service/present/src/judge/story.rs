@@ -9,7 +9,7 @@ use burrline_host::{Extra, Measure, Step};
 use burrline_terms::{
     Moment,
     parts::Skull,
-    words::{PartState, Piece, PlaceKind, Reached, Whose, YesNo},
+    words::{PartState, Piece, PlaceKind, Reached, ToldFor, Whose, YesNo},
 };
 
 use crate::condition;
@@ -58,7 +58,12 @@ pub(super) fn story(state: &State, job: &Job, now: Moment) -> Story {
             hand: fact.record.entry.hand.as_ref().map(ToString::to_string).unwrap_or_default(),
             hours_ago: now.since(key.at).checked_div(HOUR).unwrap_or(0),
         });
-        story.takes(state, verb, skull, key.at, now);
+        story.takes(state, verb, skull, key.at);
+        if let Verb::Tell(v) = verb
+            && state.told_for(job, key.name) == ToldFor::Ready
+        {
+            story.told(v.result, key.at, now);
+        }
     }
     let cracks = condition::cracks(state, job).into_iter();
     let known = cracks.filter(|crack| crack.key.at <= now && !crack.again);
@@ -76,14 +81,7 @@ pub(super) fn story(state: &State, job: &Job, now: Moment) -> Story {
 }
 
 impl Story {
-    fn takes(
-        &mut self,
-        state: &State,
-        verb: &Verb,
-        skull: Option<&Skull>,
-        at: Moment,
-        now: Moment,
-    ) {
+    fn takes(&mut self, state: &State, verb: &Verb, skull: Option<&Skull>, at: Moment) {
         if verb.needs_a_new_look() {
             (self.ready, self.notice_days) = (false, None);
         }
@@ -144,7 +142,6 @@ impl Story {
             Verb::Extra(v) => self.extras.push(extra_of(v)),
             Verb::Quote(_) => self.found_since_quote.clear(),
             Verb::Inspect(v) => self.ready = v.faults.is_none(),
-            Verb::Tell(v) => self.told(v.result, at, now),
             Verb::BringBack(_) => {
                 let days = self.ended.and_then(|ended| at.since(ended).checked_div(DAY));
                 self.redo_days = days.or(self.redo_days);

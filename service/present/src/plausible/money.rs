@@ -29,6 +29,15 @@ pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
     {
         return Some(format!("{amount} was said, and {why}"));
     }
+    let means = match verb {
+        Verb::Pay(v) => v.means,
+        Verb::Refund(v) => v.means,
+        _ => None,
+    };
+    if let Some(means) = means.filter(|means| !means.is_money()) {
+        let all = Means::MONEY.join(", ");
+        return Some(format!("{means} is no way to give money; say one of: {all}"));
+    }
     if let Verb::Quote(quote) = verb
         && quote.total.is_some_and(|total| total < Money::ZERO)
     {
@@ -234,11 +243,29 @@ fn paid(
 
 fn given_back(line: &Line<'_>, job: &Job, amount: Money, out: &mut Doubts) {
     let share = line.state.share(job.id);
-    let there = less(share.paid, share.refunded).max(Money::ZERO);
+    let there = share.net().max(Money::ZERO);
+    let shown = |money: Money| line.state.settings().shown(money);
     if amount <= there {
+        let again = share.owed_again(amount);
+        let before = said_before(line).charged.into_iter().filter(|(id, _)| *id == job.id);
+        let less_by = less(Money::ZERO, Money::sum(before.map(|(_, amount)| amount)));
+        let again = less(again, less_by.max(Money::ZERO));
+        if again > Money::ZERO {
+            out.add(
+                "owed-again",
+                format!(
+                    "{} back, and {} of it is owed again, for the price stays {}; if the price is \
+                     less by it, say `charge {} -{}` first",
+                    shown(amount),
+                    shown(again),
+                    shown(share.charged),
+                    called(line.state, job),
+                    shown(again)
+                ),
+            );
+        }
         return;
     }
-    let shown = |money: Money| line.state.settings().shown(money);
     out.add(
         "refund",
         format!(

@@ -12,7 +12,7 @@ use burrline_terms::{
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
 use crate::readings::{self, Reading, Unreadable, View};
-use crate::{Opens, brief::Brief, condition, units::Units};
+use crate::{Opens, brief::Brief, condition, money, units::Units};
 
 impl Reading for readings::Show {
     type Response = v1::ShowResponse;
@@ -40,17 +40,13 @@ pub fn job_view(state: &State, job: &Job, keyring: &dyn Opens, now: Moment) -> v
         facts_first: facts.count(),
         facts: facts.in_parts(),
         stays: job.stays.iter().map(|stay| stay_line(state, stay)).collect(),
-        money: account
-            .shares
-            .iter()
-            .filter(|(id, _)| **id != job.id)
-            .map(|(id, share)| {
-                format!("{} on the same ticket owes {}", id.job_number(), shown(share.owed()))
-            })
+        money: money::notes(state, job, &share)
+            .into_iter()
+            .chain(money::of_the_others(state, job, &account))
             .collect(),
         charges: quoted.chain(charged).collect(),
         charged: shown(share.charged),
-        paid: shown(share.paid.checked_sub(share.refunded).unwrap_or(share.paid)),
+        paid: shown(share.net()),
         owed: shown(share.owed()),
         in_cash: state.settings().in_cash(share.owed()).map(shown).unwrap_or_default(),
         hold: job.hold.as_ref().map(ToString::to_string).unwrap_or_default(),

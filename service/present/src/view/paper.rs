@@ -16,7 +16,7 @@ use burrline_reckon::{
     compare::compared,
     lawdates::law,
 };
-use burrline_terms::{Day, Happened, Moment};
+use burrline_terms::{Day, Happened, Moment, Money};
 
 use super::{Zone, reckoned, skull_line};
 use crate::readings::{self, Reading, Unreadable, View};
@@ -143,6 +143,9 @@ pub(super) fn paper_days(state: &State, job: &Job) -> Vec<(Day, String)> {
         }));
         let notice = state.milestones(job).notice;
         let clock = notice.and_then(|notice| clock(state, notice, notice.not_after));
+        // Once it was charged, its beginning is no day to come.
+        let charged = notice.map(|notice| state.storage_charged(job, notice.at));
+        let clock = clock.filter(|_| charged.is_none_or(|charged| charged == Money::ZERO));
         days.extend(clock.map(|clock| (clock.from, "storage begins to cost".to_owned())));
     }
     days
@@ -171,19 +174,46 @@ fn storage_line(state: &State, job: &Job, now: Moment) -> Option<String> {
     if job.ended.is_some() {
         return None;
     }
-    let Some(notice) = state.milestones(job).notice else {
+    if state.milestones(job).notice.is_none() {
         return Some("storage: not started, no notice that counts".to_owned());
-    };
-    let clock = clock(state, notice, now)?;
-    Some(if clock.fees == 0 {
-        format!("storage: free until {}, told {}", clock.from, clock.notice)
-    } else {
-        let amount = state.settings().shown(clock.amount);
-        format!(
-            "storage: {amount} from {}, told {}; owed once it is charged",
-            clock.from, clock.notice
-        )
+    }
+    let storage = storage(state, job, now)?;
+    let (clock, shown) = (storage.clock, |amount: Money| state.settings().shown(amount));
+    let from = format!("from {}, told {}", clock.from, clock.notice);
+    Some(match (clock.fees, storage.charged > Money::ZERO) {
+        (0, false) => format!("storage: free until {}, told {}", clock.from, clock.notice),
+        (_, false) => {
+            format!("storage: {} {from}; owed once it is charged", shown(clock.amount))
+        }
+        (_, true) if storage.left > Money::ZERO => format!(
+            "storage: {} {from}; {} of it was charged, {} more is owed once it is charged",
+            shown(clock.amount),
+            shown(storage.charged),
+            shown(storage.left)
+        ),
+        (_, true) => {
+            format!("storage: {} was charged, told {}", shown(storage.charged), clock.notice)
+        }
     })
+}
+
+/// Where the storage clock of a job stands, and what of it was charged.
+pub(crate) struct Storage {
+    /// The clock.
+    pub(crate) clock: Clock,
+    /// What was charged for storage since the notice.
+    pub(crate) charged: Money,
+    /// What the clock comes to over that.
+    pub(crate) left: Money,
+}
+
+/// Where the storage clock of a job stands, if the shop has one and the customer was told.
+pub(crate) fn storage(state: &State, job: &Job, now: Moment) -> Option<Storage> {
+    let notice = state.milestones(job).notice?;
+    let clock = clock(state, notice, now)?;
+    let charged = state.storage_charged(job, notice.at);
+    let left = clock.amount.checked_sub(charged).unwrap_or_default().max(Money::ZERO);
+    Some(Storage { clock, charged, left })
 }
 
 fn clock(state: &State, notice: Happened, today: Moment) -> Option<Clock> {

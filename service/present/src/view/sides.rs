@@ -99,7 +99,8 @@ pub fn of_job(state: &State, job: &Job) -> Told {
     row("heard", job.quoted.as_ref().map(|q| state.settings().shown(q.total)).unwrap_or_default());
     let share = state.share(job.id);
     row("charged", state.settings().shown(share.charged));
-    row("paid", state.settings().shown(share.paid));
+    row("paid", state.settings().shown(share.net()));
+    row("owed", state.settings().shown(share.owed()));
     for finding in evidence::findings(state, job) {
         row(
             finding.question,

@@ -6,11 +6,22 @@ use burrline_proto::v1;
 use burrline_terms::Moment;
 use tonic::Status;
 
-use super::status;
+use super::{caller::Caller, status};
 use crate::shop::Shop;
 
+/// How many lines are asked about at once, with those before them.
+const MOST_AT_ONCE: usize = 1_000;
+
 /// What the shop would say of each verb.
-pub(super) fn ask(shop: &Shop, request: &v1::AskRequest) -> Result<v1::AskResponse, Status> {
+pub(super) fn ask(
+    shop: &Shop,
+    caller: Caller,
+    request: &v1::AskRequest,
+) -> Result<v1::AskResponse, Status> {
+    if request.before.len().saturating_add(request.verbs.len()) > MOST_AT_ONCE {
+        return Err(status(v1::Reason::TooMuch, "ask about 1,000 lines at most"));
+    }
+    let life = caller.life(request.life);
     let records = shop.decided().state().records();
     let now = request.said_ms.map_or_else(|| shop.now(), Moment);
     let read = |message: &v1::Verb| {
@@ -23,7 +34,7 @@ pub(super) fn ask(shop: &Shop, request: &v1::AskRequest) -> Result<v1::AskRespon
         // The present is locked for one verb at a time: who records meanwhile waits for one alone.
         let mut one = {
             let head = shop.decided();
-            let bench = head.state().shop().benches.get(&request.life);
+            let bench = head.state().shop().benches.get(&life);
             let by = By { hand: &request.hand, role: bench.map(|bench| bench.role) };
             ruled_after(shop.judge(), head.state(), &verb, &before, by, now)
         };

@@ -3,23 +3,26 @@
 use std::sync::Arc;
 
 use burrline_domain::{Outcome, State, verb};
+use burrline_evidence::sign::PublicKey;
 use burrline_present::view::Zone;
 use burrline_proto::{Wire, v1};
 use burrline_terms::Typed as _;
 use burrline_terms::{Key32, Name, words::Role};
+use burrline_tls::code::{JoinCode, NoJoinCode, Secret};
 use tonic::Status;
 
-use super::{blocking, record_status, status, status::codes_unreadable};
+use super::{blocking, caller::Caller, record_status, status, status::codes_unreadable};
 use crate::shop::{RecordError, Shop};
 
 /// What a bench needs to know when it gets in touch. What is held is told once the disk has it: a
 /// bench drops the keys of what it takes for received.
 pub(super) async fn greet(
     shop: &Arc<Shop>,
+    caller: Caller,
     request: v1::GreetRequest,
 ) -> Result<v1::GreetResponse, Status> {
     shop.heed_owner().await.map_err(|error| record_status(&error))?;
-    shop.metrics().heard(request.life, shop.now().0);
+    shop.metrics().heard(caller.life(request.life), shop.now().0);
     let owned = Arc::clone(shop);
     let (greeting, decided) = blocking(move || greeting(&owned, request)).await?;
     let on_disk = shop.durable().wait_for(|size| *size >= decided).await.map(|_| ());
@@ -75,6 +78,7 @@ fn losses(state: &State) -> Vec<u64> {
 /// Enrols a bench that knows the code.
 pub(super) async fn join(
     shop: &Arc<Shop>,
+    caller: Caller,
     request: v1::JoinRequest,
 ) -> Result<v1::JoinResponse, Status> {
     let wrong = |words: String| status(v1::Reason::Malformed, words);
@@ -83,18 +87,24 @@ pub(super) async fn join(
         .as_slice()
         .try_into()
         .map_err(|_| wrong("a public key has 32 bytes".to_owned()))?;
+    if !matches!(caller, Caller::Anybody) && caller != Caller::Stranger(PublicKey(key)) {
+        return Err(wrong(
+            "a bench joins by the key that it will sign with, and by a new one".to_owned(),
+        ));
+    }
     let name = Name::read(&request.bench_name).map_err(|bad| wrong(bad.to_string()))?;
     let role = Role::from_item(&request.role).map_err(|bad| wrong(bad.to_string()))?;
     // Used before it opens anything: a crash in between costs a code, not a second bench.
-    spend(shop, request.code.clone(), role).await?;
+    let code: JoinCode = request.code.parse().map_err(|bad: NoJoinCode| wrong(bad.to_string()))?;
+    spend(shop, code.secret.clone(), role).await?;
     let enrol = verb::EnrolBench { key: Key32(key), name: name.clone(), role };
     let record = shop.decide(enrol.into()).await.map_err(|error| {
         tracing::error!(%error, "a bench could not be enrolled");
         Status::unavailable("the bench could not be enrolled; try again")
     })?;
     if matches!(record.outcome, Outcome::Refused(_)) {
-        let (invites, code) = (shop.folder().invites(), request.code);
-        blocking(move || invites.give_back(&code))
+        let invites = shop.folder().invites();
+        blocking(move || invites.give_back(&code.secret))
             .await?
             .map_err(|error| codes_unreadable(&error))?;
     }
@@ -123,7 +133,7 @@ fn joined(shop: &Shop, key: [u8; 32]) -> v1::JoinResponse {
     }
 }
 
-async fn spend(shop: &Arc<Shop>, code: String, role: Role) -> Result<(), Status> {
+async fn spend(shop: &Arc<Shop>, code: Secret, role: Role) -> Result<(), Status> {
     let (invites, now) = (shop.folder().invites(), shop.machine_now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
     let bad = |bad| status(v1::Reason::WrongCode, format!("{bad}"));

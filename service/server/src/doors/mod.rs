@@ -12,6 +12,7 @@
 //!    never by the words.
 
 mod ask;
+pub(crate) mod caller;
 mod follow;
 pub(crate) mod gate;
 mod join;
@@ -21,8 +22,10 @@ mod read;
 mod reading;
 mod record;
 mod restore;
+mod rights;
 mod script;
 mod status;
+mod turns;
 
 use std::{pin::Pin, sync::Arc};
 
@@ -30,20 +33,25 @@ use burrline_proto::v1::{self, shop_server};
 use tokio_stream::Stream;
 use tonic::{Request, Response, Status, Streaming};
 
-use self::status::{broke_down, malformed, record_status, status};
+use self::{
+    caller::Caller,
+    status::{broke_down, malformed, record_status, status},
+    turns::Turns,
+};
 use crate::{off_thread::off_thread, shop::Shop};
 
 /// The door of a shop.
 #[derive(Debug, Clone)]
 pub struct Door {
     shop: Arc<Shop>,
+    turns: Turns,
     stop: tokio::sync::watch::Receiver<bool>,
 }
 
 impl Door {
     /// A door to a shop; long calls end when `stop` turns true.
-    pub const fn new(shop: Arc<Shop>, stop: tokio::sync::watch::Receiver<bool>) -> Self {
-        Self { shop, stop }
+    pub fn new(shop: Arc<Shop>, stop: tokio::sync::watch::Receiver<bool>) -> Self {
+        Self { shop, turns: Turns::default(), stop }
     }
 }
 
@@ -60,31 +68,34 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::GreetRequest>,
     ) -> Result<Response<v1::GreetResponse>, Status> {
-        join::greet(&self.shop, request.into_inner()).await.map(Response::new)
+        let caller = Caller::of(&request)?;
+        join::greet(&self.shop, caller, request.into_inner()).await.map(Response::new)
     }
 
     async fn join(
         &self,
         request: Request<v1::JoinRequest>,
     ) -> Result<Response<v1::JoinResponse>, Status> {
-        join::join(&self.shop, request.into_inner()).await.map(Response::new)
+        let caller = Caller::of(&request)?;
+        join::join(&self.shop, caller, request.into_inner()).await.map(Response::new)
     }
 
     async fn ask(
         &self,
         request: Request<v1::AskRequest>,
     ) -> Result<Response<v1::AskResponse>, Status> {
-        let shop = Arc::clone(&self.shop);
+        let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
         let request = request.into_inner();
-        blocking(move || ask::ask(&shop, &request)).await?.map(Response::new)
+        blocking(move || ask::ask(&shop, caller, &request)).await?.map(Response::new)
     }
 
     async fn record(
         &self,
         request: Request<Streaming<v1::RecordRequest>>,
     ) -> Result<Response<Self::RecordStream>, Status> {
-        let stop = self.stop.clone();
-        Ok(Response::new(record::record(Arc::clone(&self.shop), request.into_inner(), stop)))
+        let (caller, stop) = (Caller::of(&request)?, self.stop.clone());
+        let shop = Arc::clone(&self.shop);
+        Ok(Response::new(record::record(shop, caller, request.into_inner(), stop)))
     }
 
     async fn follow(
@@ -106,8 +117,11 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::ReadRequest>,
     ) -> Result<Response<v1::ReadResponse>, Status> {
-        let (shop, request) = (Arc::clone(&self.shop), request.into_inner());
-        blocking(move || reading::read(&shop, &request)).await?.map(Response::new)
+        let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
+        let request = request.into_inner();
+        let is_now = request.as_of_ms.is_none() && request.as_known.is_none();
+        let _turn = if is_now { self.turns.reading().await? } else { self.turns.refold().await? };
+        blocking(move || reading::read(&shop, caller, &request)).await?.map(Response::new)
     }
 
     async fn put_script(
@@ -116,6 +130,7 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::PutScriptResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
+        let _turn = self.turns.reading().await?;
         blocking(move || read::put_script(&shop, request)).await?.map(Response::new)
     }
 
@@ -124,6 +139,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::GetScriptRequest>,
     ) -> Result<Response<v1::GetScriptResponse>, Status> {
         let (shop, request) = (Arc::clone(&self.shop), request.into_inner());
+        let _turn = self.turns.reading().await?;
         blocking(move || read::get_script(&shop, &request)).await?.map(Response::new)
     }
 
@@ -133,6 +149,11 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::ScriptFactsResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
+        let _turn = if request.when_quoted {
+            self.turns.refold().await?
+        } else {
+            self.turns.reading().await?
+        };
         blocking(move || script::facts(&shop, &request)).await?.map(Response::new)
     }
 
@@ -140,7 +161,10 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::BacktestRequest>,
     ) -> Result<Response<Self::BacktestStream>, Status> {
-        script::backtest(Arc::clone(&self.shop), request.into_inner()).await.map(Response::new)
+        let turn = self.turns.trial().await?;
+        script::backtest(Arc::clone(&self.shop), request.into_inner(), turn)
+            .await
+            .map(Response::new)
     }
 
     async fn digest(
@@ -148,6 +172,7 @@ impl shop_server::Shop for Door {
         _request: Request<v1::DigestRequest>,
     ) -> Result<Response<v1::DigestResponse>, Status> {
         let shop = Arc::clone(&self.shop);
+        let _turn = self.turns.reading().await?;
         blocking(move || read::digest(&shop)).await.map(Response::new)
     }
 
@@ -155,6 +180,7 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::CheckpointRequest>,
     ) -> Result<Response<v1::CheckpointResponse>, Status> {
+        let _turn = self.turns.reading().await?;
         prove::checkpoint(&self.shop, request.into_inner()).await.map(Response::new)
     }
 
@@ -164,6 +190,7 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::EvidenceResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
+        let _turn = self.turns.reading().await?;
         blocking(move || read::evidence(&shop, &request)).await?.map(Response::new)
     }
 
@@ -171,6 +198,7 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::ProveRequest>,
     ) -> Result<Response<v1::ProveResponse>, Status> {
+        let _turn = self.turns.reading().await?;
         prove::prove(&self.shop, request.into_inner()).await.map(Response::new)
     }
 
@@ -180,6 +208,7 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::LeavesResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
+        let _turn = self.turns.reading().await?;
         blocking(move || prove::leaves(&shop, &request)).await?.map(Response::new)
     }
 
@@ -203,6 +232,7 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::LackedPhotosResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
+        let _turn = self.turns.reading().await?;
         blocking(move || photo::lacked(&shop, &request)).await?.map(Response::new)
     }
 }

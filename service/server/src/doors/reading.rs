@@ -13,12 +13,17 @@ use burrline_proto::v1::{self, Reason};
 use burrline_terms::{Digest, Moment};
 use tonic::Status;
 
-use super::status;
+use super::{caller::Caller, status};
 use crate::shop::{Shop, read_until};
 
 /// Answers a reading from what is on disk, never from the decided head.
-pub(super) fn read(shop: &Shop, request: &v1::ReadRequest) -> Result<v1::ReadResponse, Status> {
+pub(super) fn read(
+    shop: &Shop,
+    caller: Caller,
+    request: &v1::ReadRequest,
+) -> Result<v1::ReadResponse, Status> {
     let question = Question::try_from(request).map_err(Unreadable::from);
+    let question = question.map(|asked| Question { life: caller.life(asked.life), ..asked });
     let present = Published { shop, state: shop.published(), keys: Keys(shop) };
     let answer = question.and_then(|question| readings::read(&question, &present));
     answer.map_err(|why| status(why.reason, why.words))

@@ -4,13 +4,13 @@ use std::sync::Arc;
 
 use burrline_domain::BenchClock;
 use burrline_present::{misfits, view};
-use burrline_proto::{Malformed, Wire, Wrong, v1};
+use burrline_proto::{Malformed, Wire, Wrong, decode_entry, v1};
 use burrline_terms::Moment;
 use tokio::sync::{OwnedSemaphorePermit, mpsc, watch};
 use tokio_stream::{StreamExt, wrappers::ReceiverStream};
 use tonic::{Status, Streaming};
 
-use super::{Answers, blocking, record_status, status};
+use super::{Answers, blocking, caller::Caller, record_status, status};
 use crate::{
     recorder::{CarriedClocks, Sent},
     shop::{RecordError, SealingKey, Shop, Taken},
@@ -28,6 +28,7 @@ type Answer = Result<(Taken, v1::Receipt), Status>;
 /// Records what comes on a stream. The first entry that is not taken ends it.
 pub(super) fn record(
     shop: Arc<Shop>,
+    caller: Caller,
     mut entries: Streaming<v1::RecordRequest>,
     mut stop: watch::Receiver<bool>,
 ) -> Answers<v1::RecordResponse> {
@@ -49,7 +50,7 @@ pub(super) fn record(
             }
         }
     });
-    tokio::spawn(take_what_is_ready(shop, ready, taken));
+    tokio::spawn(take_what_is_ready(shop, caller, ready, taken));
     tokio::spawn(async move {
         while let Some(one) = waiting.recv().await {
             let answer = match one {
@@ -72,6 +73,7 @@ pub(super) fn record(
 /// there and back costs about as much as taking one.
 async fn take_what_is_ready(
     shop: Arc<Shop>,
+    caller: Caller,
     mut ready: mpsc::Receiver<Result<v1::RecordRequest, Status>>,
     taken: mpsc::Sender<Answer>,
 ) {
@@ -81,7 +83,7 @@ async fn take_what_is_ready(
         let answers = match shop.room_for(requests.len()).await {
             Ok(room) => {
                 let shop = Arc::clone(&shop);
-                blocking(move || take_in_order(&shop, requests, room)).await
+                blocking(move || take_in_order(&shop, caller, requests, room)).await
             }
             Err(error) => Err(record_status(&error)),
         };
@@ -97,13 +99,14 @@ async fn take_what_is_ready(
 /// Takes entries until the first that is not taken.
 fn take_in_order(
     shop: &Shop,
+    caller: Caller,
     requests: Vec<Result<v1::RecordRequest, Status>>,
     mut room: OwnedSemaphorePermit,
 ) -> Vec<Answer> {
     let mut answers = Vec::with_capacity(requests.len());
     for request in requests {
         let one = match (request, room.split(1)) {
-            (Ok(request), Some(permit)) => take(shop, request, permit),
+            (Ok(request), Some(permit)) => take(shop, caller, request, permit),
             (Err(status), _) => Err(status),
             (Ok(_), None) => Err(record_status(&RecordError::Closing)),
         };
@@ -116,10 +119,17 @@ fn take_in_order(
     answers
 }
 
-fn take(shop: &Shop, request: v1::RecordRequest, permit: OwnedSemaphorePermit) -> Answer {
+fn take(
+    shop: &Shop,
+    caller: Caller,
+    request: v1::RecordRequest,
+    permit: OwnedSemaphorePermit,
+) -> Answer {
     let wrong = |words: String| status(v1::Reason::Malformed, words);
     let sent = sent(&request).map_err(|e| wrong(e.to_string()))?;
     let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;
+    let whose = decode_entry(&entry.entry).map_err(|e| wrong(e.to_string()))?.name.life;
+    caller.may_send_of(whose)?;
     let keys = sealing_keys(&request.keys)?;
     let (bytes, signature) = (entry.entry, entry.signature);
     let taken = if request.withdrawn {

@@ -4,7 +4,7 @@
 //! `backtest` prices by the facts of each job at its end. It judges rules by a refold in which
 //! each act is judged by the story before it.
 
-use std::sync::Arc;
+use std::{sync::Arc, time::Duration};
 
 use burrline_domain::{State, Verb};
 use burrline_host::{Kind, Prices, Pricing, Script, ScriptFailure, Stages};
@@ -14,7 +14,10 @@ use burrline_present::{
 };
 use burrline_proto::v1;
 use burrline_terms::Moment;
-use tokio::sync::mpsc;
+use tokio::{
+    runtime::Handle,
+    sync::{OwnedSemaphorePermit, mpsc},
+};
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::Status;
 use v1::backtest_response::What;
@@ -27,6 +30,8 @@ use crate::{
 
 /// How many steps of a trial may wait for whoever asked for it.
 const AT_ONCE: usize = 256;
+/// How long the next step may find no reader.
+const PATIENCE: Duration = Duration::from_secs(10);
 /// How many records are looked at between two words on how far it has come.
 const TOLD_EVERY: u64 = 500;
 /// A script that fails this often is not tried any further.
@@ -67,11 +72,15 @@ pub(super) fn facts(
 pub(super) async fn backtest(
     shop: Arc<Shop>,
     request: v1::BacktestRequest,
+    turn: OwnedSemaphorePermit,
 ) -> Result<Answers<v1::BacktestResponse>, Status> {
     let (out, stream) = mpsc::channel(AT_ONCE);
     let work = blocking(move || trying(shop, &request, out)).await??;
     // Whoever asked reads what it sends; what breaks down in it is in the shop's own log.
-    tokio::spawn(off_thread(work));
+    tokio::spawn(off_thread(move || {
+        work();
+        drop(turn);
+    }));
     Ok(Box::pin(ReceiverStream::new(stream)))
 }
 
@@ -102,7 +111,10 @@ type Out = mpsc::Sender<Result<v1::BacktestResponse, Status>>;
 
 /// Sends a step; false if nobody listens any more.
 fn send(out: &Out, what: What) -> bool {
-    out.blocking_send(Ok(v1::BacktestResponse { what: Some(what) })).is_ok()
+    let step = Ok(v1::BacktestResponse { what: Some(what) });
+    // Who does not read must not hold a thread, and the turn of the next one.
+    let sent = tokio::time::timeout(PATIENCE, out.send(step));
+    matches!(Handle::current().block_on(sent), Ok(Ok(())))
 }
 
 fn progress(done: u64, total: u64, asked: u64) -> What {

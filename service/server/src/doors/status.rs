@@ -32,9 +32,12 @@ const fn code_of(reason: Reason) -> Code {
         | Reason::Leaves
         | Reason::NoMoment => Code::InvalidArgument,
         Reason::Already => Code::AlreadyExists,
-        Reason::WrongCode | Reason::OwnCopy | Reason::Original | Reason::Retired | Reason::Role => {
-            Code::PermissionDenied
-        }
+        Reason::WrongCode
+        | Reason::OwnCopy
+        | Reason::Original
+        | Reason::OtherLife
+        | Reason::Retired
+        | Reason::Role => Code::PermissionDenied,
         Reason::NoSuchScript
         | Reason::NoSuchJob
         | Reason::NoSuchPlace

@@ -6,7 +6,7 @@ use std::{
 };
 
 use burrline_disk::lines::{self, Proof};
-use burrline_evidence::sign::PublicKey;
+use burrline_evidence::sign::{BenchKey, PublicKey};
 use thiserror::Error;
 
 use super::{
@@ -194,6 +194,15 @@ impl Folder {
         own_key::find(path, None).map(|own| own.key().public())
     }
 
+    /// The key of the shop in a folder, by its file alone: for a command at the server, which is let in
+    /// by it.
+    ///
+    /// # Errors
+    /// [`NoKey`] says what is wrong, and what to do.
+    pub fn own_key_in(path: &Path) -> Result<BenchKey, NoKey> {
+        own_key::find(path, None).map(|own| own.key())
+    }
+
     /// Where the source of a script with this digest is.
     pub fn script_in(path: &Path, digest: &str) -> PathBuf {
         Self(path.to_owned()).scripts().join(format!("{digest}.rhai"))
@@ -217,7 +226,7 @@ impl Folder {
         Invites::of(&self.0)
     }
 
-    /// Where the door of the server is that has this folder open, such as `http://127.0.0.1:7417`.
+    /// Where the door of the server is that has this folder open, such as `127.0.0.1:7417`.
     pub fn door(&self) -> Option<String> {
         let url = std::fs::read_to_string(self.0.join("door")).ok()?;
         Some(url.trim().to_owned()).filter(|url| !url.is_empty())

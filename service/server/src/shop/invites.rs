@@ -13,6 +13,7 @@ use burrline_disk::lines::{self, Lines};
 use burrline_evidence::merkle::leaf_hash;
 use burrline_terms::Typed as _;
 use burrline_terms::{Moment, words::Role};
+use burrline_tls::code::Secret;
 use thiserror::Error;
 
 use super::folder::FolderError;
@@ -20,9 +21,6 @@ use super::folder::FolderError;
 /// The name of the file, and of the one whose lock guards it.
 pub(super) const FILE: &str = "invites";
 pub(super) const LOCK: &str = "invites.lock";
-
-/// Eighty bits, so that nobody finds a code by trying.
-const CODE_BYTES: usize = 10;
 
 /// Why a code opens nothing.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -75,10 +73,10 @@ impl Invites {
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be kept.
-    pub fn make(&self, role: Role, benches: u32, until: Moment) -> Result<String, FolderError> {
-        let mut bytes = [0_u8; CODE_BYTES];
+    pub fn make(&self, role: Role, benches: u32, until: Moment) -> Result<Secret, FolderError> {
+        let mut bytes = [0_u8; 8];
         getrandom::fill(&mut bytes).map_err(|error| self.wrong(io::Error::other(error)))?;
-        let code = hex::encode(bytes);
+        let code = Secret::from_random(bytes);
         self.change(|invites| {
             invites.push(Invite { digest: digest_of(&code), role, benches, until });
         })?;
@@ -93,7 +91,7 @@ impl Invites {
     /// opens nothing.
     pub fn spend(
         &self,
-        code: &str,
+        code: &Secret,
         asked: Role,
         now: Moment,
     ) -> Result<Result<(), BadCode>, FolderError> {
@@ -116,7 +114,7 @@ impl Invites {
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be kept.
-    pub fn give_back(&self, code: &str) -> Result<(), FolderError> {
+    pub fn give_back(&self, code: &Secret) -> Result<(), FolderError> {
         let digest = digest_of(code);
         self.change(|invites| {
             for invite in invites.iter_mut().filter(|invite| invite.digest == digest) {
@@ -223,8 +221,8 @@ const fn rank(role: Role) -> u8 {
     }
 }
 
-fn digest_of(code: &str) -> String {
-    hex::encode(leaf_hash(code.trim().to_lowercase().as_bytes()).0)
+fn digest_of(code: &Secret) -> String {
+    hex::encode(leaf_hash(code.letters().as_bytes()).0)
 }
 
 fn line(invite: &Invite) -> String {
@@ -254,14 +252,17 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let invites = Invites::of(dir.path());
         let code = invites.make(Role::Counter, 1, Moment(100)).unwrap();
-        let spend = |code: &str, role, now| Invites::of(dir.path()).spend(code, role, Moment(now));
+        let spend =
+            |code: &Secret, role, now| Invites::of(dir.path()).spend(code, role, Moment(now));
+        let other = Secret::from_random([0; 8]);
 
-        assert_eq!(spend("0000", Role::Bench, 1).unwrap(), Err(BadCode::Unknown));
+        assert_eq!(spend(&other, Role::Bench, 1).unwrap(), Err(BadCode::Unknown));
         assert_eq!(spend(&code, Role::Bench, 101).unwrap(), Err(BadCode::Expired));
         let (code_role, asked) = (Role::Counter, Role::Owner);
         let refused = Err(BadCode::Role { code: code_role, asked });
         assert_eq!(spend(&code, Role::Owner, 1).unwrap(), refused);
-        assert_eq!(spend(&code.to_uppercase(), Role::Bench, 1).unwrap(), Ok(()));
+        let typed = Secret::read(&code.to_string().to_lowercase()).unwrap();
+        assert_eq!(spend(&typed, Role::Bench, 1).unwrap(), Ok(()));
         assert_eq!(spend(&code, Role::Bench, 1).unwrap(), Err(BadCode::Used));
         invites.give_back(&code).unwrap();
         assert_eq!(spend(&code, Role::Counter, 1).unwrap(), Ok(()));
@@ -272,7 +273,7 @@ mod tests {
         let dir = tempfile::tempdir().unwrap();
         let code = Invites::of(dir.path()).make(Role::Owner, 1, Moment(1)).unwrap();
         let path = dir.path().join("invites");
-        assert!(!std::fs::read_to_string(&path).unwrap().contains(&code));
+        assert!(!std::fs::read_to_string(&path).unwrap().contains(code.letters()));
         assert_eq!(std::fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
     }
 

@@ -170,7 +170,7 @@ pub struct Shop {
     published: Arc<RwLock<State>>,
     judge: Judge,
     keyring: Arc<Mutex<Keyring>>,
-    own_key: BenchKey,
+    own_key: Arc<BenchKey>,
     keys: keys::Keys,
     own_turn: Mutex<()>,
     heads: Heads,
@@ -477,6 +477,11 @@ impl Shop {
         let bytes = encode_entry(&entry);
         let signature = self.own_key.sign_entry(&bytes).0.to_vec();
         self.take_now((bytes, signature), &[], Some(clock.into()), permit, Taking::Own)
+    }
+
+    /// The shop's own key, by which a bench knows that it speaks with this shop.
+    pub fn own_key(&self) -> Arc<BenchKey> {
+        Arc::clone(&self.own_key)
     }
 
     /// Waits until all that was taken is on disk, and stops the committing thread.

@@ -21,6 +21,7 @@ use burrline_terms::{
     Digest, EntryName, Moment, Name, Phrase, Typed,
     words::{Role, ScriptKind},
 };
+use burrline_tls::{code::JoinCode, fingerprint::Fingerprint};
 use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
 
@@ -302,7 +303,7 @@ impl Shop {
         // Everything was looked at. From here on what does not fit is set aside, and files are made.
         let folder = Folder::open(path)?;
         own_key::put_right(folder.root(), &own_key)?;
-        let own_key = own_key.key();
+        let own_key = Arc::new(own_key.key());
         let frozen = frozen(&folder, &mut recorder)?;
         folder.invites().settle()?;
         let keyring = keyring(&folder, recorder.state()).map_err(OpenError::Keyring)?;
@@ -413,7 +414,7 @@ impl Shop {
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be kept.
-    pub fn first_code(&self) -> Result<Option<String>, FolderError> {
+    pub fn first_code(&self) -> Result<Option<JoinCode>, FolderError> {
         const DAY_MS: i64 = 86_400_000;
         let head = self.decided();
         let mut benches = head.state().shop().benches.values();
@@ -421,7 +422,16 @@ impl Shop {
             return Ok(None);
         }
         drop(head);
-        self.folder.invites().make(Role::Owner, 1, self.machine_now().plus(DAY_MS)).map(Some)
+        self.invite(Role::Owner, 1, self.machine_now().plus(DAY_MS)).map(Some)
+    }
+
+    /// Makes a code for so many benches of a role, good until a moment.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be kept.
+    pub fn invite(&self, role: Role, benches: u32, until: Moment) -> Result<JoinCode, FolderError> {
+        let secret = self.folder.invites().make(role, benches, until)?;
+        Ok(JoinCode { secret, shop: Some(Fingerprint::of(self.key())) })
     }
 
     /// The shop decides something and waits until it is on disk.

@@ -45,7 +45,7 @@ impl Benches {
                 bench: Arc::new(bench),
                 away: false,
                 home: url.to_owned(),
-                nowhere: format!("http://{nowhere}"),
+                nowhere: nowhere.to_string(),
                 started: season.begins,
             };
             benches.insert(name.clone(), station);

@@ -19,6 +19,7 @@ use burrline_server::{
     shop::{OpenError, RecordError, Shop},
 };
 use burrline_terms::{Digest, EntryName, Moment, Typed as _, words::Role};
+use burrline_tls::address::Address;
 use tokio::{net::TcpListener, runtime::Handle, sync::oneshot};
 
 use super::{DEFAULT_URL, DemoError, fresh_folder, time::SharedClock};
@@ -153,12 +154,11 @@ pub async fn open(data: Option<&Path>, season: Season) -> Result<(PathBuf, Fille
     let shop = Shop::open(&folder, burrline_invented::time::ZONE, clock.clone(), || {}).await?;
     let filled = fill(&shop, &clock, season).await?;
     clock.set(Season::ends());
-    let code =
-        shop.folder().invites().make(Role::Owner, 1, Moment(i64::MAX)).map_err(OpenError::from)?;
+    let code = shop.invite(Role::Owner, 1, Moment(i64::MAX)).map_err(OpenError::from)?.to_string();
     let listener = TcpListener::bind(("127.0.0.1", 0)).await?;
-    let url = format!("http://{}", listener.local_addr()?);
+    let url = Address::of(listener.local_addr()?).to_string();
     let (close, closing) = oneshot::channel::<()>();
-    let served = tokio::spawn(serve::serve(shop, listener, async {
+    let served = tokio::spawn(serve::serve(shop, listener, serve::Spoken::Tls, async {
         let _ = closing.await;
     }));
     let bench = Bench::join(&folder.join("benches/desk"), &url, &code, "desk", Role::Owner).await?;

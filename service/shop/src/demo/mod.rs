@@ -33,6 +33,7 @@ use burrline_server::{
     shop::{Folder, OpenError, Shop},
 };
 use burrline_terms::{Moment, words::Role};
+use burrline_tls::address::Address;
 use clap::Args;
 use thiserror::Error;
 use tokio::{net::TcpListener, sync::oneshot};
@@ -43,7 +44,7 @@ use self::{benches::Benches, page::Page, season::Season, time::SharedClock};
 pub const SEASON: &str = include_str!("../../../../deploy/demo-season.txt");
 
 /// Where `burrline-shop serve` opens if nothing else is said, so that the benches find it later.
-const DEFAULT_URL: &str = "http://127.0.0.1:7417";
+const DEFAULT_URL: &str = "127.0.0.1:7417";
 
 /// Why the demo could not be played to its end.
 #[derive(Debug, Error)]
@@ -159,12 +160,11 @@ pub async fn play(
     // One code for all of the season's benches, good for longer than the season takes to play.
     let benches = u32::try_from(season.benches.len()).unwrap_or(u32::MAX);
     let until = Moment(i64::MAX);
-    let code =
-        shop.folder().invites().make(Role::Owner, benches, until).map_err(OpenError::from)?;
+    let code = shop.invite(Role::Owner, benches, until).map_err(OpenError::from)?.to_string();
     let listener = TcpListener::bind(("127.0.0.1", 0)).await?;
-    let url = format!("http://{}", listener.local_addr()?);
+    let url = Address::of(listener.local_addr()?).to_string();
     let (close, closing) = oneshot::channel::<()>();
-    let served = tokio::spawn(serve::serve(shop, listener, async {
+    let served = tokio::spawn(serve::serve(shop, listener, serve::Spoken::Tls, async {
         let _ = closing.await;
     }));
 

@@ -17,6 +17,7 @@ use burrline_server::{
     shop::{Clock, Frozen, Shop},
 };
 use burrline_terms::{Digest, EntryName, Moment, Sealed, words::Role};
+use burrline_tls::code::Secret;
 use sha2::Digest as _;
 
 /// What was answered for.
@@ -28,7 +29,7 @@ pub(crate) struct Answered {
     forgotten: Vec<SealKey>,
     heads: Vec<String>,
     photos: Vec<Digest>,
-    codes: Vec<String>,
+    codes: Vec<Secret>,
     frozen: Vec<u32>,
     bench: usize,
 }

@@ -59,7 +59,10 @@ impl Job {
         }
         self.change(&line, act);
         if let Some(ending) = verb.ending() {
-            self.ended = Some((line.when, ending));
+            // What ended it first stays its end; that there is another is a clash.
+            if self.ended.is_none() {
+                self.ended = Some((line.when, ending));
+            }
             self.last = Some((line.word, line.when));
             self.worn.clear();
         }
@@ -161,6 +164,7 @@ impl Job {
             | S::Repair(_)
             | S::Mount(_)
             | S::Tell(_)
+            | S::Purpose(_)
             | S::Answer(_)
             | S::Measure(_)
             | S::Photograph(_)

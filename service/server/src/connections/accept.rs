@@ -1,0 +1,89 @@
+//! Takes connections off a listener, shakes hands beside one another, and gives those that are through.
+
+use std::{io, time::Duration};
+
+use burrline_tls::server::Acceptor;
+use tokio::{
+    net::{TcpListener, TcpStream},
+    sync::mpsc,
+};
+use tokio_stream::wrappers::ReceiverStream;
+use tokio_util::sync::CancellationToken;
+
+use super::{
+    places::{Place, Places},
+    stream::{Connection, Speech},
+};
+
+/// How long nothing is taken after the system had no more of what a connection needs.
+const EXHAUSTED: Duration = Duration::from_millis(100);
+/// How many wait for the transport; it takes them at once.
+const WAITING: usize = 16;
+
+/// The connections of a listener, until `until` comes; without an acceptor in the clear.
+pub(crate) fn incoming(
+    listener: TcpListener,
+    acceptor: Option<Acceptor>,
+    places: Places,
+    until: CancellationToken,
+) -> ReceiverStream<io::Result<Connection>> {
+    let (through, stream) = mpsc::channel(WAITING);
+    tokio::spawn(async move {
+        loop {
+            let accepted = tokio::select! {
+                accepted = listener.accept() => accepted,
+                () = until.cancelled() => return,
+            };
+            match accepted {
+                Ok((socket, from)) => {
+                    // Without a place it is closed at once, and its bench tries again later.
+                    if let Some(place) = places.take(from.ip()) {
+                        tokio::spawn(shake(socket, acceptor.clone(), place, through.clone()));
+                    }
+                }
+                Err(error) if is_of_the_caller(&error) => {}
+                Err(error) => {
+                    tracing::warn!(%error, "no connection can be taken for a moment");
+                    tokio::time::sleep(EXHAUSTED).await;
+                }
+            }
+        }
+    });
+    ReceiverStream::new(stream)
+}
+
+/// Shakes hands; gives the connection if they are shaken.
+async fn shake(
+    socket: TcpStream,
+    acceptor: Option<Acceptor>,
+    place: Place,
+    through: mpsc::Sender<io::Result<Connection>>,
+) {
+    // Small answers must not wait for each other; one who is gone needs no answer.
+    if socket.set_nodelay(true).is_err() {
+        return;
+    }
+    let cut = place.cut();
+    let shaken = async move {
+        let Some(acceptor) = acceptor else { return Ok((Speech::Plain(socket), None)) };
+        let (stream, key) = acceptor.accept(socket).await?;
+        Ok::<_, io::Error>((Speech::Tls(Box::new(stream)), Some(key)))
+    };
+    let shaken = tokio::select! {
+        shaken = shaken => shaken,
+        () = cut.cancelled() => return,
+    };
+    match shaken {
+        Ok((speech, key)) if place.shaken(key) => {
+            let _ = through.send(Ok(Connection::new(speech, key, place))).await;
+        }
+        Ok(_) => tracing::debug!("too many connections by one key"),
+        Err(error) => tracing::debug!(%error, "a handshake failed"),
+    }
+}
+
+/// Whether it is the affair of the one who called, and others go on.
+fn is_of_the_caller(error: &io::Error) -> bool {
+    use io::ErrorKind::{ConnectionAborted, ConnectionRefused, ConnectionReset, Interrupted};
+    matches!(error.kind(), ConnectionAborted | ConnectionRefused | ConnectionReset | Interrupted)
+}
