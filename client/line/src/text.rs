@@ -51,6 +51,9 @@ pub(super) fn is_negative(word: &str) -> bool {
 
 /// Verbs whose line ends in a remark as a matter of course.
 const REMARKED: &[&str] = &[
+    "spent",
+    "pay-in",
+    "pay-out",
     "charge",
     "inspect",
     "give-back",
@@ -294,7 +297,8 @@ impl Reader<'_> {
             }
             // One word alone is as likely meant for a list that is still open.
             let lists = |f: &FieldSpec| matches!(f.kind(), Kind::Listed(_));
-            if text.len() == 1 && self.open_field(lists).is_some() {
+            let one = text.len() == 1 && self.spec.word != "spent";
+            if one && self.open_field(lists).is_some() {
                 return Ok(None);
             }
         }

@@ -196,7 +196,7 @@ fn less(amount: &str) -> String {
     }
 }
 
-fn nonzero(amount: &str) -> bool {
+pub(crate) fn nonzero(amount: &str) -> bool {
     amount.chars().any(|c| c.is_ascii_digit() && c != '0')
 }
 

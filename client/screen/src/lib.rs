@@ -9,8 +9,10 @@
 //! * [`told`]: every reading, from the one table
 //! * [`json`]: messages as JSON
 //! * [`help`]: help by use, a screen a group
+//! * [`books`]: the till, and what was left over
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`register`]: the inspector's page
+//! * [`more`](mod@more): what is not needed to go on
 //! * [`papers`]: compare and dates
 //! * [`photos`](mod@photos): the photos of a job
 //! * [`working`]: an answer with the way to it
@@ -23,6 +25,7 @@
 //! * [`shows`]: where an answer goes
 //! * [`scripts`]: scripts, and how their rules fared
 
+pub mod books;
 pub mod columns;
 pub mod desk;
 pub mod floor;
@@ -33,6 +36,7 @@ pub mod job;
 pub mod json;
 pub mod lines;
 pub mod look;
+pub mod more;
 pub mod papers;
 pub mod photos;
 pub mod potful;

@@ -17,11 +17,14 @@
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`astray`]: strays, and tags that were read against what is booked
+//! * [`brief`]: what a hand needs to go on, and the rest
 //! * [`lives`]: what a bench signs when it speaks for its lives
+//! * [`misfits`]: what does not fit, in words
 //! * [`named`]: what a skull is called in one line
 //! * [`cautions`]: what can hurt
 //! * [`closing`]: what is left on, in and about at closing
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
+//! * [`handout`](mod@handout): slip, receipt, statement and pick-up notice
 //! * [`evidence`]: what lays a disputed job open
 //! * [`units`]: in which units a hand reads figures
 //! * [`water`]: strength and class, cost, the boil and the next look
@@ -30,6 +33,7 @@
 
 pub mod ask;
 pub mod astray;
+pub mod brief;
 pub mod by_hand;
 pub mod cautions;
 pub mod closing;
@@ -38,8 +42,10 @@ pub mod desk;
 pub mod details;
 pub mod evidence;
 mod extra;
+pub mod handout;
 pub mod judge;
 pub mod lives;
+pub mod misfits;
 pub mod money;
 pub mod named;
 mod other_price;

@@ -54,6 +54,7 @@ mod slow;
 mod species;
 mod stock;
 mod tally;
+mod till;
 mod times;
 mod told_price;
 mod typed;

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_terms::{name::EntryName, time::Moment};
 
-use super::{Clash, Fact, Key, State};
+use super::{CannotCorrect, Cause, Clash, Fact, Key, State, Uncorrected};
 use crate::verb::{Class, Verb};
 
 /// What a fact means after all corrections.
@@ -29,8 +29,32 @@ const fn is_correction(verb: &Verb) -> bool {
 
 impl State {
     /// What an entry means now; `None` if it has not arrived.
-    #[allow(clippy::wildcard_enum_match_arm, reason = "only the three corrections come here")]
     pub(super) fn effective(&self, name: EntryName) -> Option<Effective<'_>> {
+        self.effective_by(name, u64::MAX)
+    }
+
+    /// What an entry meant after each record that changed its meaning, oldest first: that record, and
+    /// the meaning, which is none once it was struck. The first is the entry's own.
+    pub fn meanings(&self, name: EntryName) -> Vec<(&Fact, Option<&Verb>)> {
+        let Some(fact) = self.facts.get(&name) else { return Vec::new() };
+        let mut steps: Vec<&Fact> = self.corrections_upon(fact).into_values().collect();
+        steps.sort_by_key(|step| step.record.position);
+        let mut meanings: Vec<(&Fact, Option<&Verb>)> = Vec::new();
+        for step in [fact].into_iter().chain(steps) {
+            // A correction that arrived before what it corrects was known with it.
+            let by = step.record.position.max(fact.record.position);
+            let now = self.effective_by(name, by).filter(|now| now.struck_by.is_none());
+            let now = now.map(|now| now.verb);
+            if meanings.last().is_none_or(|(_, before)| *before != now) {
+                meanings.push((step, now));
+            }
+        }
+        meanings
+    }
+
+    /// The same by the corrections that were recorded up to a place on the log.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "only the three corrections come here")]
+    fn effective_by(&self, name: EntryName, last: u64) -> Option<Effective<'_>> {
         let fact = self.facts.get(&name)?;
         let own = &fact.record.entry.verb;
         let mut now = Effective { verb: own, struck_by: None, amended_by: None, assigned: None };
@@ -42,7 +66,7 @@ impl State {
         // Newest first, so that whatever strikes a correction is known before that one counts.
         for correction in self.corrections_upon(fact).into_values().rev() {
             let by = correction.record.entry.name;
-            if struck.contains_key(&by) {
+            if struck.contains_key(&by) || correction.record.position > last {
                 continue;
             }
             match &correction.record.entry.verb {
@@ -101,38 +125,36 @@ impl State {
             .filter_map(|(target, by)| {
                 let correction = self.facts.get(&by)?;
                 let why = self.corrects_nothing(target, correction)?;
-                let word = correction.record.entry.verb.spec().word;
+                let verb = correction.record.entry.verb.spec().word;
                 let (entry, at) = (by, correction.key.at);
-                Some(Clash { job: None, tag: None, entry, at, words: format!("{word}: {why}") })
+                let cause = Cause::Correction { verb, why };
+                Some(Clash { job: None, tag: None, entry, at, cause })
             })
             .collect()
     }
 
-    fn corrects_nothing(&self, target: EntryName, correction: &Fact) -> Option<String> {
+    fn corrects_nothing(&self, target: EntryName, correction: &Fact) -> Option<Uncorrected> {
         let Some(fact) = self.facts.get(&target) else {
-            return Some(format!("the line {target} has not arrived"));
+            let reason = CannotCorrect::NotArrived;
+            return Some(Uncorrected { line: target, verb: None, reason });
         };
         let own = &fact.record.entry.verb;
         let verb = &correction.record.entry.verb;
-        let line = format!("{target} (\u{201c}{}\u{201d})", own.spec().word);
-        if own.spec().class == Class::Decision {
-            return Some(format!("{line} is a decision; another decision takes it back"));
-        }
-        if correction.typed_key() <= fact.typed_key() {
-            return Some(format!("{line} was typed after it; say the correction again"));
-        }
-        if matches!(verb, Verb::Strike(_)) && target.life != correction.record.entry.name.life {
-            return Some(format!("{line} is of another bench, which alone strikes it; amend it"));
-        }
-        if let Verb::Amend(amend) = verb
-            && !may_stand_for(own, &amend.verb)
-        {
-            return Some(format!("{line} cannot become that; strike it and say it anew"));
-        }
-        if matches!(verb, Verb::Assign(_)) && own.skull().is_none() {
-            return Some(format!("{line} is about no skull"));
-        }
-        None
+        let other_bench = target.life != correction.record.entry.name.life;
+        let reason = if own.spec().class == Class::Decision {
+            CannotCorrect::Decision
+        } else if correction.typed_key() <= fact.typed_key() {
+            CannotCorrect::TypedAfter
+        } else if matches!(verb, Verb::Strike(_)) && other_bench {
+            CannotCorrect::OtherBench
+        } else if matches!(verb, Verb::Amend(amend) if !may_stand_for(own, &amend.verb)) {
+            CannotCorrect::CannotBecome
+        } else if matches!(verb, Verb::Assign(_)) && own.skull().is_none() {
+            CannotCorrect::NoSkull
+        } else {
+            return None;
+        };
+        Some(Uncorrected { line: target, verb: Some(own.spec().word), reason })
     }
 
     /// Adds the facts whose meaning an entry may change, through corrections of corrections.

@@ -202,8 +202,10 @@ pub struct Shop {
     pub tickets: BTreeMap<EntryName, Ticket>,
     /// Things without a tag that were found, whoever they turned out to belong to.
     pub strays: BTreeMap<EntryName, Found>,
-    /// Stock, hours and visits, by the order of happening.
+    /// Stock, hours, visits and the till, by the order of happening.
     pub books: BTreeSet<Key>,
+    /// The days whose till was closed, each by the decision that closed it.
+    pub closed_tills: BTreeMap<Day, EntryName>,
     /// What the shop says it lost, by the entry that says so.
     pub losses: BTreeMap<EntryName, Loss>,
 }
@@ -273,7 +275,16 @@ impl Shop {
                 let found = Found { happened: fact.happened(), words, place };
                 set(&mut self.strays, name, found, add);
             }
-            S::ReceiveStock(_) | S::CountStock(_) | S::Hours(_) | S::Visit(_) => {
+            S::ReceiveStock(_)
+            | S::CountStock(_)
+            | S::Hours(_)
+            | S::Visit(_)
+            | S::Float(_)
+            | S::CountTill(_)
+            | S::PayIn(_)
+            | S::PayOut(_)
+            | S::Spent(_)
+            | S::CardBatch(_) => {
                 if add {
                     self.books.insert(fact.key);
                 } else {
@@ -377,6 +388,9 @@ impl Shop {
             }
             Decision::ForgetCustomer(v) => {
                 self.customers.entry(v.customer).or_default().forgotten = true;
+            }
+            Decision::CloseTill(v) => {
+                self.closed_tills.insert(v.day, fact.record.entry.name);
             }
             // Of one job, and on its trail.
             Decision::Replan(_)

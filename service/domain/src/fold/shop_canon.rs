@@ -24,6 +24,7 @@ impl Canonical for Shop {
             tickets,
             strays,
             books,
+            closed_tills,
             losses,
         } = self;
         out.add(benches);
@@ -40,6 +41,7 @@ impl Canonical for Shop {
         out.add(tickets);
         out.add(strays);
         out.add(books);
+        out.add(closed_tills);
         out.add(losses);
     }
 }

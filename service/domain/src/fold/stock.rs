@@ -14,7 +14,7 @@ use burrline_terms::{
 };
 use rust_decimal::Decimal;
 
-use super::{Clash, Key, State};
+use super::{Cause, Clash, Key, State};
 use crate::verb::Verb;
 
 /// By what something is measured.
@@ -134,8 +134,13 @@ impl State {
                     let (cost, lot) = (v.cost, v.lot.as_ref());
                     story.push((*key, Event::In { stuff: &v.stuff, cost, lot }));
                 }
+                Some(Verb::Spent(v)) => {
+                    let (cost, lot) = (Some(v.amount), v.lot.as_ref());
+                    let bought = v.stuff.iter().map(|stuff| (*key, Event::In { stuff, cost, lot }));
+                    story.extend(bought);
+                }
                 Some(Verb::CountStock(v)) => story.push((*key, Event::Counted(&v.stuff))),
-                // Hours and visits are in the same books.
+                // Hours, visits and the rest of the till are in the same books.
                 Some(_) | None => {}
             }
         }
@@ -156,19 +161,12 @@ impl State {
         let stock = self.stock();
         let short = stock.lines.iter().filter_map(|(kind, line)| {
             let (_, key, _) = line.short.first()?;
-            let strength = kind.strength_wv.map(|s| format!(" {} %", s.normalize()));
             Some(Clash {
                 job: None,
                 tag: None,
                 entry: key.name,
                 at: key.at,
-                words: format!(
-                    "{}{}: {} {} more was used than booked in; book it in, or count what is there",
-                    kind.what,
-                    strength.unwrap_or_default(),
-                    line.on_hand().abs().normalize(),
-                    kind.measure.unit()
-                ),
+                cause: Cause::Short { kind: kind.clone(), by: line.on_hand().abs() },
             })
         });
         short.collect()

@@ -73,6 +73,42 @@ table! {
         unset: Told("it is called the shop"),
         example: "Crooked Lantern Skull Shed",
     }
+    "shop-address" shop_address() -> words => {
+        help: "The shop's address, for its papers; a slash between blanks begins a new line.",
+        takes: Text,
+        unset: Told("papers have no address"),
+        example: "12 Mill Road / Alder, CO 80002",
+    }
+    "shop-phone" shop_phone() -> words => {
+        help: "The shop's telephone number or mail address, for its papers.",
+        takes: Text,
+        unset: Told("papers have no number"),
+        example: "555-0100",
+    }
+    "shop-licence" shop_licence() -> words => {
+        help: "The number of the shop's licence, for its papers.",
+        takes: Text,
+        unset: Told("papers have no licence number"),
+        example: "TX-4410",
+    }
+    "logo" logo() -> words => {
+        help: "The file of the shop's logo, for pages: PNG, JPEG or SVG, in the bench's folder or with its path.",
+        takes: Text,
+        unset: Told("papers have no logo"),
+        example: "logo.png",
+    }
+    "terms" terms() -> words => {
+        help: "The terms at the end of each paper, in the shop's words; a slash between blanks begins a new line.",
+        takes: Text,
+        unset: Told("papers have no terms"),
+        example: "Deposits are not given back. / Fetch your work within 30 days.",
+    }
+    "paper" paper() -> words => {
+        help: "The paper that slips and receipts are printed on.",
+        takes: OneOf(&["58mm", "80mm", "letter", "a4"]),
+        unset: Told("80mm"),
+        example: "58mm",
+    }
     "zone" zone() -> words => {
         help: "The time zone that the shop's clocks show.",
         takes: Form("a time zone by its name", takes::zone),

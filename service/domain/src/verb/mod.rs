@@ -4,23 +4,25 @@
 mod table;
 mod act;
 mod change;
+mod ending;
 mod written;
 
 use rust_decimal::Decimal;
 
 pub use act::{Act, Decision, Never, PlaceAct, ShopAct, SkullAct};
+pub use ending::Ending;
 
 use burrline_terms::{
     canon::{Canon, Canonical},
     field::{Arity, BadWord, Field, Kind},
     money::Money,
     name::{Digest, EntryName, Key32, Name, Phrase, Tag},
-    parts::{PlanStep, PriceLine, Sealed, Skull, Stuff},
+    parts::{Coins, PlanStep, PriceLine, Sealed, Skull, Stuff},
     time::{Day, Moment},
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
+        Obtained, PartState, PlaceKind, Purse, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
         ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
@@ -137,7 +139,7 @@ macro_rules! class {
 /// before is read as it is.
 const fn narrowed(verb: &str, field: &str, kind: Kind) -> Kind {
     match (verb.as_bytes(), field.as_bytes()) {
-        (b"pay" | b"refund", b"means") => Kind::Listed(Means::MONEY),
+        (b"pay" | b"refund" | b"spent", b"means") => Kind::Listed(Means::MONEY),
         (b"tell" | b"agree", b"means") => Kind::Listed(Means::CONTACT),
         _ => kind,
     }
@@ -313,14 +315,20 @@ impl Verb {
 
     /// Whether this ends a job.
     pub const fn ends_job(&self) -> bool {
-        matches!(
-            self,
-            Self::HandOver(_)
-                | Self::Ship(_)
-                | Self::GiveBack(_)
-                | Self::OfficerTakes(_)
-                | Self::WriteOff(_)
-        )
+        self.ending().is_some()
+    }
+
+    /// How this ends a job, if it does.
+    pub const fn ending(&self) -> Option<Ending> {
+        #[allow(clippy::wildcard_enum_match_arm, reason = "few verbs end a job")]
+        match self {
+            Self::HandOver(_) => Some(Ending::HandOver),
+            Self::Ship(_) => Some(Ending::Ship),
+            Self::GiveBack(_) => Some(Ending::GiveBack),
+            Self::OfficerTakes(_) => Some(Ending::OfficerTakes),
+            Self::WriteOff(_) => Some(Ending::WriteOff),
+            _ => None,
+        }
     }
 
     /// Whether this is work on the skull, which makes no sense once the job has ended.

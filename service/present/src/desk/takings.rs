@@ -103,6 +103,26 @@ pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::Taki
     }
 }
 
+/// What the work of some days brought.
+pub(super) struct Earned {
+    /// Prices and charges of what was handed over or sent, less what was given back of them.
+    pub(super) price: Money,
+    /// The tax within that.
+    pub(super) tax: Money,
+    /// Kept of jobs that ended otherwise.
+    pub(super) kept: Money,
+    /// How many were handed over or sent.
+    pub(super) heads: u32,
+}
+
+/// What the work of some days brought, both ends counted in.
+pub(super) fn earned(state: &State, first: Day, last: Day) -> Earned {
+    let (from, until) = moments(state, first, last);
+    let held = held(state, from, until);
+    let Held { earned: price, tax, kept, handed_over: heads, .. } = held;
+    Earned { price, tax, kept, heads }
+}
+
 /// The payments for which somebody was named other than the customer.
 fn by_others(state: &State, eyes: Eyes<'_>, from: Moment, until: Moment) -> Vec<v1::PaidByAnother> {
     let mut lines = Vec::new();
