@@ -17,6 +17,7 @@
 //! * [`gather`]: what a packet needs, asked of the shop
 //! * [`photo`], [`photos`]: photos in and out
 //! * [`join`](mod@join): enrolment
+//! * [`invite`](mod@invite): codes that benches join with
 //! * [`potful`]: what to take out of the freezer
 //! * [`visit`]: take-in as one talk
 //! * [`hand_over`]: who collects, asked first
@@ -51,6 +52,7 @@ pub mod hand_over;
 pub mod hands;
 pub mod help;
 pub mod import;
+pub mod invite;
 pub mod join;
 pub mod latest;
 mod man;
@@ -114,6 +116,7 @@ pub fn command() -> Command {
         ])
         .subcommands(reading::commands())
         .subcommand(follow::command())
+        .subcommands(invite::commands())
         .subcommands([join::command(), outbox::command(), sync::command(), bench::command()])
         .subcommands([watch::command()])
         .subcommand(rejoin::command())
@@ -203,6 +206,8 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
     }
     match name {
         "join" => join::run(matches, terminal).await,
+        "invite" => invite::invite(matches, terminal).await,
+        "invites" => invite::invites(matches, terminal).await,
         line::LINES => say::lines(matches, terminal).await,
         "help" => help::run(matches, terminal),
         "outbox" => outbox::run(matches, terminal).await,

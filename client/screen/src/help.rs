@@ -114,6 +114,7 @@ pub const GROUPS: &[Group] = &[
             "visit",
             "add-customer",
             "amend-customer",
+            "taxed-as",
             "merge-customer",
             "forget-customer",
             "receipt",
@@ -182,7 +183,7 @@ pub const GROUPS: &[Group] = &[
         name: "setup",
         about: "joining a shop, the standing prompt, the trade's arithmetic",
         examples: &[("bench", "a prompt for the whole day")],
-        words: &["join", "rejoin", "sync", "bench", "reckon", "completions"],
+        words: &["join", "invite", "invites", "rejoin", "sync", "bench", "reckon", "completions"],
     },
 ];
 

@@ -10,6 +10,8 @@
 //! * [`private`]: a customer's details in a text that is not sealed
 //! * [`desk`]: calls, takings, the register, who collects
 //! * [`money`]: what is told of money beside the sums
+//! * [`by_hand`]: the tax on a sum that a hand says
+//! * `taxes`: the tax in what was charged, and `other_price`: when it is not what was told
 //! * [`refused`](mod@refused): what was left off after a question, and what was refused
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
@@ -29,6 +31,7 @@
 
 pub mod ask;
 pub mod astray;
+pub mod by_hand;
 pub mod cautions;
 pub mod closing;
 pub mod condition;
@@ -41,6 +44,7 @@ pub mod judge;
 pub mod lives;
 pub mod money;
 pub mod named;
+mod other_price;
 pub mod photos;
 pub mod plausible;
 pub mod potful;
@@ -50,6 +54,7 @@ pub mod refused;
 pub mod scripts;
 pub mod season;
 pub mod tally;
+mod taxes;
 pub mod units;
 pub mod view;
 pub mod wall;

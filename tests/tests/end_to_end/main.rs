@@ -56,6 +56,7 @@ mod stock;
 mod tally;
 mod till;
 mod times;
+mod told_price;
 mod typed;
 mod units;
 mod who_may;

@@ -7,14 +7,14 @@ use burrline_terms::{
     parts::{Sealed, Stuff},
     time::{Day, Happened, Moment},
     units::{Span, Volume},
-    words::{Material, PlaceKind, Role, ScriptKind},
+    words::{Material, PlaceKind, Role, ScriptKind, YesNo},
 };
 
 use super::{Bath, Fact, Key};
 use crate::{
     settings::Settings,
     species::{Home, SpeciesList},
-    verb::{Act, Decision, ShopAct as S, Verb},
+    verb::{Act, Decision, ShopAct as S, TaxedAs, Verb},
 };
 
 /// An enrolled bench.
@@ -94,6 +94,8 @@ pub struct Customer {
     pub details: BTreeMap<Key, Sealed>,
     /// Every class for pricing that was said, oldest first; the last one holds.
     pub classes: BTreeMap<Key, Name>,
+    /// Every line that says how they are taxed, oldest first.
+    pub taxed: BTreeMap<Key, TaxedAs>,
     /// The customer whom this one went into.
     pub merged_into: Option<EntryName>,
     /// Whether the keys were dropped.
@@ -104,6 +106,24 @@ impl Customer {
     /// The class for pricing.
     pub fn class(&self) -> Option<&Name> {
         self.classes.values().next_back()
+    }
+
+    /// The county whose rate of tax holds for them.
+    pub fn tax_county(&self) -> Option<&Name> {
+        self.taxed.values().rev().find_map(|taxed| taxed.county.as_ref())
+    }
+
+    /// Whether they are exempt from tax on a day.
+    pub fn is_exempt(&self, day: Day) -> bool {
+        let said = self.taxed.values().rev().find(|taxed| taxed.exempt.is_some());
+        said.is_some_and(|taxed| {
+            taxed.exempt == Some(YesNo::Yes) && taxed.until.is_none_or(|until| day <= until)
+        })
+    }
+
+    /// The certificate of their exemption, as last said.
+    pub fn certificate(&self) -> Option<&Name> {
+        self.taxed.values().rev().find_map(|taxed| taxed.certificate.as_ref())
     }
 
     /// Whether nothing is known of them, as after their only line was struck.
@@ -242,6 +262,13 @@ impl Shop {
             }
             S::AmendCustomer(v) => {
                 self.customer(v.customer, fact.key, v.details.as_ref(), v.class.as_ref(), add);
+            }
+            S::TaxedAs(v) => {
+                let customer = self.customers.entry(v.customer).or_default();
+                set(&mut customer.taxed, fact.key, v.clone(), add);
+                if customer.is_empty() {
+                    self.customers.remove(&v.customer);
+                }
             }
             S::Stray(v) => {
                 let (words, place) = (v.words.clone(), v.place.clone());

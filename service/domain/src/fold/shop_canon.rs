@@ -98,9 +98,10 @@ impl Canonical for ScriptStep {
 
 impl Canonical for Customer {
     fn canon(&self, out: &mut Canon) {
-        let Self { details, classes, merged_into, forgotten } = self;
+        let Self { details, classes, taxed, merged_into, forgotten } = self;
         out.add(details);
         out.add(classes);
+        out.add(taxed);
         out.add(merged_into);
         out.add(forgotten);
     }

@@ -26,6 +26,7 @@ use crate::house::{
     opening::{ClosedDays, OpenDays},
     storage::StorageRule,
     tax::{Rates, TaxBy},
+    taxation::{SOLD_AS, Sold, TaxedKinds},
 };
 
 /// Makes the table, and a getter for each row that has one.
@@ -169,11 +170,39 @@ table! {
         example: "CAD",
     }
     "tax-rate" tax_rates() -> maybe Rates => {
-        help: "The rate of tax on work, from a day on.",
+        help: "The rate of tax on work, from a day on, in one or in parts.",
         takes: Form("rates, each with its first day", takes::typed::<Rates>),
         unset: Told("nothing is taxed"),
         example: "8.25% from 2026-01-01",
         dated: true,
+    }
+    "tax-rate.COUNTY" tax_rates_in(county: &str) -> maybe Rates => {
+        help: "The rate of tax for customers of a county, as `taxed-as` names it.",
+        takes: Form("rates, each with its first day", takes::typed::<Rates>),
+        unset: Told("the rate of the shop"),
+        example: "state 2.9% + county 0.985% + city 3.86% from 2026-01-01",
+        one: "boulder",
+        dated: true,
+    }
+    "taxed" taxed_kinds() -> is TaxedKinds => {
+        help: "Which lines of a price are taxed: labor, goods, shipping, storage; a tip never is.",
+        takes: Form("kinds of lines", takes::typed::<TaxedKinds>),
+        unset: Is("labor, goods, shipping, storage"),
+        example: "goods, shipping",
+    }
+    "sold-as.WORD" sold_as(word: &str) -> maybe Sold => {
+        help: "As what a line is sold whose first word is WORD.",
+        takes: OneOf(&["labor", "goods", "shipping", "storage", "tip"]),
+        unset: Each(SOLD_AS),
+        basis: Practice,
+        example: "goods",
+        one: "plaque",
+    }
+    "tax-prices" tax_prices() -> words => {
+        help: "Whether tax comes on top of prices or is included in them.",
+        takes: OneOf(&["added", "included"]),
+        unset: Is("added"),
+        example: "included",
     }
     "tax-by" tax_by() -> is TaxBy => {
         help: "Where tax is rounded: on each line, or once on the invoice.",

@@ -142,6 +142,13 @@ macro_rules! with_verbs {
             details: Option<Sealed> = "the details anew",
             class: Option<Name> = "class for pricing",
         }
+        94 F Shop Counter TaxedAs "taxed-as" "Say how a customer is taxed" {
+            customer: EntryName = "which customer",
+            county: Option<Name> = "whose rate holds, as in set-shop tax-rate.COUNTY",
+            exempt: Option<YesNo> = "whether the customer is exempt",
+            certificate: Option<Name> = "its number, or where it lies; it is not sealed",
+            until: Option<Day> = "the last day of the exemption",
+        }
         76 F Skull Counter Extra "extra" "Note what the customer wants beyond the usual" {
             skull: Skull = "which job",
             what: Name = "such as plaque, sheaths, stain, shipping or own-price",

@@ -8,6 +8,7 @@
 //! * [`till`](mod@till): the till of a day: what should be in it, over and short
 //! * [`profit`](mod@profit): what was left over
 //! * [`journal`]: the books as double entries
+//! * [`tax_return`](mod@tax_return): what was sold and its tax, by rate
 //! * [`register`](mod@register): the inspector's page, with its blanks
 //! * [`ends`](mod@ends): how jobs ended, other than by hand-over
 //! * [`collect`](mod@collect): what to see to before a skull leaves
@@ -22,6 +23,7 @@ pub mod people;
 mod profit;
 mod register;
 mod takings;
+mod tax_return;
 pub mod till;
 
 pub use calls::calls;
@@ -30,6 +32,7 @@ pub use ends::ends;
 pub use profit::profit;
 pub use register::{BELOW as REGISTER_CAUTIONS, register};
 pub use takings::takings;
+pub use tax_return::tax_return;
 
 use burrline_domain::{State, fold::Job};
 use burrline_terms::{Day, Money};

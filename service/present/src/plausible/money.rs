@@ -11,7 +11,7 @@ use burrline_terms::{EntryName, Money, words::Means};
 use rust_decimal::Decimal;
 
 use super::{Doubts, Line, called, some, usual};
-use crate::view::Zone;
+use crate::taxes::taxation;
 
 /// Money with more digits than the currency has, and a payment that is none.
 pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
@@ -159,8 +159,10 @@ fn adds_up(line: &Line<'_>, quote: &Quote, out: &mut Doubts) {
     let Some(total) = quote.total.filter(|_| !quote.lines.is_empty()) else { return };
     let amounts: Vec<Money> = quote.lines.iter().map(|line| line.amount).collect();
     let sum = Money::sum(amounts.iter().copied());
-    let day = Zone::of(line.state).day(line.now);
-    let taxed = day.and_then(|day| line.state.settings().taxed(&amounts, day));
+    let Some(job) = line.job else { return };
+    let parts: Vec<_> =
+        quote.lines.iter().map(|line| (line.what.as_str(), line.amount.amount())).collect();
+    let taxed = taxation(line.state, job, line.now).tax(&parts);
     let taxed = taxed.map(|taxed| Money::new(taxed.total));
     if total == sum || taxed == Some(total) {
         return;
