@@ -10,7 +10,7 @@ use super::{Look, Table, Told};
 /// A column: its heading, its name among the blanks, and what stands in it.
 type Column = (&'static str, &'static str, fn(&v1::RegisterLine) -> &String);
 
-const COLUMNS: [Column; 14] = [
+const COLUMNS: [Column; 15] = [
     ("IN", "in_day", |l| &l.in_day),
     ("TAG", "tag", |l| &l.tag),
     ("HUNTER", "hunter", |l| &l.hunter),
@@ -22,6 +22,7 @@ const COLUMNS: [Column; 14] = [
     ("KILL TAG", "papers", |l| &l.papers),
     ("COUNTY", "county", |l| &l.county),
     ("KILLED", "killed", |l| &l.killed),
+    ("PLACE", "place", |l| &l.place),
     ("OUT", "out_day", |l| &l.out_day),
     ("HOW", "how", |l| &l.how),
     ("TO WHOM", "to_whom", |l| &l.to_whom),
@@ -120,8 +121,15 @@ pub fn csv(answer: &v1::RegisterResponse) -> Result<String, Error> {
     burrline_paper::csv::csv(columns, rows)
 }
 
+/// Columns whose numbers and days are never broken.
+const WHOLE: &[&str] = &["in_day", "tag", "phone", "licence", "killed", "out_day", "place"];
+
+/// Empty rows at the end.
+const EMPTY: usize = 6;
+
 const STYLE: &str = "
-@page{size:landscape;margin:12mm}
+@page{size:landscape;margin:12mm 12mm 16mm;@bottom-right{content:'page ' counter(page) ' of ' counter(pages);
+font:10px sans-serif}}
 body{font:13px/1.35 'Helvetica Neue',Arial,sans-serif;color:#1c1c1c;margin:1.2rem}
 h1{font-size:1.3rem;margin:0}p{margin:.2rem 0}
 table{border-collapse:collapse;width:100%;margin:.8rem 0;font-size:11px}
@@ -129,7 +137,7 @@ thead{display:table-header-group}tr{break-inside:avoid}
 th{text-align:left;border-bottom:2px solid #1c1c1c;padding:.2rem .3rem;font-size:10px;text-transform:lowercase}
 td{border-bottom:1px solid #bbb;padding:.3rem;vertical-align:top}
 td.blank{background:#f7e3c8;min-width:3.2rem;outline:1px solid #b5532a;outline-offset:-2px}
-td.sealed{color:#777;font-style:italic}td.day{white-space:nowrap}
+td.sealed{color:#777;font-style:italic}td.whole,td span.whole{white-space:nowrap}tr.empty td{height:1.7rem}
 .below{font-size:11px;max-width:60rem}.sign{margin-top:2.2rem;font-size:11px}
 .sign span{display:inline-block;border-top:1px solid #1c1c1c;width:16rem;margin-right:2rem;padding-top:.2rem}
 @media print{body{margin:0}td.blank{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
@@ -149,6 +157,8 @@ pub fn html(answer: &v1::RegisterResponse, how_old: Option<&str>, look: &Look) -
             thead { tr { @for (head, _, _) in COLUMNS { th { (head) } } } }
             tbody {
                 @for line in &answer.lines { tr { @for column in &COLUMNS { (td(line, column)) } } }
+                // For a pen: what comes in before the page is printed again.
+                @for _ in 0..EMPTY { tr.empty { @for _ in &COLUMNS { td {} } } }
             }
         }
         @for words in &answer.cautions { p.below { (words) } }
@@ -164,12 +174,24 @@ fn td(line: &v1::RegisterLine, column: &Column) -> Markup {
         Some("sealed")
     } else if is(&line.blanks) {
         Some("blank")
-    } else if name.ends_with("_day") || *name == "killed" {
-        Some("day")
+    } else if WHOLE.contains(name) {
+        Some("whole")
     } else {
         None
     };
-    html! { td class=[class] { (cell(line, column, "")) } }
+    let text = cell(line, column, "");
+    if *name == "papers" {
+        // Several numbers are broken between them alone.
+        return html! {
+            td class=[class] {
+                @for (n, number) in text.split(", ").enumerate() {
+                    @if n > 0 { ", " }
+                    span.whole { (number) }
+                }
+            }
+        };
+    }
+    html! { td class=[class] { (text) } }
 }
 
 #[cfg(test)]
@@ -204,7 +226,7 @@ mod tests {
         let row = rows.records().next().unwrap().unwrap();
         assert_eq!(&row[2], "'=HYPERLINK(\"http://x\",\"Ada\")");
         assert_eq!((&row[3], &row[4], &row[7]), ("3 Mill Lane, \"Alder\"", "'+1 555-0142", ""));
-        assert_eq!(&row[13], "(sealed)");
+        assert_eq!(&row[14], "(sealed)");
     }
 
     #[test]

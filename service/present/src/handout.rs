@@ -6,14 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{
-    State, Verb,
-    fold::{Job, Quoted},
-};
+use burrline_domain::{State, Verb, fold::Job};
 use burrline_terms::{Day, EntryName, Moment, Money};
-use rust_decimal::Decimal;
 
-use crate::{named, view, view::Zone};
+use crate::{named, taxes, view, view::Zone};
 
 /// Which paper it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -227,7 +223,7 @@ fn money(state: &State, jobs: &[&Job]) -> Vec<Row> {
     let less = |a: Money, b: Money| a.checked_sub(b).unwrap_or(a);
     let mut rows = Vec::new();
     let mut taxes: BTreeMap<String, Money> = BTreeMap::new();
-    for (label, tax) in jobs.iter().filter_map(|job| tax(state, job.quoted.as_ref()?)) {
+    for (label, tax) in jobs.iter().flat_map(|job| taxes_of(state, job)) {
         let sum = taxes.entry(label).or_default();
         *sum = add(*sum, tax);
     }
@@ -254,21 +250,17 @@ fn money(state: &State, jobs: &[&Job]) -> Vec<Row> {
     rows
 }
 
-/// The tax in a price as it was heard, with its rate where that is the rate of the day.
-fn tax(state: &State, quoted: &Quoted) -> Option<(String, Money)> {
-    if quoted.lines.is_empty() {
-        return None;
-    }
-    let amounts: Vec<Money> = quoted.lines.iter().map(|line| line.amount).collect();
-    let lines = Money::sum(amounts.iter().copied());
-    let tax = quoted.total.checked_sub(lines).filter(|tax| *tax > Money::ZERO)?;
-    let day = state.fact(quoted.entry).and_then(|fact| Zone::of(state).day(fact.key.at));
-    let rate = day.and_then(|day| {
-        let taxed = state.settings().taxed(&amounts, day)?;
-        let rate = state.settings().tax_rates()?.on(day);
-        (Money::new(taxed.total) == quoted.total && rate != Decimal::ZERO).then_some(rate)
+/// The tax in what was charged for a job, by part of its rate.
+fn taxes_of(state: &State, job: &Job) -> Vec<(String, Money)> {
+    let parts = taxes::in_charges(state, job, Moment(i64::MAX)).parts.into_iter();
+    let shown = parts.filter(|(_, (_, tax))| !tax.is_zero()).map(|(part, (_, tax))| {
+        let name =
+            if part.name.is_empty() { "tax".to_owned() } else { format!("tax, {}", part.name) };
+        let percent = part.percent.normalize();
+        let label = if percent.is_zero() { name } else { format!("{name} {percent} %") };
+        (label, Money::new(tax))
     });
-    Some((rate.map_or("tax".to_owned(), |rate| format!("tax {} %", rate.normalize())), tax))
+    shown.collect()
 }
 
 /// Each payment and refund, with its day and its means.

@@ -112,7 +112,7 @@ fn dangers(place: &v1::PlaceLine) -> impl Iterator<Item = &'static str> {
 }
 
 const STYLE: &str = "
-@page{margin:12mm}body{font:15px/1.4 sans-serif;color:#222;margin:1rem;max-width:48rem}
+@page{margin:12mm 12mm 16mm;@bottom-right{content:'page ' counter(page) ' of ' counter(pages);font:10px sans-serif}}thead{display:table-header-group}tr{break-inside:avoid}body{font:15px/1.4 sans-serif;color:#222;margin:1rem;max-width:48rem}
 h1{font-size:1.5rem;margin:0}p{margin:.3rem 0}
 table{border-collapse:collapse;width:100%;margin:.8rem 0}
 th{text-align:left;font-size:.75rem;border-bottom:2px solid #222;padding:.2rem .4rem}
@@ -134,6 +134,8 @@ fn page(shop: &str, place: &v1::PlaceLine, look: &Look) -> String {
                         td.big {} td.big {} td.big {} td.big {}
                     }
                 }
+                // For what comes in while the sheet hangs there.
+                @for _ in 0..4 { tr { td.big {} td.big {} td.big {} td.big {} td.big {} td.big {} } }
             }
         }
         table {

@@ -78,6 +78,7 @@ fn line(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::RegisterLine {
             county: papers.map(county).unwrap_or_default(),
             killed: killed(taken, papers),
             out_day: day_text(day_of(state, job.ended.as_ref().map(|(when, _)| *when))),
+            place: job.place().map(ToString::to_string).unwrap_or_default(),
             how: word(job.ended.map(|(_, how)| how.to_string())),
             ..v1::RegisterLine::default()
         },
