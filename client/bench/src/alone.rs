@@ -370,11 +370,6 @@ impl Alone {
         wall::wall(&self.judge, &self.state, now, self.mark.shop_now)
     }
 
-    /// Every clash by the entry that does not fit and the words.
-    pub fn clash_words(&self) -> BTreeSet<(EntryName, String)> {
-        clash_words(&self.state)
-    }
-
     /// The name of the customer of a ticket, as far as this bench has the key.
     pub fn customer_of(&self, ticket: EntryName) -> String {
         let shop = self.state.shop();
@@ -389,10 +384,6 @@ impl Alone {
         let skull = Skull::from_item(skull).map_err(|e| Error::Nonsense(e.to_string()))?;
         view::which(&self.state, &skull).map_err(Error::Refused)
     }
-}
-
-pub(super) fn clash_words(state: &State) -> BTreeSet<(EntryName, String)> {
-    state.clashes().into_iter().map(|clash| (clash.entry, clash.words)).collect()
 }
 
 /// "1 line", "2 lines".

@@ -4,6 +4,7 @@ use std::collections::VecDeque;
 
 use burrline_domain::{Verb, verb::LeftOff};
 use burrline_line::Unclear;
+use burrline_present::brief::Brief;
 use burrline_proto::v1;
 use burrline_terms::EntryName;
 
@@ -100,7 +101,7 @@ pub enum Answer {
         /// What the skull is, such as "0417 whitetail 8 pt"; empty if the bench does not know.
         skull: String,
         /// What the bench's own copy tells of it: when to look, how strong, what stands on the bag.
-        figures: Vec<String>,
+        figures: Brief,
         /// How many lines wait.
         waiting: usize,
         /// Why it was not sent; empty if a hand was told before and nothing has changed.

@@ -2,6 +2,7 @@
 
 use burrline_domain::Outcome;
 use burrline_line::typed;
+use burrline_present::misfits;
 use burrline_terms::EntryName;
 
 use super::{Bench, alone::Then, outbox::Kept, unshown};
@@ -43,7 +44,8 @@ impl Bench {
                 Outcome::Refused(why) => vec![format!("refused: {why}")],
             };
             let own = clashes.iter().filter(|clash| clash.entry == entry);
-            words.extend(own.map(|clash| format!("does not fit: {}", clash.words)));
+            words
+                .extend(own.map(|clash| format!("does not fit: {}", misfits::words(state, clash))));
             if !words.is_empty() {
                 let line = typed::typed(&fact.record.entry.verb);
                 let typed_ms = Some(fact.happened().typed.0);

@@ -531,8 +531,10 @@ impl Bench {
             }
             let entry = EntryName::new(self.life(), n);
             let skull = alone.as_ref().and_then(|alone| alone.what(&verb)).unwrap_or_default();
-            let figures =
-                alone.as_ref().map(|alone| view::figures(alone.state(), entry)).unwrap_or_default();
+            let figures = alone
+                .as_ref()
+                .map(|alone| view::brief_figures(alone.state(), entry))
+                .unwrap_or_default();
             let why = if told { String::new() } else { format!("{words}{kept_here}") };
             let verb = Box::new(verb);
             said.answers.push(Answer::Kept { entry, verb, skull, figures, waiting, why });

@@ -5,13 +5,19 @@ use std::{sync::Arc, time::Duration};
 
 use burrline_evidence::sign::BenchKey;
 use burrline_nearby::{Heard, look};
+use burrline_proto::v1;
 use burrline_tls::{
     address::Address,
     client::{Connector, Expected},
     fingerprint::Fingerprint,
 };
 
-use super::{Bench, connection::PATIENCE, own_key::read_key};
+use super::{
+    Bench,
+    connection::{Connection, PATIENCE},
+    own_key::read_key,
+    way::Way,
+};
 use crate::Error;
 
 /// How long is listened for shops.
@@ -58,12 +64,30 @@ impl Bench {
             if near.address.to_string() == self.settings.shop {
                 return Ok(None);
             }
-            let mut settings = self.settings.clone();
-            settings.shop = near.address.to_string();
-            self.folder.keep_settings(&settings)?;
-            return Self::open(self.folder.dir()).map(Some);
+            return self.moved_to(&near.address).map(Some);
         }
         Ok(None)
+    }
+}
+
+impl Bench {
+    /// Goes to the shop at another address from now on, once it proved to be this bench's own.
+    ///
+    /// # Errors
+    /// If the address is none, or nobody or another shop answers there.
+    pub async fn goes_to(&self, address: &str) -> Result<Self, Error> {
+        let address: Address = address.parse().map_err(|bad| Error::usage(format!("{bad}")))?;
+        let own = self.settings.way(&self.folder, self.key.shown())?;
+        let there = Connection::to(&Way { address: address.clone(), ..own })?;
+        there.greet(v1::GreetRequest { life: self.life() }).await?;
+        self.moved_to(&address)
+    }
+
+    fn moved_to(&self, address: &Address) -> Result<Self, Error> {
+        let mut settings = self.settings.clone();
+        settings.shop = address.to_string();
+        self.folder.keep_settings(&settings)?;
+        Self::open(self.folder.dir())
     }
 }
 

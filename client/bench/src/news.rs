@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{Class, Outcome, State, Verb, verb::On};
+use burrline_present::misfits;
 
 use super::{
     Bench,
-    alone::{Fold, Then, clash_words, lines},
+    alone::{Fold, Then, lines},
 };
 use crate::Error;
 
@@ -26,7 +27,7 @@ impl Bench {
         for item in old {
             fold.take(item)?;
         }
-        let clashed = clash_words(fold.state());
+        let clashed = fold.state().clashes();
         let mut counts = Counts::default();
         for item in new {
             if let Some(name) = fold.take(item)? {
@@ -38,11 +39,13 @@ impl Bench {
             .state()
             .clashes()
             .into_iter()
-            .filter(|clash| !clashed.contains(&(clash.entry, clash.words.clone())))
+            .filter(|clash| {
+                !clashed.iter().any(|old| (old.entry, &old.cause) == (clash.entry, &clash.cause))
+            })
             .collect();
         for clash in clashes.iter().take(TOLD) {
             let tag = clash.tag.as_ref().map(|tag| format!("{tag}: ")).unwrap_or_default();
-            words.push(format!("does not fit: {tag}{}", clash.words));
+            words.push(format!("does not fit: {tag}{}", misfits::words(fold.state(), clash)));
         }
         if clashes.len() > TOLD {
             let more = clashes.len().saturating_sub(TOLD);

@@ -68,7 +68,7 @@ pub async fn invite(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending,
     let address = made.addresses.first().cloned().unwrap_or_else(|| bench.settings().shop.clone());
     let called = if name.is_empty() { " --name NAME" } else { "" };
     let line = format!("burrline join {address} --code {}{called}", made.code);
-    let whom = whom(&role.to_string(), &name, 1);
+    let whom = whom(role.as_ref(), &name, 1);
     let short: String = made.code.chars().take(14).collect();
     let mut words = vec![
         made.code.clone(),

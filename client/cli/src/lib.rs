@@ -111,6 +111,8 @@ pub fn command() -> Command {
             global(Arg::new("color").long("color").value_name("WHEN").default_value("auto"))
                 .value_parser(PossibleValuesParser::new(["auto", "always", "never"]))
                 .help("Whether to use colour; NO_COLOR turns it off too"),
+            global(Arg::new("more").long("more").action(ArgAction::SetTrue))
+                .help("Show all of an answer, not only what is needed to go on"),
             global(Arg::new("json").long("json").action(ArgAction::SetTrue))
                 .help("Print what is read as one JSON object; see `burrline help json`"),
         ])

@@ -2,7 +2,7 @@
 
 use burrline_bench::{Ending, Error, SystemClock};
 use burrline_screen::Page;
-use clap::{ArgMatches, Command};
+use clap::{Arg, ArgMatches, Command};
 use serde_json::json;
 
 use super::terminal::Terminal;
@@ -16,7 +16,15 @@ pub fn command() -> Command {
              reaches the shop does the same for a moment; this one takes as long as it takes. The \
              bench computes the root of the log itself and compares it with the shop's.",
         )
-        .after_help("Examples:\n  burrline sync\n  burrline sync --json")
+        .after_help(
+            "Examples:\n  burrline sync\n  burrline sync --at 192.168.1.31\n  burrline sync --json",
+        )
+        .arg(
+            Arg::new("at")
+                .long("at")
+                .value_name("ADDRESS")
+                .help("Where the shop is now, if it moved and is not found by itself"),
+        )
 }
 
 /// Syncs.
@@ -25,6 +33,9 @@ pub fn command() -> Command {
 /// If the shop is out of reach or does not take what waits; all of it stays kept.
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let mut bench = super::open(matches)?;
+    if let Some(address) = matches.get_one::<String>("at") {
+        bench = bench.goes_to(address).await?;
+    }
     terminal.watch(&mut bench);
     let mut sent = bench.send(&SystemClock).await;
     // A shop that moved is where its key is.

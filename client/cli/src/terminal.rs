@@ -1,8 +1,13 @@
 //! Where results and talk go, and the hand that answers at a terminal.
 
+mod rest;
+
 use std::{
     io::{self, BufRead as _, IsTerminal as _, Write as _},
-    sync::atomic::{AtomicI64, Ordering},
+    sync::{
+        Arc, Mutex,
+        atomic::{AtomicI64, Ordering},
+    },
 };
 
 use burrline_bench::{
@@ -25,7 +30,9 @@ use super::{
 /// Standard output and error, with what the options say of them.
 #[derive(Debug, Clone)]
 pub struct Terminal {
-    json: bool,
+    asked: Asked,
+    /// The rest of the last answer.
+    behind: Arc<Mutex<Vec<String>>>,
     color: bool,
     width: Option<usize>,
     /// The standing prompt's line editor, if this is the prompt.
@@ -34,6 +41,15 @@ pub struct Terminal {
     aside: Aside,
     /// Standard input is a file of lines: nobody is there to answer.
     nobody: bool,
+}
+
+/// How answers are asked for.
+#[derive(Debug, Clone, Copy)]
+struct Asked {
+    /// As objects.
+    json: bool,
+    /// All of each, not only what is needed to go on.
+    more: bool,
 }
 
 impl Terminal {
@@ -51,7 +67,15 @@ impl Terminal {
         let sized = || terminal_size::terminal_size().map(|(columns, _)| usize::from(columns.0));
         let width = columns.or_else(sized).filter(|_| out_is_terminal);
         let aside = Aside::of(super::folder(matches).ok());
-        Self { json: matches.get_flag("json"), color, width, lines: None, aside, nobody: false }
+        Self {
+            asked: Asked { json: matches.get_flag("json"), more: matches.get_flag("more") },
+            behind: Arc::default(),
+            color,
+            width,
+            lines: None,
+            aside,
+            nobody: false,
+        }
     }
 
     /// Puts questions to the hand through a line editor from now on.
@@ -91,7 +115,7 @@ impl Terminal {
 
     /// Prints one result in words.
     pub fn say(&self, words: &str) {
-        if !self.json {
+        if !self.asked.json {
             print(std::iter::once(visible(words).into_owned()));
         }
     }
@@ -109,7 +133,7 @@ impl Terminal {
 
     /// Prints a reading; whether there was somebody to read it.
     pub fn page_is_read(&self, page: &Page) -> bool {
-        if self.json {
+        if self.asked.json {
             print(page.json.iter().map(ToString::to_string))
         } else {
             print(page.text.iter().map(|line| visible(line).into_owned()))
@@ -118,17 +142,18 @@ impl Terminal {
 
     /// Prints what became of a line: results on standard output, talk on standard error.
     pub fn shown(&self, shown: &Shown) {
-        if self.json {
+        if self.asked.json {
             print(shown.json.iter().map(ToString::to_string));
         } else {
             print(shown.out.iter().map(|line| visible(line).into_owned()));
+            self.behind(&shown.behind);
         }
         shown.err.iter().for_each(|line| self.tell(line));
     }
 
     /// Shows on a terminal how far something long has come.
     pub fn watch(&self, bench: &mut Bench) {
-        if self.json || !io::stderr().is_terminal() {
+        if self.asked.json || !io::stderr().is_terminal() {
             return;
         }
         // What is done at once needs no telling; what is not, a line a second.

@@ -114,7 +114,7 @@ fn a_folder_that_never_joined_says_how_to_join() {
     let dir = tempfile::tempdir().unwrap();
     let said = burrline(dir.path(), &["wash", "0417"]).output().unwrap();
     assert_eq!(status(&said), Some(1));
-    assert!(err(&said).contains("burrline join URL --code CODE"), "{}", err(&said));
+    assert!(err(&said).contains("burrline join ADDRESS --code CODE"), "{}", err(&said));
 }
 
 #[test]

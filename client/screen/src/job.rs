@@ -8,6 +8,7 @@ use super::{
     Look, Table, Told,
     lines::{clashes, skulls},
     look::Ink,
+    more::parted,
 };
 
 impl Told for v1::ShowResponse {
@@ -16,25 +17,24 @@ impl Told for v1::ShowResponse {
     fn text(&self, look: &Look) -> Vec<String> {
         self.job.as_ref().map(|job| show(job, look)).unwrap_or_default()
     }
+
+    fn behind(&self, look: &Look) -> Vec<String> {
+        self.job.as_ref().map(|job| show_behind(job, look)).unwrap_or_default()
+    }
 }
 
-/// One job.
+/// One job: what it is, where it is and how it stands.
 fn show(job: &v1::JobView, look: &Look) -> Vec<String> {
     let lines: Vec<v1::SkullLine> = job.line.iter().cloned().collect();
     let mut text = skulls(&lines, look);
-    let mut add = |name: &str, value: &str| {
-        if !value.is_empty() {
-            text.extend(wrap(&format!("{name}: {value}"), look.width, 4));
-        }
-    };
+    let mut add = |name: &str, value: &str| text.extend(named(name, value, look));
     add("customer", &job.customer_name);
     add("held", &job.hold);
-    job.facts.iter().for_each(|fact| match fact.split_once(": ") {
-        Some((name, value)) => add(name, value),
-        None => add("fact", fact),
-    });
+    let (facts, _) = parted(&job.facts, job.facts_first);
+    for line in facts {
+        fact(line, &mut add);
+    }
     job.damage.iter().for_each(|damage| add("damage", damage));
-    job.charges.iter().for_each(|line| add("charge", &format!("{} {}", line.what, line.amount)));
     job.money.iter().for_each(|line| add("money", line));
     if !job.charged.is_empty() {
         add("charged", &format!("{}, paid {}, owed {}", job.charged, job.paid, job.owed));
@@ -43,11 +43,34 @@ fn show(job: &v1::JobView, look: &Look) -> Vec<String> {
         add("in cash", &job.in_cash);
     }
     job.papers.iter().for_each(|line| add("papers", line));
+    text.extend(clashes(&job.clashes, look));
+    text
+}
+
+/// The rest of what is known of a job: what was said of it as it came, its price, plan and stays.
+fn show_behind(job: &v1::JobView, look: &Look) -> Vec<String> {
+    let mut text = Vec::new();
+    let mut add = |name: &str, value: &str| text.extend(named(name, value, look));
+    let (_, facts) = parted(&job.facts, job.facts_first);
+    for line in facts {
+        fact(line, &mut add);
+    }
+    job.charges.iter().for_each(|line| add("charge", &format!("{} {}", line.what, line.amount)));
     let plan: Vec<String> = job.plan.iter().map(step).collect();
     add("plan", &plan.join(", "));
     text.extend(stays(&job.stays, look));
-    text.extend(clashes(&job.clashes, look));
     text
+}
+
+fn named(name: &str, value: &str, look: &Look) -> Vec<String> {
+    if value.is_empty() { Vec::new() } else { wrap(&format!("{name}: {value}"), look.width, 4) }
+}
+
+fn fact(line: &str, add: &mut impl FnMut(&str, &str)) {
+    match line.split_once(": ") {
+        Some((name, value)) => add(name, value),
+        None => add("fact", line),
+    }
 }
 
 impl Told for v1::TrailResponse {

@@ -12,6 +12,7 @@
 //! * [`books`]: the till, and what was left over
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`register`]: the inspector's page
+//! * [`more`](mod@more): what is not needed to go on
 //! * [`papers`]: compare and dates
 //! * [`photos`](mod@photos): the photos of a job
 //! * [`working`]: an answer with the way to it
@@ -35,6 +36,7 @@ pub mod job;
 pub mod json;
 pub mod lines;
 pub mod look;
+pub mod more;
 pub mod papers;
 pub mod photos;
 pub mod potful;

@@ -27,13 +27,17 @@ impl Told for v1::CompareResponse {
 
     fn text(&self, _: &Look) -> Vec<String> {
         let mut text: Vec<String> = self.line.iter().map(skull).collect();
-        text.extend(self.comparison.iter().flat_map(working::sent));
+        text.extend(self.comparison.iter().flat_map(working::answer));
         if let Some(score) = &self.score {
             text.push(String::new());
             text.push("score by the latest measures".to_owned());
-            text.extend(working::sent(score));
+            text.extend(working::answer(score));
         }
         text
+    }
+
+    fn behind(&self, _: &Look) -> Vec<String> {
+        self.comparison.iter().chain(&self.score).flat_map(working::way).collect()
     }
 }
 
@@ -53,8 +57,12 @@ impl Told for v1::DatesResponse {
 
     fn text(&self, _: &Look) -> Vec<String> {
         let mut text: Vec<String> = self.line.iter().map(skull).collect();
-        text.extend(self.law.iter().flat_map(working::sent));
+        text.extend(self.law.iter().flat_map(working::answer));
         text
+    }
+
+    fn behind(&self, _: &Look) -> Vec<String> {
+        self.law.iter().flat_map(working::way).collect()
     }
 }
 

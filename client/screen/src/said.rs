@@ -10,17 +10,30 @@ use burrline_present::named::entry;
 use burrline_proto::v1;
 use serde_json::json;
 
-use super::look::{Ink, Look};
+use super::{
+    look::{Ink, Look},
+    more::parted,
+};
 
 /// What is shown of a line that was said.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Shown {
     /// Results, for standard output.
     pub out: Vec<String>,
+    /// The rest of the results, which is not needed to go on.
+    pub behind: Vec<String>,
     /// Talk, for standard error.
     pub err: Vec<String>,
     /// Results as objects.
     pub json: Vec<serde_json::Value>,
+}
+
+impl Shown {
+    fn figures(&mut self, first: &[String], rest: &[String]) {
+        let line = |figure: &String| format!("  {figure}");
+        self.out.extend(first.iter().map(line));
+        self.behind.extend(rest.iter().map(line));
+    }
 }
 
 /// Shows what became of a line.
@@ -49,7 +62,8 @@ fn one(answer: &Answer, of_many: bool, look: &Look, shown: &mut Shown) {
                 return;
             }
             shown.out.push(format!("{}  [{name}]", echo(verb, receipt, look)));
-            shown.out.extend(receipt.figures.iter().map(|figure| format!("  {figure}")));
+            let (first, rest) = parted(&receipt.figures, receipt.figures_first);
+            shown.figures(first, rest);
             let whose = if of_many { skull_in_front(verb) } else { String::new() };
             let remark = |words: &String| format!("{whose}remark: {words}");
             shown.err.extend(remarks(receipt).iter().map(remark));
@@ -60,14 +74,14 @@ fn one(answer: &Answer, of_many: bool, look: &Look, shown: &mut Shown) {
             let line = verb.line();
             shown.json.push(json!({
                 "line": line, "entry": entry.to_string(), "done": false, "kept": true,
-                "waiting": waiting, "figures": figures,
+                "waiting": waiting, "figures": figures.clone().all(),
             }));
             let words = match skull.as_str() {
                 "" => with_skull(verb),
                 skull => format!("{skull}: {}", what(verb)),
             };
             shown.out.push(format!("{words}: kept, {waiting} waiting  [{entry}]"));
-            shown.out.extend(figures.iter().map(|figure| format!("  {figure}")));
+            shown.figures(&figures.first(), &figures.rest());
             if !why.is_empty() && !shown.err.contains(why) {
                 shown.err.push(why.clone());
             }

@@ -20,8 +20,11 @@ impl Told for v1::ReadyByResponse {
 
     fn text(&self, _: &Look) -> Vec<String> {
         let whose = self.skull.as_ref().map(skull).unwrap_or_default();
-        let why = self.why.iter().map(|line| format!("  {line}"));
-        std::iter::once(format!("{whose}: {}", self.sentence)).chain(why).collect()
+        vec![format!("{whose}: {}", self.sentence)]
+    }
+
+    fn behind(&self, _: &Look) -> Vec<String> {
+        self.why.iter().map(|line| format!("  {line}")).collect()
     }
 }
 

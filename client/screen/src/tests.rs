@@ -153,7 +153,7 @@ fn answers_part_into_result_and_talk() {
             entry: EntryName::new(3, 43),
             verb: verb("in pot-1 0418"),
             skull: String::new(),
-            figures: vec!["12:30: look at it".into()],
+            figures: burrline_present::brief::Brief::needed(["12:30: look at it".to_owned()]),
             waiting: 2,
             why: "no answer".into(),
         },

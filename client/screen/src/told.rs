@@ -16,8 +16,13 @@ pub trait Told {
         String::new()
     }
 
-    /// The lines that a person reads.
+    /// The lines that a person reads, as far as they are needed to go on.
     fn text(&self, look: &Look) -> Vec<String>;
+
+    /// The rest of the answer, for `--more`.
+    fn behind(&self, _: &Look) -> Vec<String> {
+        Vec::new()
+    }
 }
 
 macro_rules! tell_readings {
@@ -33,6 +38,14 @@ macro_rules! tell_readings {
                     Ok(Page { text: answer.text(look), json: vec![json::object(answer)] })
                 })*
                 None => Err(readings::Unreadable::other().into()),
+            }
+        }
+
+        /// The rest of an answer, which is not needed to go on.
+        pub fn behind(response: &v1::ReadResponse, look: &Look) -> Vec<String> {
+            match &response.answer {
+                $(Some(Answer::$Name(answer)) => answer.behind(look),)*
+                None => Vec::new(),
             }
         }
 

@@ -25,6 +25,17 @@ pub fn lines(
     lines
 }
 
+/// The answer of a working that the shop sent, with what to be careful about.
+pub fn answer(reckoned: &v1::Reckoned) -> Vec<String> {
+    lines(&reckoned.answer, &[], reckoned.cautions.clone(), Vec::new())
+}
+
+/// The way to that answer, and where it is from.
+pub fn way(reckoned: &v1::Reckoned) -> Vec<String> {
+    let way = v1::Reckoned { cautions: Vec::new(), ..reckoned.clone() };
+    sent(&way).into_iter().skip(1).collect()
+}
+
 /// A working that the shop sent.
 pub fn sent(reckoned: &v1::Reckoned) -> Vec<String> {
     let steps: Vec<(String, String)> =

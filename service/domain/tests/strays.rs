@@ -125,7 +125,7 @@ fn near_places_sex_age_and_the_second_look_speak_for_a_skull() {
         let state = story.state();
         let strays = state.strays();
         let one = |c: &burrline_domain::fold::Candidate| {
-            let why: Vec<String> = c.reasons.iter().map(Reason::to_string).collect();
+            let why: Vec<String> = c.reasons.iter().map(common::words::reason).collect();
             format!("{}: {}", state.tag_of(c.job).unwrap(), why.join(", "))
         };
         strays[0].could_be.iter().map(one).collect()

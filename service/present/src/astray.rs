@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 
 use burrline_domain::{
     State,
-    fold::{Job, Reason, Stray},
+    fold::{Job, Stray},
 };
 use burrline_proto::{Wire as _, v1};
 use burrline_terms::Typed as _;
 use burrline_terms::{EntryName, Moment, Name, Tag, words::Piece};
 
 use crate::readings::{self, Reading, Unreadable, View};
-use crate::view;
+use crate::{misfits::reason, view};
 
 impl Reading for readings::Strays {
     type Response = v1::StraysResponse;
@@ -41,7 +41,7 @@ fn line(state: &State, stray: &Stray<'_>) -> v1::StrayLine {
             .iter()
             .map(|candidate| v1::CouldBe {
                 skull: state.job(candidate.job).map(|job| view::skull_line(state, job)),
-                reasons: candidate.reasons.iter().map(Reason::to_string).collect(),
+                reasons: candidate.reasons.iter().map(reason).collect(),
             })
             .collect(),
         whose: claim.and_then(|claim| state.job(claim.job)).map(|job| view::skull_line(state, job)),
@@ -59,7 +59,7 @@ pub fn could_be(state: &State, stray: EntryName) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for candidate in &stray.could_be {
         let Some(job) = state.job(candidate.job) else { continue };
-        let why: Vec<String> = candidate.reasons.iter().map(Reason::to_string).collect();
+        let why: Vec<String> = candidate.reasons.iter().map(reason).collect();
         lines.push(format!("could be {}: {}", view::said_back(state, job), why.join(", ")));
     }
     if lines.is_empty() {

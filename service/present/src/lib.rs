@@ -17,7 +17,9 @@
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
 //! * [`season`]: what past trails say of the next skull: readiness, rates, load
 //! * [`astray`]: strays, and tags that were read against what is booked
+//! * [`brief`]: what a hand needs to go on, and the rest
 //! * [`lives`]: what a bench signs when it speaks for its lives
+//! * [`misfits`]: what does not fit, in words
 //! * [`named`]: what a skull is called in one line
 //! * [`cautions`]: what can hurt
 //! * [`closing`]: what is left on, in and about at closing
@@ -31,6 +33,7 @@
 
 pub mod ask;
 pub mod astray;
+pub mod brief;
 pub mod by_hand;
 pub mod cautions;
 pub mod closing;
@@ -42,6 +45,7 @@ mod extra;
 pub mod handout;
 pub mod judge;
 pub mod lives;
+pub mod misfits;
 pub mod money;
 pub mod named;
 mod other_price;

@@ -18,7 +18,7 @@ pub fn notes(state: &State, job: &Job, share: &Share) -> Vec<String> {
     }
     if share.let_off() > Money::ZERO {
         let why = match (share.situation, &job.ended) {
-            (Situation::Otherwise, Some((_, how))) => how.replace('-', " "),
+            (Situation::Otherwise, Some((_, how))) => how.word().replace('-', " "),
             (_, _) => "it was given back".to_owned(),
         };
         notes.push(format!("{} is not asked for any more: {why}", shown(share.let_off())));

@@ -195,7 +195,7 @@ fn what_an_officer_took_what_was_given_back_and_what_was_written_off_owes_nothin
             ("3 8:00", "hand-over 0417"),
         ]);
         let gone = job(&state, "0417");
-        assert_eq!(gone.ended.as_ref().map(|(_, how)| how.as_str()), end.split(' ').next());
+        assert_eq!(gone.ended.as_ref().map(|(_, how)| how.word()), end.split(' ').next());
         assert_eq!(owed(&state, "0417"), "0.00", "{end}");
         assert_eq!(share(&state, "0417").kept(), money("50.00"));
         assert_eq!(owed(&state, "0418"), "70.00", "{end}");

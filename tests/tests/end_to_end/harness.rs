@@ -81,6 +81,12 @@ impl Shop {
         Self::open(backup).await
     }
 
+    /// Closes it, whoever has something open there.
+    pub(crate) async fn closes(self) {
+        drop(self.wire);
+        self.served.close().await.unwrap();
+    }
+
     /// The shop's folder.
     pub(crate) fn data(&self) -> &Path {
         self.dir.path()

@@ -24,6 +24,7 @@ mod follow;
 mod follow_on;
 mod harness;
 mod healed;
+mod held_door;
 mod import;
 mod insider;
 mod lock_up;

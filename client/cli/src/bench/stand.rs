@@ -190,6 +190,7 @@ impl Stand {
             Step::Hand(name) => self.hand(&name, terminal)?,
             Step::Heard => self.heard(terminal)?,
             Step::Status => self.status(terminal),
+            Step::More => terminal.show_behind(),
             Step::Help => terminal.tell(&burrline_screen::help::screen("")),
             Step::Leave => return Ok(Took::Leave),
         }

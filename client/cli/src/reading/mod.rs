@@ -116,7 +116,9 @@ pub async fn show(
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
     let Reading { answer, how_old } = bench.ask_for(asked, then, &SystemClock).await?;
-    terminal.page(&told::page(&answer, &terminal.look(bench.zone()))?);
+    let look = terminal.look(bench.zone());
+    terminal.page(&told::page(&answer, &look)?);
+    terminal.behind(&told::behind(&answer, &look));
     told(bench, how_old, terminal).await;
     Ok(Ending::Done)
 }

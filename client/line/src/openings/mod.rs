@@ -62,7 +62,7 @@ const PAPERS: &[&str] =
     &["kill tag", "kill-tag", "seal", "licence", "license", "cwd", "county", "salvage permit"];
 
 /// The lines that words could stand for which are no verb and mean several things.
-pub(super) fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
+pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
     let first = plain(word);
     let tag = rest.iter().position(|word| is_tag(word));
     let Some(tag) = tag.and_then(|at| rest.get(at)).map(|word| word.trim_end_matches([',', ':']))

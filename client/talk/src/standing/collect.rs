@@ -36,6 +36,10 @@ impl Standing {
     /// A line of one word.
     pub(super) fn token(&mut self, token: &str, known: &Known) -> Result<Vec<Step>, Error> {
         if self.collected.is_empty() {
+            // Where nothing is collected it is no state of a skull.
+            if folded(token) == "more" {
+                return Ok(vec![Step::More]);
+            }
             return self.lone(token, known).map(|step| vec![step]);
         }
         match folded(token).as_str() {

@@ -20,8 +20,9 @@ Asked w, a or n: w done but not recorded, a REASON anyway, n record nothing.
 e asks for each skull by itself; y takes what is suggested.
 
 It rings when a look, a lift, a change or a dry is due: do it, or say heard.
-hand ines: ines works here from now on. status: how things stand. A scanner
-types one word a line, then GO. Ctrl-C clears the line, Ctrl-D leaves.
+hand ines: ines works here from now on. status: how things stand. more: the
+rest of the last answer. A scanner types one word a line, then GO. Ctrl-C
+clears the line, Ctrl-D leaves.
 ";
 
 /// The screen, with the table of short words in it.

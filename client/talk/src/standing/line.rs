@@ -76,9 +76,7 @@ impl Standing {
             Ok(command) => command,
             // `brain out 0512`: no word of the prompt, and a line that can be asked about.
             Err(error) => {
-                let read = line::parse_words(&words, &known.lexicon);
-                let asked = matches!(&read, Err(line::Error::Unclear(u)) if !u.choices.is_empty());
-                if !asked || rest.is_empty() {
+                if line::openings::could_be(first, rest).is_empty() {
                     return Err(error);
                 }
                 let lines = std::iter::once(line::LINES.to_owned());

@@ -54,6 +54,8 @@ pub enum Step {
     Heard,
     /// Show how things stand.
     Status,
+    /// Show the rest of the last answer.
+    More,
     /// Show the one screen of help.
     Help,
     /// Leave the prompt.

@@ -350,7 +350,7 @@ proptest! {
             entry: EntryName::new(3, 1),
             verb: Box::new(said),
             skull: String::new(),
-            figures: Vec::new(),
+            figures: burrline_present::brief::Brief::default(),
             waiting: 1,
             why: String::new(),
         };

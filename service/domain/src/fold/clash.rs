@@ -3,16 +3,15 @@
 //! A clash is not stored. Each has a rule that stands meanwhile. When the missing line arrives,
 //! the refold does not find the clash any more.
 
-use std::fmt;
-
 use burrline_terms::{
     canon::{Canon, Canonical},
-    name::{EntryName, Tag},
+    name::{EntryName, Name, Phrase, Tag},
     time::Moment,
 };
+use rust_decimal::Decimal;
 
-use super::{JobClash, Key, State};
-use crate::verb::Verb;
+use super::{Candidate, JobClash, Key, Kind, State};
+use crate::verb::{Ending, Verb};
 
 /// Why a fact is on no job yet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,29 +35,27 @@ pub enum Misfit {
     NoName,
 }
 
-impl fmt::Display for Misfit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::UnknownTag(tag) => write!(f, "no open job had tag {tag} then"),
-            Self::TwoJobs(tag) => write!(f, "two jobs had tag {tag} then; assign it to one"),
-            Self::UnknownJob(job) => write!(f, "job {} has not arrived yet", job.job_number()),
-            Self::TagDisagrees { tag, meant, worn } => {
-                let worn: Vec<String> = worn.iter().map(|job| job.job_number()).collect();
-                write!(
-                    f,
-                    "{tag} was on job {} then, and the bench meant job {}; assign it to one",
-                    worn.join(" and "),
-                    meant.job_number()
-                )
-            }
-            Self::NoName => f.write_str("neither tag nor job was said; assign it"),
-        }
-    }
-}
-
 impl Canonical for Misfit {
     fn canon(&self, out: &mut Canon) {
-        out.add(self.to_string().as_str());
+        match self {
+            Self::UnknownTag(tag) => {
+                out.add("unknown-tag");
+                out.add(tag);
+            }
+            Self::TwoJobs(tag) => {
+                out.add("two-jobs");
+                out.add(tag);
+            }
+            Self::UnknownJob(job) => {
+                out.add("unknown-job");
+                out.add(job);
+            }
+            Self::TagDisagrees { tag, meant, worn } => {
+                out.add("tag-disagrees");
+                out.add(&(tag, meant, worn));
+            }
+            Self::NoName => out.add("no-name"),
+        }
     }
 }
 
@@ -73,8 +70,129 @@ pub struct Clash {
     pub entry: EntryName,
     /// When that happened.
     pub at: Moment,
-    /// What does not fit, in words.
-    pub words: String,
+    /// What does not fit. The words for it are made where it is read.
+    pub cause: Cause,
+}
+
+/// What does not fit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Cause {
+    /// A line is on no job.
+    Unplaced {
+        /// The word of its verb.
+        verb: &'static str,
+        /// Why.
+        misfit: Misfit,
+        /// What had become of the tag that it names.
+        was: Option<TagWas>,
+    },
+    /// Something within one job.
+    Job(JobClash),
+    /// The tag is on two open jobs.
+    TwoOpen {
+        /// The job that had it first.
+        first: EntryName,
+        /// The other.
+        second: EntryName,
+    },
+    /// Something was done to a water that nobody filled.
+    NobodyFilled {
+        /// Where.
+        place: Name,
+        /// The word of what was done.
+        verb: &'static str,
+    },
+    /// A correction corrects nothing.
+    Correction {
+        /// The word of the correction.
+        verb: &'static str,
+        /// Why.
+        why: Uncorrected,
+    },
+    /// A water was filled by a recipe that had been changed before the bench knew.
+    OldRecipe {
+        /// Where.
+        place: Name,
+        /// The recipe.
+        recipe: Option<Name>,
+    },
+    /// A stray was said to be of two jobs; the later one counts.
+    StrayOfTwo {
+        /// What it is.
+        words: Phrase,
+        /// The job that was said first.
+        first: EntryName,
+        /// The job that was said last.
+        last: EntryName,
+    },
+    /// Nobody said whose a stray is.
+    WhoseStray {
+        /// The entry that noted it.
+        stray: EntryName,
+        /// What it is.
+        words: Phrase,
+        /// Where it was found.
+        place: Option<Name>,
+        /// Whose it can be.
+        could_be: Vec<Candidate>,
+    },
+    /// The line that noted the stray has not arrived.
+    StrayUnknown {
+        /// That line.
+        stray: EntryName,
+    },
+    /// More was used than was booked in.
+    Short {
+        /// What.
+        kind: Kind,
+        /// How much more, in what it is measured by.
+        by: Decimal,
+    },
+}
+
+/// What had become of a tag that no open job wore.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum TagWas {
+    /// Its job had ended.
+    Ended {
+        /// The job.
+        job: EntryName,
+        /// How.
+        how: Ending,
+    },
+    /// It had come off its job.
+    CameOff {
+        /// The job.
+        job: EntryName,
+    },
+}
+
+/// Why a correction corrects nothing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Uncorrected {
+    /// The line that it was to correct.
+    pub line: EntryName,
+    /// The word of that line; none if it has not arrived.
+    pub verb: Option<&'static str>,
+    /// Why.
+    pub reason: CannotCorrect,
+}
+
+/// What keeps a correction from counting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CannotCorrect {
+    /// The line has not arrived.
+    NotArrived,
+    /// The line is a decision.
+    Decision,
+    /// The line was typed after the correction.
+    TypedAfter,
+    /// Only the bench of the line strikes it.
+    OtherBench,
+    /// The line cannot become that.
+    CannotBecome,
+    /// The line is about no skull.
+    NoSkull,
 }
 
 impl State {
@@ -89,7 +207,11 @@ impl State {
                 tag: landed.verb.skull().and_then(|skull| skull.tag.clone()),
                 entry: key.name,
                 at: key.at,
-                words: self.unplaced_words(*key, &landed.verb, misfit),
+                cause: Cause::Unplaced {
+                    verb: landed.verb.spec().word,
+                    misfit: misfit.clone(),
+                    was: self.tag_was(*key, misfit),
+                },
             });
         }
         for job in &self.clashing {
@@ -102,21 +224,17 @@ impl State {
                     tag: Some(tag.clone()),
                     entry: key.name,
                     at: key.at,
-                    words: format!(
-                        "{tag} is on two open jobs, {} and {}; swap the tag on one of them",
-                        first.job_number(),
-                        second.job_number()
-                    ),
+                    cause: Cause::TwoOpen { first, second },
                 });
             }
         }
         for (place, water) in &self.waters {
-            all.extend(water.clashes.iter().map(|(key, words)| Clash {
+            all.extend(water.clashes.iter().map(|(key, verb)| Clash {
                 job: None,
                 tag: None,
                 entry: key.name,
                 at: key.at,
-                words: format!("{place}: {words}"),
+                cause: Cause::NobodyFilled { place: place.clone(), verb },
             }));
         }
         all.extend(self.correction_clashes());
@@ -127,25 +245,15 @@ impl State {
         all
     }
 
-    /// What is wrong with an unplaced line, with what became of the tag that it names.
-    fn unplaced_words(&self, key: Key, verb: &Verb, misfit: &Misfit) -> String {
-        let word = verb.spec().word;
-        let Misfit::UnknownTag(tag) = misfit else { return format!("{word}: {misfit}") };
-        let Some(job) = self.tags.last_before(tag, key) else {
-            return format!("{word}: {misfit}; it waits for its take-in or clip-tag");
-        };
-        let number = job.job_number();
-        let ended = self.job(job).and_then(|job| job.ended.as_ref());
-        match ended.filter(|(when, _)| when.at <= key.at) {
-            Some((_, how)) => format!(
-                "{word}: {misfit}; job {number} had it and had ended ({how}): bring it back, or \
-                 assign this line to it"
-            ),
-            None => format!(
-                "{word}: {misfit}; it had come off job {number} (now {}): assign this line to it",
-                self.called(job)
-            ),
-        }
+    /// What had become of the tag of an unplaced line.
+    fn tag_was(&self, key: Key, misfit: &Misfit) -> Option<TagWas> {
+        let Misfit::UnknownTag(tag) = misfit else { return None };
+        let job = self.tags.last_before(tag, key)?;
+        let ended = self.job(job).and_then(|job| job.ended);
+        Some(match ended.filter(|(when, _)| when.at <= key.at) {
+            Some((_, how)) => TagWas::Ended { job, how },
+            None => TagWas::CameOff { job },
+        })
     }
 
     /// The clashes of one job.
@@ -155,7 +263,7 @@ impl State {
             tag: self.tag_of(job).cloned(),
             entry: c.entry(),
             at: c.at(),
-            words: c.to_string(),
+            cause: Cause::Job(c.clone()),
         };
         self.jobs.get(&job).into_iter().flat_map(|job| job.clashes.iter()).map(clash).collect()
     }

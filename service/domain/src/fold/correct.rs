@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_terms::{name::EntryName, time::Moment};
 
-use super::{Clash, Fact, Key, State};
+use super::{CannotCorrect, Cause, Clash, Fact, Key, State, Uncorrected};
 use crate::verb::{Class, Verb};
 
 /// What a fact means after all corrections.
@@ -125,38 +125,36 @@ impl State {
             .filter_map(|(target, by)| {
                 let correction = self.facts.get(&by)?;
                 let why = self.corrects_nothing(target, correction)?;
-                let word = correction.record.entry.verb.spec().word;
+                let verb = correction.record.entry.verb.spec().word;
                 let (entry, at) = (by, correction.key.at);
-                Some(Clash { job: None, tag: None, entry, at, words: format!("{word}: {why}") })
+                let cause = Cause::Correction { verb, why };
+                Some(Clash { job: None, tag: None, entry, at, cause })
             })
             .collect()
     }
 
-    fn corrects_nothing(&self, target: EntryName, correction: &Fact) -> Option<String> {
+    fn corrects_nothing(&self, target: EntryName, correction: &Fact) -> Option<Uncorrected> {
         let Some(fact) = self.facts.get(&target) else {
-            return Some(format!("the line {target} has not arrived"));
+            let reason = CannotCorrect::NotArrived;
+            return Some(Uncorrected { line: target, verb: None, reason });
         };
         let own = &fact.record.entry.verb;
         let verb = &correction.record.entry.verb;
-        let line = format!("{target} (\u{201c}{}\u{201d})", own.spec().word);
-        if own.spec().class == Class::Decision {
-            return Some(format!("{line} is a decision; another decision takes it back"));
-        }
-        if correction.typed_key() <= fact.typed_key() {
-            return Some(format!("{line} was typed after it; say the correction again"));
-        }
-        if matches!(verb, Verb::Strike(_)) && target.life != correction.record.entry.name.life {
-            return Some(format!("{line} is of another bench, which alone strikes it; amend it"));
-        }
-        if let Verb::Amend(amend) = verb
-            && !may_stand_for(own, &amend.verb)
-        {
-            return Some(format!("{line} cannot become that; strike it and say it anew"));
-        }
-        if matches!(verb, Verb::Assign(_)) && own.skull().is_none() {
-            return Some(format!("{line} is about no skull"));
-        }
-        None
+        let other_bench = target.life != correction.record.entry.name.life;
+        let reason = if own.spec().class == Class::Decision {
+            CannotCorrect::Decision
+        } else if correction.typed_key() <= fact.typed_key() {
+            CannotCorrect::TypedAfter
+        } else if matches!(verb, Verb::Strike(_)) && other_bench {
+            CannotCorrect::OtherBench
+        } else if matches!(verb, Verb::Amend(amend) if !may_stand_for(own, &amend.verb)) {
+            CannotCorrect::CannotBecome
+        } else if matches!(verb, Verb::Assign(_)) && own.skull().is_none() {
+            CannotCorrect::NoSkull
+        } else {
+            return None;
+        };
+        Some(Uncorrected { line: target, verb: Some(own.spec().word), reason })
     }
 
     /// Adds the facts whose meaning an entry may change, through corrections of corrections.

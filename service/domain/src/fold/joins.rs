@@ -5,7 +5,7 @@
 
 use burrline_terms::{name::EntryName, words::Piece};
 
-use super::{Bath, Clash, Job, Opened, State};
+use super::{Bath, Cause, Clash, Job, Opened, State};
 
 impl State {
     /// The number on the bag of a part: the mark that was said, else the tag and the piece's
@@ -43,11 +43,7 @@ impl State {
                 tag: None,
                 entry: bath.id,
                 at: bath.from.at,
-                words: format!(
-                    "{place}: filled by {}, which had been changed before this bench knew; the \
-                     new one counts: amend the fill to what went in, or read its strength",
-                    bath.recipe.as_ref().map(ToString::to_string).unwrap_or_default()
-                ),
+                cause: Cause::OldRecipe { place: place.clone(), recipe: bath.recipe.clone() },
             })
             .collect()
     }

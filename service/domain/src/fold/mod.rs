@@ -63,7 +63,7 @@ use std::{
 };
 
 pub use account::{Account, Share, Situation};
-pub use clash::{Clash, Misfit};
+pub use clash::{CannotCorrect, Cause, Clash, Misfit, TagWas, Uncorrected};
 pub use clock::Stamped;
 pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};
 pub use route::{Route, outlives_job};

@@ -13,7 +13,7 @@ use burrline_terms::{
 };
 
 use super::{Fact, Job, Key, Landed, Misfit, State, tags::Wear};
-use crate::verb::{On, Verb};
+use crate::verb::{Ending, On, Verb};
 
 /// Where a fact landed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -281,7 +281,7 @@ impl State {
             if !job.facts.is_empty() {
                 // Its take-in was struck: the trail stays readable, the job is no more.
                 let struck = job.facts.keys().next().and_then(|key| self.facts.get(&key.name));
-                job.ended = struck.map(|fact| (fact.happened(), "take-in struck".to_owned()));
+                job.ended = struck.map(|fact| (fact.happened(), Ending::TakeInStruck));
                 self.jobs.insert(id, job);
             }
             return;

@@ -14,7 +14,7 @@ use burrline_terms::{
 };
 use rust_decimal::Decimal;
 
-use super::{Clash, Key, State};
+use super::{Cause, Clash, Key, State};
 use crate::verb::Verb;
 
 /// By what something is measured.
@@ -161,19 +161,12 @@ impl State {
         let stock = self.stock();
         let short = stock.lines.iter().filter_map(|(kind, line)| {
             let (_, key, _) = line.short.first()?;
-            let strength = kind.strength_wv.map(|s| format!(" {} %", s.normalize()));
             Some(Clash {
                 job: None,
                 tag: None,
                 entry: key.name,
                 at: key.at,
-                words: format!(
-                    "{}{}: {} {} more was used than booked in; book it in, or count what is there",
-                    kind.what,
-                    strength.unwrap_or_default(),
-                    line.on_hand().abs().normalize(),
-                    kind.measure.unit()
-                ),
+                cause: Cause::Short { kind: kind.clone(), by: line.on_hand().abs() },
             })
         });
         short.collect()

@@ -1,13 +1,13 @@
 //! Things without a tag: whose each turned out to be, and who it can be.
 
-use std::{collections::BTreeSet, fmt};
+use std::collections::BTreeSet;
 
 use burrline_terms::{
     name::{EntryName, Name, Phrase},
     words::{Piece, Sex},
 };
 
-use super::{Clash, Found, Job, Key, Route, State};
+use super::{Cause, Clash, Found, Job, Key, Route, State};
 use crate::verb::Verb;
 
 /// The most candidates that are told for one stray.
@@ -85,22 +85,6 @@ impl Reason {
             Self::PartIsOff(_) | Self::Points(_) | Self::Marks(_) => 3,
             Self::HadBeenThere(_) | Self::WasNear(_) => 2,
             Self::Sex(_) | Self::Young(_) | Self::NotReadSince => 1,
-        }
-    }
-}
-
-impl fmt::Display for Reason {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::WasThere(place) => write!(f, "was in {place} then"),
-            Self::HadBeenThere(place) => write!(f, "had been in {place}"),
-            Self::WasNear(place) => write!(f, "was in {place} then, near by"),
-            Self::PartIsOff(piece) => write!(f, "its {piece} is off"),
-            Self::Points(points) => write!(f, "{points} points"),
-            Self::Sex(sex) => write!(f, "{sex}"),
-            Self::Young(age) => write!(f, "{age}"),
-            Self::Marks(words) => write!(f, "{}", words.join(", ")),
-            Self::NotReadSince => f.write_str("not read since"),
         }
     }
 }
@@ -187,13 +171,11 @@ impl State {
                     tag: self.tag_of(last.job).cloned(),
                     entry: last.key.name,
                     at: last.key.at,
-                    words: format!(
-                        "stray \u{201c}{}\u{201d} was said to be of {} and of {}; the later one \
-                         counts: strike the one that is wrong",
-                        stray.found.words,
-                        self.called(first),
-                        self.called(last.job)
-                    ),
+                    cause: Cause::StrayOfTwo {
+                        words: stray.found.words.clone(),
+                        first,
+                        last: last.job,
+                    },
                 });
             }
             if stray.open() {
@@ -202,7 +184,12 @@ impl State {
                     tag: None,
                     entry: stray.entry,
                     at: stray.found.happened.at,
-                    words: self.whose(&stray),
+                    cause: Cause::WhoseStray {
+                        stray: stray.entry,
+                        words: stray.found.words.clone(),
+                        place: stray.found.place.clone(),
+                        could_be: stray.could_be.clone(),
+                    },
                 });
             }
         }
@@ -214,37 +201,14 @@ impl State {
                 tag: None,
                 entry: key.name,
                 at: key.at,
-                words: format!(
-                    "identify: the line {stray}, which noted the stray, has not arrived"
-                ),
+                cause: Cause::StrayUnknown { stray: *stray },
             }));
         }
         all
     }
 
-    fn whose(&self, stray: &Stray<'_>) -> String {
-        let place = stray.found.place.as_ref().map(|place| format!(" in {place}"));
-        let mut words = format!("stray \u{201c}{}\u{201d}", stray.found.words);
-        words.extend(place);
-        let told: Vec<String> = stray
-            .could_be
-            .iter()
-            .map(|candidate| {
-                let why: Vec<String> = candidate.reasons.iter().map(Reason::to_string).collect();
-                format!("{} ({})", self.called(candidate.job), why.join("; "))
-            })
-            .collect();
-        if told.is_empty() {
-            words.push_str(": nobody knows whose it is");
-        } else {
-            words.push_str(": could be ");
-            words.push_str(&told.join(" or "));
-        }
-        format!("{words}; identify TAG --stray {}", stray.entry)
-    }
-
     /// What a job is called at the bench: its tag, else its number.
-    pub(super) fn called(&self, job: EntryName) -> String {
+    pub fn called(&self, job: EntryName) -> String {
         self.tag_of(job).map_or_else(|| format!("job {}", job.job_number()), ToString::to_string)
     }
 }

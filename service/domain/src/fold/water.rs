@@ -141,7 +141,7 @@ pub struct Water {
     /// Who was read at roll-calls: not part of the water.
     pub roll_calls: Vec<Key>,
     /// What does not fit.
-    pub clashes: Vec<(Key, String)>,
+    pub clashes: Vec<(Key, &'static str)>,
 }
 
 impl Water {
@@ -239,9 +239,8 @@ impl Water {
         }
     }
 
-    fn nobody_filled(&mut self, key: Key, word: &str) {
-        let words = format!("{word}, but nobody filled it; say the fill at its time");
-        self.clashes.push((key, words));
+    fn nobody_filled(&mut self, key: Key, verb: &'static str) {
+        self.clashes.push((key, verb));
     }
 
     fn now(&mut self) -> Option<&mut Bath> {

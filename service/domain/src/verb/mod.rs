@@ -4,11 +4,13 @@
 mod table;
 mod act;
 mod change;
+mod ending;
 mod written;
 
 use rust_decimal::Decimal;
 
 pub use act::{Act, Decision, Never, PlaceAct, ShopAct, SkullAct};
+pub use ending::Ending;
 
 use burrline_terms::{
     canon::{Canon, Canonical},
@@ -313,14 +315,20 @@ impl Verb {
 
     /// Whether this ends a job.
     pub const fn ends_job(&self) -> bool {
-        matches!(
-            self,
-            Self::HandOver(_)
-                | Self::Ship(_)
-                | Self::GiveBack(_)
-                | Self::OfficerTakes(_)
-                | Self::WriteOff(_)
-        )
+        self.ending().is_some()
+    }
+
+    /// How this ends a job, if it does.
+    pub const fn ending(&self) -> Option<Ending> {
+        #[allow(clippy::wildcard_enum_match_arm, reason = "few verbs end a job")]
+        match self {
+            Self::HandOver(_) => Some(Ending::HandOver),
+            Self::Ship(_) => Some(Ending::Ship),
+            Self::GiveBack(_) => Some(Ending::GiveBack),
+            Self::OfficerTakes(_) => Some(Ending::OfficerTakes),
+            Self::WriteOff(_) => Some(Ending::WriteOff),
+            _ => None,
+        }
     }
 
     /// Whether this is work on the skull, which makes no sense once the job has ended.

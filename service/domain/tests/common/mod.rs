@@ -2,6 +2,9 @@
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its own part of this")]
 
 pub mod any;
+/// The words that readings have for what does not fit.
+#[path = "../../../present/src/misfits.rs"]
+pub mod words;
 
 use std::collections::BTreeMap;
 
@@ -101,7 +104,7 @@ pub fn tag(text: &str) -> Tag {
 
 /// The words of every clash.
 pub fn clashes(state: &State) -> Vec<String> {
-    state.clashes().into_iter().map(|clash| clash.words).collect()
+    state.clashes().iter().map(|clash| words::words(state, clash)).collect()
 }
 
 /// The place of the one open job that wears a tag.

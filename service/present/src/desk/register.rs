@@ -79,7 +79,7 @@ fn line(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::RegisterLine {
             killed: killed(taken, papers),
             out_day: day_text(day_of(state, job.ended.as_ref().map(|(when, _)| *when))),
             place: job.place().map(ToString::to_string).unwrap_or_default(),
-            how: word(job.ended.as_ref().map(|(_, how)| how.clone())),
+            how: word(job.ended.map(|(_, how)| how.to_string())),
             ..v1::RegisterLine::default()
         },
     };

@@ -55,7 +55,7 @@ pub fn gaps(state: &State, job: &Job) -> Vec<Gap> {
     // A stay goes before the line that began it, and keeps its words where that line ends it.
     seen.sort_by_key(|one| (one.from, Reverse(one.until)));
     let end = match &job.ended {
-        Some((_, how)) => how.clone(),
+        Some((_, how)) => how.to_string(),
         None => "until now".to_owned(),
     };
     seen.push(Seen { from: now, until: now, at_first: end, at_last: String::new() });

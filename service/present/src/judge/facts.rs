@@ -196,7 +196,7 @@ fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
         hold: job.hold.as_ref().map(ToString::to_string),
         dispute: job.disputed,
         ended: job.ended.is_some(),
-        how_ended: job.ended.as_ref().map(|(_, how)| how.clone()).unwrap_or_default(),
+        how_ended: job.ended.map(|(_, how)| how.to_string()).unwrap_or_default(),
         grams: job.masses.last().map(|(_, mass)| mass.grams()),
         promise_days: promise_days(job),
         customer_class: customer_class(state, job),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use burrline_domain::{
     State, Verb,
     fold::{Bath, Stay, Until},
+    verb::Ending,
 };
 use burrline_proto::v1;
 use burrline_reckon::{habits::step_minutes, working::digits};
@@ -39,7 +40,7 @@ pub(super) fn table(
     let mut sums: BTreeMap<&str, Sum> = BTreeMap::new();
     let mut under_way = 0_u32;
     for case in cases {
-        if !case.job.ended.as_ref().is_some_and(|(_, how)| how == "hand-over" || how == "ship") {
+        if !case.job.ended.is_some_and(|(_, how)| matches!(how, Ending::HandOver | Ending::Ship)) {
             under_way = under_way.saturating_add(1);
             continue;
         }

@@ -186,7 +186,7 @@ fn fields(state: &State, job: &Job, eyes: Eyes<'_>) -> Vec<Field> {
         add(What::Words(why.to_string()), In::State(format!("held: {why}")));
     }
     if let Some((_, how)) = &job.ended {
-        add(What::Words(how.clone()), In::State(format!("left: {how}")));
+        add(What::Words(how.to_string()), In::State(format!("left: {how}")));
     }
     if let Some(papers) = &job.papers {
         let numbers = [

@@ -12,7 +12,7 @@ use burrline_terms::{
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
 use crate::readings::{self, Reading, Unreadable, View};
-use crate::{Opens, condition, money, units::Units};
+use crate::{Opens, brief::Brief, condition, money, units::Units};
 
 impl Reading for readings::Show {
     type Response = v1::ShowResponse;
@@ -33,10 +33,12 @@ pub fn job_view(state: &State, job: &Job, keyring: &dyn Opens, now: Moment) -> v
         what: what.as_ref().map_or_else(|| "charge".to_owned(), ToString::to_string),
         amount: shown(*amount),
     });
+    let facts = facts(state, job).and(reckoned(state, job));
     v1::JobView {
         line: Some(skull_line(state, job)),
         customer_name: customer_name(state, job, keyring).unwrap_or_default(),
-        facts: facts(state, job).into_iter().chain(reckoned(state, job)).collect(),
+        facts_first: facts.count(),
+        facts: facts.in_parts(),
         stays: job.stays.iter().map(|stay| stay_line(state, stay)).collect(),
         money: money::notes(state, job, &share)
             .into_iter()
@@ -89,69 +91,73 @@ fn customer_name(state: &State, job: &Job, keyring: &dyn Opens) -> Option<String
     keyring.open_details(sealed).map(|details| details.name)
 }
 
-fn facts(state: &State, job: &Job) -> Vec<String> {
-    let mut facts = Vec::new();
-    let mut fact = |name: &str, value: Option<String>| {
-        facts.extend(value.map(|value| format!("{name}: {value}")));
+fn facts(state: &State, job: &Job) -> Brief {
+    let mut needed = Vec::new();
+    let mut first = |name: &str, value: Option<String>| {
+        needed.extend(value.map(|value| format!("{name}: {value}")));
+    };
+    let yes = |flag: bool| flag.then(|| "yes".to_owned());
+    first("condition", condition::as_last_said(state, job));
+    first("wrapped", yes(job.wrapped));
+    first("brain out", yes(job.brain_out));
+    first("greasy", yes(job.greasy));
+    first("disputed", yes(job.disputed));
+    let drying = super::drying(state, job, Moment(i64::MAX));
+    first("drying", drying.map(|drying| drying.words));
+    first("last look", job.look.as_ref().and_then(|l| l.tissue).map(|t| t.to_string()));
+    let mut beside = Vec::new();
+    let mut rest = |name: &str, value: Option<String>| {
+        beside.extend(value.map(|value| format!("{name}: {value}")));
     };
     if let Some(t) = &job.take_in {
-        fact("sex", t.sex.map(|x| x.to_string()));
-        fact("age", t.age.as_ref().map(ToString::to_string));
-        fact("obtained", t.obtained.map(|x| x.to_string()));
-        fact("arrived", t.arrival.map(|x| x.to_string()));
+        rest("sex", t.sex.map(|x| x.to_string()));
+        rest("age", t.age.as_ref().map(ToString::to_string));
+        rest("obtained", t.obtained.map(|x| x.to_string()));
+        rest("arrived", t.arrival.map(|x| x.to_string()));
     }
-    fact("condition", condition::as_last_said(state, job));
     for before in condition::said_before(state, job) {
-        fact("condition before", Some(before));
+        rest("condition before", Some(before));
     }
     if let Some(p) = &job.papers {
-        fact("kill tag", p.kill_tag.as_ref().map(ToString::to_string));
-        fact("killed", p.killed_on.map(|x| x.to_string()));
-        fact("county", p.county.as_ref().map(ToString::to_string));
-        fact("state", p.state.as_ref().map(ToString::to_string));
-        fact("disease area", p.disease_area.map(|x| x.to_string()));
-        fact("disease test", p.test.map(|x| x.to_string()));
-        fact("papers lie", p.lies.as_ref().map(ToString::to_string));
+        rest("kill tag", p.kill_tag.as_ref().map(ToString::to_string));
+        rest("killed", p.killed_on.map(|x| x.to_string()));
+        rest("county", p.county.as_ref().map(ToString::to_string));
+        rest("state", p.state.as_ref().map(ToString::to_string));
+        rest("disease area", p.disease_area.map(|x| x.to_string()));
+        rest("disease test", p.test.map(|x| x.to_string()));
+        rest("papers lie", p.lies.as_ref().map(ToString::to_string));
     }
-    let yes = |flag: bool| flag.then(|| "yes".to_owned());
-    fact("wrapped", yes(job.wrapped));
-    fact("brain out", yes(job.brain_out));
-    fact("greasy", yes(job.greasy));
-    fact("agreed", yes(job.agreed));
-    fact("disputed", yes(job.disputed));
-    fact("weighed", job.masses.last().map(|(_, mass)| Units::of(state).mass(*mass)));
-    let drying = super::drying(state, job, Moment(i64::MAX));
-    fact("drying", drying.map(|drying| drying.words));
-    fact("official measuring", super::dry::measuring_words(state, job));
-    fact("last look", job.look.as_ref().and_then(|l| l.tissue).map(|t| t.to_string()));
-    facts
+    rest("agreed", yes(job.agreed));
+    rest("weighed", job.masses.last().map(|(_, mass)| Units::of(state).mass(*mass)));
+    rest("official measuring", super::dry::measuring_words(state, job));
+    Brief::needed(needed).and(Brief::beside(beside))
 }
 
 /// What is told by laying its stays beside the places, the waters and the holds.
-fn reckoned(state: &State, job: &Job) -> Vec<String> {
+fn reckoned(state: &State, job: &Job) -> Brief {
     let kind = |name: &Name| kind_of(state, name);
     let now = Happened::exactly(state.last_shop_time());
-    let mut facts = Vec::new();
+    let mut facts = Brief::default();
     if job.ended.is_none() && !job.stays.is_empty() {
-        facts.push(format!("stands: {}", job.standing(Piece::Skull, kind).word()));
+        facts.need(format!("stands: {}", job.standing(Piece::Skull, kind).word()));
     }
     let heat = job.heat(|name| kind(name) == Some(PlaceKind::Pot), now);
     if heat.goes > 0 {
-        facts.push(format!("heat: {heat}"));
+        facts.need(format!("heat: {heat}"));
     }
     let changes = state.changes_of(job);
     if changes > 0 {
         let times = if changes == 1 { "once".to_owned() } else { format!("{changes} times") };
-        facts.push(format!("water changed around it: {times}"));
+        facts.add(format!("water changed around it: {times}"));
     }
     for piece in job.parts_away() {
         let mark = state.bag_mark(job, piece).map(|mark| format!(", bag {mark}"));
         let doing = job.standing(piece, kind);
-        facts.push(format!("{piece}: {}{}", doing.word(), mark.unwrap_or_default()));
+        facts.need(format!("{piece}: {}{}", doing.word(), mark.unwrap_or_default()));
     }
     for (why, ms) in job.paused(now) {
         let hours = ms.checked_div(3_600_000).unwrap_or(0);
-        facts.push(format!("was on hold for {why}: {hours} h"));
+        facts.add(format!("was on hold for {why}: {hours} h"));
     }
     facts
 }

@@ -31,7 +31,7 @@ pub use rings::rings;
 pub use skull::{near, said_back, skull_line, which};
 pub use stock::stock;
 pub use tag_then::{has_left, tag_then};
-pub use trail::{figures, known_then, late, trail, trail_line, trail_of};
+pub use trail::{brief_figures, figures, known_then, late, trail, trail_line, trail_of};
 pub use unplaced::{Unplaced, unplaced};
 pub use words::words;
 
@@ -43,7 +43,10 @@ use burrline_domain::{
 use burrline_proto::v1;
 use burrline_terms::{Day, EntryName, Happened, Moment, Name, words::PlaceKind};
 
-use crate::readings::{self, Reading, Unreadable, View};
+use crate::{
+    misfits,
+    readings::{self, Reading, Unreadable, View},
+};
 
 /// What the shop says that it lost, as one line.
 pub fn loss(zone: &Zone, loss: &Loss) -> String {
@@ -155,9 +158,9 @@ fn clash_line(state: &State, clash: burrline_domain::fold::Clash) -> v1::ClashLi
     use burrline_proto::Wire;
     v1::ClashLine {
         skull: clash.job.and_then(|job| state.job(job)).map(|job| skull_line(state, job)),
-        tag: clash.tag.map(|tag| tag.to_string()).unwrap_or_default(),
+        tag: clash.tag.as_ref().map(ToString::to_string).unwrap_or_default(),
         entry: Some(clash.entry.to_item()),
-        words: with_tag_then(state, clash.entry, clash.words),
+        words: with_tag_then(state, clash.entry, misfits::words(state, &clash)),
         happened_ms: clash.at.0,
     }
 }

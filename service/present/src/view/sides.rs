@@ -77,7 +77,7 @@ pub fn of_job(state: &State, job: &Job) -> Told {
     row("tag", state.tag_of(job.id).map(ToString::to_string).unwrap_or_default());
     row("species", job.species().map(ToString::to_string).unwrap_or_default());
     row("last step", job.last.as_ref().map(|(word, _)| (*word).to_owned()).unwrap_or_default());
-    row("ended", job.ended.as_ref().map(|(_, how)| how.clone()).unwrap_or_default());
+    row("ended", job.ended.map(|(_, how)| how.to_string()).unwrap_or_default());
     row("on hold", job.hold.as_ref().map(ToString::to_string).unwrap_or_default());
     row("disputed", if job.disputed { "yes".to_owned() } else { String::new() });
     row("steps", steps(state, job));

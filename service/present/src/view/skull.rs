@@ -30,7 +30,7 @@ pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
         hold: job.hold.as_ref().map(ToString::to_string).unwrap_or_default(),
         promised: job.promise.map(|day| day.to_string()).unwrap_or_default(),
         ended: job.ended.is_some(),
-        how_ended: job.ended.as_ref().map(|(_, how)| how.clone()).unwrap_or_default(),
+        how_ended: job.ended.map(|(_, how)| how.to_string()).unwrap_or_default(),
         ticket: job.ticket().map(|ticket| ticket.to_string()).unwrap_or_default(),
         doing: doing(state, job, Piece::Skull).to_owned(),
         mark: String::new(),
@@ -104,7 +104,7 @@ pub fn said_back(state: &State, job: &Job) -> String {
     words.extend(job.take_in.as_ref().and_then(|t| t.points).map(|points| format!("{points} pt")));
     let what = if words.is_empty() { job.id.job_number() } else { words.join(" ") };
     let now = match (&job.ended, job.place(), job.last) {
-        (Some((_, how)), _, _) => how.clone(),
+        (Some((_, how)), _, _) => how.to_string(),
         (None, Some(place), _) => match kind_of(state, place) {
             // In a water it says more to know which one than what for.
             Some(kind @ (PlaceKind::Freezer | PlaceKind::Rack | PlaceKind::Shelf)) => {

@@ -92,7 +92,7 @@ fn how_it_ended(worn: &Worn<'_>, state: &State) -> String {
     let ended: Option<EntryName> = worn.until.map(|until| until.name);
     let verb = ended.and_then(|name| state.meaning(name));
     verb.filter(|verb| verb.ends_job()).map_or_else(
-        || worn.job.ended.as_ref().map_or_else(|| "ended".to_owned(), |(_, how)| how.clone()),
+        || worn.job.ended.map_or_else(|| "ended".to_owned(), |(_, how)| how.to_string()),
         |verb| verb.spec().word.to_owned(),
     )
 }
@@ -111,7 +111,7 @@ pub fn has_left(state: &State, job: &Job, verb: &Verb, at: Moment) -> Option<Str
     let called = skull.tag.as_ref().filter(|_| by_tag).map(ToString::to_string);
     let called = called.unwrap_or_else(|| job.id.job_number());
     let off = Zone::of(state).time(when.at, Some(at));
-    Some(format!("{called} has left: {}", left(state, job, how, &off)))
+    Some(format!("{called} has left: {}", left(state, job, how.word(), &off)))
 }
 
 /// "it was whitetail 8 pt, job 3-41-7, hand-over 16:10; ...": what left, how and when, and what to type.

@@ -13,7 +13,9 @@ use burrline_terms::{
 
 use super::{Zone, dry, due::look_line, kind_of};
 use crate::{
-    astray, condition,
+    astray,
+    brief::Brief,
+    condition,
     desk::{people::giver, till},
     evidence::custody,
     readings::{self, Reading, Unreadable, View},
@@ -103,40 +105,61 @@ fn by_whom(state: &State, correction: EntryName) -> String {
 /// The figures that belong to an entry: the water that it went into, or made, and the heat that a
 /// skull had by then.
 pub fn figures(state: &State, name: EntryName) -> Vec<String> {
-    let Some(verb) = state.meaning(name) else { return Vec::new() };
-    let Some(fact) = state.fact(name) else { return Vec::new() };
+    brief_figures(state, name).all()
+}
+
+/// The same, with what a hand needs to go on apart from the rest.
+pub fn brief_figures(state: &State, name: EntryName) -> Brief {
+    let Some(verb) = state.meaning(name) else { return Brief::default() };
+    let Some(fact) = state.fact(name) else { return Brief::default() };
     let job = state.route(name).and_then(|route| match route {
         Route::Job(job) => state.job(*job),
         Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,
     });
-    match (verb, job) {
+    if let Some(lines) = own_figures(state, name, fact, verb, job) {
+        return Brief::needed(lines);
+    }
+    let level = water(state, fact, verb);
+    // How much is in a pot is nothing new as it is heated.
+    let level =
+        if matches!(verb, Verb::Heat(_)) { Brief::beside(level) } else { Brief::needed(level) };
+    let mut lines = level.and(water_lines(state, name)).and(Brief::needed(heat(state, fact, verb)));
+    if let (Verb::In(_), Some(job)) = (verb, job) {
+        lines = lines.and(Brief::needed(look_line(state, job, fact.key)));
+    }
+    lines
+}
+
+/// What is told of a line that no water is about.
+#[allow(clippy::wildcard_enum_match_arm, reason = "only a few verbs have figures of their own")]
+fn own_figures(
+    state: &State,
+    name: EntryName,
+    fact: &Fact,
+    verb: &Verb,
+    job: Option<&Job>,
+) -> Option<Vec<String>> {
+    Some(match (verb, job) {
         (Verb::Weigh(_), Some(job)) => {
-            return dry::drying(state, job, fact.key.at).map(|d| d.words).into_iter().collect();
+            dry::drying(state, job, fact.key.at).map(|d| d.words).into_iter().collect()
         }
         (Verb::HandOver(_) | Verb::Ship(_), Some(job)) => {
             let words = dry::measuring_words(state, job);
-            return words.map(|words| format!("official measuring: {words}")).into_iter().collect();
+            words.map(|words| format!("official measuring: {words}")).into_iter().collect()
         }
         (Verb::Pay(_), Some(job)) if giver(state, job, name).is_some() => {
-            return vec![GIVEN.to_owned()];
+            vec![GIVEN.to_owned()]
         }
-        (Verb::CountTill(_) | Verb::Float(_), _) => return till::counted(state, name),
-        (Verb::Stray(_), _) => return astray::could_be(state, name),
-        (Verb::Identify(_), _) => return astray::identified(state, name),
-        (Verb::Bag(bag), Some(job)) => return bagged(job, bag),
-        (Verb::RollCall(call), _) => return called(state, call, fact.key.at),
+        (Verb::CountTill(_) | Verb::Float(_), _) => till::counted(state, name),
+        (Verb::Stray(_), _) => astray::could_be(state, name),
+        (Verb::Identify(_), _) => astray::identified(state, name),
+        (Verb::Bag(bag), Some(job)) => bagged(job, bag),
+        (Verb::RollCall(call), _) => called(state, call, fact.key.at),
         (Verb::TakeIn(_) | Verb::Condition(_) | Verb::Damage(_), Some(job)) => {
-            return condition::photo_now(state, job, name).into_iter().collect();
+            condition::photo_now(state, job, name).into_iter().collect()
         }
-        _ => {}
-    }
-    let mut lines: Vec<String> = water(state, fact, verb).into_iter().collect();
-    lines.extend(water_lines(state, name));
-    lines.extend(heat(state, fact, verb));
-    if let (Verb::In(_), Some(job)) = (verb, job) {
-        lines.extend(look_line(state, job, fact.key));
-    }
-    lines
+        _ => return None,
+    })
 }
 
 /// What stands on the bag of a part as it was said then, and where it is while it is in that bag.

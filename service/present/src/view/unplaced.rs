@@ -5,6 +5,7 @@ use burrline_proto::v1;
 use burrline_terms::{EntryName, Moment, Skull, Tag};
 
 use super::{near, skull_line};
+use crate::misfits;
 
 /// A line that is on no job.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,13 +29,11 @@ pub fn unplaced(state: &State) -> Vec<Unplaced> {
         .unplaced()
         .map(|(entry, verb)| {
             let clash = clashes.iter().find(|clash| clash.entry == entry);
-            let words = clash.map(|clash| clash.words.clone()).unwrap_or_default();
-            let word = format!("{}: ", verb.spec().word);
             Unplaced {
                 entry,
                 at: clash.map_or(Moment(0), |clash| clash.at),
                 line: verb.line(),
-                why: words.strip_prefix(&word).map(str::to_owned).unwrap_or(words),
+                why: clash.map(|clash| misfits::why(state, clash)).unwrap_or_default(),
                 could_be: verb.skull().map(|skull| could_be(state, skull)).unwrap_or_default(),
             }
         })

@@ -7,34 +7,29 @@ use burrline_domain::{
 };
 use burrline_terms::{Name, words::Piece};
 
+use crate::brief::Brief;
 use crate::view::{Zone, change_due, newest_of, version_of};
 
 /// What is told of a filling's recipe, and of who is back in a water that was changed.
-pub(super) fn lines(
-    state: &State,
-    place: &Name,
-    water: &Water,
-    bath: &Bath,
-    key: Key,
-) -> Vec<String> {
+pub(super) fn lines(state: &State, place: &Name, water: &Water, bath: &Bath, key: Key) -> Brief {
     // A top-up later on says nothing new of the recipe.
     if bath.id != key.name {
-        return Vec::new();
+        return Brief::default();
     }
-    let mut lines = Vec::new();
+    let mut lines = Brief::default();
     if let Some(recipe) = &bath.recipe {
         let (version, newest) = (version_of(state, water, bath), newest_of(state, bath));
         match version {
             0 => {}
-            _ if version < newest => lines.push(format!(
+            _ if version < newest => lines.need(format!(
                 "by {recipe}, version {version}; version {newest} is in force: `burrline fill {place} \
                  --recipe {recipe}` takes that"
             )),
-            _ => lines.push(format!("by {recipe}, version {version}")),
+            _ => lines.add(format!("by {recipe}, version {version}")),
         }
     }
     if let Some(next) = change_due(state, bath) {
-        lines.push(format!("next change {}", Zone::of(state).time(next, Some(key.at))));
+        lines.need(format!("next change {}", Zone::of(state).time(next, Some(key.at))));
     }
     if bath.opened == Opened::Changed {
         let mut back: Vec<String> = Vec::new();
@@ -44,7 +39,7 @@ pub(super) fn lines(
                 back.push(format!("{} ({})", called(state, job), times(state.changes_of(job))));
             }
         }
-        lines.push(if back.is_empty() {
+        lines.need(if back.is_empty() {
             "nothing was in it".to_owned()
         } else {
             format!("back in: {}", back.join(", "))

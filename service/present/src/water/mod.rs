@@ -22,36 +22,34 @@ use burrline_terms::{EntryName, Name, words::PlaceKind};
 
 pub use cost::cost;
 
+use crate::brief::Brief;
+
 /// The lines that a hand reads under what was done to a water, or under a skull that went into it.
 #[allow(clippy::wildcard_enum_match_arm, reason = "only a few verbs are about a water")]
-pub fn lines(state: &State, name: EntryName) -> Vec<String> {
+pub fn lines(state: &State, name: EntryName) -> Brief {
     let (Some(verb), Some(fact)) = (state.meaning(name), state.fact(name)) else {
-        return Vec::new();
+        return Brief::default();
     };
-    let Some(place) = verb.place() else { return Vec::new() };
-    let Some(water) = state.waters().get(place) else { return Vec::new() };
-    let Some(bath) = water.bath_at(fact.key.at) else { return Vec::new() };
-    let mut lines = Vec::new();
+    let Some(place) = verb.place() else { return Brief::default() };
+    let Some(water) = state.waters().get(place) else { return Brief::default() };
+    let Some(bath) = water.bath_at(fact.key.at) else { return Brief::default() };
     match verb {
         Verb::Fill(_) | Verb::TopUp(_) | Verb::Change(_) => {
-            lines.extend(alike::lines(state, place, water, bath, fact.key));
-            lines.extend(mix::lines(bath, fact.key));
-            lines.extend(cost(state, bath, fact.key));
+            let cost = Brief::beside(cost(state, bath, fact.key));
+            alike::lines(state, place, water, bath, fact.key)
+                .and(mix::lines(bath, fact.key))
+                .and(cost)
         }
-        Verb::Reading(_) => {
-            lines.extend(mix::lines(bath, fact.key));
-            lines.extend(heated(state, place, bath, fact.key));
-        }
-        Verb::Heat(_) => lines.extend(heated(state, place, bath, fact.key)),
-        _ => {}
+        Verb::Reading(_) => mix::lines(bath, fact.key).and(heated(state, place, bath, fact.key)),
+        Verb::Heat(_) => heated(state, place, bath, fact.key),
+        _ => Brief::default(),
     }
-    lines
 }
 
 /// What is said of a pot that was heated or read.
-fn heated(state: &State, place: &Name, bath: &Bath, key: Key) -> Vec<String> {
+fn heated(state: &State, place: &Name, bath: &Bath, key: Key) -> Brief {
     match state.shop().places.get(place).map(|place| place.kind) {
         Some(PlaceKind::Pot) => pot::Pot::at(state, place, bath, key).lines(),
-        Some(_) | None => Vec::new(),
+        Some(_) | None => Brief::default(),
     }
 }

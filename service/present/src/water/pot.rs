@@ -18,6 +18,7 @@ use burrline_terms::{Moment, Name, Temperature, words::Flame};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::burner::{Net, between, heat, later, net, pressure};
+use crate::brief::Brief;
 use crate::{
     units::{Units, decimal},
     view::Zone,
@@ -146,22 +147,30 @@ impl<'a> Pot<'a> {
     }
 
     /// What a hand reads after it lit, boiled, turned down or read the pot.
-    pub fn lines(&self) -> Vec<String> {
-        let mut lines = Vec::new();
+    pub fn lines(&self) -> Brief {
+        let mut lines = Brief::default();
         let zone = Zone::of(self.state);
         let time = |at: Moment| zone.time(at, Some(self.upto.at));
         let last = self.flames().next_back().map(|(_, flame)| flame);
         match last {
-            Some(Flame::Lit) => lines.push(self.boil_line(&time)),
-            Some(Flame::Boil) => lines.extend(self.boiled()),
-            Some(Flame::Down) => lines.push(self.simmer_line("simmer at")),
+            Some(Flame::Lit) => lines.need(self.boil_line(&time)),
+            Some(Flame::Boil) => {
+                lines = lines.and(Brief::beside(self.boiled()));
+                lines.need(self.simmer_line("turn it down: simmer at"));
+            }
+            Some(Flame::Down) => lines.need(self.simmer_line("simmer at")),
             Some(Flame::Off) | None => {}
         }
-        lines.extend(self.read_line());
+        // That it simmers as it should is nothing to act on.
+        match self.read_line() {
+            Some((words, true)) => lines.add(words),
+            Some((words, false)) => lines.need(words),
+            None => {}
+        }
         if matches!(last, Some(Flame::Boil | Flame::Down))
             && let Some(at) = self.top_up_at()
         {
-            lines.push(format!("top up by {}: {} will have gone off", time(at), self.spare()));
+            lines.need(format!("top up by {}: {} will have gone off", time(at), self.spare()));
         }
         lines
     }
@@ -198,27 +207,23 @@ impl<'a> Pot<'a> {
         }
     }
 
-    /// How long it took, what that teaches, and what to do now.
-    fn boiled(&self) -> Vec<String> {
-        let mut lines = Vec::new();
+    /// How long it took, and what that teaches.
+    fn boiled(&self) -> Option<String> {
         let at = self.flames().next_back().map(|(at, _)| at);
         let boils = super::burner::boils(self.state, self.place);
-        if let Some(boil) = boils.iter().find(|boil| Some(boil.at) == at) {
-            let Minutes(took) = boil.took;
-            let power = burner(self.state.settings(), self.place);
-            let share = power.map(|power| 100.0 * boil.watts.0 / power.0);
-            let share = match share {
-                Some(share) if share > 100.0 => {
-                    ", more than its burner has: is burner, water or time wrong?".to_owned()
-                }
-                Some(share) => format!(", {share:.0} % of the burner"),
-                None => String::new(),
-            };
-            let kilowatts = boil.watts.0 / 1000.0;
-            lines.push(format!("boiled in {took:.0} min: {kilowatts:.1} kW into the water{share}"));
-        }
-        lines.push(self.simmer_line("turn it down: simmer at"));
-        lines
+        let boil = boils.iter().find(|boil| Some(boil.at) == at)?;
+        let Minutes(took) = boil.took;
+        let power = burner(self.state.settings(), self.place);
+        let share = power.map(|power| 100.0 * boil.watts.0 / power.0);
+        let share = match share {
+            Some(share) if share > 100.0 => {
+                ", more than its burner has: is burner, water or time wrong?".to_owned()
+            }
+            Some(share) => format!(", {share:.0} % of the burner"),
+            None => String::new(),
+        };
+        let kilowatts = boil.watts.0 / 1000.0;
+        Some(format!("boiled in {took:.0} min: {kilowatts:.1} kW into the water{share}"))
     }
 
     fn simmer_line(&self, start: &str) -> String {
@@ -229,8 +234,8 @@ impl<'a> Pot<'a> {
         format!("{start} {} to {}", self.degrees(low), self.degrees(high))
     }
 
-    /// A temperature that was just read, held against the local boil.
-    fn read_line(&self) -> Option<String> {
+    /// A temperature that was just read, held against the local boil; and whether it is as it should be.
+    fn read_line(&self) -> Option<(String, bool)> {
         let (when, _, temperature) =
             self.bath.heat.iter().rev().find(|(when, ..)| when.at <= self.upto.at)?;
         let read = temperature.filter(|_| when.at == self.upto.at).map(Temperature::celsius)?;
@@ -248,10 +253,11 @@ impl<'a> Pot<'a> {
                 self.degrees(self.boil)
             )
         } else if read.0 >= low.0 - 0.05 {
-            format!("a simmer: it boils at {} here", self.degrees(self.boil))
+            let words = format!("a simmer: it boils at {} here", self.degrees(self.boil));
+            return Some((words, true));
         } else {
             return None;
         };
-        Some(words)
+        Some((words, false))
     }
 }

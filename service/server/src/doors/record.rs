@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use burrline_domain::BenchClock;
-use burrline_present::view;
+use burrline_present::{misfits, view};
 use burrline_proto::{Malformed, Wire, Wrong, decode_entry, v1};
 use burrline_terms::Moment;
 use tokio::sync::{OwnedSemaphorePermit, mpsc, watch};
@@ -181,11 +181,15 @@ fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
         Some(_) | None => None,
     };
     let clashes = job.map(|job| state.clashes_of(job.id)).unwrap_or_default();
-    let mut words: Vec<String> =
-        clashes.into_iter().filter(|clash| clash.entry == name).map(|clash| clash.words).collect();
+    let mut words: Vec<String> = clashes
+        .iter()
+        .filter(|clash| clash.entry == name)
+        .map(|clash| misfits::words(state, clash))
+        .collect();
     if let Some(burrline_domain::fold::Route::Unplaced(misfit)) = state.route(name) {
-        words.push(view::with_tag_then(state, name, misfit.to_string()));
+        words.push(view::with_tag_then(state, name, misfits::misfit(misfit)));
     }
+    let figures = view::brief_figures(state, name);
     v1::Receipt {
         entry: Some(name.to_item()),
         position: record.position,
@@ -194,6 +198,7 @@ fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
         repeat: taken.repeat,
         said_back: job.map_or_else(|| record.entry.verb.line(), |job| view::said_back(state, job)),
         clashes: words,
-        figures: view::figures(state, name),
+        figures_first: figures.count(),
+        figures: figures.in_parts(),
     }
 }

@@ -159,14 +159,14 @@ fn truth(world: &World, log: &[Record], state: &State) -> Result<(), String> {
         record
     }));
     if let Some(clash) = full.clashes().first() {
-        return Err(format!("the full story does not explain: {}", clash.words));
+        return Err(format!("the full story does not explain: {:?}", clash.cause));
     }
     same_as_the_story(world, &full)?;
     if world.in_doubt {
         return Ok(());
     }
     if let Some(clash) = state.clashes().first() {
-        return Err(format!("a clash is left that the full story explains: {}", clash.words));
+        return Err(format!("a clash is left that the full story explains: {:?}", clash.cause));
     }
     same_as_the_story(world, state)
 }

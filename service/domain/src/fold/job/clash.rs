@@ -1,13 +1,13 @@
 //! What does not fit within one job.
 
-use std::fmt;
-
 use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Name, Tag},
     time::Moment,
     words::Piece,
 };
+
+use crate::verb::Ending;
 
 /// Something on one job that the story so far cannot make fit, and the rule that stands meanwhile.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,7 +23,7 @@ pub enum JobClash {
         /// Which piece.
         piece: Piece,
         /// What was done then.
-        then: String,
+        then: &'static str,
     },
     /// It was said in where it already was; it counts as one stay since the first.
     InAgain {
@@ -58,7 +58,7 @@ pub enum JobClash {
         /// Which piece.
         piece: Piece,
         /// How the job ended.
-        ended: String,
+        ended: Ending,
     },
     /// One tag was swapped at two benches; both new tags find the job.
     SwappedTwice {
@@ -89,9 +89,9 @@ pub enum JobClash {
         /// When.
         at: Moment,
         /// What was done.
-        what: String,
+        what: &'static str,
         /// How the job had ended.
-        ended: String,
+        ended: Ending,
     },
 }
 
@@ -119,60 +119,39 @@ impl JobClash {
     }
 }
 
-impl fmt::Display for JobClash {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::NeverOut { place, piece, then, .. } => {
-                write!(
-                    f,
-                    "{piece} was in {place}, never said out; it had left by \u{201c}{then}\u{201d}"
-                )
-            }
-            Self::InAgain { place, piece, .. } => write!(
-                f,
-                "{piece} put in {place} again, and was in there already; it counts as one stay: \
-                 say when it was out, or strike one of the two"
-            ),
-            Self::OutNotIn { piece, left: None, .. } => {
-                write!(
-                    f,
-                    "{piece} said out, but it was in no place; say where it was, or strike it"
-                )
-            }
-            Self::OutNotIn { piece, left: Some(place), .. } => write!(
-                f,
-                "{piece} said out again; it had left {place} already: say where it was in \
-                 between, or strike one of the two"
-            ),
-            Self::LeftBehind { place, piece, ended, .. } => write!(
-                f,
-                "{piece} is still in {place} after the job had ended ({ended}); say it out, or \
-                 bring it to the customer"
-            ),
-            Self::SwappedTwice { tag, first, second, .. } => write!(
-                f,
-                "{tag} was swapped twice, for {first} and for {second}; both find it: swap away \
-                 the one that is not on it"
-            ),
-            Self::TagNeverOn { tag, .. } => write!(
-                f,
-                "{tag} was taken off, but nobody said that it was on; clip-tag it at its time, or \
-                 amend this line"
-            ),
-            Self::AfterEnd { what, ended, .. } => write!(
-                f,
-                "\u{201c}{what}\u{201d} after the job had ended ({ended}); it counts, and the job \
-                 stays ended: bring it back, or strike the line"
-            ),
-        }
-    }
-}
-
 impl Canonical for JobClash {
     fn canon(&self, out: &mut Canon) {
-        // The words name all that is kept of it beside its entry and moment.
         out.add(&self.entry());
         out.add(&self.at());
-        out.add(self.to_string().as_str());
+        match self {
+            Self::NeverOut { place, piece, then, .. } => {
+                out.add("never-out");
+                out.add(&(place, piece, *then));
+            }
+            Self::InAgain { place, piece, .. } => {
+                out.add("in-again");
+                out.add(&(place, piece));
+            }
+            Self::OutNotIn { piece, left, .. } => {
+                out.add("out-not-in");
+                out.add(&(piece, left));
+            }
+            Self::LeftBehind { place, piece, ended, .. } => {
+                out.add("left-behind");
+                out.add(&(place, piece, ended));
+            }
+            Self::SwappedTwice { tag, first, second, .. } => {
+                out.add("swapped-twice");
+                out.add(&(tag, first, second));
+            }
+            Self::TagNeverOn { tag, .. } => {
+                out.add("tag-never-on");
+                out.add(tag);
+            }
+            Self::AfterEnd { what, ended, .. } => {
+                out.add("after-end");
+                out.add(&(*what, ended));
+            }
+        }
     }
 }

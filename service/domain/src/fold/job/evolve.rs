@@ -58,10 +58,10 @@ impl Job {
             self.left_unsaid(&line);
         }
         self.change(&line, act);
-        if verb.ends_job() {
+        if let Some(ending) = verb.ending() {
             // What ended it first stays its end; that there is another is a clash.
             if self.ended.is_none() {
-                self.ended = Some((line.when, line.word.to_owned()));
+                self.ended = Some((line.when, ending));
             }
             self.last = Some((line.word, line.when));
             self.worn.clear();
@@ -80,8 +80,8 @@ impl Job {
             self.clashes.push(JobClash::AfterEnd {
                 entry: line.entry,
                 at: line.when.at,
-                what: line.word.to_owned(),
-                ended: how.clone(),
+                what: line.word,
+                ended: *how,
             });
         }
         // What is done to a part does not say how far the skull is.
@@ -350,7 +350,7 @@ impl Job {
                 at: line.when.at,
                 place: stay.place.clone(),
                 piece,
-                then: line.word.to_owned(),
+                then: line.word,
             });
         }
     }
@@ -364,7 +364,7 @@ impl Job {
             at: when.at,
             place: stay.place.clone(),
             piece: stay.piece,
-            ended: how.clone(),
+            ended: *how,
         }));
     }
 }

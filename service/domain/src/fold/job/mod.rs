@@ -15,7 +15,7 @@ pub use standing::Standing;
 pub use stay::{Stay, Until};
 
 use super::Key;
-use crate::verb::{Papers, TakeIn};
+use crate::verb::{Ending, Papers, TakeIn};
 use burrline_terms::{
     money::Money,
     name::{Digest, EntryName, Name, Phrase, Tag},
@@ -145,7 +145,7 @@ pub struct Job {
     /// The plan.
     pub plan: Vec<PlanStep>,
     /// When and how it ended.
-    pub ended: Option<(Happened, String)>,
+    pub ended: Option<(Happened, Ending)>,
     /// The last thing done, and when.
     pub last: Option<(&'static str, Happened)>,
     /// What does not fit.

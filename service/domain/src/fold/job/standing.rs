@@ -41,7 +41,7 @@ impl Job {
         kind: impl Fn(&Name) -> Option<PlaceKind>,
     ) -> Standing<'_> {
         if let Some((_, how)) = &self.ended {
-            return Standing::Ended(how);
+            return Standing::Ended(how.word());
         }
         if let Some(stay) = self.stay_of(piece) {
             return Standing::In(stay, kind(&stay.place));

@@ -12,7 +12,7 @@ use burrline_domain::{
 use burrline_terms::{EntryName, Moment};
 
 use super::super::beside::{Beside, beside};
-use crate::view::Zone;
+use crate::{misfits::why_on_no_job, view::Zone};
 
 /// How much later than it happened a line may be typed without a word: ten minutes.
 const LATE_MS: i64 = 600_000;
@@ -135,9 +135,7 @@ impl<'a> Lines<'a> {
         }
         Some(match self.state.route(name) {
             Some(Route::Unplaced(misfit)) => {
-                let misfit = misfit.to_string();
-                let why = misfit.split(';').next().unwrap_or_default();
-                format!("on no job ({why})")
+                format!("on no job ({})", why_on_no_job(misfit))
             }
             Some(Route::Job(other)) => format!("moved to job {} since", other.job_number()),
             Some(Route::Place(_) | Route::Shop) | None => "of no job any more".to_owned(),

@@ -1,10 +1,11 @@
 //! What does not fit: within the job, and with other jobs that wore its tag.
 
 use super::{Finding, lines::Lines};
+use crate::misfits::words;
 
 pub(super) fn misfits(lines: &Lines<'_>) -> Finding {
     let clashes = lines.state.clashes_of(lines.job.id);
-    let mut answers: Vec<String> = clashes.into_iter().map(|clash| clash.words).collect();
+    let mut answers: Vec<String> = clashes.iter().map(|clash| words(lines.state, clash)).collect();
     for shared in &lines.beside.shared {
         let (own, other) = (lines.job.id.job_number(), shared.other.job_number());
         let from = lines.zone.time(shared.from.at, None);
