@@ -32,7 +32,12 @@ impl Shown {
     fn figures(&mut self, first: &[String], rest: &[String]) {
         let line = |figure: &String| format!("  {figure}");
         self.out.extend(first.iter().map(line));
-        self.behind.extend(rest.iter().map(line));
+        // What is the same of each skull of a potful is said once.
+        for line in rest.iter().map(line) {
+            if !self.behind.contains(&line) {
+                self.behind.push(line);
+            }
+        }
     }
 }
 

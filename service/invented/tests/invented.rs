@@ -3,7 +3,10 @@
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{State, Verb};
+use burrline_domain::{
+    State, Verb,
+    fold::{Cause, JobClash},
+};
 use burrline_invented::{Season, text};
 
 fn season() -> (Season, State) {
@@ -38,7 +41,7 @@ fn what_does_not_fit_are_forgotten_outs_and_nothing_else() {
     let clashes = state.clashes();
     let other: Vec<String> = clashes
         .iter()
-        .filter(|clash| !matches!(clash.cause, Cause::Job(Misfit::NeverOut { .. })))
+        .filter(|clash| !matches!(clash.cause, Cause::Job(JobClash::NeverOut { .. })))
         .map(|clash| format!("{clash:?}"))
         .collect();
     assert!(

@@ -264,14 +264,14 @@ fn words(state: &State, m: &Move) -> String {
 
 /// What a job brought each time that something changed once it had left.
 fn of_job(state: &State, job: &Job) -> Vec<Transaction> {
-    let zone = Zone::of(state);
+    let (zone, digits) = (Zone::of(state), state.settings().minor_digits());
     let mut transactions = Vec::new();
-    let digits = state.settings().minor_digits();
     let mut before = Standing::default();
     for (at, entry) in changes(state, job) {
         let now = Standing::of(state, job, at);
         let more = |of: fn(&Standing) -> Money| minus(of(&now), of(&before));
-        let tax = Money::new(now.tax(digits).less(&before.tax(digits)).tax());
+        let tax = |standing: &Standing| Money::new(standing.tax(digits).tax());
+        let tax = minus(tax(&now), tax(&before));
         let parts = [
             (Account::Deposits, more(|s| s.settled)),
             (Account::Receivable, more(Standing::owed)),

@@ -5,10 +5,10 @@
 //!
 //! * [`calls`](mod@calls): whom to call, and why
 //! * [`takings`](mod@takings): what was taken, given back, held and earned
-//! * [`tax_return`](mod@tax_return): what was sold and its tax, by rate
 //! * [`till`](mod@till): the till of a day: what should be in it, over and short
 //! * [`profit`](mod@profit): what was left over
 //! * [`journal`]: the books as double entries
+//! * [`tax_return`](mod@tax_return): what was sold and its tax, by rate
 //! * [`register`](mod@register): the inspector's page, with its blanks
 //! * [`ends`](mod@ends): how jobs ended, other than by hand-over
 //! * [`collect`](mod@collect): what to see to before a skull leaves

@@ -37,7 +37,7 @@ pub fn job_view(state: &State, job: &Job, keyring: &dyn Opens, now: Moment) -> v
     v1::JobView {
         line: Some(skull_line(state, job)),
         customer_name: customer_name(state, job, keyring).unwrap_or_default(),
-        facts_first: facts.count(),
+        facts_first: Some(facts.count()),
         facts: facts.in_parts(),
         stays: job.stays.iter().map(|stay| stay_line(state, stay)).collect(),
         money: money::notes(state, job, &share)

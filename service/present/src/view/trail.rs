@@ -120,10 +120,15 @@ pub fn brief_figures(state: &State, name: EntryName) -> Brief {
         return Brief::needed(lines);
     }
     let level = water(state, fact, verb);
-    // How much is in a pot is nothing new as it is heated.
-    let level =
-        if matches!(verb, Verb::Heat(_)) { Brief::beside(level) } else { Brief::needed(level) };
-    let mut lines = level.and(water_lines(state, name)).and(Brief::needed(heat(state, fact, verb)));
+    // How much is in a pot is nothing new as it is heated or as a skull goes in; a strength is.
+    let known = matches!(verb, Verb::Heat(_))
+        || (matches!(verb, Verb::In(_)) && !in_peroxide(state, fact, verb));
+    let level = if known { Brief::beside(level) } else { Brief::needed(level) };
+    let heat = heat(state, fact, verb);
+    // Of a skull that is out already it was told as it came out.
+    let told = matches!(verb, Verb::Look(_)) && job.is_some_and(|job| job.place().is_none());
+    let heat = if told { Brief::beside(heat) } else { Brief::needed(heat) };
+    let mut lines = level.and(water_lines(state, name)).and(heat);
     if let (Verb::In(_), Some(job)) = (verb, job) {
         lines = lines.and(Brief::needed(look_line(state, job, fact.key)));
     }
@@ -218,6 +223,14 @@ fn water(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     let bath = state.waters().get(place)?.bath_at(fact.key.at)?;
     let level = bath.levels.iter().rev().find(|level| level.from <= fact.key)?;
     Some(level_words(state, place.as_str(), bath, level, fact.key.at))
+}
+
+/// Whether a line is about a water with peroxide in it then.
+fn in_peroxide(state: &State, fact: &Fact, verb: &Verb) -> bool {
+    let water = verb.place().and_then(|place| state.waters().get(place));
+    let bath = water.and_then(|water| water.bath_at(fact.key.at));
+    let level = bath.and_then(|bath| bath.levels.iter().rev().find(|l| l.from <= fact.key));
+    level.is_some_and(Level::has_peroxide)
 }
 
 /// Which go it is, and how much heat there was so far, as a skull goes into a pot or comes out.

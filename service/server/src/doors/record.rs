@@ -198,7 +198,7 @@ fn receipt(shop: &Shop, taken: &Taken) -> v1::Receipt {
         repeat: taken.repeat,
         said_back: job.map_or_else(|| record.entry.verb.line(), |job| view::said_back(state, job)),
         clashes: words,
-        figures_first: figures.count(),
+        figures_first: Some(figures.count()),
         figures: figures.in_parts(),
     }
 }

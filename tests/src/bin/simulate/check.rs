@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use burrline_domain::{Outcome, Record, State, Verb};
 use burrline_evidence::{checkpoint::Checkpoint, merkle::root_of};
+use burrline_present::misfits::words;
 use burrline_proto::decode_record;
 use burrline_terms::{EntryName, Happened};
 use rust_decimal::Decimal;
@@ -159,14 +160,17 @@ fn truth(world: &World, log: &[Record], state: &State) -> Result<(), String> {
         record
     }));
     if let Some(clash) = full.clashes().first() {
-        return Err(format!("the full story does not explain: {:?}", clash.cause));
+        return Err(format!("the full story does not explain: {}", words(&full, clash)));
     }
     same_as_the_story(world, &full)?;
     if world.in_doubt {
         return Ok(());
     }
     if let Some(clash) = state.clashes().first() {
-        return Err(format!("a clash is left that the full story explains: {:?}", clash.cause));
+        return Err(format!(
+            "a clash is left that the full story explains: {}",
+            words(state, clash)
+        ));
     }
     same_as_the_story(world, state)
 }
