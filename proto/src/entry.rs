@@ -310,6 +310,7 @@ impl Wire for Refusal {
             Self::UnusableScript(why) => Reason::UnusableScript(why.to_field()),
             Self::Withdrawn => Reason::Withdrawn(v1::Nothing {}),
             Self::NotThen => Reason::NotThen(v1::Nothing {}),
+            Self::TillClosed(day) => Reason::TillClosed(day.to_field()),
         };
         v1::Refusal { reason: Some(reason) }
     }
@@ -342,6 +343,9 @@ impl Wire for Refusal {
             }
             Some(Reason::Withdrawn(v1::Nothing {})) => Self::Withdrawn,
             Some(Reason::NotThen(v1::Nothing {})) => Self::NotThen,
+            Some(Reason::TillClosed(day)) => {
+                Self::TillClosed(WireField::from_field(day, "till_closed")?)
+            }
             None => return Err(Malformed::field("reason", Wrong::Missing)),
         })
     }

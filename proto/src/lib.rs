@@ -54,12 +54,13 @@ pub mod v1 {
 }
 
 /// The files of the schema that a record is read by, by their names in it.
-pub const OF_RECORDS: [(&str, &str); 8] = [
+pub const OF_RECORDS: [(&str, &str); 9] = [
     ("burrline/v1/bath.proto", include_str!("../burrline/v1/bath.proto")),
     ("burrline/v1/bench.proto", include_str!("../burrline/v1/bench.proto")),
     ("burrline/v1/counter.proto", include_str!("../burrline/v1/counter.proto")),
     ("burrline/v1/entry.proto", include_str!("../burrline/v1/entry.proto")),
     ("burrline/v1/settings.proto", include_str!("../burrline/v1/settings.proto")),
+    ("burrline/v1/till.proto", include_str!("../burrline/v1/till.proto")),
     ("burrline/v1/values.proto", include_str!("../burrline/v1/values.proto")),
     ("burrline/v1/verbs.proto", include_str!("../burrline/v1/verbs.proto")),
     ("burrline/v1/words.proto", include_str!("../burrline/v1/words.proto")),

@@ -5,13 +5,13 @@
 //! typed, so a value that could not be typed is malformed.
 
 use burrline_terms::{
-    Amount, Day, Digest, EntryName, Key32, Length, Mass, Moment, Money, Name, Phrase, PlanStep,
-    PriceLine, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
+    Amount, Coins, Day, Digest, EntryName, Key32, Length, Mass, Moment, Money, Name, Phrase,
+    PlanStep, PriceLine, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
     units::{Basis, LengthUnit, MassUnit, SpanUnit, VolumeUnit},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, Piece, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
-        ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Obtained, PartState, Piece, PlaceKind, Purse, Reached, Role, ScriptKind, Sex, TestResult,
+        Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;
@@ -232,6 +232,7 @@ macro_rules! alike {
 alike! {
     Stuff { what, amount, strength }
     PriceLine { what, amount }
+    Coins { count, of }
     PlanStep { step, expected }
 }
 

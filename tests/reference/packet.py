@@ -65,7 +65,7 @@ def packets(programs, demo, scratch):
             if status:
                 raise SystemExit(words)
             made.append(scratch / tag)
-        status, slip = burrline(programs, bench, "slip", tags[0])
+        status, slip = burrline(programs, bench, "slip", tags[0], "--evidence")
         return made, slip
     finally:
         shop.terminate()

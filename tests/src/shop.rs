@@ -4,7 +4,7 @@ use std::{path::Path, sync::Arc};
 
 use burrline_server::{
     serve::{ServeError, Spoken, serve},
-    shop::{Clock, MachineClock, Shop},
+    shop::{Asked, Clock, MachineClock, Shop},
 };
 use burrline_terms::{Moment, words::Role};
 use burrline_tls::address::Address;
@@ -47,7 +47,7 @@ impl Served {
     pub async fn open_by(data: &Path, clock: Arc<dyn Clock>) -> anyhow::Result<Self> {
         let shop = Shop::open(data, "UTC", clock, || {}).await?;
         // One code for all the benches of a test, whatever they are.
-        let code = shop.invite(Role::Owner, 1000, Moment(i64::MAX))?.to_string();
+        let code = shop.invite(Asked::of(Role::Owner, 1000), Moment(i64::MAX))?.to_string();
         let (address, tls) = Self::opened(&shop, Spoken::Tls).await?;
         let (plain, clear) = Self::opened(&shop, Spoken::PlainLoopback).await?;
         let (url, plain) = (address.to_string(), plain.plain().to_string());

@@ -42,7 +42,7 @@ async fn ends_with_70_when_it_breaks(point: &str, on_disk: u64) {
     let dir = tempfile::tempdir().unwrap();
     let (data, trigger) = (dir.path().join("shop"), dir.path().join("trigger"));
     let served = Served::open(&data).await.unwrap();
-    let mut wire = connect(&served.url).await.unwrap();
+    let mut wire = connect(&served.plain).await.unwrap();
     let join = WireBench::join(&mut wire, &served.code, "yard-1", Role::Bench);
     let mut yard = join.await.unwrap();
     drop(wire);

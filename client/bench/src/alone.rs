@@ -371,7 +371,7 @@ impl Alone {
     }
 
     /// The name of the customer of a ticket, as far as this bench has the key.
-    pub(super) fn customer_of(&self, ticket: EntryName) -> String {
+    pub fn customer_of(&self, ticket: EntryName) -> String {
         let shop = self.state.shop();
         let customer = shop.tickets.get(&ticket).and_then(|ticket| ticket.customer);
         let customer = customer.and_then(|name| shop.customers.get(&name));

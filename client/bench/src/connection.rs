@@ -67,6 +67,10 @@ asks! {
     greet(GreetRequest) -> GreetResponse in PATIENCE: "greet";
     /// Enrols a bench with the join code.
     join(JoinRequest) -> JoinResponse in LONG: "join";
+    /// Makes a code that a bench joins with.
+    invite(InviteRequest) -> InviteResponse in LONG: "invite";
+    /// Lists the codes that are still good, and takes one back.
+    invites(InvitesRequest) -> InvitesResponse in LONG: "invites";
     /// Asks what the rules say; records nothing.
     ask(AskRequest) -> AskResponse in PATIENCE: "ask";
     /// Stores the source of a script.
@@ -267,6 +271,9 @@ impl Connection {
     }
 
     fn wrong(&self, what: &'static str, status: &Status) -> Error {
+        if reason(status) == v1::Reason::NameWanted {
+            return Error::NameWanted(status.message().to_owned());
+        }
         match status.code() {
             Code::Unavailable | Code::DeadlineExceeded | Code::Cancelled | Code::Unknown => {
                 let (why, silence) = match (reason(status), connect_error(status)) {

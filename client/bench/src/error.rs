@@ -73,6 +73,9 @@ pub enum Error {
     /// Refused, by the shop or by the bench.
     #[error("{0}")]
     Refused(String),
+    /// The code names no bench, and nobody else did.
+    #[error("{0}")]
+    NameWanted(String),
     /// A reading has no answer, at the shop or by the bench's own copy alike.
     #[error(transparent)]
     Unread(#[from] Unreadable),
@@ -143,7 +146,9 @@ impl Error {
     /// The exit status that the error ends with.
     pub const fn ending(&self) -> Ending {
         match self {
-            Self::Usage(_) | Self::Word(_) | Self::Unclear(_) => Ending::Usage,
+            Self::Usage(_) | Self::Word(_) | Self::Unclear(_) | Self::NameWanted(_) => {
+                Ending::Usage
+            }
             Self::Unread(why) if matches!(why.reason, Reason::Malformed) => Ending::Usage,
             Self::Refused(_)
             | Self::Unread(_)
@@ -174,6 +179,7 @@ impl Error {
             | Self::Unclear(_)
             | Self::Word(_)
             | Self::Refused(_)
+            | Self::NameWanted(_)
             | Self::Unread(_)
             | Self::Folder(_)
             | Self::File { .. }

@@ -74,7 +74,7 @@ async fn a_lost_bench_toml_is_put_back_from_its_spare_and_without_that_the_words
     fs::remove_file(away.dir().join("bench.toml.spare")).unwrap();
     let error = Bench::open(away.dir()).unwrap_err().to_string();
     assert!(error.contains("holds 1 lines of a bench, enrollment 3"), "{error}");
-    assert!(error.contains("join URL --code CODE --name NAME"), "{error}");
+    assert!(error.contains("join ADDRESS --code CODE --name NAME"), "{error}");
 }
 
 #[tokio::test]

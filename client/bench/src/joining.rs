@@ -28,8 +28,8 @@ impl Joining {
         let address: Address = address.parse().map_err(|bad| Error::usage(format!("{bad}")))?;
         let code: JoinCode = code.parse().map_err(|bad| Error::usage(format!("{bad}")))?;
         if code.shop.is_none() && !address.is_plain() {
-            let words = "type the whole join code: its last 16 letters are by what this bench knows the \
-                         shop. Or type `burrline join` alone: it looks for the shop, and asks";
+            let words = "type the whole join code: its last 16 letters tell this bench that it is the \
+                         right shop. Or type `burrline join` alone: it looks for the shop, and asks";
             return Err(Error::usage(words));
         }
         Ok(Self { address, code })

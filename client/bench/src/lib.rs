@@ -68,6 +68,7 @@ pub mod lost;
 mod mend;
 #[cfg(test)]
 mod mend_tests;
+pub mod nearby;
 pub mod news;
 pub mod old_ledger;
 mod one_life;
@@ -161,9 +162,23 @@ impl Bench {
         name: &str,
         role: Role,
     ) -> Result<Self, Error> {
-        let name = Name::read(name)?;
+        Self::join_as(dir, url, code, Some(name), Some(role)).await
+    }
+
+    /// The same, under the name and with the role that the code says, where they are not said here.
+    ///
+    /// # Errors
+    /// As [`Bench::join`]; [`Error::NameWanted`] if neither says a name.
+    pub async fn join_as(
+        dir: &Path,
+        url: &str,
+        code: &str,
+        name: Option<&str>,
+        role: Option<Role>,
+    ) -> Result<Self, Error> {
+        let name = name.map(Name::read).transpose()?;
         let joining = Joining::read(url, code)?;
-        if let Some(bench) = Self::taken_up(dir, &joining, &name).await? {
+        if let Some(bench) = Self::taken_up(dir, &joining, name.as_ref()).await? {
             return Ok(bench);
         }
         let folder = Folder::create(dir)?;
@@ -174,8 +189,8 @@ impl Bench {
             .join(v1::JoinRequest {
                 code: joining.secret(),
                 public_key,
-                bench_name: name.to_string(),
-                role: role.number(),
+                bench_name: name.map(|name| name.to_string()).unwrap_or_default(),
+                role: role.map(Role::number).unwrap_or_default(),
             })
             .await?;
         let shop = connection.greet(v1::GreetRequest { life: joined.life }).await?;
@@ -183,7 +198,7 @@ impl Bench {
             shop: joining.address.to_string(),
             shop_key: connection.shown_key().map(|key| hex::encode(key.0)),
             life: joined.life,
-            name: name.to_string(),
+            name: joined.bench_name,
             shop_name: joined.shop_name,
             zone: shop.zone,
             files: String::new(),

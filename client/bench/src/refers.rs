@@ -79,6 +79,7 @@ fn named(verb: &Verb) -> Option<(EntryName, Wanted)> {
         Verb::TakeIn(v) => v.ticket.map(|name| (name, Wanted::Ticket)),
         Verb::Ticket(v) => v.customer.map(|name| (name, Wanted::Customer)),
         Verb::AmendCustomer(v) => Some((v.customer, Wanted::Customer)),
+        Verb::TaxedAs(v) => Some((v.customer, Wanted::Customer)),
         Verb::Amend(v) => named(&v.verb),
         _ => None,
     }

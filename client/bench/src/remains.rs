@@ -80,7 +80,7 @@ impl Bench {
     pub async fn taken_up(
         dir: &Path,
         joining: &Joining,
-        name: &Name,
+        name: Option<&Name>,
     ) -> Result<Option<Self>, Error> {
         let folder = Folder::at(dir);
         if !dir.exists() || folder.has_settings() {
@@ -90,7 +90,7 @@ impl Bench {
         let key = OwnKey::of(&folder, &format!("bench.key{files}"));
         let connection = Connection::to(&joining.way(key.shown()))?;
         let greeted = connection.greet(v1::GreetRequest { life }).await?;
-        if greeted.bench_name != name.as_str() {
+        if name.is_none_or(|name| greeted.bench_name != name.as_str()) {
             let known = match greeted.bench_name.as_str() {
                 "" => "the shop at that address knows no such bench".to_owned(),
                 known => {
@@ -107,7 +107,7 @@ impl Bench {
             shop: joining.address.to_string(),
             shop_key: connection.shown_key().map(|key| hex::encode(key.0)),
             life,
-            name: name.to_string(),
+            name: greeted.bench_name,
             shop_name: greeted.shop_name,
             zone: greeted.zone,
             files,

@@ -2,9 +2,9 @@
 
 use burrline_domain::{Ruling, Verb, verb::LeftOff};
 use burrline_line::{Common, typed};
-use burrline_present::{named, plausible::shown::Shown};
+use burrline_present::{by_hand::plus_tax, named, plausible::shown::Shown};
 use burrline_proto::{Wire, v1};
-use burrline_terms::{Digest, Name, Phrase, PlanStep, PriceLine, Skull, Typed};
+use burrline_terms::{Digest, EntryName, Money, Name, Phrase, PlanStep, PriceLine, Skull, Typed};
 
 use super::{
     answer::{Answer, Answerer, Choice, Question, Said},
@@ -39,6 +39,11 @@ pub(super) fn weigh(
             return Err(Error::usage(format!(
                 "{what}: the shop is out of reach, so there is no price; say it with --total"
             )));
+        }
+        if drafts.iter().any(|draft| adds_tax(&draft.verb)) {
+            return Err(Error::usage(
+                "charge: the shop is out of reach, so there is no tax to add; say the whole sum, tax and all",
+            ));
         }
         let anyway = common.anyway.as_deref().map(Phrase::read).transpose()?;
         let drafts = drafts.into_iter().map(|draft| Draft { anyway: anyway.clone(), ..draft });
@@ -287,6 +292,31 @@ fn fill(verb: &mut Verb, ruled: &v1::Ruled) -> Result<Option<String>, Error> {
             }
         }
         Verb::Replan(replan) if replan.plan.is_empty() => replan.plan = plan()?,
+        Verb::Agree(agree) if agree.quote.is_none() => {
+            agree.quote = ruled.heard.as_ref().map(read::<EntryName>).transpose()?;
+            let tag = agree.skull.tag.as_ref().map(ToString::to_string).unwrap_or_default();
+            let told = format!("{tag}: agreed to {}", ruled.heard_total);
+            return Ok(agree.quote.map(|quote| format!("{told}, heard in {quote}")));
+        }
+        Verb::Charge(charge) => {
+            if let Some(what) = plus_tax(charge.what.as_ref()) {
+                charge.amount = Money::read(&ruled.with_tax)
+                    .map_err(|_| Error::Refused("charge: the shop gave no tax for it".into()))?;
+                charge.what =
+                    Some(what).filter(|what| !what.is_empty()).map(|what| Phrase::clipped(&what));
+            }
+        }
+        Verb::Quote(quote) if !quote.lines.is_empty() && quote.total.is_none() => {
+            quote.total = Money::read(&ruled.with_tax).ok();
+        }
+        // Said by hand and as the list has it: its lines go with it.
+        Verb::Quote(quote)
+            if quote.lines.is_empty()
+                && quote.total.is_some_and(|total| Money::read(&ruled.total) == Ok(total)) =>
+        {
+            quote.lines = ruled.price.iter().map(read::<PriceLine>).collect::<Result<_, _>>()?;
+            quote.script = ruled.price_script.as_slice().try_into().ok().map(Digest);
+        }
         Verb::Quote(quote) if quote.total.is_none() && quote.lines.is_empty() => {
             if ruled.total.is_empty() && ruled.unknown.is_empty() {
                 return Err(Error::Refused(
@@ -306,6 +336,11 @@ fn fill(verb: &mut Verb, ruled: &v1::Ruled) -> Result<Option<String>, Error> {
 /// Whether it is a price that only the shop can name.
 pub(super) fn is_bare_quote(verb: &Verb) -> bool {
     matches!(verb, Verb::Quote(quote) if quote.total.is_none() && quote.lines.is_empty())
+}
+
+/// Whether it is a charge whose tax only the shop can add.
+fn adds_tax(verb: &Verb) -> bool {
+    matches!(verb, Verb::Charge(charge) if plus_tax(charge.what.as_ref()).is_some())
 }
 
 /// Whether a rule says no, as opposed to remarking something or not working.

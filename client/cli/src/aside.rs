@@ -38,7 +38,7 @@ impl fmt::Debug for Aside {
 /// What is no reading, and a line all the same.
 const ALONE: &[&str] = &["outbox", "sync"];
 /// The same, of a skull.
-const OF: &[&str] = &["slip"];
+const OF: &[&str] = &["slip", "receipt", "statement", "notice"];
 
 /// Whether a word alone is a line of its own: a reading that needs nothing more.
 fn stands_alone(word: &str) -> bool {

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use burrline_bench::{Clock as _, Ending, Error, SystemClock, alone::Then};
-use burrline_paper::export::{calendar, jobs, lines, ocel};
+use burrline_paper::export::{calendar, jobs, journal, lines, ocel};
 use burrline_screen::Page;
 use clap::{Arg, ArgMatches, Command, builder::PossibleValuesParser};
 
@@ -19,14 +19,16 @@ pub fn command() -> Command {
              ocel      OCEL 2.0 JSON: an object-centric event log, for process mining\n  \
              lines     JSON lines: a record each, as `trail --json` has them\n  \
              calendar  iCalendar: promised days, and what is due within 60 days\n  \
-             jobs      CSV: a row a job\n\nDetails of people are sealed and are in none of them.",
+             jobs      CSV: a row a job\n  \
+             journal   the books: a plain-text accounting journal, in hledger's syntax\n  \
+             postings  the books: CSV, a row a posting\n\nDetails of people are sealed and are in none of them.",
         )
-        .after_help("Examples:\n  burrline export ocel --out season.json\n  burrline export calendar --out shop.ics\n  burrline export jobs > jobs.csv")
+        .after_help("Examples:\n  burrline export ocel --out season.json\n  burrline export calendar --out shop.ics\n  burrline export jobs > jobs.csv\n  burrline export journal --out books.journal")
         .arg(
             Arg::new("what")
                 .value_name("WHAT")
                 .required(true)
-                .value_parser(PossibleValuesParser::new(["ocel", "lines", "calendar", "jobs"]))
+                .value_parser(PossibleValuesParser::new(["ocel", "lines", "calendar", "jobs", "journal", "postings"]))
                 .help("The form"),
         )
         .arg(Arg::new("out").long("out").value_name("FILE").help("Where to [default: standard output]"))
@@ -51,6 +53,8 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
         "ocel" => format!("{:#}\n", ocel::ocel(state)),
         "calendar" => calendar::calendar(state, SystemClock.now().wall),
         "jobs" => jobs::jobs(state).map_err(of_paper)?,
+        "journal" => journal::journal(state),
+        "postings" => journal::postings(state).map_err(of_paper)?,
         _ => {
             let look = terminal.look(bench.zone());
             let lines = lines::lines(state, &look.zone);

@@ -17,6 +17,7 @@
 //! * [`gather`]: what a packet needs, asked of the shop
 //! * [`photo`], [`photos`]: photos in and out
 //! * [`join`](mod@join): enrolment
+//! * [`invite`](mod@invite): codes that benches join with
 //! * [`potful`]: what to take out of the freezer
 //! * [`visit`]: take-in as one talk
 //! * [`hand_over`]: who collects, asked first
@@ -51,6 +52,7 @@ pub mod hand_over;
 pub mod hands;
 pub mod help;
 pub mod import;
+pub mod invite;
 pub mod join;
 pub mod latest;
 mod man;
@@ -116,13 +118,15 @@ pub fn command() -> Command {
         ])
         .subcommands(reading::commands())
         .subcommand(follow::command())
+        .subcommands(invite::commands())
         .subcommands([join::command(), outbox::command(), sync::command(), bench::command()])
         .subcommands([watch::command()])
         .subcommand(rejoin::command())
         .subcommand(script::command())
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
-        .subcommands([slip::command(), sheet::command()])
+        .subcommands(slip::commands())
+        .subcommand(sheet::command())
         .subcommands([export::command(), import::command()])
         .subcommands(line::command::commands())
         .subcommands([say::lines_command(), help::command()])
@@ -204,6 +208,8 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
     }
     match name {
         "join" => join::run(matches, terminal).await,
+        "invite" => invite::invite(matches, terminal).await,
+        "invites" => invite::invites(matches, terminal).await,
         line::LINES => say::lines(matches, terminal).await,
         "help" => help::run(matches, terminal),
         "outbox" => outbox::run(matches, terminal).await,
@@ -221,7 +227,9 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         "packet" => packet::packet(matches, terminal).await,
         "export" => export::run(matches, terminal).await,
         "sheet" => sheet::run(matches, terminal).await,
-        "slip" => slip::run(matches, terminal).await,
+        word @ ("slip" | "receipt" | "statement" | "notice") => {
+            slip::run(word, matches, terminal).await
+        }
         "photos" => photos::run(matches, terminal).await,
         "watch" => watch::run(matches, terminal).await,
         "verify" => packet::check(matches, terminal),

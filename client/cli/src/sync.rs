@@ -26,7 +26,17 @@ pub fn command() -> Command {
 pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let mut bench = super::open(matches)?;
     terminal.watch(&mut bench);
-    let sent = bench.send(&SystemClock).await;
+    let mut sent = bench.send(&SystemClock).await;
+    // A shop that moved is where its key is.
+    if matches!(sent, Err(Error::Away { .. }))
+        && let Some(moved) = bench.found_again().await?
+    {
+        let settings = moved.settings();
+        terminal.tell(&format!("{} is at {} now", settings.shop_name, settings.shop));
+        bench = moved;
+        terminal.watch(&mut bench);
+        sent = bench.send(&SystemClock).await;
+    }
     if sent.is_err() {
         // A shop that was put back may have been given lines, and still take nothing new.
         bench.tidings().iter().for_each(|line| terminal.tell(line));

@@ -178,6 +178,16 @@ impl Terminal {
         yes(question, |prompt| hand.line(prompt), &mut io::stderr()).ok()
     }
 
+    /// Asks for a word or two; none if nobody is there to type any.
+    pub fn ask(&self, question: &str) -> Option<String> {
+        if !io::stdin().is_terminal() || !io::stderr().is_terminal() {
+            return None;
+        }
+        self.tell(question);
+        let typed = self.hand().line("> ").ok().flatten()?;
+        Some(typed.trim().to_owned()).filter(|typed| !typed.is_empty())
+    }
+
     /// Asks which of several; none if nobody is there to say, or none of them is meant.
     pub fn which(&self, question: &str, choices: &[String]) -> Option<Chosen> {
         if !io::stdin().is_terminal() || !io::stderr().is_terminal() {

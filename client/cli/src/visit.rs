@@ -472,7 +472,7 @@ impl Talk {
             terminal.tell(line);
         }
         let Some(job) = self.jobs()?.first().copied() else { return Ok(Ending::Done) };
-        match slip::print(&self.bench, &Skull::of(job), slip::COLUMNS, terminal).await {
+        match slip::print(&self.bench, &Skull::of(job), terminal).await {
             // The next command that gets through brings the copy, and `slip` prints it then.
             Err(Error::Refused(words)) => terminal.tell(&words),
             other => other?,

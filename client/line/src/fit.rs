@@ -2,7 +2,8 @@
 
 use burrline_domain::{VerbSpec, verb::FieldSpec};
 use burrline_terms::{
-    Arity, Day, Digest, EntryName, Kind, Moment, Money, PlanStep, PriceLine, Stuff, Tag, Typed as _,
+    Arity, Coins, Day, Digest, EntryName, Kind, Moment, Money, PlanStep, PriceLine, Stuff, Tag,
+    Typed as _,
 };
 
 use super::{
@@ -68,6 +69,8 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         | Kind::Span
         | Kind::Strength
         | Kind::Temperature) => of_measured(kind, words, mark),
+        // A second sum of a line is told apart by its name alone.
+        Kind::Money if field.name == "fee" => Fit::No,
         Kind::Money => money(words, lexicon),
         Kind::PriceLine if !first.contains('=') => price_line(words, lexicon),
         Kind::Day if field.arity == Arity::One => of_day(spec, field, words, lexicon),
@@ -75,6 +78,7 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         Kind::Digest => typed(first, Digest::read(first).is_ok()),
         Kind::Moment => typed(first, Moment::read(first).is_ok()),
         Kind::PriceLine => typed(first, PriceLine::read(first).is_ok()),
+        Kind::Coins => typed(first, Coins::read(first).is_ok()),
         Kind::PlanStep => typed(first, PlanStep::read(first).is_ok()),
         Kind::Stuff => typed(first, Stuff::read(first).is_ok()),
         Kind::Tag => typed(first, Tag::looks_like(first)),
@@ -125,6 +129,7 @@ pub(super) fn fit_named(
             Fit::one("whole")
         }
         Kind::Count => typed(first, first.parse::<u32>().is_ok()),
+        Kind::Money => money(words, lexicon),
         Kind::Day => of_day(spec, field, words, lexicon),
         Kind::Hand => Fit::one(lexicon.hand(first).unwrap_or(first)),
         Kind::Number => of_amount(amount::bare(first, lexicon.decimal_mark)),

@@ -60,7 +60,14 @@ fn among(words: &[String]) -> Option<(usize, usize, ToldFor)> {
         [word, ..] => (1, purpose(word)?),
         [] => return None,
     };
-    let used = used.saturating_add(turn);
+    let next =
+        |n: usize| words.get(before.saturating_add(turn).saturating_add(used).saturating_add(n));
+    let pickup =
+        |word: &String| matches!(word.to_lowercase().as_str(), "pickup" | "pick-up" | "collection");
+    let for_pickup = found == ToldFor::Ready
+        && next(0).is_some_and(|word| word.eq_ignore_ascii_case("for"))
+        && next(1).is_some_and(pickup);
+    let used = used.saturating_add(turn).saturating_add(if for_pickup { 2 } else { 0 });
     // `ready on Friday` is a text, and not that it is ready.
     let text = words.get(before.saturating_add(used)).is_some_and(|next| {
         !is_head(next) && !next.starts_with('-') && !next.contains(char::is_whitespace)

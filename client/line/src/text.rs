@@ -51,6 +51,9 @@ pub(super) fn is_negative(word: &str) -> bool {
 
 /// Verbs whose line ends in a remark as a matter of course.
 const REMARKED: &[&str] = &[
+    "spent",
+    "pay-in",
+    "pay-out",
     "charge",
     "inspect",
     "give-back",
@@ -74,28 +77,6 @@ const REMARKED: &[&str] = &[
 /// Verbs whose text tells what somebody said or wants, where a word such as `will` turns nothing.
 const SENTENCES: &[&str] =
     &["dispute", "bring-back", "close-dispute", "give-back", "refund", "release", "tell"];
-
-/// Words that put off what a line says was done.
-const PUT_OFF: &[&str] = &[
-    "will",
-    "would",
-    "tomorrow",
-    "later",
-    "soon",
-    "if",
-    "yet",
-    "needed",
-    "now",
-    "planned",
-    "monday",
-    "tuesday",
-    "wednesday",
-    "thursday",
-    "friday",
-    "saturday",
-    "sunday",
-    "next",
-];
 
 /// A head that goes back as it came.
 const UNWORKED: &[&str] = &["unworked", "not-worked", "not-worked-on", "untouched"];
@@ -294,7 +275,8 @@ impl Reader<'_> {
             }
             // One word alone is as likely meant for a list that is still open.
             let lists = |f: &FieldSpec| matches!(f.kind(), Kind::Listed(_));
-            if text.len() == 1 && self.open_field(lists).is_some() {
+            let one = text.len() == 1 && self.spec.word != "spent";
+            if one && self.open_field(lists).is_some() {
                 return Ok(None);
             }
         }
@@ -343,7 +325,7 @@ impl Reader<'_> {
             && text.iter().map(word).any(|word| OF_MONEY.contains(&word.as_str()));
         let least = if self.spec.word == "tell" { 2 } else { 3 };
         // What is wrong with a head that comes back is often what it is not.
-        let off = |word: String| PUT_OFF.contains(&word.as_str());
+        let off = |word: String| remark::PUT_OFF.contains(&word.as_str());
         if self.spec.word == "bring-back" {
             return text.len() > 1 && !text.iter().map(word).any(off);
         }

@@ -8,9 +8,15 @@ use barcoders::sym::code128::Code128;
 use burrline_domain::verb::spec;
 use burrline_terms::words::{Flame, Piece, Tissue, WaterLook};
 use maud::{Markup, html};
-use qrcode::{Color, EcLevel, QrCode};
+use qrcode::{Color, EcLevel, QrCode, render::unicode::Dense1x2};
 
 use crate::{Error, document::document};
+
+/// A text as a code for a camera, drawn with letters of a terminal; none if it is too long for one.
+pub fn drawn(text: &str) -> Option<String> {
+    let code = QrCode::with_error_correction_level(text, EcLevel::L).ok()?;
+    Some(code.render::<Dense1x2>().build())
+}
 
 /// Verbs that are said at the pots with nothing but places, tags and closed words.
 const VERBS: &[&str] = &[

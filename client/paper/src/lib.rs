@@ -1,7 +1,8 @@
 //! What is printed or given away: it knows no terminal, no network and no bench folder.
 //!
 //! * [`packet`]: a disputed job laid open, and checked without the shop
-//! * [`slip`]: the paper of a visit, as text and as a page
+//! * [`handout`]: slip, receipt, statement and notice, as text and as a page
+//! * [`slip`]: the word that stands for a visit
 //! * [`codes`]: words as codes for a scanner
 //! * [`labels`]: labels for tags and bags
 //! * [`export`]: the shop's story in open forms
@@ -21,6 +22,7 @@ pub mod document;
 mod error;
 pub mod export;
 pub mod fit;
+pub mod handout;
 pub mod labels;
 pub mod packet;
 pub mod slip;

@@ -135,6 +135,58 @@ fn by_others(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
     heading.into_iter().chain(answer.by_others.iter().map(line)).collect()
 }
 
+impl Told for v1::TaxReturnResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["tax-return", "tax-return 2026-11", "tax-return 2026-10-01..2026-12-31 --json"];
+
+    fn more() -> String {
+        "Sold is what was handed over or sent, less what was given back of it, as in `takings`. The tax of a \
+         price is what the customer heard; only how it is shared over the parts of the rate is reckoned. A \
+         charge or a price that was said as one sum is tax and all. Rates: `set-shop tax-rate`, by county \
+         `set-shop tax-rate.COUNTY`; lines that are taxed: `set-shop taxed`; exempt customers: `taxed-as`. \
+         What is taxed, at which rate, and whether a return goes by what was sold or by what was taken, is \
+         the law of the place: ask the tax office. For a counter and for the owner."
+            .to_owned()
+    }
+
+    fn text(&self, _: &Look) -> Vec<String> {
+        tax_return(self)
+    }
+}
+
+/// What was sold in some days, and its tax.
+fn tax_return(answer: &v1::TaxReturnResponse) -> Vec<String> {
+    let line = |what: &str, amount: &str| format!("{what:<38}{amount:>12}");
+    let (from, to) = (&answer.from_day, &answer.to_day);
+    let mut text = vec![format!("sold {from} to {to}"), String::new()];
+    text.push(line("sold, tax and all", &answer.sold));
+    text.push(line("  tax in it", &answer.tax));
+    text.push(line("  taxed, before tax", &answer.taxed));
+    text.push(line("  bought by exempt customers", &answer.exempt));
+    text.push(line("  not taxed", &answer.untaxed));
+    if !answer.lines.is_empty() {
+        text.extend([String::new(), format!("{:<26}{:>12}{:>12}", "BY RATE", "TAXED", "TAX")]);
+    }
+    for part in &answer.lines {
+        let rate = format!("{} {} %", part.name, part.percent);
+        text.push(format!("{:<26}{:>12}{:>12}", rate.trim(), part.taxed, part.tax));
+    }
+    if !answer.exempt_sales.is_empty() {
+        text.extend([String::new(), "exempt:".to_owned()]);
+    }
+    for sale in &answer.exempt_sales {
+        let whose = sale.skull.as_ref().map(skull).unwrap_or_default();
+        let certificate = match sale.certificate.as_str() {
+            "" => "no certificate was noted",
+            words => words,
+        };
+        text.push(format!("  {whose}: {}, {certificate}", sale.amount));
+    }
+    text.push(String::new());
+    text.push("What is taxed, and by which day a sale counts: ask the tax office.".to_owned());
+    text
+}
+
 /// The amount with its other sign.
 fn less(amount: &str) -> String {
     match amount.strip_prefix('-') {
@@ -144,7 +196,7 @@ fn less(amount: &str) -> String {
     }
 }
 
-fn nonzero(amount: &str) -> bool {
+pub(crate) fn nonzero(amount: &str) -> bool {
     amount.chars().any(|c| c.is_ascii_digit() && c != '0')
 }
 

@@ -95,9 +95,18 @@ pub const GROUPS: &[Group] = &[
         ],
     },
     Group {
+        name: "till",
+        about: "what is in the drawer, what was spent, what was left over",
+        examples: &[
+            ("count-till 7x20 18x0.25", "coins and notes; says over or short"),
+            ("spent 38.50 peroxide 4 gal", "cash of the till, and stock in one line"),
+        ],
+        words: &["float", "pay-in", "pay-out", "spent", "card-batch", "count-till", "close-till"],
+    },
+    Group {
         name: "desk",
-        about: "whom to call, the till, the register, customers",
-        examples: &[("takings day", "the till, by means")],
+        about: "whom to call, the register, customers",
+        examples: &[("calls", "whom to call, the most urgent first")],
         words: &[
             "give-back",
             "write-off",
@@ -105,8 +114,12 @@ pub const GROUPS: &[Group] = &[
             "visit",
             "add-customer",
             "amend-customer",
+            "taxed-as",
             "merge-customer",
             "forget-customer",
+            "receipt",
+            "statement",
+            "notice",
             "sheet",
             "import",
         ],
@@ -170,7 +183,7 @@ pub const GROUPS: &[Group] = &[
         name: "setup",
         about: "joining a shop, the standing prompt, the trade's arithmetic",
         examples: &[("bench", "a prompt for the whole day")],
-        words: &["join", "rejoin", "sync", "bench", "reckon", "completions"],
+        words: &["join", "invite", "invites", "rejoin", "sync", "bench", "reckon", "completions"],
     },
 ];
 

@@ -9,6 +9,7 @@
 //! * [`told`]: every reading, from the one table
 //! * [`json`]: messages as JSON
 //! * [`help`]: help by use, a screen a group
+//! * [`books`]: the till, and what was left over
 //! * [`desk`]: calls, takings, ends and collect
 //! * [`register`]: the inspector's page
 //! * [`more`](mod@more): what is not needed to go on
@@ -24,6 +25,7 @@
 //! * [`shows`]: where an answer goes
 //! * [`scripts`]: scripts, and how their rules fared
 
+pub mod books;
 pub mod columns;
 pub mod desk;
 pub mod floor;

@@ -5,8 +5,8 @@ use std::fmt::Debug;
 use burrline_domain::verb::VERBS;
 use burrline_proto::{Wire, WireField, decode_entry, decode_record, encode_entry, encode_record};
 use burrline_terms::{
-    Amount, Day, EntryName, Length, Mass, Money, Name, Phrase, PlanStep, PriceLine, Skull, Span,
-    Strength, Stuff, Tag, Temperature, Typed, Volume,
+    Amount, Coins, Day, EntryName, Length, Mass, Money, Name, Phrase, PlanStep, PriceLine, Skull,
+    Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
 };
 use proptest::{collection::vec, prelude::*};
 
@@ -49,6 +49,7 @@ proptest! {
         survives::<Stuff>(&format!("peroxide=2L@{quantity}"));
         survives::<PlanStep>(&format!("{text}={quantity}"));
         survives::<PriceLine>(&format!("{text}={number}"));
+        survives::<Coins>(&format!("3x{number}"));
         survives::<Tag>(&tag);
         survives::<EntryName>(&job);
         survives::<Skull>(&format!("{tag}/{job}/{piece}"));

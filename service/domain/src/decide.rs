@@ -7,6 +7,7 @@ use burrline_terms::{
     field::Typed as _,
     name::{Digest, Name, Phrase},
     parts::Skull,
+    time::Day,
     words::Role,
 };
 
@@ -54,6 +55,8 @@ pub enum Refusal {
     Withdrawn,
     /// Those lines cannot have reached the shop then.
     NotThen,
+    /// The till of that day is closed already.
+    TillClosed(Day),
 }
 
 impl fmt::Display for Refusal {
@@ -82,6 +85,11 @@ impl fmt::Display for Refusal {
             Self::Withdrawn => f.write_str(
                 "withdrawn by its bench, as the line broke before the shop answered; say it again \
                  if it is still wanted",
+            ),
+            Self::TillClosed(day) => write!(
+                f,
+                "the till of {day} is closed; what is said of that day now is in the till of the day on \
+                 which it is said"
             ),
             Self::NotThen => f.write_str(
                 "those lines cannot have come then: the first must be before the last, and its time \
@@ -124,6 +132,10 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
                 Err(Refusal::NotThen)
             }
         }
+        Decision::CloseTill(v) => match shop.closed_tills.last_key_value() {
+            Some((last, _)) if v.day <= *last => Err(Refusal::TillClosed(v.day)),
+            Some(_) | None => Ok(()),
+        },
         Decision::AddHand(v) => free(shop.hands.contains(&v.name), &v.name),
         Decision::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
         Decision::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),

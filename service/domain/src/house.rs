@@ -6,6 +6,7 @@ pub mod notice;
 pub mod opening;
 pub mod storage;
 pub mod tax;
+pub mod taxation;
 
 use burrline_terms::field::{BadWord, Typed};
 

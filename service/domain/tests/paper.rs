@@ -129,6 +129,26 @@ fn a_purpose_said_together_with_a_tell_is_of_that_one_alone() {
 }
 
 #[test]
+fn an_agreement_is_to_the_price_that_it_names_whichever_came_first() {
+    let mut story = Story::default();
+    let agreed = |story: &Story| only(&story.state()).agreed;
+    story.say(1, "0 7:00", "take-in 0417");
+    let first = story.say(1, "1 7:00", "quote 0417 total:120.00");
+    story.say(1, "1 7:01", &format!("agree 0417 quote:{first}"));
+    assert!(agreed(&story));
+    story.say(1, "2 7:00", "quote 0417 total:120.00");
+    assert!(agreed(&story), "the same price told again");
+    let lower = story.say(1, "3 7:00", "quote 0417 total:108.00");
+    assert!(!agreed(&story), "another price");
+    story.say(1, "3 7:01", &format!("agree 0417 quote:{first}"));
+    assert!(!agreed(&story), "the price before");
+    story.say(1, "2 9:00", &format!("agree 0417 quote:{lower}"));
+    assert!(agreed(&story), "said to have been agreed before it was heard");
+    story.say(1, "4 7:00", "charge 0417 amount:-8.00");
+    assert!(agreed(&story), "a discount needs no new word");
+}
+
+#[test]
 fn settings_of_money_and_paper_are_read_back_and_wrong_ones_are_refused() {
     let mut story = Story::default();
     let mut set = |setting: &str, value: &str| {

@@ -1,10 +1,12 @@
 //! Asking: may I? No number, no signature, no record.
 
 use crate::{
-    extra,
-    judge::{By, Judge, job_facts},
+    by_hand, extra,
+    judge::{By, Judge, Priced, job_facts},
+    other_price,
     plausible::{self, Line},
     season::{self, Basis},
+    taxes::taxation,
     view,
 };
 use burrline_domain::{
@@ -12,7 +14,7 @@ use burrline_domain::{
     fold::Job,
     verb::{self, On},
 };
-use burrline_host::{JobFacts, Ruling, Step};
+use burrline_host::{JobFacts, Ruling, ScriptFailure, Step};
 use burrline_proto::{Wire, v1};
 use burrline_reckon::habits;
 use burrline_terms::{Happened, Moment, Name, Skull, words::Piece};
@@ -44,7 +46,7 @@ pub fn ruled_after<'a>(
     let job = match verb.spec().on {
         On::Skull => resolve(state, verb, now, &mut out),
         On::TakeIn => {
-            propose(judge, state, verb, now, &mut out);
+            propose(judge, state, verb, before, now, &mut out);
             None
         }
         On::Place | On::Shop => None,
@@ -68,6 +70,11 @@ pub fn ruled_after<'a>(
         if matches!(verb, Verb::Quote(_)) {
             price(judge, state, job, now, &mut out);
             out.objections.extend(plausible::far_from_the_list(state, verb, &out.total));
+            not_as_told(judge, state, job, verb, now, &mut out);
+        }
+        by_hand::tell(state, job, verb, now, &mut out);
+        if matches!(verb, Verb::Agree(_)) {
+            heard_last(state, job, verb, before, now, &mut out);
         }
         if matches!(verb, Verb::Replan(_)) {
             plan(judge, state, job, now, &mut out);
@@ -130,12 +137,68 @@ fn resolve<'a>(state: &'a State, verb: &Verb, now: Moment, out: &mut v1::Ruled) 
     }
 }
 
+/// A price of the list that is not the one that was told. One that is said by hand is what was heard.
+fn not_as_told(
+    judge: &Judge,
+    state: &State,
+    job: &Job,
+    verb: &Verb,
+    now: Moment,
+    out: &mut v1::Ruled,
+) {
+    let Verb::Quote(quote) = verb else { return };
+    if quote.total.is_some() || !quote.lines.is_empty() {
+        return;
+    }
+    let words = other_price::words(judge, state, job, now);
+    out.objections.extend(words.map(|words| v1::Objection {
+        rule: "other-price".to_owned(),
+        words,
+        ..v1::Objection::default()
+    }));
+}
+
+/// The price that an agreement is to, unless one is said right before it.
+fn heard_last(
+    state: &State,
+    job: &Job,
+    verb: &Verb,
+    before: &[Verb],
+    now: Moment,
+    out: &mut v1::Ruled,
+) {
+    let Verb::Agree(agree) = verb else { return };
+    let of_this = |other: &Verb| {
+        let skull = other.skull().and_then(|skull| state.find_job_at(skull, now));
+        matches!(other, Verb::Quote(_)) && skull.is_some_and(|other| other.id == job.id)
+    };
+    let Some(quoted) = job.quoted.as_ref().filter(|_| agree.quote.is_none()) else { return };
+    if !before.iter().any(of_this) {
+        out.heard = Some(quoted.entry.to_item());
+        out.heard_total = state.settings().shown(quoted.total);
+    }
+}
+
 /// What the scripts plan and price for the new one.
-fn propose(judge: &Judge, state: &State, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
+fn propose(
+    judge: &Judge,
+    state: &State,
+    verb: &Verb,
+    before: &[Verb],
+    now: Moment,
+    out: &mut v1::Ruled,
+) {
     let Verb::TakeIn(take_in) = verb else { return };
     let job = Job::proposed(take_in.clone(), Happened::exactly(now));
     plan(judge, state, &job, now, out);
-    price(judge, state, &job, now, out);
+    let mut facts = job_facts(state, &job, now);
+    // Those that come in right before it are on its ticket too.
+    let with_it = before.iter().filter(|other| {
+        matches!(other, Verb::TakeIn(other) if take_in.ticket.is_some() && other.ticket == take_in.ticket)
+    });
+    let with_it = i64::try_from(with_it.count()).unwrap_or(0);
+    facts.jobs_on_ticket = facts.jobs_on_ticket.saturating_add(with_it);
+    told(state, judge.price_of(&facts, &taxation(state, &job, now)), out);
 }
 
 /// A place that nobody added: most often a slip of the finger. A shop that has added no place at
@@ -242,7 +305,12 @@ fn paid_again(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::
 }
 
 fn price(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Ruled) {
-    match judge.price(state, job, now) {
+    told(state, judge.price(state, job, now), out);
+}
+
+/// A price as it is told to a hand.
+fn told(state: &State, priced: Result<Option<Priced>, ScriptFailure>, out: &mut v1::Ruled) {
+    match priced {
         Ok(Some(priced)) => {
             out.price = priced
                 .lines

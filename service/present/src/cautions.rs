@@ -116,6 +116,9 @@ pub fn danger(verb: &Verb) -> Option<Danger> {
         {
             Some(Danger::Peroxide)
         }
+        Verb::Spent(spent) if spent.stuff.as_ref().is_some_and(Stuff::is_peroxide) => {
+            Some(Danger::Peroxide)
+        }
         Verb::Whiten(_) => Some(Danger::Peroxide),
         Verb::Heat(heat) if heat.how != Some(Flame::Off) => Some(Danger::Heat),
         Verb::Wash(_) => Some(Danger::Pressure),

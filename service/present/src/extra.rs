@@ -3,7 +3,10 @@
 use burrline_domain::{State, fold::Job, verb::Extra};
 use burrline_terms::Moment;
 
-use crate::judge::{Judge, extra_of, job_facts};
+use crate::{
+    judge::{Judge, extra_of, job_facts},
+    taxes::taxation,
+};
 
 /// What the price list makes of an extra: the lines that it adds, or that it has none and what does.
 /// Nothing if the list cannot price the job at all, which is told elsewhere.
@@ -15,9 +18,10 @@ pub(crate) fn words(
     now: Moment,
 ) -> Option<String> {
     let mut facts = job_facts(state, job, now);
-    let before = judge.price_of(state, &facts, now).ok()?;
+    let tax = taxation(state, job, now);
+    let before = judge.price_of(&facts, &tax).ok()?;
     facts.extras.push(extra_of(said));
-    let with = judge.price_of(state, &facts, now).ok()?;
+    let with = judge.price_of(&facts, &tax).ok()?;
     let called = state.tag_of(job.id).map_or_else(|| job.id.job_number(), ToString::to_string);
     let priced = before.zip(with).filter(|(before, with)| before.lines != with.lines);
     let Some((before, with)) = priced else {

@@ -10,6 +10,8 @@
 //! * [`private`]: a customer's details in a text that is not sealed
 //! * [`desk`]: calls, takings, the register, who collects
 //! * [`money`]: what is told of money beside the sums
+//! * [`by_hand`]: the tax on a sum that a hand says
+//! * `taxes`: the tax in what was charged, and `other_price`: when it is not what was told
 //! * [`refused`](mod@refused): what was left off after a question, and what was refused
 //! * [`scripts`]: what an owner asks about scripts
 //! * [`tally`]: the past counted by a word of the trail, money and places week by week
@@ -22,6 +24,7 @@
 //! * [`cautions`]: what can hurt
 //! * [`closing`]: what is left on, in and about at closing
 //! * [`potful`]: what goes into a place next, and what to take out of the freezer
+//! * [`handout`](mod@handout): slip, receipt, statement and pick-up notice
 //! * [`evidence`]: what lays a disputed job open
 //! * [`units`]: in which units a hand reads figures
 //! * [`water`]: strength and class, cost, the boil and the next look
@@ -31,6 +34,7 @@
 pub mod ask;
 pub mod astray;
 pub mod brief;
+pub mod by_hand;
 pub mod cautions;
 pub mod closing;
 pub mod condition;
@@ -38,11 +42,13 @@ pub mod desk;
 pub mod details;
 pub mod evidence;
 mod extra;
+pub mod handout;
 pub mod judge;
 pub mod lives;
 pub mod misfits;
 pub mod money;
 pub mod named;
+mod other_price;
 pub mod photos;
 pub mod plausible;
 pub mod potful;
@@ -52,6 +58,7 @@ pub mod refused;
 pub mod scripts;
 pub mod season;
 pub mod tally;
+mod taxes;
 pub mod units;
 pub mod view;
 pub mod wall;

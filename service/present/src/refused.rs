@@ -95,5 +95,6 @@ const fn word(refusal: &Refusal) -> &'static str {
         Refusal::UnusableScript(_) => "script",
         Refusal::Withdrawn => "withdrawn",
         Refusal::NotThen => "not-then",
+        Refusal::TillClosed(_) => "till-closed",
     }
 }

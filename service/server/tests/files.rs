@@ -14,6 +14,7 @@ use burrline_domain::verb::AddCustomer;
 use burrline_evidence::seal::SealKey;
 use burrline_photo::Kind;
 use burrline_proto::{decode_record, v1::SignedEntry};
+use burrline_server::shop::Asked;
 use burrline_server::{
     check::{self, Verdict},
     photos::Limits,
@@ -59,8 +60,8 @@ async fn play() -> Play {
         shop.decide(AddCustomer { details, class: None }.into()).await.unwrap();
         shop.newest_head().unwrap();
     }
-    shop.folder().invites().make(Role::Owner, 1, Moment(i64::MAX)).unwrap();
-    shop.folder().invites().make(Role::Bench, 3, Moment(i64::MAX)).unwrap();
+    shop.folder().invites().make(Asked::of(Role::Owner, 1), Moment(i64::MAX)).unwrap();
+    shop.folder().invites().make(Asked::of(Role::Bench, 3), Moment(i64::MAX)).unwrap();
     burrline_server::shop::Frozen::open(dir.path())
         .unwrap()
         .0

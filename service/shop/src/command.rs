@@ -10,7 +10,7 @@ use crate::{
     accept::{self, Accept},
     backup::{self, BackupArgs, RehearseArgs},
     check,
-    invite::{self, InviteArgs},
+    invite::{self, InviteArgs, InvitesArgs},
     manual::{self, ManArgs},
     restored::{self, RestoredArgs},
     serve::{self, ServeArgs},
@@ -40,8 +40,11 @@ pub enum Command {
     Serve(ServeArgs),
     /// Make a code that a bench joins with; the server may be running
     ///
-    /// The code works once, for the stated role or a lesser one, for as long as it says.
+    /// The code works once, for the stated role or a lesser one, for as long as it says. Its last 16 letters
+    /// are the fingerprint of the shop's key.
     Invite(InviteArgs),
+    /// List the join codes that are still good, and take one back
+    Invites(InvitesArgs),
     /// Read everything in a folder, on a private copy, and report what is there
     Check {
         /// The shop's folder; or set `BURRLINE_DATA`
@@ -90,6 +93,7 @@ impl Command {
         match self {
             Self::Serve(args) => on_threads(serve::serve_folder(args)),
             Self::Invite(args) => invite::invite(&args),
+            Self::Invites(args) => invite::invites(&args),
             Self::Check { data, json } => check::check(&data, json),
             Self::Man(args) => manual::man(&args),
             Self::Completions { shell } => Ok(manual::completions(shell)),

@@ -11,6 +11,7 @@ use std::{
 use anyhow::Context as _;
 use burrline_domain::{house::UnitSystem, verb};
 use burrline_ledger::SledLedger;
+use burrline_nearby::Announced;
 use burrline_server::{
     off_thread::off_thread,
     reading_only::{ReadingOnly, open_reading_only},
@@ -18,7 +19,7 @@ use burrline_server::{
     shop::{Folder, Holds, MachineClock, OpenError, Shop},
 };
 use burrline_terms::{Name, Phrase, Typed as _};
-use burrline_tls::address::Address;
+use burrline_tls::{address::Address, fingerprint::Fingerprint};
 use clap::Args;
 use tokio::{net::TcpListener, sync::watch};
 
@@ -154,7 +155,21 @@ impl DoorAt {
         TcpListener::from_std(self.listener.try_clone()?)
     }
 
-    /// What a bench types.
+    /// Where benches on other machines find it, if it is open to them.
+    fn others(&self) -> std::io::Result<Vec<String>> {
+        let at = self.listener.local_addr()?;
+        if at.ip().is_loopback() {
+            return Ok(Vec::new());
+        }
+        if !at.ip().is_unspecified() {
+            return Ok(vec![Address::of(at).to_string()]);
+        }
+        let numbers = burrline_nearby::own_numbers().into_iter();
+        let numbers = numbers.filter(|ip| at.is_ipv6() || ip.is_ipv4());
+        Ok(numbers.map(|ip| Address::of((ip, at.port()).into()).to_string()).collect())
+    }
+
+    /// What a command on this machine types.
     fn address(&self) -> std::io::Result<Address> {
         let at = Address::of(self.listener.local_addr()?);
         Ok(if self.spoken == Spoken::PlainLoopback { at.plain() } else { at })
@@ -179,6 +194,18 @@ fn settings(args: ServeArgs) -> Result<Config, config::ConfigErrors> {
     config::resolve(layers)
 }
 
+/// Announces the shop to benches in the house's network; without it they are told where it is.
+async fn announced(shop: &Arc<Shop>, door: &DoorAt, others: &[String]) -> Option<Announced> {
+    if others.is_empty() {
+        return None;
+    }
+    let port = door.listener.local_addr().ok()?.port();
+    let name = shop.decided().state().settings().shop_name().unwrap_or("shop").to_owned();
+    let key = Fingerprint::of(shop.key());
+    let announced = off_thread(move || burrline_nearby::announce(&name, key, port)).await.ok()?;
+    announced.inspect_err(|error| tracing::warn!(%error, "the shop is not announced")).ok()
+}
+
 /// Serves an open shop until it is told to stop.
 async fn serve_open(
     shop: Arc<Shop>,
@@ -186,11 +213,14 @@ async fn serve_open(
     mut stop: watch::Receiver<bool>,
 ) -> anyhow::Result<()> {
     let address = door.address()?;
-    shop.folder().keep_door(&address.to_string())?;
+    let others = door.others()?;
+    shop.folder().keep_door(&address.to_string(), &others)?;
+    let _announced = announced(&shop, door, &others).await;
+    let where_at = others.first().cloned().unwrap_or_else(|| address.to_string());
     let how = match shop.first_code()? {
         Some(code) => format!(
             "The owner's bench joins within a day with:\n  \
-             burrline join {address} --code {code} --name office --role owner\n"
+             burrline join {where_at} --code {code} --name office --role owner\n"
         ),
         None => "A bench joins with a code: burrline-shop invite --data DIR\n".to_owned(),
     };

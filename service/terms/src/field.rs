@@ -94,6 +94,8 @@ pub enum Kind {
     Digest,
     /// A line of a price.
     PriceLine,
+    /// How many coins or notes of one value.
+    Coins,
     /// A step of a plan.
     PlanStep,
     /// Details of a person, which are never typed as they are recorded.

@@ -170,6 +170,41 @@ impl Typed for PriceLine {
     }
 }
 
+/// How many coins or notes of one value: `7x20`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Coins {
+    /// How many.
+    pub count: u32,
+    /// What each is worth.
+    pub of: Money,
+}
+
+impl Coins {
+    /// What all of them are worth; none past what a decimal can hold.
+    pub fn worth(self) -> Option<Money> {
+        self.of.amount().checked_mul(Decimal::from(self.count)).map(Money::new)
+    }
+}
+
+impl Typed for Coins {
+    const HINT: &'static str = "COUNTxMONEY";
+    const KIND: Kind = Kind::Coins;
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        let wrong = || BadWord::new(word, "a count of coins or notes, such as 7x20 or 18x0.25");
+        let (count, of) = word.split_once(['x', 'X', '\u{d7}', '*']).ok_or_else(wrong)?;
+        let of = Money::read(of).map_err(|_| wrong())?;
+        if of <= Money::ZERO {
+            return Err(wrong());
+        }
+        Ok(Self { count: count.trim().parse().map_err(|_| wrong())?, of })
+    }
+
+    fn show(&self) -> String {
+        format!("{}x{}", self.count, self.of)
+    }
+}
+
 /// One step of a plan and how long it is expected to take.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct PlanStep {
@@ -221,7 +256,7 @@ impl Typed for Sealed {
     }
 }
 
-plain_fields!(Skull, Stuff, PriceLine, PlanStep, Sealed);
+plain_fields!(Skull, Stuff, PriceLine, Coins, PlanStep, Sealed);
 
 #[cfg(test)]
 mod tests {

@@ -194,6 +194,19 @@ words! {
         /// A bank transfer.
         Transfer = 9 "transfer",
     }
+    /// Where money of the till comes from or goes to that no customer paid and nothing was bought with.
+    Purse "PURSE" {
+        /// The shop's account at its bank.
+        Bank = 1 "bank",
+        /// The shop's safe.
+        Safe = 2 "safe",
+        /// The owner's own money.
+        Owner = 3 "owner",
+        /// Whoever is paid for what was booked in before, or gives back.
+        Supplier = 5 "supplier",
+        /// Somewhere else, as said.
+        Other = 4 "other",
+    }
     /// What came of telling the customer.
     Reached "REACHED" {
         /// Spoke with them.

@@ -51,6 +51,28 @@ impl Fingerprint {
     }
 }
 
+impl Fingerprint {
+    /// As five words that can be read aloud and compared: proquints (D. S. Wilkerson, "A Proposal for
+    /// Proquints", 2009, arXiv:0901.4016), 16 bits a word.
+    pub fn spoken(self) -> String {
+        let words = self.0.chunks_exact(2).map(|pair| match pair {
+            [high, low] => proquint(u16::from_be_bytes([*high, *low])),
+            _ => String::new(),
+        });
+        words.collect::<Vec<_>>().join("-")
+    }
+}
+
+/// Sixteen bits as consonant, vowel, consonant, vowel, consonant.
+fn proquint(bits: u16) -> String {
+    const CONSONANTS: &[u8; 16] = b"bdfghjklmnprstvz";
+    const VOWELS: &[u8; 4] = b"aiou";
+    let consonant = |at: u16| CONSONANTS.get(usize::from((bits >> at) & 15));
+    let vowel = |at: u16| VOWELS.get(usize::from((bits >> at) & 3));
+    let letters = [consonant(12), vowel(10), consonant(6), vowel(4), consonant(0)];
+    letters.into_iter().flatten().map(|letter| char::from(*letter)).collect()
+}
+
 impl fmt::Display for Fingerprint {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&grouped(&LETTERS.encode(&self.0)))
@@ -80,6 +102,21 @@ mod tests {
         assert_eq!(text.replace('1', "l").replace('0', "o").parse(), Ok(shown));
         assert_eq!("PW3D-9HJ2-V8QA".parse::<Fingerprint>(), Err(NoFingerprint));
         assert_eq!("PW3D-9HJ2-V8QA-C4TU".parse::<Fingerprint>(), Err(NoFingerprint));
+    }
+
+    #[test]
+    fn words_are_those_of_the_published_examples() {
+        // Wilkerson 2009, "Example IP addresses": 127.0.0.1 is lusab-babad, 63.84.220.193 gutih-tugad,
+        // 140.98.193.141 mudof-sakat, 255.255.255.255 zuzuz-zuzuz.
+        let words = |a: u16, b: u16| format!("{}-{}", proquint(a), proquint(b));
+        assert_eq!(words(0x7f00, 0x0001), "lusab-babad");
+        assert_eq!(words(0x3f54, 0xdcc1), "gutih-tugad");
+        assert_eq!(words(0x8c62, 0xc18d), "mudof-sakat");
+        assert_eq!(words(0xffff, 0xffff), "zuzuz-zuzuz");
+        assert_eq!(
+            Fingerprint([0x7f, 0, 0, 1, 0x3f, 0x54, 0xdc, 0xc1, 0, 0]).spoken(),
+            "lusab-babad-gutih-tugad-babab"
+        );
     }
 
     #[test]

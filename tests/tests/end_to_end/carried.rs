@@ -25,7 +25,7 @@ fn written(yard: &Hand, all: bool) -> (PathBuf, Option<String>) {
 
 /// What accepting it says, at the shop that is open.
 async fn accepts(shop: &Shop, file: &Path, code: Option<String>) -> Result<(), String> {
-    shop.served.shop.folder().keep_door(&shop.served.url).unwrap();
+    shop.served.shop.folder().keep_door(&shop.served.url, &[]).unwrap();
     let accept = Accept {
         file: file.to_owned(),
         data: shop.data().to_owned(),

@@ -156,7 +156,7 @@ async fn takings_close_to_the_cent_over_a_ticket_of_three() {
     }
     counter.says("at 2025-11-14T09:10 pay 0415 200 cash").await;
     counter.says("at 2025-11-14T09:11 pay 0999 5 card --anyway \"tag not clipped yet\"").await;
-    counter.says("at 2025-11-20T10:00 refund 0416 6.67 card").await;
+    counter.says("at 2025-11-20T10:00 refund 0416 6.67 card --anyway \"a wrong card\"").await;
     counter.says("at 2025-11-28T10:00 pay 0415 68.33 check --only-this").await;
     counter.says("at 2025-11-28T10:01 hand-over 0415 --anyway \"paid\"").await;
     counter.says("at 2025-12-02T10:01 give-back 0417 --why \"changed his mind\"").await;

@@ -184,10 +184,10 @@ async fn a_slip_of_away_is_the_benchs_word_and_printed_later_the_shops() {
     hand.takes_in("0417").await;
     hand.bench.catch_up(&SystemClock, None).await.unwrap();
     let page = hand.folder().join("slip.html");
-    let print = ["slip", "0417", "--html", page.to_str().unwrap()];
+    let print = ["slip", "0417", "--evidence", "--html", page.to_str().unwrap()];
     let settings = cut(&hand);
     types(&hand, &["take-in", "0419", "whitetail", "6", "pt", "--condition", "whole"]).await;
-    let print_new = ["slip", "0419", "--html", page.to_str().unwrap()];
+    let print_new = ["slip", "0419", "--evidence", "--html", page.to_str().unwrap()];
     assert_eq!(types(&hand, &print_new).await, Ending::Done);
     let away = std::fs::read_to_string(&page).unwrap();
     assert!(away.contains("signed by the bench alone"), "{away}");
@@ -201,7 +201,8 @@ async fn a_slip_of_away_is_the_benchs_word_and_printed_later_the_shops() {
         near.contains("signed head of the log") && near.contains("burrline.v1/shop/"),
         "{near}"
     );
-    assert!(near.contains("tag 0417") && !near.contains("Ada Fenn"), "{near}");
+    // The paper is the customer's own, and names them.
+    assert!(near.contains("tag 0417") && near.contains("for Ada Fenn"), "{near}");
     assert_eq!(types(&hand, &print_new).await, Ending::Done);
     assert!(std::fs::read_to_string(&page).unwrap().contains("burrline.v1/shop/"));
 }

@@ -1,6 +1,7 @@
 //! What the door offers beside the shop's own calls.
 
 use burrline_bench::Bench;
+use burrline_server::shop::Asked;
 use burrline_terms::{Moment, words::Role};
 use burrline_tests::{
     machine::Machine,
@@ -95,14 +96,14 @@ async fn a_code_lets_in_as_many_as_it_says_and_no_higher_than_it_says() {
         let joined = WireBench::join(&mut shop.wire.clone(), code, name, role).await;
         joined.map(|bench| bench.life()).map_err(|error| format!("{error:#}"))
     };
-    let code = invites.make(Role::Counter, 1, Moment(i64::MAX)).unwrap().to_string();
+    let code = invites.make(Asked::of(Role::Counter, 1), Moment(i64::MAX)).unwrap().to_string();
     assert!(join(&code, "desk", Role::Owner).await.unwrap_err().contains("--role counter"));
     join(&shop.served.code, "taken", Role::Bench).await.unwrap();
     // A name that is taken costs no code.
     assert!(join(&code, "taken", Role::Counter).await.unwrap_err().contains("another --name"));
     let life = join(&code, "desk", Role::Counter).await.unwrap();
     assert!(join(&code, "desk-2", Role::Counter).await.unwrap_err().contains("was used"));
-    let late = invites.make(Role::Bench, 1, Moment(1)).unwrap().to_string();
+    let late = invites.make(Asked::of(Role::Bench, 1), Moment(1)).unwrap().to_string();
     assert!(join(&late, "yard-1", Role::Bench).await.unwrap_err().contains("expired"));
 
     let state = shop.served.shop.published();

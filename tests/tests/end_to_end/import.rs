@@ -112,3 +112,35 @@ async fn a_tag_that_is_on_another_job_at_the_time_is_left_to_a_person() {
     assert_eq!(ran.status, Some(2));
     assert!(ran.err.contains("no heading for the tag"), "{}", ran.err);
 }
+
+#[tokio::test]
+async fn price_paid_and_due_of_an_old_ledger_are_kept() {
+    let shop = Shop::start().await;
+    let counter = counter(&shop).await;
+    let ledger = "tag,name,in,out,price,paid,due\n\
+        0417,Ada Fenn,2025-11-08,,120.00,60.00,60.00\n\
+        0418,Bo Tarn,2025-11-08,2025-11-20,145,,0\n\
+        0419,Cal Dorsey,2025-11-09,,185.00,60.00,100.00\n\
+        0420,Dee Elm,2025-11-09,,,50,\n";
+    let ran = imported(&counter, ledger, &["--do-it"]).await;
+    assert!(
+        ran.out.contains("price 185.00 less paid 60.00 is 125.00, and due says 100.00"),
+        "{}",
+        ran.out
+    );
+    assert!(ran.err.contains("3 rows said, 0 there already, 1 wrong"), "{}{}", ran.out, ran.err);
+    let owed = async |tag: &str| {
+        run(&counter, &["export", "jobs"], &[])
+            .await
+            .out
+            .lines()
+            .find(|row| row.contains(tag))
+            .map(|row| row.rsplit(',').take(3).map(str::to_owned).collect::<Vec<_>>())
+    };
+    // Owed, paid and charged, from the right.
+    assert_eq!(owed("0417").await.unwrap(), ["60.00", "60.00", "120.00"]);
+    assert_eq!(owed("0418").await.unwrap(), ["0.00", "145.00", "145.00"]);
+    assert_eq!(owed("0420").await.unwrap(), ["-50.00", "50.00", "0.00"]);
+    let takings = run(&counter, &["takings", "--on", "2025-11"], &[]).await.out;
+    assert!(takings.contains("not said, 3 payments"), "{takings}");
+}

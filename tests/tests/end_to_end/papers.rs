@@ -132,6 +132,11 @@ async fn the_storage_clock_starts_when_the_customer_was_reached() {
     counter.says("tell 0705 phone no-answer").await;
     assert_eq!(storage(papers().await), "storage: not started, no notice that counts");
     counter.says("tell 0705 ready phone spoke").await;
+    assert_eq!(storage(papers().await), "storage: not started, no notice that counts");
+    counter.says("inspect 0705 --anyway \"finished elsewhere\"").await;
+    counter.says("tell 0705 question phone spoke").await;
+    assert_eq!(storage(papers().await), "storage: not started, no notice that counts");
+    counter.says("tell 0705 ready phone spoke").await;
     let line = storage(papers().await);
     assert!(line.starts_with("storage: free until 20"), "{line}");
     // Nothing is owed by the clock alone.

@@ -21,6 +21,8 @@ use crate::harness::Shop;
 const TABLE: &str = "
     Greet          y y y y y r
     Join           - - - - y r
+    Invite         n n n y n r
+    Invites        n n n y n r
     Ask            n y y y n r
     Record         n y y y n r
     Restore        n y y y n r
@@ -47,6 +49,8 @@ async fn call(shop: &mut Client, name: &str) -> Result<(), Status> {
     match name {
         "Greet" => shop.greet(v1::GreetRequest::default()).await.map(drop),
         "Join" => shop.join(v1::JoinRequest::default()).await.map(drop),
+        "Invite" => shop.invite(v1::InviteRequest::default()).await.map(drop),
+        "Invites" => shop.invites(v1::InvitesRequest::default()).await.map(drop),
         "Ask" => shop.ask(v1::AskRequest::default()).await.map(drop),
         "Record" => shop.record(tokio_stream::empty()).await.map(drop),
         "Restore" => shop.restore(tokio_stream::empty()).await.map(drop),

@@ -4,9 +4,11 @@
 //!
 //! * [`table`]: bytes to rows: delimiter, byte order mark, quotes, headings
 //! * [`dates`]: days in many spellings; what could be two days is asked about
+//! * [`money`]: price, paid and due, of which two make the third
 //! * [`row`](mod@row): one row to a verdict and its lines
 
 pub mod dates;
+pub mod money;
 pub mod row;
 pub mod table;
 

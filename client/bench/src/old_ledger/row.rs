@@ -10,7 +10,7 @@ use burrline_terms::{
 };
 use jiff::tz::TimeZone;
 
-use super::{Column, Order, Row, dates};
+use super::{Column, Order, Row, dates, money::Balance};
 use crate::{draft::Refers, together::Line};
 
 /// What becomes of a row.
@@ -202,6 +202,8 @@ fn new(row: &Row, read: &Read, beside: &Beside<'_>) -> Result<Vec<Line>, String>
     };
     lines.extend(papers(row, &read.tag)?.map(|papers| of_job(papers.into(), came)));
     let skull = Skull::tagged(read.tag.clone());
+    let money = money(row, &skull, beside.state)?;
+    lines.extend(money.into_iter().map(|verb| of_job(verb, came)));
     if let Some(left) = read.left {
         let out = verb::HandOver { skull, collector: None, words: words_of(row) };
         lines.push(of_job(out.into(), Some(noon(left, beside))));
@@ -210,6 +212,21 @@ fn new(row: &Row, read: &Read, beside: &Beside<'_>) -> Result<Vec<Line>, String>
         lines.extend(steps(row, &skull, beside.state)?.into_iter().map(|verb| of_job(verb, None)));
     }
     Ok(lines)
+}
+
+/// The price that was told and what was paid of it, for this head alone; by what means, no ledger
+/// says.
+fn money(row: &Row, skull: &Skull, state: &State) -> Result<Vec<Verb>, String> {
+    let balance = Balance::of(row, state.settings().minor_digits())?;
+    let price = balance.price.map(|total| {
+        let (skull, total) = (skull.clone(), Some(total));
+        verb::Quote { skull, lines: Vec::new(), total, script: None }.into()
+    });
+    let paid = balance.paid.map(|amount| {
+        let skull = skull.clone();
+        verb::Pay { skull, amount, means: None, only_this: true }.into()
+    });
+    Ok(price.into_iter().chain(paid).collect())
 }
 
 fn details(row: &Row) -> Details {

@@ -33,6 +33,12 @@ pub enum Column {
     Place,
     /// The day on which it left.
     DateOut,
+    /// The price, tax and all.
+    Price,
+    /// What was paid.
+    Paid,
+    /// What is still owed.
+    Due,
 }
 
 /// Headings that each column goes by, in small letters and without blanks and signs.
@@ -51,6 +57,9 @@ pub const HEADINGS: &[(Column, &[&str])] = &[
     (Column::Step, &["step", "stage", "status", "progress"]),
     (Column::Place, &["place", "where", "location"]),
     (Column::DateOut, &["dateout", "out", "pickedup", "returned", "collected", "dayout", "left"]),
+    (Column::Price, &["price", "total", "charge", "charged", "cost", "fee"]),
+    (Column::Paid, &["paid", "deposit", "downpayment", "down", "prepaid"]),
+    (Column::Due, &["due", "owed", "owes", "balance", "balancedue", "open"]),
 ];
 
 /// A row, as typed.

@@ -22,6 +22,12 @@ impl Reader<'_> {
         if self.spec.word == "whiten" && word.eq_ignore_ascii_case("cream") && !rest.is_empty() {
             return true;
         }
+        // `spent 38.50 on soda 5 lb`, `count-till 7x20 and 3x5`.
+        let small = word.to_lowercase();
+        if matches!((self.spec.word, small.as_str()), ("spent", "on") | ("count-till", "and" | "&"))
+        {
+            return !rest.is_empty();
+        }
         let is_filler = |word: &str| FILLERS.contains(&word.to_lowercase().as_str());
         let rest = match rest {
             // `on the rack`.

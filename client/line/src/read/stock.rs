@@ -21,7 +21,7 @@ impl Reader<'_> {
     /// Stock that is asked about; nothing if the words here say it in full, or say none.
     pub(super) fn stock(&self, at: usize, typed: &[&str]) -> Result<(), Error> {
         let counts = self.spec.word == "count-stock";
-        let books = self.spec.word == "receive-stock";
+        let books = matches!(self.spec.word, "receive-stock" | "spent");
         if !(counts || books) || self.sorted.given.contains_key("stuff") {
             return Ok(());
         }

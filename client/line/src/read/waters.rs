@@ -4,7 +4,9 @@ use burrline_terms::{Kind, units::VolumeUnit};
 
 use super::Reader;
 use crate::{
-    Error, doubt,
+    Error,
+    amount::{self, Amount},
+    doubt,
     makeup::{self, MakeUp, Reading},
 };
 
@@ -28,6 +30,14 @@ impl Reader<'_> {
                 MakeUp::Is { .. } | MakeUp::Wrong(_) => Ok(None),
             };
         };
+        if let Some(stuff) = self.bought_without_strength(words) {
+            self.put(add.name, &stuff);
+            self.sorted.told.push(
+                "peroxide without its strength: say it, such as 12 %, so that waters draw on it"
+                    .to_owned(),
+            );
+            return Ok(Some(used));
+        }
         match makeup::make_up(self.spec.word, words, self.lexicon) {
             MakeUp::Is { water, add: more, told } => {
                 self.sorted.told.extend(told);
@@ -45,6 +55,29 @@ impl Reader<'_> {
             }
             MakeUp::Wrong(words) => Err(Error::usage(words)),
         }
+    }
+
+    /// `spent 38.50 peroxide 4 gal`: what it cost holds without the strength too.
+    fn bought_without_strength(&self, words: &[&str]) -> Option<String> {
+        if self.spec.word != "spent" {
+            return None;
+        }
+        let volume =
+            |words: &[&str]| match amount::amount(Kind::Volume, words, self.lexicon.decimal_mark) {
+                Amount::Is { value, used } => Some((value, used)),
+                Amount::No | Amount::Comma { .. } | Amount::Doubt { .. } => None,
+            };
+        let (what, value, used) = if let Some((what, named)) = makeup::is_stuff(words) {
+            let (value, used) = volume(words.get(named..)?)?;
+            (what, value, named.saturating_add(used))
+        } else {
+            let (value, used) = volume(words)?;
+            let of = usize::from(words.get(used).is_some_and(|word| *word == "of"));
+            let behind = used.saturating_add(of);
+            let (what, named) = makeup::is_stuff(words.get(behind..)?)?;
+            (what, value, behind.saturating_add(named))
+        };
+        (what == "peroxide" && used == words.len()).then(|| format!("{what}={value}"))
     }
 
     /// Outside the United States a gallon could be either: which one was taken is said.

@@ -4,11 +4,13 @@
 //! * [`lines`]: JSON lines, one record each, as `trail --json` has them
 //! * [`calendar`]: iCalendar: promised days and what is due
 //! * [`jobs`]: CSV: a row a job
+//! * [`mod@journal`]: the books, as a plain-text accounting journal and as CSV with a row a posting
 //!
 //! Details of people are sealed and are in none of them.
 
 pub mod calendar;
 pub mod jobs;
+pub mod journal;
 pub mod lines;
 pub mod ocel;
 

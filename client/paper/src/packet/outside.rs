@@ -21,7 +21,9 @@ pub enum NoSlip {
     )]
     ByABench,
     /// There is no key in it.
-    #[error("there is no shop's key in it; give the whole text of the slip")]
+    #[error(
+        "there is no shop's key in it; give the text of its code, or a slip printed with --evidence"
+    )]
     NoKey,
 }
 

@@ -29,8 +29,32 @@ const fn is_correction(verb: &Verb) -> bool {
 
 impl State {
     /// What an entry means now; `None` if it has not arrived.
-    #[allow(clippy::wildcard_enum_match_arm, reason = "only the three corrections come here")]
     pub(super) fn effective(&self, name: EntryName) -> Option<Effective<'_>> {
+        self.effective_by(name, u64::MAX)
+    }
+
+    /// What an entry meant after each record that changed its meaning, oldest first: that record, and
+    /// the meaning, which is none once it was struck. The first is the entry's own.
+    pub fn meanings(&self, name: EntryName) -> Vec<(&Fact, Option<&Verb>)> {
+        let Some(fact) = self.facts.get(&name) else { return Vec::new() };
+        let mut steps: Vec<&Fact> = self.corrections_upon(fact).into_values().collect();
+        steps.sort_by_key(|step| step.record.position);
+        let mut meanings: Vec<(&Fact, Option<&Verb>)> = Vec::new();
+        for step in [fact].into_iter().chain(steps) {
+            // A correction that arrived before what it corrects was known with it.
+            let by = step.record.position.max(fact.record.position);
+            let now = self.effective_by(name, by).filter(|now| now.struck_by.is_none());
+            let now = now.map(|now| now.verb);
+            if meanings.last().is_none_or(|(_, before)| *before != now) {
+                meanings.push((step, now));
+            }
+        }
+        meanings
+    }
+
+    /// The same by the corrections that were recorded up to a place on the log.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "only the three corrections come here")]
+    fn effective_by(&self, name: EntryName, last: u64) -> Option<Effective<'_>> {
         let fact = self.facts.get(&name)?;
         let own = &fact.record.entry.verb;
         let mut now = Effective { verb: own, struck_by: None, amended_by: None, assigned: None };
@@ -42,7 +66,7 @@ impl State {
         // Newest first, so that whatever strikes a correction is known before that one counts.
         for correction in self.corrections_upon(fact).into_values().rev() {
             let by = correction.record.entry.name;
-            if struck.contains_key(&by) {
+            if struck.contains_key(&by) || correction.record.position > last {
                 continue;
             }
             match &correction.record.entry.verb {

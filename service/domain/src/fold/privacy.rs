@@ -66,6 +66,7 @@ impl State {
         match &self.facts.get(&name)?.record.entry.verb {
             Verb::AddCustomer(_) => Some(name),
             Verb::AmendCustomer(verb) => Some(verb.customer),
+            Verb::TaxedAs(verb) => Some(verb.customer),
             Verb::Ticket(verb) => verb.customer,
             // What it replaces says whom it is about; that one is never an amendment itself.
             Verb::Amend(verb) if verb.entry != name => {

@@ -5,16 +5,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use burrline_terms::{
     name::{Digest, EntryName, Key32, Name, Phrase},
     parts::{Sealed, Stuff},
-    time::{Happened, Moment},
+    time::{Day, Happened, Moment},
     units::{Span, Volume},
-    words::{Material, PlaceKind, Role, ScriptKind},
+    words::{Material, PlaceKind, Role, ScriptKind, YesNo},
 };
 
 use super::{Bath, Fact, Key};
 use crate::{
     settings::Settings,
     species::{Home, SpeciesList},
-    verb::{Act, Decision, ShopAct as S, Verb},
+    verb::{Act, Decision, ShopAct as S, TaxedAs, Verb},
 };
 
 /// An enrolled bench.
@@ -94,6 +94,8 @@ pub struct Customer {
     pub details: BTreeMap<Key, Sealed>,
     /// Every class for pricing that was said, oldest first; the last one holds.
     pub classes: BTreeMap<Key, Name>,
+    /// Every line that says how they are taxed, oldest first.
+    pub taxed: BTreeMap<Key, TaxedAs>,
     /// The customer whom this one went into.
     pub merged_into: Option<EntryName>,
     /// Whether the keys were dropped.
@@ -104,6 +106,24 @@ impl Customer {
     /// The class for pricing.
     pub fn class(&self) -> Option<&Name> {
         self.classes.values().next_back()
+    }
+
+    /// The county whose rate of tax holds for them.
+    pub fn tax_county(&self) -> Option<&Name> {
+        self.taxed.values().rev().find_map(|taxed| taxed.county.as_ref())
+    }
+
+    /// Whether they are exempt from tax on a day.
+    pub fn is_exempt(&self, day: Day) -> bool {
+        let said = self.taxed.values().rev().find(|taxed| taxed.exempt.is_some());
+        said.is_some_and(|taxed| {
+            taxed.exempt == Some(YesNo::Yes) && taxed.until.is_none_or(|until| day <= until)
+        })
+    }
+
+    /// The certificate of their exemption, as last said.
+    pub fn certificate(&self) -> Option<&Name> {
+        self.taxed.values().rev().find_map(|taxed| taxed.certificate.as_ref())
     }
 
     /// Whether nothing is known of them, as after their only line was struck.
@@ -182,8 +202,10 @@ pub struct Shop {
     pub tickets: BTreeMap<EntryName, Ticket>,
     /// Things without a tag that were found, whoever they turned out to belong to.
     pub strays: BTreeMap<EntryName, Found>,
-    /// Stock, hours and visits, by the order of happening.
+    /// Stock, hours, visits and the till, by the order of happening.
     pub books: BTreeSet<Key>,
+    /// The days whose till was closed, each by the decision that closed it.
+    pub closed_tills: BTreeMap<Day, EntryName>,
     /// What the shop says it lost, by the entry that says so.
     pub losses: BTreeMap<EntryName, Loss>,
 }
@@ -241,12 +263,28 @@ impl Shop {
             S::AmendCustomer(v) => {
                 self.customer(v.customer, fact.key, v.details.as_ref(), v.class.as_ref(), add);
             }
+            S::TaxedAs(v) => {
+                let customer = self.customers.entry(v.customer).or_default();
+                set(&mut customer.taxed, fact.key, v.clone(), add);
+                if customer.is_empty() {
+                    self.customers.remove(&v.customer);
+                }
+            }
             S::Stray(v) => {
                 let (words, place) = (v.words.clone(), v.place.clone());
                 let found = Found { happened: fact.happened(), words, place };
                 set(&mut self.strays, name, found, add);
             }
-            S::ReceiveStock(_) | S::CountStock(_) | S::Hours(_) | S::Visit(_) => {
+            S::ReceiveStock(_)
+            | S::CountStock(_)
+            | S::Hours(_)
+            | S::Visit(_)
+            | S::Float(_)
+            | S::CountTill(_)
+            | S::PayIn(_)
+            | S::PayOut(_)
+            | S::Spent(_)
+            | S::CardBatch(_) => {
                 if add {
                     self.books.insert(fact.key);
                 } else {
@@ -350,6 +388,9 @@ impl Shop {
             }
             Decision::ForgetCustomer(v) => {
                 self.customers.entry(v.customer).or_default().forgotten = true;
+            }
+            Decision::CloseTill(v) => {
+                self.closed_tills.insert(v.day, fact.record.entry.name);
             }
             // Of one job, and on its trail.
             Decision::Replan(_)

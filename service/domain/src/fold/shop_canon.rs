@@ -24,6 +24,7 @@ impl Canonical for Shop {
             tickets,
             strays,
             books,
+            closed_tills,
             losses,
         } = self;
         out.add(benches);
@@ -40,6 +41,7 @@ impl Canonical for Shop {
         out.add(tickets);
         out.add(strays);
         out.add(books);
+        out.add(closed_tills);
         out.add(losses);
     }
 }
@@ -96,9 +98,10 @@ impl Canonical for ScriptStep {
 
 impl Canonical for Customer {
     fn canon(&self, out: &mut Canon) {
-        let Self { details, classes, merged_into, forgotten } = self;
+        let Self { details, classes, taxed, merged_into, forgotten } = self;
         out.add(details);
         out.add(classes);
+        out.add(taxed);
         out.add(merged_into);
         out.add(forgotten);
     }

@@ -134,8 +134,13 @@ impl State {
                     let (cost, lot) = (v.cost, v.lot.as_ref());
                     story.push((*key, Event::In { stuff: &v.stuff, cost, lot }));
                 }
+                Some(Verb::Spent(v)) => {
+                    let (cost, lot) = (Some(v.amount), v.lot.as_ref());
+                    let bought = v.stuff.iter().map(|stuff| (*key, Event::In { stuff, cost, lot }));
+                    story.extend(bought);
+                }
                 Some(Verb::CountStock(v)) => story.push((*key, Event::Counted(&v.stuff))),
-                // Hours and visits are in the same books.
+                // Hours, visits and the rest of the till are in the same books.
                 Some(_) | None => {}
             }
         }

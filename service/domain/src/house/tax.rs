@@ -46,17 +46,54 @@ impl Typed for TaxBy {
     }
 }
 
-/// Rates with the days from which they hold: `8.25% from 2026-01-01, 0% from 2027-01-01`.
+/// A part of a rate: what one of those who levy it takes.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Part {
+    /// Whose it is, such as `state`; empty where nobody said.
+    pub name: String,
+    /// The rate, in per cent.
+    pub percent: Decimal,
+}
+
+/// Rates with the days from which they hold: `8.25% from 2026-01-01, 0% from 2027-01-01`. A rate may
+/// be in parts, with names or without: `state 2.9% + county 0.985% + city 3.86% from 2026-01-01`.
 ///
 /// Before the first of them nothing is taxed.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Rates(Vec<(Day, Decimal)>);
+pub struct Rates(Vec<(Day, Vec<Part>)>);
 
 impl Rates {
-    /// The rate of a day, in per cent; nothing before the first.
+    /// The rate of a day, all parts together, in per cent; nothing before the first.
     pub fn on(&self, day: Day) -> Decimal {
+        let parts = self.parts_on(day).iter();
+        parts.fold(Decimal::ZERO, |sum, part| sum.saturating_add(part.percent))
+    }
+
+    /// The parts of the rate of a day.
+    pub fn parts_on(&self, day: Day) -> &[Part] {
         let before = self.0.iter().rev().find(|(from, _)| *from <= day);
-        before.map(|(_, percent)| *percent).unwrap_or_default()
+        before.map(|(_, parts)| parts.as_slice()).unwrap_or_default()
+    }
+}
+
+impl Typed for Part {
+    const HINT: &'static str = "RATE";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        let wrong = || BadWord::new(word.trim(), "a rate such as 2.9% or state 2.9%");
+        let bare = word.trim().trim_end_matches('%').trim();
+        let (name, percent) = bare.rsplit_once(char::is_whitespace).unwrap_or(("", bare));
+        let percent = Decimal::read(percent).map_err(|_| wrong())?;
+        let name = name.trim();
+        let plain = name.chars().all(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '.'));
+        if !plain || name.len() > 48 {
+            return Err(wrong());
+        }
+        Ok(Self { name: name.to_owned(), percent })
+    }
+
+    fn show(&self) -> String {
+        format!("{} {}%", self.name, self.percent).trim_start().to_owned()
     }
 }
 
@@ -67,30 +104,32 @@ impl Typed for Rates {
         let wrong = |bad: &str| {
             BadWord::new(
                 bad.trim(),
-                "a rate and its first day, such as 8.25% from 2026-01-01; several with commas",
+                "a rate and its first day, such as 8.25% from 2026-01-01 or state 2.9% + city \
+                 4.81% from 2026-01-01; several with commas",
             )
         };
-        let mut rates: Vec<(Day, Decimal)> = Vec::new();
-        for part in word.split(',') {
-            let (percent, day) = part.split_once("from").ok_or_else(|| wrong(part))?;
-            let percent = percent.trim().trim_end_matches('%').trim();
-            let percent = Decimal::read(percent).map_err(|_| wrong(part))?;
-            let day = Day::read(day).map_err(|_| wrong(part))?;
-            if percent > Decimal::ONE_HUNDRED {
-                return Err(BadWord::new(part.trim(), "possible: a rate is 0 to 100 %"));
+        let mut rates: Vec<(Day, Vec<Part>)> = Vec::new();
+        for rate in word.split(',') {
+            let (parts, day) = rate.rsplit_once("from").ok_or_else(|| wrong(rate))?;
+            let parts = parts.split('+').map(Part::read).collect::<Result<Vec<_>, _>>();
+            let parts = parts.map_err(|_| wrong(rate))?;
+            let day = Day::read(day).map_err(|_| wrong(rate))?;
+            if parts.iter().any(|part| part.percent > Decimal::ONE_HUNDRED) {
+                return Err(BadWord::new(rate.trim(), "possible: a rate is 0 to 100 %"));
             }
             if rates.iter().any(|(other, _)| *other == day) {
-                return Err(BadWord::new(part.trim(), "clear: that day has two rates"));
+                return Err(BadWord::new(rate.trim(), "clear: that day has two rates"));
             }
-            rates.push((day, percent));
+            rates.push((day, parts));
         }
         rates.sort();
         Ok(Self(rates))
     }
 
     fn show(&self) -> String {
-        let parts = self.0.iter().map(|(day, percent)| format!("{percent}% from {day}"));
-        parts.collect::<Vec<_>>().join(", ")
+        let parts = |parts: &[Part]| parts.iter().map(Typed::show).collect::<Vec<_>>().join(" + ");
+        let rates = self.0.iter().map(|(day, rate)| format!("{} from {day}", parts(rate)));
+        rates.collect::<Vec<_>>().join(", ")
     }
 }
 
@@ -164,6 +203,18 @@ mod tests {
         assert_eq!(rates.on(day("2026-12-31")).to_string(), "8.25");
         assert_eq!(rates.on(day("2027-01-01")).to_string(), "8.5");
         assert_eq!(rates.show(), "8.25% from 2026-01-01, 8.5% from 2027-01-01");
+    }
+
+    #[test]
+    fn a_rate_in_parts_is_their_sum_and_reads_back() {
+        let rates = Rates::read("2.9% + 4.81% from 2026-01-01").unwrap();
+        assert_eq!(rates.on(day("2026-05-01")).to_string(), "7.71");
+        let named = "state 2.9% + county 0.985% + RTD and culture 1.1% from 2026-01-01";
+        let rates = Rates::read(named).unwrap();
+        assert_eq!(rates.show(), named);
+        assert_eq!(rates.on(day("2026-05-01")).to_string(), "4.985");
+        assert_eq!(rates.parts_on(day("2026-05-01")).len(), 3);
+        assert!(rates.parts_on(day("2025-05-01")).is_empty());
     }
 
     #[test]

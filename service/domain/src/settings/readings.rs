@@ -3,12 +3,15 @@
 use burrline_terms::{money::Money, name::Name, rounding::Rounding, time::Day, words::PlaceKind};
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
+use burrline_terms::field::Typed as _;
+
 use super::Settings;
 use crate::house::{
     UnitSystem,
     lawdates::Table,
     opening,
     tax::{TaxRule, Taxed},
+    taxation::{Sold, Taxation},
 };
 
 impl Settings {
@@ -36,6 +39,25 @@ impl Settings {
     pub fn taxed(&self, lines: &[Money], day: Day) -> Option<Taxed> {
         let amounts: Vec<Decimal> = lines.iter().map(|line| line.amount()).collect();
         self.tax_rule(day).tax(&amounts)
+    }
+
+    /// How a price is taxed on a day, for a customer of a county.
+    pub fn taxation(&self, day: Day, county: Option<&str>, exempt: bool) -> Taxation {
+        let of_county = county.and_then(|county| self.tax_rates_in(&county.to_lowercase()));
+        let rates = of_county.or_else(|| self.tax_rates()).unwrap_or_default();
+        let own = self.own().filter_map(|(name, value)| {
+            Some((name.strip_prefix("sold-as.")?.to_lowercase(), Sold::read(value).ok()?))
+        });
+        Taxation {
+            parts: rates.parts_on(day).to_vec(),
+            by: self.tax_by(),
+            rounding: self.rounding(),
+            digits: self.minor_digits(),
+            included: self.tax_prices() == Some("included"),
+            kinds: self.taxed_kinds(),
+            sold_as: own.collect(),
+            exempt,
+        }
     }
 
     /// What is paid in cash for an amount, where small coins are gone.

@@ -26,6 +26,7 @@ use crate::house::{
     opening::{ClosedDays, OpenDays},
     storage::StorageRule,
     tax::{Rates, TaxBy},
+    taxation::{SOLD_AS, Sold, TaxedKinds},
 };
 
 /// Makes the table, and a getter for each row that has one.
@@ -71,6 +72,42 @@ table! {
         takes: Text,
         unset: Told("it is called the shop"),
         example: "Crooked Lantern Skull Shed",
+    }
+    "shop-address" shop_address() -> words => {
+        help: "The shop's address, for its papers; a slash between blanks begins a new line.",
+        takes: Text,
+        unset: Told("papers have no address"),
+        example: "12 Mill Road / Alder, CO 80002",
+    }
+    "shop-phone" shop_phone() -> words => {
+        help: "The shop's telephone number or mail address, for its papers.",
+        takes: Text,
+        unset: Told("papers have no number"),
+        example: "555-0100",
+    }
+    "shop-licence" shop_licence() -> words => {
+        help: "The number of the shop's licence, for its papers.",
+        takes: Text,
+        unset: Told("papers have no licence number"),
+        example: "TX-4410",
+    }
+    "logo" logo() -> words => {
+        help: "The file of the shop's logo, for pages: PNG, JPEG or SVG, in the bench's folder or with its path.",
+        takes: Text,
+        unset: Told("papers have no logo"),
+        example: "logo.png",
+    }
+    "terms" terms() -> words => {
+        help: "The terms at the end of each paper, in the shop's words; a slash between blanks begins a new line.",
+        takes: Text,
+        unset: Told("papers have no terms"),
+        example: "Deposits are not given back. / Fetch your work within 30 days.",
+    }
+    "paper" paper() -> words => {
+        help: "The paper that slips and receipts are printed on.",
+        takes: OneOf(&["58mm", "80mm", "letter", "a4"]),
+        unset: Told("80mm"),
+        example: "58mm",
     }
     "zone" zone() -> words => {
         help: "The time zone that the shop's clocks show.",
@@ -133,11 +170,39 @@ table! {
         example: "CAD",
     }
     "tax-rate" tax_rates() -> maybe Rates => {
-        help: "The rate of tax on work, from a day on.",
+        help: "The rate of tax on work, from a day on, in one or in parts.",
         takes: Form("rates, each with its first day", takes::typed::<Rates>),
         unset: Told("nothing is taxed"),
         example: "8.25% from 2026-01-01",
         dated: true,
+    }
+    "tax-rate.COUNTY" tax_rates_in(county: &str) -> maybe Rates => {
+        help: "The rate of tax for customers of a county, as `taxed-as` names it.",
+        takes: Form("rates, each with its first day", takes::typed::<Rates>),
+        unset: Told("the rate of the shop"),
+        example: "state 2.9% + county 0.985% + city 3.86% from 2026-01-01",
+        one: "boulder",
+        dated: true,
+    }
+    "taxed" taxed_kinds() -> is TaxedKinds => {
+        help: "Which lines of a price are taxed: labor, goods, shipping, storage; a tip never is.",
+        takes: Form("kinds of lines", takes::typed::<TaxedKinds>),
+        unset: Is("labor, goods, shipping, storage"),
+        example: "goods, shipping",
+    }
+    "sold-as.WORD" sold_as(word: &str) -> maybe Sold => {
+        help: "As what a line is sold whose first word is WORD.",
+        takes: OneOf(&["labor", "goods", "shipping", "storage", "tip"]),
+        unset: Each(SOLD_AS),
+        basis: Practice,
+        example: "goods",
+        one: "plaque",
+    }
+    "tax-prices" tax_prices() -> words => {
+        help: "Whether tax comes on top of prices or is included in them.",
+        takes: OneOf(&["added", "included"]),
+        unset: Is("added"),
+        example: "included",
     }
     "tax-by" tax_by() -> is TaxBy => {
         help: "Where tax is rounded: on each line, or once on the invoice.",

@@ -17,12 +17,12 @@ use burrline_terms::{
     field::{Arity, BadWord, Field, Kind},
     money::Money,
     name::{Digest, EntryName, Key32, Name, Phrase, Tag},
-    parts::{PlanStep, PriceLine, Sealed, Skull, Stuff},
+    parts::{Coins, PlanStep, PriceLine, Sealed, Skull, Stuff},
     time::{Day, Moment},
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, PlaceKind, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
+        Obtained, PartState, PlaceKind, Purse, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
         ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
@@ -139,7 +139,7 @@ macro_rules! class {
 /// before is read as it is.
 const fn narrowed(verb: &str, field: &str, kind: Kind) -> Kind {
     match (verb.as_bytes(), field.as_bytes()) {
-        (b"pay" | b"refund", b"means") => Kind::Listed(Means::MONEY),
+        (b"pay" | b"refund" | b"spent", b"means") => Kind::Listed(Means::MONEY),
         (b"tell" | b"agree", b"means") => Kind::Listed(Means::CONTACT),
         _ => kind,
     }

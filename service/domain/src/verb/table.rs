@@ -142,6 +142,13 @@ macro_rules! with_verbs {
             details: Option<Sealed> = "the details anew",
             class: Option<Name> = "class for pricing",
         }
+        94 F Shop Counter TaxedAs "taxed-as" "Say how a customer is taxed" {
+            customer: EntryName = "which customer",
+            county: Option<Name> = "whose rate holds, as in set-shop tax-rate.COUNTY",
+            exempt: Option<YesNo> = "whether the customer is exempt",
+            certificate: Option<Name> = "its number, or where it lies; it is not sealed",
+            until: Option<Day> = "the last day of the exemption",
+        }
         76 F Skull Counter Extra "extra" "Note what the customer wants beyond the usual" {
             skull: Skull = "which job",
             what: Name = "such as plaque, sheaths, stain, shipping or own-price",
@@ -330,6 +337,35 @@ macro_rules! with_verbs {
             agency: Name = "which agency",
             words: Option<Phrase> = "what was looked at and said",
         }
+        100 F Shop Counter Float "float" "Say with what money the till opens" {
+            amount: Money = "how much is in it",
+        }
+        101 F Shop Counter CountTill "count-till" "Count the till, by coins and notes or as one sum" {
+            coins: Vec<Coins> = "coins and notes of each value, such as 7x20 18x0.25",
+            amount: Option<Money> = "all of it in one sum",
+        }
+        102 F Shop Counter PayIn "pay-in" "Put money into the till that no customer paid" {
+            amount: Money = "how much",
+            purse: Purse = "where from: bank, safe, owner, supplier or other",
+            why: Option<Phrase> = "why",
+        }
+        103 F Shop Counter PayOut "pay-out" "Take money out of the till, not to buy anything" {
+            amount: Money = "how much",
+            purse: Purse = "where to: bank, safe, owner, supplier or other",
+            why: Option<Phrase> = "why",
+        }
+        104 F Shop Counter Spent "spent" "Say what the shop spent, with the stock that it bought" {
+            amount: Money = "how much, tax and all",
+            stuff: Option<Stuff> = "the stock that it bought, which this books in",
+            means: Option<Means> = "cash, card, check or transfer [default: cash of the till]",
+            lot: Option<Name> = "lot number of the stock",
+            what: Option<Phrase> = "what for",
+        }
+        105 F Shop Counter CardBatch "card-batch" "Note a batch of card payments that was settled" {
+            amount: Money = "what the cards came to",
+            fee: Option<Money> = "what was kept of it as a fee",
+            number: Option<Name> = "number of the batch",
+        }
         // ---- corrections
         58 F Shop Bench Amend "amend" "Replace an earlier line, from now on known as such" {
             entry: EntryName = "which line",
@@ -422,6 +458,9 @@ macro_rules! with_verbs {
         }
         75 D Shop Owner ForgetCustomer "forget-customer" "Drop the keys of a customer's details" {
             customer: EntryName = "which customer",
+        }
+        106 D Shop Counter CloseTill "close-till" "Close the till of a day; later lines correct it, and say so" {
+            day: Day = "which day",
         }
         92 D Shop Owner PutClockRight "put-clock-right" "Put right what a wrong clock of the shop stamped" {
             first: EntryName = "the first line that it stamped, such as 5:120",

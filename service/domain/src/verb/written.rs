@@ -1,6 +1,10 @@
 //! A verb in writing: as a line to type, and in words to read.
 
-use burrline_terms::{field::Typed, money::Money, parts::PriceLine};
+use burrline_terms::{
+    field::Typed,
+    money::Money,
+    parts::{Coins, PriceLine},
+};
 
 use super::Verb;
 
@@ -32,7 +36,7 @@ impl Verb {
         for (field, words) in self.said_in(digits) {
             for word in words.into_iter().map(&write) {
                 match field {
-                    "skull" | "place" | "amount" | "what" | "words" | "mass" | "tag" => {
+                    "skull" | "place" | "coins" | "amount" | "what" | "words" | "mass" | "tag" => {
                         line.extend([" ", &word]);
                     }
                     _ => line.extend([" --", &field.replace('_', "-"), " ", &word]),
@@ -51,6 +55,8 @@ impl Verb {
                     <Money as Typed>::HINT => Money::read(word).map(|m| m.written(digits)),
                     <PriceLine as Typed>::HINT => PriceLine::read(word)
                         .map(|line| format!("{}={}", line.what, line.amount.written(digits))),
+                    <Coins as Typed>::HINT => Coins::read(word)
+                        .map(|coins| format!("{}x{}", coins.count, coins.of.written(digits))),
                     _ => continue,
                 };
                 // What was said reads back, so there is always a figure.

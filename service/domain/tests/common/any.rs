@@ -94,6 +94,7 @@ fn word(name: &str, hint: &str, picks: &mut Picks) -> String {
             picks.of(&["peroxide=1L@12%", "soap=30mL", "soda=100g", "peroxide=0L@12%"]).to_owned()
         }
         "WHAT=MONEY" => "cleaning=120.00".to_owned(),
+        "COUNTxMONEY" => picks.of(&["7x20", "0x0.25"]).to_owned(),
         "STEP=SPAN" => "simmer=120min".to_owned(),
         "DIGEST" | "KEY" => picks.of(&["a", "b"]).repeat(64),
         "" => "yes".to_owned(),

@@ -16,6 +16,7 @@ use burrline_domain::{
 use burrline_terms::{Moment, Money};
 
 use super::{minus, plus};
+use crate::taxes::{self, InIt};
 
 /// What changes how the money stands.
 #[derive(Debug, Clone, Copy)]
@@ -47,8 +48,8 @@ pub(super) struct Standing {
     pub(super) settled: Money,
     /// Prices and charges of what was handed over or sent, less what was given back of them.
     pub(super) earned: Money,
-    /// The tax within that.
-    pub(super) tax: Money,
+    /// The tax in the charges of what was handed over or sent, and what those came to.
+    charges: (InIt, Money),
 }
 
 impl Standing {
@@ -62,7 +63,7 @@ impl Standing {
             let leaves = matches!(turn, Turn::Delivered) && standing.situation == Situation::Here;
             if standing.situation == Situation::Delivered || leaves {
                 standing.earned = standing.brought;
-                standing.tax = tax(state, job, at);
+                standing.charges = (taxes::in_charges(state, job, at), standing.charged);
             }
             standing.turns(at, turn, word);
         }
@@ -72,6 +73,12 @@ impl Standing {
     /// Whether it is gone, and not by being handed over or sent.
     pub(super) fn ended_otherwise(&self) -> bool {
         self.situation == Situation::Otherwise
+    }
+
+    /// The tax within what was earned: what was given back of it took its tax along.
+    pub(super) fn tax(&self, digits: u32) -> InIt {
+        let (in_it, charged) = &self.charges;
+        in_it.of_share(self.earned, *charged, digits)
     }
 
     /// What is owed for what was handed over or sent.
@@ -153,18 +160,4 @@ fn turns<'a>(
         };
         Some((key.at, turn, verb.spec().word))
     })
-}
-
-/// What the last price that was heard by then is over its lines: the tax.
-fn tax(state: &State, job: &Job, by: Moment) -> Money {
-    let heard = job.facts().filter(|(key, counts)| *counts && key.at <= by);
-    let quotes = heard.filter_map(|(key, _)| match state.meaning(key.name) {
-        Some(Verb::Quote(quote)) => Some(quote),
-        Some(_) | None => None,
-    });
-    let Some(quote) = quotes.last().filter(|quote| !quote.lines.is_empty()) else {
-        return Money::ZERO;
-    };
-    let lines = Money::sum(quote.lines.iter().map(|line| line.amount));
-    minus(quote.total.unwrap_or(lines), lines).max(Money::ZERO)
 }

@@ -5,6 +5,10 @@
 //!
 //! * [`calls`](mod@calls): whom to call, and why
 //! * [`takings`](mod@takings): what was taken, given back, held and earned
+//! * [`tax_return`](mod@tax_return): what was sold and its tax, by rate
+//! * [`till`](mod@till): the till of a day: what should be in it, over and short
+//! * [`profit`](mod@profit): what was left over
+//! * [`journal`]: the books as double entries
 //! * [`register`](mod@register): the inspector's page, with its blanks
 //! * [`ends`](mod@ends): how jobs ended, other than by hand-over
 //! * [`collect`](mod@collect): what to see to before a skull leaves
@@ -14,15 +18,21 @@ mod calls;
 mod collect;
 mod ends;
 mod held;
+pub mod journal;
 pub mod people;
+mod profit;
 mod register;
 mod takings;
+mod tax_return;
+pub mod till;
 
 pub use calls::calls;
 pub use collect::collect;
 pub use ends::ends;
+pub use profit::profit;
 pub use register::{BELOW as REGISTER_CAUTIONS, register};
 pub use takings::takings;
+pub use tax_return::tax_return;
 
 use burrline_domain::{State, fold::Job};
 use burrline_terms::{Day, Money};

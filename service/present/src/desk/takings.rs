@@ -5,8 +5,8 @@
 //! left out; and settled = earned + kept of what ended otherwise - what is newly owed. Whether tax is owed on what
 //! was taken or on what was earned is for the tax office to say: both are shown.
 //!
-//! The tax of a price is told as the customer heard the price. What is given back of it later
-//! does not lower that tax.
+//! The tax of a price is told as the customer heard the price. What is given back of it takes its tax
+//! along (`taxes`).
 
 use std::collections::BTreeMap;
 
@@ -103,6 +103,26 @@ pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::Taki
     }
 }
 
+/// What the work of some days brought.
+pub(super) struct Earned {
+    /// Prices and charges of what was handed over or sent, less what was given back of them.
+    pub(super) price: Money,
+    /// The tax within that.
+    pub(super) tax: Money,
+    /// Kept of jobs that ended otherwise.
+    pub(super) kept: Money,
+    /// How many were handed over or sent.
+    pub(super) heads: u32,
+}
+
+/// What the work of some days brought, both ends counted in.
+pub(super) fn earned(state: &State, first: Day, last: Day) -> Earned {
+    let (from, until) = moments(state, first, last);
+    let held = held(state, from, until);
+    let Held { earned: price, tax, kept, handed_over: heads, .. } = held;
+    Earned { price, tax, kept, heads }
+}
+
 /// The payments for which somebody was named other than the customer.
 fn by_others(state: &State, eyes: Eyes<'_>, from: Moment, until: Moment) -> Vec<v1::PaidByAnother> {
     let mut lines = Vec::new();
@@ -129,7 +149,7 @@ fn by_others(state: &State, eyes: Eyes<'_>, from: Moment, until: Moment) -> Vec<
 }
 
 /// The first and the last moment of a stretch of days.
-fn moments(state: &State, first: Day, last: Day) -> (Moment, Moment) {
+pub(super) fn moments(state: &State, first: Day, last: Day) -> (Moment, Moment) {
     let zone = Zone::of(state);
     let begin = |day: jiff::civil::Date| {
         let zoned = day
@@ -193,6 +213,7 @@ struct Held {
 
 fn held(state: &State, from: Moment, until: Moment) -> Held {
     let mut held = Held::default();
+    let digits = state.settings().minor_digits();
     for job in state.jobs().values() {
         let before = Standing::of(state, job, from.plus(-1));
         let now = Standing::of(state, job, until);
@@ -200,7 +221,8 @@ fn held(state: &State, from: Moment, until: Moment) -> Held {
         held.after = plus(held.after, now.held);
         held.settled = plus(held.settled, minus(now.settled, before.settled));
         held.earned = plus(held.earned, minus(now.earned, before.earned));
-        held.tax = plus(held.tax, minus(now.tax, before.tax));
+        let tax = now.tax(digits).less(&before.tax(digits)).tax();
+        held.tax = plus(held.tax, Money::new(tax));
         held.kept = plus(held.kept, minus(now.kept(), before.kept()));
         held.owed = plus(held.owed, now.owed());
         if now.deliveries.iter().any(|at| *at >= from) {

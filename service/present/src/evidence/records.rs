@@ -126,6 +126,7 @@ impl Wanted {
             Verb::Ticket(_) => name == self.ticket,
             Verb::AddCustomer(_) => name == self.customer,
             Verb::AmendCustomer(amend) => Some(amend.customer) == self.customer,
+            Verb::TaxedAs(taxed) => Some(taxed.customer) == self.customer,
             Verb::MergeCustomer(_) | Verb::ForgetCustomer(_) => false,
             Verb::Lost(_) => fact.record.entry.name.life == 0,
             other => other.spec().class == Class::Decision && other.spec().on == On::Shop,

@@ -201,7 +201,10 @@ fn at_hand(state: &State, job: &Job, now: Happened) -> JobFacts {
         promise_days: promise_days(job),
         customer_class: customer_class(state, job),
         jobs_on_ticket: job.ticket().map_or(1, |ticket| {
-            i64::try_from(state.jobs_of_ticket(ticket).len()).unwrap_or(i64::MAX).max(1)
+            let jobs = state.jobs_of_ticket(ticket);
+            // One that is only proposed is counted with those that are there.
+            let proposed = usize::from(!jobs.contains(&job.id));
+            i64::try_from(jobs.len().saturating_add(proposed)).unwrap_or(i64::MAX)
         }),
         season: Season { year: season_year(state, job), ..Season::default() },
         ..JobFacts::default()

@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{State, Verb, house::tax::TaxRule};
+use burrline_domain::{State, Verb, house::taxation::Taxation};
 use burrline_host::{JobFacts, Ruling, VerbFacts};
-use burrline_terms::{Day, Digest, Moment, Money, Name, words::ScriptKind};
+use burrline_terms::{Digest, Moment, Money, Name, words::ScriptKind};
 
 use super::{facts::job_facts, rules::Active};
-use crate::view::Zone;
+use crate::taxes::taxation;
 
 /// An entry with all that scripts may see of it.
 #[derive(Debug)]
@@ -43,7 +43,7 @@ pub(super) struct Heard {
     pub(super) script: Option<(ScriptKind, Name)>,
     pub(super) digest: Digest,
     /// How the shop taxed on the day.
-    pub(super) tax: TaxRule,
+    pub(super) tax: Taxation,
     pub(super) job: JobFacts,
     pub(super) amount: Money,
 }
@@ -59,15 +59,9 @@ impl Heard {
         Some(Self {
             script: script.map(|script| (script.kind, script.name.clone())),
             digest,
-            tax: tax_rule(state, now),
+            tax: taxation(state, job, now),
             job: job_facts(state, job, now),
             amount: quote.total.unwrap_or_else(sum),
         })
     }
-}
-
-/// How the shop taxes on the day of a moment.
-pub(super) fn tax_rule(state: &State, now: Moment) -> TaxRule {
-    let day = Zone::of(state).day(now).unwrap_or(Day(jiff::civil::Date::ZERO));
-    state.settings().tax_rule(day)
 }

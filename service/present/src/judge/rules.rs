@@ -9,7 +9,7 @@ use std::{
 use burrline_domain::{
     Class, Entry, Remark, State, Verb,
     fold::Job,
-    house::tax::TaxRule,
+    house::taxation::Taxation,
     verb::{On, VERBS},
 };
 use burrline_host::{
@@ -24,9 +24,11 @@ use burrline_terms::{
 use rust_decimal::Decimal;
 use thiserror::Error;
 
+use crate::taxes::taxation;
+
 use super::{
     facts::{self, By, Wants, job_facts, job_facts_wanted, verb_facts},
-    matter::{Heard, Matter, Seen, tax_rule},
+    matter::{Heard, Matter, Seen},
 };
 
 /// A script that is named on the log cannot be used.
@@ -378,22 +380,20 @@ impl Judge {
         job: &Job,
         now: Moment,
     ) -> Result<Option<Priced>, ScriptFailure> {
-        self.price_of(state, &job_facts(state, job, now), now)
+        self.price_of(&job_facts(state, job, now), &taxation(state, job, now))
     }
 
     /// The price of a job by what scripts see of it.
     pub(crate) fn price_of(
         &self,
-        state: &State,
         facts: &JobFacts,
-        now: Moment,
+        rule: &Taxation,
     ) -> Result<Option<Priced>, ScriptFailure> {
         let active = self.active(0);
         let prices = active.prices.as_ref().map_err(Clone::clone)?;
         if prices.list().is_none() {
             return Ok(None);
         }
-        let rule = tax_rule(state, now);
         // The currency may have been set after the script was activated.
         let prices = prices.clone().with_places(rule.digits);
         let Some(quote) = prices.price(facts)? else { return Ok(None) };
@@ -401,7 +401,7 @@ impl Judge {
             what: Phrase::clipped(&line.what),
             amount: Money::new(line.amount),
         });
-        let (tax, total) = with_tax(&rule, &quote);
+        let (tax, total) = with_tax(rule, &quote);
         Ok(Some(Priced {
             lines: lines.collect(),
             tax,
@@ -446,8 +446,9 @@ pub fn verbs_fit(script: &Script) -> Result<(), ScriptFailure> {
 
 /// The tax on a script's price by a rule, and all of it. The script prices; the shop taxes and
 /// totals.
-fn with_tax(rule: &TaxRule, quote: &Quote) -> (Money, Money) {
-    let lines: Vec<Decimal> = quote.lines.iter().map(|line| line.amount).collect();
+fn with_tax(rule: &Taxation, quote: &Quote) -> (Money, Money) {
+    let lines: Vec<(&str, Decimal)> =
+        quote.lines.iter().map(|line| (line.what.as_str(), line.amount)).collect();
     match rule.tax(&lines) {
         Some(taxed) => (Money::new(taxed.tax), Money::new(taxed.total)),
         None => (Money::ZERO, Money::new(quote.total)),

@@ -4,7 +4,7 @@
 //! looked at when a fact is recorded: what has happened has happened.
 //!
 //! * [`usual`]: the thresholds, each with its name
-//! * `money`, `days`, `water`, `sizes`, `tags`, `story`, `customers`, `shop`: one theme a file
+//! * `money`, `days`, `water`, `sizes`, `tags`, `story`, `customers`, `shop`, `till`: one theme a file
 //! * [`shown`]: whether an objection is one that was shown before
 #![allow(
     clippy::wildcard_enum_match_arm,
@@ -19,6 +19,7 @@ pub mod shown;
 mod sizes;
 mod story;
 mod tags;
+mod till;
 pub mod usual;
 mod water;
 
@@ -81,6 +82,7 @@ pub fn doubts(line: &Line<'_>) -> Vec<v1::Objection> {
     story::doubts(line, &mut out);
     customers::doubts(line, &mut out);
     shop::doubts(line, &mut out);
+    till::doubts(line, &mut out);
     out.0
 }
 

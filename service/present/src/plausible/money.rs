@@ -11,7 +11,7 @@ use burrline_terms::{EntryName, Money, words::Means};
 use rust_decimal::Decimal;
 
 use super::{Doubts, Line, called, some, usual};
-use crate::view::Zone;
+use crate::taxes::taxation;
 
 /// Money with more digits than the currency has, and a payment that is none.
 pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
@@ -22,8 +22,21 @@ pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
         Verb::Refund(refund) => {
             Some((refund.amount, "what goes back is above 0; for money that comes in say pay"))
         }
+        Verb::PayIn(v) => {
+            Some((v.amount, "what comes in is above 0; for money that goes out say pay-out"))
+        }
+        Verb::PayOut(v) => {
+            Some((v.amount, "what goes out is above 0; for money that comes in say pay-in"))
+        }
+        Verb::Spent(v) => {
+            Some((v.amount, "what was spent is above 0; to take a line back, amend it"))
+        }
+        Verb::CardBatch(v) => Some((v.amount, "a batch is above 0")),
         _ => None,
     };
+    if let Some(why) = till(verb) {
+        return Some(why);
+    }
     if let Some((amount, why)) = signed
         && amount <= Money::ZERO
     {
@@ -62,6 +75,40 @@ pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
     })
 }
 
+/// What is wrong with a line of the till, whatever went before.
+fn till(verb: &Verb) -> Option<String> {
+    match verb {
+        Verb::Float(v) if v.amount < Money::ZERO => {
+            Some("what is in the till is not below 0".to_owned())
+        }
+        Verb::CountTill(v) => {
+            let coins = Money::sum(v.coins.iter().filter_map(|coins| coins.worth()));
+            match v.amount {
+                None if v.coins.is_empty() => Some(
+                    "what is in it is not said: count coins and notes, as in `count-till 7x20 \
+                     18x0.25`, or say the sum, as in `count-till 384.45`"
+                        .to_owned(),
+                ),
+                Some(amount) if amount < Money::ZERO => {
+                    Some("what is in the till is not below 0".to_owned())
+                }
+                Some(amount) if !v.coins.is_empty() && amount != coins => Some(format!(
+                    "the coins and notes make {coins}, and the sum says {amount}: say the one that \
+                     holds"
+                )),
+                Some(_) | None => None,
+            }
+        }
+        Verb::CardBatch(v) if v.fee.is_some_and(|fee| fee < Money::ZERO || fee > v.amount) => {
+            Some("the fee is from 0 to what the cards came to".to_owned())
+        }
+        Verb::Spent(v) if v.means.is_some_and(|means| !means.is_money()) => {
+            Some("money is spent by cash, card, check or transfer".to_owned())
+        }
+        _ => None,
+    }
+}
+
 /// Every amount that a hand typed.
 fn amounts(verb: &Verb) -> Vec<Money> {
     match verb {
@@ -71,6 +118,12 @@ fn amounts(verb: &Verb) -> Vec<Money> {
         Verb::Quote(v) => v.lines.iter().map(|line| line.amount).chain(v.total).collect(),
         Verb::Extra(v) => v.amount.into_iter().collect(),
         Verb::ReceiveStock(v) => v.cost.into_iter().collect(),
+        Verb::Float(v) => vec![v.amount],
+        Verb::CountTill(v) => v.coins.iter().map(|coins| coins.of).chain(v.amount).collect(),
+        Verb::PayIn(v) => vec![v.amount],
+        Verb::PayOut(v) => vec![v.amount],
+        Verb::Spent(v) => vec![v.amount],
+        Verb::CardBatch(v) => [v.amount].into_iter().chain(v.fee).collect(),
         _ => Vec::new(),
     }
 }
@@ -106,8 +159,10 @@ fn adds_up(line: &Line<'_>, quote: &Quote, out: &mut Doubts) {
     let Some(total) = quote.total.filter(|_| !quote.lines.is_empty()) else { return };
     let amounts: Vec<Money> = quote.lines.iter().map(|line| line.amount).collect();
     let sum = Money::sum(amounts.iter().copied());
-    let day = Zone::of(line.state).day(line.now);
-    let taxed = day.and_then(|day| line.state.settings().taxed(&amounts, day));
+    let Some(job) = line.job else { return };
+    let parts: Vec<_> =
+        quote.lines.iter().map(|line| (line.what.as_str(), line.amount.amount())).collect();
+    let taxed = taxation(line.state, job, line.now).tax(&parts);
     let taxed = taxed.map(|taxed| Money::new(taxed.total));
     if total == sum || taxed == Some(total) {
         return;

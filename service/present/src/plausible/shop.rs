@@ -49,7 +49,16 @@ fn currency(line: &Line<'_>, value: &str, out: &mut Doubts) {
 /// When money was first on the log.
 fn first_money(state: &State) -> Option<Moment> {
     let moves = |verb: &Verb| match verb {
-        Verb::Quote(_) | Verb::Charge(_) | Verb::Pay(_) | Verb::Refund(_) => true,
+        Verb::Quote(_)
+        | Verb::Charge(_)
+        | Verb::Pay(_)
+        | Verb::Refund(_)
+        | Verb::Float(_)
+        | Verb::CountTill(_)
+        | Verb::PayIn(_)
+        | Verb::PayOut(_)
+        | Verb::Spent(_)
+        | Verb::CardBatch(_) => true,
         Verb::Extra(v) => v.amount.is_some_and(|amount| amount != Money::ZERO),
         Verb::ReceiveStock(v) => v.cost.is_some(),
         _ => false,

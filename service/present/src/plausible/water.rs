@@ -86,6 +86,7 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
         }
         Verb::Whiten(whiten) => too_strong("the cream", whiten.strength, out),
         Verb::ReceiveStock(stock) => strengths(std::slice::from_ref(&stock.stuff), out),
+        Verb::Spent(spent) => strengths(spent.stuff.as_slice(), out),
         Verb::CountStock(stock) => strengths(std::slice::from_ref(&stock.stuff), out),
         _ => {}
     }

@@ -59,10 +59,22 @@ macro_rules! with_readings {
         // ---- desk
         "desk" Anybody Now Calls CallsRequest CallsResponse
             "calls" "List whom to call and why, the most urgent first" {}
-        "desk" Counter Now Takings TakingsRequest TakingsResponse
+        "till" Counter Now Takings TakingsRequest TakingsResponse
             "takings" "Sum what was taken in a day or a month, by means, and what is held and earned" {
             span: Option<Stretch> = "how long [default: day]",
             on: Option<Days> = "which one: 2026-11-14, or 2026-11 for a month [default: today's]",
+        }
+        "desk" Counter Now TaxReturn TaxReturnRequest TaxReturnResponse
+            "tax-return" "Sum what was sold and its tax in a month or some days, by rate, for the return" {
+            on: Option<Days> = "which days: 2026-11, or 2026-10-01..2026-12-31 [default: this month]",
+        }
+        "till" Counter Now Till TillRequest TillResponse
+            "till" "Show the till of a day: expected, counted, over and short" {
+            on: Option<Day> = "which day, such as 2026-11-14 [default: today]",
+        }
+        "till" Counter Now Profit ProfitRequest ProfitResponse
+            "profit" "Say what was left over, a head, a week and an hour" {
+            on: Option<Days> = "which: 2026-11, or 2026-09-01..2027-02-28 [default: this month]",
         }
         "desk" Anybody Now Register RegisterRequest RegisterResponse
             "register" "Print the register: every head in the order in which it came in" {

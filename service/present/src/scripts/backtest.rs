@@ -2,15 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::{Record, State, fold::Job, house::tax::TaxRule};
+use burrline_domain::{Record, State, fold::Job, house::taxation::Taxation};
 use burrline_host::{JobFacts, Prices, Quote, Ruling, ScriptFailure, Stages, patiently};
 use burrline_proto::{Wire as _, v1};
-use burrline_terms::{Day, EntryName, Moment, Money, words::Role};
+use burrline_terms::{EntryName, Moment, Money, words::Role};
 use rust_decimal::Decimal;
 
 use crate::{
     judge::{By, Wants, is_judged, job_facts_wanted, verb_facts},
-    view::{self, Zone},
+    taxes::taxation,
+    view,
 };
 
 /// From when until when.
@@ -34,7 +35,7 @@ pub struct Ended {
     facts: JobFacts,
     at: Moment,
     heard: Option<Money>,
-    tax: TaxRule,
+    tax: Taxation,
 }
 
 /// The jobs that ended in the time, in the order of their ends.
@@ -50,8 +51,7 @@ pub fn at_its_end(state: &State, job: EntryName, wants: Wants) -> Option<Ended> 
     let job = state.job(job)?;
     let at = job.ended.as_ref()?.0.at;
     let heard = job.quoted.as_ref().map(|quoted| quoted.total);
-    let day = Zone::of(state).day(at).unwrap_or(Day(jiff::civil::Date::ZERO));
-    let tax = state.settings().tax_rule(day);
+    let tax = taxation(state, job, at);
     Some(Ended { facts: job_facts_wanted(state, job, at, wants), at, heard, tax })
 }
 
@@ -72,7 +72,8 @@ pub fn priced(prices: &Prices, ended: Ended) -> v1::BacktestPrice {
     let quote =
         patiently(|| prices.price(&ended.facts)).and_then(|quote| quote.ok_or_else(no_list));
     let total = |quote: &Quote| {
-        let lines: Vec<Decimal> = quote.lines.iter().map(|line| line.amount).collect();
+        let lines: Vec<(&str, Decimal)> =
+            quote.lines.iter().map(|line| (line.what.as_str(), line.amount)).collect();
         let total = ended.tax.tax(&lines).map_or(quote.total, |taxed| taxed.total);
         Money::new(total).written(ended.tax.digits)
     };

@@ -4,11 +4,13 @@ use burrline_domain::{State, Verb, fold::Job};
 use burrline_host::{FACTS_VERSION, Prices};
 use burrline_proto::{Wire, v1};
 use burrline_terms::Typed as _;
-use burrline_terms::{Day, Digest, Moment};
+use burrline_terms::{Digest, Moment};
+use rust_decimal::Decimal;
 
 use crate::{
     judge::{By, Judge, job_facts, verb_facts},
-    view::{self, Zone},
+    taxes::taxation,
+    view,
 };
 
 /// What scripts see of a job at `now`, with what its customer heard last.
@@ -16,8 +18,7 @@ pub fn seen(state: &State, judge: &Judge, job: &Job, now: Moment) -> v1::ScriptF
     let facts = job_facts(state, job, now);
     let prices = judge.prices();
     let prices = prices.list().and(Some(&prices));
-    let day = Zone::of(state).day(now).unwrap_or(Day(jiff::civil::Date::ZERO));
-    let tax = state.settings().tax_rule(day);
+    let tax = taxation(state, job, now);
     v1::ScriptFactsResponse {
         skull: Some(view::skull_line(state, job)),
         facts: serde_json::to_string(&facts).unwrap_or_default(),
@@ -27,7 +28,7 @@ pub fn seen(state: &State, judge: &Judge, job: &Job, now: Moment) -> v1::ScriptF
         pricing_name: prices.map(Prices::names).unwrap_or_default(),
         minor_digits: tax.digits,
         act: String::new(),
-        tax_percent: tax.percent.to_string(),
+        tax_percent: if tax.exempt { Decimal::ZERO } else { tax.percent() }.to_string(),
         tax_by: tax.by.show(),
         rounding: tax.rounding.show(),
     }

@@ -16,7 +16,7 @@ use crate::{
     astray,
     brief::Brief,
     condition,
-    desk::people::giver,
+    desk::{people::giver, till},
     evidence::custody,
     readings::{self, Reading, Unreadable, View},
     units::Units,
@@ -155,6 +155,7 @@ fn own_figures(
         (Verb::Pay(_), Some(job)) if giver(state, job, name).is_some() => {
             vec![GIVEN.to_owned()]
         }
+        (Verb::CountTill(_) | Verb::Float(_), _) => till::counted(state, name),
         (Verb::Stray(_), _) => astray::could_be(state, name),
         (Verb::Identify(_), _) => astray::identified(state, name),
         (Verb::Bag(bag), Some(job)) => bagged(job, bag),

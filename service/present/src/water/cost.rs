@@ -31,11 +31,20 @@ pub fn cost(state: &State, bath: &Bath, key: Key) -> Option<String> {
 fn of(state: &State, stuff: &Stuff, before: Key) -> Option<Money> {
     let mut lots = state.shop().books.iter().rev().filter(|key| **key < before);
     let each = lots.find_map(|key| {
-        let Verb::ReceiveStock(lot) = state.meaning(key.name)? else { return None };
-        let cost = lot.cost.filter(|_| same(&lot.stuff, stuff))?;
-        cost.amount().checked_div(size(&lot.stuff))
+        let (lot, cost) = bought(state.meaning(key.name)?)?;
+        same(lot, stuff).then(|| cost.amount().checked_div(size(lot)))?
     })?;
     each.checked_mul(size(stuff)).map(Money::new)
+}
+
+/// What was bought, and for how much.
+#[allow(clippy::wildcard_enum_match_arm, reason = "these two alone buy stock")]
+fn bought(verb: &Verb) -> Option<(&Stuff, Money)> {
+    match verb {
+        Verb::ReceiveStock(v) => Some((&v.stuff, v.cost?)),
+        Verb::Spent(v) => Some((v.stuff.as_ref()?, v.amount)),
+        _ => None,
+    }
 }
 
 /// Whether a lot is of the same stuff, as strong, and counted alike.

@@ -11,8 +11,10 @@ use burrline_terms::{Key32, Name, words::Role};
 use burrline_tls::code::{JoinCode, NoJoinCode, Secret};
 use tonic::Status;
 
-use super::{blocking, caller::Caller, record_status, status, status::codes_unreadable};
-use crate::shop::{RecordError, Shop};
+use super::{
+    blocking, caller::Caller, record_status, status, status::codes_unreadable, turns::Turns,
+};
+use crate::shop::{Granted, RecordError, Shop};
 
 /// What a bench needs to know when it gets in touch. What is held is told once the disk has it: a
 /// bench drops the keys of what it takes for received.
@@ -79,6 +81,7 @@ fn losses(state: &State) -> Vec<u64> {
 pub(super) async fn join(
     shop: &Arc<Shop>,
     caller: Caller,
+    turns: &Turns,
     request: v1::JoinRequest,
 ) -> Result<v1::JoinResponse, Status> {
     let wrong = |words: String| status(v1::Reason::Malformed, words);
@@ -92,21 +95,32 @@ pub(super) async fn join(
             "a bench joins by the key that it will sign with, and by a new one".to_owned(),
         ));
     }
-    let name = Name::read(&request.bench_name).map_err(|bad| wrong(bad.to_string()))?;
-    let role = Role::from_item(&request.role).map_err(|bad| wrong(bad.to_string()))?;
-    // Used before it opens anything: a crash in between costs a code, not a second bench.
+    let said = Some(request.bench_name.as_str()).filter(|said| !said.is_empty());
+    let said = said.map(Name::read).transpose().map_err(|bad| wrong(bad.to_string()))?;
+    let role = (request.role != 0).then(|| Role::from_item(&request.role));
+    let role = role.transpose().map_err(|bad| wrong(bad.to_string()))?;
     let code: JoinCode = request.code.parse().map_err(|bad: NoJoinCode| wrong(bad.to_string()))?;
-    spend(shop, code.secret.clone(), role).await?;
+    // Used before it opens anything: a crash in between costs a code, not a second bench.
+    let attempt = turns.code()?;
+    let Granted { role, name } = match spend(shop, code.secret.clone(), role).await {
+        Ok(granted) => granted,
+        Err(wrong) => {
+            Turns::was_wrong(attempt);
+            return Err(wrong);
+        }
+    };
+    let Some(name) = said.or(name) else {
+        give_back(shop, code.secret).await?;
+        let words = "that join code names no bench: say how it is called, with --name NAME";
+        return Err(status(v1::Reason::NameWanted, words));
+    };
     let enrol = verb::EnrolBench { key: Key32(key), name: name.clone(), role };
     let record = shop.decide(enrol.into()).await.map_err(|error| {
         tracing::error!(%error, "a bench could not be enrolled");
         Status::unavailable("the bench could not be enrolled; try again")
     })?;
     if matches!(record.outcome, Outcome::Refused(_)) {
-        let invites = shop.folder().invites();
-        blocking(move || invites.give_back(&code.secret))
-            .await?
-            .map_err(|error| codes_unreadable(&error))?;
+        give_back(shop, code.secret).await?;
     }
     match &record.outcome {
         Outcome::Done(_) => {
@@ -126,20 +140,29 @@ pub(super) async fn join(
 fn joined(shop: &Shop, key: [u8; 32]) -> v1::JoinResponse {
     let head = shop.decided();
     let benches = head.state().shop().benches.iter();
-    let life = benches.rev().find(|(_, bench)| bench.key.0 == key).map(|(life, _)| *life);
+    let found = benches.rev().find(|(_, bench)| bench.key.0 == key);
+    let (life, bench) = found.map_or((0, None), |(life, bench)| (*life, Some(bench)));
     v1::JoinResponse {
-        life: life.unwrap_or_default(),
+        life,
         shop_name: head.state().settings().shop_name().unwrap_or("shop").to_owned(),
+        bench_name: bench.map(|bench| bench.name.to_string()).unwrap_or_default(),
+        role: bench.map(|bench| bench.role.number()).unwrap_or_default(),
     }
 }
 
-async fn spend(shop: &Arc<Shop>, code: Secret, role: Role) -> Result<(), Status> {
+async fn give_back(shop: &Arc<Shop>, code: Secret) -> Result<(), Status> {
+    let invites = shop.folder().invites();
+    let given = blocking(move || invites.give_back(&code)).await?;
+    given.map_err(|error| codes_unreadable(&error))
+}
+
+async fn spend(shop: &Arc<Shop>, code: Secret, role: Option<Role>) -> Result<Granted, Status> {
     let (invites, now) = (shop.folder().invites(), shop.machine_now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
     let bad = |bad| status(v1::Reason::WrongCode, format!("{bad}"));
     spent.map_err(|error| codes_unreadable(&error))?.map_err(|error: crate::shop::BadCode| {
         shop.metrics().refuse_code();
-        tracing::warn!(%role, why = %error, "a join code was refused");
+        tracing::warn!(?role, why = %error, "a join code was refused");
         bad(error)
     })
 }

@@ -15,6 +15,7 @@ mod ask;
 pub(crate) mod caller;
 mod follow;
 pub(crate) mod gate;
+mod invite;
 mod join;
 mod photo;
 mod prove;
@@ -77,7 +78,21 @@ impl shop_server::Shop for Door {
         request: Request<v1::JoinRequest>,
     ) -> Result<Response<v1::JoinResponse>, Status> {
         let caller = Caller::of(&request)?;
-        join::join(&self.shop, caller, request.into_inner()).await.map(Response::new)
+        join::join(&self.shop, caller, &self.turns, request.into_inner()).await.map(Response::new)
+    }
+
+    async fn invite(
+        &self,
+        request: Request<v1::InviteRequest>,
+    ) -> Result<Response<v1::InviteResponse>, Status> {
+        invite::invite(&self.shop, request.into_inner()).await.map(Response::new)
+    }
+
+    async fn invites(
+        &self,
+        request: Request<v1::InvitesRequest>,
+    ) -> Result<Response<v1::InvitesResponse>, Status> {
+        invite::invites(&self.shop, request.into_inner()).await.map(Response::new)
     }
 
     async fn ask(

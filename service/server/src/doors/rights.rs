@@ -70,9 +70,11 @@ const fn right(call: &'static str, who: Who, class: Class) -> Right {
 
 /// Every call of the shop. Scripts are put and tried by an owner; what they see of a job is money, and so
 /// for a counter.
-pub(crate) const RIGHTS: [Right; 19] = [
+pub(crate) const RIGHTS: [Right; 21] = [
     right("Greet", Who::AnyKey, Class::Recording),
     right("Join", Who::AnyKey, Class::Recording),
+    right("Invite", Who::Owner, Class::Recording),
+    right("Invites", Who::Owner, Class::Recording),
     right("Ask", Who::Bench, Class::Recording),
     right("Record", Who::Bench, Class::Recording),
     right("Restore", Who::BenchOrLost, Class::Recording),

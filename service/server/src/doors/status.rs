@@ -30,6 +30,7 @@ const fn code_of(reason: Reason) -> Code {
         | Reason::NoPhoto
         | Reason::Positions
         | Reason::Leaves
+        | Reason::NameWanted
         | Reason::NoMoment => Code::InvalidArgument,
         Reason::Already => Code::AlreadyExists,
         Reason::WrongCode

@@ -22,6 +22,9 @@ const READINGS: usize = 8;
 const REFOLDS: usize = 2;
 /// How many scripts are tried on history at once: each takes a processor for seconds or minutes.
 const TRIALS: usize = 1;
+/// How many wrong join codes are heard in a minute, from all who try: a code has 60 bits.
+const WRONG_CODES: usize = 20;
+const MINUTE: Duration = Duration::from_mins(1);
 /// How long a call waits for its turn.
 const PATIENCE: Duration = Duration::from_secs(5);
 
@@ -31,12 +34,18 @@ pub(crate) struct Turns {
     readings: Arc<Semaphore>,
     refolds: Arc<Semaphore>,
     trials: Arc<Semaphore>,
+    wrong_codes: Arc<Semaphore>,
 }
 
 impl Default for Turns {
     fn default() -> Self {
         let turns = |count| Arc::new(Semaphore::new(count));
-        Self { readings: turns(READINGS), refolds: turns(REFOLDS), trials: turns(TRIALS) }
+        Self {
+            readings: turns(READINGS),
+            refolds: turns(REFOLDS),
+            trials: turns(TRIALS),
+            wrong_codes: turns(WRONG_CODES),
+        }
     }
 }
 
@@ -50,6 +59,21 @@ impl Turns {
     /// A turn to fold the log anew.
     pub(super) async fn refold(&self) -> Result<OwnedSemaphorePermit, Status> {
         turn(&self.refolds, "the shop looks back for others just now; ask again in a moment").await
+    }
+
+    /// A try at a join code. A wrong one is given back only after a while.
+    pub(super) fn code(&self) -> Result<OwnedSemaphorePermit, Status> {
+        let words = "too many wrong join codes came within a minute: wait for one, and try again";
+        let code = Arc::clone(&self.wrong_codes).try_acquire_owned();
+        code.map_err(|_| status(Reason::Busy, words))
+    }
+
+    /// It was wrong.
+    pub(super) fn was_wrong(code: OwnedSemaphorePermit) {
+        tokio::spawn(async move {
+            tokio::time::sleep(MINUTE).await;
+            drop(code);
+        });
     }
 
     /// A turn to try a script.

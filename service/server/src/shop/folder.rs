@@ -226,20 +226,36 @@ impl Folder {
         Invites::of(&self.0)
     }
 
-    /// Where the door of the server is that has this folder open, such as `127.0.0.1:7417`.
+    /// Where the door of the server is that has this folder open, such as `127.0.0.1:7417`, for a command
+    /// on this machine.
     pub fn door(&self) -> Option<String> {
-        let url = std::fs::read_to_string(self.0.join("door")).ok()?;
-        Some(url.trim().to_owned()).filter(|url| !url.is_empty())
+        self.door_lines().into_iter().next()
     }
 
-    /// Notes where the door is, for other programs on this machine. It means something only while a
-    /// server holds the folder.
+    /// Where a bench may find it, the likeliest first.
+    pub fn addresses(&self) -> Vec<String> {
+        let mut lines = self.door_lines();
+        if lines.len() > 1 {
+            lines.remove(0);
+        }
+        lines
+    }
+
+    fn door_lines(&self) -> Vec<String> {
+        let text = std::fs::read_to_string(self.0.join("door")).unwrap_or_default();
+        text.lines().map(str::trim).filter(|line| !line.is_empty()).map(str::to_owned).collect()
+    }
+
+    /// Notes where the door is, for other programs on this machine, and below it where benches may find
+    /// it. It means something only while a server holds the folder.
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be written.
-    pub fn keep_door(&self, url: &str) -> Result<(), FolderError> {
+    pub fn keep_door(&self, door: &str, addresses: &[String]) -> Result<(), FolderError> {
         let path = self.0.join("door");
-        let kept = burrline_disk::replace(&path, format!("{url}\n").as_bytes(), 0o644);
+        let lines = std::iter::once(door).chain(addresses.iter().map(String::as_str));
+        let text: String = lines.flat_map(|line| [line, "\n"]).collect();
+        let kept = burrline_disk::replace(&path, text.as_bytes(), 0o644);
         kept.map_err(|source| FolderError { path, source })
     }
 

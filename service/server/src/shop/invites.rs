@@ -1,7 +1,7 @@
 //! Codes that benches join with: each for a stated role, a stated number of benches, and a time.
 //!
-//! The file `invites` holds no code, only digests: `digest role benches-left until-ms` a line, with
-//! a checksum. It is read anew for each use, under a lock, so that the command which makes codes needs no running server.
+//! The file `invites` holds no code, only digests: `digest role benches-left until-ms name` a
+//! line, with a checksum; the name is left out where the bench says its own. It is read anew for each use, under a lock, so that the command which makes codes needs no running server.
 
 use std::{
     fs::{File, OpenOptions},
@@ -12,7 +12,7 @@ use std::{
 use burrline_disk::lines::{self, Lines};
 use burrline_evidence::merkle::leaf_hash;
 use burrline_terms::Typed as _;
-use burrline_terms::{Moment, words::Role};
+use burrline_terms::{Moment, Name, words::Role};
 use burrline_tls::code::Secret;
 use thiserror::Error;
 
@@ -32,7 +32,9 @@ pub enum BadCode {
     )]
     Unknown,
     /// Every bench that it was for has joined.
-    #[error("that join code was used; each code is for one bench, so ask for another")]
+    #[error(
+        "that join code was used, or taken back; each code is for one bench, so ask for another"
+    )]
     Used,
     /// It was not used in time.
     #[error("that join code has expired; ask for another")]
@@ -54,6 +56,45 @@ struct Invite {
     role: Role,
     benches: u32,
     until: Moment,
+    name: Option<Name>,
+}
+
+/// What a code is made for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Asked {
+    /// The role that it gives, or a lesser one.
+    pub role: Role,
+    /// For how many benches.
+    pub benches: u32,
+    /// What its bench is to be called.
+    pub name: Option<Name>,
+}
+
+impl Asked {
+    /// For so many benches of a role, under whatever names.
+    pub const fn of(role: Role, benches: u32) -> Self {
+        Self { role, benches, name: None }
+    }
+}
+
+/// What a code gave.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Granted {
+    /// The role.
+    pub role: Role,
+    /// What the bench is to be called, if the code says so.
+    pub name: Option<Name>,
+}
+
+/// A code that is still good.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Listed {
+    /// By which it is taken back.
+    pub number: u32,
+    /// What it is for, and for how many benches it still is.
+    pub asked: Asked,
+    /// Until when it is good.
+    pub until: Moment,
 }
 
 /// The codes of a shop's folder.
@@ -73,14 +114,41 @@ impl Invites {
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be kept.
-    pub fn make(&self, role: Role, benches: u32, until: Moment) -> Result<Secret, FolderError> {
+    pub fn make(&self, asked: Asked, until: Moment) -> Result<Secret, FolderError> {
         let mut bytes = [0_u8; 8];
         getrandom::fill(&mut bytes).map_err(|error| self.wrong(io::Error::other(error)))?;
         let code = Secret::from_random(bytes);
+        let Asked { role, benches, name } = asked;
         self.change(|invites| {
-            invites.push(Invite { digest: digest_of(&code), role, benches, until });
+            invites.push(Invite { digest: digest_of(&code), role, benches, until, name });
         })?;
         Ok(code)
+    }
+
+    /// The codes that are still good at a moment.
+    ///
+    /// # Errors
+    /// [`FolderError`] if they cannot be read.
+    pub fn list(&self, now: Moment) -> Result<Vec<Listed>, FolderError> {
+        let _lock = self.lock().map_err(|error| self.wrong(error))?;
+        let all = self.read().map_err(|error| self.wrong(error))?;
+        let good = all.into_iter().filter(|one| one.benches > 0 && one.until >= now);
+        Ok(good.map(Invite::listed).collect())
+    }
+
+    /// Takes back the code with that number; whether there was one that was still good.
+    ///
+    /// # Errors
+    /// [`FolderError`] if it cannot be kept.
+    pub fn withdraw(&self, number: u32) -> Result<bool, FolderError> {
+        self.change(|invites| {
+            let mut found = false;
+            for invite in invites.iter_mut().filter(|one| one.number() == number) {
+                found |= invite.benches > 0;
+                invite.benches = 0;
+            }
+            found
+        })
     }
 
     /// Uses a code up for one bench, on disk before this returns. A code for more may be used for
@@ -92,9 +160,9 @@ impl Invites {
     pub fn spend(
         &self,
         code: &Secret,
-        asked: Role,
+        asked: Option<Role>,
         now: Moment,
-    ) -> Result<Result<(), BadCode>, FolderError> {
+    ) -> Result<Result<Granted, BadCode>, FolderError> {
         let digest = digest_of(code);
         self.change(|invites| {
             let invite = invites.iter_mut().find(|invite| invite.digest == digest);
@@ -102,11 +170,12 @@ impl Invites {
             if invite.until < now {
                 return Err(BadCode::Expired);
             }
-            if rank(asked) > rank(invite.role) {
-                return Err(BadCode::Role { code: invite.role, asked });
+            let role = asked.unwrap_or(invite.role);
+            if rank(role) > rank(invite.role) {
+                return Err(BadCode::Role { code: invite.role, asked: role });
             }
             invite.benches = invite.benches.checked_sub(1).ok_or(BadCode::Used)?;
-            Ok(())
+            Ok(Granted { role, name: invite.name.clone() })
         })
     }
 
@@ -225,9 +294,24 @@ fn digest_of(code: &Secret) -> String {
     hex::encode(leaf_hash(code.letters().as_bytes()).0)
 }
 
+impl Invite {
+    /// Of the digest, so that it stays the same as others go.
+    fn number(&self) -> u32 {
+        let first = self.digest.get(..5).and_then(|digits| u32::from_str_radix(digits, 16).ok());
+        first.unwrap_or_default().saturating_add(1)
+    }
+
+    fn listed(self) -> Listed {
+        let number = self.number();
+        let Self { role, benches, until, name, .. } = self;
+        Listed { number, asked: Asked { role, benches, name }, until }
+    }
+}
+
 fn line(invite: &Invite) -> String {
-    let Invite { digest, role, benches, until } = invite;
-    format!("{digest} {role} {benches} {}", until.0)
+    let Invite { digest, role, benches, until, name } = invite;
+    let name = name.as_ref().map(|name| format!(" {name}")).unwrap_or_default();
+    format!("{digest} {role} {benches} {}{name}", until.0)
 }
 
 fn parse(line: &str) -> Option<Invite> {
@@ -237,6 +321,7 @@ fn parse(line: &str) -> Option<Invite> {
         role: Role::read(words.next()?).ok()?,
         benches: words.next()?.parse().ok()?,
         until: Moment(words.next()?.parse().ok()?),
+        name: words.next().map(Name::read).transpose().ok()?,
     };
     words.next().is_none().then_some(invite)
 }
@@ -251,9 +336,9 @@ mod tests {
     fn a_code_works_once_in_its_time_and_for_its_role_or_less() {
         let dir = tempfile::tempdir().unwrap();
         let invites = Invites::of(dir.path());
-        let code = invites.make(Role::Counter, 1, Moment(100)).unwrap();
+        let code = invites.make(Asked::of(Role::Counter, 1), Moment(100)).unwrap();
         let spend =
-            |code: &Secret, role, now| Invites::of(dir.path()).spend(code, role, Moment(now));
+            |code: &Secret, role, now| Invites::of(dir.path()).spend(code, Some(role), Moment(now));
         let other = Secret::from_random([0; 8]);
 
         assert_eq!(spend(&other, Role::Bench, 1).unwrap(), Err(BadCode::Unknown));
@@ -262,16 +347,39 @@ mod tests {
         let refused = Err(BadCode::Role { code: code_role, asked });
         assert_eq!(spend(&code, Role::Owner, 1).unwrap(), refused);
         let typed = Secret::read(&code.to_string().to_lowercase()).unwrap();
-        assert_eq!(spend(&typed, Role::Bench, 1).unwrap(), Ok(()));
+        assert_eq!(spend(&typed, Role::Bench, 1).unwrap().unwrap().role, Role::Bench);
         assert_eq!(spend(&code, Role::Bench, 1).unwrap(), Err(BadCode::Used));
         invites.give_back(&code).unwrap();
-        assert_eq!(spend(&code, Role::Counter, 1).unwrap(), Ok(()));
+        assert_eq!(spend(&code, Role::Counter, 1).unwrap().unwrap().role, Role::Counter);
+    }
+
+    #[test]
+    fn codes_are_listed_without_themselves_taken_back_by_number_and_say_whose_they_are() {
+        let dir = tempfile::tempdir().unwrap();
+        let invites = Invites::of(dir.path());
+        let asked = Asked { name: Name::read("yard-2").ok(), ..Asked::of(Role::Counter, 1) };
+        let code = invites.make(asked.clone(), Moment(100)).unwrap();
+        let other = invites.make(Asked::of(Role::Bench, 2), Moment(100)).unwrap();
+        let listed = invites.list(Moment(1)).unwrap();
+        assert_eq!(
+            listed.iter().map(|one| &one.asked).collect::<Vec<_>>(),
+            [&asked, &Asked::of(Role::Bench, 2)]
+        );
+        assert_eq!(invites.list(Moment(101)).unwrap(), [], "over");
+        // Without a role it is that of the code.
+        let granted = invites.spend(&code, None, Moment(1)).unwrap().unwrap();
+        assert_eq!(granted, Granted { role: Role::Counter, name: asked.name });
+        let left = invites.list(Moment(1)).unwrap();
+        assert_eq!(left.len(), 1, "a used one is none");
+        assert!(invites.withdraw(left[0].number).unwrap());
+        assert!(!invites.withdraw(left[0].number).unwrap(), "once");
+        assert_eq!(invites.spend(&other, None, Moment(1)).unwrap(), Err(BadCode::Used));
     }
 
     #[test]
     fn the_file_tells_nobody_a_code() {
         let dir = tempfile::tempdir().unwrap();
-        let code = Invites::of(dir.path()).make(Role::Owner, 1, Moment(1)).unwrap();
+        let code = Invites::of(dir.path()).make(Asked::of(Role::Owner, 1), Moment(1)).unwrap();
         let path = dir.path().join("invites");
         assert!(!std::fs::read_to_string(&path).unwrap().contains(code.letters()));
         assert_eq!(std::fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
@@ -280,8 +388,9 @@ mod tests {
     #[test]
     fn many_who_come_with_one_code_at_once_get_in_as_often_as_it_says() {
         let dir = tempfile::tempdir().unwrap();
-        let code = Invites::of(dir.path()).make(Role::Bench, 3, Moment(9)).unwrap();
-        let come = || Invites::of(dir.path()).spend(&code, Role::Bench, Moment(1)).unwrap().is_ok();
+        let code = Invites::of(dir.path()).make(Asked::of(Role::Bench, 3), Moment(9)).unwrap();
+        let come =
+            || Invites::of(dir.path()).spend(&code, Some(Role::Bench), Moment(1)).unwrap().is_ok();
         let got_in = std::thread::scope(|scope| {
             let all: Vec<_> = (0..8).map(|_| scope.spawn(come)).collect();
             all.into_iter().map(|one| one.join().unwrap()).filter(|got_in| *got_in).count()

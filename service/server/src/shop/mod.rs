@@ -39,7 +39,7 @@ pub use fatal::End;
 pub use folder::{Folder, FolderError, Holds};
 pub use frozen::Frozen;
 pub use go_on::Wish;
-pub use invites::{BadCode, Invites};
+pub use invites::{Asked, BadCode, Granted, Invites, Listed};
 pub(crate) use opening::read_log;
 pub use opening::{OpenError, read_until};
 pub use own_key::NoKey;

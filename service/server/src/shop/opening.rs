@@ -31,6 +31,7 @@ use super::{
     commit::{Committer, Present},
     fatal::{End, Fatal},
     files::{self, Finding, Grade},
+    invites::Asked,
     keyless,
     keys::Keys,
     own_key::{self, OwnKey},
@@ -422,15 +423,15 @@ impl Shop {
             return Ok(None);
         }
         drop(head);
-        self.invite(Role::Owner, 1, self.machine_now().plus(DAY_MS)).map(Some)
+        self.invite(Asked::of(Role::Owner, 1), self.machine_now().plus(DAY_MS)).map(Some)
     }
 
-    /// Makes a code for so many benches of a role, good until a moment.
+    /// Makes a code, good until a moment.
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be kept.
-    pub fn invite(&self, role: Role, benches: u32, until: Moment) -> Result<JoinCode, FolderError> {
-        let secret = self.folder.invites().make(role, benches, until)?;
+    pub fn invite(&self, asked: Asked, until: Moment) -> Result<JoinCode, FolderError> {
+        let secret = self.folder.invites().make(asked, until)?;
         Ok(JoinCode { secret, shop: Some(Fingerprint::of(self.key())) })
     }
 

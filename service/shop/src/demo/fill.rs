@@ -16,7 +16,7 @@ use burrline_proto::encode_entry;
 use burrline_server::{
     recorder::Sent,
     serve,
-    shop::{OpenError, RecordError, Shop},
+    shop::{Asked, OpenError, RecordError, Shop},
 };
 use burrline_terms::{Digest, EntryName, Moment, Typed as _, words::Role};
 use burrline_tls::address::Address;
@@ -154,7 +154,10 @@ pub async fn open(data: Option<&Path>, season: Season) -> Result<(PathBuf, Fille
     let shop = Shop::open(&folder, burrline_invented::time::ZONE, clock.clone(), || {}).await?;
     let filled = fill(&shop, &clock, season).await?;
     clock.set(Season::ends());
-    let code = shop.invite(Role::Owner, 1, Moment(i64::MAX)).map_err(OpenError::from)?.to_string();
+    let code = shop
+        .invite(Asked::of(Role::Owner, 1), Moment(i64::MAX))
+        .map_err(OpenError::from)?
+        .to_string();
     let listener = TcpListener::bind(("127.0.0.1", 0)).await?;
     let url = Address::of(listener.local_addr()?).to_string();
     let (close, closing) = oneshot::channel::<()>();

@@ -30,7 +30,7 @@ use std::{
 use burrline_server::{
     check::CheckError,
     serve::{self, ServeError},
-    shop::{Folder, OpenError, Shop},
+    shop::{Asked, Folder, OpenError, Shop},
 };
 use burrline_terms::{Moment, words::Role};
 use burrline_tls::address::Address;
@@ -160,7 +160,8 @@ pub async fn play(
     // One code for all of the season's benches, good for longer than the season takes to play.
     let benches = u32::try_from(season.benches.len()).unwrap_or(u32::MAX);
     let until = Moment(i64::MAX);
-    let code = shop.invite(Role::Owner, benches, until).map_err(OpenError::from)?.to_string();
+    let code =
+        shop.invite(Asked::of(Role::Owner, benches), until).map_err(OpenError::from)?.to_string();
     let listener = TcpListener::bind(("127.0.0.1", 0)).await?;
     let url = Address::of(listener.local_addr()?).to_string();
     let (close, closing) = oneshot::channel::<()>();

@@ -14,7 +14,7 @@ use burrline_evidence::seal::SealKey;
 use burrline_server::{
     check::{self, Verdict},
     photos::Limits,
-    shop::{Clock, Frozen, Shop},
+    shop::{Asked, Clock, Frozen, Shop},
 };
 use burrline_terms::{Digest, EntryName, Moment, Sealed, words::Role};
 use burrline_tls::code::Secret;
@@ -102,7 +102,7 @@ async fn serve(shop: &Arc<Shop>, dir: &Path, round: u8, tell: &Notes<'_>) -> Res
         let size = record.position + 1;
         tell.note(|all| all.records = all.records.max(size));
     };
-    let code = shop.folder().invites().make(Role::Bench, 9, Moment(i64::MAX));
+    let code = shop.folder().invites().make(Asked::of(Role::Bench, 9), Moment(i64::MAX));
     let code = code.map_err(|e| words(&e))?;
     tell.note(|all| all.codes.push(code.clone()));
     let outbox = Outbox::at(&dir.join("outbox"));
@@ -205,7 +205,7 @@ fn is_there(
         return Err(format!("photo {digest} is gone"));
     }
     for code in all.codes.iter().filter(|_| !may_lack("invites")) {
-        let spent = shop.folder().invites().spend(code, Role::Bench, Moment(1));
+        let spent = shop.folder().invites().spend(code, Some(Role::Bench), Moment(1));
         spent.map_err(|e| e.to_string())?.map_err(|e| format!("code {code}: {e}"))?;
     }
     let decided = shop.decided();

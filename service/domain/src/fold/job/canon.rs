@@ -27,6 +27,7 @@ impl Canonical for Job {
             masses,
             quoted,
             agreed,
+            assents,
             charges,
             promise,
             hold,
@@ -56,6 +57,7 @@ impl Canonical for Job {
         out.add(inspected_by);
         out.add(masses);
         out.add(quoted);
+        out.add(assents);
         out.add(charges);
         out.add(promise);
         out.add(hold);

@@ -98,7 +98,11 @@ impl Job {
             S::Quote(v) => self.quote(line, v),
             S::Agree(v) => {
                 let heard = self.quoted.as_ref().map(|q| q.entry);
-                self.agreed = heard.is_some() && (v.quote.is_none() || v.quote == heard);
+                if v.quote.is_none() || v.quote == heard {
+                    self.agreed = heard.is_some();
+                }
+                // It may be said before the price arrives that it names.
+                self.assents.extend(v.quote);
             }
             S::Charge(v) => self.charges.push((line.entry, v.what.clone(), v.amount)),
             S::Promise(v) => self.promise = Some(v.by),
@@ -200,13 +204,15 @@ impl Job {
 
     fn quote(&mut self, line: &Line<'_>, verb: &Quote) {
         let total = verb.total.unwrap_or_else(|| Money::sum(verb.lines.iter().map(|l| l.amount)));
+        // The same price told again stays agreed.
+        let again = self.quoted.as_ref().is_some_and(|before| before.total == total);
+        self.agreed = (self.agreed && again) || self.assents.contains(&line.entry);
         self.quoted = Some(Quoted {
             entry: line.entry,
             lines: verb.lines.clone(),
             total,
             script: verb.script,
         });
-        self.agreed = false;
     }
 
     /// A new hold takes the place of one that stands; a release ends it.

@@ -130,6 +130,8 @@ pub struct Job {
     pub quoted: Option<Quoted>,
     /// Whether the customer agreed to it.
     pub agreed: bool,
+    /// The prices that an agreement named.
+    pub assents: BTreeSet<EntryName>,
     /// Charges since.
     pub charges: Vec<(EntryName, Option<Phrase>, Money)>,
     /// The promised day.

@@ -1,0 +1,333 @@
+//! What is handed out to a customer: slip, receipt, statement and pick-up notice.
+//!
+//! Each is a face without keys or numbers of entries: the shop with its address and licence, the
+//! customer, the heads, a table of money, the next day that matters, the shop's own terms. What is
+//! owed is told as everywhere else, by [`State::account`].
+
+use std::collections::BTreeMap;
+
+use burrline_domain::{
+    State, Verb,
+    fold::{Job, Quoted},
+};
+use burrline_terms::{Day, EntryName, Moment, Money};
+use rust_decimal::Decimal;
+
+use crate::{named, view, view::Zone};
+
+/// Which paper it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// What a visit leaves with: heads, condition, price, promise.
+    Slip,
+    /// What was charged and paid, with its tax.
+    Receipt,
+    /// Every visit of a customer, with what is owed.
+    Statement,
+    /// That the heads are ready, and until when they lie here free.
+    Notice,
+}
+
+impl Kind {
+    /// What stands at the head of it.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Slip => "Slip",
+            Self::Receipt => "Receipt",
+            Self::Statement => "Statement",
+            Self::Notice => "Ready for pick-up",
+        }
+    }
+}
+
+/// A line of a table: what, and how much.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    /// What it is.
+    pub what: String,
+    /// How much; empty where the line says it all.
+    pub amount: String,
+    /// A sum, which stands out.
+    pub sum: bool,
+}
+
+/// One head.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Head {
+    /// Tag, and what it is.
+    pub title: String,
+    /// The job's number, by which it is found again.
+    pub number: String,
+    /// When it came, how it is, what is promised.
+    pub lines: Vec<String>,
+    /// Its price, part by part.
+    pub rows: Vec<Row>,
+}
+
+/// A paper, before it is laid out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Handout {
+    /// Which paper it is.
+    pub kind: Kind,
+    /// The shop's name.
+    pub shop: String,
+    /// Its address, telephone and licence, a line each.
+    pub about: Vec<String>,
+    /// The visit's number; none if the job came without one.
+    pub visit: Option<EntryName>,
+    /// The customer's name; empty if it is sealed here or was not said.
+    pub customer: String,
+    /// The day on which it is printed, with its year.
+    pub day: String,
+    /// The heads, in the order in which they came.
+    pub heads: Vec<Head>,
+    /// What was charged, its tax by rate, what was paid and by what means, and what is owed.
+    pub money: Vec<Row>,
+    /// The next day that matters, and what to do; empty if nothing is to come.
+    pub next: Vec<String>,
+    /// What the shop wrote as its terms.
+    pub terms: Vec<String>,
+    /// There is a place for a signature.
+    pub signature: bool,
+}
+
+/// The paper of the visit that a job belongs to; of a statement, of all visits of its customer.
+pub fn handout(state: &State, job: &Job, kind: Kind, customer: String, now: Moment) -> Handout {
+    let settings = state.settings();
+    let jobs = jobs_of(state, job, kind);
+    let printed = Zone::of(state).day(now);
+    let lines = [
+        settings.shop_address().map(split),
+        settings.shop_phone().map(|phone| vec![phone.to_owned()]),
+        settings.shop_licence().map(|licence| vec![format!("Licence {licence}")]),
+    ];
+    Handout {
+        kind,
+        shop: settings.shop_name().unwrap_or("The shop").to_owned(),
+        about: lines.into_iter().flatten().flatten().collect(),
+        visit: job.ticket().filter(|_| kind != Kind::Statement),
+        customer,
+        day: printed.map(with_year).unwrap_or_default(),
+        heads: jobs.iter().map(|job| head(state, job, kind)).collect(),
+        money: money(state, &jobs),
+        next: next(state, &jobs, kind, now),
+        terms: settings.terms().map(split).unwrap_or_default(),
+        signature: matches!(kind, Kind::Slip | Kind::Receipt),
+    }
+}
+
+/// Whether a job is here and finished: it was inspected since the last work, without a fault.
+pub fn is_ready(state: &State, job: &Job) -> bool {
+    job.ended.is_none() && state.milestones(job).completed.is_some()
+}
+
+/// Parts of a setting that stand in lines of their own: `12 Mill Road / Alder, CO 80002`.
+fn split(text: &str) -> Vec<String> {
+    text.split(" / ").map(|part| part.trim().to_owned()).filter(|part| !part.is_empty()).collect()
+}
+
+/// A day that is still known in ten years.
+pub fn with_year(day: Day) -> String {
+    day.0.strftime("%a %d %b %Y").to_string()
+}
+
+fn jobs_of<'a>(state: &'a State, job: &'a Job, kind: Kind) -> Vec<&'a Job> {
+    let mut tickets: Vec<EntryName> = job.ticket().into_iter().collect();
+    if kind == Kind::Statement
+        && let Some(ticket) = tickets.first().and_then(|id| state.shop().tickets.get(id))
+        && let Some(customer) = ticket.customer
+    {
+        let of_customer = state.shop().tickets.iter();
+        let theirs = of_customer.filter(|(_, other)| other.customer == Some(customer));
+        tickets = theirs.map(|(id, _)| *id).collect();
+    }
+    let mut jobs: Vec<&Job> = tickets
+        .iter()
+        .flat_map(|ticket| state.jobs_of_ticket(*ticket))
+        .filter_map(|id| state.job(id))
+        .collect();
+    if jobs.is_empty() {
+        jobs.push(job);
+    }
+    jobs.sort_by_key(|job| (job.taken_in.map(|taken| taken.at), job.id));
+    // A notice is of what is ready alone.
+    if kind == Kind::Notice {
+        let here = |job: &&Job| job.ended.is_none();
+        let ready = |job: &&Job| here(job) && is_ready(state, job);
+        let chosen: Vec<&Job> = jobs.iter().copied().filter(ready).collect();
+        let chosen =
+            if chosen.is_empty() { jobs.iter().copied().filter(here).collect() } else { chosen };
+        return if chosen.is_empty() { jobs } else { chosen };
+    }
+    jobs
+}
+
+fn head(state: &State, job: &Job, kind: Kind) -> Head {
+    let zone = Zone::of(state);
+    let shown = |amount: Money| state.settings().shown(amount);
+    let line = view::skull_line(state, job);
+    let what = named::kind(&line);
+    let tag = if line.tag.is_empty() { String::new() } else { format!("tag {}", line.tag) };
+    let title = [tag, what].into_iter().filter(|part| !part.is_empty());
+    let mut lines = Vec::new();
+    let day = |at: Moment| zone.day(at).map(with_year).unwrap_or_default();
+    lines.extend(job.taken_in.map(|taken| format!("came in {}", day(taken.at))));
+    if matches!(kind, Kind::Slip) {
+        lines.extend(condition(job));
+        let damage = |d: &burrline_domain::fold::Damage| {
+            format!("damage: {}: {} ({})", d.piece, d.what, d.whose.to_string().replace('-', " "))
+        };
+        lines.extend(job.damages.iter().map(damage));
+    }
+    if let Some(promise) = job.promise.filter(|_| job.ended.is_none() && kind != Kind::Notice) {
+        lines.push(format!("promised for {}", with_year(promise)));
+    }
+    if let Some((at, how)) = &job.ended {
+        lines.push(format!("{how} {}", day(at.at)));
+    }
+    let mut rows = Vec::new();
+    let plain = |what: String, amount: Money| Row { what, amount: shown(amount), sum: false };
+    if let Some(quoted) = &job.quoted {
+        if quoted.lines.is_empty() {
+            rows.push(plain("work".to_owned(), quoted.total));
+        }
+        rows.extend(quoted.lines.iter().map(|line| plain(line.what.to_string(), line.amount)));
+        if !job.agreed && kind == Kind::Slip {
+            lines.push("price told, not agreed yet".to_owned());
+        }
+    } else if kind == Kind::Slip {
+        lines.push("no price was said yet".to_owned());
+    }
+    for (_, what, amount) in &job.charges {
+        let what = what.as_ref().map_or_else(|| "charge".to_owned(), ToString::to_string);
+        rows.push(plain(what, *amount));
+    }
+    let number = job.id.job_number();
+    Head { title: title.collect::<Vec<_>>().join(", "), number, lines, rows }
+}
+
+fn condition(job: &Job) -> Option<String> {
+    let take_in = job.take_in.as_ref()?;
+    match (&take_in.condition, take_in.hide_on) {
+        (Some(words), _) => Some(format!("condition: {words}")),
+        (None, true) => Some("condition not seen: the hide is on".to_owned()),
+        (None, false) => None,
+    }
+}
+
+/// What was charged and paid, as a sum to add up by hand.
+fn money(state: &State, jobs: &[&Job]) -> Vec<Row> {
+    let shown = |amount: Money| state.settings().shown(amount);
+    let row = |what: &str, amount: Money, sum: bool| Row {
+        what: what.to_owned(),
+        amount: shown(amount),
+        sum,
+    };
+    let add = |a: Money, b: Money| a.checked_add(b).unwrap_or(a);
+    let less = |a: Money, b: Money| a.checked_sub(b).unwrap_or(a);
+    let mut rows = Vec::new();
+    let mut taxes: BTreeMap<String, Money> = BTreeMap::new();
+    for (label, tax) in jobs.iter().filter_map(|job| tax(state, job.quoted.as_ref()?)) {
+        let sum = taxes.entry(label).or_default();
+        *sum = add(*sum, tax);
+    }
+    let shares: Vec<_> = jobs.iter().map(|job| state.share(job.id)).collect();
+    let charged = Money::sum(shares.iter().map(|share| share.charged));
+    let tax = Money::sum(taxes.values().copied());
+    if tax != Money::ZERO {
+        rows.push(row("before tax", less(charged, tax), false));
+        rows.extend(taxes.iter().map(|(label, tax)| row(label, *tax, false)));
+    }
+    rows.push(row("total", charged, true));
+    rows.extend(paid(state, jobs));
+    let owed = Money::sum(shares.iter().map(burrline_domain::fold::Share::owed));
+    let let_off = Money::sum(shares.iter().map(burrline_domain::fold::Share::let_off));
+    if let_off != Money::ZERO {
+        rows.push(row("not asked for any more", less(Money::ZERO, let_off), false));
+    }
+    rows.push(match owed.cmp(&Money::ZERO) {
+        std::cmp::Ordering::Greater => row("to pay", owed, true),
+        std::cmp::Ordering::Less => row("in your favor", less(Money::ZERO, owed), true),
+        std::cmp::Ordering::Equal if charged == Money::ZERO => row("to pay", owed, true),
+        std::cmp::Ordering::Equal => row("paid in full; to pay", owed, true),
+    });
+    rows
+}
+
+/// The tax in a price as it was heard, with its rate where that is the rate of the day.
+fn tax(state: &State, quoted: &Quoted) -> Option<(String, Money)> {
+    if quoted.lines.is_empty() {
+        return None;
+    }
+    let amounts: Vec<Money> = quoted.lines.iter().map(|line| line.amount).collect();
+    let lines = Money::sum(amounts.iter().copied());
+    let tax = quoted.total.checked_sub(lines).filter(|tax| *tax > Money::ZERO)?;
+    let day = state.fact(quoted.entry).and_then(|fact| Zone::of(state).day(fact.key.at));
+    let rate = day.and_then(|day| {
+        let taxed = state.settings().taxed(&amounts, day)?;
+        let rate = state.settings().tax_rates()?.on(day);
+        (Money::new(taxed.total) == quoted.total && rate != Decimal::ZERO).then_some(rate)
+    });
+    Some((rate.map_or("tax".to_owned(), |rate| format!("tax {} %", rate.normalize())), tax))
+}
+
+/// Each payment and refund, with its day and its means.
+fn paid(state: &State, jobs: &[&Job]) -> Vec<Row> {
+    let zone = Zone::of(state);
+    let mut moves: Vec<(Moment, EntryName, String, Money)> = Vec::new();
+    for job in jobs {
+        for (key, _) in job.facts().filter(|(_, counts)| *counts) {
+            let (what, means, amount) = match state.meaning(key.name) {
+                Some(Verb::Pay(v)) => ("paid", v.means, v.amount),
+                Some(Verb::Refund(v)) => ("given back", v.means, v.amount),
+                Some(_) | None => continue,
+            };
+            let means = means.map(|means| format!(" {means}")).unwrap_or_default();
+            let day = zone.day(key.at).map(|day| day.to_string()).unwrap_or_default();
+            let by = crate::desk::people::giver(state, job, key.name);
+            let by = if by.is_some() { ", given by somebody else" } else { "" };
+            let sign = if what == "paid" { Money::ZERO.checked_sub(amount) } else { Some(amount) };
+            let words = format!("{day} {what}{means}{by}");
+            moves.push((key.at, key.name, words, sign.unwrap_or(amount)));
+        }
+    }
+    moves.sort();
+    moves
+        .into_iter()
+        .map(|(_, _, what, amount)| Row {
+            what,
+            amount: state.settings().shown(amount),
+            sum: false,
+        })
+        .collect()
+}
+
+/// The next day that matters.
+fn next(state: &State, jobs: &[&Job], kind: Kind, now: Moment) -> Vec<String> {
+    let open: Vec<&&Job> = jobs.iter().filter(|job| job.ended.is_none()).collect();
+    let mut next = Vec::new();
+    let ready = open.iter().any(|job| is_ready(state, job));
+    if kind == Kind::Notice || ready {
+        if kind != Kind::Notice {
+            next.push("Ready: please come for it.".to_owned());
+        } else if !open.is_empty() {
+            next.push("Your work is ready. Please come for it, and bring this paper.".to_owned());
+        }
+        let storage = open.iter().filter_map(|job| storage(state, job, now)).min();
+        if let (Some(day), Some(rule)) = (storage, state.settings().storage()) {
+            use burrline_terms::Typed as _;
+            next.push(format!("From {} storage is charged: {}.", with_year(day), rule.show()));
+        }
+    } else if let Some(day) = open.iter().filter_map(|job| job.promise).max() {
+        next.push(format!("Ready by {}.", with_year(day)));
+    }
+    next
+}
+
+/// The first day on which storage costs something: by the notice that was given, else by one of today.
+fn storage(state: &State, job: &Job, now: Moment) -> Option<Day> {
+    let zone = Zone::of(state);
+    let notice = state.milestones(job).notice.map_or(now, |notice| notice.not_after);
+    let (notice, today) = (zone.day(notice)?, zone.day(now)?);
+    Some(state.settings().storage()?.clock(notice, today.max(notice))?.from)
+}
