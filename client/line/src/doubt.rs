@@ -331,6 +331,12 @@ impl Reader<'_> {
         if self.is_surely_money(word, after) {
             return Ok(true);
         }
+        // `0602 in the freezer`: no length has a leading nought and three figures more.
+        let in_place = matches!(after, [word, ..] if word.eq_ignore_ascii_case("in"))
+            && self.required_place().is_some();
+        if in_place && word.len() >= 3 && word.bytes().all(|byte| byte.is_ascii_digit()) {
+            return Ok(false);
+        }
         if Self::value_has_unit(typed) || super::points::points(typed).is_some() {
             return match self.free_text() {
                 _ if self.takes_measured() || self.is_open_name("points") => Ok(true),

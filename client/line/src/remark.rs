@@ -86,6 +86,28 @@ const NO_HOLD: &[&str] = &[
     "required",
 ];
 
+/// Words that put off what a line says was done.
+pub(super) const PUT_OFF: &[&str] = &[
+    "will",
+    "would",
+    "tomorrow",
+    "later",
+    "soon",
+    "if",
+    "yet",
+    "needed",
+    "now",
+    "planned",
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+    "next",
+];
+
 /// Verbs behind a second tag, which then begins a sentence and is no further skull.
 const PREDICATES: &[&str] = &[
     "is", "isn't", "was", "wasn't", "were", "are", "has", "had", "have", "hasn't", "does", "did",

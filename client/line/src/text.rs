@@ -78,28 +78,6 @@ const REMARKED: &[&str] = &[
 const SENTENCES: &[&str] =
     &["dispute", "bring-back", "close-dispute", "give-back", "refund", "release", "tell"];
 
-/// Words that put off what a line says was done.
-const PUT_OFF: &[&str] = &[
-    "will",
-    "would",
-    "tomorrow",
-    "later",
-    "soon",
-    "if",
-    "yet",
-    "needed",
-    "now",
-    "planned",
-    "monday",
-    "tuesday",
-    "wednesday",
-    "thursday",
-    "friday",
-    "saturday",
-    "sunday",
-    "next",
-];
-
 /// A head that goes back as it came.
 const UNWORKED: &[&str] = &["unworked", "not-worked", "not-worked-on", "untouched"];
 
@@ -347,7 +325,7 @@ impl Reader<'_> {
             && text.iter().map(word).any(|word| OF_MONEY.contains(&word.as_str()));
         let least = if self.spec.word == "tell" { 2 } else { 3 };
         // What is wrong with a head that comes back is often what it is not.
-        let off = |word: String| PUT_OFF.contains(&word.as_str());
+        let off = |word: String| remark::PUT_OFF.contains(&word.as_str());
         if self.spec.word == "bring-back" {
             return text.len() > 1 && !text.iter().map(word).any(off);
         }

@@ -29,7 +29,7 @@ pub fn with_its_verb(words: &[String]) -> Vec<String> {
         std::iter::once(verb.to_owned()).chain(rest.iter().cloned()).collect()
     };
     // `took 417 out of pot-2`.
-    let out = words.iter().position(|word| word.eq_ignore_ascii_case("out"));
+    let out = words.iter().position(|word| word.trim_end_matches(',').eq_ignore_ascii_case("out"));
     if matches!(small.as_str(), "took" | "take" | "got" | "pull" | "pulled" | "all" | "everything")
         && let Some(out) = out.filter(|out| *out > 0)
     {

@@ -61,6 +61,12 @@ const KIN: &[&str] = &[
     "wife",
 ];
 
+/// Words of a wish, or that turn what is seen: with one of them it is asked about.
+const NO_CONDITION: &[&str] = &[
+    "not", "no", "never", "for", "if", "leave", "keep", "want", "wants", "wanted", "return",
+    "send", "call", "need", "needs", "please", "customer", "fix", "repair",
+];
+
 /// What a payment is called, beside its sum.
 const PAYMENTS: &[&[&str]] = &[
     &["as", "deposit"],
@@ -129,6 +135,12 @@ impl Reader<'_> {
             return Some(1);
         }
         let back = word == "back" && matches!(verb, "in" | "glue" | "tie");
+        // `tied the jaw on 0417`.
+        let pieces = closed::OF_PIECES.contains(&verb) || verb == "damage";
+        let piece = || typed.get(1..).is_some_and(|rest| closed::piece_at(rest).is_some());
+        if pieces && word == "the" && piece() {
+            return Some(1);
+        }
         // `jaw tied on`.
         if verb == "tie" && word == "on" && next.is_empty() {
             return Some(1);
@@ -349,6 +361,17 @@ impl Reader<'_> {
             ["no" | "without", ..] => (None, 1),
             _ => (None, 0),
         };
+        // `leave the jaw off`.
+        if let ["leave", rest @ ..] = low.as_slice()
+            && let at_piece =
+                usize::from(matches!(rest.first().copied(), Some("the" | "his" | "her")))
+            && let Some((piece, used)) = closed::piece_at(rest.get(at_piece..).unwrap_or_default())
+            && rest.get(at_piece.saturating_add(used)) == Some(&"off")
+            && let Some(field) = self.open_field(|f| f.name == piece.word())
+        {
+            self.put(field.name, Wish::LeaveOff.word());
+            return Ok(Some(at_piece.saturating_add(used).saturating_add(2)));
+        }
         let the = usize::from(matches!(low.get(before).copied(), Some("the" | "his" | "her")));
         let from = before.saturating_add(the);
         let Some((piece, used)) = closed::piece_at(low.get(from..).unwrap_or_default()) else {
@@ -413,7 +436,8 @@ impl Reader<'_> {
         });
         // Behind a dash all is text; without one the words must say that something is hurt.
         let turned = words.iter().any(|word| {
-            matches!(word.to_lowercase().as_str(), "not" | "no" | "never" | "for" | "if")
+            let word = word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+            NO_CONDITION.contains(&word.as_str())
         });
         if !named || words.is_empty() || turned || !(dash || (hurt && plain)) {
             return None;

@@ -565,7 +565,7 @@ impl Reader<'_> {
         self.open_field(|f| f.kind() == Kind::Place).is_some()
     }
 
-    fn required_place(&self) -> Option<&'static FieldSpec> {
+    pub(crate) fn required_place(&self) -> Option<&'static FieldSpec> {
         self.open_field(|f| f.kind() == Kind::Place && f.arity == Arity::One)
     }
 

@@ -262,6 +262,16 @@ pub(super) fn of_place(
     {
         return Ok(owned(&["heat", place, "lit"]));
     }
+    // `pot-2 turned down to 180`.
+    if let [turned, behind @ ..] = rest
+        && matches!(turned.to_lowercase().as_str(), "turned" | "shut" | "switched")
+    {
+        let line = [owned(&[turned, place]), behind.to_vec()].concat();
+        let said = openings::turned(line.clone(), lexicon);
+        if said != line {
+            return Ok(said);
+        }
+    }
     // `tank-1 water changed`, `tank-1 new water`.
     let said = |at: usize| rest.get(at).map(|word| word.trim_end_matches(',').to_lowercase());
     let (one, two) = (said(0).unwrap_or_default(), said(1).unwrap_or_default());
@@ -387,8 +397,9 @@ fn is_hurt(what: &str) -> bool {
 /// Whether a word says that something of a head is hurt as it comes.
 pub(in super::super) fn says_hurt(word: &str) -> bool {
     let word = word.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
+    // What is off or loose may be wanted so.
     HURT.iter().any(|hurt| hurt.word() == word)
-        || HURT_WORDS.contains(&word.as_str())
+        || (HURT_WORDS.contains(&word.as_str()) && !matches!(word.as_str(), "off" | "loose"))
         || matches!(word.as_str(), "shot" | "bullet" | "pellet")
 }
 

@@ -176,6 +176,11 @@ impl Standing {
             return self.lone_command(verb);
         }
         // A letter alone may be a late answer to a question; it begins no line.
+        // A short word for what is read all day stands alone.
+        let read = super::brief::brief(token).filter(|word| spec(word).is_none());
+        if let Some(reading) = read {
+            return self.lone_command(reading);
+        }
         match begins(token, self.commands.iter().map(String::as_str)) {
             Begins::One(command) => self.lone_command(&command),
             Begins::Many(many) => Err(could_be(token, &many).into()),
