@@ -62,7 +62,7 @@ async fn ends_with_70_when_it_breaks(point: &str, on_disk: u64) {
 
     // The next start finds what was answered, and goes on.
     let served = Served::open(&data).await.unwrap();
-    let mut wire = connect(&served.url).await.unwrap();
+    let mut wire = connect(&served.plain).await.unwrap();
     let hello = v1::GreetRequest { life: yard.life() };
     assert_eq!(wire.greet(hello).await.unwrap().into_inner().held, on_disk);
     drop(wire);

@@ -120,7 +120,7 @@ fn shops_and_copies_of_every_released_state_are_sound_and_say_the_same() {
 fn benches_sticks_and_packets_of_every_released_state_are_taken() {
     for left in all() {
         let serving = left.serve();
-        assert!(serving.1.starts_with("http://"), "{}", serving.1);
+        assert!(serving.1.starts_with("127.0.0.1:"), "{}", serving.1);
         let (said, status) = left.bench("office", &["show", "0417"]);
         assert!(status == Some(0) && said.contains("nose bone chipped"), "{}: {said}", left.name);
         let (said, status) = left.bench("office", &["find", "fenn"]);

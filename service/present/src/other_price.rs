@@ -70,6 +70,8 @@ pub(crate) fn words(judge: &Judge, state: &State, job: &Job, now: Moment) -> Opt
     if reasons.is_empty() && heard.is_some() {
         reasons.push("another price was agreed or said by hand");
     }
+    // By a list that is no more, what was told then is not known now.
+    let told = (heard.is_some() || !listed_anew).then_some(told);
     Some(sentence(state, job, (told, heard.is_some(), key.at), &today, &reasons))
 }
 
@@ -88,7 +90,7 @@ fn last_told(state: &State, job: &Job) -> Option<(Key, Option<Money>)> {
 fn sentence(
     state: &State,
     job: &Job,
-    (told, heard, at): (Money, bool, Moment),
+    (told, heard, at): (Option<Money>, bool, Moment),
     today: &Priced,
     reasons: &[&str],
 ) -> String {
@@ -100,12 +102,12 @@ fn sentence(
     let before = if heard { "heard" } else { "told" };
     let why = if reasons.is_empty() { "the job changed since" } else { &reasons.join("; ") };
     let called = state.tag_of(job.id).map_or_else(|| job.id.job_number(), ToString::to_string);
+    let then = told.map_or_else(|| "a price of an older list".to_owned(), shown);
     format!(
-        "{before} {when}: {}; now {} ({lines}): {why}; say what the customer heard, such as \
+        "{before} {when}: {then}; now {} ({lines}): {why}; say what the customer heard, such as \
          `quote {called} {}`",
-        shown(told),
         shown(today.total),
-        shown(told)
+        shown(told.unwrap_or(today.total))
     )
 }
 

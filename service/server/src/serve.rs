@@ -11,7 +11,7 @@ use tonic::transport::Server;
 
 use crate::{
     connections::{Places, incoming},
-    doors::{Door, caller::Caller, gate::Gate},
+    doors::{Caller, Door, gate::Gate},
     off_thread::off_thread,
     shop::{End, Shop},
     watch::{look_once, watch_over},

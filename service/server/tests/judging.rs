@@ -9,7 +9,7 @@ use std::{
 use burrline_domain::{Outcome, Record, Verb};
 use burrline_proto::v1::{self, shop_server::Shop as _};
 use burrline_server::{
-    doors::Door,
+    doors::{Caller, Door},
     shop::{Clock, Shop},
 };
 use burrline_terms::Moment;
@@ -24,6 +24,13 @@ impl Clock for Turned {
     fn now(&self) -> Moment {
         Moment(*self.0.lock().unwrap())
     }
+}
+
+/// A call as it comes through the gate of a door in the clear.
+fn by_anybody<T>(request: T) -> Request<T> {
+    let mut request = Request::new(request);
+    request.extensions_mut().insert(Caller::Anybody);
+    request
 }
 
 struct Play {
@@ -56,7 +63,7 @@ impl Play {
         let (_tell, stop) = tokio::sync::watch::channel(false);
         let request =
             v1::AskRequest { verbs: vec![v1::Verb::from(&verb(line))], ..Default::default() };
-        let answer = Door::new(Arc::clone(&self.shop), stop).ask(Request::new(request)).await;
+        let answer = Door::new(Arc::clone(&self.shop), stop).ask(by_anybody(request)).await;
         answer.unwrap().into_inner().ruled.remove(0)
     }
 }
@@ -170,7 +177,7 @@ async fn a_tag_that_is_used_again_is_judged_by_the_job_that_wore_it_then() {
         let request = v1::AskRequest { verbs, said_ms, ..Default::default() };
         let door = Door::new(Arc::clone(&play.shop), stop);
         async move {
-            let answer = door.ask(Request::new(request)).await.unwrap().into_inner();
+            let answer = door.ask(by_anybody(request)).await.unwrap().into_inner();
             answer.ruled[0].objections.iter().map(|o| o.rule.clone()).collect::<Vec<_>>()
         }
     };

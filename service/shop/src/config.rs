@@ -231,7 +231,7 @@ mod tests {
     #[test]
     fn every_error_is_told_at_once() {
         let layer = Layer {
-            listen: Some("0.0.0.0:1".to_owned()),
+            listen: Some("0.0.0.0".to_owned()),
             log: Some("=".to_owned()),
             disk_warn: Some("2".to_owned()),
             disk_floor: Some("3 GiB".to_owned()),

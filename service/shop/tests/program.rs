@@ -56,7 +56,7 @@ fn what_root_does_beside_a_service_of_another_user_is_that_users() {
     std::io::BufRead::read_line(&mut std::io::BufReader::new(out), &mut hello).unwrap();
     assert!(hello.contains("is open"), "{hello}");
     let said = run(&["invite"]);
-    assert!(said.contains("For 1 bench"), "{said}");
+    assert!(said.contains("For one bench"), "{said}");
     let said = run(&["backup", "--begin", "--to", copies.to_str().unwrap()]);
     assert!(said.contains("copied "), "{said}");
     assert!(run(&["restored"]).contains("takes nothing new"));

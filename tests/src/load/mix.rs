@@ -125,13 +125,18 @@ mod tests {
         let mut wanted: BTreeMap<&str, usize> = BTreeMap::new();
         let mut all = 0;
         for said in season.said.iter().filter(|said| !decides(said)) {
-            let times = said.skulls.len().max(1) + usize::from(said.verb == "ticket");
+            let each = if said.verb == "tell" { 2 } else { 1 };
+            let times = said.skulls.len().max(1) * each + usize::from(said.verb == "ticket");
             *wanted.entry(said.verb).or_default() += times;
             all += times;
         }
         let tickets = wanted["ticket"] / 2;
         wanted.insert("ticket", tickets);
         wanted.insert("add-customer", tickets);
+        // What a customer was told for stands in a line of its own.
+        let tells = wanted["tell"] / 2;
+        wanted.insert("tell", tells);
+        wanted.insert("purpose", tells);
         let mut mix = Mix::of(3, 7, 12);
         let mut said: BTreeMap<&str, usize> = BTreeMap::new();
         let mut tags = Vec::new();

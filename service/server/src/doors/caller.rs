@@ -10,7 +10,7 @@ use crate::shop::Shop;
 
 /// Who calls.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Caller {
+pub enum Caller {
     /// A command at the server, by the shop's own key.
     Shop,
     /// A bench that is enrolled.

@@ -12,7 +12,7 @@
 //!    never by the words.
 
 mod ask;
-pub(crate) mod caller;
+mod caller;
 mod follow;
 pub(crate) mod gate;
 mod invite;
@@ -34,8 +34,8 @@ use burrline_proto::v1::{self, shop_server};
 use tokio_stream::Stream;
 use tonic::{Request, Response, Status, Streaming};
 
+pub use self::caller::Caller;
 use self::{
-    caller::Caller,
     status::{broke_down, malformed, record_status, status},
     turns::Turns,
 };
