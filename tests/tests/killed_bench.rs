@@ -209,7 +209,7 @@ async fn whatever_moment_a_bench_is_killed_at_what_it_confirmed_is_there_once_an
     bench.send(&SystemClock).await.unwrap();
     assert_eq!(bench.waiting().unwrap(), []);
 
-    let log = log(&shop.url, life).await;
+    let log = log(&shop.plain, life).await;
     let numbers: Vec<u64> = log.keys().copied().collect();
     assert!(numbers.iter().copied().eq(1..=log.len().try_into().unwrap()), "{numbers:?}");
     let note = |verb: &Verb| {
