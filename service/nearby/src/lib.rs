@@ -23,7 +23,7 @@ const GOODBYE: Duration = Duration::from_millis(300);
 
 /// Why nothing is announced or looked for.
 #[derive(Debug, Error)]
-pub enum Error {
+pub enum NoNetwork {
     /// This machine's network does not let it.
     #[error("the network cannot be asked: {0}")]
     Network(#[from] mdns_sd::Error),
@@ -44,8 +44,8 @@ impl std::fmt::Debug for Announced {
 /// Announces a shop by its name, where it listens.
 ///
 /// # Errors
-/// [`Error`] if the network cannot be used.
-pub fn announce(shop: &str, key: Fingerprint, port: u16) -> Result<Announced, Error> {
+/// [`NoNetwork`] if the network cannot be used.
+pub fn announce(shop: &str, key: Fingerprint, port: u16) -> Result<Announced, NoNetwork> {
     let daemon = ServiceDaemon::new()?;
     // The fingerprint keeps two shops of one name apart.
     let letters = key.to_string();
@@ -99,8 +99,8 @@ pub struct Heard {
 /// Listens for shops; ends early as soon as one is heard of that `is_it`.
 ///
 /// # Errors
-/// [`Error`] if the network cannot be used.
-pub fn look(patience: Duration, is_it: impl Fn(&Heard) -> bool) -> Result<Vec<Heard>, Error> {
+/// [`NoNetwork`] if the network cannot be used.
+pub fn look(patience: Duration, is_it: impl Fn(&Heard) -> bool) -> Result<Vec<Heard>, NoNetwork> {
     let daemon = ServiceDaemon::new()?;
     let events = daemon.browse(KIND)?;
     let began = Instant::now();
