@@ -15,13 +15,16 @@ use burrline_tls::{
 use super::{
     Bench,
     connection::{Connection, PATIENCE},
+    folder::Settings,
     own_key::read_key,
-    way::Way,
 };
 use crate::Error;
 
 /// How long is listened for shops.
 const LISTEN: Duration = Duration::from_secs(3);
+
+/// How many addresses of one announcement are tried: anybody can announce many.
+const MOST_ADDRESSES: usize = 6;
 
 /// A shop that answered.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -57,8 +60,10 @@ impl Bench {
             return Ok(None);
         };
         let own = Fingerprint::of(key);
-        for heard in listened(move |heard| heard.key == own).await? {
-            let Some(near) = answering(&heard).await?.filter(|near| near.key == own) else {
+        for heard in listened(|_| false).await? {
+            let claims = heard.key == own;
+            let Some(near) = answering(&heard).await?.filter(|near| claims && near.key == own)
+            else {
                 continue;
             };
             if near.address.to_string() == self.settings.shop {
@@ -77,8 +82,13 @@ impl Bench {
     /// If the address is none, or nobody or another shop answers there.
     pub async fn goes_to(&self, address: &str) -> Result<Self, Error> {
         let address: Address = address.parse().map_err(|bad| Error::usage(format!("{bad}")))?;
-        let own = self.settings.way(&self.folder, self.key.shown())?;
-        let there = Connection::to(&Way { address: address.clone(), ..own })?;
+        if address.is_plain() && self.settings.shop_key.is_some() {
+            let words = "this bench knows its shop by its key, and in the clear nobody shows one: leave \
+                         http:// away";
+            return Err(Error::usage(words));
+        }
+        let settings = Settings { shop: address.to_string(), ..self.settings.clone() };
+        let there = Connection::to(&settings.way(&self.folder, self.key.shown())?)?;
         there.greet(v1::GreetRequest { life: self.life() }).await?;
         self.moved_to(&address)
     }
@@ -105,7 +115,7 @@ async fn answering(heard: &Heard) -> Result<Option<Near>, Error> {
     // A key for this once: whoever answers is to learn nothing.
     let key = Arc::new(BenchKey::from_seed(seed));
     let connector = Connector::new(key, Expected::Whoever).map_err(|e| bug(&e))?;
-    for address in &heard.addresses {
+    for address in heard.addresses.iter().take(MOST_ADDRESSES) {
         let answer = tokio::time::timeout(PATIENCE, connector.connect(address)).await;
         let shown = connector.seen().filter(|_| matches!(answer, Ok(Ok(_))));
         if let Some(shown) = shown {

@@ -67,23 +67,24 @@ pub async fn invite(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending,
     // Where this bench reaches the shop, another one does.
     let address = made.addresses.first().cloned().unwrap_or_else(|| bench.settings().shop.clone());
     let called = if name.is_empty() { " --name NAME" } else { "" };
-    let line = format!("burrline join {address} --code {}{called}", made.code);
+    let bare = format!("burrline join {address} --code {}", made.code);
+    let line = format!("{bare}{called}");
     let whom = whom(role.as_ref(), &name, 1);
     let short: String = made.code.chars().take(14).collect();
     let mut words = vec![
         made.code.clone(),
         format!("For {whom}, for {minutes} min. At the new bench:"),
         format!("  {line}"),
-        "Or `burrline join` alone, which looks for the shop. Its fingerprint is".to_owned(),
+        "Or `burrline join` alone, which looks for the shop. The shop's fingerprint, to compare, is".to_owned(),
         format!("  {}", made.spoken),
         format!("and the short code is {short}"),
     ];
-    words.extend(drawn(&line).iter().flat_map(|drawn| drawn.lines()).map(str::to_owned));
+    words.extend(drawn(&bare).iter().flat_map(|drawn| drawn.lines()).map(str::to_owned));
     terminal.page(&Page {
         text: words,
         json: vec![json!({
             "code": made.code, "role": role.to_string(), "name": name, "line": line,
-            "fingerprint": made.spoken, "addresses": made.addresses,
+            "fingerprint": made.code.get(15..), "spoken": made.spoken, "addresses": made.addresses,
             "until": Moment(made.until_ms).show(),
         })],
     });
@@ -99,7 +100,7 @@ pub async fn invites(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending
     let withdraw = matches.get_one("withdraw").copied().unwrap_or_default();
     let listed = bench.connection().invites(v1::InvitesRequest { withdraw }).await?.invites;
     let text = if listed.is_empty() {
-        vec!["no join code is good just now".to_owned()]
+        vec!["there are no open join codes".to_owned()]
     } else {
         listed.iter().map(|one| in_words(&bench, one)).collect()
     };

@@ -170,7 +170,8 @@ async fn send_away(shop: Arc<Shop>, places: Places, mut stop: watch::Receiver<bo
         // What is decided is looked at, which is never behind what is on disk.
         places.cut(|key, since| match Caller::by(&shop, Some(key)) {
             Caller::Retired => retired != before || since > STRANGER,
-            Caller::Stranger(_) => since > STRANGER,
+            // One that the shop lost may be giving it back its log.
+            Caller::Stranger(_) => since > STRANGER && shop.restoring().is_none(),
             Caller::Shop | Caller::Bench { .. } | Caller::Anybody => false,
         });
     }

@@ -87,7 +87,7 @@ fn keys(
         ciphertext: sealed.ciphertext.clone(),
     };
     let opened = seal::open(&SealKey::of_code(code.trim()), &sealed);
-    let opened = opened.map_err(|_| anyhow::anyhow!("{code} is not the code of this file"))?;
+    let opened = opened.map_err(|_| anyhow::anyhow!("that is not the code of this file"))?;
     let keys = v1::CarriedKeys::decode(opened.as_slice())?.keys;
     Ok(keys.into_iter().map(|one| (one.n, one.keys)).collect())
 }

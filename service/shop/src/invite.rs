@@ -67,7 +67,8 @@ pub fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
     let whom = whom(role, name.as_ref(), args.benches);
     let address = addresses.first().map_or("ADDRESS", String::as_str);
     let called = if name.is_some() { "" } else { " --name NAME" };
-    let line = format!("burrline join {address} --code {code}{called}");
+    let bare = format!("burrline join {address} --code {code}");
+    let line = format!("{bare}{called}");
     let mut words = vec![
         code.to_string(),
         format!("For {whom}, for {} h. At the bench:\n  {line}", args.hours),
@@ -79,18 +80,18 @@ pub fn invite(args: &InviteArgs) -> anyhow::Result<ExitCode> {
         ));
     }
     words.push(format!(
-        "Or `burrline join` alone, which looks for the shop. Its fingerprint is\n  {}\nand the short code is \
+        "Or `burrline join` alone, which looks for the shop. The shop's fingerprint, to compare, is\n  {}\nand the short code is \
          {}",
         shop.spoken(),
         code.secret
     ));
-    if let Some(drawn) = drawn(&line).filter(|_| !args.json) {
+    if let Some(drawn) = drawn(&bare).filter(|_| !args.json) {
         words.push(drawn);
     }
     let json = json!({
         "code": code.to_string(), "role": role.to_string(), "name": name.map(|name| name.to_string()),
         "benches": args.benches, "until": until.show(), "addresses": addresses,
-        "fingerprint": shop.to_string(),
+        "fingerprint": shop.to_string(), "spoken": shop.spoken(),
     });
     Told::new(words.join("\n"), json).print(args.json)?;
     Ok(ExitCode::SUCCESS)
@@ -112,7 +113,7 @@ pub fn invites(args: &InvitesArgs) -> anyhow::Result<ExitCode> {
     }
     let all = invites.list(MachineClock.now())?;
     let words = if all.is_empty() {
-        "no join code is good just now".to_owned()
+        "there are no open join codes".to_owned()
     } else {
         all.iter().map(in_words).collect::<Vec<_>>().join("\n")
     };

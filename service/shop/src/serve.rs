@@ -227,7 +227,7 @@ async fn serve_open(
     let warning = match door.spoken {
         Spoken::Tls => "",
         Spoken::PlainLoopback => {
-            "IN THE CLEAR: whoever reaches this machine's door is believed. For trying alone.\n"
+            "IN THE CLEAR: whoever reaches this machine's door is believed. Only for trying out.\n"
         }
     };
     let hello = format!("The shop is open at {address}\n{how}{warning}");

@@ -26,7 +26,7 @@ const TABLE: &str = "
     Ask            n y y y n r
     Record         n y y y n r
     Restore        n y y y n r
-    Checkpoint     n y y y n r
+    Checkpoint     y y y y y r
     Prove          n y y y n r
     Leaves         n y y y n r
     Evidence       n y y y n r
@@ -261,5 +261,6 @@ async fn a_shop_that_restores_hears_a_stranger_who_may_have_been_its_bench() {
     let mut late = connect_by(&shop.served.url, &stranger, known).await.unwrap();
     let made = call(&mut late, "Restore").await;
     assert_eq!(letter(&made), 'y', "{made:?}");
+    assert_eq!(letter(&call(&mut late, "Prove").await), 'n', "no record goes to a stranger");
     assert_eq!(reason(&call(&mut late, "Read").await.unwrap_err()), Reason::UnknownLife);
 }

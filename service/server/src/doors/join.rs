@@ -14,7 +14,7 @@ use tonic::Status;
 use super::{
     blocking, caller::Caller, record_status, status, status::codes_unreadable, turns::Turns,
 };
-use crate::shop::{Granted, RecordError, Shop};
+use crate::shop::{BadCode, Granted, RecordError, Shop};
 
 /// What a bench needs to know when it gets in touch. What is held is told once the disk has it: a
 /// bench drops the keys of what it takes for received.
@@ -90,10 +90,17 @@ pub(super) async fn join(
         .as_slice()
         .try_into()
         .map_err(|_| wrong("a public key has 32 bytes".to_owned()))?;
-    if !matches!(caller, Caller::Anybody) && caller != Caller::Stranger(PublicKey(key)) {
-        return Err(wrong(
-            "a bench joins by the key that it will sign with, and by a new one".to_owned(),
-        ));
+    let owned = Arc::clone(shop);
+    match caller {
+        Caller::Stranger(own) if own == PublicKey(key) => {}
+        Caller::Anybody => {}
+        // It has joined, and its answer was lost on the way.
+        Caller::Bench { life, .. } if has_key(shop, life, key) => {
+            return blocking(move || joined(&owned, key)).await;
+        }
+        Caller::Stranger(_) | Caller::Bench { .. } | Caller::Retired | Caller::Shop => {
+            return Err(wrong("a bench joins by the key that it will sign with".to_owned()));
+        }
     }
     let said = Some(request.bench_name.as_str()).filter(|said| !said.is_empty());
     let said = said.map(Name::read).transpose().map_err(|bad| wrong(bad.to_string()))?;
@@ -101,14 +108,7 @@ pub(super) async fn join(
     let role = role.transpose().map_err(|bad| wrong(bad.to_string()))?;
     let code: JoinCode = request.code.parse().map_err(|bad: NoJoinCode| wrong(bad.to_string()))?;
     // Used before it opens anything: a crash in between costs a code, not a second bench.
-    let attempt = turns.code()?;
-    let Granted { role, name } = match spend(shop, code.secret.clone(), role).await {
-        Ok(granted) => granted,
-        Err(wrong) => {
-            Turns::was_wrong(attempt);
-            return Err(wrong);
-        }
-    };
+    let Granted { role, name } = spend(shop, turns, code.secret.clone(), role).await?;
     let Some(name) = said.or(name) else {
         give_back(shop, code.secret).await?;
         let words = "that join code names no bench: say how it is called, with --name NAME";
@@ -117,7 +117,7 @@ pub(super) async fn join(
     let enrol = verb::EnrolBench { key: Key32(key), name: name.clone(), role };
     let record = shop.decide(enrol.into()).await.map_err(|error| {
         tracing::error!(%error, "a bench could not be enrolled");
-        Status::unavailable("the bench could not be enrolled; try again")
+        Status::unavailable("the bench could not be enrolled; ask for another code, and try again")
     })?;
     if matches!(record.outcome, Outcome::Refused(_)) {
         give_back(shop, code.secret).await?;
@@ -156,13 +156,28 @@ async fn give_back(shop: &Arc<Shop>, code: Secret) -> Result<(), Status> {
     given.map_err(|error| codes_unreadable(&error))
 }
 
-async fn spend(shop: &Arc<Shop>, code: Secret, role: Option<Role>) -> Result<Granted, Status> {
+/// Whether a life has that key.
+fn has_key(shop: &Shop, life: u32, key: [u8; 32]) -> bool {
+    let head = shop.decided();
+    head.state().shop().benches.get(&life).is_some_and(|bench| bench.key.0 == key)
+}
+
+async fn spend(
+    shop: &Arc<Shop>,
+    turns: &Turns,
+    code: Secret,
+    role: Option<Role>,
+) -> Result<Granted, Status> {
+    let attempt = turns.code()?;
     let (invites, now) = (shop.folder().invites(), shop.machine_now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
-    let bad = |bad| status(v1::Reason::WrongCode, format!("{bad}"));
-    spent.map_err(|error| codes_unreadable(&error))?.map_err(|error: crate::shop::BadCode| {
+    spent.map_err(|error| codes_unreadable(&error))?.map_err(|error: BadCode| {
         shop.metrics().refuse_code();
         tracing::warn!(?role, why = %error, "a join code was refused");
-        bad(error)
+        // One that was good once is nobody's guess.
+        if error == BadCode::Unknown {
+            Turns::was_wrong(attempt);
+        }
+        status(v1::Reason::WrongCode, error.to_string())
     })
 }

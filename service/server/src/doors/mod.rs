@@ -135,8 +135,13 @@ impl shop_server::Shop for Door {
         let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
         let request = request.into_inner();
         let is_now = request.as_of_ms.is_none() && request.as_known.is_none();
-        let _turn = if is_now { self.turns.reading().await? } else { self.turns.refold().await? };
-        blocking(move || reading::read(&shop, caller, &request)).await?.map(Response::new)
+        let turn = if is_now { self.turns.reading().await? } else { self.turns.refold().await? };
+        blocking(move || {
+            let _turn = turn;
+            reading::read(&shop, caller, &request)
+        })
+        .await?
+        .map(Response::new)
     }
 
     async fn put_script(
@@ -145,8 +150,13 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::PutScriptResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
-        let _turn = self.turns.reading().await?;
-        blocking(move || read::put_script(&shop, request)).await?.map(Response::new)
+        let turn = self.turns.reading().await?;
+        blocking(move || {
+            let _turn = turn;
+            read::put_script(&shop, request)
+        })
+        .await?
+        .map(Response::new)
     }
 
     async fn get_script(
@@ -154,8 +164,13 @@ impl shop_server::Shop for Door {
         request: Request<v1::GetScriptRequest>,
     ) -> Result<Response<v1::GetScriptResponse>, Status> {
         let (shop, request) = (Arc::clone(&self.shop), request.into_inner());
-        let _turn = self.turns.reading().await?;
-        blocking(move || read::get_script(&shop, &request)).await?.map(Response::new)
+        let turn = self.turns.reading().await?;
+        blocking(move || {
+            let _turn = turn;
+            read::get_script(&shop, &request)
+        })
+        .await?
+        .map(Response::new)
     }
 
     async fn script_facts(
@@ -164,12 +179,17 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::ScriptFactsResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
-        let _turn = if request.when_quoted {
+        let turn = if request.when_quoted {
             self.turns.refold().await?
         } else {
             self.turns.reading().await?
         };
-        blocking(move || script::facts(&shop, &request)).await?.map(Response::new)
+        blocking(move || {
+            let _turn = turn;
+            script::facts(&shop, &request)
+        })
+        .await?
+        .map(Response::new)
     }
 
     async fn backtest(
@@ -187,8 +207,13 @@ impl shop_server::Shop for Door {
         _request: Request<v1::DigestRequest>,
     ) -> Result<Response<v1::DigestResponse>, Status> {
         let shop = Arc::clone(&self.shop);
-        let _turn = self.turns.reading().await?;
-        blocking(move || read::digest(&shop)).await.map(Response::new)
+        let turn = self.turns.reading().await?;
+        blocking(move || {
+            let _turn = turn;
+            read::digest(&shop)
+        })
+        .await
+        .map(Response::new)
     }
 
     async fn checkpoint(
@@ -205,8 +230,13 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::EvidenceResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
-        let _turn = self.turns.reading().await?;
-        blocking(move || read::evidence(&shop, &request)).await?.map(Response::new)
+        let turn = self.turns.reading().await?;
+        blocking(move || {
+            let _turn = turn;
+            read::evidence(&shop, &request)
+        })
+        .await?
+        .map(Response::new)
     }
 
     async fn prove(
@@ -223,8 +253,13 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::LeavesResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
-        let _turn = self.turns.reading().await?;
-        blocking(move || prove::leaves(&shop, &request)).await?.map(Response::new)
+        let turn = self.turns.reading().await?;
+        blocking(move || {
+            let _turn = turn;
+            prove::leaves(&shop, &request)
+        })
+        .await?
+        .map(Response::new)
     }
 
     async fn put_photo(
@@ -247,8 +282,13 @@ impl shop_server::Shop for Door {
     ) -> Result<Response<v1::LackedPhotosResponse>, Status> {
         let shop = Arc::clone(&self.shop);
         let request = request.into_inner();
-        let _turn = self.turns.reading().await?;
-        blocking(move || photo::lacked(&shop, &request)).await?.map(Response::new)
+        let turn = self.turns.reading().await?;
+        blocking(move || {
+            let _turn = turn;
+            photo::lacked(&shop, &request)
+        })
+        .await?
+        .map(Response::new)
     }
 }
 

@@ -78,8 +78,8 @@ pub(crate) const RIGHTS: [Right; 21] = [
     right("Ask", Who::Bench, Class::Recording),
     right("Record", Who::Bench, Class::Recording),
     right("Restore", Who::BenchOrLost, Class::Recording),
-    right("Checkpoint", Who::BenchOrLost, Class::Reading),
-    right("Prove", Who::BenchOrLost, Class::Reading),
+    right("Checkpoint", Who::AnyKey, Class::Reading),
+    right("Prove", Who::Bench, Class::Reading),
     right("Leaves", Who::Bench, Class::Reading),
     right("Evidence", Who::Bench, Class::Reading),
     right("Digest", Who::Viewer, Class::Reading),
@@ -115,8 +115,8 @@ pub(crate) fn may(caller: Caller, right: Right, is_restoring: bool) -> Result<()
         }
         Caller::Stranger(_) => {
             let open = right.who == Who::AnyKey || right.who == Who::BenchOrLost && is_restoring;
-            let words = "this bench's key is not enrolled here: is it the right shop? A new bench joins \
-                         with `burrline join`, one that the shop lost with `burrline rejoin --code CODE`";
+            let words = "this shop does not know this bench. A new bench joins with `burrline join`, one \
+                         that the shop knew once with `burrline rejoin --code CODE`";
             return if open { Ok(()) } else { Err(status(Reason::UnknownLife, words)) };
         }
         Caller::Bench { role, .. } => role,
@@ -130,8 +130,5 @@ pub(crate) fn may(caller: Caller, right: Right, is_restoring: bool) -> Result<()
     if may {
         return Ok(());
     }
-    Err(status(
-        Reason::Role,
-        format!("this is for a bench of role {needs}; this one is of role {role}"),
-    ))
+    Err(status(Reason::Role, format!("this is for role {needs}; this bench has role {role}")))
 }

@@ -27,20 +27,20 @@ pub(super) const LOCK: &str = "invites.lock";
 pub enum BadCode {
     /// No such code was made, or it is long over.
     #[error(
-        "that is no join code of this shop; whoever runs the server makes one with \
-         `burrline-shop invite`"
+        "that is no join code of this shop, or it was taken back; ask its owner for one (`burrline invite`, \
+         or `burrline-shop invite` at the server)"
     )]
     Unknown,
     /// Every bench that it was for has joined.
-    #[error(
-        "that join code was used, or taken back; each code is for one bench, so ask for another"
-    )]
+    #[error("that join code was used; ask for another")]
     Used,
     /// It was not used in time.
     #[error("that join code has expired; ask for another")]
     Expired,
     /// It is for other benches.
-    #[error("that join code is for a {code} bench, not for a {asked} one; say --role {code}")]
+    #[error(
+        "that join code is for role {code}, not for {asked}: ask for another, or join with --role {code}"
+    )]
     Role {
         /// What the code is for.
         code: Role,
@@ -142,11 +142,10 @@ impl Invites {
     /// [`FolderError`] if it cannot be kept.
     pub fn withdraw(&self, number: u32) -> Result<bool, FolderError> {
         self.change(|invites| {
-            let mut found = false;
-            for invite in invites.iter_mut().filter(|one| one.number() == number) {
-                found |= invite.benches > 0;
-                invite.benches = 0;
-            }
+            let there = |one: &Invite| one.number() == number;
+            let found = invites.iter().any(|one| there(one) && one.benches > 0);
+            // Gone, so that nothing that is under way gives it back.
+            invites.retain(|one| !there(one));
             found
         })
     }
@@ -373,7 +372,7 @@ mod tests {
         assert_eq!(left.len(), 1, "a used one is none");
         assert!(invites.withdraw(left[0].number).unwrap());
         assert!(!invites.withdraw(left[0].number).unwrap(), "once");
-        assert_eq!(invites.spend(&other, None, Moment(1)).unwrap(), Err(BadCode::Used));
+        assert_eq!(invites.spend(&other, None, Moment(1)).unwrap(), Err(BadCode::Unknown));
     }
 
     #[test]

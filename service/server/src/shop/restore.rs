@@ -30,8 +30,8 @@ use burrline_evidence::{
 };
 use burrline_host::digest_of;
 use burrline_present::lives;
-use burrline_terms::Digest;
 use burrline_terms::Typed as _;
+use burrline_terms::{Digest, words::Role};
 use thiserror::Error;
 use tokio::sync::{OwnedSemaphorePermit, oneshot};
 
@@ -364,7 +364,9 @@ impl Shop {
 fn waits_for(state: &State, heard: &BTreeSet<u32>, frozen: impl Fn(u32) -> bool) -> Vec<String> {
     let benches = state.shop().benches.iter();
     benches
-        .filter(|(life, bench)| !bench.retired && !heard.contains(life) && !frozen(**life))
+        // A viewer has recorded nothing that it could give back.
+        .filter(|(_, bench)| !bench.retired && bench.role != Role::Viewer)
+        .filter(|(life, _)| !heard.contains(life) && !frozen(**life))
         .map(|(_, bench)| bench.name.to_string())
         .collect()
 }
