@@ -32,7 +32,7 @@ def serve(programs, data):
         text=True,
     )
     for line in shop.stdout:
-        found = re.search(r"open at (http://\S+)", line)
+        found = re.search(r"open at (\S+)", line)
         if found:
             return shop, found[1]
     raise SystemExit("the shop did not open")
