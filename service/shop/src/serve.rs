@@ -15,7 +15,7 @@ use burrline_nearby::Announced;
 use burrline_server::{
     off_thread::off_thread,
     reading_only::{ReadingOnly, open_reading_only},
-    serve::{DISK_FAILED, Spoken, end_process, serve},
+    serve::{DISK_FAILED, ServeError, Spoken, end_process, serve},
     shop::{Folder, Holds, MachineClock, OpenError, Shop},
 };
 use burrline_terms::{Name, Phrase, Typed as _};
@@ -87,6 +87,10 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     if check_config {
         std::io::stdout().write_all(config.in_words().as_bytes())?;
         return Ok(ExitCode::SUCCESS);
+    }
+    // Before anything is opened: nobody must read that a door is open which then is not.
+    if spoken == Spoken::PlainLoopback && !config.listen.ip().is_loopback() {
+        return Err(ServeError::NotLoopback(config.listen).into());
     }
     owner::become_owner_of(&config.data)?;
     let holds = Folder::look(&config.data)?;

@@ -126,6 +126,19 @@ fn a_shop_says_how_it_is_is_ready_for_its_manager_and_closes_as_its_terminal_doe
 }
 
 #[test]
+fn in_the_clear_no_other_machine_is_let_in_and_no_shop_is_begun_for_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("shop");
+    let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_burrline-shop"));
+    let serve = ["serve", "--plain-loopback", "--listen", "0.0.0.0:0", "--zone", "UTC", "--data"];
+    let done = program.args(serve).arg(&data).output().unwrap();
+    assert_eq!(done.status.code(), Some(1));
+    let said = String::from_utf8(done.stderr).unwrap();
+    assert!(said.contains("in the clear the door opens on loopback only"), "{said}");
+    assert!(done.stdout.is_empty() && !data.exists());
+}
+
+#[test]
 fn settings_are_shown_with_their_sources_and_all_errors_at_once() {
     let run = |words: &[&str]| {
         let mut program = std::process::Command::new(env!("CARGO_BIN_EXE_burrline-shop"));

@@ -106,7 +106,7 @@ mod tests {
 
     #[test]
     fn words_are_those_of_the_published_examples() {
-        // Wilkerson 2009, "Example IP addresses": 127.0.0.1 is lusab-babad, 63.84.220.193 gutih-tugad,
+        // Wilkerson 2009, its examples of IP addresses, quoted from memory: 127.0.0.1 is lusab-babad, 63.84.220.193 gutih-tugad,
         // 140.98.193.141 mudof-sakat, 255.255.255.255 zuzuz-zuzuz.
         let words = |a: u16, b: u16| format!("{}-{}", proquint(a), proquint(b));
         assert_eq!(words(0x7f00, 0x0001), "lusab-babad");
