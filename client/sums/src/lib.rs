@@ -167,17 +167,28 @@ pub fn wants_all(matches: &ArgMatches) -> bool {
     matches.get_flag("all")
 }
 
+/// Whether it asks for what the shop's own degreasing took: no batch is typed.
+pub fn wants_own_batches(matches: &ArgMatches) -> bool {
+    matched(matches).is_ok_and(|(topic, asked)| room::lacks_batches(topic.name, &asked))
+}
+
 /// The file of questions that is named, if one is.
 pub fn batch_file(matches: &ArgMatches) -> Option<&str> {
     matches.get_one::<String>("batch").map(String::as_str)
 }
 
-/// Answers a question, for a shop that shows US units or not, if the bench has one.
+/// Answers a question, for a shop that shows US units or not, if the bench has one; with batches of its
+/// own, as they would be typed, where [`wants_own_batches`].
 ///
 /// # Errors
 /// [`Error::Usage`] if it is typed wrong or cannot be.
-pub fn answer(matches: &ArgMatches, shop_is_us: Option<bool>) -> Result<Page, Error> {
+pub fn answer(
+    matches: &ArgMatches,
+    shop_is_us: Option<bool>,
+    own_batches: &[String],
+) -> Result<Page, Error> {
     let (topic, asked) = matched(matches)?;
+    let asked = asked.led_by(own_batches);
     let working = worked(topic, &asked, shop_is_us)?;
     Ok(answer::page(topic.name, &asked, &working))
 }

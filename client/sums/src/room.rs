@@ -51,8 +51,13 @@ pub(super) static DEGREASE: Topic = Topic {
     name: "degrease",
     about: "Reckon degreasing at another temperature from your own batches",
     more: "Takes batches of your own, each as days and temperature, and after `to` the temperature that \
-           is asked about. It takes two temperatures or more, and tells none that is far from them.",
-    examples: &["degrease 20d 30C 9d 45C to 40C", "degrease 21d 85F 16d 95F 9d 113F to 104F"],
+           is asked about. It takes two temperatures or more, and tells none that is far from them. Without \
+           batches it takes the shop's own heads, as `burrline degreased` lists them.",
+    examples: &[
+        "degrease to 104F",
+        "degrease 20d 30C 9d 45C to 40C",
+        "degrease 21d 85F 16d 95F 9d 113F to 104F",
+    ],
     choices: &[],
     run: run_degrease,
 };
@@ -130,6 +135,11 @@ fn run_degrease(asked: &Asked) -> Result<Working, Error> {
     let wanted: Temperature = phrases.want(key, EXAMPLE)?;
     phrases.done(EXAMPLE)?;
     Ok(degrease(&seen, celsius(wanted))?)
+}
+
+/// Whether a question about degreasing names no batch, so that the shop's own are to be taken.
+pub(super) fn lacks_batches(topic: &str, asked: &Asked) -> bool {
+    topic == DEGREASE.name && !asked.words().iter().any(|word| Span::read(word).is_ok())
 }
 
 fn run_additive(asked: &Asked) -> Result<Working, Error> {
