@@ -96,27 +96,12 @@ impl Line<'_> {
     fn all_moved(&self) -> Option<Vec<String>> {
         let words: Vec<String> = self.words.iter().map(|word| plain(word)).collect();
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        let (from, to) = match words.as_slice() {
-            [
-                "everything" | "all",
-                "out",
-                "of" | "from",
-                from,
-                "to" | "into" | "onto" | "on",
-                to,
-            ]
-            | ["everything" | "all", "from", from, "to" | "into" | "onto" | "on", to]
-            | [
-                "everything" | "all",
-                "out",
-                "of" | "from",
-                from,
-                "to" | "into" | "onto" | "on",
-                "the",
-                to,
-            ] => (from, to),
-            _ => return None,
+        let ["everything" | "all", behind @ ..] = words.as_slice() else { return None };
+        let behind = behind.strip_prefix(&["out"]).unwrap_or(behind);
+        let ["of" | "from", from, "to" | "into" | "onto" | "on", behind @ ..] = behind else {
+            return None;
         };
+        let [to] = behind.strip_prefix(&["the"]).unwrap_or(behind) else { return None };
         let (from, to) = (self.lexicon.place(from)?, self.lexicon.place(to)?);
         let known = self.lexicon.fresh && !from.tags.is_empty();
         known.then(|| {

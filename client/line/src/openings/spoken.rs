@@ -161,6 +161,12 @@ fn clocks(words: &[String]) -> Vec<String> {
     line
 }
 
+/// The hours of a clock, by name.
+const HOURS: &[&str] = &[
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+];
+
 fn clock(minutes: &str, side: &str, hour: &str) -> Option<String> {
     let minutes = match minutes {
         "quarter" => 15,
@@ -171,10 +177,6 @@ fn clock(minutes: &str, side: &str, hour: &str) -> Option<String> {
         "twenty-five" | "25" => 25,
         _ => return None,
     };
-    const HOURS: &[&str] = &[
-        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-        "twelve",
-    ];
     let named = HOURS.iter().position(|name| *name == hour).and_then(|n| u32::try_from(n).ok());
     let hour = named.map_or_else(|| hour.parse().ok(), |n| n.checked_add(1))?;
     if !(1..=12).contains(&hour) {
