@@ -89,6 +89,8 @@ asks! {
     leaves(LeavesRequest) -> LeavesResponse in LONG: "leaves";
     /// Names the records that the story of a job hangs on.
     evidence(EvidenceRequest) -> EvidenceResponse in LONG: "evidence";
+    /// Says that this bench wrote an export.
+    exported(ExportedRequest) -> ExportedResponse in PATIENCE: "say what was exported";
     /// Says which photos the shop lacks.
     lacked_photos(LackedPhotosRequest) -> LackedPhotosResponse in LONG: "lacked photos";
 }

@@ -204,6 +204,7 @@ impl Bench {
             files: String::new(),
             photos: None,
             first: None,
+            viewer: joined.role == Role::Viewer.number(),
         })?;
         Self::open(dir)
     }

@@ -26,6 +26,7 @@ impl Canonical for Shop {
             books,
             closed_tills,
             losses,
+            keys,
         } = self;
         out.add(benches);
         out.add(hands);
@@ -46,6 +47,10 @@ impl Canonical for Shop {
             out.add(closed_tills);
         }
         out.add(losses);
+        // The same for one that still has its first key.
+        if !keys.is_empty() {
+            out.add(keys);
+        }
     }
 }
 
