@@ -32,12 +32,9 @@ pub fn by_itself(verb: &str) -> Option<&'static str> {
             "void: a bench says that by itself when its disk was damaged; to take a line back, say \
              strike"
         }
-        "looked-at" => {
-            "looked-at: the shop says that by itself; to read who looked at what, ask \
+        "glances" => {
+            "glances: the shop says that by itself; to read who looked at what, ask \
              `burrline who-looked`"
-        }
-        "new-key" => {
-            "new-key: the shop says that by itself when `burrline-shop new-key` has drawn it a key"
         }
         "left-off" => "left-off: a bench says that by itself when a question is answered with n",
         _ => return None,

@@ -106,7 +106,7 @@ impl Reading for readings::WhoLooked {
 /// What the shop said of a stretch of time, as far as it is about one of these.
 fn line(state: &State, fact: &Fact, about: Option<&BTreeSet<EntryName>>) -> Option<v1::LookedLine> {
     let entry = &fact.record.entry;
-    let (0, Verb::LookedAt(said)) = (entry.name.life, &entry.verb) else { return None };
+    let (0, Verb::Glances(said)) = (entry.name.life, &entry.verb) else { return None };
     let bench = state.shop().benches.get(&said.life).map(|bench| &bench.name);
     let is_meant = |glance: &&Glance| {
         about.is_none_or(|about| glance.about.is_some_and(|one| about.contains(&one)))

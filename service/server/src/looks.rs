@@ -1,7 +1,7 @@
 //! Who looked at what, until the shop says it on its log.
 //!
 //! A reading is answered first, and noted here without a word to the disk. What a bench looked at within a
-//! stretch of time then goes into one line of the shop's own (`looked-at`). So nobody waits for it, and
+//! stretch of time then goes into one line of the shop's own (`glances`). So nobody waits for it, and
 //! nobody can flood the log by reading. What was noted and not said yet is lost if the process is killed.
 
 use std::{
@@ -9,7 +9,7 @@ use std::{
     sync::{Mutex, MutexGuard, PoisonError},
 };
 
-use burrline_domain::verb::LookedAt;
+use burrline_domain::verb::Glances;
 use burrline_terms::{EntryName, Glance, Moment, Name};
 
 /// For how long looks of one bench are gathered.
@@ -39,11 +39,17 @@ struct Stretch {
 impl Stretch {
     fn add(&mut self, what: &Name, about: Option<EntryName>, times: u32) {
         let mut key = (what.clone(), about);
-        if self.glances.len() >= MOST && !self.glances.contains_key(&key) {
+        if self.told_apart() >= MOST && about.is_some() && !self.glances.contains_key(&key) {
             key.1 = None;
         }
         let count = self.glances.entry(key).or_default();
         *count = count.saturating_add(times);
+    }
+}
+
+impl Stretch {
+    fn told_apart(&self) -> usize {
+        self.glances.keys().filter(|(_, about)| about.is_some()).count()
     }
 }
 
@@ -73,7 +79,7 @@ impl Looks {
     }
 
     /// What is to be said now: every stretch that is over, or all of them.
-    pub(crate) fn take(&self, now: Moment, all: bool) -> Vec<LookedAt> {
+    pub(crate) fn take(&self, now: Moment, all: bool) -> Vec<Glances> {
         let mut held = self.held();
         let over = |stretch: &Stretch| {
             let lasts = now.since(stretch.since);
@@ -87,7 +93,7 @@ impl Looks {
     }
 
     /// Takes back what could not be said.
-    pub(crate) fn put_back(&self, unsaid: &LookedAt) {
+    pub(crate) fn put_back(&self, unsaid: &Glances) {
         let mut all = self.held();
         let stretch = all.entry(unsaid.life).or_insert_with(|| Stretch {
             since: unsaid.since,
@@ -106,10 +112,10 @@ impl Looks {
     }
 }
 
-fn said(life: u32, stretch: Stretch) -> LookedAt {
+fn said(life: u32, stretch: Stretch) -> Glances {
     let glances = stretch.glances.into_iter();
     let glances = glances.map(|((what, about), times)| Glance { what, times, about });
-    LookedAt { life, since: stretch.since, until: stretch.until, glances: glances.collect() }
+    Glances { life, since: stretch.since, until: stretch.until, glances: glances.collect() }
 }
 
 #[cfg(test)]
@@ -121,7 +127,7 @@ mod tests {
         names.iter().map(|n| EntryName::new(2, *n)).collect()
     }
 
-    fn shown(looked: &LookedAt) -> Vec<String> {
+    fn shown(looked: &Glances) -> Vec<String> {
         looked.glances.iter().map(Glance::show).collect()
     }
 

@@ -38,7 +38,7 @@ async fn who_looked(owner: &Hand, skull: Option<&str>) -> Vec<String> {
 }
 
 #[tokio::test]
-async fn who_looked_at_details_took_an_export_or_a_packet_is_on_the_log_and_the_owner_reads_it() {
+async fn who_glances_details_took_an_export_or_a_packet_is_on_the_log_and_the_owner_reads_it() {
     let (shop, counter) = with_a_head().await;
     let owner = shop.bench("office", Role::Owner).await;
     let viewer = shop.bench("wall", Role::Viewer).await;
@@ -79,7 +79,7 @@ async fn who_looked_at_details_took_an_export_or_a_packet_is_on_the_log_and_the_
     let records = shop.records().await;
     let said = records.iter().filter(|record| {
         let entry = burrline_proto::decode_entry(&record.entry).unwrap();
-        entry.name.life == 0 && matches!(entry.verb, burrline_domain::Verb::LookedAt(_))
+        entry.name.life == 0 && matches!(entry.verb, burrline_domain::Verb::Glances(_))
     });
     assert_eq!(said.count(), 3, "one line a bench");
     assert!(!format!("{records:?}").to_lowercase().contains("fenn"), "never what was searched by");

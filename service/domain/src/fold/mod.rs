@@ -163,8 +163,8 @@ pub struct State {
     waters: BTreeMap<Name, Water>,
     unplaced: BTreeSet<Key>,
     clashing: BTreeSet<EntryName>,
-    /// Facts that were said by a bench whose role may not say them.
-    beyond_role: BTreeSet<EntryName>,
+    /// Facts of benches that are not for every bench.
+    for_few: BTreeSet<EntryName>,
     here: BTreeMap<Name, BTreeSet<EntryName>>,
     on_ticket: BTreeMap<EntryName, BTreeSet<EntryName>>,
     shop: Shop,
@@ -211,8 +211,8 @@ impl State {
         if let Some(first) = fact.record.entry.formerly {
             self.again.entry(first).or_default().insert(name);
         }
-        if self.is_beyond_role(&fact) {
-            self.beyond_role.insert(name);
+        if Self::is_for_few(&fact) {
+            self.for_few.insert(name);
         }
         self.facts.insert(name, fact);
         self.corrected_by(name, &mut dirty);
@@ -374,7 +374,7 @@ impl State {
             identified: _,
             tags: _,
             clashing: _,
-            beyond_role: _,
+            for_few: _,
             here: _,
             on_ticket: _,
             // The times that it put right are those of the facts above.

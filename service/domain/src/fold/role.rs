@@ -14,30 +14,29 @@ impl State {
         self.shop.benches.get(&name.life).map(|bench| bench.role)
     }
 
-    /// Whether a bench said a fact that is not for its role.
-    pub(super) fn is_beyond_role(&self, fact: &Fact) -> bool {
+    /// Whether a fact of a bench is not for every bench. Which role the bench has may arrive later.
+    pub(super) fn is_for_few(fact: &Fact) -> bool {
         let verb = &fact.record.entry.verb;
-        let role = self.role_of(fact.record.entry.name);
-        verb.spec().class == Class::Fact && role.is_some_and(|role| !verb.is_for(role))
+        let is_own = fact.record.entry.name.life == 0;
+        verb.spec().class == Class::Fact && verb.for_role() != Role::Bench && !is_own
     }
 
     /// The lines that still stand as a bench said them that may not.
     pub(super) fn role_clashes(&self, of: Option<EntryName>) -> Vec<Clash> {
-        let marked = self.beyond_role.iter().filter_map(|name| self.role_clash(*name));
+        let marked = self.for_few.iter().filter_map(|name| self.role_clash(*name));
         marked.filter(|clash| of.is_none() || clash.job == of).collect()
     }
 
     fn role_clash(&self, name: EntryName) -> Option<Clash> {
         let fact = self.facts.get(&name)?;
         let said = &fact.record.entry.verb;
+        let role = self.role_of(name).filter(|role| !said.is_for(*role))?;
         // What counts is the line that stands: its own, or the one that it amends.
         let line = if let Verb::Amend(amend) = said { amend.entry } else { name };
         let now = self.effective(line)?;
         let stands = now.struck_by.is_none() && now.amended_by.unwrap_or(line) == name;
-        let role = self.role_of(name).filter(|_| stands)?;
-        let landed = self.landed.get(&line)?;
-        let job = match landed.route {
-            Route::Job(job) => Some(job),
+        let job = match self.route(line).filter(|_| stands)? {
+            Route::Job(job) => Some(*job),
             Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,
         };
         Some(Clash {

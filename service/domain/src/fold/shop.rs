@@ -208,9 +208,6 @@ pub struct Shop {
     pub closed_tills: BTreeMap<Day, EntryName>,
     /// What the shop says it lost, by the entry that says so.
     pub losses: BTreeMap<EntryName, Loss>,
-    /// The keys that the shop took after its first, in order, by the entry that says so. Each of those
-    /// entries is signed by the key before it.
-    pub keys: BTreeMap<EntryName, Key32>,
 }
 
 impl Shop {
@@ -295,7 +292,6 @@ impl Shop {
                 }
             }
             S::Lost(_) => self.lost(fact),
-            S::NewKey(_) => self.new_key(fact),
             // Corrections work on other lines, before those land; a void stands for one that nobody
             // knows any more, and what was left off never happened.
             // Who looked at what is read off the log.
@@ -304,7 +300,7 @@ impl Shop {
             | S::Assign(_)
             | S::Void(_)
             | S::LeftOff(_)
-            | S::LookedAt(_) => {}
+            | S::Glances(_) => {}
         }
     }
 
@@ -316,14 +312,6 @@ impl Shop {
             let (at, words) = (fact.happened().at, v.words.clone());
             let loss = Loss { at, from: v.from, to: v.to, root: v.root, words };
             self.losses.insert(entry.name, loss);
-        }
-    }
-
-    /// Only the shop itself has another key; that is never taken back either.
-    fn new_key(&mut self, fact: &Fact) {
-        let entry = &fact.record.entry;
-        if let (0, Verb::NewKey(v)) = (entry.name.life, &entry.verb) {
-            self.keys.insert(entry.name, v.key);
         }
     }
 

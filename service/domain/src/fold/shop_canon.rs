@@ -26,7 +26,6 @@ impl Canonical for Shop {
             books,
             closed_tills,
             losses,
-            keys,
         } = self;
         out.add(benches);
         out.add(hands);
@@ -47,10 +46,6 @@ impl Canonical for Shop {
             out.add(closed_tills);
         }
         out.add(losses);
-        // The same for one that still has its first key.
-        if !keys.is_empty() {
-            out.add(keys);
-        }
     }
 }
 

@@ -381,10 +381,7 @@ impl Verb {
 
     /// The least role that may say this: of a correction, what it puts in the place of a line.
     pub fn for_role(&self) -> Role {
-        match self {
-            Self::Amend(amend) if amend.verb.spec().role != Role::Bench => amend.verb.for_role(),
-            other => other.spec().role,
-        }
+        if let Self::Amend(amend) = self { amend.verb.for_role() } else { self.spec().role }
     }
 
     /// Whether a bench with this role may say this.

@@ -147,7 +147,7 @@ macro_rules! with_readings {
             since: Option<Day> = "from this day on [default: all of it]",
         }
         "shop" Owner Now WhoLooked WhoLookedRequest WhoLookedResponse
-            "who-looked" "List who looked at details, took photos as taken, exported, made packets" {
+            "who-looked" "List who looked at details, photos as taken, packets, exports" {
             days: Option<Days> = "which days [default: today]",
             at_bench: Option<Name> = "the bench of this name",
             skull: Option<Skull> = "of this job, its ticket or its customer",

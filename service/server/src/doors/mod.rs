@@ -244,7 +244,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::ExportedRequest>,
     ) -> Result<Response<v1::ExportedResponse>, Status> {
         let caller = Caller::of(&request)?;
-        read::exported(&self.shop, caller, request.get_ref());
+        read::exported(&self.shop, caller, request.into_inner());
         Ok(Response::new(v1::ExportedResponse {}))
     }
 

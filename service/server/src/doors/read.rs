@@ -42,7 +42,7 @@ pub(super) fn evidence(
 }
 
 /// Notes that a bench wrote the shop's story into a file, from its own copy.
-pub(super) fn exported(shop: &Shop, caller: Caller, request: &v1::ExportedRequest) {
+pub(super) fn exported(shop: &Shop, caller: Caller, request: v1::ExportedRequest) {
     shop.looks().note(caller.life(request.life), shop.now(), EXPORT, &BTreeSet::new());
 }
 
