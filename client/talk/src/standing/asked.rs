@@ -13,35 +13,33 @@ pub(super) fn reading(words: &[String], known: &Known) -> Option<Vec<String>> {
         ["is" | "are" | "s", rest @ ..] if ASKS.contains(asks) => rest,
         rest => rest,
     };
+    let of_skull = |tag: &&str| is_tag(tag);
     match (*asks, rest) {
-        ("what" | "whats", ["in", place]) => {
-            let place = known.place_named(place)?;
-            line(&["floor", place])
-        }
-        ("what" | "whats", ["due"] | ["next"]) => line(&["due"]),
-        ("what" | "whats", ["wrong"]) | ("anything", ["wrong"]) => line(&["clashes"]),
+        ("what" | "whats", ["in", place]) => line(&["floor", known.place_named(place)?]),
+        ("what" | "whats", ["due" | "next"]) => line(&["due"]),
+        ("what" | "whats" | "anything", ["wrong"]) => line(&["clashes"]),
         ("what" | "whats", ["did", "we", "take", day @ ("today" | "yesterday")]) => {
             line(&["takings", day])
         }
         ("what" | "whats", ["did", "we", "take"]) => line(&["takings"]),
-        ("what" | "whats", ["does" | "do", tag, "owe"])
-        | ("how", ["much", "is" | "for" | "on", tag] | ["much", "does", tag, "owe"])
-        | ("what" | "whats", ["owed", "on" | "for", tag])
-        | ("where" | "wheres" | "who" | "whose" | "whos", [tag])
-        | ("price", [tag] | ["of" | "for" | "on", tag])
-            if is_tag(tag) =>
-        {
-            line(&["show", tag])
-        }
-        ("when", [tag, "ready" | "done" | "finished"] | ["will", tag, "be", "ready"])
-            if is_tag(tag) =>
-        {
-            line(&["ready-by", tag])
+        ("when", [tag, "ready" | "done" | "finished"] | ["will", tag, "be", "ready"]) => {
+            Some(tag).filter(|tag| of_skull(tag)).and_then(|tag| line(&["ready-by", tag]))
         }
         ("who", ["do", "i" | "we", "call"] | ["to", "call"] | ["needs", "a", "call"]) => {
             line(&["calls"])
         }
         ("over", ["or", "short"]) => line(&["till"]),
+        (asks, rest) => shown(asks, rest).filter(of_skull).and_then(|tag| line(&["show", tag])),
+    }
+}
+
+/// The skull that a question is about whose answer stands on its page.
+fn shown<'a>(asks: &str, rest: &[&'a str]) -> Option<&'a str> {
+    match (asks, rest) {
+        ("what" | "whats", ["does" | "do", tag, "owe"] | ["owed", "on" | "for", tag])
+        | ("how", ["much", "is" | "for" | "on", tag] | ["much", "does", tag, "owe"])
+        | ("where" | "wheres" | "who" | "whose" | "whos" | "price", [tag])
+        | ("price", ["of" | "for" | "on", tag]) => Some(tag),
         _ => None,
     }
 }
