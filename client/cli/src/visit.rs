@@ -14,11 +14,14 @@ use burrline_domain::{Verb, verb};
 use burrline_line::{Common, Details};
 use burrline_present::{named, readings::Find};
 use burrline_screen as render;
-use burrline_talk::visit::{AGREED, Found, Known, LATER, Price, Step, Visit};
+use burrline_talk::{
+    saying::hands,
+    visit::{AGREED, Found, Known, LATER, Price, Step, Visit},
+};
 use burrline_terms::{Digest, EntryName, Money, Phrase, Skull, Tag, Typed as _, counted};
 use clap::ArgMatches;
 
-use super::{hands, slip, terminal::Terminal, visit_begins::said_of_customer, visits};
+use super::{slip, terminal::Terminal, visit_begins::said_of_customer, visits};
 
 const HOW: &str = "Enter takes what is in brackets; skip, back, and stop (it is kept; `take-in` goes \
                    on; clear throws it away; new begins another customer's).";
@@ -53,7 +56,7 @@ pub async fn run(
     let mut bench = super::open(matches)?;
     bench.for_a_hand();
     let hand = matches.get_one::<String>("said-hand").cloned();
-    let hand = hands::settled(&bench, hand, terminal).await?;
+    let hand = hands::settled(&bench, hand, &mut terminal.hand()).await?;
     let common = Common { hand, ..Common::default() };
     // A talk is held where the copy is as new as can be had; without the shop it goes on as well.
     let _ = bench.catch_up(&SystemClock, None).await;
