@@ -4,6 +4,10 @@
 //! * [`come`]: coming in and leaving
 //! * [`events`]: what changed, as it changes
 //! * [`fields`]: a form whose token was looked at
+//! * [`find`]: what is looked for
+//! * [`place`]: one place
+//! * [`skull`]: one skull, and its photos
+//! * [`wall`]: the wall
 //! * [`say`]: a line, and the answers to its questions
 //! * [`yard`]: places and what is in them
 
@@ -11,7 +15,11 @@ mod assets;
 mod come;
 mod events;
 mod fields;
+mod find;
+mod place;
 mod say;
+mod skull;
+mod wall;
 mod yard;
 
 use std::sync::Arc;
@@ -40,6 +48,15 @@ const MOST_BYTES: usize = 1024 * 1024;
 pub(crate) fn router(app: Arc<App>, again: String) -> Router {
     Router::new()
         .route("/", get(yard::yard))
+        .route("/place/{name}", get(place::place))
+        .route("/skull/{*tag}", get(skull::skull))
+        .route("/photo/{digest}", get(skull::photo))
+        .route(
+            "/photo-of/{*tag}",
+            post(skull::take_photo).layer(DefaultBodyLimit::max(skull::MOST_BYTES)),
+        )
+        .route("/find", get(find::find))
+        .route("/wall", get(wall::wall))
         .route("/say", post(say::say))
         .route("/answer", post(say::answer))
         .route("/heard", post(say::heard))

@@ -22,6 +22,8 @@ use burrline_bench::{
     Bench, Ending, Error,
     answer::{Answer, Said},
 };
+use burrline_domain::Verb;
+use burrline_line::{Common, Utterance};
 use burrline_proto::v1::EntryName;
 use burrline_screen::{Look, said};
 use burrline_talk::saying;
@@ -77,6 +79,17 @@ impl At {
     /// Waits for what the bench does.
     pub(crate) fn wait<T>(&self, future: impl Future<Output = T>) -> T {
         self.handle.block_on(future)
+    }
+
+    /// Says what needs no reading.
+    pub(crate) fn utter(&mut self, verbs: Vec<Verb>) -> Result<(), Error> {
+        let Some(spec) = verbs.first().map(Verb::spec) else { return Ok(()) };
+        let utterance = Utterance::of(spec, Common::default(), verbs);
+        let Self { bench, person, handle, .. } = self;
+        let said = handle.block_on(saying::utter(bench, utterance, person))?;
+        self.bench.shown()?;
+        self.said.extend(said);
+        Ok(())
     }
 
     /// Says a line that is clear as typed, or asks until it is.

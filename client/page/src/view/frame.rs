@@ -28,13 +28,20 @@ pub(crate) fn page(frame: &Frame<'_>, main: &Markup) -> Markup {
             a class="skip" href="#main" { (WORDS.skip) }
             (head(frame))
             main id="main" tabindex="-1" { (main) }
-            div id="slip" role="status" aria-live="polite" {
+            div id="slip" role="status" aria-live="polite" data-gone=(WORDS.program_gone) {
                 @if let Some(last) = &frame.last { (slip::outcome(frame.token, frame.at, last)) }
             }
             (line(frame))
+            (ringing(frame))
         },
         frame.token,
     )
+}
+
+/// The wall: nothing around it.
+pub(crate) fn wall(stand: &Stand, token: &str, main: &Markup) -> Markup {
+    let title = format!("{} · {}", WORDS.wall, stand.shop);
+    document(&title, &html! { main id="main" class="hung" { (main) } div id="slip" {} }, token)
 }
 
 /// A page with one sentence, for whoever did not come in.
@@ -147,6 +154,20 @@ fn line(frame: &Frame<'_>) -> Markup {
             form class="leave" method="post" action="/leave" {
                 (hidden(frame.token, frame.at))
                 button class="quiet" { (WORDS.leave) }
+            }
+        }
+    }
+}
+
+/// What covers the screen when something rings; the script opens it.
+fn ringing(frame: &Frame<'_>) -> Markup {
+    html! {
+        dialog id="ringing" aria-labelledby="ringing-title" {
+            h2 id="ringing-title" { (WORDS.rings_now) }
+            ul {}
+            form method="post" action="/heard" {
+                (hidden(frame.token, frame.at))
+                button { (WORDS.hear_it) }
             }
         }
     }

@@ -37,6 +37,7 @@ pub(crate) fn yard(seen: &Seen, token: &str) -> Markup {
             }
             (steps(seen))
         }
+        (keypad())
     }
 }
 
@@ -63,7 +64,7 @@ const fn class(kind: PlaceKind) -> &'static str {
     }
 }
 
-fn card(place: &PlaceLine, seen: &Seen) -> Markup {
+pub(crate) fn card(place: &PlaceLine, seen: &Seen) -> Markup {
     let lit = lit(place, seen);
     let dry = place.bath.is_none();
     html! {
@@ -145,10 +146,22 @@ fn tag(line: &SkullLine, kind: PlaceKind, seen: &Seen) -> Markup {
             span class="kind" { (named::kind(line)) }
             span class="since" {
                 @if !line.hold.is_empty() { b { (WORDS.on_hold) } " " }
-                @if line.heat.is_empty() { (line.stage) } @else { (line.heat) }
+                (doing(line, seen))
             }
         }
     }
+}
+
+/// What it is doing there and since when; in a pot, how long it was hot.
+fn doing(line: &SkullLine, seen: &Seen) -> String {
+    if !line.heat.is_empty() {
+        return line.heat.clone();
+    }
+    if line.place.is_empty() {
+        return line.stage.clone();
+    }
+    let doing = if line.doing.is_empty() { WORDS.since } else { &line.doing };
+    format!("{doing} {}", seen.look.time(line.since_ms))
 }
 
 /// As it is typed in a line: the tag or the number, with the piece where it is not the skull.
@@ -168,8 +181,27 @@ fn pairs(steps: &[Step]) -> Vec<(&str, &str)> {
     steps.iter().map(|step| (step.label.as_str(), step.line.as_str())).collect()
 }
 
+/// Large digits for wet gloves; the script fills in the tags that end so.
+pub(crate) fn keypad() -> Markup {
+    html! {
+        dialog id="keypad" aria-labelledby="keypad-title" {
+            h2 id="keypad-title" { (WORDS.keypad_long) }
+            output id="typed" aria-live="polite" {}
+            div class="digits" {
+                @for digit in ["1", "2", "3", "4", "5", "6", "7", "8", "9"] {
+                    button type="button" data-digit=(digit) { (digit) }
+                }
+                button type="button" data-erase { (WORDS.erase) }
+                button type="button" data-digit="0" { "0" }
+                button type="button" data-shut { (WORDS.close) }
+            }
+            div class="keys" id="matches" {}
+        }
+    }
+}
+
 /// The keys: the likely ones are put in by the script, for what was tapped; all others are one tap behind.
-fn steps(seen: &Seen) -> Markup {
+pub(crate) fn steps(seen: &Seen) -> Markup {
     html! {
         div class="steps" id="steps" {
             div class="chosen" {
@@ -178,6 +210,7 @@ fn steps(seen: &Seen) -> Markup {
                 a id="open-skull" class="key quiet" hidden href="/" { (WORDS.open_skull) }
                 button type="button" id="clear" class="quiet" hidden { (WORDS.clear) }
                 button type="button" id="keypad-open" class="quiet" hidden aria-haspopup="dialog" { (WORDS.keypad) }
+                button type="button" id="sound" class="quiet" hidden aria-pressed="false" { (WORDS.allow_sound) }
             }
             div class="likely" id="likely" {}
             details class="all" id="all" {
