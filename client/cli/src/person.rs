@@ -5,19 +5,25 @@ use std::{
     ops::ControlFlow,
 };
 
-use burrline_bench::Error;
+use burrline_bench::{Error, answer::Said};
 use burrline_line::words::or;
+use burrline_screen as render;
 use burrline_talk::{
     person::{Person, UnknownHand},
     saying::hands::named,
 };
 use burrline_terms::{Typed as _, words::WaterLook};
+use jiff::tz::TimeZone;
 
 use super::terminal::{Chosen, HandThere};
 
 impl Person for HandThere {
     fn tell(&mut self, words: &str) {
         self.terminal().tell(words);
+    }
+
+    fn said(&mut self, said: &Said, zone: &TimeZone) {
+        self.terminal().shown(&render::said::said(said, &self.terminal().look(zone.clone())));
     }
 
     fn is_there(&self) -> bool {

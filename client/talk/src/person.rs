@@ -1,7 +1,8 @@
 //! Whoever says lines, at a terminal or on a page: is told things, and is asked.
 
-use burrline_bench::{Answerer, Error};
+use burrline_bench::{Answerer, Error, answer::Said};
 use burrline_terms::words::WaterLook;
+use jiff::tz::TimeZone;
 
 /// A hand that the shop does not know.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,6 +19,9 @@ pub struct UnknownHand {
 pub trait Person: Answerer + Send {
     /// Tells a line of talk.
     fn tell(&mut self, words: &str);
+
+    /// Shows what became of lines.
+    fn said(&mut self, said: &Said, zone: &TimeZone);
 
     /// Whether somebody is there to be asked.
     fn is_there(&self) -> bool;

@@ -108,7 +108,7 @@ fn kept(at: &mut At, tag: &str, words: &str, photo: &[u8]) -> Result<(), Error> 
     }
     let (original, stripped) = (one.original, one.stripped);
     at.utter(vec![Verb::from(Photograph { skull, original, stripped, words })])?;
-    let named = at.said.iter().flat_map(|said| &said.answers).any(|answer| match answer {
+    let named = at.person.said.iter().flat_map(|said| &said.answers).any(|answer| match answer {
         Answer::Receipt { verb, .. } | Answer::Kept { verb, .. } => {
             matches!(&**verb, Verb::Photograph(photo) if photo.original == original)
         }

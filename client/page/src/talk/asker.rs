@@ -3,10 +3,14 @@
 
 use std::{sync::mpsc::Receiver, time::Duration};
 
-use burrline_bench::{Answerer, Choice, Error, answer::Question};
+use burrline_bench::{
+    Answerer, Choice, Error,
+    answer::{Question, Said},
+};
 use burrline_line::{Unclear, unclear};
 use burrline_talk::person::{Person, UnknownHand};
 use burrline_terms::{Typed as _, words::WaterLook};
+use jiff::tz::TimeZone;
 
 use super::Outcome;
 use crate::words::WORDS;
@@ -59,6 +63,8 @@ pub(crate) struct Asker {
     out: tokio::sync::mpsc::Sender<Turn>,
     replies: Receiver<Reply>,
     told: Vec<String>,
+    /// What was said so far.
+    pub(crate) said: Vec<Said>,
 }
 
 /// Records nothing, everywhere.
@@ -77,7 +83,7 @@ impl Asker {
         out: tokio::sync::mpsc::Sender<Turn>,
         replies: Receiver<Reply>,
     ) -> Self {
-        Self { out, replies, told: Vec::new() }
+        Self { out, replies, told: Vec::new(), said: Vec::new() }
     }
 
     pub(super) fn clone_out(&self) -> tokio::sync::mpsc::Sender<Turn> {
@@ -149,6 +155,10 @@ impl Answerer for Asker {
 impl Person for Asker {
     fn tell(&mut self, words: &str) {
         self.told.push(words.to_owned());
+    }
+
+    fn said(&mut self, said: &Said, _: &TimeZone) {
+        self.said.push(said.clone());
     }
 
     fn is_there(&self) -> bool {

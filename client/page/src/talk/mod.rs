@@ -70,8 +70,6 @@ pub(crate) struct At {
     pub(crate) bench: Bench,
     /// The person.
     pub(crate) person: Asker,
-    /// What was said so far.
-    pub(crate) said: Vec<Said>,
     handle: Handle,
 }
 
@@ -88,7 +86,7 @@ impl At {
         let Self { bench, person, handle, .. } = self;
         let said = handle.block_on(saying::utter(bench, utterance, person))?;
         self.bench.shown()?;
-        self.said.extend(said);
+        self.person.said.extend(said);
         Ok(())
     }
 
@@ -101,7 +99,7 @@ impl At {
             saying::utter(bench, utterance, person).await
         })?;
         self.bench.shown()?;
-        self.said.extend(said);
+        self.person.said.extend(said);
         Ok(())
     }
 }
@@ -167,10 +165,10 @@ fn talk(app: &Shared, work: Work, person: Asker, handle: Handle) {
     let mut outcome = match app.engine.bench() {
         Ok(mut bench) => {
             bench.for_a_hand();
-            let mut at = At { bench, person, said: Vec::new(), handle };
+            let mut at = At { bench, person, handle };
             let worked = work(&mut at);
             let look = app.engine.locked().look();
-            let mut outcome = Outcome::of(&at.said, &look);
+            let mut outcome = Outcome::of(&at.person.said, &look);
             outcome.told.splice(0..0, at.person.told());
             if let Err(error) = worked {
                 outcome.wrong = error.to_string();
@@ -191,7 +189,7 @@ fn talk(app: &Shared, work: Work, person: Asker, handle: Handle) {
 fn afterwards(app: &Shared, at: At) {
     let app = Arc::clone(app);
     at.handle.clone().spawn(async move {
-        if let Some(said) = at.said.last() {
+        if let Some(said) = at.person.said.last() {
             let told = saying::afterwards(&at.bench, said).await;
             if !told.is_empty() {
                 app.engine.tell(crate::engine::News::Told(told));
