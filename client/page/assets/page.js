@@ -18,6 +18,8 @@ async function send(form, key) {
     });
     if (answer.redirected) { location.assign(answer.url); return; }
     if (answer.status === 401) { location.reload(); return; }
+    const go = answer.headers.get("x-go");
+    if (go) { location.assign(go); return; }
     show(await answer.text());
     if (answer.ok) said(form);
   } catch {

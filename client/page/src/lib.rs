@@ -7,6 +7,7 @@
 //! * [`serve`](mod@serve): the door on loopback, its port, and the address that opens it
 //! * `gate`: who may come in: host, origin, session, and the headers of every answer
 //! * `session`: who came in, and what each was answered last
+//! * `counter`: a visit as one form
 //! * `engine`: the present by the bench's own copy, kept up to date; what changed, what rings
 //! * `talk`: a line said by a person at the page, with the questions on the way
 //! * `next`: which steps are likely next
@@ -15,6 +16,7 @@
 //! * `words`: every word of the page, in one table
 
 mod app;
+mod counter;
 mod engine;
 mod gate;
 mod next;

@@ -3,10 +3,11 @@
 use axum::{http::header, response::IntoResponse};
 
 /// The script, in the order in which it runs.
-pub(crate) const SCRIPT: [&str; 3] = [
+pub(crate) const SCRIPT: [&str; 4] = [
     include_str!("../../assets/page.js"),
     include_str!("../../assets/yard.js"),
     include_str!("../../assets/ring.js"),
+    include_str!("../../assets/visit.js"),
 ];
 
 /// The style.

@@ -1,6 +1,9 @@
 //! Requests: one file a part of the page.
 //!
 //! * [`assets`]: script, style and icon
+//! * [`collect`]: who collects, what is owed
+//! * [`counter`]: visits
+//! * [`slip`]: the paper of a visit
 //! * [`come`]: coming in and leaving
 //! * [`events`]: what changed, as it changes
 //! * [`fields`]: a form whose token was looked at
@@ -12,13 +15,16 @@
 //! * [`yard`]: places and what is in them
 
 mod assets;
+mod collect;
 mod come;
+mod counter;
 mod events;
-mod fields;
+pub(crate) mod fields;
 mod find;
 mod place;
-mod say;
+pub(crate) mod say;
 mod skull;
+mod slip;
 mod wall;
 mod yard;
 
@@ -55,6 +61,11 @@ pub(crate) fn router(app: Arc<App>, again: String) -> Router {
             "/photo-of/{*tag}",
             post(skull::take_photo).layer(DefaultBodyLimit::max(skull::MOST_BYTES)),
         )
+        .route("/counter", get(counter::show).post(counter::change))
+        .route("/counter/price", post(counter::price))
+        .route("/counter/{file}", get(counter::money).post(counter::pay))
+        .route("/collect", get(collect::collect))
+        .route("/slip/{*tag}", get(slip::slip))
         .route("/find", get(find::find))
         .route("/wall", get(wall::wall))
         .route("/say", post(say::say))

@@ -25,6 +25,9 @@ use crate::{
 /// The header of a request by our script, which wants no whole page.
 const PART: &str = "x-part";
 
+/// Tells our script where it goes on.
+const GO: &str = "x-go";
+
 pub(super) async fn say(
     State(app): State<Shared>,
     Extension(came): Extension<Came>,
@@ -148,6 +151,11 @@ pub(super) fn answered(
                 return whole(question).into_response();
             }
             page(app, came, back, WORDS.asked_first, question).into_response()
+        }
+        Turn::Ended(outcome) if !outcome.to.is_empty() => {
+            let to = outcome.to.clone();
+            app.sessions.keep(&came.cookie, outcome);
+            if part { [(GO, to)].into_response() } else { Redirect::to(&to).into_response() }
         }
         Turn::Ended(outcome) if part => whole(slip::outcome(token, back, &outcome)).into_response(),
         Turn::Ended(outcome) => {

@@ -57,6 +57,8 @@ pub(crate) struct Outcome {
     pub(crate) undo: Vec<String>,
     /// It is kept here and goes out later.
     pub(crate) away: bool,
+    /// Where it goes on. Empty: where it was said.
+    pub(crate) to: String,
     /// When it ended, by the bench's clock.
     pub(crate) at_ms: i64,
 }
@@ -70,10 +72,17 @@ pub(crate) struct At {
     pub(crate) bench: Bench,
     /// The person.
     pub(crate) person: Asker,
+    /// Where it goes on.
+    pub(crate) to: String,
     handle: Handle,
 }
 
 impl At {
+    /// What waits for what the bench does.
+    pub(crate) fn handle(&self) -> Handle {
+        self.handle.clone()
+    }
+
     /// Waits for what the bench does.
     pub(crate) fn wait<T>(&self, future: impl Future<Output = T>) -> T {
         self.handle.block_on(future)
@@ -165,7 +174,7 @@ fn talk(app: &Shared, work: Work, person: Asker, handle: Handle) {
     let mut outcome = match app.engine.bench() {
         Ok(mut bench) => {
             bench.for_a_hand();
-            let mut at = At { bench, person, handle };
+            let mut at = At { bench, person, to: String::new(), handle };
             let worked = work(&mut at);
             let look = app.engine.locked().look();
             let mut outcome = Outcome::of(&at.person.said, &look);
@@ -174,6 +183,7 @@ fn talk(app: &Shared, work: Work, person: Asker, handle: Handle) {
                 outcome.wrong = error.to_string();
                 outcome.away |= error.ending() == Ending::Away;
             }
+            outcome.to = std::mem::take(&mut at.to);
             app.engine.said();
             afterwards(app, at);
             outcome

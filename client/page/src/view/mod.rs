@@ -1,6 +1,8 @@
 //! Answers as markup: pure, and nothing in it can forget to escape.
 //!
 //! * [`chart`]: small drawings of figures
+//! * [`collect`]: what is to be seen to before heads leave
+//! * [`counter`]: a visit
 //! * [`draw`]: the skull, and where to lay the tape
 //! * [`find`]: what was found
 //! * [`frame`]: what is around every page
@@ -11,6 +13,8 @@
 //! * [`yard`]: places as cards
 
 pub(crate) mod chart;
+pub(crate) mod collect;
+pub(crate) mod counter;
 pub(crate) mod draw;
 pub(crate) mod find;
 pub(crate) mod frame;
