@@ -16,9 +16,6 @@ use crate::{Error, Silence, clock::Clock};
 /// How many positions are written at once.
 const AT_ONCE: usize = 256;
 
-/// How long a command may take to catch up beside its own work.
-pub const BESIDE: Duration = Duration::from_millis(300);
-
 /// What came of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Caught {

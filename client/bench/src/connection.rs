@@ -7,21 +7,18 @@ use burrline_present::readings::Unreadable;
 use burrline_proto::v1::{self, put_photo_request::What, shop_client::ShopClient};
 use burrline_terms::Digest;
 use burrline_tls::client::ConnectError;
+use tokio::time::Instant;
 use tokio_stream::{Stream, StreamExt as _};
-use tonic::{Code, Status, transport::Channel};
+use tonic::{Code, Response, Status, transport::Channel};
 use tonic_types::StatusExt as _;
 
-use super::way::{Made, Own, Way};
+use super::{
+    patience::{ASK, FELT, READING, WHOLE_LOG},
+    pause::Pause,
+    way::{Made, Own, Way},
+};
 use crate::{Error, error::Silence};
 
-/// How long a bench waits for the shop before it works without it.
-pub const PATIENCE: Duration = Duration::from_secs(1);
-
-/// How long a bench waits for a receipt, or for something long to read.
-pub const LONG: Duration = Duration::from_secs(10);
-
-/// How long a bench waits while it gives back a log.
-const WHOLE_LOG: Duration = Duration::from_mins(10);
 /// How many bytes of a photo go at once.
 const PHOTO_PART: usize = 256 * 1024;
 
@@ -42,6 +39,8 @@ pub struct Connection {
     /// What it means that there is no connection.
     own_silence: Silence,
     shop: ShopClient<Channel>,
+    /// Where a wait in vain is noted; nowhere before there is a bench.
+    pause: Option<Pause>,
 }
 
 /// Makes the methods that ask one thing and get one answer.
@@ -54,9 +53,8 @@ macro_rules! asks {
             /// [`Error::Away`] if there is no answer in time; else what the shop says.
             pub async fn $name(&self, request: v1::$request) -> Result<v1::$response, Error> {
                 let mut shop = self.shop.clone();
-                let answer = tokio::time::timeout($limit, shop.$name(request)).await;
-                let answer = answer.map_err(|_| self.late($what))?;
-                Ok(answer.map_err(|status| self.wrong($what, &status))?.into_inner())
+                // A call is the largest part of a command's future.
+                self.asked($what, $limit, Box::pin(shop.$name(request)), Self::wrong).await
             }
         )+}
     };
@@ -64,33 +62,33 @@ macro_rules! asks {
 
 asks! {
     /// Says who is there and how much each side has.
-    greet(GreetRequest) -> GreetResponse in PATIENCE: "greet";
+    greet(GreetRequest) -> GreetResponse in ASK: "greet";
     /// Enrols a bench with the join code.
-    join(JoinRequest) -> JoinResponse in LONG: "join";
+    join(JoinRequest) -> JoinResponse in READING: "join";
     /// Makes a code that a bench joins with.
-    invite(InviteRequest) -> InviteResponse in LONG: "invite";
+    invite(InviteRequest) -> InviteResponse in READING: "invite";
     /// Lists the codes that are still good, and takes one back.
-    invites(InvitesRequest) -> InvitesResponse in LONG: "invites";
+    invites(InvitesRequest) -> InvitesResponse in READING: "invites";
     /// Asks what the rules say; records nothing.
-    ask(AskRequest) -> AskResponse in PATIENCE: "ask";
+    ask(AskRequest) -> AskResponse in ASK: "ask";
     /// Stores the source of a script.
-    put_script(PutScriptRequest) -> PutScriptResponse in LONG: "put a script";
+    put_script(PutScriptRequest) -> PutScriptResponse in READING: "put a script";
     /// Gives the source of a script.
-    get_script(GetScriptRequest) -> GetScriptResponse in LONG: "get a script";
+    get_script(GetScriptRequest) -> GetScriptResponse in READING: "get a script";
     /// Gives what scripts see of a job.
-    script_facts(ScriptFactsRequest) -> ScriptFactsResponse in LONG: "script facts";
+    script_facts(ScriptFactsRequest) -> ScriptFactsResponse in READING: "script facts";
     /// Gives the digests that two replays can be compared by.
-    digest(DigestRequest) -> DigestResponse in LONG: "digest";
+    digest(DigestRequest) -> DigestResponse in READING: "digest";
     /// Gives a signed head of the log.
-    checkpoint(CheckpointRequest) -> CheckpointResponse in LONG: "checkpoint";
+    checkpoint(CheckpointRequest) -> CheckpointResponse in READING: "checkpoint";
     /// Gives records with their proofs.
-    prove(ProveRequest) -> ProveResponse in LONG: "prove";
+    prove(ProveRequest) -> ProveResponse in READING: "prove";
     /// Gives the hashes of records.
-    leaves(LeavesRequest) -> LeavesResponse in LONG: "leaves";
+    leaves(LeavesRequest) -> LeavesResponse in READING: "leaves";
     /// Names the records that the story of a job hangs on.
-    evidence(EvidenceRequest) -> EvidenceResponse in LONG: "evidence";
+    evidence(EvidenceRequest) -> EvidenceResponse in READING: "evidence";
     /// Says which photos the shop lacks.
-    lacked_photos(LackedPhotosRequest) -> LackedPhotosResponse in LONG: "lacked photos";
+    lacked_photos(LackedPhotosRequest) -> LackedPhotosResponse in READING: "lacked photos";
 }
 
 impl Connection {
@@ -105,7 +103,41 @@ impl Connection {
             Own::Lost(_) if !way.address.is_plain() => Silence::NoKey,
             Own::Key(_) | Own::Lost(_) => Silence::Silent,
         };
-        Ok(Self { url: way.address.to_string(), made, own_silence, shop })
+        Ok(Self { url: way.address.to_string(), made, own_silence, shop, pause: None })
+    }
+
+    /// The same, which notes a wait in vain.
+    pub(super) fn pausing(self, pause: Pause) -> Self {
+        Self { pause: Some(pause), ..self }
+    }
+
+    /// How long nobody needs to wait for the shop again, as it was waited for in vain.
+    pub(super) fn paused(&self) -> Option<Duration> {
+        self.pause.as_ref()?.left()
+    }
+
+    /// Waits for one answer; notes whether it came.
+    async fn asked<T>(
+        &self,
+        what: &'static str,
+        limit: Duration,
+        answer: impl Future<Output = Result<Response<T>, Status>>,
+        wrong: impl FnOnce(&Self, &'static str, &Status) -> Error,
+    ) -> Result<T, Error> {
+        let began = Instant::now();
+        let answer = tokio::time::timeout(limit, answer).await.map_err(|_| self.late(what))?;
+        let answer = answer.map_err(|status| wrong(self, what, &status));
+        if let Some(pause) = &self.pause {
+            match &answer {
+                Err(Error::Away { silence: Silence::Silent, .. }) => {
+                    if began.elapsed() >= FELT {
+                        pause.waited();
+                    }
+                }
+                Ok(_) | Err(_) => pause.answered(),
+            }
+        }
+        answer.map(Response::into_inner)
     }
 
     /// The key that the shop proved to have; none in the clear, and before the first answer.
@@ -129,9 +161,7 @@ impl Connection {
         limit: Duration,
     ) -> Result<v1::ReadResponse, Error> {
         let mut shop = self.shop.clone();
-        let answer = tokio::time::timeout(limit, shop.read(request)).await;
-        let answer = answer.map_err(|_| self.late(what))?;
-        Ok(answer.map_err(|status| self.unread(what, &status))?.into_inner())
+        self.asked(what, limit, Box::pin(shop.read(request)), Self::unread).await
     }
 
     /// Records entries, many in flight; the receipts come in the order of the entries.
@@ -146,9 +176,8 @@ impl Connection {
         S: Stream<Item = v1::RecordRequest> + Send + 'static,
     {
         let mut shop = self.shop.clone();
-        let answer = tokio::time::timeout(LONG, shop.record(entries)).await;
-        let stream = answer.map_err(|_| self.late("record"))?;
-        let stream = stream.map_err(|status| self.wrong("record", &status))?.into_inner();
+        let stream =
+            self.asked("record", READING, Box::pin(shop.record(entries)), Self::wrong).await?;
         let this = self.clone();
         Ok(stream.map(move |response| match response {
             Ok(v1::RecordResponse { receipt: Some(receipt) }) => Ok(receipt),
@@ -166,9 +195,7 @@ impl Connection {
         S: Stream<Item = v1::RestoreRequest> + Send + 'static,
     {
         let mut shop = self.shop.clone();
-        let answer = tokio::time::timeout(WHOLE_LOG, shop.restore(offers)).await;
-        let answer = answer.map_err(|_| self.late("restore"))?;
-        Ok(answer.map_err(|status| self.wrong("restore", &status))?.into_inner())
+        self.asked("restore", WHOLE_LOG, Box::pin(shop.restore(offers)), Self::wrong).await
     }
 
     /// Waits for the next of a stream, but not for ever.
@@ -180,7 +207,7 @@ impl Connection {
         what: &'static str,
         next: impl Future<Output = T>,
     ) -> Result<T, Error> {
-        tokio::time::timeout(LONG, next).await.map_err(|_| self.late(what))
+        tokio::time::timeout(READING, next).await.map_err(|_| self.late(what))
     }
 
     /// Follows the log from a position on.
@@ -192,9 +219,8 @@ impl Connection {
         request: v1::FollowRequest,
     ) -> Result<impl Stream<Item = Result<v1::FollowResponse, Error>> + Send + use<>, Error> {
         let mut shop = self.shop.clone();
-        let answer = tokio::time::timeout(LONG, shop.follow(request)).await;
-        let stream = answer.map_err(|_| self.late("follow"))?;
-        let stream = stream.map_err(|status| self.wrong("follow", &status))?.into_inner();
+        let stream =
+            self.asked("follow", READING, Box::pin(shop.follow(request)), Self::wrong).await?;
         let this = self.clone();
         Ok(stream.map(move |next| next.map_err(|status| this.wrong("follow", &status))))
     }
@@ -208,9 +234,8 @@ impl Connection {
         request: v1::BacktestRequest,
     ) -> Result<impl Stream<Item = Result<v1::BacktestResponse, Error>> + Send + use<>, Error> {
         let mut shop = self.shop.clone();
-        let answer = tokio::time::timeout(LONG, shop.backtest(request)).await;
-        let stream = answer.map_err(|_| self.late("backtest"))?;
-        let stream = stream.map_err(|status| self.wrong("backtest", &status))?.into_inner();
+        let stream =
+            self.asked("backtest", READING, Box::pin(shop.backtest(request)), Self::wrong).await?;
         let this = self.clone();
         Ok(stream.map(move |next| next.map_err(|status| this.wrong("backtest", &status))))
     }
@@ -231,10 +256,9 @@ impl Connection {
             .map(|what| v1::PutPhotoRequest { what: Some(what) })
             .collect();
         let mut shop = self.shop.clone();
-        let limit = LONG.saturating_add(slowest(size));
-        let answer = tokio::time::timeout(limit, shop.put_photo(tokio_stream::iter(requests)));
-        let answer = answer.await.map_err(|_| self.late("put a photo"))?;
-        answer.map(drop).map_err(|status| self.wrong("put a photo", &status))
+        let limit = READING.saturating_add(slowest(size));
+        let answer = shop.put_photo(tokio_stream::iter(requests));
+        self.asked("put a photo", limit, answer, Self::wrong).await.map(drop)
     }
 
     /// Gets the bytes of a photo.
@@ -244,8 +268,8 @@ impl Connection {
     pub async fn get_photo(&self, request: v1::GetPhotoRequest) -> Result<Vec<u8>, Error> {
         let mut shop = self.shop.clone();
         let what = "get a photo";
-        let answer = self.in_time(what, shop.get_photo(request)).await?;
-        let mut stream = answer.map_err(|status| self.wrong(what, &status))?.into_inner();
+        let mut stream =
+            self.asked(what, READING, Box::pin(shop.get_photo(request)), Self::wrong).await?;
         let mut bytes = Vec::new();
         while let Some(part) = self.in_time(what, stream.next()).await? {
             bytes.extend(part.map_err(|status| self.wrong(what, &status))?.part);
@@ -256,7 +280,11 @@ impl Connection {
         Ok(bytes)
     }
 
-    fn late(&self, what: &'static str) -> Error {
+    /// That no answer came in time; noted, so that the next line need not wait.
+    pub(super) fn late(&self, what: &'static str) -> Error {
+        if let Some(pause) = &self.pause {
+            pause.waited();
+        }
         let why = "no answer in time".into();
         Error::Away { what, url: self.url.clone(), why, silence: Silence::Silent }
     }

@@ -14,14 +14,11 @@ use burrline_proto::v1;
 use super::{
     Bench,
     alone::{Alone, Own, Then, lines},
-    catch_up::{BESIDE, Caught},
-    connection::LONG,
+    catch_up::Caught,
     copy::Verdict,
+    patience::{BACK, BESIDE, READING},
 };
-use crate::{Error, clock::Clock};
-
-/// How long a command may take to catch up after the bench had been away.
-const BACK: Duration = Duration::from_secs(10);
+use crate::{Error, Silence, clock::Clock};
 
 /// Holds how far the copy went when the shop was first out of reach.
 const AWAY: &str = "away";
@@ -83,7 +80,7 @@ impl Bench {
             return Ok(Reading { answer: by_copy(&alone)?, how_old: Some(alone.how_old()) });
         }
         let what = question.asked.spec().word;
-        let asked = self.connection.read(what, v1::ReadRequest::from(&question), LONG);
+        let asked = self.connection.read(what, v1::ReadRequest::from(&question), READING);
         // What is read is the largest part of a reading's future.
         Box::pin(self.here_or_there(asked, clock, by_copy)).await
     }
@@ -114,7 +111,11 @@ impl Bench {
     ) -> Result<Reading<T>, Error> {
         let answer = match self.own_lines_first(clock).await? {
             Some(away) => Err(away),
-            None => self.unless_it_hangs(asked).await,
+            None => match self.in_pause() {
+                // Without a copy only the shop can answer.
+                Some(away) if self.copy.edge()?.mark().is_some() => Err(away),
+                Some(_) | None => self.unless_it_hangs(asked).await,
+            },
         };
         match answer {
             Ok(answer) => Ok(Reading { answer, how_old: None }),
@@ -139,6 +140,9 @@ impl Bench {
         if self.waiting()?.is_empty() {
             return Ok(None);
         }
+        if let Some(away) = self.in_pause() {
+            return Ok(Some(away));
+        }
         match self.send(clock).await {
             Ok(receipts) if receipts.is_empty() => Ok(None),
             Ok(receipts) => {
@@ -149,6 +153,18 @@ impl Bench {
             // What the shop does not take is told after the answer, and keeps nobody from reading.
             Err(_) => Ok(None),
         }
+    }
+
+    /// Why the shop is not asked just now: it was waited for in vain a moment ago.
+    pub fn in_pause(&self) -> Option<Error> {
+        let left = self.connection.paused()?;
+        let seconds = left.as_secs().saturating_add(1);
+        Some(Error::Away {
+            what: "ask",
+            url: self.connection.url().to_owned(),
+            why: format!("it is asked again in {seconds} s, or now with `burrline sync`"),
+            silence: Silence::Silent,
+        })
     }
 
     /// Waits for an answer, but not for one of a shop that does not even greet, where there is a copy to

@@ -1,7 +1,7 @@
 //! Shops in the house's network: heard of by what they announce, and told apart by the key that they
 //! prove.
 
-use std::{sync::Arc, time::Duration};
+use std::sync::Arc;
 
 use burrline_evidence::sign::BenchKey;
 use burrline_nearby::{Heard, look};
@@ -14,14 +14,12 @@ use burrline_tls::{
 
 use super::{
     Bench,
-    connection::{Connection, PATIENCE},
+    connection::Connection,
     folder::Settings,
     own_key::read_key,
+    patience::{ASK, NEARBY},
 };
 use crate::Error;
-
-/// How long is listened for shops.
-const LISTEN: Duration = Duration::from_secs(3);
 
 /// How many addresses of one announcement are tried: anybody can announce many.
 const MOST_ADDRESSES: usize = 6;
@@ -102,7 +100,7 @@ impl Bench {
 }
 
 async fn listened(is_it: impl Fn(&Heard) -> bool + Send + 'static) -> Result<Vec<Heard>, Error> {
-    let heard = tokio::task::spawn_blocking(move || look(LISTEN, is_it)).await;
+    let heard = tokio::task::spawn_blocking(move || look(NEARBY, is_it)).await;
     let heard = heard.map_err(|e| Error::Bug(e.to_string()))?;
     heard.map_err(|error| Error::Refused(format!("no shop can be looked for: {error}")))
 }
@@ -116,7 +114,7 @@ async fn answering(heard: &Heard) -> Result<Option<Near>, Error> {
     let key = Arc::new(BenchKey::from_seed(seed));
     let connector = Connector::new(key, Expected::Whoever).map_err(|e| bug(&e))?;
     for address in heard.addresses.iter().take(MOST_ADDRESSES) {
-        let answer = tokio::time::timeout(PATIENCE, connector.connect(address)).await;
+        let answer = tokio::time::timeout(ASK, connector.connect(address)).await;
         let shown = connector.seen().filter(|_| matches!(answer, Ok(Ok(_))));
         if let Some(shown) = shown {
             let (name, key) = (heard.name.clone(), Fingerprint::of(shown));

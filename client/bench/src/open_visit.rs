@@ -15,7 +15,7 @@ use super::{
     Bench,
     alone::Alone,
     answer::{Answer, Said},
-    connection::LONG,
+    patience::READING,
 };
 use crate::{Error, receipt};
 
@@ -162,7 +162,10 @@ impl Bench {
     }
 
     async fn customer_of_job(&self, job: EntryName) -> String {
-        let card = self.read_at_shop(Collect { skull: Skull::of(job) }, LONG).await;
+        if self.in_pause().is_some() {
+            return String::new();
+        }
+        let card = self.read_at_shop(Collect { skull: Skull::of(job) }, READING).await;
         card.map(|card| card.customer).unwrap_or_default()
     }
 }

@@ -14,7 +14,7 @@ use burrline_proto::v1;
 use burrline_terms::{Digest, Moment, Typed as _};
 use sha2::{Digest as _, Sha256};
 
-use super::{Bench, folder::Folder};
+use super::{Bench, folder::Folder, patience::PHOTOS_BESIDE};
 use crate::Error;
 
 /// The folder of what waits.
@@ -23,8 +23,6 @@ const WAITING: &str = "photos";
 const SENT: &str = "photos/sent";
 /// How much of what the shop has is kept all the same.
 const SENT_BYTES: u64 = 500_000_000;
-/// How long photos are begun to be sent beside another command.
-const BESIDE: Duration = Duration::from_secs(2);
 /// Holds how large a photo the shop takes, as it last said.
 const MOST: &str = "photo-bytes";
 /// How large one may be where the shop never said.
@@ -226,7 +224,7 @@ impl Bench {
 
     /// After a word with the shop: photos that wait go up for a moment, and what became of them.
     pub(super) async fn photos_beside(&self) -> Result<Vec<String>, Error> {
-        Ok(self.send_photos(Some(BESIDE)).await?.words())
+        Ok(self.send_photos(Some(PHOTOS_BESIDE)).await?.words())
     }
 
     /// Which of these the shop lacks, and which no line on its log names.

@@ -38,7 +38,7 @@ impl Bench {
         if wanted.is_empty() {
             return Ok(());
         }
-        let near = self.catch_up(clock, None).await.is_ok();
+        let near = self.in_pause().is_none() && self.catch_up(clock, None).await.is_ok();
         let Some(alone) = self.alone(clock, Then::default())? else { return Ok(()) };
         let state = alone.state();
         for (name, wanted) in wanted {

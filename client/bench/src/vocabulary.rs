@@ -18,7 +18,7 @@ use burrline_proto::v1;
 use burrline_terms::Moment;
 use prost::Message as _;
 
-use super::{Bench, alone::Then, connection::PATIENCE, contact::Reading};
+use super::{Bench, alone::Then, contact::Reading, patience::ASK};
 use crate::{Error, clock::Clock};
 
 /// The file that holds them.
@@ -35,7 +35,11 @@ impl Bench {
 
     /// The words as they are now: the shop's, else those of the bench's own copy.
     pub async fn fresh_lexicon(&self, clock: &(dyn Clock + Sync)) -> Lexicon {
-        let answer = match self.read_at_shop(Words {}, PATIENCE).await {
+        let answer = match self.in_pause() {
+            Some(away) => Err(away),
+            None => self.read_at_shop(Words {}, ASK).await,
+        };
+        let answer = match answer {
             Ok(words) => Some(words),
             Err(_) => match self.alone(clock, Then::default()) {
                 Ok(Some(alone)) => Some(view::words(alone.state())),

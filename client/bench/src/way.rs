@@ -1,6 +1,6 @@
 //! The way to a shop: its address, the key by which the bench knows it, and the bench's own.
 
-use std::{fmt, sync::Arc, time::Duration};
+use std::{fmt, sync::Arc};
 
 use burrline_evidence::sign::{BenchKey, PublicKey};
 use burrline_tls::{
@@ -10,11 +10,8 @@ use burrline_tls::{
 };
 use tonic::transport::{Channel, Endpoint};
 
-use super::connection::PATIENCE;
+use super::patience::{ASK, SIGN_OF_LIFE};
 use crate::Error;
-
-/// How often a shop that says nothing is asked for a sign of life, and how long it has to give it.
-const SIGN_OF_LIFE: Duration = Duration::from_secs(20);
 
 /// What a bench shows to a shop.
 #[derive(Clone)]
@@ -63,7 +60,7 @@ impl Way {
     /// Makes the channel; must be called within a tokio runtime.
     pub(super) fn channel(&self) -> Result<Made, Error> {
         let bug = |error: &dyn fmt::Display| Error::Bug(error.to_string());
-        let patient = |endpoint: Endpoint| endpoint.connect_timeout(PATIENCE).tcp_nodelay(true);
+        let patient = |endpoint: Endpoint| endpoint.connect_timeout(ASK).tcp_nodelay(true);
         if self.address.is_plain() {
             let endpoint = Endpoint::from_shared(self.address.to_string()).map_err(|e| bug(&e))?;
             return Ok(Made { channel: patient(endpoint).connect_lazy(), connector: None });

@@ -4,7 +4,7 @@ use burrline_bench::{
     Bench, Ending, Error, SystemClock,
     alone::{Alone, Then},
     amended,
-    catch_up::BESIDE,
+    patience::BESIDE,
 };
 use burrline_domain::{State, Verb, VerbSpec, verb};
 use burrline_line::{Utterance, command, typed::typed};

@@ -1,7 +1,7 @@
 //! `burrline dispute` and `burrline close-dispute`: a dispute is a fact, and holding the job for it
 //! is a decision; here they go together.
 
-use burrline_bench::{Bench, Ending, Error, SystemClock, connection::LONG};
+use burrline_bench::{Bench, Ending, Error, SystemClock, patience::READING};
 use burrline_domain::{
     Verb, VerbSpec,
     verb::{self, Hold, Release},
@@ -138,7 +138,7 @@ async fn line_of(bench: &Bench, skull: &Skull) -> Result<v1::SkullLine, Error> {
     if let Some(away) = bench.own_lines_first(&SystemClock).await? {
         return Err(away);
     }
-    let job = bench.read_at_shop(Show { skull: skull.clone() }, LONG).await?.job;
+    let job = bench.read_at_shop(Show { skull: skull.clone() }, READING).await?.job;
     job.and_then(|job| job.line).ok_or_else(|| Error::Nonsense("no job was shown".into()))
 }
 

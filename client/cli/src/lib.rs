@@ -215,7 +215,7 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         "script" => script::run(matches, terminal).await,
         "compare" => compare::run(matches, terminal).await,
         "follow" => follow::run(matches, terminal).await,
-        "reckon" => reckon::run(matches, terminal),
+        "reckon" => reckon::run(matches, terminal).await,
         "bench" => bench::run(matches, terminal).await,
         "tally" => tally::run(matches, terminal).await,
         "next" => potful::run(matches, terminal).await,

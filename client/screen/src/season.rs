@@ -28,6 +28,36 @@ impl Told for v1::ReadyByResponse {
     }
 }
 
+impl Told for v1::DegreasedResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["degreased", "degreased --kind bear", "reckon degrease to 104F"];
+
+    fn more() -> String {
+        "One line for each head that went on from a tank to whitening, drying or a coat: its time in tanks, and \
+         the mean of what `reading` and `heat` told of those waters meanwhile. `reckon degrease` takes them \
+         from here, where it is given none."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut table = Table::new(&["SKULL", "KIND", "HOW LONG", "HOW WARM", "READINGS"]);
+        for line in &self.lines {
+            table.row([
+                line.skull.as_ref().map(skull).unwrap_or_default(),
+                line.kind.clone(),
+                line.took.clone(),
+                line.how_warm.clone(),
+                line.readings.to_string(),
+            ]);
+        }
+        let text = table.lines(look);
+        if text.is_empty() {
+            return vec!["no head has gone on from a tank yet, so nothing can be told".to_owned()];
+        }
+        text
+    }
+}
+
 impl Told for v1::RatesResponse {
     const EXAMPLES: &'static [&'static str] = &["rates", "rates --json"];
 

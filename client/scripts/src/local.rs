@@ -2,7 +2,7 @@
 
 use std::{path::Path, sync::Arc};
 
-use burrline_bench::{Bench, Error, connection::LONG};
+use burrline_bench::{Bench, Error, patience::READING};
 use burrline_host::{Kind, Prices, Pricing, Sandbox, Script, ScriptFailure};
 use burrline_present::readings::Scripts;
 use burrline_proto::{Wire as _, v1};
@@ -142,7 +142,7 @@ async fn fetch(digest: &[u8], bench: &Bench) -> Result<Vec<u8>, Error> {
 /// # Errors
 /// If there is none, several could be meant, or the shop is out of reach.
 pub async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Error> {
-    let scripts = bench.read_at_shop(Scripts {}, LONG).await?.scripts;
+    let scripts = bench.read_at_shop(Scripts {}, READING).await?.scripts;
     let is_digest = word.len() >= 6 && word.chars().all(|c| c.is_ascii_hexdigit());
     let by_digest: Vec<&v1::ScriptLine> = scripts
         .iter()

@@ -22,6 +22,7 @@ mod findings;
 mod flips;
 mod follow;
 mod follow_on;
+mod hangs;
 mod harness;
 mod healed;
 mod held_door;

@@ -2,7 +2,7 @@
 
 use std::process::Command;
 
-use burrline_bench::{Bench, Nobody, SystemClock, alone::Then, answer::Answer, connection::LONG};
+use burrline_bench::{Bench, Nobody, SystemClock, alone::Then, answer::Answer, patience::READING};
 use burrline_evidence::sign::{BenchKey, PublicKey};
 use burrline_paper::packet;
 use burrline_present::{lives, readings::Floor};
@@ -136,7 +136,7 @@ async fn nobody_without_the_key_of_a_bench_can_have_a_shop_stop_waiting_for_it()
 #[tokio::test]
 async fn a_shop_that_waits_is_not_said_to_be_silent() {
     let (shop, _line, yard) = waits_for_one().await;
-    let asked = yard.bench.read_at_shop(Floor { place: None }, LONG).await;
+    let asked = yard.bench.read_at_shop(Floor { place: None }, READING).await;
     let words = asked.unwrap_err().to_string();
     assert!(words.contains("takes nothing new yet: it was put back"), "{words}");
     assert!(!words.contains("does not answer"), "{words}");

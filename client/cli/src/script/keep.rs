@@ -1,6 +1,6 @@
 //! Putting a script to use: the source goes to the shop, then the decisions.
 
-use burrline_bench::{Bench, Ending, Error, connection::LONG};
+use burrline_bench::{Bench, Ending, Error, patience::READING};
 use burrline_domain::verb::{ActivateScript, InstallScript, RetireScript, Verb};
 use burrline_line::{Common, Utterance};
 use burrline_present::readings::Scripts;
@@ -100,7 +100,7 @@ async fn use_from_now_on(
 ) -> Result<Ending, Error> {
     let ending = say::utter(bench, decision(ActivateScript { digest }.into()), terminal).await?;
     if kind == ScriptKind::Pricing && ending == Ending::Done {
-        let mut scripts = bench.read_at_shop(Scripts {}, LONG).await?.scripts;
+        let mut scripts = bench.read_at_shop(Scripts {}, READING).await?.scripts;
         scripts.retain(|script| script.place > 0);
         scripts.sort_by_key(|script| script.place);
         let names: Vec<&str> = scripts.iter().map(|script| script.name.as_str()).collect();

@@ -1,6 +1,6 @@
 //! Which scripts there are, and what was decided about them.
 
-use burrline_bench::{Ending, Error, connection::LONG};
+use burrline_bench::{Ending, Error, patience::READING};
 use burrline_present::readings::{Scripts, Then};
 use burrline_proto::v1;
 use burrline_screen::{Page, Table, json};
@@ -38,7 +38,7 @@ pub(super) async fn list(matches: &ArgMatches, terminal: &mut Terminal) -> Resul
 pub(super) async fn history(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
     let bench = super::super::open(matches)?;
     let look = terminal.look(bench.zone());
-    let scripts = bench.read_at_shop(Scripts {}, LONG).await?.scripts;
+    let scripts = bench.read_at_shop(Scripts {}, READING).await?.scripts;
     let which = text(matches, "which");
     let wanted = |script: &&v1::ScriptLine| {
         which.as_ref().is_none_or(|word| {

@@ -5,7 +5,7 @@
 //! write through here.
 
 use burrline_bench::{
-    Bench, Clock as _, Error, ONCE_HEARD, SystemClock, alone::Alone, cautions, connection::LONG,
+    Bench, Clock as _, Error, ONCE_HEARD, SystemClock, alone::Alone, cautions, patience::READING,
 };
 use burrline_domain::{Verb, verb};
 use burrline_line::{Common, Details};
@@ -95,7 +95,8 @@ impl Counter {
     pub async fn look_up(&mut self) -> Result<(), Error> {
         let words = self.visit.words(Step::Who).to_owned();
         // Somebody who was noted here while the shop was away is known there first.
-        if self.bench.own_lines_first(&SystemClock).await?.is_some() {
+        let away = self.bench.own_lines_first(&SystemClock).await?;
+        if away.or_else(|| self.bench.in_pause()).is_some() {
             self.visit.found = Vec::new();
             return Ok(());
         }
@@ -104,7 +105,7 @@ impl Counter {
             self.visit.found = Vec::new();
             return Ok(());
         };
-        let found = match self.bench.read_at_shop(Find { words }, LONG).await {
+        let found = match self.bench.read_at_shop(Find { words }, READING).await {
             Ok(found) => found.customers,
             Err(Error::Away { .. }) => Vec::new(),
             Err(error) => return Err(error),

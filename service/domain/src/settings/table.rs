@@ -1,7 +1,7 @@
 //! The table of settings: a row each, with its getter. A new setting is a row here, and nothing else.
 
 use burrline_terms::{
-    Length, Temperature,
+    Length, Mass, Temperature,
     currency::Currency,
     measure::{Altitude, Power, Pressure},
     money::Money,
@@ -367,6 +367,13 @@ table! {
         unset: Is("0.1"),
         basis: DRY,
         example: "0.2",
+    }
+    "dry-step" dry_step() -> maybe Mass => {
+        help: "The step of the shop's scale, where its readings have more digits than it tells apart.",
+        takes: Form("the step of a scale, from 0.01 g to 500 g", takes::scale_step),
+        unset: Told("by the last digit of each weighing as typed"),
+        example: "5g",
+        back: "none",
     }
 
     "altitude" altitude() -> maybe Altitude => {

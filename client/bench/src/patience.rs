@@ -1,0 +1,64 @@
+//! How long a bench waits for anything: all of its patience, in one table.
+//!
+//! Everything that waits for somebody else takes its limit from here, so that no command waits without
+//! an end. `client/GUIDE.md` shows the table to hands, and a test holds the two equal.
+
+use std::time::Duration;
+
+/// Makes a constant of each row, and the list of all.
+macro_rules! patience {
+    ($($(#[$doc:meta])* $name:ident = $ms:literal ms, $what:literal;)+) => {
+        $($(#[$doc])* pub const $name: Duration = Duration::from_millis($ms);)+
+
+        /// What is waited for, and how long at most.
+        pub const TABLE: &[(&str, Duration)] = &[$(($what, $name),)+];
+    };
+}
+
+patience! {
+    /// What the rules say, a greeting, the shop's words, a connection: a hand stands and waits.
+    ASK = 1000 ms, "what the server says of a line";
+    /// The receipt of a line that was just kept; the line goes out again later.
+    RECEIPT = 2000 ms, "the receipt of a line; then it is kept";
+    /// A reading, the receipt of a decision, and each next part of something long.
+    READING = 10_000 ms, "a reading, a decision, and each part of something long";
+    /// The first pause after a wait in vain; each further one doubles it.
+    FIRST_PAUSE = 10_000 ms, "until a silent server is asked again, the first time";
+    /// The longest pause.
+    LONGEST_PAUSE = 60_000 ms, "until a silent server is asked again, at most";
+    /// A command's catching up beside its own work.
+    BESIDE = 300 ms, "catching up beside a line";
+    /// A command's catching up after the bench had been away.
+    BACK = 10_000 ms, "catching up beside a line, after the bench was away";
+    /// Photos that are sent beside a command.
+    PHOTOS_BESIDE = 2000 ms, "sending photos beside a line";
+    /// How long shops in the house are listened for.
+    NEARBY = 3000 ms, "servers in the house, at `join` and after a move";
+    /// The sign of life that a quiet connection is asked for, and has to give.
+    SIGN_OF_LIFE = 20_000 ms, "a sign of life on a quiet connection";
+    /// A whole log that is given back to a shop.
+    WHOLE_LOG = 600_000 ms, "a whole log that is given back to a server";
+}
+
+/// A wait that took this long was one that a hand felt.
+pub(super) const FELT: Duration = Duration::from_millis(300);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_guide_shows_the_table() {
+        let guide = include_str!("../../GUIDE.md");
+        for (what, limit) in TABLE {
+            let seconds = limit.as_secs();
+            let time = match (seconds, limit.subsec_millis()) {
+                (0, ms) => format!("{ms} ms"),
+                (seconds, _) if seconds >= 120 => format!("{} min", seconds / 60),
+                (seconds, _) => format!("{seconds} s"),
+            };
+            let row = format!("| {what} | {time} |");
+            assert!(guide.contains(&row), "client/GUIDE.md lacks: {row}");
+        }
+    }
+}
