@@ -239,7 +239,10 @@ impl Live {
             how_old.unwrap_or_else(|| crate::words::WORDS.no_copy.to_owned())
         });
         Stand {
-            shop: settings.shop_name.clone(),
+            shop: state
+                .and_then(|state| state.settings().shop_name())
+                .unwrap_or(&settings.shop_name)
+                .to_owned(),
             bench: settings.name.clone(),
             hand: self.bench.hand().map(|hand| hand.to_string()).unwrap_or_default(),
             hands: self.known.hands.clone(),

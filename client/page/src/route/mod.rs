@@ -5,6 +5,8 @@
 //! * [`counter`]: visits
 //! * [`slip`]: the paper of a visit
 //! * [`come`]: coming in and leaving
+//! * [`desk`]: calls, register, till, season
+//! * [`owner`]: scripts, settings, benches
 //! * [`events`]: what changed, as it changes
 //! * [`fields`]: a form whose token was looked at
 //! * [`find`]: what is looked for
@@ -18,9 +20,11 @@ mod assets;
 mod collect;
 mod come;
 mod counter;
+mod desk;
 mod events;
 pub(crate) mod fields;
 mod find;
+mod owner;
 mod place;
 pub(crate) mod say;
 mod skull;
@@ -66,6 +70,12 @@ pub(crate) fn router(app: Arc<App>, again: String) -> Router {
         .route("/counter/{file}", get(counter::money).post(counter::pay))
         .route("/collect", get(collect::collect))
         .route("/slip/{*tag}", get(slip::slip))
+        .route("/desk", get(desk::desk))
+        .route("/desk/register", get(desk::register))
+        .route("/desk/till", get(desk::till))
+        .route("/desk/season", get(desk::season))
+        .route("/owner", get(owner::owner))
+        .route("/owner/script", post(owner::script))
         .route("/find", get(find::find))
         .route("/wall", get(wall::wall))
         .route("/say", post(say::say))

@@ -106,8 +106,10 @@ fn meant(app: &Shared, fields: &Fields) -> Result<Typed, Error> {
             words.push(word.to_owned());
         }
     }
-    // What a form asks for besides: a value alone, or one behind its name.
+    // What a form asks for besides: a value alone, several words, or one behind its name.
+    let split = fields.all("words").map(burrline_line::split).collect::<Result<Vec<_>, _>>()?;
     words.extend(fields.all("word").filter(|value| !value.is_empty()).map(str::to_owned));
+    words.extend(split.into_iter().flatten());
     for (name, value) in &fields.0 {
         if let Some(name) = name.strip_prefix("with-").filter(|_| !value.trim().is_empty()) {
             words.extend([format!("--{name}"), value.trim().to_owned()]);

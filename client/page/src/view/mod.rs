@@ -3,6 +3,8 @@
 //! * [`chart`]: small drawings of figures
 //! * [`collect`]: what is to be seen to before heads leave
 //! * [`counter`]: a visit
+//! * [`desk`]: calls, gaps, till, season
+//! * [`owner`]: scripts, settings, benches
 //! * [`draw`]: the skull, and where to lay the tape
 //! * [`find`]: what was found
 //! * [`frame`]: what is around every page
@@ -15,9 +17,11 @@
 pub(crate) mod chart;
 pub(crate) mod collect;
 pub(crate) mod counter;
+pub(crate) mod desk;
 pub(crate) mod draw;
 pub(crate) mod find;
 pub(crate) mod frame;
+pub(crate) mod owner;
 pub(crate) mod place;
 pub(crate) mod skull;
 pub(crate) mod slip;
