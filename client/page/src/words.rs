@@ -74,7 +74,6 @@ words! {
     since = "since";
     lit_since = "lit since";
     change_at = "change the water";
-    rings_at = "rings";
     now = "now";
     chosen = "chosen";
     none_chosen = "Tap skulls, then a step";
@@ -88,9 +87,7 @@ words! {
     allow_sound = "Let it ring here";
     hear_it = "Heard";
     rings_now = "It rings";
-    full_screen = "Full screen";
     on_hold = "on hold";
-    sounds = "It rings here, with sound.";
     no_places = "No place was added yet. The owner says: add-place pot-1 pot";
     promised = "Promised";
     no_such_place = "There is no such place.";
@@ -242,7 +239,7 @@ words! {
     wrong_number = "Wrong number";
     no_gaps = "Nothing is missing.";
     missing = "Missing:";
-    fill_in = "Fill in what is missing of";
+    fill_in = "Fill in";
     drawer = "The drawer";
     opened_with = "opened with";
     expected = "expected";

@@ -6,7 +6,11 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
+mod access;
+mod away;
 mod browser;
+mod counter;
+mod door;
 mod tab;
 mod world;
 mod yard;

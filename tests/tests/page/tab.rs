@@ -7,13 +7,15 @@ use crate::browser::Browser;
 pub(crate) struct Tab<'a> {
     browser: &'a mut Browser,
     session: String,
+    /// Pages run no script: nothing can be waited for within one.
+    still: bool,
     /// How often something was tapped.
     pub(crate) taps: u32,
 }
 
 impl<'a> Tab<'a> {
     pub(crate) const fn new(browser: &'a mut Browser, session: String) -> Self {
-        Self { browser, session, taps: 0 }
+        Self { browser, session, still: false, taps: 0 }
     }
 
     pub(crate) fn call(&mut self, method: &str, params: Value) -> Value {
@@ -44,7 +46,8 @@ impl<'a> Tab<'a> {
     /// The value of an expression.
     pub(crate) fn eval(&mut self, script: &str) -> Value {
         loop {
-            let params = json!({"expression": script, "awaitPromise": true, "returnByValue": true});
+            let params =
+                json!({"expression": script, "awaitPromise": !self.still, "returnByValue": true});
             match self.browser.try_call(&self.session, "Runtime.evaluate", params) {
                 Ok(answer) if answer["exceptionDetails"].is_null() => {
                     return answer["result"]["value"].clone();
@@ -59,6 +62,11 @@ impl<'a> Tab<'a> {
 
     /// Waits until something holds of the page, looking whenever it changes.
     pub(crate) fn until(&mut self, holds: &str) {
+        if self.still {
+            let seen = self.eval(&format!("Boolean({holds})"));
+            assert_eq!(seen, true, "{holds}: {}", self.text());
+            return;
+        }
         let script = format!(
             "new Promise((done, fail) => {{
                 const seen = () => {{ try {{ return {holds}; }} catch {{ return false; }} }};
@@ -69,6 +77,9 @@ impl<'a> Tab<'a> {
                 watch.observe(document, {{
                     subtree: true, childList: true, attributes: true, characterData: true,
                 }});
+                const input = () => {{ if (seen()) {{ watch.disconnect(); done(true); }} }};
+                document.addEventListener('input', input, true);
+                document.addEventListener('load', input, true);
                 setTimeout(() => fail(new Error(document.body.innerText)), 30000);
             }})"
         );
@@ -120,6 +131,47 @@ impl<'a> Tab<'a> {
             );
         }
         self.taps += 1;
+    }
+
+    /// Writes into a field as a hand does: it is tapped, emptied and typed into.
+    pub(crate) fn fill(&mut self, selector: &str, text: &str) {
+        self.tap(selector);
+        self.eval(&format!("document.querySelector({}).select?.()", json!(selector)));
+        self.types(text);
+    }
+
+    /// Chooses of a list.
+    pub(crate) fn choose(&mut self, selector: &str, value: &str) {
+        self.eval(&format!(
+            "(() => {{ const list = document.querySelector({}); list.value = {};
+                list.dispatchEvent(new Event('input', {{bubbles: true}})); }})()",
+            json!(selector),
+            json!(value)
+        ));
+    }
+
+    /// Gives a file to a field of files.
+    pub(crate) fn file(&mut self, selector: &str, path: &std::path::Path) {
+        let document = self.call("DOM.getDocument", json!({}));
+        let found = self.call(
+            "DOM.querySelector",
+            json!({"nodeId": document["root"]["nodeId"], "selector": selector}),
+        );
+        self.call(
+            "DOM.setFileInputFiles",
+            json!({"files": [path.display().to_string()], "nodeId": found["nodeId"]}),
+        );
+    }
+
+    /// Lets no script run on pages from now on, or lets it again.
+    pub(crate) fn scripts(&mut self, run: bool) {
+        self.still = !run;
+        self.call("Emulation.setScriptExecutionDisabled", json!({"value": !run}));
+    }
+
+    /// Waits for the next page.
+    pub(crate) fn loaded(&mut self) {
+        self.browser.event(&self.session, "Page.loadEventFired");
     }
 
     /// Types into what has the focus.

@@ -8,12 +8,14 @@ use std::{
 
 use burrline_bench::{Bench, SystemClock};
 use burrline_terms::words::Role;
-use burrline_tests::shop::Served;
+use burrline_tests::{line::Line, shop::Served};
 use tempfile::TempDir;
 use tokio::runtime::Runtime;
 
 pub(crate) struct World {
-    pub(crate) shop: Option<Served>,
+    pub(crate) shop: Served,
+    /// The line over which every bench reaches it.
+    pub(crate) line: Line,
     pub(crate) dir: TempDir,
     pub(crate) runtime: Runtime,
 }
@@ -24,7 +26,8 @@ impl World {
         let runtime = Runtime::new().unwrap();
         let dir = tempfile::tempdir().unwrap();
         let shop = runtime.block_on(Served::open(&dir.path().join("shop"))).unwrap();
-        Self { shop: Some(shop), dir, runtime }
+        let line = runtime.block_on(Line::to(&shop.url)).unwrap();
+        Self { shop, line, dir, runtime }
     }
 
     pub(crate) fn folder(&self, name: &str) -> PathBuf {
@@ -33,9 +36,8 @@ impl World {
 
     /// A bench that joins under this name, with this role.
     pub(crate) fn joins(&self, name: &str, role: Role) {
-        let shop = self.shop.as_ref().unwrap();
-        let folder = self.folder(name);
-        self.runtime.block_on(Bench::join(&folder, &shop.url, &shop.code, name, role)).unwrap();
+        let (folder, url, code) = (self.folder(name), self.line.url(), &self.shop.code);
+        self.runtime.block_on(Bench::join(&folder, &url, code, name, role)).unwrap();
     }
 
     /// Says lines at a bench; each must be recorded.

@@ -11,6 +11,7 @@ use burrline_line::{Unclear, unclear};
 use burrline_talk::person::{Person, UnknownHand};
 use burrline_terms::{Typed as _, words::WaterLook};
 use jiff::tz::TimeZone;
+use tokio::sync::mpsc::UnboundedSender;
 
 use super::Outcome;
 use crate::words::WORDS;
@@ -60,7 +61,7 @@ pub(crate) enum Turn {
 
 /// The person.
 pub(crate) struct Asker {
-    out: tokio::sync::mpsc::Sender<Turn>,
+    out: UnboundedSender<Turn>,
     replies: Receiver<Reply>,
     told: Vec<String>,
     /// What was said so far.
@@ -79,14 +80,11 @@ fn with_words(name: &str, label: &str, words: &str) -> Key {
 }
 
 impl Asker {
-    pub(super) const fn new(
-        out: tokio::sync::mpsc::Sender<Turn>,
-        replies: Receiver<Reply>,
-    ) -> Self {
+    pub(super) const fn new(out: UnboundedSender<Turn>, replies: Receiver<Reply>) -> Self {
         Self { out, replies, told: Vec::new(), said: Vec::new() }
     }
 
-    pub(super) fn clone_out(&self) -> tokio::sync::mpsc::Sender<Turn> {
+    pub(super) fn clone_out(&self) -> UnboundedSender<Turn> {
         self.out.clone()
     }
 
@@ -101,7 +99,7 @@ impl Asker {
         ask.lines.splice(0..0, told);
         ask.keys.push(key(NOTHING, WORDS.record_nothing));
         let keys: Vec<String> = ask.keys.iter().map(|key| key.key.clone()).collect();
-        self.out.blocking_send(Turn::Asked(ask)).ok()?;
+        self.out.send(Turn::Asked(ask)).ok()?;
         let reply = self.replies.recv_timeout(PATIENCE).ok()?;
         (reply.key != NOTHING && keys.contains(&reply.key)).then_some(reply)
     }
@@ -210,7 +208,7 @@ mod tests {
 
     /// What is asked, and what comes of these answers.
     fn answered(answers: &[(&str, &str)], missing: &[&str]) -> (Choice, Vec<Ask>) {
-        let (out, mut turns) = tokio::sync::mpsc::channel(8);
+        let (out, mut turns) = tokio::sync::mpsc::unbounded_channel();
         let (reply, replies) = channel();
         for (key, words) in answers {
             reply.send(Reply { key: (*key).into(), words: (*words).into() }).unwrap();

@@ -122,7 +122,7 @@ pub(crate) struct Talks {
 #[derive(Debug)]
 struct Waiting {
     reply: Sender<Reply>,
-    turns: tokio::sync::mpsc::Receiver<asker::Turn>,
+    turns: tokio::sync::mpsc::UnboundedReceiver<asker::Turn>,
     n: u64,
 }
 
@@ -130,7 +130,7 @@ impl Talks {
     /// Begins a talk, and goes on to its first question or its end.
     pub(crate) async fn begin(&self, app: &Shared, work: Work) -> Turn {
         let (reply, replies) = channel();
-        let (turn, turns) = tokio::sync::mpsc::channel(4);
+        let (turn, turns) = tokio::sync::mpsc::unbounded_channel();
         let (app, handle) = (Arc::clone(app), Handle::current());
         tokio::task::spawn_blocking(move || talk(&app, work, Asker::new(turn, replies), handle));
         self.go_on(Waiting { reply, turns, n: 0 }).await
@@ -192,7 +192,7 @@ fn talk(app: &Shared, work: Work, person: Asker, handle: Handle) {
     };
     outcome.at_ms = burrline_bench::Clock::now(&burrline_bench::SystemClock).wall.0;
     // Whoever asked may have gone; what was said is said all the same.
-    let _ = ended.blocking_send(asker::Turn::Ended(Box::new(outcome)));
+    let _ = ended.send(asker::Turn::Ended(Box::new(outcome)));
 }
 
 /// Sends what waits and catches up, once the answer is on its way.

@@ -2,10 +2,7 @@
 
 use burrline_proto::v1::Ruled;
 use burrline_talk::visit::{AGREED, HEARD, LATER, Step, Visit, YES};
-use burrline_terms::{
-    Typed as _,
-    words::{Arrival, Sex},
-};
+use burrline_terms::words::{Arrival, Sex};
 use maud::{Markup, html};
 
 use super::{draw, frame::hidden};

@@ -133,19 +133,54 @@ pub(crate) fn register(register: &RegisterResponse, how_old: Option<&str>, token
                     p class="told" { (line.in_day) @if !line.hunter.is_empty() { " · " (line.hunter) } @if !line.place.is_empty() { " · " (line.place) } }
                     p { (WORDS.missing) " " b { (line.blanks.join(", ")) } }
                     @for (n, say) in line.say.iter().enumerate() {
-                        @let id = format!("say-{}-{n}", line.number);
-                        form class="line" method="post" action="/say" data-say {
-                            (hidden(token, "/desk/register"))
-                            label for=(id) class="unseen" { (WORDS.fill_in) " " (line.tag) }
-                            input id=(id) name="line" type="text" value=(say) autocomplete="off";
-                            button { (WORDS.say) }
-                        }
+                        (gap(say, &format!("{}-{n}", line.number), &line.tag, token))
                     }
                 }
             }
         }
         @for caution in &register.cautions { p class="told" { (caution) } }
     }
+}
+
+/// One line that fills gaps: a field for each value that it leaves open.
+fn gap(say: &str, id: &str, tag: &str, token: &str) -> Markup {
+    let (step, open) = left_open(say);
+    html! {
+        form class="row" method="post" action="/say" data-say data-of=(tag) {
+            (hidden(token, "/desk/register"))
+            input type="hidden" name="step" value=(step);
+            @for name in &open {
+                @let id = format!("gap-{id}-{name}");
+                div {
+                    label for=(id) { span { (name.replace('-', " ")) } }
+                    input id=(id) name=(format!("with-{name}")) type="text" autocomplete="off";
+                }
+            }
+            button { (WORDS.fill_in) span class="unseen" { " " (tag) } }
+        }
+    }
+}
+
+/// The fixed words of a line, and the names of the options whose values it leaves open: `--kill-tag NUMBER`.
+fn left_open(say: &str) -> (String, Vec<String>) {
+    let words = burrline_line::split(say).unwrap_or_default();
+    let is_open =
+        |word: &str| word.chars().any(char::is_alphabetic) && !word.chars().any(char::is_lowercase);
+    let (mut fixed, mut open, mut at) = (Vec::new(), Vec::new(), 0_usize);
+    while let Some(word) = words.get(at) {
+        let value = words.get(at.saturating_add(1)).filter(|value| is_open(value));
+        match (word.strip_prefix("--"), value) {
+            (Some(name), Some(_)) => {
+                open.push(name.to_owned());
+                at = at.saturating_add(2);
+            }
+            _ => {
+                fixed.push(word.clone());
+                at = at.saturating_add(1);
+            }
+        }
+    }
+    (fixed.join(" "), open)
 }
 
 /// The till of today.
@@ -245,6 +280,13 @@ fn hundredths(decimal: &str) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_value_that_a_line_leaves_open_becomes_a_field() {
+        let (step, open) = left_open("papers 0415 --name \"HUNTER\" --kill-tag NUMBER");
+        assert_eq!((step.as_str(), open), ("papers 0415", vec!["name".into(), "kill-tag".into()]));
+        assert_eq!(left_open("tell 0415 ready"), ("tell 0415 ready".to_owned(), Vec::new()));
+    }
 
     #[test]
     fn a_decimal_is_drawn_in_hundredths() {

@@ -56,7 +56,7 @@ fn scripts(told: &Told, token: &str) -> Markup {
     html! {
         section class="sheet" aria-labelledby="scripts" {
             h2 id="scripts" { (WORDS.scripts) }
-            div class="scroll" tabindex="0" role="region" aria-label=(WORDS.scripts) {
+            div class="scroll" tabindex="0" role="group" aria-label=(WORDS.scripts) {
                 table {
                     thead { tr { th { (WORDS.name) } th { (WORDS.kind) } th { (WORDS.in_use) } th { (WORDS.since) } } }
                     tbody {
@@ -106,7 +106,7 @@ fn rules(told: &Told) -> Markup {
     html! {
         section class="sheet" aria-labelledby="rules" {
             h2 id="rules" { (WORDS.rules) }
-            div class="scroll" tabindex="0" role="region" aria-label=(WORDS.rules) {
+            div class="scroll" tabindex="0" role="group" aria-label=(WORDS.rules) {
                 table {
                     thead { tr { th { (WORDS.rule) } th { (WORDS.said_anyway) } th { (WORDS.said_first) } th { (WORDS.remarked) } } }
                     tbody {
