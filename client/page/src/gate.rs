@@ -133,8 +133,9 @@ fn cookie(headers: &HeaderMap, name: &str) -> Option<String> {
 
 fn with_headers(mut answer: Response) -> Response {
     for (name, value) in ALWAYS {
-        // A paper says its own policy, which is tighter.
-        let own = name == "content-security-policy" && answer.headers().contains_key(name);
+        // A paper says its own policy, which is tighter; script and style may be kept.
+        let says = matches!(name, "content-security-policy" | "cache-control");
+        let own = says && answer.headers().contains_key(name);
         if !own {
             answer.headers_mut().insert(name, HeaderValue::from_static(value));
         }

@@ -54,6 +54,7 @@ words! {
     talk_lost = "The question is gone; nothing was recorded for it. Say it again.";
     recorded = "Recorded";
     kept = "Kept here, goes out later";
+    looked_at = "Looked at; nothing was recorded";
     not_recorded = "Nothing was recorded";
     take_back = "Take it back";
     close = "Close";

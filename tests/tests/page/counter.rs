@@ -64,6 +64,12 @@ fn a_visit_is_priced_as_it_is_typed_recorded_paid_and_collected() {
 fn a_call_is_answered_with_one_tap_and_a_gap_is_filled_in_place() {
     let world = World::new();
     world.yard();
+    world.says(
+        "office",
+        "ticket --name \"Otis Marr\" --phone 555-0107
+         take-in 0430 whitetail 6 pt skinned
+         quote 0430",
+    );
     let page = world.page("office");
     let mut browser = Browser::start();
     let mut tab = browser.tab(390, 844);
@@ -78,4 +84,24 @@ fn a_call_is_answered_with_one_tap_and_a_gap_is_filled_in_place() {
     let log = world.log("office");
     assert!(log.iter().any(|line| line.starts_with("tell ")), "{log:?}");
     assert!(log.iter().any(|line| line.contains("KT-20411")), "{log:?}");
+}
+
+#[test]
+fn an_owner_tries_a_script_on_the_page_and_a_hand_steps_up_with_one_tap() {
+    let world = World::new();
+    world.yard();
+    let page = world.page("office");
+    let mut browser = Browser::start();
+    let mut tab = browser.tab(1440, 900);
+    tab.go(&format!("{}?to=/owner", page.once));
+    tab.tap_key("Write or change a script");
+    tab.fill("#script-name", "house");
+    tab.fill("#source", "fn price(job) { no_such_thing(job) }");
+    tab.tap_key("Check");
+    tab.reads("Looked at; nothing was recorded");
+    tab.until("document.querySelector('#slip').innerText.includes('no_such_thing')");
+    tab.picture("owner-1440-checked");
+    tab.tap_key("tom");
+    tab.until("document.querySelector('#stand .who').innerText.includes('tom')");
+    assert_eq!(tab.complaints(), [""; 0]);
 }

@@ -93,6 +93,7 @@ fn digits_find_a_tag_and_a_photo_goes_into_evidence() {
     tab.reads("mule deer 10 pt");
     let photo = world.folder("nose.png");
     image::RgbImage::from_pixel(64, 48, image::Rgb([200, 180, 140])).save(&photo).unwrap();
+    tab.until("!document.querySelector('[data-photo]').hidden");
     tab.file("#photo-file", &photo);
     tab.reads("Recorded");
     tab.go(&page.at("/skull/0412"));

@@ -1,6 +1,9 @@
 //! Script, style and icon: in the program itself.
 
+use std::sync::LazyLock;
+
 use axum::{http::header, response::IntoResponse};
+use sha2::{Digest as _, Sha256};
 
 /// The script, in the order in which it runs.
 pub(crate) const SCRIPT: [&str; 4] = [
@@ -17,12 +20,22 @@ pub(crate) const STYLE: [&str; 3] = [
     include_str!("../../assets/rest.css"),
 ];
 
+/// What changes with them: their address carries it, so that a browser may keep them.
+pub(crate) static VERSION: LazyLock<String> = LazyLock::new(|| {
+    let digest = Sha256::digest([SCRIPT.concat(), STYLE.concat()].concat());
+    hex::encode(digest).chars().take(16).collect()
+});
+
+/// They tell nothing of the shop.
+const KEPT: (header::HeaderName, &str) =
+    (header::CACHE_CONTROL, "private, max-age=31536000, immutable");
+
 pub(super) async fn script() -> impl IntoResponse {
-    ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8")], SCRIPT.concat())
+    ([(header::CONTENT_TYPE, "text/javascript; charset=utf-8"), KEPT], SCRIPT.concat())
 }
 
 pub(super) async fn style() -> impl IntoResponse {
-    ([(header::CONTENT_TYPE, "text/css; charset=utf-8")], STYLE.concat())
+    ([(header::CONTENT_TYPE, "text/css; charset=utf-8"), KEPT], STYLE.concat())
 }
 
 pub(super) async fn icon() -> impl IntoResponse {

@@ -161,13 +161,13 @@ fn write(app: &Shared, at: &mut At, draft: &Draft) -> Result<(), Error> {
     let file = kept::free(&at.bench)?;
     let mut counter = counter(at, Visit::of(Some(draft.meant())), file)?;
     while let Some(step) = counter.visit.next() {
-        let answer = match step {
-            Step::Write => YES.to_owned(),
-            Step::Which => {
-                let Some(which) = which(at, &counter) else { return Ok(()) };
-                which
-            }
-            step => draft.answer(step),
+        let answer = if step == Step::Write {
+            YES.to_owned()
+        } else if step == Step::Which {
+            let Some(which) = which(at, &counter) else { return Ok(()) };
+            which
+        } else {
+            draft.answer(step)
         };
         let taken = counter.visit.take(step, &answer, &counter.known);
         taken.map_err(Error::Usage)?;
@@ -250,12 +250,12 @@ pub(super) async fn pay(
 fn paid(at: &mut At, visit: Visit, file: String, fields: &Fields) -> Result<(), Error> {
     let mut counter = counter(at, visit, file)?;
     while let Some(step) = counter.visit.next() {
-        let answer = match step {
-            Step::Heard => fields.one("heard").to_owned(),
-            Step::Deposit if !fields.one("deposit").is_empty() => {
-                format!("{} {}", fields.one("deposit"), fields.one("means"))
-            }
-            _ => String::new(),
+        let answer = if step == Step::Heard {
+            fields.one("heard").to_owned()
+        } else if step == Step::Deposit && !fields.one("deposit").is_empty() {
+            format!("{} {}", fields.one("deposit"), fields.one("means"))
+        } else {
+            String::new()
         };
         counter.visit.take(step, &answer, &counter.known).map_err(Error::Usage)?;
     }

@@ -4,7 +4,7 @@ use axum::{
     Form, RequestExt as _,
     extract::{FromRequest, Request},
     http::StatusCode,
-    response::{IntoResponse as _, Response},
+    response::{IntoResponse, Response},
 };
 
 use crate::{gate::Came, view::frame, words::WORDS};
@@ -44,7 +44,7 @@ impl<S: Send + Sync> FromRequest<S> for Fields {
         let Form(fields) = request
             .extract::<Form<Vec<(String, String)>>, _>()
             .await
-            .map_err(|rejection| rejection.into_response())?;
+            .map_err(IntoResponse::into_response)?;
         let fields = Self(fields);
         if token.is_none_or(|token| fields.one("token") != token) {
             return Err(

@@ -2,7 +2,7 @@
 //!
 //! * [`assets`]: script, style and icon
 //! * [`collect`]: who collects, what is owed
-//! * [`counter`]: visits
+//! * [`counter`](mod@counter): visits
 //! * [`slip`]: the paper of a visit
 //! * [`come`]: coming in and leaving
 //! * [`desk`]: calls, register, till, season
@@ -16,7 +16,7 @@
 //! * [`say`]: a line, and the answers to its questions
 //! * [`yard`]: places and what is in them
 
-mod assets;
+pub(crate) mod assets;
 mod collect;
 mod come;
 mod counter;

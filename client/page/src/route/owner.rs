@@ -13,6 +13,7 @@ use burrline_domain::verb::{ActivateScript, InstallScript};
 use burrline_present::readings::{Rules, Scripts};
 use burrline_proto::v1::{PutScriptRequest, ScriptKind};
 use burrline_screen::{Look, Page, Shows};
+use burrline_talk::Person as _;
 use burrline_terms::{Digest, Name, Typed as _, words};
 use jiff::tz::TimeZone;
 
@@ -120,9 +121,12 @@ fn looked_at(at: &mut At, command: &str, fields: &Fields) -> Result<(), Error> {
     };
     let matches = spec.try_get_matches_from(args).map_err(|e| Error::usage(e.to_string()))?;
     let shown = Shown { bench: at.bench.folder().path(""), lines: Mutex::default() };
+    at.looked = true;
     at.wait(burrline_scripts::run(command, &matches, &shown))?;
     let lines = shown.lines.into_inner().unwrap_or_else(PoisonError::into_inner);
-    lines.iter().for_each(|line| burrline_talk::Person::tell(&mut at.person, line));
+    for line in &lines {
+        at.person.tell(line);
+    }
     Ok(())
 }
 

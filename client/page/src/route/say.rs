@@ -6,7 +6,7 @@ use axum::{
     http::HeaderMap,
     response::{IntoResponse as _, Redirect, Response},
 };
-use burrline_bench::Error;
+use burrline_bench::{Error, alone::Then};
 use burrline_talk::saying::hands;
 
 use super::{fields::Fields, page};
@@ -74,7 +74,7 @@ pub(super) async fn begin(app: &Shared, work: Work) -> Turn {
 fn hand(name: String) -> Work {
     Box::new(move |at| {
         let known: Vec<String> = {
-            let alone = at.bench.alone(&burrline_bench::SystemClock, Default::default())?;
+            let alone = at.bench.alone(&burrline_bench::SystemClock, Then::default())?;
             let hands = alone.as_ref().map(|alone| alone.state().shop().hands.iter());
             hands.into_iter().flatten().map(ToString::to_string).collect()
         };
@@ -130,7 +130,8 @@ pub(crate) fn form(words: &str) -> String {
         if byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'.' | b'_') {
             out.push(char::from(byte));
         } else {
-            out.push_str(&format!("%{byte:02X}"));
+            out.push('%');
+            out.push_str(&hex::encode_upper([byte]));
         }
     }
     out

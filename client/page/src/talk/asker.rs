@@ -17,7 +17,7 @@ use super::Outcome;
 use crate::words::WORDS;
 
 /// How long a question waits for its answer.
-const PATIENCE: Duration = Duration::from_secs(15 * 60);
+const PATIENCE: Duration = Duration::from_mins(15);
 
 /// A question with its keys.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -34,7 +34,7 @@ pub(crate) struct Ask {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Key {
     /// What comes back.
-    pub(crate) key: String,
+    pub(crate) name: String,
     /// What stands on it.
     pub(crate) label: String,
     /// What words it wants. Empty: none.
@@ -71,8 +71,8 @@ pub(crate) struct Asker {
 /// Records nothing, everywhere.
 const NOTHING: &str = "n";
 
-fn key(key: impl Into<String>, label: impl Into<String>) -> Key {
-    Key { key: key.into(), label: label.into(), words: String::new() }
+fn key(name: impl Into<String>, label: impl Into<String>) -> Key {
+    Key { name: name.into(), label: label.into(), words: String::new() }
 }
 
 fn with_words(name: &str, label: &str, words: &str) -> Key {
@@ -98,7 +98,7 @@ impl Asker {
         let told = self.told();
         ask.lines.splice(0..0, told);
         ask.keys.push(key(NOTHING, WORDS.record_nothing));
-        let keys: Vec<String> = ask.keys.iter().map(|key| key.key.clone()).collect();
+        let keys: Vec<String> = ask.keys.iter().map(|key| key.name.clone()).collect();
         self.out.send(Turn::Asked(ask)).ok()?;
         let reply = self.replies.recv_timeout(PATIENCE).ok()?;
         (reply.key != NOTHING && keys.contains(&reply.key)).then_some(reply)
@@ -197,7 +197,7 @@ impl Person for Asker {
 }
 
 fn not_n(keys: impl Iterator<Item = Key>) -> Vec<Key> {
-    keys.filter(|key| key.key != NOTHING).collect()
+    keys.filter(|key| key.name != NOTHING).collect()
 }
 
 #[cfg(test)]
@@ -234,7 +234,7 @@ mod tests {
     fn the_keys_are_those_of_the_terminal() {
         let (choice, asked) = answered(&[("w", "")], &["wrap 0616"]);
         assert_eq!(choice, Choice::Done);
-        let keys: Vec<&str> = asked[0].keys.iter().map(|key| key.key.as_str()).collect();
+        let keys: Vec<&str> = asked[0].keys.iter().map(|key| key.name.as_str()).collect();
         assert_eq!(keys, ["w", "a", "n"]);
         assert_eq!(answered(&[("w", "")], &[]).0, Choice::LeaveOff, "it was not offered");
         assert_eq!(answered(&[], &[]).0, Choice::LeaveOff, "nobody answered");

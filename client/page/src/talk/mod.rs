@@ -57,6 +57,8 @@ pub(crate) struct Outcome {
     pub(crate) undo: Vec<String>,
     /// It is kept here and goes out later.
     pub(crate) away: bool,
+    /// Something was only looked at.
+    pub(crate) looked: bool,
     /// Where it goes on. Empty: where it was said.
     pub(crate) to: String,
     /// When it ended, by the bench's clock.
@@ -74,6 +76,8 @@ pub(crate) struct At {
     pub(crate) person: Asker,
     /// Where it goes on.
     pub(crate) to: String,
+    /// Nothing is to be recorded.
+    pub(crate) looked: bool,
     handle: Handle,
 }
 
@@ -174,7 +178,7 @@ fn talk(app: &Shared, work: Work, person: Asker, handle: Handle) {
     let mut outcome = match app.engine.bench() {
         Ok(mut bench) => {
             bench.for_a_hand();
-            let mut at = At { bench, person, to: String::new(), handle };
+            let mut at = At { bench, person, to: String::new(), looked: false, handle };
             let worked = work(&mut at);
             let look = app.engine.locked().look();
             let mut outcome = Outcome::of(&at.person.said, &look);
@@ -184,6 +188,7 @@ fn talk(app: &Shared, work: Work, person: Asker, handle: Handle) {
                 outcome.away |= error.ending() == Ending::Away;
             }
             outcome.to = std::mem::take(&mut at.to);
+            outcome.looked = at.looked;
             app.engine.said();
             afterwards(app, at);
             outcome

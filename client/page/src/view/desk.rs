@@ -169,15 +169,12 @@ fn left_open(say: &str) -> (String, Vec<String>) {
     let (mut fixed, mut open, mut at) = (Vec::new(), Vec::new(), 0_usize);
     while let Some(word) = words.get(at) {
         let value = words.get(at.saturating_add(1)).filter(|value| is_open(value));
-        match (word.strip_prefix("--"), value) {
-            (Some(name), Some(_)) => {
-                open.push(name.to_owned());
-                at = at.saturating_add(2);
-            }
-            _ => {
-                fixed.push(word.clone());
-                at = at.saturating_add(1);
-            }
+        if let (Some(name), Some(_)) = (word.strip_prefix("--"), value) {
+            open.push(name.to_owned());
+            at = at.saturating_add(2);
+        } else {
+            fixed.push(word.clone());
+            at = at.saturating_add(1);
         }
     }
     (fixed.join(" "), open)

@@ -4,7 +4,7 @@ use axum::response::Html;
 use maud::{DOCTYPE, Markup, html};
 
 use super::slip;
-use crate::{engine::Stand, talk::Outcome, words::WORDS};
+use crate::{engine::Stand, route::assets::VERSION, talk::Outcome, words::WORDS};
 
 /// What a page says of itself.
 pub(crate) struct Frame<'a> {
@@ -68,9 +68,9 @@ fn document(title: &str, body: &Markup, token: &str) -> Markup {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) }
-                link rel="stylesheet" href="/style.css";
+                link rel="stylesheet" href=(format!("/style.css?v={}", *VERSION));
                 link rel="icon" href="/icon.svg" type="image/svg+xml";
-                script src="/page.js" defer {}
+                script src=(format!("/page.js?v={}", *VERSION)) defer {}
             }
             body data-token=(token) { (body) }
         }

@@ -46,11 +46,11 @@ pub(crate) fn skull(told: &Told, token: &str, at: &str) -> Markup {
             (top(told, &line))
             div class="columns" {
                 div class="story" {
+                    @if !line.ended { (steps(told, &line, token, at)) }
                     (chart::stays(&told.job.stays, &told.kinds, &told.look))
                     (story(told))
                 }
                 div class="side" {
-                    @if !line.ended { (steps(told, &line, token, at)) }
                     (facts(told))
                     @if told.sees_money { (money(told)) }
                     @if !line.ended { (say_more(&line, token, at)) }

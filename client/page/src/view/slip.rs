@@ -13,15 +13,8 @@ pub(crate) const UNDO_MS: i64 = 60_000;
 
 /// How a line ended.
 pub(crate) fn outcome(token: &str, back: &str, outcome: &Outcome) -> Markup {
-    let (class, title) = match (outcome.wrong.is_empty() && !outcome.done.is_empty(), outcome.away)
-    {
-        (true, false) => ("slip done", WORDS.recorded),
-        (true, true) => ("slip kept", WORDS.kept),
-        (false, _) if outcome.wrong.is_empty() && outcome.told.is_empty() => {
-            ("slip done", WORDS.recorded)
-        }
-        (false, _) => ("slip wrong", WORDS.not_recorded),
-    };
+    let looked = outcome.looked && outcome.wrong.is_empty();
+    let (class, title) = if looked { ("slip", WORDS.looked_at) } else { ended(outcome) };
     html! {
         section class=(class) data-slip {
             h2 { (title) }
@@ -42,6 +35,18 @@ pub(crate) fn outcome(token: &str, back: &str, outcome: &Outcome) -> Markup {
     }
 }
 
+/// What kind of slip it is, and its title.
+fn ended(outcome: &Outcome) -> (&'static str, &'static str) {
+    let done = outcome.wrong.is_empty() && !outcome.done.is_empty();
+    let silent = outcome.wrong.is_empty() && outcome.told.is_empty();
+    match (done, outcome.away) {
+        (true, true) => ("slip kept", WORDS.kept),
+        (true, false) => ("slip done", WORDS.recorded),
+        (false, _) if silent => ("slip done", WORDS.recorded),
+        (false, _) => ("slip wrong", WORDS.not_recorded),
+    }
+}
+
 /// A question, with a key for each answer.
 pub(crate) fn question(token: &str, back: &str, talk: &str, ask: &Ask) -> Markup {
     html! {
@@ -59,7 +64,7 @@ pub(crate) fn question(token: &str, back: &str, talk: &str, ask: &Ask) -> Markup
                                 input type="text" name="words" autocomplete="off";
                             }
                         }
-                        button name="key" value=(key.key) { (key.label) }
+                        button name="key" value=(key.name) { (key.label) }
                     }
                 }
             }

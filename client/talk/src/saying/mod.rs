@@ -42,14 +42,12 @@ pub async fn utter(
     let (now, zone) = (SystemClock.now().wall, bench.zone());
     if let Some(at) = &utterance.common.at {
         // What cannot be read is told before anything else.
-        match time(bench, at, person)? {
-            Some(words) => utterance.common.at = Some(words),
-            None => {
-                let lines: Vec<String> = utterance.verbs.iter().map(typed).collect();
-                person.tell(&format!("left off: {}", lines.join("; ")));
-                return Ok(None);
-            }
-        }
+        let Some(words) = time(bench, at, person)? else {
+            let lines: Vec<String> = utterance.verbs.iter().map(typed).collect();
+            person.tell(&format!("left off: {}", lines.join("; ")));
+            return Ok(None);
+        };
+        utterance.common.at = Some(words);
     }
     for words in bench.amended(&mut utterance, &SystemClock)? {
         person.tell(&words);
