@@ -9,9 +9,9 @@ use burrline_terms::{
     PlanStep, PriceLine, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
     units::{Basis, LengthUnit, MassUnit, SpanUnit, VolumeUnit},
     words::{
-        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, Piece, PlaceKind, Purse, Reached, Role, ScriptKind, Sex, TestResult,
-        Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Mark, Material, Means,
+        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, Reached, Role, ScriptKind, Sex,
+        Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;

@@ -109,7 +109,7 @@ fn places(state: &State) -> (Vec<Water>, Vec<v1::PlaceLine>) {
     let (wet, dry): (Vec<v1::PlaceLine>, Vec<v1::PlaceLine>) =
         floor(state, "").places.into_iter().partition(|place| {
             let kind = PlaceKind::from_number(place.kind);
-            let wet = matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank));
+            let wet = kind.is_some_and(PlaceKind::is_wet);
             place.bath.is_some() || (wet && !place.here.is_empty())
         });
     let waters = wet.into_iter().map(|line| {

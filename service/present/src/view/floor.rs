@@ -89,7 +89,7 @@ pub fn piece_line(state: &State, job: &Job, stay: &Stay, now: Moment) -> v1::Sku
     let skull = stay.piece == Piece::Skull;
     let heat = (skull && pot(&stay.place)).then(|| job.heat(pot, Happened::exactly(now)));
     let line = if skull { skull_line(state, job) } else { part_line(state, job, stay.piece) };
-    let doing = kind_of(state, &stay.place).map(|kind| kind.purpose().to_owned());
+    let doing = kind_of(state, &stay.place).map(|kind| state.doing(job, kind));
     v1::SkullLine {
         place: stay.place.to_string(),
         since_ms: stay.from.at.0,

@@ -2,7 +2,7 @@
 
 use burrline_domain::{
     State,
-    fold::{Job, Quoted, Stay, Until},
+    fold::{Job, Quoted, Standing, Stay, Until},
 };
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
@@ -139,7 +139,7 @@ fn reckoned(state: &State, job: &Job) -> Brief {
     let now = Happened::exactly(state.last_shop_time());
     let mut facts = Brief::default();
     if job.ended.is_none() && !job.stays.is_empty() {
-        facts.need(format!("stands: {}", job.standing(Piece::Skull, kind).word()));
+        facts.need(format!("stands: {}", stands(state, job, Piece::Skull)));
     }
     let heat = job.heat(|name| kind(name) == Some(PlaceKind::Pot), now);
     if heat.goes > 0 {
@@ -152,14 +152,23 @@ fn reckoned(state: &State, job: &Job) -> Brief {
     }
     for piece in job.parts_away() {
         let mark = state.bag_mark(job, piece).map(|mark| format!(", bag {mark}"));
-        let doing = job.standing(piece, kind);
-        facts.need(format!("{piece}: {}{}", doing.word(), mark.unwrap_or_default()));
+        let doing = stands(state, job, piece);
+        facts.need(format!("{piece}: {doing}{}", mark.unwrap_or_default()));
     }
     for (why, ms) in job.paused(now) {
         let hours = ms.checked_div(3_600_000).unwrap_or(0);
         facts.add(format!("was on hold for {why}: {hours} h"));
     }
     facts
+}
+
+/// How a piece stands, by the step that its job is at.
+fn stands(state: &State, job: &Job, piece: Piece) -> String {
+    let standing = job.standing(piece, |name| kind_of(state, name));
+    if let Standing::In(_, Some(kind)) = standing {
+        return state.doing(job, kind);
+    }
+    standing.word().to_owned()
 }
 
 fn stay_line(state: &State, stay: &Stay) -> v1::StayLine {
