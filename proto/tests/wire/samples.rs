@@ -9,8 +9,9 @@ use burrline_terms::{
     Typed, Volume, with_word_lists,
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Mark, Material, Means,
-        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, Reached, Role, ScriptKind, Sex,
-        Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role,
+        ScriptKind, Sex, Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs,
+        YesNo,
     },
 };
 use rust_decimal::Decimal;

@@ -315,6 +315,7 @@ pub const fn outlives_job(verb: &Verb) -> bool {
             | Verb::Tell(_)
             | Verb::Purpose(_)
             | Verb::Grade(_)
+            | Verb::Contact(_)
     )
 }
 

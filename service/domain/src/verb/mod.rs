@@ -22,8 +22,9 @@ use burrline_terms::{
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Mark, Material, Means,
-        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, Reached, Role, ScriptKind, Sex,
-        Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role,
+        ScriptKind, Sex, Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs,
+        YesNo,
     },
 };
 
@@ -142,6 +143,7 @@ const fn narrowed(verb: &str, field: &str, kind: Kind) -> Kind {
     match (verb.as_bytes(), field.as_bytes()) {
         (b"pay" | b"refund" | b"spent", b"means") => Kind::Listed(Means::MONEY),
         (b"tell" | b"agree", b"means") => Kind::Listed(Means::CONTACT),
+        (b"contact", b"means") => Kind::Listed(Means::AWAY),
         _ => kind,
     }
 }
