@@ -122,10 +122,11 @@ fn places(state: &State) -> (Vec<Water>, Vec<v1::PlaceLine>) {
     (waters.collect(), dry.into_iter().filter(|place| !place.here.is_empty()).collect())
 }
 
-/// The next potful of each pot that has one; no head is in two of them.
+/// The next potful of each pot, colony or bath that has one; no head is in two of them.
 fn next(judge: &Judge, state: &State, now: Moment) -> Vec<Next> {
-    let filled = potful::of_kind(judge, state, PlaceKind::Pot, now);
-    let filled = filled.into_iter().filter(|potful| !potful.picks.is_empty());
+    let kinds = PlaceKind::ALL.iter().copied().filter(|kind| kind.cleans());
+    let filled = kinds.flat_map(|kind| potful::of_kind(judge, state, kind, now));
+    let filled = filled.filter(|potful| !potful.picks.is_empty());
     filled
         .map(|potful| Next {
             place: potful.place.to_string(),

@@ -9,7 +9,14 @@ mod common;
 
 use burrline_domain::{Verb, decide, verb};
 use burrline_host::{digest_of, shipped};
-use burrline_present::{ask, closing, judge::Judge, potful, view, wall::wall};
+use burrline_present::{
+    ask, closing,
+    judge::Judge,
+    potful,
+    tally::{Asked, tally},
+    view,
+    wall::wall,
+};
 use burrline_proto::{Wire as _, v1};
 use burrline_terms::{
     Digest, Name, PlanStep, Typed as _,
@@ -346,8 +353,13 @@ fn a_colony_and_a_bath_say_what_is_wrong_with_them() {
         remarked(&story, &judge, "2 09:00", "observe place:colony-1 temperature:26C humidity:52"),
         [""; 0]
     );
-    // It is never refused, and it is on the record of the place.
-    story.say(1, "2 09:00", "observe place:colony-1 temperature:16C smell:much");
+    // It is never refused, and the floor tells it.
+    story.say(1, "2 09:00", "observe place:colony-1 temperature:16C humidity:52 smell:much");
+    let floor = view::floor(&story.state(), "colony-1");
+    assert!(
+        floor.places[0].observed.starts_with("16 \u{b0}C, humidity 52 %, smell much"),
+        "{floor:?}"
+    );
     assert_eq!(clashes(&story.state()), [""; 0]);
     let no = asked(&story, &judge, "2 09:00", "in place:colony-1 0999");
     assert_eq!(no, [""; 0]);
@@ -410,6 +422,16 @@ fn a_head_goes_its_way_from_take_in_to_hand_over_and_nothing_is_left() {
         say("200 10:00", &format!("grade {tag} grease:redo"));
     }
     let state = story.state();
+    let asked = |by| Asked::read("quality", by, 0).unwrap();
+    let table = tally(&state, asked("way"), at("300 00:00")).unwrap();
+    let rows: Vec<_> = table.rows.iter().map(|row| row.cells[..3].join(" ")).collect();
+    assert_eq!(
+        rows,
+        ["beetles 2 2", "cold maceration 1 1", "enzyme 1 1", "simmer 2 2", "warm bath 2 2"],
+        "grease came back in all of them"
+    );
+    let table = tally(&state, asked("waters"), at("300 00:00")).unwrap();
+    assert_eq!(table.rows[0].cells[..3], ["not said", "8", "8"], "no water was by a recipe");
     assert_eq!(clashes(&state), [""; 0]);
     assert!(state.jobs().values().all(|job| job.ended.is_some()));
     assert_eq!(

@@ -1,13 +1,13 @@
 //! One job as a page.
 
 use burrline_domain::{
-    State,
+    State, Verb,
     fold::{Job, Quoted, Standing, Stay, Until},
 };
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
     Happened, Moment, Money, Name,
-    words::{Piece, PlaceKind},
+    words::{Mark, Piece, PlaceKind},
 };
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
@@ -129,6 +129,8 @@ fn facts(state: &State, job: &Job) -> Brief {
         rest("disease test", p.test.map(|x| x.to_string()));
         rest("papers lie", p.lies.as_ref().map(ToString::to_string));
     }
+    rest("way", job.way.as_ref().map(ToString::to_string));
+    rest("graded", grades(state, job));
     rest("agreed", yes(job.agreed));
     rest("weighed", job.masses.last().map(|(_, mass)| Units::of(state).mass(*mass)));
     rest("official measuring", super::dry::measuring_words(state, job));
@@ -162,6 +164,30 @@ fn reckoned(state: &State, job: &Job) -> Brief {
         facts.add(format!("was on hold for {why}: {hours} h"));
     }
     facts
+}
+
+/// How it came out, by the last word on each thing: `tissue good, grease fair`.
+fn grades(state: &State, job: &Job) -> Option<String> {
+    let mut last: Vec<(&'static str, Mark)> = Vec::new();
+    for (key, active) in job.facts() {
+        let Some(Verb::Grade(grade)) = state.meaning(key.name).filter(|_| active) else { continue };
+        let said = [
+            ("tissue", grade.tissue),
+            ("grease", grade.grease),
+            ("smell", grade.smell),
+            ("dust", grade.dust),
+            ("seams", grade.seams),
+            ("teeth", grade.teeth),
+            ("burr", grade.burr),
+            ("whiteness", grade.whiteness),
+        ];
+        for (what, mark) in said.into_iter().filter_map(|(what, mark)| Some((what, mark?))) {
+            last.retain(|(other, _)| *other != what);
+            last.push((what, mark));
+        }
+    }
+    let words: Vec<String> = last.iter().map(|(what, mark)| format!("{what} {mark}")).collect();
+    (!words.is_empty()).then(|| words.join(", "))
 }
 
 /// How a piece stands, by the step that its job is at.
