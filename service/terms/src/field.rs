@@ -56,6 +56,8 @@ pub enum Kind {
     Species,
     /// The name of a recipe of the shop.
     Recipe,
+    /// A way of the shop, by which heads are cleaned.
+    Way,
     /// The name of a setting.
     Setting,
     /// A name that no list closes, such as a county. No word falls into it by itself.
