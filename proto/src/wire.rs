@@ -5,8 +5,9 @@
 //! typed, so a value that could not be typed is malformed.
 
 use burrline_terms::{
-    Amount, Coins, Day, Digest, EntryName, Key32, Length, Mass, Moment, Money, Name, Phrase,
-    PlanStep, PriceLine, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed, Volume,
+    Amount, Coins, Day, Digest, EntryName, Glance, Key32, Length, Mass, Moment, Money, Name,
+    Phrase, PlanStep, PriceLine, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature, Typed,
+    Volume,
     units::{Basis, LengthUnit, MassUnit, SpanUnit, VolumeUnit},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
@@ -234,6 +235,7 @@ alike! {
     PriceLine { what, amount }
     Coins { count, of }
     PlanStep { step, expected }
+    Glance { what, times, about }
 }
 
 /// Quantities; the limits are those of the typed form.

@@ -39,6 +39,7 @@ impl Away {
             files: String::new(),
             photos: None,
             first: None,
+            viewer: false,
         };
         folder.keep_settings(&settings).unwrap();
         Self { bench: Bench::open(dir.path()).unwrap(), dir }

@@ -87,6 +87,8 @@ asks! {
     leaves(LeavesRequest) -> LeavesResponse in READING: "leaves";
     /// Names the records that the story of a job hangs on.
     evidence(EvidenceRequest) -> EvidenceResponse in READING: "evidence";
+    /// Says that this bench wrote an export.
+    exported(ExportedRequest) -> ExportedResponse in ASK: "say what was exported";
     /// Says which photos the shop lacks.
     lacked_photos(LackedPhotosRequest) -> LackedPhotosResponse in READING: "lacked photos";
 }

@@ -38,6 +38,9 @@ pub struct Settings {
     /// The folder that photos come into, for `photograph TAG latest`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub photos: Option<String>,
+    /// Whether it only reads, and records nothing.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub viewer: bool,
 }
 
 /// The file that says which bench this is, and its spare copy.

@@ -203,6 +203,7 @@ impl Bench {
             files: String::new(),
             photos: None,
             first: None,
+            viewer: joined.role == Role::Viewer.number(),
         })?;
         Self::open(dir)
     }

@@ -113,6 +113,7 @@ impl Bench {
             files,
             photos: None,
             first: None,
+            viewer: false,
         })?;
         Self::open(dir).map(Some)
     }

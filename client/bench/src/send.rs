@@ -35,6 +35,11 @@ impl Bench {
         seen: u64,
         typed: &BenchClock,
     ) -> Result<u64, Error> {
+        if self.settings.viewer {
+            let words = "this is a viewer, which records nothing: say it at a bench; to record here, ask \
+                         the owner for a code of another role, and join with another --bench DIR";
+            return Err(Error::Refused(words.to_owned()));
+        }
         self.outbox.append(self.receipts(), |first| {
             // Whoever gives the bench a new life holds this file meanwhile.
             self.still_lives()?;

@@ -80,7 +80,7 @@ impl Bench {
         let (said, kept) = self.say_apart(lines, common, clock, answerer).await?;
         if let Some((me, first, verbs)) = kept {
             let me = me.as_ref().unwrap_or(self);
-            me.remember_visit(first, &verbs, me.shop_now(&clock.now())?)?;
+            me.remember_visit(first, &verbs, me.today_by(&clock.now())?)?;
         }
         Ok(said)
     }
@@ -131,7 +131,7 @@ impl Bench {
         let this = renewed.as_ref().unwrap_or(self);
         let beside = alone.as_ref();
         let questions =
-            this.reasons_looked_at(questions, &asking, beside, answerer, &mut said).await?;
+            this.reasons_glances(questions, &asking, beside, answerer, &mut said).await?;
         if questions.len() != count {
             let noted = this.keep_left_off(&mut said, hand, seen, &typed)?;
             this.send_left_off(noted, in_reach, clock).await?;
@@ -204,7 +204,7 @@ impl Bench {
 
     /// The ticket that was opened here last, if that was today.
     pub fn ticket_today(&self, clock: &dyn Clock) -> Option<EntryName> {
-        self.ticket_of_the_day(self.shop_now(&clock.now()).ok()?)
+        self.ticket_of_the_day(self.today_by(&clock.now()).ok()?)
     }
 }
 

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use burrline_bench::{Clock as _, Ending, Error, SystemClock, alone::Then};
 use burrline_paper::export::{calendar, jobs, journal, lines, ocel};
+use burrline_proto::v1;
 use burrline_screen::Page;
 use clap::{Arg, ArgMatches, Command, builder::PossibleValuesParser};
 
@@ -62,6 +63,12 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
             lines.join("\n") + "\n"
         }
     };
+    // Who exported is on the shop's log as far as the shop is in reach; nothing waits for that.
+    let said = v1::ExportedRequest { life: bench.life() };
+    match bench.connection().exported(said).await {
+        Ok(_) | Err(Error::Away { .. } | Error::Refused(_)) => {}
+        Err(error) => return Err(error),
+    }
     terminal.tell(&alone.how_old());
     if let Some(out) = matches.get_one::<String>("out") {
         let out = Path::new(out);

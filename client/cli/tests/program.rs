@@ -31,6 +31,7 @@ impl Away {
             files: String::new(),
             photos: None,
             first: None,
+            viewer: false,
         };
         folder.keep_settings(&settings).unwrap();
         Self(dir)

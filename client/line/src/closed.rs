@@ -92,6 +92,11 @@ const PAST: &[(&str, &str)] = &[
     ("pulled-out", "out"),
     ("retagged", "swap-tag"),
     ("retag", "swap-tag"),
+    ("lift", "out"),
+    ("thaw", "out"),
+    ("wt", "weigh"),
+    ("weight", "weigh"),
+    ("qc", "inspect"),
 ];
 
 /// The verb of a word that says what was done and is a value of it: `lit pot-1`.

@@ -32,6 +32,10 @@ pub fn by_itself(verb: &str) -> Option<&'static str> {
             "void: a bench says that by itself when its disk was damaged; to take a line back, say \
              strike"
         }
+        "glances" => {
+            "glances: the shop says that by itself; to read who looked at what, ask \
+             `burrline who-looked`"
+        }
         "left-off" => "left-off: a bench says that by itself when a question is answered with n",
         _ => return None,
     })

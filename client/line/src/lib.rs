@@ -279,6 +279,10 @@ pub fn at_first(words: &[String]) -> Vec<String> {
         Some(line @ [first, ..]) if several::is_skull(first.trim_end_matches([',', ':'])) => {
             [line, &["--at".to_owned(), time]].concat()
         }
+        // So has one that begins with a place.
+        Some(line @ [first, ..]) if first.contains('-') && verb::spec(first).is_none() => {
+            [line, &["--at".to_owned(), time]].concat()
+        }
         Some([verb, rest @ ..]) => {
             let mut turned = vec![verb.clone(), "--at".to_owned(), time];
             turned.extend_from_slice(rest);
@@ -295,7 +299,12 @@ pub fn is_clock(words: &[String]) -> bool {
     // A bare figure is as well a tag.
     let figure = time.bytes().all(|byte| byte.is_ascii_digit());
     let named = words.first().is_some_and(|at| at.eq_ignore_ascii_case("at"));
-    !figure && !named && !words.first().is_some_and(said) && words.get(taken).is_some_and(said)
+    let tag = |word: &String| {
+        let bare = word.trim_end_matches(',');
+        bare.len() >= 3 && bare.bytes().all(|byte| byte.is_ascii_digit())
+    };
+    let begins = |word: &String| said(word) || tag(word);
+    !figure && !named && !words.first().is_some_and(said) && words.get(taken).is_some_and(begins)
 }
 
 /// The command of lines that begin with a tag.

@@ -38,6 +38,7 @@ pub mod job;
 pub mod json;
 pub mod lines;
 pub mod look;
+pub mod looks;
 pub mod more;
 pub mod papers;
 pub mod photos;

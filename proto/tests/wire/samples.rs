@@ -4,9 +4,9 @@ use burrline_domain::{
     BenchClock, Entry, Outcome, Record, Refusal, Remark, Ruling, Verb, verb, with_verbs,
 };
 use burrline_terms::{
-    Amount, Coins, Day, Digest, EntryName, Happened, Key32, Length, Mass, Moment, Money, Name,
-    Phrase, PlanStep, PriceLine, SaidTime, Sealed, Skull, Span, Strength, Stuff, Tag, Temperature,
-    Typed, Volume, with_word_lists,
+    Amount, Coins, Day, Digest, EntryName, Glance, Happened, Key32, Length, Mass, Moment, Money,
+    Name, Phrase, PlanStep, PriceLine, SaidTime, Sealed, Skull, Span, Strength, Stuff, Tag,
+    Temperature, Typed, Volume, with_word_lists,
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
         Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role, ScriptKind, Sex,
@@ -85,6 +85,7 @@ typed! {
     Skull: "0417" "0417/3:9/jaw" "3:9/teeth" "B12/nose";
     Stuff: "peroxide=2L@12%" "soap=30mL" "soda=120g" "aspen-bag=6" "peroxide=1gal@40vol";
     Coins: "7x20.00" "18x0.25" "0x100";
+    Glance: "showx3@2:17" "callsx1" "photo-as-takenx4294967295@4294967295:1";
     PriceLine: "whole head=150.00" "rush=35.5" "credit=-10";
     PlanStep: "simmer=120min" "degrease=21d" "dry=36.5h";
     Volume: "18L" "750mL" "5gal" "2qt" "12.5floz" "1impgal";

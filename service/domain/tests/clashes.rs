@@ -255,3 +255,32 @@ fn a_jaw_put_in_two_waters_by_two_benches_is_in_the_later_one() {
     story.say(2, "9:20", "out 0662/jaw");
     none(&story);
 }
+
+#[test]
+fn a_fact_that_is_not_for_a_role_counts_and_is_marked_until_one_who_may_say_it_takes_it_over() {
+    let key = |byte: &str| byte.repeat(32);
+    let mut story = Story::default();
+    // Life 1 is for counter work, life 2 for bench work.
+    story.say(0, "6:00", &format!("enrol-bench key:{} name:counter role:counter", key("01")));
+    story.say(0, "6:00", &format!("enrol-bench key:{} name:yard role:bench", key("02")));
+    story.say(1, "7:00", "take-in 0650");
+    let paid = story.say(2, "8:00", "pay 0650 amount:20.00");
+    let marked = |story: &Story| story.state().clashes().into_iter().map(|clash| clash.entry);
+    assert!(the_clash(&story).contains("it is for counter work"), "{}", the_clash(&story));
+    assert_eq!(story.state().clashes_of(only_job(&story.state()).id).len(), 1);
+
+    let mut struck = story.clone();
+    struck.say(2, "8:05", &format!("strike entries:{paid}"));
+    none(&struck);
+
+    let amend = |by: u32, story: &mut Story, when: &str| {
+        let verb = Box::new(said("pay 0650 amount:25.00"));
+        let amend = burrline_domain::verb::Amend { entry: paid, verb };
+        story.say_verb(by, Happened::exactly(at(when)), amend.into())
+    };
+    // Amended by one who may not say it either, the amendment is what is marked.
+    let again = amend(2, &mut story, "8:10");
+    assert_eq!(marked(&story).collect::<Vec<_>>(), [again]);
+    amend(1, &mut story, "8:20");
+    none(&story);
+}

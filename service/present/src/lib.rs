@@ -46,6 +46,7 @@ mod extra;
 pub mod handout;
 pub mod judge;
 pub mod lives;
+pub mod looks;
 pub mod misfits;
 pub mod money;
 pub mod named;

@@ -42,6 +42,10 @@ pub fn words(state: &State, clash: &Clash) -> String {
         Cause::StrayUnknown { stray } => {
             format!("identify: the line {stray}, which noted the stray, has not arrived")
         }
+        Cause::NotForRole { verb, role, needs } => format!(
+            "{verb}: said at a bench for {role} work, and it is for {needs} work; it counts: amend it at a \
+             bench that may say it, or strike it"
+        ),
         Cause::Short { kind, by } => short(kind, &by.normalize().to_string()),
     }
 }
@@ -58,6 +62,7 @@ pub fn why(state: &State, clash: &Clash) -> String {
         | Cause::StrayOfTwo { .. }
         | Cause::WhoseStray { .. }
         | Cause::StrayUnknown { .. }
+        | Cause::NotForRole { .. }
         | Cause::Short { .. } => words(state, clash),
     }
 }

@@ -52,6 +52,22 @@ pub fn named(state: &State) -> BTreeSet<Digest> {
     named
 }
 
+/// The jobs that a photo is of.
+pub fn jobs_of(state: &State, digest: &Digest) -> BTreeSet<EntryName> {
+    let of = |fact: &burrline_domain::fold::Fact| {
+        let name = fact.record.entry.name;
+        let is_of = match state.meaning(name) {
+            Some(Verb::Photograph(photo)) => digests(photo).any(|one| one == *digest),
+            Some(_) | None => false,
+        };
+        match state.route(name) {
+            Some(burrline_domain::fold::Route::Job(job)) if is_of => Some(*job),
+            Some(_) | None => None,
+        }
+    };
+    state.facts().filter_map(of).collect()
+}
+
 /// The photo as taken, and the copy.
 pub fn digests(photo: &Photograph) -> impl Iterator<Item = Digest> {
     std::iter::once(photo.original).chain(photo.stripped)

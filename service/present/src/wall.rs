@@ -17,7 +17,7 @@ use crate::{
     closing,
     judge::Judge,
     potful,
-    view::{Zone, change_due, clashes, floor, rings},
+    view::{Zone, change_due, clashes_on_wall, floor, rings},
 };
 
 /// How far ahead rings are shown: hours.
@@ -97,7 +97,10 @@ pub fn wall(judge: &Judge, state: &State, now: Moment, heard: Moment) -> Wall {
         waters,
         dry,
         next: next(judge, state, now),
-        clashes: clashes(state).into_iter().filter(|clash| !of_money(state, clash)).collect(),
+        clashes: clashes_on_wall(state)
+            .into_iter()
+            .filter(|clash| !of_money(state, clash))
+            .collect(),
         promised: promised(state, now),
         holds: holds(state),
         silent: silent(state, heard.min(now)),

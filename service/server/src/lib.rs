@@ -4,6 +4,7 @@
 //! * [`recorder`]: takes entries; a plain struct
 //! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
 //! * [`heads`]: the heads of the log that were signed, and their proofs
+//! * [`looks`]: who looked at what, until it is on the log
 //! * [`photos`]: photos, files named by their digest
 //! * `connections`: how many there may be, by whom, and how one is cut
 //! * [`doors`]: the gRPC service
@@ -19,6 +20,7 @@ mod connections;
 pub mod doors;
 pub mod heads;
 pub mod keyring;
+pub mod looks;
 pub mod metrics;
 pub mod off_thread;
 pub mod photos;

@@ -112,6 +112,7 @@ pub async fn serve(
     tracing::info!(%address, key = %Fingerprint::of(shop.key()), "door opened");
     let places = Places::new();
     let looking = tokio::spawn(send_away(Arc::clone(&shop), places.clone(), stop.clone()));
+    let saying = tokio::spawn(say_looks(Arc::clone(&shop), stop.clone()));
     let (closed, drained) = (CancellationToken::new(), CancellationToken::new());
     let is_drained = drained.clone();
     let connections = incoming(listener, acceptor, places.clone(), closed.clone());
@@ -141,7 +142,7 @@ pub async fn serve(
         .await;
     drained.cancel();
     // The health that it tells last is that the shop closes.
-    let _ = tokio::join!(watching, looking);
+    let _ = tokio::join!(watching, looking, saying);
     off_thread(move || shop.close()).await.map_err(std::io::Error::other)?;
     tracing::info!("door closed, all that was answered is on disk");
     Ok(served?)
@@ -174,6 +175,21 @@ async fn send_away(shop: Arc<Shop>, places: Places, mut stop: watch::Receiver<bo
             Caller::Stranger(_) => since > STRANGER && shop.restoring().is_none(),
             Caller::Shop | Caller::Bench { .. } | Caller::Anybody => false,
         });
+    }
+}
+
+/// Says on the log who looked at what, each stretch of time when it is over.
+async fn say_looks(shop: Arc<Shop>, mut stop: watch::Receiver<bool>) {
+    let mut ticks = tokio::time::interval(BETWEEN_LOOKS);
+    loop {
+        tokio::select! {
+            _ = ticks.tick() => {}
+            _ = stop.wait_for(|stop| *stop) => return,
+        }
+        let shop = Arc::clone(&shop);
+        if off_thread(move || shop.say_looks(false)).await.is_err() {
+            return;
+        }
     }
 }
 

@@ -122,12 +122,24 @@ fn a_gap_is_told_with_the_number_to_send_from() {
 
 #[test]
 fn a_decision_that_the_role_may_not_take_is_refused_on_the_record() {
-    let (mut recorder, _) = enrolled(Role::Viewer);
+    let (mut recorder, _) = enrolled(Role::Bench);
     let add = verb::AddHand { name: name("ines") };
     let Recorded { record, bytes } = recorder.record(submission(1, 1, add), Moment(5)).unwrap();
     assert!(matches!(record.outcome, Outcome::Refused(Refusal::RoleMayNot { .. })));
     assert!(bytes.is_some());
     assert!(recorder.state().shop().hands.is_empty());
+}
+
+#[test]
+fn a_viewer_has_no_life_that_it_could_record_with() {
+    let (mut recorder, log) = enrolled(Role::Viewer);
+    let fact = recorder.record(submission(1, 1, note("a jaw")), Moment(5));
+    assert_eq!(fact.unwrap_err(), NotTaken::Viewer(1));
+    let add = verb::AddHand { name: name("ines") };
+    let decision = recorder.record(submission(1, 1, add), Moment(5));
+    assert_eq!(decision.unwrap_err(), NotTaken::Viewer(1));
+    assert_eq!(recorder.held(1), 0);
+    assert_eq!(usize::try_from(recorder.state().records()).unwrap(), log.len());
 }
 
 #[test]

@@ -37,6 +37,6 @@ pub use counted::{counted, counted_are};
 pub use field::{Arity, BadWord, Field, Kind, Typed};
 pub use money::Money;
 pub use name::{Digest, EntryName, Key32, Name, Phrase, Tag};
-pub use parts::{Coins, PlanStep, PriceLine, Sealed, Skull, Stuff};
+pub use parts::{Coins, Glance, PlanStep, PriceLine, Sealed, Skull, Stuff};
 pub use time::{Day, Happened, Moment, SaidTime};
 pub use units::{Amount, Length, Mass, Span, Strength, Temperature, Volume};

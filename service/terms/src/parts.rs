@@ -230,6 +230,37 @@ impl Typed for PlanStep {
     }
 }
 
+/// What was looked at, and how often: `showx3`, `showx3@2:17` of one job, ticket or customer.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Glance {
+    /// Which reading, or what was taken: `show`, `photo-as-taken`, `packet`.
+    pub what: Name,
+    /// How often.
+    pub times: u32,
+    /// Of which job, ticket or customer; none where they were many.
+    pub about: Option<EntryName>,
+}
+
+impl Typed for Glance {
+    const HINT: &'static str = "WHATxTIMES[@ENTRY]";
+
+    fn read(word: &str) -> Result<Self, BadWord> {
+        let wrong = || BadWord::new(word, "what was looked at and how often, such as showx3@2:17");
+        let (rest, about) = match word.rsplit_once('@') {
+            Some((rest, about)) => (rest, Some(EntryName::read(about)?)),
+            None => (word, None),
+        };
+        let (what, times) = rest.rsplit_once('x').ok_or_else(wrong)?;
+        let times = times.parse().map_err(|_| wrong())?;
+        Ok(Self { what: Name::read(what)?, times, about })
+    }
+
+    fn show(&self) -> String {
+        let about = self.about.map(|about| format!("@{}", about.show())).unwrap_or_default();
+        format!("{}x{}{about}", self.what, self.times)
+    }
+}
+
 /// Details that only the holder of a key can read; the key is never on the log.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Sealed {
@@ -256,7 +287,7 @@ impl Typed for Sealed {
     }
 }
 
-plain_fields!(Skull, Stuff, PriceLine, Coins, PlanStep, Sealed);
+plain_fields!(Skull, Stuff, PriceLine, Coins, PlanStep, Glance, Sealed);
 
 #[cfg(test)]
 mod tests {
@@ -269,6 +300,9 @@ mod tests {
         }
         for word in ["peroxide=2L@12%", "soap=30mL", "soda=120g"] {
             assert_eq!(Stuff::read(word).unwrap().show(), word);
+        }
+        for word in ["showx3", "photo-as-takenx1@2:17", "boxx2@7:1"] {
+            assert_eq!(Glance::read(word).unwrap().show(), word);
         }
         assert_eq!(Skull::read("0417-N").unwrap(), Skull::read("0417/nose").unwrap());
         assert_eq!(Skull::read("417-j").unwrap(), Skull::read("0417/jaw").unwrap());

@@ -29,6 +29,7 @@ mod held_door;
 mod import;
 mod insider;
 mod lock_up;
+mod looks;
 mod lost_keys;
 mod month;
 mod new_life;

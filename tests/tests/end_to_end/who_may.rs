@@ -30,6 +30,7 @@ const TABLE: &str = "
     Prove          n y y y n r
     Leaves         n y y y n r
     Evidence       n y y y n r
+    Exported       y y y y n r
     Digest         y y y y n r
     Follow         y y y y n r
     Read           y y y y n r
@@ -58,6 +59,7 @@ async fn call(shop: &mut Client, name: &str) -> Result<(), Status> {
         "Prove" => shop.prove(v1::ProveRequest::default()).await.map(drop),
         "Leaves" => shop.leaves(v1::LeavesRequest::default()).await.map(drop),
         "Evidence" => shop.evidence(v1::EvidenceRequest::default()).await.map(drop),
+        "Exported" => shop.exported(v1::ExportedRequest::default()).await.map(drop),
         "Digest" => shop.digest(v1::DigestRequest::default()).await.map(drop),
         "Follow" => shop.follow(v1::FollowRequest::default()).await.map(drop),
         "Read" => shop.read(v1::ReadRequest::default()).await.map(drop),

@@ -2,6 +2,8 @@
 //! `tom 6 hours`, `inside spread 0417 16 3/8`. Each is turned into the line that it stands for.
 
 mod counter;
+mod deeds;
+mod spoken;
 mod verb_first;
 mod waters;
 
@@ -14,12 +16,14 @@ use super::{amount, closed, fit::Fit, hours, lexicon::Lexicon, several, unclear,
 /// The line with its verb in front, where it begins with one of the openings here; else as it was.
 pub fn turned(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
     let line = Line { words: &words, lexicon };
-    let turned = line.turned().or_else(|| line.place_and_verb());
+    let turned = line.deeds().or_else(|| line.turned()).or_else(|| line.place_and_verb());
     turned.or_else(|| of_two_verbs(&words)).unwrap_or(words)
 }
 
 /// The same behind a time in front: `at 9:15 waxed 0417`.
 pub fn turned_behind_time(words: &[String], lexicon: &Lexicon) -> Vec<String> {
+    let words = spoken::read_as_said(words, lexicon);
+    let words = words.as_slice();
     let at = usize::from(words.first().is_some_and(|word| word.eq_ignore_ascii_case("at")));
     let behind = words.get(at..).unwrap_or_default();
     let figure = behind.first().is_some_and(|word| word.bytes().all(|byte| byte.is_ascii_digit()));
@@ -57,6 +61,10 @@ const WITH: &[(&str, &str, &str, &str)] = &[
 const HURT: &[&str] =
     &["chipped", "cracked", "broke", "snapped", "scratched", "burned", "burnt", "split", "lost"];
 
+/// Words with which people put right what they said just before.
+const PUT_RIGHT: &[&str] =
+    &["no", "nope", "not", "sorry", "oops", "scratch", "void", "forget", "wrong", "that"];
+
 /// What a paper has that a line can begin with.
 const PAPERS: &[&str] =
     &["kill tag", "kill-tag", "seal", "licence", "license", "cwd", "county", "salvage permit"];
@@ -64,6 +72,10 @@ const PAPERS: &[&str] =
 /// The lines that words could stand for which are no verb and mean several things.
 pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
     let first = plain(word);
+    // `no 425 not 424`, `scratch that`: the line before is put right.
+    if PUT_RIGHT.contains(&first.as_str()) {
+        return vec![vec!["strike".to_owned()]];
+    }
     let tag = rest.iter().position(|word| is_tag(word));
     let Some(tag) = tag.and_then(|at| rest.get(at)).map(|word| word.trim_end_matches([',', ':']))
     else {
@@ -86,6 +98,17 @@ pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
             vec![owned(&["wash", tag]), owned(&["rinse", tag]), owned(&["flesh", tag])]
         }
         ("new", "tag") => match other.filter(|other| *other != tag) {
+            Some(new) => vec![owned(&["swap-tag", tag, new]), owned(&["clip-tag", tag, new])],
+            None => Vec::new(),
+        },
+        ("return" | "returned", _) => {
+            vec![
+                owned(&["give-back", tag]),
+                owned(&["bring-back", tag]),
+                owned(&["hand-over", tag]),
+            ]
+        }
+        ("tag", _) => match other.filter(|other| *other != tag) {
             Some(new) => vec![owned(&["swap-tag", tag, new]), owned(&["clip-tag", tag, new])],
             None => Vec::new(),
         },
@@ -176,6 +199,11 @@ fn is_tag(word: &str) -> bool {
     word.len() >= 3 && several::is_skull(word) && word.starts_with(|c: char| c.is_ascii_digit())
 }
 
+/// A sum of money, in a word that no tag with its noughts is.
+pub(super) fn is_sum(word: &str) -> bool {
+    is_money(word)
+}
+
 fn is_money(word: &str) -> bool {
     let bare = word.trim_start_matches('$');
     !bare.starts_with('0')
@@ -189,10 +217,15 @@ impl Line<'_> {
         if let Some(out) = self.out_of(&first) {
             return Some(out);
         }
+        if let Some(burner) = self.burner(&first) {
+            return Some(burner);
+        }
         if self.words.len() < 2 || verb::spec(&first).is_some_and(|_| first != "lost") {
             return None;
         }
         self.with_what(&first)
+            .or_else(|| self.piece_first())
+            .or_else(|| self.more_water())
             .or_else(|| self.by_hand(&first))
             .or_else(|| self.of_new(&first))
             .or_else(|| self.customer_did(&first))
@@ -247,10 +280,32 @@ impl Line<'_> {
                 (false, false) => None,
             };
         }
+        if first == "clear" && self.plain(1) == "coat" {
+            let mut line = Self::line(&["coat"], self.rest(2));
+            line.extend(["--with", "clear-coat"].map(str::to_owned));
+            return Some(line);
+        }
         let (_, verb, field, value) = WITH.iter().find(|(word, ..)| *word == first)?;
         let mut line = Self::line(&[verb], self.rest(1));
         line.extend([format!("--{field}"), (*value).to_owned()]);
         Some(line)
+    }
+
+    /// `teeth 426 in bag B2`, `jaw 426 tied`, `burrs wrapped 423`: what it is about stands in front.
+    fn piece_first(&self) -> Option<Vec<String>> {
+        let first = self.plain(0);
+        if is_burr(&first) && matches!(self.plain(1).as_str(), "wrapped" | "taped" | "covered") {
+            return Some(Self::line(&["wrap"], self.rest(2)));
+        }
+        let typed: Vec<&str> = self.words.iter().map(|word| word.trim_end_matches(',')).collect();
+        let (_, used) = closed::piece_at(&typed)?;
+        let tag = self.words.get(used).filter(|word| is_tag(word))?;
+        let piece = self.words.get(..used)?;
+        let behind = self.rest(used.saturating_add(1));
+        let said = behind.first().is_some_and(|word| is_verb(&plain(word)))
+            || matches!(self.plain(used.saturating_add(1)).as_str(), "in" | "bag" | "bagged");
+        let line = [std::slice::from_ref(tag), piece, behind].concat();
+        said.then(|| with_its_verb(&line))
     }
 
     /// `tom waxed 0417`, `tom 6 hours`.

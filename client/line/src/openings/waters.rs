@@ -127,6 +127,32 @@ impl Line<'_> {
         Some(Self::line(&["heat", &place, way?], rest))
     }
 
+    /// `burner down pot-1`, `fire off pot-1`: the flame, what was done to it, and where.
+    pub(super) fn burner(&self, first: &str) -> Option<Vec<String>> {
+        if !matches!(first, "burner" | "fire" | "flame" | "gas" | "heat") {
+            return None;
+        }
+        let way = match self.plain(1).as_str() {
+            "off" | "out" => "off",
+            "down" | "low" => "down",
+            "on" | "lit" => "lit",
+            _ => return None,
+        };
+        let small = matches!(self.plain(2).as_str(), "on" | "under" | "at" | "in");
+        let at = 2_usize.saturating_add(usize::from(small));
+        let place = self.place_at(at)?;
+        Some(Self::line(&["heat", &place, way], self.rest(at.saturating_add(1))))
+    }
+
+    /// `tub-1 + 1 qt 40 vol`, `pot-1 +3 gal`: what went in besides.
+    pub(super) fn more_water(&self) -> Option<Vec<String>> {
+        let place = self.place_at(0)?;
+        let sign = self.words.get(1)?.strip_prefix('+')?;
+        let amount = (!sign.is_empty()).then(|| sign.to_owned());
+        let line = amount.into_iter().chain(self.rest(2).iter().cloned()).collect::<Vec<_>>();
+        (!line.is_empty()).then(|| Self::line(&["top-up", &place], &line))
+    }
+
     /// `strip says 3 % tub-1`, `tested tub-1 2.5 %`.
     pub(super) fn read_off(&self, first: &str) -> Option<Vec<String>> {
         let (at, place) = self.place()?;

@@ -1,6 +1,7 @@
 //! Several lines in one: `out pot-2 22 more, 26 clean`, `422 ok, 417 nose cracked left as-found`; and
 //! which skulls a line about a place is about.
 
+mod kinds;
 mod parts;
 mod report;
 
@@ -123,17 +124,15 @@ fn segments(line: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Erro
     let Some(first) = line.first() else { return Ok(Vec::new()) };
     let first = first.trim_end_matches([',', ':']);
     if let Some(place) = lexicon.place(first).filter(|_| line.len() > 1) {
+        let (line, options) = without_options(line);
+        let with = |words: Vec<String>| [words, options.to_vec()].concat();
         let rest = line.get(1..).unwrap_or_default();
         if let Some((verb, used)) = report::verb_at(rest) {
             let words =
                 [&[verb, place.place.clone()], rest.get(used..).unwrap_or_default()].concat();
-            return segments(&words, lexicon);
+            return segments(&with(words), lexicon);
         }
-        return Ok(vec![report::of_place(
-            &place.place,
-            line.get(1..).unwrap_or_default(),
-            lexicon,
-        )?]);
+        return Ok(vec![with(report::of_place(&place.place, rest, lexicon)?)]);
     }
     if is_skull(first) {
         let (line, options) = without_options(line);

@@ -11,7 +11,7 @@ use burrline_terms::{
 
 use super::{
     super::{Lexicon, LineChoice, Unclear, closed, doubt, openings, read, text, unclear},
-    is_skull,
+    is_skull, kinds,
 };
 use crate::Error;
 
@@ -45,7 +45,7 @@ const HURT_WORDS: &[&str] = &[
 ];
 
 /// Words between a tag and what is said of it.
-const SAYS: &[&str] = &["is", "are", "was", "were", "looks", "needs", "now"];
+const SAYS: &[&str] = &["is", "are", "was", "were", "looks", "needs", "now", "still"];
 
 /// The verbs that say how a skull is.
 const OF_SKULLS: &[&str] = &["look", "condition", "weigh"];
@@ -75,6 +75,9 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
         return Err(Error::usage(format!("{told}: begin with what was done, as in `wash {told}`")));
     };
     if rest.len() == 1 && SOUND.contains(&first.as_str()) {
+        if let Some(agreed) = sum_agreed(&tags) {
+            return Err(agreed);
+        }
         return Ok([owned(&["condition"]), tags, owned(&["--words", "ok"])].concat());
     }
     let behind = |used: usize| rest.get(used..).unwrap_or_default().to_vec();
@@ -92,6 +95,9 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
     if let Some(extra) = wanted(&tags, whole, lexicon) {
         return Ok(extra);
     }
+    if let Some(line) = kinds::by_kinds(&tags, rest, lexicon) {
+        return Ok(line);
+    }
     let mut taken = taking(OF_SKULLS, &tags, rest, lexicon);
     if taken.len() == 1 {
         let line = taken.remove(0);
@@ -101,6 +107,9 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
     if let Some((piece, used)) = closed::piece_at(&typed) {
         let piece = piece.word();
         let words = rest.get(used..).unwrap_or_default();
+        if let Some(bagged) = kinds::bagged(&tags, piece, words) {
+            return Ok(bagged);
+        }
         if let Some((verb, used)) = verb_at(words) {
             let pieces = tags.iter().map(|tag| format!("{tag}/{piece}")).collect();
             return Ok(
@@ -231,7 +240,7 @@ pub(super) fn verb_at(words: &[String]) -> Option<(String, usize)> {
 }
 
 /// The lines of the verbs that take all of these words by shapes, lists and names, none as a text.
-fn taking(
+pub(super) fn taking(
     verbs: &[&str],
     about: &[String],
     rest: &[String],
@@ -257,6 +266,9 @@ pub(super) fn of_place(
     lexicon: &Lexicon,
 ) -> Result<Vec<String>, Error> {
     let about = vec![place.to_owned()];
+    if let Some(put_in) = kinds::put_in(place, rest, lexicon) {
+        return Ok(put_in);
+    }
     if let [on] = rest
         && on.eq_ignore_ascii_case("on")
     {
@@ -403,6 +415,24 @@ pub(in super::super) fn says_hurt(word: &str) -> bool {
         || matches!(word.as_str(), "shot" | "bullet" | "pellet")
 }
 
+/// `413 210 ok`: a sum that was agreed to, or a second skull.
+fn sum_agreed(tags: &[String]) -> Option<Error> {
+    let (sum, before) = tags.split_last().filter(|(_, before)| !before.is_empty())?;
+    let round = !sum.starts_with('0') && sum.parse::<u32>().is_ok_and(|sum| sum % 5 == 0);
+    round.then(|| {
+        let told = before.join(" ");
+        let choices = [
+            [owned(&["agree"]), before.to_vec()].concat(),
+            [owned(&["condition"]), tags.to_vec(), owned(&["--words", "ok"])].concat(),
+        ];
+        let choices =
+            choices.map(|words| LineChoice { label: unclear::line(&words), words }).to_vec();
+        let about =
+            format!("{told} {sum} ok: did the customer agree to {sum}, or are both skulls ok?");
+        Error::Unclear(Unclear { about, choices })
+    })
+}
+
 fn what_was_done(tags: &[String], rest: &[String], taken: Vec<Vec<String>>) -> Error {
     let (said, told) = (rest.join(" "), tags.join(" "));
     let mut choices: Vec<LineChoice> =
@@ -422,6 +452,10 @@ fn what_was_done(tags: &[String], rest: &[String], taken: Vec<Vec<String>>) -> E
             choices.push(LineChoice { label: unclear::line(&line), words: line });
         }
     }
+    let offered = kinds::offered(tags, rest);
+    choices.extend(
+        offered.into_iter().map(|words| LineChoice { label: unclear::line(&words), words }),
+    );
     choices.push(with("note", "--words"));
     if is_hurt(&said) {
         choices.push(with("damage", "--what"));

@@ -19,7 +19,7 @@ pub const BRIEF: &[(&str, &[&str])] = &[
     ("change", &["c", "ch"]),
     ("whiten", &["wh"]),
     ("coat", &["co"]),
-    ("note", &["n", "no"]),
+    ("note", &["n"]),
     ("floor", &["flo"]),
 ];
 

@@ -7,6 +7,7 @@ use burrline_terms::{
     canon::{Canon, Canonical},
     name::{EntryName, Name, Phrase, Tag},
     time::Moment,
+    words::Role,
 };
 use rust_decimal::Decimal;
 
@@ -141,6 +142,15 @@ pub enum Cause {
         /// That line.
         stray: EntryName,
     },
+    /// A bench said what is not for its role.
+    NotForRole {
+        /// The word of the line.
+        verb: &'static str,
+        /// The role of the bench.
+        role: Role,
+        /// The least role that may say it.
+        needs: Role,
+    },
     /// More was used than was booked in.
     Short {
         /// What.
@@ -215,8 +225,9 @@ impl State {
             });
         }
         for job in &self.clashing {
-            all.extend(self.clashes_of(*job));
+            all.extend(self.job_clashes(*job));
         }
+        all.extend(self.role_clashes(None));
         for tag in self.tags.all() {
             if let Some((first, second, key)) = self.tags.overlap(tag) {
                 all.push(Clash {
@@ -258,6 +269,12 @@ impl State {
 
     /// The clashes of one job.
     pub fn clashes_of(&self, job: EntryName) -> Vec<Clash> {
+        let mut all = self.job_clashes(job);
+        all.extend(self.role_clashes(Some(job)));
+        all
+    }
+
+    fn job_clashes(&self, job: EntryName) -> Vec<Clash> {
         let clash = |c: &JobClash| Clash {
             job: Some(job),
             tag: self.tag_of(job).cloned(),

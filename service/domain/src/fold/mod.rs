@@ -48,6 +48,7 @@ mod job;
 mod joins;
 mod paper;
 mod privacy;
+mod role;
 mod route;
 mod shop;
 mod shop_canon;
@@ -162,6 +163,8 @@ pub struct State {
     waters: BTreeMap<Name, Water>,
     unplaced: BTreeSet<Key>,
     clashing: BTreeSet<EntryName>,
+    /// Facts of benches that are not for every bench.
+    for_few: BTreeSet<EntryName>,
     here: BTreeMap<Name, BTreeSet<EntryName>>,
     on_ticket: BTreeMap<EntryName, BTreeSet<EntryName>>,
     shop: Shop,
@@ -207,6 +210,9 @@ impl State {
         }
         if let Some(first) = fact.record.entry.formerly {
             self.again.entry(first).or_default().insert(name);
+        }
+        if Self::is_for_few(&fact) {
+            self.for_few.insert(name);
         }
         self.facts.insert(name, fact);
         self.corrected_by(name, &mut dirty);
@@ -368,6 +374,7 @@ impl State {
             identified: _,
             tags: _,
             clashing: _,
+            for_few: _,
             here: _,
             on_ticket: _,
             // The times that it put right are those of the facts above.

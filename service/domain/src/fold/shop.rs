@@ -294,7 +294,13 @@ impl Shop {
             S::Lost(_) => self.lost(fact),
             // Corrections work on other lines, before those land; a void stands for one that nobody
             // knows any more, and what was left off never happened.
-            S::Amend(_) | S::Strike(_) | S::Assign(_) | S::Void(_) | S::LeftOff(_) => {}
+            // Who looked at what is read off the log.
+            S::Amend(_)
+            | S::Strike(_)
+            | S::Assign(_)
+            | S::Void(_)
+            | S::LeftOff(_)
+            | S::Glances(_) => {}
         }
     }
 

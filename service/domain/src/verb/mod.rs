@@ -17,7 +17,7 @@ use burrline_terms::{
     field::{Arity, BadWord, Field, Kind},
     money::Money,
     name::{Digest, EntryName, Key32, Name, Phrase, Tag},
-    parts::{Coins, PlanStep, PriceLine, Sealed, Skull, Stuff},
+    parts::{Coins, Glance, PlanStep, PriceLine, Sealed, Skull, Stuff},
     time::{Day, Moment},
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
@@ -105,12 +105,17 @@ pub struct VerbSpec {
 impl VerbSpec {
     /// Whether a bench with this role may say the verb.
     pub fn may(&self, role: Role) -> bool {
-        match self.role {
-            Role::Bench => role != Role::Viewer,
-            Role::Counter => matches!(role, Role::Counter | Role::Owner),
-            Role::Owner => role == Role::Owner,
-            Role::Viewer => true,
-        }
+        may(self.role, role)
+    }
+}
+
+/// Whether a role may what needs another.
+const fn may(needs: Role, role: Role) -> bool {
+    match needs {
+        Role::Bench => !matches!(role, Role::Viewer),
+        Role::Counter => matches!(role, Role::Counter | Role::Owner),
+        Role::Owner => matches!(role, Role::Owner),
+        Role::Viewer => true,
     }
 }
 
@@ -373,6 +378,16 @@ impl Verb {
                     | Self::Mount(_)
                     | Self::Weigh(_)
             )
+    }
+
+    /// The least role that may say this: of a correction, what it puts in the place of a line.
+    pub fn for_role(&self) -> Role {
+        if let Self::Amend(amend) = self { amend.verb.for_role() } else { self.spec().role }
+    }
+
+    /// Whether a bench with this role may say this.
+    pub fn is_for(&self, role: Role) -> bool {
+        may(self.for_role(), role)
     }
 
     /// The entries that it corrects: amends, strikes or assigns.

@@ -479,5 +479,11 @@ macro_rules! with_verbs {
             root: Digest = "the root of that head",
             words: Phrase = "how it came about",
         }
+        120 F Shop Owner Glances "glances" "Say what a bench looked at; the shop itself says it" {
+            life: u32 = "which life",
+            since: Moment = "when the first of it was looked at",
+            until: Moment = "when the last of it was looked at",
+            glances: Vec<Glance> = "what, and how often",
+        }
     } };
 }

@@ -95,6 +95,7 @@ fn word(name: &str, hint: &str, picks: &mut Picks) -> String {
         }
         "WHAT=MONEY" => "cleaning=120.00".to_owned(),
         "COUNTxMONEY" => picks.of(&["7x20", "0x0.25"]).to_owned(),
+        "WHATxTIMES[@ENTRY]" => picks.of(&["showx3", "findx1@2:1"]).to_owned(),
         "STEP=SPAN" => "simmer=120min".to_owned(),
         "DIGEST" | "KEY" => picks.of(&["a", "b"]).repeat(64),
         "" => "yes".to_owned(),

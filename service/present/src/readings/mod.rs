@@ -13,7 +13,9 @@ pub mod unreadable;
 pub mod values;
 pub mod view;
 
-use burrline_domain::verb::Given;
+use std::collections::BTreeSet;
+
+use burrline_domain::{State, verb::Given};
 use burrline_proto::{
     Malformed, WireField,
     malformed::Wrong,
@@ -26,7 +28,10 @@ use burrline_terms::{
 
 use rust_decimal::Decimal;
 
-use crate::tally::{By, What};
+use crate::{
+    looks,
+    tally::{By, What},
+};
 
 pub use unreadable::Unreadable;
 pub use values::{Days, Side, Stretch};
@@ -55,6 +60,8 @@ pub enum Reader {
     Anybody,
     /// A counter and the owner.
     Counter,
+    /// The owner.
+    Owner,
 }
 
 /// Whether something can be read as of another moment than now.
@@ -314,7 +321,8 @@ pub fn read(question: &Question, present: &dyn Present) -> Result<v1::ReadRespon
     let role = present.state().shop().benches.get(life).filter(|bench| !bench.retired);
     let role = role.map(|bench| bench.role);
     if !may(spec.reader, role) {
-        return Err(Unreadable::new(v1::Reason::Role, crate::desk::NO_MONEY));
+        let words = if spec.reader == Reader::Owner { FOR_OWNER } else { crate::desk::NO_MONEY };
+        return Err(Unreadable::new(v1::Reason::Role, words));
     }
     if asked.of_own_copy() && !present.is_own() {
         let words =
@@ -325,6 +333,18 @@ pub fn read(question: &Question, present: &dyn Present) -> Result<v1::ReadRespon
     let state = earlier.as_ref().unwrap_or_else(|| present.state());
     let view = View::new(present, state, *life, role, *then);
     Ok(v1::ReadResponse { answer: Some(asked.answer(&view)?) })
+}
+
+impl Question {
+    /// Of which jobs or customers the answer let its reader see details; none if it is no look.
+    pub fn looked(
+        &self,
+        state: &State,
+        answer: &v1::ReadResponse,
+    ) -> Option<BTreeSet<burrline_terms::EntryName>> {
+        let bench = state.shop().benches.get(&self.life);
+        looks::looked(state, bench.map(|bench| bench.role), &self.asked, answer.answer.as_ref()?)
+    }
 }
 
 /// Answers a reading of a kind that is known.
@@ -342,9 +362,13 @@ pub fn answer<R: Asks>(
     R::told(response).ok_or_else(Unreadable::other)
 }
 
+/// What a reading for the owner alone says to others.
+const FOR_OWNER: &str = "that is read at a bench of the owner's";
+
 const fn may(reader: Reader, role: Option<Role>) -> bool {
     match reader {
         Reader::Anybody => true,
         Reader::Counter => matches!(role, Some(Role::Counter | Role::Owner)),
+        Reader::Owner => matches!(role, Some(Role::Owner)),
     }
 }

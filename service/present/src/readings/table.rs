@@ -150,6 +150,12 @@ macro_rules! with_readings {
             "rules" "Tell how often each stage rule was answered \"anyway\"" {
             since: Option<Day> = "from this day on [default: all of it]",
         }
+        "shop" Owner Now WhoLooked WhoLookedRequest WhoLookedResponse
+            "who-looked" "List who looked at details, photos as taken, packets, exports" {
+            days: Option<Days> = "which days [default: today]",
+            at_bench: Option<Name> = "the bench of this name",
+            skull: Option<Skull> = "of this job, its ticket or its customer",
+        }
         "" Anybody Now Scripts ScriptsRequest ScriptsResponse
             "scripts" "List the scripts, and what was decided about them" {}
     } };

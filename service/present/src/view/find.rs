@@ -56,7 +56,11 @@ impl Reading for readings::Find {
     type Response = v1::FindResponse;
 
     fn answer(&self, view: &View<'_>) -> Result<v1::FindResponse, Unreadable> {
-        Ok(find(view.state, view.keys(), view.eyes(), self.words.as_str()))
+        let mut found = find(view.state, view.keys(), view.eyes(), self.words.as_str());
+        if !view.eyes().see() {
+            found.customers.clear();
+        }
+        Ok(found)
     }
 }
 

@@ -19,7 +19,21 @@ impl Reading for readings::Show {
 
     fn answer(&self, view: &View<'_>) -> Result<v1::ShowResponse, Unreadable> {
         let job = view.job(&self.skull)?;
-        Ok(v1::ShowResponse { job: Some(job_view(view.state, job, view.keys(), view.now())) })
+        let mut whole = job_view(view.state, job, view.keys(), view.now());
+        if !view.eyes().see() {
+            leave_out(&mut whole);
+        }
+        Ok(v1::ShowResponse { job: Some(whole) })
+    }
+}
+
+/// Leaves out names and money, which are for a counter and the owner.
+fn leave_out(view: &mut v1::JobView) {
+    view.customer_name.clear();
+    view.money.clear();
+    view.charges.clear();
+    for amount in [&mut view.charged, &mut view.paid, &mut view.owed, &mut view.in_cash] {
+        amount.clear();
     }
 }
 

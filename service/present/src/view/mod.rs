@@ -37,7 +37,7 @@ pub use words::words;
 
 use burrline_domain::{
     Record, State,
-    fold::{Loss, Misfit, Route},
+    fold::{Cause, Loss, Misfit, Route},
     verb::On,
 };
 use burrline_proto::v1;
@@ -152,6 +152,13 @@ impl Reading for readings::Clashes {
 /// Every clash as a line.
 pub fn clashes(state: &State) -> Vec<v1::ClashLine> {
     state.clashes().into_iter().map(|clash| clash_line(state, clash)).collect()
+}
+
+/// What hangs on a wall: what a hand at a bench can put right. Who said what is for the desk.
+pub fn clashes_on_wall(state: &State) -> Vec<v1::ClashLine> {
+    let all = state.clashes().into_iter();
+    let shown = all.filter(|clash| !matches!(clash.cause, Cause::NotForRole { .. }));
+    shown.map(|clash| clash_line(state, clash)).collect()
 }
 
 fn clash_line(state: &State, clash: burrline_domain::fold::Clash) -> v1::ClashLine {

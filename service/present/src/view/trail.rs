@@ -7,7 +7,7 @@ use burrline_domain::{
 };
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
-    EntryName, Moment, Name,
+    Coins, EntryName, Moment, Money, Name, PriceLine, Typed as _,
     words::{Piece, PlaceKind},
 };
 
@@ -35,8 +35,49 @@ impl Reading for readings::Trail {
     type Response = v1::TrailResponse;
 
     fn answer(&self, view: &View<'_>) -> Result<v1::TrailResponse, Unreadable> {
-        Ok(trail_of(view.state, view.job(&self.skull)?))
+        let mut trail = trail_of(view.state, view.job(&self.skull)?);
+        if !view.eyes().see() {
+            for line in &mut trail.lines {
+                leave_out(view.state, line);
+            }
+        }
+        Ok(trail)
     }
+}
+
+/// Leaves out the amounts of a line that carries money, which is for a counter and the owner: that it was
+/// said stays.
+fn leave_out(state: &State, line: &mut v1::TrailLine) {
+    let name = line.entry.as_ref().and_then(|name| EntryName::from_item(name).ok());
+    let Some(fact) = name.and_then(|name| state.fact(name)) else { return };
+    let said = &fact.record.entry.verb;
+    let now = name.and_then(|name| state.meaning(name)).unwrap_or(said);
+    if ![said, now].into_iter().any(carries_money) {
+        return;
+    }
+    let skull = said.skull().and_then(|skull| skull.tag.as_ref());
+    let words: Vec<String> = std::iter::once(said.spec().word.to_owned())
+        .chain(skull.map(ToString::to_string))
+        .collect();
+    line.words = words.join(" ");
+    line.told.clone_from(&line.words);
+    line.figures.clear();
+    line.anyway.clear();
+    if !line.formerly.is_empty() {
+        line.formerly.clone_from(&line.words);
+    }
+    for remark in &mut line.remarks {
+        remark.words.clear();
+    }
+}
+
+/// Whether a line says an amount of money.
+fn carries_money(verb: &Verb) -> bool {
+    if let Verb::Amend(amend) = verb {
+        return carries_money(&amend.verb);
+    }
+    let hints = verb.spec().fields.iter().map(|field| field.hint);
+    hints.into_iter().any(|hint| [Money::HINT, PriceLine::HINT, Coins::HINT].contains(&hint))
 }
 
 /// The trail of a job, with the times of which nobody said where it was.
@@ -246,8 +287,8 @@ fn heat(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     let in_pot = job.stays.iter().any(|stay| {
         let came_out = matches!(stay.until, Until::Said(out) if out == fact.happened());
         let went_in = stay.entry == fact.record.entry.name;
-        let looked_at = matches!(verb, Verb::Look(_)) && stay.from.at <= fact.key.at;
-        stay.piece == Piece::Skull && (came_out || went_in || looked_at) && is_pot(&stay.place)
+        let glances = matches!(verb, Verb::Look(_)) && stay.from.at <= fact.key.at;
+        stay.piece == Piece::Skull && (came_out || went_in || glances) && is_pot(&stay.place)
     });
     let heat = job.heat(is_pot, fact.happened());
     (in_pot && (heat.goes > 1 || !matches!(verb, Verb::In(_)))).then(|| format!("heat: {heat}"))

@@ -60,6 +60,14 @@ impl Caller {
         }
     }
 
+    /// Its role, if it is a bench.
+    pub(super) const fn role(self) -> Option<Role> {
+        match self {
+            Self::Bench { role, .. } => Some(role),
+            Self::Shop | Self::Retired | Self::Stranger(_) | Self::Anybody => None,
+        }
+    }
+
     /// Whether it may send what a life said. What another bench said comes as a file, to the server.
     pub(super) fn may_send_of(self, life: u32) -> Result<(), Status> {
         match self {

@@ -228,15 +228,24 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::EvidenceRequest>,
     ) -> Result<Response<v1::EvidenceResponse>, Status> {
-        let shop = Arc::clone(&self.shop);
+        let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
         let request = request.into_inner();
         let turn = self.turns.reading().await?;
         blocking(move || {
             let _turn = turn;
-            read::evidence(&shop, &request)
+            read::evidence(&shop, caller, &request)
         })
         .await?
         .map(Response::new)
+    }
+
+    async fn exported(
+        &self,
+        request: Request<v1::ExportedRequest>,
+    ) -> Result<Response<v1::ExportedResponse>, Status> {
+        let caller = Caller::of(&request)?;
+        read::exported(&self.shop, caller, request.into_inner());
+        Ok(Response::new(v1::ExportedResponse {}))
     }
 
     async fn prove(
@@ -273,7 +282,8 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::GetPhotoRequest>,
     ) -> Result<Response<Self::GetPhotoStream>, Status> {
-        photo::get(Arc::clone(&self.shop), request.into_inner()).await.map(Response::new)
+        let caller = Caller::of(&request)?;
+        photo::get(Arc::clone(&self.shop), caller, request.into_inner()).await.map(Response::new)
     }
 
     async fn lacked_photos(

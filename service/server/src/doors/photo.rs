@@ -9,14 +9,17 @@ use burrline_evidence::{
     note::{Note, NoteKey},
     sign::PublicKey,
 };
-use burrline_present::photos;
+use burrline_present::{
+    looks::{AS_TAKEN, COPY},
+    photos,
+};
 use burrline_proto::v1::{self, put_photo_request::What};
 use burrline_terms::{Digest, EntryName, words::Role};
 use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::{Status, Streaming};
 
-use super::{Answers, blocking, malformed, status, status::photo_status};
+use super::{Answers, blocking, caller::Caller, malformed, status, status::photo_status};
 use crate::{photos::Limits, shop::Shop};
 
 /// How long the next part of a photo may take to come.
@@ -73,6 +76,7 @@ fn wanted(shop: &Shop, digest: &Digest) -> Result<Limits, Status> {
 /// Gives a photo.
 pub(super) async fn get(
     shop: Arc<Shop>,
+    caller: Caller,
     request: v1::GetPhotoRequest,
 ) -> Result<Answers<v1::GetPhotoResponse>, Status> {
     let digest = digest(&request.digest)?;
@@ -83,7 +87,12 @@ pub(super) async fn get(
         let bytes = bytes
             .ok_or_else(|| status(v1::Reason::NoSuchPhoto, "the shop does not have this photo"))?;
         if !burrline_photo::is_stripped(&bytes) {
-            may_see_originals(&owned, &digest, &request.asked_by)?;
+            let life = may_see_originals(&owned, &digest, &request.asked_by)?;
+            let about = photos::jobs_of(&owned.published(), &digest);
+            owned.looks().note(life, owned.now(), AS_TAKEN, &about);
+        } else if caller.role() == Some(Role::Viewer) {
+            let about = photos::jobs_of(&owned.published(), &digest);
+            owned.looks().note(caller.life(0), owned.now(), COPY, &about);
         }
         Ok::<_, Status>(bytes)
     });
@@ -127,8 +136,8 @@ pub(super) fn lacked(
     Ok(answer)
 }
 
-/// Whether a signed asking is by a bench that may see photos as they were taken, and not old.
-fn may_see_originals(shop: &Shop, digest: &Digest, asked_by: &str) -> Result<(), Status> {
+/// The bench that signed an asking, if it may see photos as they were taken and the asking is not old.
+fn may_see_originals(shop: &Shop, digest: &Digest, asked_by: &str) -> Result<u32, Status> {
     let no = |words: &str| Err(status(v1::Reason::Original, words));
     if asked_by.is_empty() {
         return no("a photo as it was taken tells place and device: only a counter's or the \
@@ -151,7 +160,7 @@ fn may_see_originals(shop: &Shop, digest: &Digest, asked_by: &str) -> Result<(),
         return no("the asking is for another photo, or too old");
     }
     tracing::info!(%digest, life = bench, "a photo was given as it was taken");
-    Ok(())
+    Ok(bench)
 }
 
 /// The enrolled bench that signed a note, with its role.

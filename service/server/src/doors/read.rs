@@ -1,13 +1,19 @@
 //! Digests, the records that a story hangs on, and scripts.
 
+use std::collections::BTreeSet;
+
 use burrline_domain::State;
 use burrline_host::{Kind, Script, digest_of, run_cases};
-use burrline_present::{judge::verbs_fit, view};
+use burrline_present::{
+    judge::verbs_fit,
+    looks::{EXPORT, PACKET},
+    view,
+};
 use burrline_proto::{Wire, v1};
 use burrline_terms::{Digest, Skull};
 use tonic::Status;
 
-use super::status;
+use super::{caller::Caller, status};
 use crate::shop::Shop;
 
 pub(super) fn digest(shop: &Shop) -> v1::DigestResponse {
@@ -19,13 +25,15 @@ pub(super) fn digest(shop: &Shop) -> v1::DigestResponse {
     }
 }
 
-/// Keeps a script's source, once it compiles and its own cases hold.
+/// Names the records that a packet about a job is made of.
 pub(super) fn evidence(
     shop: &Shop,
+    caller: Caller,
     request: &v1::EvidenceRequest,
 ) -> Result<v1::EvidenceResponse, Status> {
     let state = shop.published();
     let job = job(&state, request.skull.as_ref())?;
+    shop.looks().note(caller.life(0), shop.now(), PACKET, &BTreeSet::from([job.id]));
     Ok(v1::EvidenceResponse {
         job: Some(job.id.to_item()),
         positions: burrline_present::evidence::records(&state, job).into_iter().collect(),
@@ -33,6 +41,12 @@ pub(super) fn evidence(
     })
 }
 
+/// Notes that a bench wrote the shop's story into a file, from its own copy.
+pub(super) fn exported(shop: &Shop, caller: Caller, request: v1::ExportedRequest) {
+    shop.looks().note(caller.life(request.life), shop.now(), EXPORT, &BTreeSet::new());
+}
+
+/// Keeps a script's source, once it compiles and its own cases hold.
 pub(super) fn put_script(
     shop: &Shop,
     request: v1::PutScriptRequest,

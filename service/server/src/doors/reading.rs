@@ -25,8 +25,14 @@ pub(super) fn read(
     let question = Question::try_from(request).map_err(Unreadable::from);
     let question = question.map(|asked| Question { life: caller.life(asked.life), ..asked });
     let present = Published { shop, state: shop.published(), keys: Keys(shop) };
-    let answer = question.and_then(|question| readings::read(&question, &present));
-    answer.map_err(|why| status(why.reason, why.words))
+    let question = question.map_err(|why| status(why.reason, why.words))?;
+    let answer = readings::read(&question, &present);
+    let answer = answer.map_err(|why| status(why.reason, why.words))?;
+    // By its present: what is looked at as of another moment is about the same jobs.
+    if let Some(about) = question.looked(&present.state, &answer) {
+        shop.looks().note(question.life, shop.now(), question.asked.spec().word, &about);
+    }
+    Ok(answer)
 }
 
 /// What is on disk.

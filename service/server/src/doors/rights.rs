@@ -70,7 +70,7 @@ const fn right(call: &'static str, who: Who, class: Class) -> Right {
 
 /// Every call of the shop. Scripts are put and tried by an owner; what they see of a job is money, and so
 /// for a counter.
-pub(crate) const RIGHTS: [Right; 21] = [
+pub(crate) const RIGHTS: [Right; 22] = [
     right("Greet", Who::AnyKey, Class::Recording),
     right("Join", Who::AnyKey, Class::Recording),
     right("Invite", Who::Owner, Class::Recording),
@@ -82,6 +82,7 @@ pub(crate) const RIGHTS: [Right; 21] = [
     right("Prove", Who::Bench, Class::Reading),
     right("Leaves", Who::Bench, Class::Reading),
     right("Evidence", Who::Bench, Class::Reading),
+    right("Exported", Who::Viewer, Class::Reading),
     right("Digest", Who::Viewer, Class::Reading),
     right("Follow", Who::Viewer, Class::Copy),
     right("Read", Who::Viewer, Class::Reading),

@@ -97,6 +97,7 @@ pub(super) fn record_status(error: &RecordError) -> Status {
         RecordError::NotTaken(NotTaken::Frozen(_)) => Reason::Frozen,
         RecordError::NotTaken(NotTaken::Unknown(_)) => Reason::UnknownLife,
         RecordError::NotTaken(NotTaken::Retired(_)) => Reason::Retired,
+        RecordError::NotTaken(NotTaken::Viewer(_)) => Reason::Role,
         RecordError::Keyring(error) => {
             tracing::error!(%error, "the keyring cannot be written");
             Reason::Keyring

@@ -78,6 +78,12 @@ pub enum NotTaken {
          `burrline rejoin --code CODE`"
     )]
     Retired(u32),
+    /// The bench is a viewer, whose life is for reading alone.
+    #[error(
+        "enrollment {0} is a viewer's, which records nothing: say it at a bench, or ask the owner for a \
+         CODE of another role and join with a new folder"
+    )]
+    Viewer(u32),
 }
 
 /// Whether a life may still decide, and what.
@@ -273,6 +279,10 @@ impl Recorder {
             return self.repeat(&submission);
         }
         let standing = self.standing(name)?;
+        // What a viewer's key signs is no line of the shop's, whichever way it comes.
+        if matches!(standing, Standing::In(Role::Viewer)) {
+            return Err(NotTaken::Viewer(name.life));
+        }
         let wanted = held.saturating_add(1);
         if name.n != wanted {
             return Err(NotTaken::Gap { wanted, got: name.n });

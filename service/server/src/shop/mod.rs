@@ -48,6 +48,7 @@ pub use restore::{RestoreError, TakenBack, Who};
 use crate::{
     heads::{Given, Heads, HeadsError},
     keyring::Keyring,
+    looks::Looks,
     metrics::Metrics,
     photos::Photos,
     recorder::{Doubted, MachineTime, NotTaken, Recorder, Sent, Submission},
@@ -177,6 +178,7 @@ pub struct Shop {
     put_back: put_back::PutBack,
     frozen: Frozen,
     photos: Photos,
+    looks: Looks,
     going_on: Mutex<()>,
     /// How many keys of sealed details the log names and the shop lacks.
     missing: AtomicU64,
@@ -296,6 +298,26 @@ impl Shop {
     /// The photos.
     pub const fn photos(&self) -> &Photos {
         &self.photos
+    }
+
+    /// Who looked at what, as far as the shop did not say it yet.
+    pub const fn looks(&self) -> &Looks {
+        &self.looks
+    }
+
+    /// Says who looked at what: what is over, or all of it. What the log does not take now is kept for the
+    /// next time. Blocks.
+    pub fn say_looks(&self, all: bool) {
+        let _turn = self.looks.turn();
+        for looked in self.looks.take(self.now(), all) {
+            let room = Arc::clone(&self.in_flight).try_acquire_owned();
+            let said = room.map_err(|_| RecordError::Closing);
+            let said = said.and_then(|room| self.say(looked.clone().into(), room));
+            if let Err(error) = said {
+                tracing::warn!(%error, life = looked.life, "who looked at what is not on the log yet");
+                self.looks.put_back(&looked);
+            }
+        }
     }
 
     /// The shop's own public key, which its heads are signed by.
@@ -484,8 +506,9 @@ impl Shop {
         Arc::clone(&self.own_key)
     }
 
-    /// Waits until all that was taken is on disk, and stops the committing thread.
+    /// Says who looked at what, waits until all that was taken is on disk, and stops the committing thread.
     pub fn close(&self) {
+        self.say_looks(true);
         self.in_flight.close();
         self.committer.close();
     }

@@ -334,6 +334,7 @@ impl Shop {
             put_back,
             frozen,
             photos: Photos::open(&folder.photos())?,
+            looks: crate::looks::Looks::default(),
             going_on: Mutex::new(()),
             missing: std::sync::atomic::AtomicU64::new(0),
             clock,

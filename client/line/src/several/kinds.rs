@@ -1,0 +1,126 @@
+//! What is said behind a tag without a verb, told by the kinds of its words: a place is where it went, a
+//! sum with its means is a payment, a mass a weighing, a day behind `by` a promise.
+
+use burrline_terms::words::Means;
+
+use super::{super::Lexicon, parts, report::taking};
+use crate::{calendar, openings};
+
+/// The verbs whose fields tell them by themselves, where all that they must say is said.
+const TELLING: &[&str] = &["pay", "extra", "promise"];
+
+fn owned(words: &[&str]) -> Vec<String> {
+    words.iter().map(|word| (*word).to_owned()).collect()
+}
+
+/// The line of the one verb that these words are the values of.
+pub(super) fn by_kinds(tags: &[String], rest: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
+    if let [place] = rest
+        && let Some(here) = lexicon.place(place.trim_end_matches(','))
+    {
+        // Where they are already, something else is said of them.
+        let there = |tag: &String| here.tags.iter().any(|other| super::is_short_for(tag, other));
+        let moved = !tags.iter().any(there);
+        return moved.then(|| [owned(&["in", &here.place]), tags.to_vec()].concat());
+    }
+    let said = |word: &str| rest.iter().any(|w| w.trim_end_matches(',').eq_ignore_ascii_case(word));
+    let means = Means::WORDS.iter().any(|word| said(word));
+    // `418 120 cash`: the last figure before the means is the sum.
+    if means
+        && let Some((sum, skulls)) = tags.split_last().filter(|(_, skulls)| !skulls.is_empty())
+        && openings::is_sum(sum)
+    {
+        let line = [std::slice::from_ref(sum), rest].concat();
+        return complete(&["pay"], skulls, &line, lexicon);
+    }
+    let by = rest.first().is_some_and(|word| word.eq_ignore_ascii_case("by"));
+    let verbs: Vec<&str> = TELLING
+        .iter()
+        .copied()
+        .filter(|verb| match *verb {
+            "pay" => means,
+            "promise" => by && rest.len() > 1,
+            _ => true,
+        })
+        .collect();
+    complete(&verbs, tags, rest, lexicon)
+}
+
+/// `pot-1 0512 0513`: skulls that are not there yet are put in.
+pub(super) fn put_in(place: &str, rest: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
+    let here = lexicon.place(place).filter(|_| lexicon.fresh && !rest.is_empty())?;
+    // One figure of three digits may be how warm it is.
+    let least = if rest.len() > 1 { 3 } else { 4 };
+    let new = |word: &String| {
+        let tag = word.trim_end_matches(',');
+        let whole = tag.len() >= least && super::is_skull(tag);
+        whole && !here.tags.iter().any(|other| super::is_short_for(tag, other))
+    };
+    rest.iter().all(new).then(|| [owned(&["in", place]), rest.to_vec()].concat())
+}
+
+/// The one line of these verbs that takes all of the words and lacks none.
+fn complete(
+    verbs: &[&str],
+    tags: &[String],
+    rest: &[String],
+    lexicon: &Lexicon,
+) -> Option<Vec<String>> {
+    let mut lines = taking(verbs, tags, rest, lexicon);
+    lines.retain(|line| super::super::one(line, lexicon).is_ok());
+    match lines.as_slice() {
+        [line] => Some(line.clone()),
+        [] | [_, ..] => None,
+    }
+}
+
+/// `426 nose bag A3`, `426 teeth in bag B2`, `426 nose bagged, A4`: a piece, and the mark on its bag.
+pub(super) fn bagged(tags: &[String], piece: &str, words: &[String]) -> Option<Vec<String>> {
+    let plain: Vec<String> =
+        words.iter().map(|word| word.trim_end_matches(',').to_owned()).collect();
+    let small: Vec<String> = plain.iter().map(|word| word.to_lowercase()).collect();
+    let small: Vec<&str> = small.iter().map(String::as_str).collect();
+    let used = match small.as_slice() {
+        ["in", "bag", _] => 2,
+        ["bag" | "bagged", _] => 1,
+        _ => return None,
+    };
+    let mark = plain.get(used)?;
+    let marked = mark.starts_with(|c: char| c.is_ascii_alphabetic())
+        && mark.ends_with(|c: char| c.is_ascii_digit())
+        && !parts::is_rest(mark);
+    let pieces: Vec<String> = tags.iter().map(|tag| format!("{tag}/{piece}")).collect();
+    marked.then(|| [owned(&["bag"]), pieces, owned(&["--mark", mark])].concat())
+}
+
+/// The lines that may be meant where nothing tells it for sure.
+pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
+    let small: Vec<String> =
+        rest.iter().map(|word| word.trim_matches([',', '.']).to_lowercase()).collect();
+    let small: Vec<&str> = small.iter().map(String::as_str).collect();
+    let with = |verb: &str, more: &[&str]| [owned(&[verb]), tags.to_vec(), owned(more)].concat();
+    let day = small
+        .iter()
+        .find(|word| calendar::weekday(word).is_some() || matches!(**word, "today" | "tomorrow"));
+    let sum = rest.iter().find(|word| openings::is_sum(word)).map(String::as_str);
+    match small.as_slice() {
+        ["new", "tag", tag] if tags.len() == 1 => {
+            vec![with("swap-tag", &[tag]), with("clip-tag", &[tag])]
+        }
+        ["off", "hold", ..] => vec![with("release", &[])],
+        ["ready" | "done" | "finished"] => {
+            vec![
+                with("inspect", &[]),
+                with("look", &["clean"]),
+                with("tell", &["--purpose", "ready"]),
+            ]
+        }
+        ["ready" | "done", ..] => day.map(|day| vec![with("promise", &[day])]).unwrap_or_default(),
+        ["dry"] => vec![with("inspect", &[])],
+        ["discount", ..] => {
+            let off = sum.map(|sum| format!("-{}", sum.trim_start_matches('$')));
+            off.map(|off| vec![with("charge", &[&off, "discount"])]).unwrap_or_default()
+        }
+        _ => Vec::new(),
+    }
+}
