@@ -191,7 +191,7 @@ fn a_closed_till_is_corrected_by_lines_that_say_so() {
     let pay = common::said("pay 0417 amount:347.50 means:cash");
     let amend =
         burrline_domain::Verb::Amend(burrline_domain::verb::Amend { entry, verb: Box::new(pay) });
-    story.say_verb(1, burrline_terms::Happened::exactly(at("4 9:00")), amend);
+    story.say_verb(1, Happened::exactly(at("4 9:00")), amend);
     let state = story.state();
     let closed = till(&state, 1);
     assert_eq!([&closed.expected, &closed.over, &closed.left], ["384.70", "-4.25", "200.00"]);
@@ -206,7 +206,7 @@ fn a_closed_till_is_corrected_by_lines_that_say_so() {
     let pay = common::said("pay 0417 amount:347.50 means:cash");
     let amend =
         burrline_domain::Verb::Amend(burrline_domain::verb::Amend { entry, verb: Box::new(pay) });
-    open.say_verb(2, burrline_terms::Happened::exactly(at("4 9:00")), amend);
+    open.say_verb(2, Happened::exactly(at("4 9:00")), amend);
     let told = till(&open.state(), 1);
     assert_eq!([&told.expected, &told.over], ["357.70", "22.75"]);
 }
@@ -219,7 +219,7 @@ fn a_closed_day_is_not_closed_again() {
         common::record(
             burrline_terms::EntryName::new(9, 1),
             99,
-            burrline_terms::Happened::exactly(at("2 9:00")),
+            Happened::exactly(at("2 9:00")),
             common::said(line),
         )
         .entry
