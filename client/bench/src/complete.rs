@@ -2,7 +2,7 @@
 
 use burrline_domain::{Entry, Verb, verb::AddCustomer};
 use burrline_line::{Utterance, details, typed::typed};
-use burrline_terms::{EntryName, Moment, Sealed, words::Capacity};
+use burrline_terms::{EntryName, Sealed, words::Capacity};
 
 use super::{Bench, draft::Draft, unshown};
 use crate::Error;
@@ -12,7 +12,7 @@ impl Bench {
     pub(super) fn complete(
         &self,
         utterance: Utterance,
-        now: Moment,
+        open: Option<EntryName>,
         talk: &mut Vec<String>,
     ) -> Result<Vec<Draft>, Error> {
         let mut drafts = Vec::new();
@@ -20,7 +20,7 @@ impl Bench {
             #[allow(clippy::wildcard_enum_match_arm, reason = "few verbs leave something unsaid")]
             match &mut verb {
                 Verb::TakeIn(take_in) if take_in.ticket.is_none() => {
-                    take_in.ticket = self.open_ticket(now);
+                    take_in.ticket = open;
                 }
                 Verb::Strike(strike) if strike.entries.is_empty() => {
                     let last = self.last_lines("strike", 1)?;

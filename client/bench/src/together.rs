@@ -80,7 +80,7 @@ impl Bench {
         let (said, kept) = self.say_apart(lines, common, clock, answerer).await?;
         if let Some((me, first, verbs)) = kept {
             let me = me.as_ref().unwrap_or(self);
-            me.remember_visit(first, &verbs, me.shop_now(&clock.now())?)?;
+            me.remember_visit(first, &verbs, me.today_by(&clock.now())?)?;
         }
         Ok(said)
     }
@@ -204,7 +204,7 @@ impl Bench {
 
     /// The ticket that was opened here last, if that was today.
     pub fn ticket_today(&self, clock: &dyn Clock) -> Option<EntryName> {
-        self.ticket_of_the_day(self.shop_now(&clock.now()).ok()?)
+        self.ticket_of_the_day(self.today_by(&clock.now()).ok()?)
     }
 }
 

@@ -102,12 +102,19 @@ impl Bench {
         let common = utterance.common.clone();
         let at = common.at.as_deref();
         let said_at = at.map(|words| self.time_of(words, &typed, &mut said.talk)).transpose()?;
+        let before = self.hand();
         let hand = self.stick(common.hand.as_deref())?;
-        let now = self.shop_now(&typed)?;
+        if let (Some(before), Some(hand)) = (before, &hand)
+            && before != *hand
+        {
+            said.talk
+                .push(format!("from now on lines here are {hand}\u{2019}s, not {before}\u{2019}s"));
+        }
         self.look_up_named(&utterance.verbs, clock, &mut said.talk).await?;
         let bare = utterance.verbs.iter().any(complete::takes_in_bare);
-        let open = self.open_ticket(now).filter(|_| bare);
-        let drafts = self.complete(utterance, now, &mut said.talk)?;
+        let today = self.today_by(&typed)?;
+        let open = self.open_ticket(today).filter(|_| bare);
+        let drafts = self.complete(utterance, open, &mut said.talk)?;
         let visits = drafts.iter().any(|draft| draft.customer_before);
         let paid = drafts.iter().any(|draft| matches!(draft.verb, Verb::Pay(_)));
         let asking = settle::Asking {
@@ -138,7 +145,7 @@ impl Bench {
         let kept = this.keep_alive(drafts, hand.clone(), said_at, seen, &typed, &mut said.talk)?;
         let (first, me) = (kept.first, kept.renewed.as_ref().unwrap_or(this));
         me.keep_left_off(&mut said, hand, seen, &typed)?;
-        me.remember_visit(first, &verbs, now)?;
+        me.remember_visit(first, &verbs, today)?;
         if in_reach {
             me.answers(first, verbs, clock, &mut said).await?;
         } else {

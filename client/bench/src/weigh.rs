@@ -405,6 +405,9 @@ fn price(skull: &Skull, ruled: &v1::Ruled) -> String {
     if ruled.tax.chars().any(|c| c.is_ascii_digit() && c != '0') {
         lines.push(format!("tax {}", ruled.tax));
     }
+    if ruled.cent.chars().any(|c| c.is_ascii_digit() && c != '0') {
+        lines.push(format!("rounding over the visit {}", ruled.cent));
+    }
     format!(
         "{tag} price: {} ({}); {ONCE_HEARD} burrline quote {tag}",
         ruled.total,

@@ -27,6 +27,7 @@
 //! * [`import`]: an old ledger
 //! * [`register`]: the inspector's page as a file
 //! * [`roll_call`]: tags read at a place, and moves that nobody said
+//! * [`calls`]: whom to call, and texts sent one by one
 //! * [`tally`]: March's questions as a file
 //! * [`export`](mod@export): open forms
 //! * [`slip`]: the paper of a visit
@@ -41,6 +42,7 @@
 
 mod aside;
 pub mod bench;
+pub mod calls;
 pub mod clear;
 pub mod compare;
 pub mod correct;
@@ -131,6 +133,7 @@ pub fn command() -> Command {
         .subcommands(line::command::commands())
         .subcommands([say::lines_command(), help::command()])
         .mut_subcommand("compare", compare::with_sides)
+        .mut_subcommand("calls", calls::with_send)
         .mut_subcommand("next", potful::with_tomorrow)
         .mut_subcommand("tally", tally::with_csv)
         .mut_subcommand("register", register::with_out)
@@ -216,9 +219,10 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         "rejoin" => rejoin::run(matches, terminal).await,
         "sync" => sync::run(matches, terminal).await,
         "script" => script::run(matches, terminal).await,
+        "calls" => calls::run(matches, terminal).await,
         "compare" => compare::run(matches, terminal).await,
         "follow" => follow::run(matches, terminal).await,
-        "reckon" => reckon::run(matches, terminal),
+        "reckon" => reckon::run(matches, terminal).await,
         "bench" => bench::run(matches, terminal).await,
         "tally" => tally::run(matches, terminal).await,
         "next" => potful::run(matches, terminal).await,

@@ -6,8 +6,9 @@ use std::{
     path::Path,
 };
 
-use burrline_bench::{Bench, Ending, Error};
+use burrline_bench::{Bench, Ending, Error, SystemClock, alone::Then};
 use burrline_paper::fit::wrap;
+use burrline_present::readings::Degreased;
 use burrline_screen::Page;
 use clap::ArgMatches;
 
@@ -19,7 +20,7 @@ pub use burrline_sums::command;
 ///
 /// # Errors
 /// [`Error::Usage`] if it is typed wrong or cannot be; [`Error::File`] for a file that cannot be read.
-pub fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
+pub async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
     if burrline_sums::wants_all(matches) {
         let text = burrline_sums::list(true).lines().map(str::to_owned).collect();
         terminal.page(&Page { text, json: Vec::new() });
@@ -27,9 +28,13 @@ pub fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
     }
     let Some(file) = burrline_sums::batch_file(matches) else {
         // A bench that never joined has no shop, and reckons all the same.
-        let bench = crate::folder(matches).and_then(|folder| Bench::open(&folder));
-        let us = bench.ok().and_then(|bench| bench.lexicon().fahrenheit);
-        let mut page = burrline_sums::answer(matches, us).map_err(of_sums)?;
+        let bench = crate::folder(matches).and_then(|folder| Bench::open(&folder)).ok();
+        let us = bench.as_ref().and_then(|bench| bench.lexicon().fahrenheit);
+        let own = match &bench {
+            Some(bench) if burrline_sums::wants_own_batches(matches) => batches(bench).await?,
+            Some(_) | None => Vec::new(),
+        };
+        let mut page = burrline_sums::answer(matches, us, &own).map_err(of_sums)?;
         // What is longer than the terminal is wide goes on under itself.
         page.text = page.text.iter().flat_map(|line| wrap(line, terminal.width(), 4)).collect();
         terminal.page(&page);
@@ -44,6 +49,15 @@ pub fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Error> {
     let all = burrline_sums::answer_all(lines, &mut |page| terminal.page(page));
     let all = all.map_err(|e| Error::file(path, e))?;
     Ok(if all { Ending::Done } else { Ending::Usage })
+}
+
+/// How long the shop's own degreasing took, and how warm, as they would be typed.
+async fn batches(bench: &Bench) -> Result<Vec<String>, Error> {
+    let read = bench.read(Degreased { kind: None }, Then::default(), &SystemClock).await?;
+    let typed = read.answer.lines.iter().filter_map(|line| {
+        Some([format!("{}min", line.minutes), format!("{}C", line.celsius.as_ref()?)])
+    });
+    Ok(typed.flatten().collect())
 }
 
 fn of_sums(error: burrline_sums::Error) -> Error {

@@ -294,6 +294,12 @@ const MEANT: &[(&str, &str)] = &[
     ("sms", "text"),
     ("e-mail", "email"),
     ("emailed", "email"),
+    ("no", "never"),
+    ("no-more", "never"),
+    ("texts", "text"),
+    ("calls", "phone"),
+    ("letters", "letter"),
+    ("emails", "email"),
 ];
 
 /// What a field is called beside its own name, by verb.

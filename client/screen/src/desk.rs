@@ -1,58 +1,10 @@
-//! The desk: calls, takings, ends and who collects.
+//! The desk: takings, the tax return, ends and who collects.
 
 use burrline_present::named::skull;
 use burrline_proto::v1;
 use burrline_terms::counted;
 
-use super::{Look, Table, Told, look::Ink};
-
-impl Told for v1::CallsResponse {
-    const EXAMPLES: &'static [&'static str] = &[
-        "calls",
-        "tell 0417 phone no-answer",
-        "tell 0417 ready phone spoke \"he comes on Friday\"",
-    ];
-
-    fn more() -> String {
-        "A decision is wanted, papers are missing, a promised day has come, tried too often, ready, told \
-         and not collected, money owed. One call a customer.\n\nSay what came of a call with `tell`. Who \
-         was reached is off the list for some days (`set-shop call-again 7`); a try in vain counts, and \
-         after three (`set-shop call-tries 3`) a letter is the next thing. Say what they were told for: \
-         `ready` for a finished head alone takes it off the list and starts the storage clock, from \
-         the first notice that counts (`set-shop notice \"spoke, message, sent\"`, or `\"letter, sent\"`). \
-         Whether storage may be charged, and what counts as notice in law, differs by state: ask."
-            .to_owned()
-    }
-
-    fn text(&self, look: &Look) -> Vec<String> {
-        let mut text = Vec::new();
-        for (n, call) in (1_usize..).zip(&self.lines) {
-            let who = match (call.name.as_str(), call.phone.as_str()) {
-                ("", "") if call.sealed => "a customer whose name is sealed here".to_owned(),
-                ("", "") => "nobody was named".to_owned(),
-                ("", phone) => phone.to_owned(),
-                (name, "") => format!("{name}, no number"),
-                (name, phone) => format!("{name}, {phone}"),
-            };
-            let tried = match (call.tries, call.last.as_str()) {
-                (_, "") => String::new(),
-                (0, last) => format!("  (last {} {last})", look.time(call.last_ms)),
-                (1, last) => format!("  (tried once: {} {last})", look.time(call.last_ms)),
-                (n, last) => {
-                    format!("  (tried {n} times, last {} {last})", look.time(call.last_ms))
-                }
-            };
-            text.push(look.ink(Ink::Heading, &format!("{n}  {who}{tried}")));
-            for why in &call.whys {
-                text.push(format!("   {:<6} {:<9} {}", why.tag, why.kind, why.words));
-            }
-        }
-        if text.is_empty() {
-            text.push("nobody to call".to_owned());
-        }
-        text
-    }
-}
+use super::{Look, Table, Told};
 
 impl Told for v1::TakingsResponse {
     const EXAMPLES: &'static [&'static str] = &[
@@ -102,6 +54,12 @@ fn takings(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
     text.push(String::new());
     text.push(line(&format!("earned: {} handed over or sent", answer.handed_over), &answer.earned));
     text.push(line("  tax in it", &answer.earned_tax));
+    if nonzero(&answer.tips) {
+        text.push(line("tips with it, the hands' and no sale", &answer.tips));
+    }
+    if nonzero(&answer.old_balances) {
+        text.push(line("old balances with it, sold before", &answer.old_balances));
+    }
     text.push(line("owed on what was handed over or sent", &answer.owed_after));
     if nonzero(&answer.kept_otherwise) {
         text.push(line("kept of jobs that ended otherwise", &answer.kept_otherwise));
@@ -164,6 +122,9 @@ fn tax_return(answer: &v1::TaxReturnResponse) -> Vec<String> {
     text.push(line("  taxed, before tax", &answer.taxed));
     text.push(line("  bought by exempt customers", &answer.exempt));
     text.push(line("  not taxed", &answer.untaxed));
+    if nonzero(&answer.no_sale) {
+        text.push(line("tips and old balances: no sale", &answer.no_sale));
+    }
     if !answer.lines.is_empty() {
         text.extend([String::new(), format!("{:<26}{:>12}{:>12}", "BY RATE", "TAXED", "TAX")]);
     }

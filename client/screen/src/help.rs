@@ -88,6 +88,7 @@ pub const GROUPS: &[Group] = &[
             "promise",
             "tell",
             "purpose",
+            "contact",
             "hand-over",
             "ship",
             "bring-back",

@@ -10,7 +10,8 @@
 //! * [`json`]: messages as JSON
 //! * [`help`]: help by use, a screen a group
 //! * [`books`]: the till, and what was left over
-//! * [`desk`]: calls, takings, ends and collect
+//! * [`calls`]: whom to call, and what to send
+//! * [`desk`]: takings, the tax return, ends and collect
 //! * [`register`]: the inspector's page
 //! * [`more`](mod@more): what is not needed to go on
 //! * [`papers`]: compare and dates
@@ -26,6 +27,7 @@
 //! * [`scripts`]: scripts, and how their rules fared
 
 pub mod books;
+pub mod calls;
 pub mod columns;
 pub mod desk;
 pub mod floor;

@@ -28,6 +28,36 @@ impl Told for v1::ReadyByResponse {
     }
 }
 
+impl Told for v1::DegreasedResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["degreased", "degreased --kind bear", "reckon degrease to 104F"];
+
+    fn more() -> String {
+        "One line for each head that went on from a tank to whitening, drying or a coat: its time in tanks, and \
+         the mean of what `reading` and `heat` told of those waters meanwhile. `reckon degrease` takes them \
+         from here, where it is given none."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut table = Table::new(&["SKULL", "KIND", "HOW LONG", "HOW WARM", "READINGS"]);
+        for line in &self.lines {
+            table.row([
+                line.skull.as_ref().map(skull).unwrap_or_default(),
+                line.kind.clone(),
+                line.took.clone(),
+                line.how_warm.clone(),
+                line.readings.to_string(),
+            ]);
+        }
+        let text = table.lines(look);
+        if text.is_empty() {
+            return vec!["no head has gone on from a tank yet, so nothing can be told".to_owned()];
+        }
+        text
+    }
+}
+
 impl Told for v1::RatesResponse {
     const EXAMPLES: &'static [&'static str] = &["rates", "rates --json"];
 
@@ -62,7 +92,9 @@ impl Told for v1::LoadResponse {
     const EXAMPLES: &'static [&'static str] = &["load", "load --times 1.3"];
 
     fn more() -> String {
-        "Takes the last 52 weeks, times the number given. How many a place holds is a setting: `set-shop \
+        "Takes the last 56 weeks, times the number given, so that the whole of the last season is in it until \
+         the new one begins. A place is full in a week where more were in it at once than it holds, or would \
+         be by chance more than one time in ten. How many a place holds is a setting: `set-shop \
          holds.pot-1 4`. For how many places to have, never for a customer's date."
             .to_owned()
     }
@@ -70,11 +102,15 @@ impl Told for v1::LoadResponse {
     fn text(&self, _: &Look) -> Vec<String> {
         let mut text = Vec::new();
         for line in &self.lines {
-            text.push(format!("{} {}, week of {}", line.place, line.kind, line.week));
+            let seen = match line.seen_week.as_str() {
+                "" => String::new(),
+                seen => format!(", as in the week of {seen}"),
+            };
+            text.push(format!("{} {}, week of {}{seen}", line.place, line.kind, line.week));
             text.extend(line.words.split("; ").map(|words| format!("  {words}")));
         }
         if text.is_empty() {
-            text.push("nothing was in any place in the last 52 weeks".to_owned());
+            text.push("nothing was in any place in the last 56 weeks".to_owned());
         }
         text
     }

@@ -3,7 +3,12 @@
 use burrline_bench::{Ending, Error};
 use burrline_domain::{
     VerbSpec,
-    house::tax::{TaxBy, TaxRule},
+    house::{
+        brackets::Brackets,
+        sold::{Sold, TaxedKinds},
+        tax::{Part, TaxBy},
+        taxation::{Beside, Taxation, Taxed},
+    },
 };
 use burrline_host::{JobFacts, Quote, ScriptFailure, WhyPrice, why_price};
 use burrline_line as line;
@@ -77,7 +82,10 @@ pub async fn explain(
     let sources = Source::of_price(&heard.script, &heard.script_name, &bench).await?;
     match again(&sources, &seen)? {
         Ok((whys, quote)) => {
-            text.extend(differs(&heard, &quote, taxed(&seen, &quote)));
+            let taxed = taxed(&seen, &quote);
+            let total = taxed.as_ref().map_or(quote.total, |taxed| taxed.total);
+            text.extend(differs(&heard, &quote, total));
+            text.extend(taxed.iter().flat_map(|taxed| how_taxed(taxed, seen.tax_included)));
             let mut pages = Vec::new();
             for (source, why) in sources.iter().zip(&whys) {
                 let source = Source { name: source.named(), ..source.clone() };
@@ -116,16 +124,56 @@ fn again(sources: &[Source], seen: &v1::ScriptFactsResponse) -> Result<Again, Er
     Ok(Ok((whys, last.ok_or_else(|| Error::Nonsense("a list of no scripts".into()))?)))
 }
 
-/// What a script's price comes to by the tax of that day.
-fn taxed(seen: &v1::ScriptFactsResponse, quote: &Quote) -> Decimal {
-    let rule = TaxRule {
-        percent: seen.tax_percent.parse().unwrap_or_default(),
+/// What a script's price comes to by the tax of that day, in all its parts.
+fn taxed(seen: &v1::ScriptFactsResponse, quote: &Quote) -> Option<Taxed> {
+    let amount = |text: &str| text.parse::<Decimal>().unwrap_or_default();
+    let named = || vec![Part::of(String::new(), amount(&seen.tax_percent))];
+    let parts = seen.tax_parts.iter().filter_map(|part| Part::read(part).ok()).collect::<Vec<_>>();
+    let sold = seen.sold_as.iter().filter_map(|words| {
+        let (word, sold) = words.rsplit_once(' ')?;
+        Some((word.to_owned(), Sold::read(sold).ok()?))
+    });
+    let taxation = Taxation {
+        // A shop of an earlier release tells the sum of them alone.
+        parts: if parts.is_empty() { named() } else { parts },
         by: TaxBy::read(&seen.tax_by).unwrap_or_default(),
         rounding: Rounding::read(&seen.rounding).unwrap_or_default(),
+        brackets: Brackets::read(&seen.tax_brackets).ok(),
         digits: seen.minor_digits,
+        included: seen.tax_included,
+        kinds: TaxedKinds::read(&seen.taxed).unwrap_or_default(),
+        sold_as: sold.collect(),
+        exempt: seen.tax_exempt,
+        beside: Beside {
+            base: amount(&seen.visit_base),
+            exact: amount(&seen.visit_exact),
+            tax: amount(&seen.visit_tax),
+        },
     };
-    let lines: Vec<Decimal> = quote.lines.iter().map(|line| line.amount).collect();
-    rule.tax(&lines).map_or(quote.total, |taxed| taxed.total)
+    let lines: Vec<(&str, Decimal)> =
+        quote.lines.iter().map(|line| (line.what.as_str(), line.amount)).collect();
+    taxation.tax(&lines)
+}
+
+/// How the tax came about: each part of the rate, and the cent of the visit.
+fn how_taxed(taxed: &Taxed, included: bool) -> Vec<String> {
+    if taxed.tax.is_zero() {
+        return Vec::new();
+    }
+    let within = if included { ", within the prices" } else { "" };
+    let mut lines = vec![format!("Tax {}{within}:", taxed.tax)];
+    for of in &taxed.parts {
+        let name = if of.part.name.is_empty() { "rate" } else { &of.part.name };
+        let rate = Part { name: String::new(), ..of.part.clone() }.show();
+        lines.push(format!("  {:>10}  {name} {rate}, on {}", of.tax, of.base));
+    }
+    if !taxed.cent.is_zero() {
+        lines.push(format!(
+            "  {} of it because tax is rounded once over the heads of the visit",
+            taxed.cent
+        ));
+    }
+    lines
 }
 
 /// Where what was heard and what the script gives are not the same; what was heard stands.

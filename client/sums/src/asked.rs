@@ -64,6 +64,12 @@ impl Asked {
         &self.words
     }
 
+    /// The same question, with words before its own.
+    pub(super) fn led_by(mut self, words: &[String]) -> Self {
+        self.words.splice(0..0, words.iter().cloned());
+        self
+    }
+
     /// The same question with a word apart that was taken for the unit of the number before it.
     pub(super) fn with_unit_apart(&self, unit: &str) -> Self {
         let apart = |word: &String| match word.strip_suffix(unit) {

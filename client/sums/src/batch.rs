@@ -37,6 +37,6 @@ fn one(typed: &str) -> Result<serde_json::Value, Error> {
         .try_get_matches_from(std::iter::once("reckon".to_owned()).chain(words))
         .map_err(|error| Error::usage(error.to_string().trim().to_owned()))?;
     let (topic, asked) = matched(&matches)?;
-    let working = super::in_force((topic.run)(&asked)?, &asked, None);
+    let working = super::worked(topic, &asked, None)?;
     Ok(answer::object(topic.name, &asked, &working))
 }

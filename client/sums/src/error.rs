@@ -1,6 +1,9 @@
 //! Why a question was not answered.
 
-use burrline_reckon::Absurd;
+use burrline_reckon::{
+    Absurd,
+    shown::{Shown, in_units},
+};
 use burrline_terms::BadWord;
 use thiserror::Error as ThisError;
 
@@ -16,6 +19,14 @@ pub enum Error {
 }
 
 impl Error {
+    /// The same, with its figures in these units.
+    pub(crate) fn in_units(self, shown: Shown) -> Self {
+        match self {
+            Self::Usage(words) => Self::Usage(in_units(&words, shown)),
+            Self::Line(error) => Self::Line(error),
+        }
+    }
+
     /// What would be right.
     pub(crate) fn usage(text: impl Into<String>) -> Self {
         Self::Usage(text.into())

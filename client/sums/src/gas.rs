@@ -24,7 +24,7 @@ pub(super) static GAS: Topic = Topic {
     name: "gas",
     about: "Reckon oxygen, heat and pressure of peroxide that goes",
     more: "Takes a volume and a strength. `gone` says how much of its peroxide goes (all, unless said), \
-           `at` how warm the gas is (25 C), `headspace` the room above it in a closed jug, `room` the \
+           `at` how warm the gas is (25 C, 77 F), `headspace` the room above it in a closed jug, `room` the \
            closed room around it.",
     examples: &["gas 1L 12%", "gas 1gal 12% gone 1% headspace 190mL", "gas 20L 6% room 30m3"],
     choices: &[MOLAR_VOLUME],
@@ -35,7 +35,7 @@ pub(super) static GAS: Topic = Topic {
 pub(super) static KEEP: Topic = Topic {
     name: "keep",
     about: "Reckon how strong clean stock still is",
-    more: "Takes a strength, after `for` how long, and after `at` how warm the shelf is (25 C). It is a \
+    more: "Takes a strength, after `for` how long, and after `at` how warm the shelf is (25 C, 77 F). It is a \
            bound for clean, closed stock; a used bath is measured.",
     examples: &["keep 12% for 365d at 30C"],
     choices: &[],

@@ -37,7 +37,7 @@ use std::io::{self, BufRead};
 
 use burrline_line as line;
 use burrline_reckon::{
-    Working,
+    Caution, Working,
     shown::{Shown, in_units},
 };
 use burrline_screen::Page;
@@ -167,38 +167,61 @@ pub fn wants_all(matches: &ArgMatches) -> bool {
     matches.get_flag("all")
 }
 
+/// Whether it asks for what the shop's own degreasing took: no batch is typed.
+pub fn wants_own_batches(matches: &ArgMatches) -> bool {
+    matched(matches).is_ok_and(|(topic, asked)| room::lacks_batches(topic.name, &asked))
+}
+
 /// The file of questions that is named, if one is.
 pub fn batch_file(matches: &ArgMatches) -> Option<&str> {
     matches.get_one::<String>("batch").map(String::as_str)
 }
 
-/// Answers a question, for a shop that shows US units or not, if the bench has one.
+/// Answers a question, for a shop that shows US units or not, if the bench has one; with batches of its
+/// own, as they would be typed, where [`wants_own_batches`].
 ///
 /// # Errors
 /// [`Error::Usage`] if it is typed wrong or cannot be.
-pub fn answer(matches: &ArgMatches, shop_is_us: Option<bool>) -> Result<Page, Error> {
+pub fn answer(
+    matches: &ArgMatches,
+    shop_is_us: Option<bool>,
+    own_batches: &[String],
+) -> Result<Page, Error> {
     let (topic, asked) = matched(matches)?;
-    let working = (topic.run)(&asked)?;
-    let working = in_force(working, &asked, shop_is_us);
+    let asked = asked.led_by(own_batches);
+    let working = worked(topic, &asked, shop_is_us)?;
     Ok(answer::page(topic.name, &asked, &working))
 }
 
-/// The answer in the units in force: those that `--units` says, else the shop's, else those that were
-/// typed.
-fn in_force(working: Working, asked: &Asked, shop_is_us: Option<bool>) -> Working {
+/// The answer to a question, or why there is none, in the units in force.
+fn worked(topic: &Topic, asked: &Asked, shop_is_us: Option<bool>) -> Result<Working, Error> {
+    let shown = in_force(asked, shop_is_us);
+    let mut working = (topic.run)(asked).map_err(|error| error.in_units(shown))?;
+    working.answer = in_units(&working.answer, shown);
+    for Caution(words) in &mut working.cautions {
+        *words = in_units(words, shown);
+    }
+    // A step is keyed into a calculator, so its own figures go first.
+    let beside = if shown == Shown::Metric { Shown::Metric } else { Shown::MetricThenUs };
+    for step in &mut working.steps {
+        step.sum = in_units(&step.sum, beside);
+    }
+    Ok(working)
+}
+
+/// The units in force: those that `--units` says, else the shop's, else those that were typed.
+fn in_force(asked: &Asked, shop_is_us: Option<bool>) -> Shown {
     let typed = asked.typed_in_us();
     let us = match asked.option(UNITS) {
         "us" => true,
         "metric" => false,
         _ => shop_is_us.unwrap_or(typed),
     };
-    let shown = match (us, typed) {
+    match (us, typed) {
         (true, _) => Shown::Us,
         (false, true) => Shown::MetricThenUs,
         (false, false) => Shown::Metric,
-    };
-    let answer = in_units(&working.answer, shown);
-    working.answer(answer)
+    }
 }
 
 /// Answers many questions, one a line, as objects. Whether all were answered.

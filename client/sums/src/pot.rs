@@ -40,7 +40,7 @@ pub(super) static BOILS: Topic = Topic {
     about: "Tell where water boils and simmers at an altitude",
     more: "Takes an altitude, or what a barometer on the spot shows. A weather report's pressure is \
            reduced to the sea: say it after `sea-level`, with the altitude. `margin` says how far below \
-           the boil the pot is to simmer (7 to 18 C, unless said).",
+           the boil the pot is to simmer (7 to 18 C, 13 to 32 F, unless said).",
     examples: &[
         "boils 1600m",
         "boils 5280ft margin 10C",
@@ -57,7 +57,7 @@ pub(super) static HEAT: Topic = Topic {
     about: "Reckon how long a pot takes to boil",
     more: "Takes the water, after `from` how warm it is, and after `with` the burner's power. \
            `efficiency` is the share that goes into the water (40 %, unless said; `reckon burner` learns \
-           it), `loss` what the pot loses, `air` how warm the air is (20 C), `heads` the raw heads in \
+           it), `loss` what the pot loses, `air` how warm the air is (20 C, 68 F), `heads` the raw heads in \
            it, `to` a temperature below the boil, `at` the altitude or the barometer.",
     examples: &[
         "heat 20L from 15C with 3kW efficiency 90%",
@@ -87,8 +87,8 @@ pub(super) static BOIL_OFF: Topic = Topic {
     name: "boil-off",
     about: "Reckon how fast a pot loses water, and when to top up",
     more: "Takes, after `pot`, how far it is across. On the boil: the burner, as for `reckon heat`. Below \
-           it: how warm the water is, after `at`, with `air`, `humidity` (50 %) and `wind` (0.1 m/s). \
-           `spare` is how far the level may fall (25 mm).",
+           it: how warm the water is, after `at`, with `air`, `humidity` (50 %) and `wind` (0.1 m/s, 0.2 mph). \
+           `spare` is how far the level may fall (25 mm, 1 in).",
     examples: &[
         "boil-off pot 40cm with 3kW efficiency 40% spare 30mm",
         "boil-off pot 16in at 190F air 50F humidity 60%",

@@ -1,16 +1,17 @@
 //! `reckon room`, `reckon thaw`, `reckon degrease` and `reckon additive`.
 
 use burrline_domain::SpeciesList;
+use burrline_line::when;
 use burrline_reckon::{
     Absurd, Known, Value, Working,
     degrease::{Batch, degrease},
     pot::room::{Heads, room},
     quantity::{Celsius, Kilograms},
     short,
-    thaw::{In, thaw},
+    thaw::{In, OfDay, thaw},
 };
 use burrline_terms::{
-    Mass, Span, Temperature, Typed as _, Volume,
+    Mass, Moment, Span, Temperature, Typed as _, Volume,
     units::{Amount, MassUnit, VolumeUnit},
 };
 use rust_decimal::Decimal;
@@ -38,8 +39,9 @@ pub(super) static THAW: Topic = Topic {
     name: "thaw",
     about: "Reckon how long a frozen head takes to thaw",
     more: "Takes what it weighs, after `at` how warm it thaws, and after `from` how cold it was (-18 C, \
-           unless said). `water` says that it thaws in cold running water, in a bag.",
-    examples: &["thaw 9lb at 40F", "thaw 4kg at 4C from -18C", "thaw 4kg at 12C water"],
+           0 F, unless said). `out` says at what time it came out, and the answer says by the clock when it \
+           is soft. `water` says that it thaws in cold running water, in a bag.",
+    examples: &["thaw 9lb at 40F out 18:00", "thaw 4kg at 4C from -18C", "thaw 4kg at 12C water"],
     choices: &[],
     run: run_thaw,
 };
@@ -49,8 +51,13 @@ pub(super) static DEGREASE: Topic = Topic {
     name: "degrease",
     about: "Reckon degreasing at another temperature from your own batches",
     more: "Takes batches of your own, each as days and temperature, and after `to` the temperature that \
-           is asked about. It takes two temperatures or more, and tells none that is far from them.",
-    examples: &["degrease 20d 30C 9d 45C to 40C", "degrease 21d 85F 16d 95F 9d 113F to 104F"],
+           is asked about. It takes two temperatures or more, and tells none that is far from them. Without \
+           batches it takes the shop's own heads, as `burrline degreased` lists them.",
+    examples: &[
+        "degrease to 104F",
+        "degrease 20d 30C 9d 45C to 40C",
+        "degrease 21d 85F 16d 95F 9d 113F to 104F",
+    ],
     choices: &[],
     run: run_degrease,
 };
@@ -90,15 +97,30 @@ fn run_room(asked: &Asked) -> Result<Working, Error> {
 fn run_thaw(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "thaw 9lb at 40F";
     let water = asked.words().iter().any(|word| word == "water");
-    let mut phrases = asked.phrases(&["at", "from"], &["in", "cold", "running", "air"])?;
+    let mut phrases = asked.phrases(&["at", "from", "out"], &["in", "cold", "running", "air"])?;
     phrases.drop_word("water");
     let mass: Mass = phrases.want("", EXAMPLE)?;
     let at: Temperature = phrases.want("at", EXAMPLE)?;
     let from: Option<Temperature> = phrases.maybe("from", "thaw 4kg at 4C from -18C")?;
+    let out = phrases.has("out").then(|| clock(&phrases.rest("out"))).transpose()?;
     phrases.done(EXAMPLE)?;
     let medium = if water { In::Water } else { In::Air };
     let from = from.map_or(Celsius(-18.0), celsius);
-    Ok(thaw(Kilograms(number(mass.grams()) / 1000.0), from, celsius(at), medium)?)
+    Ok(thaw(Kilograms(number(mass.grams()) / 1000.0), from, celsius(at), medium, out)?)
+}
+
+/// A time of the day, as lines take it.
+fn clock(words: &str) -> Result<OfDay, Error> {
+    // The end of a day, so that each time of it was before.
+    const THEN: Moment = Moment(86_399_999);
+    let zone = when::zone("UTC");
+    let meant = when::said(words, THEN, &zone).map_err(|bad| {
+        Error::usage(format!(
+            "thaw: {bad}; say it like `burrline reckon thaw 9lb at 40F out 18:00`"
+        ))
+    })?;
+    let at = when::local(meant, &zone).datetime().time();
+    Ok(OfDay { hour: at.hour(), minute: at.minute() })
 }
 
 fn run_degrease(asked: &Asked) -> Result<Working, Error> {
@@ -113,6 +135,11 @@ fn run_degrease(asked: &Asked) -> Result<Working, Error> {
     let wanted: Temperature = phrases.want(key, EXAMPLE)?;
     phrases.done(EXAMPLE)?;
     Ok(degrease(&seen, celsius(wanted))?)
+}
+
+/// Whether a question about degreasing names no batch, so that the shop's own are to be taken.
+pub(super) fn lacks_batches(topic: &str, asked: &Asked) -> bool {
+    topic == DEGREASE.name && !asked.words().iter().any(|word| Span::read(word).is_ok())
 }
 
 fn run_additive(asked: &Asked) -> Result<Working, Error> {

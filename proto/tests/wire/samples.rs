@@ -9,8 +9,8 @@ use burrline_terms::{
     Temperature, Typed, Volume, with_word_lists,
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, Piece, PlaceKind, Purse, Reached, Role, ScriptKind, Sex, TestResult,
-        Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role, ScriptKind, Sex,
+        TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;

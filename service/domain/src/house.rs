@@ -1,12 +1,15 @@
 //! Rules of money and paper, exact: each a value that a setting can have, with what follows from it.
 
+pub mod brackets;
 pub mod deposit;
 pub mod lawdates;
 pub mod notice;
 pub mod opening;
+pub mod sold;
 pub mod storage;
 pub mod tax;
 pub mod taxation;
+pub mod template;
 
 use burrline_terms::field::{BadWord, Typed};
 

@@ -6,7 +6,7 @@ use crate::{
     other_price,
     plausible::{self, Line},
     season::{self, Basis},
-    taxes::taxation,
+    taxes::{taxation, taxation_after},
     view,
 };
 use burrline_domain::{
@@ -68,11 +68,11 @@ pub fn ruled_after<'a>(
             }));
         }
         if matches!(verb, Verb::Quote(_)) {
-            price(judge, state, job, now, &mut out);
+            told(state, quoted(judge, state, job, before, now), &mut out);
             out.objections.extend(plausible::far_from_the_list(state, verb, &out.total));
-            not_as_told(judge, state, job, verb, now, &mut out);
+            not_as_told(judge, state, job, verb, before, now, &mut out);
         }
-        by_hand::tell(state, job, verb, now, &mut out);
+        by_hand::tell(state, job, (verb, before), now, &mut out);
         if matches!(verb, Verb::Agree(_)) {
             heard_last(state, job, verb, before, now, &mut out);
         }
@@ -143,6 +143,7 @@ fn not_as_told(
     state: &State,
     job: &Job,
     verb: &Verb,
+    before: &[Verb],
     now: Moment,
     out: &mut v1::Ruled,
 ) {
@@ -150,7 +151,8 @@ fn not_as_told(
     if quote.total.is_some() || !quote.lines.is_empty() {
         return;
     }
-    let words = other_price::words(judge, state, job, now);
+    let today = quoted(judge, state, job, before, now).ok().flatten();
+    let words = today.and_then(|today| other_price::words(judge, state, job, &today, now));
     out.objections.extend(words.map(|words| v1::Objection {
         rule: "other-price".to_owned(),
         words,
@@ -304,8 +306,16 @@ fn paid_again(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::
     }
 }
 
-fn price(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Ruled) {
-    told(state, judge.price(state, job, now), out);
+/// The price of the list, beside those that are told right before it.
+fn quoted(
+    judge: &Judge,
+    state: &State,
+    job: &Job,
+    before: &[Verb],
+    now: Moment,
+) -> Result<Option<Priced>, ScriptFailure> {
+    let taxation = taxation_after(Some(judge), state, job, before, now);
+    judge.price_of(&job_facts(state, job, now), &taxation)
 }
 
 /// A price as it is told to a hand.
@@ -321,7 +331,9 @@ fn told(state: &State, priced: Result<Option<Priced>, ScriptFailure>, out: &mut 
                 })
                 .collect();
             out.total = state.settings().shown(priced.total);
-            out.tax = state.settings().shown(priced.tax);
+            let bare = priced.tax.checked_sub(priced.cent).unwrap_or(priced.tax);
+            out.tax = state.settings().shown(bare);
+            out.cent = state.settings().shown(priced.cent);
             out.deposit = priced.deposit.map(|d| state.settings().shown(d)).unwrap_or_default();
             out.price_script = priced.script.0.to_vec();
             out.price_script_name = priced.name;

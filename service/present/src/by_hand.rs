@@ -6,7 +6,7 @@ use burrline_proto::v1;
 use burrline_terms::{Moment, Money, Phrase};
 use rust_decimal::Decimal;
 
-use crate::taxes::taxation;
+use crate::taxes::{taxation, taxation_after, taxation_on_top};
 
 /// What is said behind a charge whose tax comes on top.
 const PLUS_TAX: &str = "plus tax";
@@ -21,7 +21,13 @@ pub fn plus_tax(what: Option<&Phrase>) -> Option<String> {
 
 /// Tells the tax on a sum that a hand says, and what it comes to where tax is added.
 #[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone charge something")]
-pub(crate) fn tell(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::Ruled) {
+pub(crate) fn tell(
+    state: &State,
+    job: &Job,
+    (verb, before): (&Verb, &[Verb]),
+    now: Moment,
+    out: &mut v1::Ruled,
+) {
     match verb {
         Verb::Charge(charge) => {
             let on_top = plus_tax(charge.what.as_ref());
@@ -29,7 +35,7 @@ pub(crate) fn tell(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut
             let what = what.filter(|what| !what.is_empty()).unwrap_or_else(|| "charge".to_owned());
             let lines = [(what.as_str(), charge.amount.amount())];
             if on_top.is_some() {
-                let mut taxation = taxation(state, job, now);
+                let mut taxation = taxation_on_top(state, job, now);
                 taxation.included = false;
                 added(state, taxation.tax(&lines), out);
             } else {
@@ -37,7 +43,7 @@ pub(crate) fn tell(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut
             }
         }
         Verb::Quote(quote) if !quote.lines.is_empty() && quote.total.is_none() => {
-            let taxed = taxation(state, job, now).tax(&lines(quote));
+            let taxed = taxation_after(None, state, job, before, now).tax(&lines(quote));
             added(state, taxed.filter(|taxed| !taxed.tax.is_zero()), out);
         }
         Verb::Quote(quote) if quote.lines.is_empty() => {

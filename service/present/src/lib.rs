@@ -38,6 +38,7 @@ pub mod by_hand;
 pub mod cautions;
 pub mod closing;
 pub mod condition;
+pub mod contact;
 pub mod desk;
 pub mod details;
 pub mod evidence;

@@ -39,9 +39,20 @@ const CHANGES: &[Change] = &[
     }),
 ];
 
+/// Why a price is another by a cent.
+const OVER_THE_VISIT: &str = "tax is rounded once over the heads of the visit";
+
+/// What the cent is called that comes of it.
+const CENT: &str = "rounding over the visit";
+
 /// What is to be said before a price of the list is recorded that is not the price that was told.
-pub(crate) fn words(judge: &Judge, state: &State, job: &Job, now: Moment) -> Option<String> {
-    let today = judge.price(state, job, now).ok()??;
+pub(crate) fn words(
+    judge: &Judge,
+    state: &State,
+    job: &Job,
+    today: &Priced,
+    now: Moment,
+) -> Option<String> {
     let (key, heard) = last_told(state, job)?;
     let later = job_facts(state, job, now);
     let then = as_then(state, job, key);
@@ -58,7 +69,11 @@ pub(crate) fn words(judge: &Judge, state: &State, job: &Job, now: Moment) -> Opt
         reasons.push("the price list was changed since");
     }
     if total(&then, &tax_now) != total(&then, &tax_then) {
-        reasons.push("the rate of tax is another");
+        reasons.push(if tax_then.is_like(&tax_now) {
+            OVER_THE_VISIT
+        } else {
+            "the rate of tax is another"
+        });
     }
     for (why, take_over) in CHANGES {
         let mut changed = then.clone();
@@ -67,12 +82,15 @@ pub(crate) fn words(judge: &Judge, state: &State, job: &Job, now: Moment) -> Opt
             reasons.push(why);
         }
     }
+    if reasons.is_empty() && today.cent != Money::ZERO {
+        reasons.push(OVER_THE_VISIT);
+    }
     if reasons.is_empty() && heard.is_some() {
         reasons.push("another price was agreed or said by hand");
     }
     // By a list that is no more, what was told then is not known now.
     let told = (heard.is_some() || !listed_anew).then_some(told);
-    Some(sentence(state, job, (told, heard.is_some(), key.at), &today, &reasons))
+    Some(sentence(state, job, (told, heard.is_some(), key.at), today, &reasons))
 }
 
 /// When a price was told last, and the price where it was heard: at the take-in, with an extra, or quoted.
@@ -95,9 +113,11 @@ fn sentence(
     reasons: &[&str],
 ) -> String {
     let shown = |amount: Money| state.settings().shown(amount);
-    let tax = (today.tax != Money::ZERO).then(|| format!("tax {}", shown(today.tax)));
+    let bare = today.tax.checked_sub(today.cent).unwrap_or(today.tax);
+    let tax = (bare != Money::ZERO).then(|| format!("tax {}", shown(bare)));
+    let cent = (today.cent != Money::ZERO).then(|| format!("{CENT} {}", shown(today.cent)));
     let lines = today.lines.iter().map(|line| format!("{} {}", line.what, shown(line.amount)));
-    let lines = lines.chain(tax).collect::<Vec<_>>().join(", ");
+    let lines = lines.chain(tax).chain(cent).collect::<Vec<_>>().join(", ");
     let when = Zone::of(state).time(at, None);
     let before = if heard { "heard" } else { "told" };
     let why = if reasons.is_empty() { "the job changed since" } else { &reasons.join("; ") };

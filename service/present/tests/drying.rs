@@ -55,6 +55,20 @@ fn a_weighing_says_what_was_lost_and_when_the_next_one_counts() {
 }
 
 #[test]
+fn a_scale_with_more_digits_than_it_tells_apart_is_told_once() {
+    let mut story = on_the_rack("whitetail");
+    for (when, grams) in [("2 18:00", "1380"), ("3 18:00", "1380"), ("4 18:00", "1380")] {
+        story.say(1, when, &format!("weigh 0417 mass:{grams}g"));
+    }
+    assert!(told(&story)[0].contains("constant mass"), "{:?}", told(&story));
+    // The owner knows that it shows steps of 5 g, and 5 g are more than 0.1 % of this skull.
+    story.say(1, "4 19:00", "set-shop setting:dry-step value:5g");
+    story.say(1, "5 18:00", "weigh 0417 mass:1380g");
+    let coarse = told(&story);
+    assert!(coarse[0].contains("cannot tell with this scale"), "{coarse:?}");
+}
+
+#[test]
 fn constant_mass_is_said_and_a_coat_is_due_until_there_is_one() {
     let mut story = on_the_rack("whitetail");
     for (when, grams) in [("2 18:00", "1380.5"), ("3 18:00", "1380.2"), ("4 18:00", "1380.0")] {

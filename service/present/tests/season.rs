@@ -244,3 +244,29 @@ fn a_place_is_full_in_its_worst_week_at_next_year_s_number() {
         assert!(season::full(&story.state(), times, at(now)).is_err(), "{times}");
     }
 }
+
+/// Two heads in warm tanks: the one goes on to the rack, the other is still in.
+#[test]
+fn degreasing_is_told_by_its_days_and_by_what_was_read_meanwhile() {
+    let mut story = shop();
+    story.say(1, "0 07:00", "add-place name:tank-1 kind:tank");
+    story.say(1, "0 08:00", "take-in 417 species:bear");
+    story.say(1, "0 08:00", "take-in 418 species:hog");
+    story.say(1, "1 07:00", "fill place:tank-1 water:60L");
+    story.say(1, "1 08:00", "in 417 place:tank-1");
+    story.say(1, "1 08:00", "in 418 place:tank-1");
+    story.say(1, "2 08:00", "reading place:tank-1 temperature:40C");
+    story.say(1, "6 08:00", "heat place:tank-1 temperature:43C");
+    story.say(1, "11 08:00", "out 417");
+    assert!(season::degreased(&story.state(), None).is_empty(), "out is not done yet");
+    story.say(1, "11 20:00", "reading place:tank-1 temperature:20C");
+    story.say(1, "12 08:00", "in 417 place:rack-1");
+    let lines = season::degreased(&story.state(), None);
+    let told: Vec<_> = lines
+        .iter()
+        .map(|line| (line.kind.as_str(), line.minutes, line.celsius.as_deref(), line.readings))
+        .collect();
+    // (40 + 43) / 2; what was read after it came out is not its own.
+    assert_eq!(told, [("bear", 10 * 24 * 60, Some("41.5"), 2)]);
+    assert!(season::degreased(&story.state(), Some(burrline_terms::words::Group::Hog)).is_empty());
+}

@@ -123,10 +123,12 @@ fn a_month_of_sales_is_told_by_rate_to_the_cent() {
 fn what_is_given_back_later_lowers_the_tax_of_that_day_and_takings_tell_the_same() {
     let story = month();
     let before = sold(&story, "1970-01-01", "1970-01-08");
-    // 0421 was sold for 58.86 by then, 5.00 of it a tip; 0423 for 107.71.
-    assert_eq!([&before.sold, &before.tax, &before.untaxed], ["703.77", "35.93", "5.00"]);
+    // 0421 brought 58.86 by then, 5.00 of it a tip, which is no sale; 0423 107.71.
+    let sums = [&before.sold, &before.tax, &before.untaxed, &before.no_sale];
+    assert_eq!(sums, ["698.77", "35.93", "0.00", "5.00"]);
     let after = sold(&story, "1970-01-09", "1970-01-31");
-    assert_eq!([&after.sold, &after.tax, &after.taxed], ["-80.40", "-5.40", "-70.00"]);
+    let sums = [&after.sold, &after.tax, &after.taxed, &after.no_sale];
+    assert_eq!(sums, ["-75.40", "-5.40", "-70.00", "-5.00"]);
     let eyes = desk::people::Eyes::new(&NoKeys, true);
     for (first, last) in [("1970-01-01", "1970-01-08"), ("1970-01-09", "1970-01-31")] {
         let takings = desk::takings(&story.state(), eyes, day(first), day(last));

@@ -4,7 +4,10 @@ use burrline_domain::Settings;
 use burrline_terms::{units::Span, words::Group};
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
-use crate::{drying::constant::Rule, quantity::Hours};
+use crate::{
+    drying::constant::Rule,
+    quantity::{Grams, Hours},
+};
 
 /// When a mass counts as constant.
 pub fn dry_rule(settings: &Settings) -> Rule {
@@ -14,6 +17,11 @@ pub fn dry_rule(settings: &Settings) -> Rule {
         apart: settings.dry_apart().map_or(usual.apart, hours),
         percent: figure(settings.dry_within()),
     }
+}
+
+/// The step of the shop's scale, if it set one: no reading tells less apart, whatever its digits.
+pub fn scale_step(settings: &Settings) -> Option<Grams> {
+    settings.dry_step().map(|step| Grams(figure(step.grams())))
 }
 
 /// How long a skull is on the rack where nobody weighs it, if the shop set that for the kind.

@@ -29,8 +29,11 @@ pub fn in_units(sentence: &str, shown: Shown) -> String {
     let mut out = String::with_capacity(sentence.len());
     let mut rest = sentence;
     let mut before = ' ';
+    // What is to be typed stays as it is typed.
+    let mut typed_out = false;
     while let Some(first) = rest.chars().next() {
-        let begins = (first.is_ascii_digit() || first == '-') && !is_word(before);
+        typed_out ^= first == '`';
+        let begins = !typed_out && (first.is_ascii_digit() || first == '-') && !is_word(before);
         if let Some((typed, us, after)) = begins.then(|| figure(rest)).flatten() {
             let (us, after) = fahrenheit_said(&typed, after).unwrap_or((us, after));
             let [first, other] = match shown {
@@ -158,5 +161,9 @@ mod tests {
             assert_eq!(in_units(metric, Shown::Metric), metric);
         }
         assert_eq!(in_units("add 5 L.", Shown::MetricThenUs), "add 5 L (1.32 gal).");
+        assert_eq!(
+            in_units("no head weighs 90 kg; say `thaw 4 kg at 4 \u{b0}C`", Shown::Us),
+            "no head weighs 198 lb 6.7 oz (90 kg); say `thaw 4 kg at 4 \u{b0}C`"
+        );
     }
 }

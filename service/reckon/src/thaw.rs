@@ -49,11 +49,41 @@ impl In {
     }
 }
 
+/// A time of a day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OfDay {
+    /// 0 to 23.
+    pub hour: i8,
+    /// 0 to 59.
+    pub minute: i8,
+}
+
+impl OfDay {
+    /// So many hours later, to the hour: a thaw is known no better.
+    fn after(self, hours: f64) -> String {
+        let at = (f64::from(self.hour) + f64::from(self.minute) / 60.0 + hours).round();
+        let days = (at / 24.0).floor();
+        let hour = at - 24.0 * days;
+        let day = match days {
+            days if days < 0.5 => "the same day".to_owned(),
+            days if days < 1.5 => "the next day".to_owned(),
+            days => format!("{} days later", six(days)),
+        };
+        format!("{hour:02}:00 {day}")
+    }
+}
+
 /// How long a head of a mass takes from frozen to thawed, as a ball of it would: Plank's formula.
 ///
 /// # Errors
 /// [`Absurd`] for a mass that no head has, or where nothing thaws.
-pub fn thaw(mass: Kilograms, from: Celsius, at: Celsius, medium: In) -> Result<Working, Absurd> {
+pub fn thaw(
+    mass: Kilograms,
+    from: Celsius,
+    at: Celsius,
+    medium: In,
+    out: Option<OfDay>,
+) -> Result<Working, Absurd> {
     if !(mass.0 > 0.05 && mass.0 <= 80.0) {
         return Err(Absurd::new(
             format!("no head weighs {mass}"),
@@ -80,7 +110,7 @@ pub fn thaw(mass: Kilograms, from: Celsius, at: Celsius, medium: In) -> Result<W
     let rule = Hours(medium.rule(mass, at));
     let (low, high) = (rule.0.min(hours.0), rule.0.max(hours.0));
     let mut working = Working::new()
-        .answer(format!("about {} to {} h at {at}", six(low.round()), six(high.round())))
+        .answer(soft(low.round(), high.round(), at, out))
         .figure("time", hours)
         .figure("by_rule", rule)
         .step(
@@ -124,12 +154,27 @@ pub fn thaw(mass: Kilograms, from: Celsius, at: Celsius, medium: In) -> Result<W
     Ok(working)
 }
 
+/// When it is soft: in hours, and by the clock where that is asked.
+fn soft(low: f64, high: f64, at: Celsius, out: Option<OfDay>) -> String {
+    let hours = format!("about {} to {} h at {at}", six(low), six(high));
+    match out {
+        None => hours,
+        Some(out) => format!(
+            "{hours}: out at {:02}:{:02}, soft between {} and {}",
+            out.hour,
+            out.minute,
+            out.after(low),
+            out.after(high)
+        ),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn hours(kilograms: f64, at: f64, medium: In) -> f64 {
-        let said = thaw(Kilograms(kilograms), Celsius(-18.0), Celsius(at), medium).unwrap();
+        let said = thaw(Kilograms(kilograms), Celsius(-18.0), Celsius(at), medium, None).unwrap();
         said.number("time").unwrap()
     }
 
@@ -139,7 +184,7 @@ mod tests {
     fn a_refrigerator_takes_about_a_day_for_five_pounds() {
         let four = hours(4.0, 4.0, In::Air);
         assert!((four - 103.0).abs() < 3.0, "{four}");
-        let rule = thaw(Kilograms(4.0), Celsius(-18.0), Celsius(4.0), In::Air).unwrap();
+        let rule = thaw(Kilograms(4.0), Celsius(-18.0), Celsius(4.0), In::Air, None).unwrap();
         assert!((rule.number("by_rule").unwrap() - 47.0).abs() < 0.1);
         assert!(rule.answer.starts_with("about 47 to 10"), "{}", rule.answer);
         assert!(hours(8.0, 4.0, In::Air) > four && hours(4.0, 8.0, In::Air) < four);
@@ -147,9 +192,20 @@ mod tests {
     }
 
     #[test]
+    fn the_clock_says_on_which_day() {
+        let out = Some(OfDay { hour: 18, minute: 30 });
+        let said = thaw(Kilograms(4.0), Celsius(-18.0), Celsius(4.0), In::Air, out).unwrap();
+        let soft = "out at 18:30, soft between 18:00 2 days later and ";
+        assert!(said.answer.contains(soft), "{}", said.answer);
+        let quick = thaw(Kilograms(1.0), Celsius(-18.0), Celsius(12.0), In::Water, out).unwrap();
+        assert!(quick.answer.contains("the same day"), "{}", quick.answer);
+    }
+
+    #[test]
     fn what_does_not_thaw_is_refused() {
-        let said =
-            |kg: f64, from: f64, at: f64| thaw(Kilograms(kg), Celsius(from), Celsius(at), In::Air);
+        let said = |kg: f64, from: f64, at: f64| {
+            thaw(Kilograms(kg), Celsius(from), Celsius(at), In::Air, None)
+        };
         assert!(said(0.0, -18.0, 4.0).is_err());
         assert!(said(4.0, 3.0, 4.0).is_err());
         assert!(said(4.0, -18.0, -5.0).is_err());

@@ -57,7 +57,9 @@ pub fn taxed(lines: &[Money], rule: TaxRule) -> Result<Working, Absurd> {
     let exact: Decimal = taxed.exact.iter().fold(Decimal::ZERO, |sum, x| sum.saturating_add(*x));
     working = match rule.by {
         TaxBy::Line => working.step("tax", format!("sum of the rounded = {}", coin(taxed.tax))),
-        TaxBy::Invoice => working.step("tax", format!("sum {exact}, rounded {}", coin(taxed.tax))),
+        TaxBy::Invoice | TaxBy::Visit => {
+            working.step("tax", format!("sum {exact}, rounded {}", coin(taxed.tax)))
+        }
     };
     Ok(working
         .step("in all", format!("{} + {} = {}", taxed.before, taxed.tax, coin(taxed.total)))

@@ -20,11 +20,13 @@ pub enum Rounding {
     HalfDown,
     /// Towards nothing: what is finer is cut off.
     Down,
+    /// Away from nothing: what is finer counts as a whole coin.
+    Up,
 }
 
 impl Rounding {
     /// Every way.
-    pub const ALL: [Self; 4] = [Self::HalfUp, Self::HalfEven, Self::HalfDown, Self::Down];
+    pub const ALL: [Self; 5] = [Self::HalfUp, Self::HalfEven, Self::HalfDown, Self::Down, Self::Up];
 
     /// The word that is typed for it.
     pub const fn word(self) -> &'static str {
@@ -33,6 +35,7 @@ impl Rounding {
             Self::HalfEven => "half-even",
             Self::HalfDown => "half-down",
             Self::Down => "down",
+            Self::Up => "up",
         }
     }
 
@@ -43,6 +46,7 @@ impl Rounding {
             Self::HalfEven => RoundingStrategy::MidpointNearestEven,
             Self::HalfDown => RoundingStrategy::MidpointTowardZero,
             Self::Down => RoundingStrategy::ToZero,
+            Self::Up => RoundingStrategy::AwayFromZero,
         };
         let mut rounded = amount.round_dp_with_strategy(decimals, strategy);
         if rounded.is_zero() {

@@ -204,6 +204,8 @@ words! {
         Owner = 3 "owner",
         /// Whoever is paid for what was booked in before, or gives back.
         Supplier = 5 "supplier",
+        /// The hands, whose tips the shop kept for them.
+        Hands = 6 "hands",
         /// Somewhere else, as said.
         Other = 4 "other",
     }
@@ -234,6 +236,13 @@ words! {
         LastNotice = 5 "last-notice",
         /// Anything else.
         Other = 6 "other",
+    }
+    /// Whether a customer wants to be reached by something.
+    ReachWish "WISH" {
+        /// Not by this.
+        Never = 1 "never",
+        /// By this again.
+        Again = 2 "again",
     }
     /// Why a job is written off.
     WriteOffAs "AS" {
@@ -417,6 +426,8 @@ impl Means {
     pub const MONEY: &'static [&'static str] = &["cash", "card", "check", "transfer"];
     /// How somebody is reached.
     pub const CONTACT: &'static [&'static str] = &["counter", "phone", "text", "email", "letter"];
+    /// How somebody is reached who is not here.
+    pub const AWAY: &'static [&'static str] = &["phone", "text", "email", "letter"];
 
     /// Whether money is given so.
     pub const fn is_money(self) -> bool {

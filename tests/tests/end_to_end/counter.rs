@@ -1,6 +1,6 @@
 //! The visit as one talk, as it is typed at the counter.
 
-use burrline_bench::SystemClock;
+use burrline_bench::{Nobody, SystemClock};
 use burrline_present::readings::Register;
 use burrline_terms::words::Role;
 
@@ -240,4 +240,25 @@ async fn a_line_at_a_question_of_the_talk_is_run_or_left_off_and_no_answer() {
     assert!(words.len() == 2 && words[1].starts_with("wash"), "{words:?}");
     let kept = std::fs::read_to_string(counter.bench.folder().path("visit")).unwrap();
     assert!(kept.contains("note 0410 as an address") && !kept.contains("wash"), "{kept}");
+}
+
+#[tokio::test]
+async fn another_customer_who_is_added_ends_the_visit_before() {
+    let shop = Shop::start().await;
+    let counter = shop.bench("counter", Role::Counter).await;
+    counter.says("ticket --name \"Tom Bole\"").await;
+    counter.says("add-customer --name \"Jim Hale\"").await;
+    let said = counter.types("take-in 0440 elk skinned", &mut Nobody).await;
+    let talk = said.talk.join("\n");
+    assert!(talk.contains("0440: on no ticket, as no visit is open here"), "{talk}");
+}
+
+#[tokio::test]
+async fn a_line_in_another_hand_says_that_it_stays() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Counter).await;
+    yard.says("take-in 0426 elk --hand tom").await;
+    let said = yard.types("wash 0426 --hand bo", &mut Nobody).await;
+    let talk = said.talk.join("\n");
+    assert!(talk.contains("from now on lines here are bo\u{2019}s, not tom\u{2019}s"), "{talk}");
 }

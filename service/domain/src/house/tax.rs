@@ -15,9 +15,11 @@ use rust_decimal::Decimal;
 pub enum TaxBy {
     /// Each line's tax is rounded, and the rounded taxes are added.
     Line,
-    /// The exact taxes are added, and the sum is rounded once.
+    /// The exact taxes of a head's price are added, and the sum is rounded once.
     #[default]
     Invoice,
+    /// The same over all heads of a visit: the price that is heard last carries the cent.
+    Visit,
 }
 
 impl TaxBy {
@@ -26,6 +28,7 @@ impl TaxBy {
         match self {
             Self::Line => "line",
             Self::Invoice => "invoice",
+            Self::Visit => "visit",
         }
     }
 }
@@ -37,7 +40,8 @@ impl Typed for TaxBy {
         match word.trim().to_lowercase().as_str() {
             "line" => Ok(Self::Line),
             "invoice" => Ok(Self::Invoice),
-            _ => Err(BadWord::new(word, "line or invoice")),
+            "visit" => Ok(Self::Visit),
+            _ => Err(BadWord::new(word, "line, invoice or visit")),
         }
     }
 
@@ -53,10 +57,35 @@ pub struct Part {
     pub name: String,
     /// The rate, in per cent.
     pub percent: Decimal,
+    /// Of each article, what is over this alone.
+    pub over: Option<Decimal>,
+    /// Of each article, no more than this.
+    pub up_to: Option<Decimal>,
+}
+
+impl Part {
+    /// A part without a cap.
+    pub const fn of(name: String, percent: Decimal) -> Self {
+        Self { name, percent, over: None, up_to: None }
+    }
+
+    /// Whether it takes of a stretch of each article alone.
+    pub const fn is_capped(&self) -> bool {
+        self.over.is_some() || self.up_to.is_some()
+    }
+
+    /// How much of one article it takes its share of.
+    pub fn of_article(&self, amount: Decimal) -> Decimal {
+        let over = self.over.unwrap_or(Decimal::ZERO);
+        let top = self.up_to.map_or(amount.abs(), |up_to| amount.abs().min(up_to));
+        let size = top.saturating_sub(over).max(Decimal::ZERO);
+        if amount < Decimal::ZERO { Decimal::ZERO.saturating_sub(size) } else { size }
+    }
 }
 
 /// Rates with the days from which they hold: `8.25% from 2026-01-01, 0% from 2027-01-01`. A rate may
-/// be in parts, with names or without: `state 2.9% + county 0.985% + city 3.86% from 2026-01-01`.
+/// be in parts, with names or without: `state 2.9% + county 0.985% + city 3.86% from 2026-01-01`. A part
+/// may be capped for each article: `local 2.25% up to 1600`, `article 2.75% over 1600 up to 3200`.
 ///
 /// Before the first of them nothing is taxed.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -81,7 +110,22 @@ impl Typed for Part {
 
     fn read(word: &str) -> Result<Self, BadWord> {
         let wrong = || BadWord::new(word.trim(), "a rate such as 2.9% or state 2.9%");
-        let bare = word.trim().trim_end_matches('%').trim();
+        let amount = |word: &str| {
+            let amount = Decimal::read(word.trim()).ok().filter(|amount| *amount > Decimal::ZERO);
+            amount.ok_or_else(wrong)
+        };
+        let (bare, up_to) = match word.rsplit_once("up to") {
+            Some((bare, up_to)) => (bare, Some(amount(up_to)?)),
+            None => (word, None),
+        };
+        let (bare, over) = match bare.rsplit_once("over") {
+            Some((bare, over)) => (bare, Some(amount(over)?)),
+            None => (bare, None),
+        };
+        if over.zip(up_to).is_some_and(|(over, up_to)| over >= up_to) {
+            return Err(wrong());
+        }
+        let bare = bare.trim().trim_end_matches('%').trim();
         let (name, percent) = bare.rsplit_once(char::is_whitespace).unwrap_or(("", bare));
         let percent = Decimal::read(percent).map_err(|_| wrong())?;
         let name = name.trim();
@@ -89,11 +133,13 @@ impl Typed for Part {
         if !plain || name.len() > 48 {
             return Err(wrong());
         }
-        Ok(Self { name: name.to_owned(), percent })
+        Ok(Self { name: name.to_owned(), percent, over, up_to })
     }
 
     fn show(&self) -> String {
-        format!("{} {}%", self.name, self.percent).trim_start().to_owned()
+        let over = self.over.map(|over| format!(" over {over}")).unwrap_or_default();
+        let up_to = self.up_to.map(|up_to| format!(" up to {up_to}")).unwrap_or_default();
+        format!("{} {}%{over}{up_to}", self.name, self.percent).trim_start().to_owned()
     }
 }
 
@@ -175,7 +221,7 @@ impl TaxRule {
                 let tax = sum(&each)?;
                 (each, tax)
             }
-            TaxBy::Invoice => (Vec::new(), round(sum(&exact)?)),
+            TaxBy::Invoice | TaxBy::Visit => (Vec::new(), round(sum(&exact)?)),
         };
         let before = sum(lines)?;
         let total = before.checked_add(tax)?;
@@ -218,7 +264,24 @@ mod tests {
     }
 
     #[test]
+    fn a_capped_part_reads_back_and_takes_its_stretch_of_an_article() {
+        let capped = "state 7% + local 2.25% up to 1600 + article 2.75% over 1600 up to 3200 from \
+                      2026-01-01";
+        let rates = Rates::read(capped).unwrap();
+        assert_eq!(rates.show(), capped);
+        let parts = rates.parts_on(day("2026-05-01"));
+        let of = |amount: i64| parts.iter().map(|part| part.of_article(amount.into())).collect();
+        let figures = |list: [i64; 3]| list.map(Decimal::from).to_vec();
+        let taken: Vec<Decimal> = of(4000);
+        assert_eq!(taken, figures([4000, 1600, 1600]));
+        let taken: Vec<Decimal> = of(-2000);
+        assert_eq!(taken, figures([-2000, -1600, -400]));
+    }
+
+    #[test]
     fn a_rate_without_its_day_is_told_apart() {
+        let upside_down = "2% over 3200 up to 1600 from 2026-01-01";
+        assert!(Rates::read(upside_down).is_err());
         for word in ["8.25%", "from 2026-01-01", "120% from 2026-01-01", "8% from May", ""] {
             assert!(Rates::read(word).is_err(), "{word}");
         }

@@ -182,12 +182,13 @@ impl Setting {
                 let kinds: Vec<&str> = Group::ALL.iter().map(|group| group.word()).collect();
                 format!("{one} is no kind of animal; there are {}", kinds.join(", "))
             }
-            "STEP" if each.contains(&one) => return Ok(()),
+            "STEP" | "WHY" if each.contains(&one) => return Ok(()),
             "STEP" => format!("{one} is no step of a hand; there are {}", each.join(", ")),
             "WHERE" if each.contains(&one) || is_place(one) => return Ok(()),
             "WHERE" => {
                 format!("{one} is neither {} nor a place; add the place first", each.join(", "))
             }
+            "WHY" => format!("nothing is sent for {one}; there are {}", each.join(", ")),
             "PLACE" if is_place(one) => return Ok(()),
             "PLACE" => format!("there is no place {one}; add it first"),
             // What else a name holds is checked with the value.

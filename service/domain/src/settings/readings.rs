@@ -10,8 +10,9 @@ use crate::house::{
     UnitSystem,
     lawdates::Table,
     opening,
+    sold::Sold,
     tax::{TaxRule, Taxed},
-    taxation::{Sold, Taxation},
+    taxation::{Beside, Taxation},
 };
 
 impl Settings {
@@ -57,6 +58,8 @@ impl Settings {
             kinds: self.taxed_kinds(),
             sold_as: own.collect(),
             exempt,
+            brackets: self.tax_brackets(),
+            beside: Beside::default(),
         }
     }
 

@@ -1,7 +1,7 @@
 //! The table of settings: a row each, with its getter. A new setting is a row here, and nothing else.
 
 use burrline_terms::{
-    Length, Temperature,
+    Length, Mass, Temperature,
     currency::Currency,
     measure::{Altitude, Power, Pressure},
     money::Money,
@@ -21,12 +21,14 @@ use super::{
 };
 use crate::house::{
     UnitSystem,
+    brackets::Brackets,
     deposit::DepositRule,
     notice::NoticeRule,
     opening::{ClosedDays, OpenDays},
+    sold::{SOLD_AS, Sold, TaxedKinds},
     storage::StorageRule,
     tax::{Rates, TaxBy},
-    taxation::{SOLD_AS, Sold, TaxedKinds},
+    template::Template,
 };
 
 /// Makes the table, and a getter for each row that has one.
@@ -185,14 +187,14 @@ table! {
         dated: true,
     }
     "taxed" taxed_kinds() -> is TaxedKinds => {
-        help: "Which lines of a price are taxed: labor, goods, shipping, storage; a tip never is.",
+        help: "Which lines of a price are taxed: labor, goods, shipping, storage; tips and old balances never are.",
         takes: Form("kinds of lines", takes::typed::<TaxedKinds>),
         unset: Is("labor, goods, shipping, storage"),
         example: "goods, shipping",
     }
     "sold-as.WORD" sold_as(word: &str) -> maybe Sold => {
         help: "As what a line is sold whose first word is WORD.",
-        takes: OneOf(&["labor", "goods", "shipping", "storage", "tip"]),
+        takes: OneOf(&["labor", "goods", "shipping", "storage", "tip", "balance"]),
         unset: Each(SOLD_AS),
         basis: Practice,
         example: "goods",
@@ -205,16 +207,23 @@ table! {
         example: "included",
     }
     "tax-by" tax_by() -> is TaxBy => {
-        help: "Where tax is rounded: on each line, or once on the invoice.",
-        takes: OneOf(&["line", "invoice"]),
+        help: "Where tax is rounded, as the law in force says: on each line, once on a head's price, or once on a visit.",
+        takes: OneOf(&["line", "invoice", "visit"]),
         unset: Is("invoice"),
         example: "line",
     }
     "rounding" rounding() -> is Rounding => {
-        help: "How tax is rounded.",
-        takes: OneOf(&["half-up", "half-even"]),
+        help: "How tax is rounded; up takes any fraction of a coin as a whole one.",
+        takes: OneOf(&["half-up", "half-even", "up"]),
         unset: Is("half-up"),
         example: "half-even",
+    }
+    "tax-brackets" tax_brackets() -> maybe Brackets => {
+        help: "The law's table of tax instead of rounding: from which amounts on it is a coin more.",
+        takes: Form("amounts, then those over each whole one", takes::typed::<Brackets>),
+        unset: Told("tax is rounded"),
+        example: "0.20 0.21 0.34 0.51 0.67 0.84, then 0.01 0.17 0.34 0.51 0.67 0.84 of each 1.00",
+        back: "none",
     }
     "cash-to" cash_to() -> maybe Money => {
         help: "The smallest coin that is paid in cash.",
@@ -257,6 +266,20 @@ table! {
         unset: Is("7"),
         basis: Practice,
         example: "10",
+    }
+    "text.WHY" text_for(why: &str) -> maybe Template => {
+        help: "The text that is sent: {name}, {heads}, {owed}, {day}, {shop}, {phone} are filled in, [ ] left out if not known.",
+        takes: Form("a text with blanks", takes::typed::<Template>),
+        unset: Each(&[
+            ("ready", "{shop}[ for {name}]: ready to collect: {heads}[. To pay: {owed}][. Questions: {phone}]."),
+            ("storage", "{shop}[ for {name}]: still here to collect: {heads}[. Storage counts from {day}][. To pay: {owed}]."),
+            ("delay", "{shop}[ for {name}]: not ready as promised[ for {day}]: {heads}. We will name a new day."),
+            ("question", "{shop}[ for {name}]: we have a question about {heads}. Please call[ {phone}]."),
+            ("balance", "{shop}[ for {name}]: still to pay for {heads}: {owed}[. Questions: {phone}]."),
+        ]),
+        basis: Practice,
+        example: "{name}: {heads} ready[, {owed} to pay]. {shop}",
+        one: "ready",
     }
     "licence-year-end" licence_year_end() -> maybe MonthDay => {
         help: "The day on which a licence year ends.",
@@ -367,6 +390,13 @@ table! {
         unset: Is("0.1"),
         basis: DRY,
         example: "0.2",
+    }
+    "dry-step" dry_step() -> maybe Mass => {
+        help: "The step of the shop's scale, where its readings have more digits than it tells apart.",
+        takes: Form("the step of a scale, from 0.01 g to 500 g", takes::scale_step),
+        unset: Told("by the last digit of each weighing as typed"),
+        example: "5g",
+        back: "none",
     }
 
     "altitude" altitude() -> maybe Altitude => {

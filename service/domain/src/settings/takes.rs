@@ -3,7 +3,7 @@
 use std::fmt;
 
 use burrline_terms::{
-    Length, Temperature,
+    Length, Mass, Temperature,
     field::{BadWord, Typed},
     measure::{Altitude, Power, Pressure},
     money::Money,
@@ -143,6 +143,12 @@ pub(super) fn margin(_: &str, value: &str) -> Result<(), BadWord> {
     let (low, high) = if margin.fahrenheit { (18, 1080) } else { (10, 600) };
     let right = (Decimal::new(low, 1)..=Decimal::new(high, 1)).contains(&margin.number);
     asked(value, right, "from 1 to 60 degrees Celsius below the boil")
+}
+
+pub(super) fn scale_step(_: &str, value: &str) -> Result<(), BadWord> {
+    let grams = Mass::read(value)?.grams();
+    let right = (Decimal::new(1, 2)..=Decimal::from(500)).contains(&grams);
+    asked(value, right, "what a scale for skulls is graduated in: from 0.01 g to 500 g")
 }
 
 pub(super) fn power(_: &str, value: &str) -> Result<(), BadWord> {

@@ -22,8 +22,8 @@ use burrline_terms::{
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
         Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, PlaceKind, Purse, Reached, Role, ScriptKind, Sex, TestResult, Tissue,
-        ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Obtained, PartState, PlaceKind, Purse, ReachWish, Reached, Role, ScriptKind, Sex,
+        TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
     },
 };
 
@@ -146,6 +146,7 @@ const fn narrowed(verb: &str, field: &str, kind: Kind) -> Kind {
     match (verb.as_bytes(), field.as_bytes()) {
         (b"pay" | b"refund" | b"spent", b"means") => Kind::Listed(Means::MONEY),
         (b"tell" | b"agree", b"means") => Kind::Listed(Means::CONTACT),
+        (b"contact", b"means") => Kind::Listed(Means::AWAY),
         _ => kind,
     }
 }

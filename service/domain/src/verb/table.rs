@@ -165,6 +165,12 @@ macro_rules! with_verbs {
             what: ToldFor = "ready, price, question, delay, last-notice or other",
             entry: Option<EntryName> = "the `tell` that it is of, if not the one said with it",
         }
+        110 F Skull Counter Contact "contact" "Note how the customer does not want to be reached" {
+            skull: Skull = "any head of the customer",
+            means: Means = "phone, text, email or letter",
+            wish: ReachWish = "never: not by this; again: by this again",
+            words: Option<Phrase> = "what they said",
+        }
         // ---- bench
         23 F Skull Bench ClipTag "clip-tag" "Clip a further tag to a job" {
             skull: Skull = "which job",
@@ -346,12 +352,12 @@ macro_rules! with_verbs {
         }
         102 F Shop Counter PayIn "pay-in" "Put money into the till that no customer paid" {
             amount: Money = "how much",
-            purse: Purse = "where from: bank, safe, owner, supplier or other",
+            purse: Purse = "where from: bank, safe, owner, supplier, hands or other",
             why: Option<Phrase> = "why",
         }
         103 F Shop Counter PayOut "pay-out" "Take money out of the till, not to buy anything" {
             amount: Money = "how much",
-            purse: Purse = "where to: bank, safe, owner, supplier or other",
+            purse: Purse = "where to: bank, safe, owner, supplier, hands or other",
             why: Option<Phrase> = "why",
         }
         104 F Shop Counter Spent "spent" "Say what the shop spent, with the stock that it bought" {

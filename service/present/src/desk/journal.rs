@@ -7,6 +7,7 @@
 //!
 //! * deposits = held + what is on no job yet
 //! * work = earned - its tax
+//! * tips = tips in what was handed over - tips that were paid out to the hands
 //! * receivable = owed
 //! * till = what the last till was left with
 //!
@@ -20,13 +21,15 @@ use burrline_terms::{
     words::{Means, Purse},
 };
 
+use rust_decimal::Decimal;
+
 use super::{
     called,
     held::Standing,
     minus, plus,
     till::{Late, Move, What, moves, word},
 };
-use crate::view::Zone;
+use crate::{taxes::InIt, view::Zone};
 
 /// An account of the journal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -49,11 +52,13 @@ pub enum Account {
     Deposits,
     /// Tax on what was earned.
     Tax,
+    /// Tips that the shop keeps for the hands.
+    Tips,
     /// Stock that was booked in with its cost; nobody said how it was paid.
     Suppliers,
     /// The owner's own money.
     Owner,
-    /// What was in the drawer before anybody kept a till.
+    /// What was in the drawer, and owed by customers, before anybody kept these books.
     Opening,
     /// Money of the till that came from, or went, somewhere else.
     Elsewhere,
@@ -73,7 +78,7 @@ pub enum Account {
 
 impl Account {
     /// Every account, in the order in which they are declared.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::Till,
         Self::Cards,
         Self::Checks,
@@ -83,6 +88,7 @@ impl Account {
         Self::Receivable,
         Self::Deposits,
         Self::Tax,
+        Self::Tips,
         Self::Suppliers,
         Self::Owner,
         Self::Opening,
@@ -107,6 +113,7 @@ impl Account {
             Self::Receivable => "assets:receivable",
             Self::Deposits => "liabilities:deposits",
             Self::Tax => "liabilities:sales tax",
+            Self::Tips => "liabilities:tips",
             Self::Suppliers => "liabilities:suppliers",
             Self::Owner => "equity:owner",
             Self::Opening => "equity:opening",
@@ -138,6 +145,7 @@ impl Account {
             Purse::Safe => Self::Safe,
             Purse::Owner => Self::Owner,
             Purse::Supplier => Self::Suppliers,
+            Purse::Hands => Self::Tips,
             Purse::Other => Self::Elsewhere,
         }
     }
@@ -272,11 +280,19 @@ fn of_job(state: &State, job: &Job) -> Vec<Transaction> {
         let more = |of: fn(&Standing) -> Money| minus(of(&now), of(&before));
         let tax = |standing: &Standing| Money::new(standing.tax(digits).tax());
         let tax = minus(tax(&now), tax(&before));
+        let of = |part: fn(&InIt) -> Decimal| {
+            let [now, before] = [&now, &before].map(|standing| part(&standing.tax(digits)));
+            Money::new(now.saturating_sub(before))
+        };
+        let (tips, balance) = (of(|in_it| in_it.tips), of(|in_it| in_it.balance));
+        let work = minus(more(|s| s.earned), plus(tax, plus(tips, balance)));
         let parts = [
             (Account::Deposits, more(|s| s.settled)),
             (Account::Receivable, more(Standing::owed)),
-            (Account::Work, minus(tax, more(|s| s.earned))),
+            (Account::Work, minus(Money::ZERO, work)),
             (Account::Tax, minus(Money::ZERO, tax)),
+            (Account::Tips, minus(Money::ZERO, tips)),
+            (Account::Opening, minus(Money::ZERO, balance)),
             (Account::Kept, minus(Money::ZERO, more(Standing::kept))),
         ];
         let postings: Vec<Posting> = parts

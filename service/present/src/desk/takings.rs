@@ -2,7 +2,8 @@
 //! still held against work that has not left.
 //!
 //! Held before + taken - given back - settled = held after, to the cent, where what is on no job yet is
-//! left out; and settled = earned + kept of what ended otherwise - what is newly owed. Whether tax is owed on what
+//! left out; and settled = earned + tips + old balances + kept of what ended otherwise - what is newly
+//! owed. Whether tax is owed on what
 //! was taken or on what was earned is for the tax office to say: both are shown.
 //!
 //! The tax of a price is told as the customer heard the price. What is given back of it takes its tax
@@ -94,6 +95,8 @@ pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::Taki
         settled: shown(held.settled),
         earned: shown(held.earned),
         earned_tax: shown(held.tax),
+        tips: shown(held.tips),
+        old_balances: shown(held.balance),
         handed_over: held.handed_over,
         owed_after: shown(held.owed),
         on_no_job: shown(on_no_job),
@@ -105,7 +108,8 @@ pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::Taki
 
 /// What the work of some days brought.
 pub(super) struct Earned {
-    /// Prices and charges of what was handed over or sent, less what was given back of them.
+    /// Prices and charges of what was handed over or sent, less what was given back of them, without
+    /// what is no sale.
     pub(super) price: Money,
     /// The tax within that.
     pub(super) tax: Money,
@@ -205,6 +209,8 @@ struct Held {
     settled: Money,
     earned: Money,
     tax: Money,
+    tips: Money,
+    balance: Money,
     handed_over: u32,
     owed: Money,
     kept: Money,
@@ -220,9 +226,12 @@ fn held(state: &State, from: Moment, until: Moment) -> Held {
         held.before = plus(held.before, before.held);
         held.after = plus(held.after, now.held);
         held.settled = plus(held.settled, minus(now.settled, before.settled));
-        held.earned = plus(held.earned, minus(now.earned, before.earned));
-        let tax = now.tax(digits).less(&before.tax(digits)).tax();
-        held.tax = plus(held.tax, Money::new(tax));
+        let in_it = now.tax(digits).less(&before.tax(digits));
+        let no_sale = Money::new(in_it.no_sale());
+        held.earned = plus(held.earned, minus(minus(now.earned, before.earned), no_sale));
+        held.tax = plus(held.tax, Money::new(in_it.tax()));
+        held.tips = plus(held.tips, Money::new(in_it.tips));
+        held.balance = plus(held.balance, Money::new(in_it.balance));
         held.kept = plus(held.kept, minus(now.kept(), before.kept()));
         held.owed = plus(held.owed, now.owed());
         if now.deliveries.iter().any(|at| *at >= from) {

@@ -2,7 +2,7 @@
 //! taxed.
 //!
 //! A job is sold when it is handed over or sent, as in `takings`; what is given back lowers the sales of
-//! the day on which it is given back. Sold less tax = taxed + exempt + untaxed, to the cent.
+//! the day on which it is given back. Tips and balances of an older ledger are no sales. Sold less tax = taxed + exempt + untaxed, to the cent.
 
 use burrline_domain::{State, house::tax::Part};
 use burrline_proto::v1;
@@ -37,7 +37,8 @@ pub fn tax_return(state: &State, first: Day, last: Day) -> v1::TaxReturnResponse
         let sold = now.tax(digits).less(&before.tax(digits));
         // What it brought is known to the cent, and the parts are reckoned from it.
         let brought = super::minus(now.earned, before.earned).amount();
-        let sold = InIt { gross: brought, ..sold };
+        let no_sale = sold.no_sale();
+        let sold = InIt { gross: brought.saturating_sub(no_sale), ..sold };
         if !sold.exempt.is_zero() {
             let customer = customer_of(state, job).map(|(_, customer)| customer);
             let certificate = customer.and_then(|customer| customer.certificate());
@@ -69,5 +70,6 @@ pub fn tax_return(state: &State, first: Day, last: Day) -> v1::TaxReturnResponse
         untaxed: shown(untaxed),
         lines: all.parts.iter().filter(sold).map(line).collect(),
         exempt_sales,
+        no_sale: shown(all.no_sale()),
     }
 }

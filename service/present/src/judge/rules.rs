@@ -67,6 +67,8 @@ pub struct Priced {
     pub lines: Vec<PriceLine>,
     /// Their tax, by the shop's rule of the day.
     pub tax: Money,
+    /// What of it is there because tax is rounded once over the whole visit.
+    pub cent: Money,
     /// All of it.
     pub total: Money,
     /// What to ask for at once, if a script says so.
@@ -352,7 +354,7 @@ impl Judge {
             // An adjustment alone gives no price.
             Ok(None) => return None,
             Ok(Some(gives)) => {
-                let (_, total) = with_tax(tax, &gives);
+                let (_, _, total) = with_tax(tax, &gives);
                 if total == *heard {
                     return None;
                 }
@@ -401,10 +403,11 @@ impl Judge {
             what: Phrase::clipped(&line.what),
             amount: Money::new(line.amount),
         });
-        let (tax, total) = with_tax(rule, &quote);
+        let (tax, cent, total) = with_tax(rule, &quote);
         Ok(Some(Priced {
             lines: lines.collect(),
             tax,
+            cent,
             total,
             deposit: quote.deposit.map(Money::new),
             script: Digest::read(&quote.digest).unwrap_or(Digest([0; 32])),
@@ -444,14 +447,14 @@ pub fn verbs_fit(script: &Script) -> Result<(), ScriptFailure> {
     Stages::new(script.clone())?.verbs_fit(&known)
 }
 
-/// The tax on a script's price by a rule, and all of it. The script prices; the shop taxes and
+/// The tax on a script's price by a rule, the cent of it that is there for the visit, and all of it. The script prices; the shop taxes and
 /// totals.
-fn with_tax(rule: &Taxation, quote: &Quote) -> (Money, Money) {
+fn with_tax(rule: &Taxation, quote: &Quote) -> (Money, Money, Money) {
     let lines: Vec<(&str, Decimal)> =
         quote.lines.iter().map(|line| (line.what.as_str(), line.amount)).collect();
     match rule.tax(&lines) {
-        Some(taxed) => (Money::new(taxed.tax), Money::new(taxed.total)),
-        None => (Money::ZERO, Money::new(quote.total)),
+        Some(taxed) => (Money::new(taxed.tax), Money::new(taxed.cent), Money::new(taxed.total)),
+        None => (Money::ZERO, Money::ZERO, Money::new(quote.total)),
     }
 }
 

@@ -1,11 +1,26 @@
-//! Forgetting a customer: their keys go for good, so it is always asked about.
+//! Customers: by what they do not want to be reached; and forgetting one, whose keys then go for good, so
+//! it is always asked about.
 
 use burrline_domain::{Verb, fold::Job};
 
 use super::{Doubts, Line, called, some};
-use crate::view;
+use crate::{contact, view};
 
 pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
+    if let (Verb::Tell(tell), Some(job)) = (line.verb, line.job)
+        && let Some(means) =
+            tell.means.filter(|means| contact::not_by(line.state, job).contains(means))
+    {
+        let tag = called(line.state, job);
+        out.add(
+            "contact",
+            format!(
+                "the customer said: not by {}; `contact {tag} {} again` if they want it again",
+                means.word(),
+                means.word()
+            ),
+        );
+    }
     let Verb::ForgetCustomer(forget) = line.verb else { return };
     let state = line.state;
     out.add(

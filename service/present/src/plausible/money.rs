@@ -11,7 +11,7 @@ use burrline_terms::{EntryName, Money, words::Means};
 use rust_decimal::Decimal;
 
 use super::{Doubts, Line, called, some, usual};
-use crate::taxes::taxation;
+use crate::taxes::taxation_after;
 
 /// Money with more digits than the currency has, and a payment that is none.
 pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
@@ -162,7 +162,7 @@ fn adds_up(line: &Line<'_>, quote: &Quote, out: &mut Doubts) {
     let Some(job) = line.job else { return };
     let parts: Vec<_> =
         quote.lines.iter().map(|line| (line.what.as_str(), line.amount.amount())).collect();
-    let taxed = taxation(line.state, job, line.now).tax(&parts);
+    let taxed = taxation_after(None, line.state, job, line.before, line.now).tax(&parts);
     let taxed = taxed.map(|taxed| Money::new(taxed.total));
     if total == sum || taxed == Some(total) {
         return;

@@ -22,7 +22,8 @@ use burrline_proto::{
     v1::{self, read_request, read_response},
 };
 use burrline_terms::{
-    Arity, BadWord, Day, Field, Kind, Moment, Name, Phrase, Skull, Span, Tag, words::Role,
+    Arity, BadWord, Day, Field, Kind, Moment, Name, Phrase, Skull, Span, Tag,
+    words::{Group, Role},
 };
 
 use rust_decimal::Decimal;

@@ -126,6 +126,10 @@ macro_rules! with_readings {
         }
         "look-up" Anybody Now Rates RatesRequest RatesResponse
             "rates" "Say how often something goes wrong, by step and kind of animal" {}
+        "look-up" Anybody Now Degreased DegreasedRequest DegreasedResponse
+            "degreased" "List how long degreasing took, and how warm the water was" {
+            kind: Option<Group> = "one kind of animal alone, such as bear [default: all]",
+        }
         "look-up" Anybody Now Tally TallyRequest TallyResponse
             "tally" "Count the past by a word of the trail, with limits" {
             what: What = "what is counted",

@@ -3,13 +3,13 @@
 use burrline_domain::{State, Verb, fold::Job};
 use burrline_host::{FACTS_VERSION, Prices};
 use burrline_proto::{Wire, v1};
-use burrline_terms::Typed as _;
+use burrline_terms::Typed;
 use burrline_terms::{Digest, Moment};
 use rust_decimal::Decimal;
 
 use crate::{
     judge::{By, Judge, job_facts, verb_facts},
-    taxes::taxation,
+    taxes::{taxation, taxation_of},
     view,
 };
 
@@ -18,7 +18,15 @@ pub fn seen(state: &State, judge: &Judge, job: &Job, now: Moment) -> v1::ScriptF
     let facts = job_facts(state, job, now);
     let prices = judge.prices();
     let prices = prices.list().and(Some(&prices));
-    let tax = taxation(state, job, now);
+    // The tax of the price that was heard is that of its moment, beside what was heard before it.
+    let heard_at = job.quoted.as_ref().and_then(|quoted| state.fact(quoted.entry));
+    let tax = match heard_at {
+        Some(fact) => taxation_of(state, job, fact.key),
+        None => taxation(state, job, now),
+    };
+    let amount = |amount: Decimal| {
+        if amount.is_zero() { String::new() } else { amount.to_string() }
+    };
     v1::ScriptFactsResponse {
         skull: Some(view::skull_line(state, job)),
         facts: serde_json::to_string(&facts).unwrap_or_default(),
@@ -31,6 +39,15 @@ pub fn seen(state: &State, judge: &Judge, job: &Job, now: Moment) -> v1::ScriptF
         tax_percent: if tax.exempt { Decimal::ZERO } else { tax.percent() }.to_string(),
         tax_by: tax.by.show(),
         rounding: tax.rounding.show(),
+        tax_parts: tax.parts.iter().map(Typed::show).collect(),
+        taxed: tax.kinds.show(),
+        sold_as: tax.sold_as.iter().map(|(word, sold)| format!("{word} {}", sold.word())).collect(),
+        tax_included: tax.included,
+        tax_exempt: tax.exempt,
+        tax_brackets: tax.brackets.as_ref().map(Typed::show).unwrap_or_default(),
+        visit_base: amount(tax.beside.base),
+        visit_exact: amount(tax.beside.exact),
+        visit_tax: amount(tax.beside.tax),
     }
 }
 

@@ -4,15 +4,18 @@
 //! * [`way`](mod@way): one job's way through the steps, with its pauses and its end
 //! * [`outlook`](mod@outlook): by when a job is ready
 //! * [`rates`](mod@rates): damage and lateness, with limits
+//! * [`degreased`](mod@degreased): how long degreasing took, and how warm the water was
 //! * [`load`](mod@load): how many are in which place, week by week, at next year's number
 
 mod answer;
+mod degreased;
 mod load;
 mod outlook;
 mod rates;
 mod way;
 
 pub use answer::{all_rates, full, ready_by, share, times};
+pub use degreased::degreased;
 pub use load::load;
 pub use outlook::{Basis, Outlook, outlook};
 pub use rates::rates;

@@ -119,6 +119,7 @@ pub fn outlook(state: &State, job: &Job, share: f64, now: Moment) -> Outlook {
         }
     };
     by_trails(&zone, &pool, share, now, way.group, &mut out);
+    by_leaving(&others, (out.basis == Basis::Kind).then_some(way.group), step, &mut out);
     held(&others, step, now, &mut out);
     if let Some(why) = &job.hold {
         out.why.push(format!("it is on hold ({why}): the day is as if it were released now"));
@@ -195,6 +196,24 @@ fn by_trails(
         told(out.limits.0),
         told(out.limits.1)
     ));
+}
+
+/// How many of those that count as ready do so because they left: nobody said before that they were. They
+/// may have been ready for long, so the day is rather too late than too early.
+fn by_leaving(others: &[&Way], group: Option<Group>, step: Step, out: &mut Outlook) {
+    let like = others.iter().filter(|way| group.is_none_or(|group| group == way.group));
+    let ready = like.filter(|way| way.first(step).is_some() && matches!(way.end, End::Ready(_)));
+    let (left, all) = ready.fold((0_u32, 0_u32), |(left, all), way| {
+        (left.saturating_add(u32::from(way.by_leaving)), all.saturating_add(1))
+    });
+    if left > 0 && out.day.is_some() {
+        let collected = format!("; {left} of {all} counted as ready when they were collected");
+        out.sentence.push_str(&collected);
+        out.why.push(format!(
+            "{left} of {all} were never said to be ready (`inspect` does): the day of their collection \
+             counts, so the day may be later than it need be"
+        ));
+    }
 }
 
 /// By the owner's own table, which counts from take-in.

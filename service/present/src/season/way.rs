@@ -117,6 +117,8 @@ pub struct Way {
     pub passages: Vec<(Step, Moment)>,
     /// How it ended.
     pub end: End,
+    /// It counts as ready because it was collected or sent; nobody said before that it was.
+    pub by_leaving: bool,
     /// Holds that stop the clock.
     pub paused: Vec<Paused>,
     /// The first day that was promised, and when.
@@ -142,6 +144,7 @@ impl Way {
             group: state.group_of(job),
             passages: Vec::new(),
             end: End::Going,
+            by_leaving: false,
             paused: paused(job),
             promised: None,
             damaged: Vec::new(),
@@ -167,7 +170,9 @@ impl Way {
         }
         match verb {
             Verb::Inspect(inspect) if inspect.faults.is_none() => self.end = End::Ready(at),
-            Verb::HandOver(_) | Verb::Ship(_) => self.end = End::Ready(at),
+            Verb::HandOver(_) | Verb::Ship(_) => {
+                (self.end, self.by_leaving) = (End::Ready(at), true);
+            }
             verb if verb.ends_job() => self.end = End::Left(at),
             Verb::Promise(promise) if self.promised.is_none() => {
                 self.promised = Some((at, promise.by));

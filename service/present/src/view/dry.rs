@@ -54,13 +54,14 @@ pub fn drying(state: &State, job: &Job, upto: Moment) -> Option<Drying> {
     let hours = |at: Moment| Hours(at.since(first).to_f64().unwrap_or(0.0) / HOUR_MS);
     // Every weighing of the shop tells of its scale.
     let scale = Scale::of(state.jobs().values().flat_map(|job| job.masses.iter().map(|(_, m)| *m)));
+    let own = habits::scale_step(state.settings());
     let weighings: Vec<Weighing> = since
         .iter()
         .map(|(when, mass)| Weighing {
             not_before: hours(when.not_before),
             not_after: hours(when.not_after),
             mass: grams(*mass),
-            step: scale.step(*mass),
+            step: coarser(own, scale.step(*mass)),
         })
         .collect();
     let rule = habits::dry_rule(state.settings());
@@ -225,6 +226,11 @@ fn sentence(state: &State, verdict: Verdict, rule: Rule) -> String {
         }
     };
     short(&dry::sentence(verdict, rule, &mass))
+}
+
+/// The step that the shop says, where the digits of a reading claim a finer one.
+fn coarser(own: Option<Grams>, shown: Grams) -> Grams {
+    own.filter(|own| own.0 > shown.0).unwrap_or(shown)
 }
 
 fn grams(mass: Mass) -> Grams {

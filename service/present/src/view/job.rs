@@ -12,7 +12,7 @@ use burrline_terms::{
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
 use crate::readings::{self, Reading, Unreadable, View};
-use crate::{Opens, brief::Brief, condition, money, units::Units};
+use crate::{Opens, brief::Brief, condition, contact, money, units::Units};
 
 impl Reading for readings::Show {
     type Response = v1::ShowResponse;
@@ -116,6 +116,8 @@ fn facts(state: &State, job: &Job) -> Brief {
     first("brain out", yes(job.brain_out));
     first("greasy", yes(job.greasy));
     first("disputed", yes(job.disputed));
+    let not_by = contact::words(&contact::not_by(state, job));
+    first("contact", Some(not_by).filter(|words| !words.is_empty()));
     let drying = super::drying(state, job, Moment(i64::MAX));
     first("drying", drying.map(|drying| drying.words));
     first("last look", job.look.as_ref().and_then(|l| l.tissue).map(|t| t.to_string()));

@@ -169,6 +169,7 @@ impl Job {
             | S::Mount(_)
             | S::Tell(_)
             | S::Purpose(_)
+            | S::Contact(_)
             | S::Answer(_)
             | S::Measure(_)
             | S::Photograph(_)

@@ -4,14 +4,17 @@
 //! only how it is shared over the parts of the rate is reckoned. A sum without lines, such as a charge or
 //! a price said by hand, is tax and all, and the tax within it is taken out.
 
+mod visit;
+
 use std::collections::BTreeMap;
 
 use burrline_domain::{
     State, Verb,
     fold::Job,
     house::{
+        sold::Sold,
         tax::Part,
-        taxation::{Taxation, Taxed},
+        taxation::{OfPart, Taxation, Taxed},
     },
     verb::Quote,
 };
@@ -20,8 +23,10 @@ use rust_decimal::Decimal;
 
 use crate::{desk::people::customer_of, view::Zone};
 
-/// How a job is taxed at a moment.
-pub(crate) fn taxation(state: &State, job: &Job, at: Moment) -> Taxation {
+pub(crate) use visit::{taxation, taxation_after, taxation_of, taxation_on_top};
+
+/// The rates of a job at a moment, without a look at the rest of its visit.
+pub(crate) fn rates(state: &State, job: &Job, at: Moment) -> Taxation {
     let day = Zone::of(state).day(at).unwrap_or(Day(jiff::civil::Date::ZERO));
     let customer = customer_of(state, job).map(|(_, customer)| customer);
     let county = customer.and_then(|customer| customer.tax_county());
@@ -38,6 +43,10 @@ pub(crate) struct InIt {
     pub(crate) base: Decimal,
     /// What was sold to exempt customers.
     pub(crate) exempt: Decimal,
+    /// Tips: the hands', and no sale.
+    pub(crate) tips: Decimal,
+    /// What was still owed in an older ledger: no sale here.
+    pub(crate) balance: Decimal,
     /// The tax by part of the rate, each with what it is on.
     pub(crate) parts: BTreeMap<Part, (Decimal, Decimal)>,
 }
@@ -48,15 +57,30 @@ impl InIt {
         self.parts.values().fold(Decimal::ZERO, |sum, (_, tax)| sum.saturating_add(*tax))
     }
 
-    fn takes(&mut self, taxation: &Taxation, taxed: Taxed) {
+    /// What of the sums is no sale.
+    pub(crate) fn no_sale(&self) -> Decimal {
+        self.tips.saturating_add(self.balance)
+    }
+
+    fn takes(&mut self, taxation: &Taxation, lines: &[(&str, Decimal)], taxed: Taxed) {
         self.gross = self.gross.saturating_add(taxed.total);
         self.base = self.base.saturating_add(taxed.base);
-        if taxation.exempt {
-            self.exempt = self.exempt.saturating_add(taxed.before);
+        let mut no_sale = Decimal::ZERO;
+        for (what, amount) in lines {
+            let into = match taxation.sold(what) {
+                Sold::Tip => &mut self.tips,
+                Sold::Balance => &mut self.balance,
+                Sold::Labor | Sold::Goods | Sold::Shipping | Sold::Storage => continue,
+            };
+            *into = into.saturating_add(*amount);
+            no_sale = no_sale.saturating_add(*amount);
         }
-        for (part, tax) in taxed.parts {
+        if taxation.exempt {
+            self.exempt = self.exempt.saturating_add(taxed.before).saturating_sub(no_sale);
+        }
+        for OfPart { part, base, tax } in taxed.parts {
             let row = self.parts.entry(part).or_default();
-            *row = (row.0.saturating_add(taxed.base), row.1.saturating_add(tax));
+            *row = (row.0.saturating_add(base), row.1.saturating_add(tax));
         }
     }
 
@@ -74,6 +98,8 @@ impl InIt {
             gross: scaled(self.gross),
             base: scaled(self.base),
             exempt: scaled(self.exempt),
+            tips: scaled(self.tips),
+            balance: scaled(self.balance),
             parts: self
                 .parts
                 .iter()
@@ -102,6 +128,8 @@ impl InIt {
             gross: of(self.gross, other.gross),
             base: of(self.base, other.base),
             exempt: of(self.exempt, other.exempt),
+            tips: of(self.tips, other.tips),
+            balance: of(self.balance, other.balance),
             parts,
         }
     }
@@ -116,17 +144,19 @@ pub(crate) fn in_charges(state: &State, job: &Job, by: Moment) -> InIt {
         match state.meaning(key.name) {
             Some(Verb::Quote(quote)) => heard = Some((quote, key.at)),
             Some(Verb::Charge(charge)) => {
-                let taxation = taxation(state, job, key.at);
+                let taxation = rates(state, job, key.at);
                 let what = charge.what.as_ref().map_or("charge", |what| what.as_str());
-                let taxed = taxation.within(&[(what, charge.amount.amount())]);
-                in_it.takes(&taxation, taxed.unwrap_or_default());
+                let lines = [(what, charge.amount.amount())];
+                in_it.takes(&taxation, &lines, taxation.within(&lines).unwrap_or_default());
             }
             _ => {}
         }
     }
     if let Some((quote, at)) = heard {
-        let taxation = taxation(state, job, at);
-        in_it.takes(&taxation, in_price(&taxation, quote));
+        let taxation = rates(state, job, at);
+        let lines: Vec<(&str, Decimal)> =
+            quote.lines.iter().map(|line| (line.what.as_str(), line.amount.amount())).collect();
+        in_it.takes(&taxation, &lines, in_price(&taxation, quote));
     }
     in_it
 }
@@ -155,12 +185,16 @@ fn in_price(taxation: &Taxation, quote: &Quote) -> Taxed {
         return taxed;
     }
     let reckoned = taxation.tax(&lines).unwrap_or_default();
-    let parts = if taxation.parts.is_empty() {
-        let unknown = Part { name: "rate not known".to_owned(), percent: Decimal::ZERO };
-        vec![(unknown, over)]
+    let mut parts = if taxation.parts.is_empty() {
+        let unknown = Part::of("rate not known".to_owned(), Decimal::ZERO);
+        vec![OfPart { part: unknown, base: sum, tax: over }]
     } else {
-        taxation.shared(over)
+        taxation.shared(&lines, over)
     };
-    let base = if reckoned.base.is_zero() { sum } else { reckoned.base };
-    Taxed { before: sum, base, tax: over, total, parts }
+    let nobody_knows = reckoned.base.is_zero();
+    for of in parts.iter_mut().filter(|_| nobody_knows) {
+        of.base = sum;
+    }
+    let base = if nobody_knows { sum } else { reckoned.base };
+    Taxed { before: sum, base, tax: over, total, parts, ..Taxed::default() }
 }
