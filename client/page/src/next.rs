@@ -59,6 +59,14 @@ pub(crate) fn likely(line: &SkullLine, kind: PlaceKind, places: &[Place]) -> Vec
         PlaceKind::Tub | PlaceKind::Tank => {
             vec![out(), Step::of("look: clean", "look {} clean")]
         }
+        PlaceKind::Colony | PlaceKind::WarmBath | PlaceKind::Soak | PlaceKind::Ground => {
+            vec![
+                Step::of("look: more", "look {} more"),
+                Step::of("look: clean", "look {} clean"),
+                out(),
+            ]
+        }
+        PlaceKind::Dryer | PlaceKind::Oven => vec![out(), Step::of("coat", "coat {}")],
         PlaceKind::Freezer => vec![out()],
         PlaceKind::Rack | PlaceKind::Shelf | PlaceKind::Board | PlaceKind::Unspecified => {
             match line.stage.as_str() {

@@ -60,12 +60,16 @@ pub(crate) fn stays(
 
 const fn class(kind: PlaceKind) -> &'static str {
     match kind {
-        PlaceKind::Pot => "s-pot",
-        PlaceKind::Tub => "s-tub",
+        PlaceKind::Pot | PlaceKind::WarmBath => "s-pot",
+        PlaceKind::Tub | PlaceKind::Soak => "s-tub",
         PlaceKind::Tank => "s-tank",
         PlaceKind::Freezer => "s-freezer",
-        PlaceKind::Rack => "s-rack",
-        PlaceKind::Shelf | PlaceKind::Board | PlaceKind::Unspecified => "s-shelf",
+        PlaceKind::Rack | PlaceKind::Dryer | PlaceKind::Oven => "s-rack",
+        PlaceKind::Shelf
+        | PlaceKind::Board
+        | PlaceKind::Colony
+        | PlaceKind::Ground
+        | PlaceKind::Unspecified => "s-shelf",
     }
 }
 

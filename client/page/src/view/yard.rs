@@ -53,14 +53,14 @@ fn ordered(places: &[PlaceLine]) -> Vec<&PlaceLine> {
 /// What a place looks like, by what it is.
 const fn class(kind: PlaceKind) -> &'static str {
     match kind {
-        PlaceKind::Pot => "place wet pot",
-        PlaceKind::Tub => "place wet tub",
+        PlaceKind::Pot | PlaceKind::WarmBath => "place wet pot",
+        PlaceKind::Tub | PlaceKind::Soak => "place wet tub",
         PlaceKind::Tank => "place wet tank",
         PlaceKind::Freezer => "place freezer",
-        PlaceKind::Rack => "place rack",
+        PlaceKind::Rack | PlaceKind::Dryer | PlaceKind::Oven => "place rack",
         PlaceKind::Shelf => "place shelf",
         PlaceKind::Board => "place board",
-        PlaceKind::Unspecified => "place",
+        PlaceKind::Colony | PlaceKind::Ground | PlaceKind::Unspecified => "place",
     }
 }
 
