@@ -108,10 +108,15 @@ fn caution(kind: i32) -> Option<&'static str> {
     match PlaceKind::from_number(kind)? {
         PlaceKind::Pot => Some(Danger::Heat.words()),
         PlaceKind::Tub => Some(Danger::Peroxide.words()),
+        PlaceKind::WarmBath | PlaceKind::Oven => Some(Danger::Heat.words()),
         PlaceKind::Tank
         | PlaceKind::Freezer
         | PlaceKind::Rack
         | PlaceKind::Shelf
-        | PlaceKind::Board => None,
+        | PlaceKind::Board
+        | PlaceKind::Colony
+        | PlaceKind::Soak
+        | PlaceKind::Dryer
+        | PlaceKind::Ground => None,
     }
 }

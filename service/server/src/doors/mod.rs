@@ -39,7 +39,7 @@ use self::{
     status::{broke_down, malformed, record_status, status},
     turns::Turns,
 };
-use crate::{off_thread::off_thread, shop::Shop};
+use crate::{connections::Peer, off_thread::off_thread, shop::Shop};
 
 /// The door of a shop.
 #[derive(Debug, Clone)]
@@ -78,7 +78,10 @@ impl shop_server::Shop for Door {
         request: Request<v1::JoinRequest>,
     ) -> Result<Response<v1::JoinResponse>, Status> {
         let caller = Caller::of(&request)?;
-        join::join(&self.shop, caller, &self.turns, request.into_inner()).await.map(Response::new)
+        let peer = request.extensions().get::<Peer>().copied();
+        let peer = peer.ok_or_else(|| Status::internal("a call came by no door"))?;
+        let turns = (&self.turns, peer.from);
+        join::join(&self.shop, caller, turns, request.into_inner()).await.map(Response::new)
     }
 
     async fn invite(
@@ -148,8 +151,9 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::PutScriptRequest>,
     ) -> Result<Response<v1::PutScriptResponse>, Status> {
-        let shop = Arc::clone(&self.shop);
+        let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
         let request = request.into_inner();
+        self.turns.put(caller.life(0), request.source.len())?;
         let turn = self.turns.reading().await?;
         blocking(move || {
             let _turn = turn;

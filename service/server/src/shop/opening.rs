@@ -12,6 +12,7 @@ use std::{
     sync::{Arc, Mutex, PoisonError, RwLock},
 };
 
+use burrline_disk::private::{open_to_others, tighten};
 use burrline_domain::{Record, State, Verb, verb};
 use burrline_host::{Kind, shipped};
 use burrline_ledger::{Ledger, SledLedger};
@@ -277,6 +278,24 @@ impl Shop {
             return Err(OpenError::LogGone);
         }
         let ledger = SledLedger::open(&folder.log())?;
+        let wrong = |source| FolderError { path: path.to_owned(), source };
+        // A key that others could read is not made private in silence: somebody has to know.
+        let key_file = path.join(own_key::FILE);
+        let exposed = open_to_others(&key_file).ok().flatten();
+        if let Some(rights) = exposed {
+            return Err(NoKey::Open(rights).into());
+        }
+        // What was just made is told to nobody, only what was there.
+        let loose = tighten(path).map_err(wrong)?;
+        if begun_in.is_none() && !loose.is_empty() {
+            let names: Vec<String> =
+                loose.iter().take(5).map(|p| p.display().to_string()).collect();
+            tracing::warn!(
+                files = loose.len(),
+                first = names.join(", "),
+                "others on this machine could read files of the shop; they are its own user's now"
+            );
+        }
         let reader = ledger.reader();
         let mut recorder = Recorder::new();
         let judge = Judge::new(folder.scripts());
@@ -412,18 +431,22 @@ impl Shop {
         Ok(())
     }
 
+    /// Whether an owner's bench has joined.
+    pub fn has_owner(&self) -> bool {
+        let head = self.decided();
+        let mut benches = head.state().shop().benches.values();
+        benches.any(|bench| bench.role == Role::Owner && !bench.retired)
+    }
+
     /// A code for the first owner's bench, good for a day; none once an owner's bench has joined.
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be kept.
     pub fn first_code(&self) -> Result<Option<JoinCode>, FolderError> {
         const DAY_MS: i64 = 86_400_000;
-        let head = self.decided();
-        let mut benches = head.state().shop().benches.values();
-        if benches.any(|bench| bench.role == Role::Owner && !bench.retired) {
+        if self.has_owner() {
             return Ok(None);
         }
-        drop(head);
         self.invite(Asked::of(Role::Owner, 1), self.machine_now().plus(DAY_MS)).map(Some)
     }
 
