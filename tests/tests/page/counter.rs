@@ -34,7 +34,7 @@ fn a_visit_is_priced_as_it_is_typed_recorded_paid_and_collected() {
     tab.tap("input[value=agreed]");
     tab.fill("#deposit", "50");
     tab.tap_key("Done");
-    tab.reads("whitetail 8 pt");
+    tab.until("location.pathname === '/skull/0420'");
     let log = world.log("office");
     for word in ["take-in 0420", "quote", "agree", "pay"] {
         assert!(log.iter().any(|line| line.starts_with(word)), "{word}: {log:?}");
@@ -101,6 +101,8 @@ fn an_owner_tries_a_script_on_the_page_and_a_hand_steps_up_with_one_tap() {
     tab.reads("Looked at; nothing was recorded");
     tab.until("document.querySelector('#slip').innerText.includes('no_such_thing')");
     tab.picture("owner-1440-checked");
+    tab.key("Escape");
+    tab.until("document.querySelector('#slip').children.length === 0");
     tab.tap_key("tom");
     tab.until("document.querySelector('#stand .who').innerText.includes('tom')");
     assert_eq!(tab.complaints(), [""; 0]);

@@ -120,7 +120,7 @@ impl<'a> Tab<'a> {
                 const box = it.getBoundingClientRect();
                 const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
                 const hit = document.elementFromPoint(x, y);
-                const there = hit && (it.contains(hit) || hit.contains(it) || hit.closest('label') === it.closest('label'));
+                const there = hit && (it.contains(hit) || hit.contains(it) || (it.closest('label') && hit.closest('label') === it.closest('label')));
                 return {{x, y, there: Boolean(there), hit: hit ? hit.outerHTML.slice(0, 200) : ''}}; }})()"
         ));
         assert_eq!(at["there"], true, "{found} is covered by {}", at["hit"]);

@@ -30,6 +30,13 @@ fn a_wash_of_three_takes_four_taps_and_is_on_the_log_and_taken_back_with_one() {
     tab.until("document.querySelector('#slip').innerText.includes('strike')");
     let log = world.log("office");
     assert_eq!(log.iter().filter(|line| line.starts_with("strike ")).count(), 1, "{log:?}");
+    tab.fill("#line", "note 0411 left eye");
+    tab.key("Enter");
+    tab.until("document.querySelector('#slip').innerText.includes('left eye')");
+    tab.fill("#line", "undo");
+    tab.key("Enter");
+    tab.until("document.querySelector('#slip').innerText.includes('strike')");
+    assert!(world.log("office").last().unwrap().starts_with("strike "));
     assert_eq!(tab.complaints(), [""; 0]);
 }
 

@@ -14,7 +14,7 @@ use crate::{
     app::Shared,
     gate::Came,
     talk::{
-        Outcome, Turn, Work,
+        At, Outcome, Turn, Work,
         asker::Reply,
         line::{self, Typed},
     },
@@ -37,6 +37,7 @@ pub(super) async fn say(
     let turn = match meant(&app, &fields) {
         Ok(Typed::Find(words)) => return found(&words),
         Ok(Typed::Say(words)) => begin(&app, Box::new(move |at| at.say(&words))).await,
+        Ok(Typed::Undo) => begin(&app, Box::new(undo)).await,
         Ok(Typed::Hand(name)) => begin(&app, hand(name)).await,
         Ok(Typed::Heard) => {
             app.engine.locked().hear();
@@ -68,6 +69,14 @@ pub(super) async fn heard(State(app): State<Shared>, fields: Fields) -> Response
 /// Begins a talk.
 pub(super) async fn begin(app: &Shared, work: Work) -> Turn {
     app.talks.begin(app, work).await
+}
+
+/// Takes back the last line of this bench, with all of its potful.
+fn undo(at: &mut At) -> Result<(), Error> {
+    let last = at.bench.last_lines("strike", 1)?;
+    let names = last.iter().map(|(name, _)| name.to_string());
+    let words: Vec<String> = std::iter::once("strike".to_owned()).chain(names).collect();
+    at.say(&words)
 }
 
 /// A hand steps up.

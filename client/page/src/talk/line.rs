@@ -14,6 +14,8 @@ pub(crate) enum Typed {
     Hand(String),
     /// What rings has been heard.
     Heard,
+    /// The last line of this bench is taken back, with all of its potful.
+    Undo,
     /// A word to look for: a tag alone, or what is no line.
     Find(String),
 }
@@ -24,9 +26,12 @@ pub(crate) enum Typed {
 /// As [`Standing::take`].
 pub(crate) fn typed(typed: &str, known: &Known) -> Result<Typed, Error> {
     let words = line::split(typed)?;
+    if matches!(words.as_slice(), [one] if matches!(one.as_str(), "strike" | "undo")) {
+        return Ok(Typed::Undo);
+    }
     if let [one] = words.as_slice()
         && verb::spec(one).is_none()
-        && !matches!(one.as_str(), "heard" | "strike")
+        && one != "heard"
     {
         return Ok(Typed::Find(one.clone()));
     }
@@ -69,6 +74,7 @@ mod tests {
         assert_eq!(words("wash 0417"), say("wash 0417"));
         assert_eq!(words("0417"), Typed::Find("0417".into()));
         assert_eq!(words("heard"), Typed::Heard);
+        assert_eq!(words("undo"), Typed::Undo);
         assert_eq!(words("hand ines"), Typed::Hand("ines".into()));
     }
 }
