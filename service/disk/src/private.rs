@@ -10,9 +10,13 @@ use std::{
 /// What others on this machine must not do: read, write, or look into it.
 const OTHERS: u32 = 0o077;
 
-/// What this program makes from now on is for its own user alone. Called once, before anything is made.
+/// What this program makes from now on is for its own user alone, and its memory, which holds keys and
+/// names, goes to no file when it ends badly. Called once, before anything is made.
 pub fn keep_private() {
     rustix::process::umask(rustix::fs::Mode::RWXG | rustix::fs::Mode::RWXO);
+    let none = rustix::process::Rlimit { current: Some(0), maximum: Some(0) };
+    // Where that cannot be set, the unit still says so.
+    let _ = rustix::process::setrlimit(rustix::process::Resource::Core, none);
 }
 
 /// The rights of a file that others may use in some way; none if it is for its owner alone.

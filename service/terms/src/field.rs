@@ -24,7 +24,7 @@ pub fn echo(came: &str) -> String {
 /// Whether a character is not seen for what it is: a control character, or one that turns the direction of
 /// what follows, joins nothing, or takes no room.
 ///
-/// Source: Unicode Standard 16.0, Bidi_Control and Default_Ignorable_Code_Point (from memory).
+/// Source: Unicode Standard 16.0, `Bidi_Control` and `Default_Ignorable_Code_Point` (from memory).
 pub fn is_unseen(c: char) -> bool {
     c.is_control()
         || matches!(

@@ -244,6 +244,24 @@ fn keyring(folder: &Folder, state: &State) -> std::io::Result<Keyring> {
     Ok(keyring)
 }
 
+/// Takes from others on this machine whatever they may do with the folder. Of a shop that was there before
+/// it is told; what was just made is nobody's news.
+fn keep_private(path: &Path, was_there: bool) -> Result<(), OpenError> {
+    // A key that others could read is not made private in silence: somebody has to know.
+    if let Ok(Some(rights)) = open_to_others(&path.join(own_key::FILE)) {
+        return Err(NoKey::Open(rights).into());
+    }
+    let loose = tighten(path).map_err(|source| FolderError { path: path.to_owned(), source })?;
+    if let (true, Some(first)) = (was_there, loose.first()) {
+        tracing::warn!(
+            files = loose.len(),
+            first = %first.display(),
+            "others on this machine could read files of the shop; they are its own user's now"
+        );
+    }
+    Ok(())
+}
+
 impl Shop {
     /// Opens the shop in a folder; a new one gets the shipped scripts and its zone.
     ///
@@ -278,24 +296,7 @@ impl Shop {
             return Err(OpenError::LogGone);
         }
         let ledger = SledLedger::open(&folder.log())?;
-        let wrong = |source| FolderError { path: path.to_owned(), source };
-        // A key that others could read is not made private in silence: somebody has to know.
-        let key_file = path.join(own_key::FILE);
-        let exposed = open_to_others(&key_file).ok().flatten();
-        if let Some(rights) = exposed {
-            return Err(NoKey::Open(rights).into());
-        }
-        // What was just made is told to nobody, only what was there.
-        let loose = tighten(path).map_err(wrong)?;
-        if begun_in.is_none() && !loose.is_empty() {
-            let names: Vec<String> =
-                loose.iter().take(5).map(|p| p.display().to_string()).collect();
-            tracing::warn!(
-                files = loose.len(),
-                first = names.join(", "),
-                "others on this machine could read files of the shop; they are its own user's now"
-            );
-        }
+        keep_private(path, begun_in.is_none())?;
         let reader = ledger.reader();
         let mut recorder = Recorder::new();
         let judge = Judge::new(folder.scripts());
