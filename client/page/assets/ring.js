@@ -1,4 +1,5 @@
-// It rings: a tone of our own, once the hand allowed it, over the whole screen until it is heard.
+// It rings: a tone of our own, once the hand allowed it, over the whole screen until it is heard. Below: the
+// large digits, and photos, which go out as they were taken.
 {
   const allow = document.getElementById("sound");
   let sound = null;

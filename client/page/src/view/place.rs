@@ -35,12 +35,20 @@ pub(crate) fn place(told: &Told, token: &str, at: &str) -> Markup {
             (yard::keypad())
             div class="side" {
                 @if let Some(next) = &told.next { (potful(next, token, at)) }
-                @if matches!(line.kind(), PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank) {
+                @if holds_water(line.kind()) {
                     (waters(line, token, at))
                 }
             }
         }
     }
+}
+
+/// Whether a water can be in it.
+const fn holds_water(kind: PlaceKind) -> bool {
+    matches!(
+        kind,
+        PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank | PlaceKind::WarmBath | PlaceKind::Soak
+    )
 }
 
 fn potful(next: &NextResponse, token: &str, at: &str) -> Markup {
