@@ -7,7 +7,8 @@
 use burrline_domain::{
     settings::Settings as ShopSettings,
     species::{Home, SpeciesList},
-    verb::AddSpecies,
+    verb::{AboutSpecies, AddSpecies, Way, WayStep},
+    ways::WayList,
 };
 use burrline_line::{
     lexicon::{DecimalMark, Lexicon, PlaceHere},
@@ -80,6 +81,12 @@ pub fn of_words(words: &v1::WordsResponse) -> Lexicon {
     // An animal that a newer program added in a way that this one cannot read is not known here.
     let own: Vec<AddSpecies> =
         words.species.iter().filter_map(|said| AddSpecies::try_from(said).ok()).collect();
+    let mut species = SpeciesList::with_own(Home::of_zone(&words.zone), &own);
+    let more = words.about_species.iter().filter_map(|said| AboutSpecies::try_from(said).ok());
+    more.for_each(|said| species.say_more(&said));
+    let steps = words.way_steps.iter().filter_map(|said| WayStep::try_from(said).ok());
+    let ways = words.ways.iter().filter_map(|said| Way::try_from(said).ok());
+    let default_way = settings_of(words).default_way().map(str::to_owned);
     let mark = |point| if point { DecimalMark::Point } else { DecimalMark::Comma };
     Lexicon {
         known: true,
@@ -91,7 +98,9 @@ pub fn of_words(words: &v1::WordsResponse) -> Lexicon {
             .collect(),
         hands: words.hands.clone(),
         recipes: words.recipes.clone(),
-        species: SpeciesList::with_own(Home::of_zone(&words.zone), &own),
+        species,
+        ways: WayList::with_own(steps.collect(), ways.collect()),
+        default_way,
         decimal_mark: words.decimal_point.map(mark),
         fahrenheit: words.us_units,
         short_tags: false,

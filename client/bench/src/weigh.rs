@@ -292,6 +292,7 @@ fn fill(verb: &mut Verb, ruled: &v1::Ruled) -> Result<Option<String>, Error> {
             }
         }
         Verb::Replan(replan) if replan.plan.is_empty() => replan.plan = plan()?,
+        Verb::ByWay(by_way) if by_way.plan.is_empty() => by_way.plan = plan()?,
         Verb::Agree(agree) if agree.quote.is_none() => {
             agree.quote = ruled.heard.as_ref().map(read::<EntryName>).transpose()?;
             let tag = agree.skull.tag.as_ref().map(ToString::to_string).unwrap_or_default();

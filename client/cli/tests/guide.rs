@@ -6,6 +6,7 @@ use burrline_cli as cli;
 use burrline_line as line;
 
 const GUIDE: &str = include_str!("../../GUIDE.md");
+const WAYS: &str = include_str!("../../WAYS.md");
 const README: &str = include_str!("../../../README.md");
 
 /// What is typed for a verb of another name.
@@ -20,6 +21,14 @@ fn every_line_of_the_guide_names_a_command_with_its_options() {
         .filter(|quoted| quoted.starts_with("burrline "))
         .collect();
     assert!(lines.len() > 100, "the tables of the guide are read: {lines:?}");
+    all_are_lines(&lines);
+}
+
+#[test]
+fn every_line_of_the_page_on_ways_names_a_command_with_its_options() {
+    let lines: Vec<&str> = WAYS.lines().filter_map(|line| line.strip_prefix("    ")).collect();
+    let lines: Vec<&str> = lines.into_iter().filter(|line| line.starts_with("burrline ")).collect();
+    assert!(lines.len() > 8, "the lines are read: {lines:?}");
     all_are_lines(&lines);
 }
 

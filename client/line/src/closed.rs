@@ -381,6 +381,9 @@ pub fn is_open(field: &FieldSpec) -> bool {
 pub(super) fn piece_at(words: &[&str]) -> Option<(Piece, usize)> {
     let low: Vec<String> = words.iter().take(2).map(|word| word.to_lowercase()).collect();
     let low: Vec<&str> = low.iter().map(String::as_str).collect();
+    if let Some(sided) = low.get(..2).and_then(|two| sided(SIDED, two)) {
+        return Some((Piece::read(&sided).ok()?, 2));
+    }
     let (piece, used) = match low.as_slice() {
         ["nose" | "nasal", "bone" | "bones"] => ("nose", 2),
         ["lower", "jaw"] => ("jaw", 2),
@@ -389,12 +392,31 @@ pub(super) fn piece_at(words: &[&str]) -> Option<(Piece, usize)> {
         ["ear" | "ears", "bone" | "bones"] => ("ears", 2),
         ["ear", ..] => ("ears", 1),
         ["sheath", ..] => ("sheaths", 1),
+        ["tusk", ..] => ("tusks", 1),
+        ["ivory", ..] => ("ivories", 1),
+        ["canine", ..] => ("canines", 1),
+        ["hyoid" | "tongue", "bone"] => ("hyoid", 2),
+        ["sawn", "plate"] => ("sawn-plate", 2),
         [first, ..] => (*first, 1),
         [] => return None,
     };
     let piece = Piece::read(piece).ok().filter(|piece| *piece != Piece::Skull)?;
     Some((piece, used))
 }
+
+/// Pieces that are there twice, left and right.
+const SIDED: &[&str] = &[
+    "jaw-l",
+    "jaw-r",
+    "sheath-l",
+    "sheath-r",
+    "tusk-l",
+    "tusk-r",
+    "whetter-l",
+    "whetter-r",
+    "ivory-l",
+    "ivory-r",
+];
 
 /// `left beam` and `beam left` for `beam-l`: the names that have a side.
 fn sided(list: &[&'static str], words: &[&str]) -> Option<String> {

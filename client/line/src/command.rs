@@ -8,7 +8,7 @@ use burrline_terms::{Arity, Typed as _, words::ToldFor};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::{
-    Common, closed,
+    Common, by_way, closed,
     details::{self, Details},
     example, purpose,
     read::Given,
@@ -55,6 +55,10 @@ pub fn command(spec: &'static VerbSpec) -> Command {
         let purpose = Arg::new(purpose::OPTION).long(purpose::OPTION).value_name(ToldFor::HINT);
         command = command.arg(purpose.help(format!("what for: {}", ToldFor::WORDS.join(", "))));
     }
+    if by_way::taken_by(spec) {
+        let way = Arg::new(by_way::OPTION).long(by_way::OPTION).value_name("WAY");
+        command = command.arg(way.help("by which way it is cleaned, such as simmer or beetles"));
+    }
     if details::taken_by(spec) {
         for (name, help) in details::OPTIONS {
             let arg = Arg::new(format!("sealed-{name}")).long(*name).value_name("TEXT");
@@ -90,6 +94,10 @@ pub fn taken(spec: &'static VerbSpec, matches: &ArgMatches) -> (Vec<String>, Giv
     if purpose::taken_by(spec) {
         let said = many(purpose::OPTION);
         given.extend((!said.is_empty()).then_some((purpose::OPTION, said)));
+    }
+    if by_way::taken_by(spec) {
+        let said = many(by_way::OPTION);
+        given.extend((!said.is_empty()).then_some((by_way::OPTION, said)));
     }
     let detail = |name: &str| many(&format!("sealed-{name}")).into_iter().next();
     let details = Details {

@@ -8,7 +8,7 @@ use burrline_terms::{
 
 use super::{
     amount::{self, Amount},
-    closed,
+    by_way, closed,
     days::{self, Calendar, Said, Towards},
     hours,
     lexicon::{DecimalMark, Lexicon},
@@ -84,6 +84,10 @@ pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &
         Kind::Tag => typed(first, Tag::looks_like(first)),
         Kind::Place => lexicon.place(first).map_or(Fit::No, |here| Fit::one(here.place.as_str())),
         Kind::Recipe => lexicon.recipe(first).map_or(Fit::No, Fit::one),
+        Kind::Way => match by_way::in_front(words, lexicon) {
+            Some((way, used)) => Fit::Is { value: way.name.to_string(), used },
+            None => Fit::No,
+        },
         Kind::Species
         | Kind::Day
         | Kind::Hand
@@ -146,7 +150,7 @@ pub(super) fn fit_named(
             }
         }
         Kind::Strength => of_amount(amount::bare(first, lexicon.decimal_mark)).behind("%"),
-        Kind::Open | Kind::Recipe | Kind::Setting => Fit::one(*first),
+        Kind::Open | Kind::Recipe | Kind::Setting | Kind::Way => Fit::one(*first),
         _ => Fit::No,
     }
 }

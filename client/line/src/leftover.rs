@@ -4,7 +4,7 @@ use burrline_domain::{
     Class, On,
     verb::{FieldSpec, VERBS},
 };
-use burrline_terms::{Arity, Kind, Tag};
+use burrline_terms::{Arity, Kind, Tag, words::Piece};
 
 use super::{
     amount, closed,
@@ -13,7 +13,9 @@ use super::{
     familiar::{Familiar, familiar},
     near,
     read::Reader,
-    text, when,
+    text,
+    unclear::{self as asked},
+    when,
 };
 use crate::{Error, calendar};
 
@@ -47,6 +49,10 @@ impl Reader<'_> {
             choices.extend(self.open_places_for(at, word));
         }
         let verb = self.spec.word;
+        let marks = verb == "bag" && self.is_open_name("mark") && !self.has_piece();
+        if marks && !choices.is_empty() && !Tag::looks_like(word) {
+            return self.piece_or_mark(at, word);
+        }
         let animal = self.is_open_name("species") && !Tag::looks_like(word);
         if animal && self.slips(at, word).is_empty() && !self.sorted.skulls.is_empty() {
             return self.unknown_animal(word);
@@ -95,14 +101,58 @@ impl Reader<'_> {
             let words: Vec<String> = words.collect();
             (name.to_owned(), whole_line(self.spec, &[], &options, &words))
         });
+        let choices: Vec<_> = choices.chain(self.with_the_animal(word)).collect();
         unclear(
             format!(
-                "{}: \u{201c}{word}\u{201d} is no animal of this shop\u{2019}s list; to add it, \
-                 say what its head bears and its kind, as `add-species --help` shows",
-                self.spec.word
+                "{}: \u{201c}{word}\u{201d} is no animal of this shop\u{2019}s list; to add it: {}",
+                self.spec.word,
+                asked::line(&added(word, NEW_ANIMALS[0].1))
             ),
             choices,
         )
+    }
+
+    /// The whole line with the animal added in front of it, for each thing that its head can bear.
+    fn with_the_animal(&self, word: &str) -> Vec<(String, Vec<String>)> {
+        if self.spec.on != On::TakeIn {
+            return Vec::new();
+        }
+        let mut options = self.options.clone();
+        options.insert("species", vec![word.to_owned()]);
+        let rest: Vec<String> = self.words.iter().filter(|other| *other != word).cloned().collect();
+        let line = whole_line(self.spec, &[], &options, &rest);
+        let one = |(label, head): &(&str, [&str; 3])| {
+            let words = [added(word, *head), vec![";".to_owned()], line.clone()].concat();
+            (format!("add it: {label}"), words)
+        };
+        NEW_ANIMALS.iter().map(one).collect()
+    }
+
+    /// `bag 0417 thing`: a piece that nobody knows, or the mark on the bag of one that is not said.
+    fn piece_or_mark(&self, at: usize, word: &str) -> Error {
+        let known = || Piece::WORDS.iter().copied().filter(|piece| *piece != Piece::Skull.word());
+        let mut choices: Vec<_> = near::near(word, known())
+            .into_iter()
+            .map(|piece| as_line(self.replaced(at, 1, &[piece.to_owned()])))
+            .collect();
+        for piece in [Piece::Nose, Piece::Jaw, Piece::Teeth, Piece::SheathLeft, Piece::TuskLeft] {
+            let piece = piece.word().to_owned();
+            let line = self.replaced(at, 1, &[piece.clone(), "--mark".into(), word.to_owned()]);
+            choices.push((format!("the {piece}, and {word} is the mark on its bag"), line));
+        }
+        let pieces: Vec<&str> = known().collect();
+        unclear(
+            format!(
+                "bag: \u{201c}{word}\u{201d}: a piece, or the mark on the bag? Pieces are {}",
+                pieces.join(", ")
+            ),
+            choices,
+        )
+    }
+
+    /// Whether each skull of the line is a piece by now.
+    fn has_piece(&self) -> bool {
+        self.sorted.skulls.iter().all(|skull| skull.contains('/') || skull.contains('-'))
     }
 
     /// `12st`: a number with something behind it that is no unit.
@@ -337,6 +387,21 @@ impl Reader<'_> {
             choices,
         )
     }
+}
+
+/// What a new animal can bear, and in whom, and what it takes after.
+const NEW_ANIMALS: [(&str, [&str; 3]); 4] = [
+    ("its males bear antlers", ["antlers", "males", "deer"]),
+    ("both bear horns", ["horns", "both", "horned"]),
+    ("it has tusks", ["tusks", "both", "hog"]),
+    ("none of these", ["none", "both", "small"]),
+];
+
+/// The line that adds an animal.
+fn added(word: &str, [head, bearers, group]: [&str; 3]) -> Vec<String> {
+    ["add-species", word, "--head", head, "--borne-by", bearers, "--group", group]
+        .map(str::to_owned)
+        .to_vec()
 }
 
 /// Words behind a line that say that it was not so, or that something else was.

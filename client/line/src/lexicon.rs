@@ -1,6 +1,6 @@
 //! What a line is read by: the shop's own lists and its settings.
 
-use burrline_domain::species::SpeciesList;
+use burrline_domain::{species::SpeciesList, ways::WayList};
 use burrline_terms::Day;
 
 /// What is there of one place.
@@ -36,6 +36,10 @@ pub struct Lexicon {
     pub recipes: Vec<String>,
     /// The animals that the shop cleans.
     pub species: SpeciesList,
+    /// The steps and ways by which it cleans them.
+    pub ways: WayList,
+    /// The way of a head of which none is said.
+    pub default_way: Option<String>,
     /// The decimal mark, if the shop has settled it.
     pub decimal_mark: Option<DecimalMark>,
     /// Whether a bare temperature is in degrees Fahrenheit; none if the shop has not said so.

@@ -20,6 +20,7 @@
 //! * [`details`]: what is sealed, and `familiar`: words that are no part of a name
 
 mod amount;
+mod by_way;
 pub mod calendar;
 pub mod closed;
 pub mod command;
@@ -348,6 +349,7 @@ fn of_matches(
         return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
     }
     let purpose = purpose::said(spec, &mut words, &mut given)?;
+    let way = by_way::said(spec, &mut words, &mut given, lexicon)?;
     let line = doubt::whole_line(spec, &[], &given, &words);
     if common.at.is_none() {
         common.at = time_said(spec, &mut words);
@@ -376,6 +378,10 @@ fn of_matches(
         verbs(spec, &words, sorted, &details, lexicon).map_err(|error| with_words(error, &kept))?;
     let verbs =
         purpose::with_each(verbs, purpose, &line).map_err(|error| with_words(error, &kept))?;
+    for verb in &verbs {
+        by_way::steps_known(verb, &line, lexicon).map_err(|error| with_words(error, &kept))?;
+    }
+    let verbs = by_way::with_each(verbs, way.as_ref(), lexicon);
     Ok(Utterance { spec, common, details, verbs, told })
 }
 

@@ -29,7 +29,7 @@ impl Label {
     }
 
     fn piece(tag: &Tag, piece: Piece) -> Self {
-        Self { number: format!("{tag}-{}", piece.letter()), piece: Some(piece) }
+        Self { number: format!("{tag}-{}", piece.letters()), piece: Some(piece) }
     }
 
     /// What stands under the number: the piece, in words.
@@ -76,10 +76,8 @@ fn of_tag(tag: &Tag, pieces: &[Piece], labels: &mut Vec<Label>) {
 
 /// `0417-N` as the tag and the piece.
 fn of_piece(word: &str) -> Option<(Tag, Piece)> {
-    let (tag, letter) = word.rsplit_once('-')?;
-    let mut letters = letter.chars();
-    let (letter, None) = (letters.next()?, letters.next()) else { return None };
-    Some((Tag::read(tag).ok()?, Piece::from_letter(letter)?))
+    let (tag, letters) = word.rsplit_once('-')?;
+    Some((Tag::read(tag).ok()?, Piece::from_letters(letters)?))
 }
 
 /// Every tag from the first to the last, both counted in; the letter in front, if any, is the same.

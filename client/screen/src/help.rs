@@ -151,6 +151,21 @@ pub const GROUPS: &[Group] = &[
         ],
     },
     Group {
+        name: "ways",
+        about: "by which way a head is cleaned; animals, steps and ways of the shop's own",
+        examples: &[
+            ("take-in 0417 roe skinned way beetles", "its steps and times become its plan"),
+            ("by-way 0417 warm bath", "said later, or another way"),
+            ("observe colony-1 26C humidity 52 dead little", "how a colony or a bath is"),
+            ("grade 0417 tissue good grease fair", "how it came out; again when it comes back"),
+            ("add-species takin horns both horned", "an animal of your own"),
+            ("about-species takin huge grease 2", "what the shop knows of it"),
+            ("way-step sun --kind shelf --takes 21d", "a step of your own"),
+            ("way house flesh=30min beetles=5d freeze=8d sun=21d", "a way of your own"),
+        ],
+        words: &["by-way", "observe", "grade", "about-species", "way-step", "way"],
+    },
+    Group {
         name: "shop",
         about: "places, hands, animals, settings, stock, scripts",
         examples: &[("set-shop units us", "answers in gallons and pounds")],
@@ -184,7 +199,17 @@ pub const GROUPS: &[Group] = &[
         name: "setup",
         about: "joining a shop, the standing prompt, the trade's arithmetic",
         examples: &[("bench", "a prompt for the whole day")],
-        words: &["join", "invite", "invites", "rejoin", "sync", "bench", "reckon", "completions"],
+        words: &[
+            "join",
+            "invite",
+            "invites",
+            "rejoin",
+            "sync",
+            "bench",
+            "page",
+            "reckon",
+            "completions",
+        ],
     },
 ];
 

@@ -185,7 +185,7 @@ fn stays(stays: &[v1::StayLine], look: &Look) -> Vec<String> {
     table.lines(look)
 }
 
-fn step(step: &v1::PlanStep) -> String {
+pub(super) fn step(step: &v1::PlanStep) -> String {
     use burrline_proto::Wire as _;
     use burrline_terms::{PlanStep, Typed as _};
     PlanStep::from_item(step).map_or_else(|_| step.step.clone(), |step| step.show())

@@ -57,6 +57,7 @@ pub mod tally;
 mod tests;
 pub mod told;
 pub mod wall;
+pub mod ways;
 pub mod working;
 
 pub use look::Look;

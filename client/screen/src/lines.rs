@@ -168,6 +168,7 @@ fn place_words(place: &v1::PlaceLine, look: &Look) -> String {
             words.extend(Some(text.clone()).filter(|text| !text.is_empty()));
         }
     }
+    words.extend(Some(place.observed.clone()).filter(|text| !text.is_empty()));
     words.join(", ")
 }
 

@@ -127,6 +127,7 @@ pub const JUDGED: [(&str, &[&str]); 2] = [
             "gone",
             "mount",
             "inspect",
+            "grade",
             "weigh",
             "measure",
             "photograph",
@@ -142,7 +143,10 @@ pub const JUDGED: [(&str, &[&str]); 2] = [
             "write-off",
         ],
     ),
-    ("of a place", &["fill", "heat", "reading", "top-up", "change", "dump", "roll-call"]),
+    (
+        "of a place",
+        &["fill", "heat", "reading", "observe", "top-up", "change", "dump", "roll-call"],
+    ),
 ];
 
 fn asked(page: &mut String) {

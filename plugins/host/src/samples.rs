@@ -295,6 +295,14 @@ const CHANGES: &[(&str, Change)] = &[
     ("jobs_on_ticket", |job, dice| job.jobs_on_ticket = dice.number().clamp(1, 12)),
     ("jobs_so_far", |job, dice| job.season.jobs_so_far = dice.number()),
     ("open_jobs", |job, dice| job.season.open_jobs = dice.number()),
+    ("size", |job, dice| job.size = dice.of(&["small", "middle", "large", "huge"]).to_owned()),
+    ("grease", |job, dice| job.grease = dice.number().min(3)),
+    ("most_heat", |job, dice| job.most_heat = dice.maybe(Dice::number)),
+    ("sheaths_on", |job, dice| job.sheaths_on = dice.flag()),
+    ("tusks_in", |job, dice| job.tusks_in = dice.flag()),
+    ("way", |job, dice| job.way = dice.of(&["", "simmer", "beetles", "enzyme"]).to_owned()),
+    ("planned", |job, dice| job.planned = some_steps(dice)),
+    ("done", |job, dice| job.done = some_steps(dice)),
     ("species", |job, dice| job.species = dice.word(&["", "spike buck"])),
 ];
 
@@ -355,6 +363,12 @@ fn mixed_job(dice: &mut Dice<'_>, changes: &[Change]) -> JobFacts {
     job
 }
 
+const STEPS: &[&str] = &["simmer", "beetles", "freeze", "degrease", "whiten", "oven", "enzyme"];
+
+fn some_steps(dice: &mut Dice<'_>) -> Vec<String> {
+    (0..dice.below(4)).map(|_| dice.of(STEPS).to_owned()).collect()
+}
+
 fn act(dice: &mut Dice<'_>, verbs: &[&str]) -> VerbFacts {
     let mut act = VerbFacts::of(dice.of(verbs));
     act.piece = dice.of(&["skull", "skull", "skull", "jaw", "nose"]).to_owned();
@@ -363,6 +377,12 @@ fn act(dice: &mut Dice<'_>, verbs: &[&str]) -> VerbFacts {
     act.strength_wv = dice.maybe(Dice::amount);
     act.flame = dice.of(&["", "lit", "boil", "down", "off"]).to_owned();
     act.celsius = dice.maybe(Dice::amount);
+    act.step = dice.of(STEPS).to_owned();
+    act.cleans = dice.flag();
+    act.never_after = some_steps(dice);
+    act.humidity = dice.maybe(Dice::amount);
+    act.smell = dice.of(&["", "none", "little", "much", "foul"]).to_owned();
+    act.dead = dice.of(&["", "none", "little", "much", "foul"]).to_owned();
     if dice.below(5) > 0 {
         act.place = Some(a_place(dice));
     }
@@ -378,6 +398,9 @@ fn act(dice: &mut Dice<'_>, verbs: &[&str]) -> VerbFacts {
     act
 }
 
+const KINDS: &[&str] =
+    &["pot", "tub", "tank", "freezer", "rack", "shelf", "colony", "warm-bath", "soak", "ground"];
+
 fn a_place(dice: &mut Dice<'_>) -> PlaceFacts {
     let bath = dice.maybe(|dice| BathFacts {
         strength_wv: dice.maybe(Dice::amount),
@@ -391,6 +414,7 @@ fn a_place(dice: &mut Dice<'_>) -> PlaceFacts {
     let other = |dice: &mut Dice<'_>| Other {
         tag: "0418".to_owned(),
         group: dice.of(&["deer", "bear", "hog"]).to_owned(),
+        grease: dice.number().min(3),
         rotten: dice.flag(),
         clean: dice.flag(),
         disease_area: dice.of(YES_NO).to_owned(),
@@ -398,7 +422,7 @@ fn a_place(dice: &mut Dice<'_>) -> PlaceFacts {
     };
     PlaceFacts {
         name: "place-1".to_owned(),
-        kind: dice.of(&["pot", "tub", "tank", "freezer", "rack", "shelf"]).to_owned(),
+        kind: dice.of(KINDS).to_owned(),
         material: dice.of(&["", "plastic", "stainless", "aluminium", "wood"]).to_owned(),
         litres: dice.maybe(Dice::amount),
         bath,

@@ -8,9 +8,10 @@ use burrline_terms::{
     Name, Phrase, PlanStep, PriceLine, SaidTime, Sealed, Skull, Span, Strength, Stuff, Tag,
     Temperature, Typed, Volume, with_word_lists,
     words::{
-        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role, ScriptKind, Sex,
-        TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Mark, Material, Means,
+        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role,
+        ScriptKind, Sex, Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs,
+        YesNo,
     },
 };
 use rust_decimal::Decimal;

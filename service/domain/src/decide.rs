@@ -6,7 +6,7 @@ use std::fmt;
 use burrline_terms::{
     field::Typed as _,
     name::{Digest, Name, Phrase},
-    parts::Skull,
+    parts::{PlanStep, Skull},
     time::Day,
     words::Role,
 };
@@ -145,6 +145,18 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
         Decision::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),
         Decision::RetirePlace(v) => known(shop.places.contains_key(&v.name), &v.name),
         Decision::AddSpecies(v) => shop.species.may_add(v).map_err(Refusal::Already),
+        Decision::AboutSpecies(v) => {
+            known(shop.species.one(v.species.as_str()).is_some(), &v.species)
+                .and_then(|()| steps(state, &v.usual))
+        }
+        Decision::WayStep(v) => steps_named(state, &v.never_after),
+        Decision::Way(v) if v.steps.is_empty() => {
+            Err(Refusal::BadSetting(Phrase::clipped(&format!(
+                "a way has steps, as in: way \"{}\" flesh=30min beetles=5d freeze=8d degrease=3d dry=1d",
+                v.name
+            ))))
+        }
+        Decision::Way(v) => steps(state, &v.steps),
         Decision::SetShop(v) => setting(state, v.setting.as_str(), v.value.as_str()),
         // A recipe is always its next version.
         Decision::Recipe(_) => Ok(()),
@@ -156,7 +168,7 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
         Decision::RetireScript(v) => {
             known(shop.active.contains_key(&(v.kind, v.name.clone())), &v.name)
         }
-        Decision::Replan(v) => job(state, &v.skull).map(drop),
+        Decision::Replan(v) => job(state, &v.skull).and_then(|_| steps(state, &v.plan)),
         Decision::Hold(v) => job(state, &v.skull).map(drop),
         Decision::Release(v) if job(state, &v.skull)? => Ok(()),
         Decision::Release(_) => Err(Refusal::NotOnHold),
@@ -173,6 +185,19 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
             Some(_) | None => Err(Refusal::NoSuchCustomer),
         },
     }
+}
+
+/// Steps that no way knows are refused, with those that there are.
+fn steps(state: &State, plan: &[PlanStep]) -> Result<(), Refusal> {
+    let ways = &state.shop().ways;
+    let unknown = ways.unknown(plan).map(|step| ways.no_such_step(step.as_str()));
+    unknown.map_or(Ok(()), |words| Err(Refusal::BadSetting(words)))
+}
+
+fn steps_named(state: &State, names: &[Name]) -> Result<(), Refusal> {
+    let ways = &state.shop().ways;
+    let unknown = names.iter().find(|name| ways.step(name.as_str()).is_none());
+    unknown.map_or(Ok(()), |step| Err(Refusal::BadSetting(ways.no_such_step(step.as_str()))))
 }
 
 /// Whether the open job that is meant is on hold.

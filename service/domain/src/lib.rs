@@ -16,6 +16,7 @@
 //! * [`settings`]: the table of the shop's settings, and the values in force
 //! * [`house`]: exact rules of money and paper, which settings name
 //! * [`species`]: the animals that a shop cleans, with their spellings
+//! * [`ways`]: the steps and ways by which it cleans them
 //! * [`compare`]: whether what came in is what goes out
 
 #![deny(clippy::float_arithmetic)]
@@ -28,6 +29,7 @@ pub mod house;
 pub mod settings;
 pub mod species;
 pub mod verb;
+pub mod ways;
 
 pub use decide::{Refusal, decide};
 pub use entry::{BenchClock, Entry, Outcome, Record, Remark, Ruling};

@@ -44,6 +44,8 @@ pub fn ruled_after<'a>(
         ..v1::Ruled::default()
     };
     let job = match verb.spec().on {
+        // Said together with the take-in: there is no job yet, and nothing to ask about.
+        On::Skull if comes_in_with(verb, before) => None,
         On::Skull => resolve(state, verb, now, &mut out),
         On::TakeIn => {
             propose(judge, state, verb, before, now, &mut out);
@@ -78,6 +80,12 @@ pub fn ruled_after<'a>(
         }
         if matches!(verb, Verb::Replan(_)) {
             plan(judge, state, job, now, &mut out);
+        }
+        if let Verb::ByWay(said) = verb {
+            by_way(state, job, said, &mut out);
+            if out.plan.is_empty() {
+                plan(judge, state, job, now, &mut out);
+            }
         }
     }
     let line = Line { state, verb, before, job, now };
@@ -356,6 +364,31 @@ fn plan(judge: &Judge, state: &State, job: &Job, now: Moment, out: &mut v1::Rule
     }
 }
 
+/// Whether the head that a line is about comes in right before it.
+fn comes_in_with(verb: &Verb, before: &[Verb]) -> bool {
+    let tag = verb.skull().and_then(|skull| skull.tag.as_ref());
+    let same =
+        |other: &Verb| matches!(other, Verb::TakeIn(other) if other.skull.tag.as_ref() == tag);
+    tag.is_some() && before.iter().any(same)
+}
+
+/// The plan by a way, with the times of the animal.
+fn by_way(state: &State, job: &Job, said: &verb::ByWay, out: &mut v1::Ruled) {
+    let ways = &state.shop().ways;
+    match ways.way(said.way.as_str()) {
+        Some(way) if !ways.has_a_plan_of_its_own(&way) => {}
+        Some(way) => {
+            let steps = state.plan_by(&way, job);
+            out.plan = steps.iter().map(Wire::to_item).collect();
+        }
+        None => out.objections.push(v1::Objection {
+            rule: "way".to_owned(),
+            words: ways.no_such_way(said.way.as_str()).to_string(),
+            ..v1::Objection::default()
+        }),
+    }
+}
+
 /// What `w` (it was done, not said) would record first, for the shipped rules.
 pub(crate) fn missing(state: &State, rule: &str, verb: &Verb, now: Moment) -> Vec<v1::Verb> {
     let Some(typed) = verb.skull() else { return Vec::new() };
@@ -363,6 +396,10 @@ pub(crate) fn missing(state: &State, rule: &str, verb: &Verb, now: Moment) -> Ve
     let first: Vec<Verb> = match (rule, verb) {
         ("wrap-first", _) => vec![verb::Wrap { skull }.into()],
         ("brain-out", _) => vec![verb::Wash { skull, brain: true }.into()],
+        ("sheaths-and-tusks", Verb::In(_)) => {
+            let off = |piece| verb::Bag { skull: Skull { piece, ..skull.clone() }, mark: None };
+            [Piece::SheathLeft, Piece::SheathRight].map(|piece| off(piece).into()).to_vec()
+        }
         ("parts-at-risk", Verb::In(_)) => {
             let job = state.find_job_at(typed, now);
             let parts = job.map(|job| at_risk(&job_facts(state, job, now))).unwrap_or_default();

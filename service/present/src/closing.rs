@@ -52,7 +52,9 @@ pub fn lock_up(judge: &Judge, state: &State, now: Moment) -> v1::LockUpResponse 
             let water = state.waters().get(&stay.place);
             let bath = water.and_then(|water| water.bath());
             let peroxide = bath.is_some_and(|b| b.level().is_some_and(Level::has_peroxide));
-            let pot = kind_of(state, &stay.place) == Some(PlaceKind::Pot);
+            // A warm bath has a heater, lit or not as far as anybody said.
+            let warm = [PlaceKind::Pot, PlaceKind::WarmBath, PlaceKind::Oven];
+            let pot = kind_of(state, &stay.place).is_some_and(|kind| warm.contains(&kind));
             if peroxide {
                 out.peroxide.push(lies(judge, state, job, stay, bath, now));
             } else if pot || bath.is_some_and(Bath::hot) {

@@ -132,11 +132,10 @@ pub fn part_in(verb: &Verb, piece: Piece) -> Option<PartState> {
             .filter(|(of, _)| *of == piece)
             .map(|(_, s)| s)
             .next_back(),
-        Said::Later(condition) => match piece {
-            Piece::Nose => condition.nose,
-            Piece::Jaw => condition.jaw,
-            Piece::Skull | Piece::Ears | Piece::Teeth | Piece::Sheaths => None,
-        },
+        Said::Later(condition) if piece == Piece::Nose => condition.nose,
+        Said::Later(condition) if piece == Piece::Jaw => condition.jaw,
+        // Of no other piece does a look say how it is.
+        Said::Later(_) => None,
     }
 }
 

@@ -112,7 +112,7 @@ fn places(state: &State) -> (Vec<Water>, Vec<v1::PlaceLine>) {
     let (wet, dry): (Vec<v1::PlaceLine>, Vec<v1::PlaceLine>) =
         floor(state, "").places.into_iter().partition(|place| {
             let kind = PlaceKind::from_number(place.kind);
-            let wet = matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank));
+            let wet = kind.is_some_and(PlaceKind::is_wet);
             place.bath.is_some() || (wet && !place.here.is_empty())
         });
     let waters = wet.into_iter().map(|line| {
@@ -125,10 +125,11 @@ fn places(state: &State) -> (Vec<Water>, Vec<v1::PlaceLine>) {
     (waters.collect(), dry.into_iter().filter(|place| !place.here.is_empty()).collect())
 }
 
-/// The next potful of each pot that has one; no head is in two of them.
+/// The next potful of each pot, colony or bath that has one; no head is in two of them.
 fn next(judge: &Judge, state: &State, now: Moment) -> Vec<Next> {
-    let filled = potful::of_kind(judge, state, PlaceKind::Pot, now);
-    let filled = filled.into_iter().filter(|potful| !potful.picks.is_empty());
+    let kinds = PlaceKind::ALL.iter().copied().filter(|kind| kind.cleans());
+    let filled = kinds.flat_map(|kind| potful::of_kind(judge, state, kind, now));
+    let filled = filled.filter(|potful| !potful.picks.is_empty());
     filled
         .map(|potful| Next {
             place: potful.place.to_string(),

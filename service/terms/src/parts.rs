@@ -82,10 +82,8 @@ impl Typed for Skull {
 
 /// The tag and the piece of a mark such as `0417-N`.
 fn bagged(word: &str) -> Option<(Tag, Piece)> {
-    let (number, letter) = word.rsplit_once('-')?;
-    let mut letters = letter.chars();
-    let (Some(letter), None) = (letters.next(), letters.next()) else { return None };
-    Some((Tag::read(number).ok()?, Piece::from_letter(letter)?))
+    let (number, letters) = word.rsplit_once('-')?;
+    Some((Tag::read(number).ok()?, Piece::from_letters(letters)?))
 }
 
 /// Something that goes into water or stock: `peroxide=2L@12%`.
@@ -306,6 +304,7 @@ mod tests {
         }
         assert_eq!(Skull::read("0417-N").unwrap(), Skull::read("0417/nose").unwrap());
         assert_eq!(Skull::read("417-j").unwrap(), Skull::read("0417/jaw").unwrap());
+        assert_eq!(Skull::read("0417-SL").unwrap(), Skull::read("0417/sheath-l").unwrap());
         assert!(Skull::read("0417-X").is_err());
         assert_eq!(PriceLine::read("whole head=150.00").unwrap().show(), "whole head=150.00");
     }

@@ -91,6 +91,38 @@ words! {
         Teeth = 5 "teeth",
         /// Horn sheaths.
         Sheaths = 6 "sheaths",
+        /// The left half of the lower jaw.
+        JawLeft = 7 "jaw-l",
+        /// The right half of the lower jaw.
+        JawRight = 8 "jaw-r",
+        /// The left horn sheath.
+        SheathLeft = 9 "sheath-l",
+        /// The right horn sheath.
+        SheathRight = 10 "sheath-r",
+        /// Tusks, all of them.
+        Tusks = 11 "tusks",
+        /// The left lower tusk.
+        TuskLeft = 12 "tusk-l",
+        /// The right lower tusk.
+        TuskRight = 13 "tusk-r",
+        /// The left upper tusk, which whets the lower one.
+        WhetterLeft = 14 "whetter-l",
+        /// The right upper tusk.
+        WhetterRight = 15 "whetter-r",
+        /// Ivories: the canine teeth of red deer, elk and sika.
+        Ivories = 16 "ivories",
+        /// The left ivory.
+        IvoryLeft = 17 "ivory-l",
+        /// The right ivory.
+        IvoryRight = 18 "ivory-r",
+        /// Canine teeth.
+        Canines = 19 "canines",
+        /// The bone at the root of the tongue.
+        Hyoid = 20 "hyoid",
+        /// The skull plate that was sawn off.
+        Plate = 21 "sawn-plate",
+        /// The board or stand that it goes on.
+        Backboard = 22 "backboard",
     }
     /// Sex of the animal.
     Sex "SEX" {
@@ -335,6 +367,53 @@ words! {
         Shelf = 6 "shelf",
         /// A board with hooks.
         Board = 7 "board",
+        /// A box with a colony of beetles.
+        Colony = 8 "colony",
+        /// A bath that is kept warm, for maceration and for enzyme.
+        WarmBath = 9 "warm-bath",
+        /// A tub with cold water, for soaking and for cold maceration.
+        Soak = 10 "soak",
+        /// A dryer with moving air.
+        Dryer = 11 "dryer",
+        /// An oven.
+        Oven = 12 "oven",
+        /// A place in the ground.
+        Ground = 13 "ground",
+    }
+    /// How large a head is.
+    Size "SIZE" {
+        /// Less than 2 kg.
+        Small = 1 "small",
+        /// From 2 to 6 kg.
+        Middle = 2 "middle",
+        /// From 6 to 15 kg.
+        Large = 3 "large",
+        /// More than 15 kg.
+        Huge = 4 "huge",
+    }
+    /// How much there is of a smell, of grease and the like.
+    Much "MUCH" {
+        /// None.
+        None = 1 "none",
+        /// A little, as is usual.
+        Little = 2 "little",
+        /// Much.
+        Much = 3 "much",
+        /// So much that something is wrong.
+        Foul = 4 "foul",
+    }
+    /// How well a thing came out.
+    Mark "MARK" {
+        /// It fails: it is done again or held.
+        Fails = 1 "fails",
+        /// It wants doing again.
+        Redo = 2 "redo",
+        /// Fair.
+        Fair = 3 "fair",
+        /// Good.
+        Good = 4 "good",
+        /// As good as it gets.
+        Best = 5 "best",
     }
     /// What a place is made of.
     Material "MATERIAL" {
@@ -436,35 +515,87 @@ impl Means {
 }
 
 impl Piece {
-    /// The letter on a bag when nobody gave it a mark of its own.
-    pub const fn letter(self) -> char {
+    /// The letters on a bag when nobody gave it a mark of its own.
+    pub const fn letters(self) -> &'static str {
         match self {
-            Self::Skull => 'K',
-            Self::Jaw => 'J',
-            Self::Nose => 'N',
-            Self::Ears => 'E',
-            Self::Teeth => 'T',
-            Self::Sheaths => 'S',
+            Self::Skull => "K",
+            Self::Jaw => "J",
+            Self::Nose => "N",
+            Self::Ears => "E",
+            Self::Teeth => "T",
+            Self::Sheaths => "S",
+            Self::JawLeft => "JL",
+            Self::JawRight => "JR",
+            Self::SheathLeft => "SL",
+            Self::SheathRight => "SR",
+            Self::Tusks => "U",
+            Self::TuskLeft => "UL",
+            Self::TuskRight => "UR",
+            Self::WhetterLeft => "WL",
+            Self::WhetterRight => "WR",
+            Self::Ivories => "I",
+            Self::IvoryLeft => "IL",
+            Self::IvoryRight => "IR",
+            Self::Canines => "C",
+            Self::Hyoid => "H",
+            Self::Plate => "P",
+            Self::Backboard => "B",
         }
     }
 
-    /// The piece that a letter on a bag stands for.
-    pub fn from_letter(letter: char) -> Option<Self> {
-        Self::ALL.iter().copied().find(|piece| piece.letter() == letter.to_ascii_uppercase())
+    /// The piece that the letters on a bag stand for.
+    pub fn from_letters(letters: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|piece| piece.letters().eq_ignore_ascii_case(letters))
+    }
+
+    /// Whether it is a piece of the horns: keratin, which peroxide spoils.
+    pub const fn is_sheath(self) -> bool {
+        matches!(self, Self::Sheaths | Self::SheathLeft | Self::SheathRight)
+    }
+
+    /// Whether it is a tusk or an ivory, which heat and haste split.
+    pub const fn is_tusk(self) -> bool {
+        matches!(
+            self,
+            Self::Tusks
+                | Self::TuskLeft
+                | Self::TuskRight
+                | Self::WhetterLeft
+                | Self::WhetterRight
+                | Self::Ivories
+                | Self::IvoryLeft
+                | Self::IvoryRight
+                | Self::Canines
+        )
     }
 }
 
 impl PlaceKind {
-    /// What a thing is doing in a place of this kind.
+    /// What a thing is doing in a place of this kind, where nobody said by which way it goes.
     pub const fn purpose(self) -> &'static str {
         match self {
             Self::Pot => "simmering",
             Self::Tub => "whitening",
             Self::Tank => "degreasing",
             Self::Freezer => "frozen",
-            Self::Rack => "drying",
+            Self::Rack | Self::Dryer => "drying",
             Self::Shelf => "waiting",
             Self::Board => "on the board",
+            Self::Colony => "with the beetles",
+            Self::WarmBath => "in the warm bath",
+            Self::Soak => "soaking",
+            Self::Oven => "in the oven",
+            Self::Ground => "buried",
         }
+    }
+
+    /// Whether what lies in it lies in water.
+    pub const fn is_wet(self) -> bool {
+        matches!(self, Self::Pot | Self::Tub | Self::Tank | Self::WarmBath | Self::Soak)
+    }
+
+    /// Whether bone comes clean of tissue in it.
+    pub const fn cleans(self) -> bool {
+        matches!(self, Self::Pot | Self::Colony | Self::WarmBath | Self::Soak | Self::Ground)
     }
 }

@@ -62,6 +62,7 @@ mod times;
 mod told_price;
 mod typed;
 mod units;
+mod ways;
 mod who_may;
 mod whose_head;
 mod witness;

@@ -237,6 +237,10 @@ impl Reader<'_> {
             .contains(&word.as_str())
             || (word.len() <= 2 && word.parse::<u8>().is_ok_and(|n| n > 0));
         let (piece, used) = closed::piece_at(typed.get(1..)?).filter(|_| of_pieces && count)?;
+        // `left sheath` is one of two, with a name of its own.
+        if closed::piece_at(typed).is_some_and(|(sided, two)| two == 2 && sided != piece) {
+            return None;
+        }
         let used = used.saturating_add(1);
         let many = matches!(piece, Piece::Teeth | Piece::Ears | Piece::Sheaths)
             && !matches!(word.as_str(), "a" | "both");

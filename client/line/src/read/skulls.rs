@@ -198,6 +198,8 @@ impl Reader<'_> {
     pub(super) fn piece(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         // `skull plate cracked` is no piece, and `teeth` of a look are how they hold.
         let piece = closed::piece_at(typed).filter(|(piece, _)| !self.is_open_name(piece.word()));
+        // What is measured of a tusk has its name.
+        let piece = piece.filter(|(piece, _)| self.spec.word != "measure" || !piece.is_tusk());
         let Some((piece, used)) = piece.filter(|_| self.takes_piece()) else { return Ok(None) };
         let word = piece.word();
         let whole = |skull: &String| !skull.split('/').any(|part| Piece::read(part).is_ok());

@@ -7,7 +7,9 @@ mod report;
 
 pub(super) use report::says_hurt;
 
-use burrline_domain::{VerbSpec, verb};
+use std::borrow::Cow;
+
+use burrline_domain::{Verb, VerbSpec, verb};
 use burrline_terms::{Skull, Tag, Typed as _};
 
 use super::{Common, Lexicon, LineChoice, Unclear, Utterance, closed, doubt, figure, read::Sorted};
@@ -29,8 +31,15 @@ pub(super) fn read(
     let lines = named(the_rest(lines, lexicon), lexicon)?;
     let mut whole: Option<Utterance> = None;
     let mut first = None;
+    let mut lexicon = Cow::Borrowed(lexicon);
     for (at, line) in lines.iter().enumerate() {
-        let read = one(line, lexicon).map_err(|error| within(error, &lines, at))?;
+        let read = one(line, &lexicon).map_err(|error| within(error, &lines, at))?;
+        // An animal that is added in the line is known behind that.
+        for verb in &read.verbs {
+            if let Verb::AddSpecies(said) = verb {
+                lexicon.to_mut().species.also(said);
+            }
+        }
         one_time_and_hand(first.get_or_insert_with(|| read.common.clone()), &read)?;
         whole = Some(match whole {
             None => read,

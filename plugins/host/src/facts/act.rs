@@ -24,8 +24,20 @@ facts! {
         strength_wv: Option<Decimal>,
         /// What is done to the heat: "lit", "boil", "down", "off" or `""`.
         flame: String,
-        /// The temperature that is said with heat or reading, degrees Celsius.
+        /// The temperature that is said with heat, reading or observe, degrees Celsius.
         celsius: Option<Decimal>,
+        /// The step that the job is at in that place, for in and out: "simmer", "beetles", or `""`.
+        step: String,
+        /// The bone comes clean of tissue in that step.
+        cleans: bool,
+        /// The steps after which that step must not come.
+        never_after: Vec<String>,
+        /// Humidity of the air, per cent, for observe.
+        humidity: Option<Decimal>,
+        /// How much it smells, for observe: "none", "little", "much", "foul" or `""`.
+        smell: String,
+        /// How many of a colony are dead, for observe, in the same words.
+        dead: String,
     }
 }
 
@@ -34,7 +46,8 @@ facts! {
     PlaceFacts {
         /// The place's name.
         name: String,
-        /// "pot", "tub", "tank", "freezer", "rack", "shelf" or "board".
+        /// "pot", "tub", "tank", "freezer", "rack", "shelf", "board", "colony", "warm-bath", "soak",
+        /// "dryer", "oven" or "ground".
         kind: String,
         /// "plastic", "glass", "stainless", "steel", "aluminium", "copper", "iron", "wood" or `""`.
         material: String,
@@ -74,6 +87,8 @@ facts! {
         tag: String,
         /// Its group, as in `job.group`.
         group: String,
+        /// How greasy it is, as in `job.grease`.
+        grease: i64,
         /// It came in rotten.
         rotten: bool,
         /// Its last look was "clean".

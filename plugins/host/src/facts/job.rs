@@ -91,6 +91,22 @@ facts! {
         rack_hours: Option<i64>,
         /// Grams, as last weighed.
         grams: Option<Decimal>,
+        /// How large the head is: "small", "middle", "large", "huge".
+        size: String,
+        /// How greasy the animal is: 0 not, 1 hardly, 2 greasy, 3 very.
+        grease: i64,
+        /// The most minutes in hot water, if the shop said it of the animal.
+        most_heat: Option<i64>,
+        /// There are horn sheaths on it still.
+        sheaths_on: bool,
+        /// There are tusks in it still.
+        tusks_in: bool,
+        /// By which way it is cleaned, such as "beetles", or `""` if nobody said.
+        way: String,
+        /// The steps of its plan, in order, by their names: "flesh", "beetles", "freeze".
+        planned: Vec<String>,
+        /// The steps that it was in a place for, in order, by their names: "simmer", "whiten".
+        done: Vec<String>,
         /// What was measured, in order; the last 40.
         measures: Vec<Measure>,
         /// Damage on the trail.

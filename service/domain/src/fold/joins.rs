@@ -13,7 +13,7 @@ impl State {
     pub fn bag_mark(&self, job: &Job, piece: Piece) -> Option<String> {
         let part = job.parts.get(&piece)?;
         let own = part.mark.as_ref().map(ToString::to_string);
-        Some(own.unwrap_or_else(|| format!("{}-{}", self.called(job.id), piece.letter())))
+        Some(own.unwrap_or_else(|| format!("{}-{}", self.called(job.id), piece.letters())))
     }
 
     /// How often the water was changed around a skull, over all its stays.

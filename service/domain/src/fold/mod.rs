@@ -57,6 +57,7 @@ mod stray;
 mod tags;
 mod trail;
 mod water;
+mod ways;
 
 use std::{
     collections::{BTreeMap, BTreeSet},

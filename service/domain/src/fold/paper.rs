@@ -154,7 +154,7 @@ impl State {
 fn changes(state: &State, verb: &Verb) -> bool {
     let wet = |place: &Name| {
         let kind = state.shop().places.get(place).map(|place| place.kind);
-        matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank))
+        kind.is_some_and(PlaceKind::is_wet)
     };
     let into = if let Verb::In(v) = verb {
         Some(&v.place)

@@ -314,6 +314,7 @@ pub const fn outlives_job(verb: &Verb) -> bool {
             | Verb::Charge(_)
             | Verb::Tell(_)
             | Verb::Purpose(_)
+            | Verb::Grade(_)
             | Verb::Contact(_)
     )
 }

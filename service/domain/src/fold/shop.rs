@@ -15,6 +15,7 @@ use crate::{
     settings::Settings,
     species::{Home, SpeciesList},
     verb::{Act, Decision, ShopAct as S, TaxedAs, Verb},
+    ways::WayList,
 };
 
 /// An enrolled bench.
@@ -183,6 +184,8 @@ pub struct Shop {
     pub places: BTreeMap<Name, PlaceState>,
     /// The animals that it cleans.
     pub species: SpeciesList,
+    /// The ways by which it cleans.
+    pub ways: WayList,
     /// Settings.
     pub settings: Settings,
     /// Recipes, all versions by when they came into force.
@@ -357,6 +360,9 @@ impl Shop {
             }
             Decision::RetirePlace(v) => drop(self.places.remove(&v.name)),
             Decision::AddSpecies(v) => self.species.add(v),
+            Decision::AboutSpecies(v) => self.species.say_more(v),
+            Decision::WayStep(v) => self.ways.write_step(v),
+            Decision::Way(v) => self.ways.write_way(v),
             Decision::SetShop(v) => {
                 if v.setting.as_str() == "zone" {
                     self.species.move_home(Home::of_zone(v.value.as_str()));

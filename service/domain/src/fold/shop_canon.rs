@@ -14,6 +14,7 @@ impl Canonical for Shop {
             hands,
             places,
             species,
+            ways,
             settings,
             recipes,
             scripts,
@@ -31,6 +32,10 @@ impl Canonical for Shop {
         out.add(hands);
         out.add(places);
         out.add(species);
+        // A shop that wrote none has the digest that it had before there were ways.
+        if !ways.is_plain() {
+            out.add(ways);
+        }
         out.add(settings);
         out.add(recipes);
         out.add(scripts);

@@ -140,6 +140,8 @@ pub struct Water {
     pub baths: Vec<Bath>,
     /// Who was read at roll-calls: not part of the water.
     pub roll_calls: Vec<Key>,
+    /// What was observed of the place: not part of the water.
+    pub observed: Vec<Key>,
     /// What does not fit.
     pub clashes: Vec<(Key, &'static str)>,
 }
@@ -236,6 +238,12 @@ impl Water {
                 None => self.nobody_filled(key, "heat"),
             },
             PlaceAct::RollCall(_) => self.roll_calls.push(key),
+            PlaceAct::Observe(v) => {
+                self.observed.push(key);
+                if let (Some(bath), Some(_)) = (self.now(), v.temperature) {
+                    bath.heat.push((when, None, v.temperature));
+                }
+            }
         }
     }
 
@@ -318,10 +326,14 @@ impl Bath {
 
 impl Canonical for Water {
     fn canon(&self, out: &mut Canon) {
-        let Self { facts, baths, roll_calls, clashes } = self;
+        let Self { facts, baths, roll_calls, observed, clashes } = self;
         out.add(facts);
         out.add(baths);
         out.add(roll_calls);
+        // A place that nobody observed has the digest that it had before anybody could.
+        if !observed.is_empty() {
+            out.add(observed);
+        }
         out.add(clashes);
     }
 }

@@ -338,12 +338,27 @@ table! {
         one: "pot-1",
     }
     "look-again.WHERE" look_again_in(place: &str) -> maybe Span => {
-        help: "How long after a look the next is due; WHERE is pot, tub, tank or a place.",
+        help: "How long after a look the next is due; WHERE is pot, tub, tank, colony or a place.",
         takes: Takes::Span("1min", "30d"),
-        unset: Each(&[("pot", "20min"), ("tub", "60min"), ("tank", "1d")]),
+        unset: Each(&[
+            ("pot", "20min"),
+            ("tub", "60min"),
+            ("tank", "1d"),
+            ("colony", "1d"),
+            ("warm-bath", "1d"),
+            ("soak", "2d"),
+            ("ground", "30d"),
+            ("oven", "60min"),
+        ]),
         basis: Practice,
         example: "15min",
         one: "pot",
+    }
+    "way" default_way() -> words => {
+        help: "The way by which a head is cleaned where nobody says one at take-in.",
+        takes: Text,
+        unset: Told("no way is said, and the plan of the shop's rules holds"),
+        example: "beetles",
     }
     "thaw-hours.KIND" thaw_hours(kind: Group) -> is Decimal => {
         help: "Hours in a cold room from out of the freezer to thawed for the knife.",

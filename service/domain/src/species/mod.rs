@@ -1,5 +1,6 @@
 //! The animals that a shop cleans: one name on the log for each, whatever is typed for it.
 
+mod about;
 mod builtin;
 
 use std::{borrow::Cow, collections::BTreeMap, sync::LazyLock};
@@ -10,7 +11,8 @@ use burrline_terms::{
     words::{Bearers, Group, Headgear, Sex},
 };
 
-use crate::verb::AddSpecies;
+use crate::verb::{AboutSpecies, AddSpecies};
+pub use about::About;
 
 /// An animal that a shop cleans.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,6 +27,8 @@ pub struct Species {
     pub bearers: Bearers,
     /// The kind that it takes after.
     pub group: Group,
+    /// What else a shop knows of it: size, grease, times, what is measured.
+    pub about: About,
     home: Option<Home>,
     called: &'static [(&'static str, Sex)],
 }
@@ -92,6 +96,8 @@ pub struct Found<'a> {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct SpeciesList {
     own: Vec<Species>,
+    /// What was said of animals beyond their sheet, one decision each.
+    more: Vec<AboutSpecies>,
     home: Home,
 }
 
@@ -106,7 +112,7 @@ impl SpeciesList {
 
     /// The built-in list as words are meant there.
     pub fn at_home(home: Home) -> Self {
-        Self { own: Vec::new(), home }
+        Self { own: Vec::new(), more: Vec::new(), home }
     }
 
     /// The built-in list with a shop's own animals, as [`SpeciesList::own`] gives them.
@@ -114,6 +120,11 @@ impl SpeciesList {
         let mut list = Self::at_home(home);
         own.into_iter().for_each(|said| list.add(said));
         list
+    }
+
+    /// Takes in an animal that is being added, for whoever reads the words behind it.
+    pub fn also(&mut self, said: &AddSpecies) {
+        self.add(said);
     }
 
     /// The shop's own animals, each as one decision that says all of it.
@@ -125,6 +136,30 @@ impl SpeciesList {
             borne_by: Some(own.bearers),
             group: Some(own.group),
         })
+    }
+
+    /// What the shop said of animals beyond their sheet, as it was decided.
+    pub fn more(&self) -> &[AboutSpecies] {
+        &self.more
+    }
+
+    /// What is known of the animal that was recorded; as in its kind, where nobody knows it.
+    pub fn about(&self, said: &str) -> Cow<'_, About> {
+        let Some(species) = self.one(said).or_else(|| self.somewhere(said).first().copied()) else {
+            return Cow::Owned(About::of_kind(self.group(said)));
+        };
+        let mut about = Cow::Borrowed(&species.about);
+        let name = key(&[&species.name]);
+        for more in self.more.iter().filter(|more| key(&[more.species.as_str()]) == name) {
+            about.to_mut().take(more);
+        }
+        about
+    }
+
+    /// Takes in what the shop says of an animal beyond its sheet.
+    pub fn say_more(&mut self, said: &AboutSpecies) {
+        let name = self.name_of(said.species.as_str()).to_owned();
+        self.more.push(AboutSpecies { species: Name::clipped(&name), ..said.clone() });
     }
 
     /// Where the shop is.
@@ -190,6 +225,11 @@ impl SpeciesList {
             Some(points) => points > 0,
             None => self.somewhere(said).iter().any(|species| species.antlered(sex)),
         }
+    }
+
+    /// Whether what was recorded may bear horns or tusks in that sex: what may, is asked about.
+    pub fn bears(&self, said: &str, sex: Option<Sex>, what: Headgear) -> bool {
+        self.somewhere(said).iter().any(|species| species.head == what && species.borne_by(sex))
     }
 
     /// The animals that the first words mean that mean any.
@@ -296,9 +336,14 @@ impl SpeciesList {
             head: Headgear::Bare,
             bearers: Bearers::Males,
             group: Group::Other,
+            about: About::unknown(),
             home: None,
             called: &[],
         });
+        // What is not known of a new animal is as in the kind that it takes after.
+        if self.one(said.name.as_str()).is_none() {
+            species.about = About::of_kind(said.group.unwrap_or(Group::Other));
+        }
         species.head = said.head.unwrap_or(species.head);
         species.bearers = said.borne_by.unwrap_or(species.bearers);
         if let Some(group) = said.group {
@@ -325,14 +370,19 @@ impl SpeciesList {
 impl Canonical for SpeciesList {
     fn canon(&self, out: &mut Canon) {
         // Where the shop is follows from its zone, and what the sexes are called from the kind.
-        let Self { own, home: _ } = self;
+        let Self { own, more, home: _ } = self;
         out.number(i64::try_from(own.len()).unwrap_or(i64::MAX));
         for species in own {
-            let Species { name, spellings, head, bearers, group, home: _, called: _ } = species;
+            let Species { name, spellings, head, bearers, group, about: _, home: _, called: _ } =
+                species;
             out.bytes(name.as_bytes());
             let spellings: Vec<String> = spellings.iter().map(ToString::to_string).collect();
             out.add(&spellings);
             out.add(&(head, bearers, group));
+        }
+        // A shop that said no more has the digest that it had before it could.
+        if !more.is_empty() {
+            out.add(more);
         }
     }
 }
@@ -416,6 +466,7 @@ fn species_of(row: &builtin::Row) -> Species {
         head: row.head,
         bearers: row.bearers,
         group: row.group,
+        about: about::of(row),
         home: row.home,
         called: row.called,
     }

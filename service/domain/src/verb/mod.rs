@@ -21,9 +21,10 @@ use burrline_terms::{
     time::{Day, Moment},
     units::{Length, Mass, Span, Strength, Temperature, Volume},
     words::{
-        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Material, Means, Method,
-        Obtained, PartState, PlaceKind, Purse, ReachWish, Reached, Role, ScriptKind, Sex,
-        TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs, YesNo,
+        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Mark, Material, Means,
+        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role,
+        ScriptKind, Sex, Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs,
+        YesNo,
     },
 };
 
@@ -72,6 +73,7 @@ impl FieldSpec {
             (Kind::Open, "species") => Kind::Species,
             (Kind::Open, "witness") => Kind::Hand,
             (Kind::Open, "recipe") => Kind::Recipe,
+            (Kind::Open, "way") => Kind::Way,
             (Kind::Open, "setting") => Kind::Setting,
             (value, _) => value,
         }
@@ -342,7 +344,10 @@ impl Verb {
         self.spec().on == On::Skull
             && self.spec().class == Class::Fact
             && self.spec().role == Role::Bench
-            && !matches!(self, Self::Note(_) | Self::Photograph(_) | Self::Damage(_))
+            && !matches!(
+                self,
+                Self::Note(_) | Self::Photograph(_) | Self::Damage(_) | Self::Grade(_)
+            )
             || self.ends_job()
     }
 

@@ -165,6 +165,11 @@ macro_rules! with_verbs {
             what: ToldFor = "ready, price, question, delay, last-notice or other",
             entry: Option<EntryName> = "the `tell` that it is of, if not the one said with it",
         }
+        131 F Skull Counter ByWay "by-way" "Say by which way a head is cleaned" {
+            skull: Skull = "which job",
+            way: Name = "such as simmer, beetles, warm bath, enzyme, bury",
+            plan: Vec<PlanStep> = "steps and how long each takes [default: those of the way]",
+        }
         110 F Skull Counter Contact "contact" "Note how the customer does not want to be reached" {
             skull: Skull = "any head of the customer",
             means: Means = "phone, text, email or letter",
@@ -254,6 +259,18 @@ macro_rules! with_verbs {
             skull: Skull = "which skull",
             faults: Option<Phrase> = "what is not right yet",
         }
+        134 F Skull Bench Grade "grade" "Say how well a skull came out" {
+            skull: Skull = "which skull",
+            tissue: Option<Mark> = "no tissue left in ears, braincase and sockets: fails to best",
+            grease: Option<Mark> = "no grease shows on dry bone",
+            smell: Option<Mark> = "no smell from a closed warm bag",
+            dust: Option<Mark> = "bone is firm, and does not chalk",
+            seams: Option<Mark> = "seams and nasal bones are tight",
+            teeth: Option<Mark> = "teeth are all in, and whole",
+            burr: Option<Mark> = "burr, antlers or horns kept their color",
+            whiteness: Option<Mark> = "bone is evenly white, or as was wished",
+            words: Option<Phrase> = "what else was seen",
+        }
         41 F Skull Bench Weigh "weigh" "Weigh" {
             skull: Skull = "which skull",
             mass: Mass = "what it weighs",
@@ -325,6 +342,16 @@ macro_rules! with_verbs {
         53 F Place Bench Dump "dump" "Dump the water" {
             place: Name = "where",
             old: Option<WaterLook> = "how the old water looked",
+        }
+        135 F Place Bench Observe "observe" "Note how a colony, a bath or another place is" {
+            place: Name = "where",
+            temperature: Option<Temperature> = "how warm it is",
+            humidity: Option<Decimal> = "humidity of its air, 0 to 100 per cent",
+            smell: Option<Much> = "how much it smells: none, little, much or foul",
+            dead: Option<Much> = "how many of the colony are dead",
+            fed: Option<Mass> = "what was fed to the colony beside the heads",
+            water: Option<WaterLook> = "how its water looks: clear, cloudy, greasy or foul",
+            words: Option<Phrase> = "what else was seen",
         }
         // ---- stock and hours
         54 F Shop Bench ReceiveStock "receive-stock" "Book stock in" {
@@ -422,6 +449,28 @@ macro_rules! with_verbs {
             head: Option<Headgear> = "antlers, horns, tusks or none",
             borne_by: Option<Bearers> = "whether males alone bear it, or both",
             group: Option<Group> = "the kind that it takes after, such as deer, horned or small",
+        }
+        130 D Shop Counter AboutSpecies "about-species" "Say more of an animal: size, grease, times, pieces" {
+            species: Name = "which animal",
+            size: Option<Size> = "how large its head is: small, middle, large or huge",
+            grease: Option<u32> = "how greasy it is, from 0, not at all, to 3, very",
+            most_heat: Option<Span> = "the most time in hot water, all goes together",
+            usual: Vec<PlanStep> = "usual time of a step, such as simmer=45min",
+            measure: Vec<Name> = "what is measured, such as length, g1 or spread",
+            pieces: Vec<Piece> = "pieces of it that come apart, such as sheath-l or tusk-r",
+            care: Option<Phrase> = "what to take care of",
+        }
+        132 D Shop Owner WayStep "way-step" "Write a step of the shop's own, for its ways and plans" {
+            name: Name = "its name in plans",
+            kind: Option<PlaceKind> = "the kind of place a head lies in for it [default: done by hand]",
+            takes: Option<Span> = "how long it usually takes",
+            again: Option<Span> = "how long after a look the next one is due",
+            act: Option<Phrase> = "what to do when its time is over, such as dig it up",
+            never_after: Vec<Name> = "the steps after which it must not come",
+        }
+        133 D Shop Owner Way "way" "Write a way of the shop's own, as its next version" {
+            name: Name = "its name",
+            steps: Vec<PlanStep> = "its steps in order, and how long each takes",
         }
         67 D Shop Owner SetShop "set-shop" "Change a setting of the shop" {
             setting: Name = "name, zone, currency, tax-rate, state, altitude and so on",

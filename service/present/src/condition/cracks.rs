@@ -111,12 +111,9 @@ pub fn photo_soon(state: &State, job: Option<&Job>, verb: &Verb) -> Option<Strin
 /// What a line says is cracked, broken or damaged: the piece, the words, and whether it is a chip.
 fn of(verb: &Verb) -> Vec<(Piece, String, bool)> {
     if let Verb::Damage(damage) = verb {
-        let piece = match damage.skull.piece {
-            Piece::Skull => piece_in(damage.what.as_str()),
-            other @ (Piece::Jaw | Piece::Nose | Piece::Ears | Piece::Teeth | Piece::Sheaths) => {
-                other
-            }
-        };
+        let said = damage.skull.piece;
+        let whole = said == Piece::Skull;
+        let piece = if whole { piece_in(damage.what.as_str()) } else { said };
         let words = words_of_damage(damage.skull.piece, damage.what.as_str());
         return vec![(piece, words, false)];
     }

@@ -20,7 +20,10 @@ use burrline_terms::{
 };
 use rust_decimal::Decimal;
 
-use super::story::{Story, story};
+use super::{
+    by_ways,
+    story::{Story, story},
+};
 use crate::view::Zone;
 
 const MINUTE: i64 = 60_000;
@@ -112,6 +115,7 @@ pub fn job_facts_wanted(
 ) -> JobFacts {
     let now = now.into();
     let mut facts = at_hand(state, job, now);
+    by_ways::of_job(&mut facts, state, job);
     papers_and_money(&mut facts, state, job);
     days(&mut facts, state, job, now.at);
     if wants.story {
@@ -317,7 +321,7 @@ pub fn verb_facts<'a>(
     let place_of_act = verb
         .place()
         .or_else(|| (verb.spec().on == On::Skull).then(|| job.and_then(Job::place)).flatten());
-    VerbFacts {
+    let facts = VerbFacts {
         verb: verb.spec().word.to_owned(),
         piece: verb.skull().map_or(Piece::Skull, |skull| skull.piece).word().to_owned(),
         hand: by.hand.to_owned(),
@@ -331,6 +335,7 @@ pub fn verb_facts<'a>(
         celsius: match verb {
             V::Heat(v) => v.temperature.map(Temperature::celsius),
             V::Reading(v) => v.temperature.map(Temperature::celsius),
+            V::Observe(v) => v.temperature.map(Temperature::celsius),
             _ => None,
         },
         adds: adds
@@ -341,7 +346,9 @@ pub fn verb_facts<'a>(
                 litres: Some(stuff.litres()).filter(|litres| !litres.is_zero()),
             })
             .collect(),
-    }
+        ..VerbFacts::default()
+    };
+    by_ways::of_act(facts, state, job, verb, place_of_act)
 }
 
 /// The plain water and the stuff that an act puts in, by its recipe where that is unsaid.
@@ -416,6 +423,7 @@ fn other_facts(state: &State, other: &Job) -> Other {
     Other {
         tag: state.tag_of(other.id).map(ToString::to_string).unwrap_or_default(),
         group: state.group_of(other).word().to_owned(),
+        grease: i64::from(state.head_of(other).grease),
         rotten: other.rotten(),
         clean: other.look.as_ref().and_then(|l| l.tissue) == Some(Tissue::Clean),
         disease_area,

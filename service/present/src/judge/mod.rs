@@ -1,5 +1,6 @@
 //! What scripts may see of the present, and what they say of an act.
 
+mod by_ways;
 mod facts;
 mod matter;
 mod rules;

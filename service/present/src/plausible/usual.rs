@@ -47,8 +47,15 @@ pub const fn litres(kind: PlaceKind) -> i64 {
     match kind {
         PlaceKind::Pot => 150,
         PlaceKind::Tub => 300,
-        PlaceKind::Tank => 2_000,
-        PlaceKind::Freezer | PlaceKind::Rack | PlaceKind::Shelf | PlaceKind::Board => 0,
+        PlaceKind::Tank | PlaceKind::WarmBath | PlaceKind::Soak => 2_000,
+        PlaceKind::Freezer
+        | PlaceKind::Rack
+        | PlaceKind::Shelf
+        | PlaceKind::Board
+        | PlaceKind::Colony
+        | PlaceKind::Dryer
+        | PlaceKind::Oven
+        | PlaceKind::Ground => 0,
     }
 }
 

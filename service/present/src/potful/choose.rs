@@ -54,7 +54,7 @@ impl<'a> Candidate<'a> {
         let zone = Zone::of(state);
         let taken = job.taken_in.map_or(now, |taken| taken.at);
         let waits = thawed(state, job).unwrap_or(taken);
-        if step == Step::Simmer && again.is_none() {
+        if step.cleans() && again.is_none() {
             reasons.push(match thawed(state, job) {
                 Some(at) if at > now => format!("thawed by {}", zone.time(at, Some(now))),
                 Some(at) => format!("thawed since {}", zone.time(at, Some(now))),
@@ -123,7 +123,7 @@ pub(super) fn choose(
     let called =
         |job: &Job| state.tag_of(job.id).map_or_else(|| job.id.job_number(), ToString::to_string);
     // Dry ones lie side by side, whatever they are.
-    let wet = kind != PlaceKind::Rack;
+    let wet = kind.is_wet();
     for candidate in pool {
         let Some(lead) = &lead else { break };
         let job = candidate.job;

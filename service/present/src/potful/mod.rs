@@ -177,8 +177,8 @@ fn step_of(state: &State, place: &Name) -> Result<(PlaceKind, Step), String> {
     let step = Step::ALL.iter().copied().find(|step| step.kind() == Some(known.kind));
     step.map(|step| (known.kind, step)).ok_or_else(|| {
         format!(
-            "{place} is a {}; a potful is put together for a pot, tank, tub or rack, and \
-             `burrline next tomorrow` says what to take out of the freezer",
+            "{place} is a {}; a potful is put together for a pot, tank, tub, rack, colony, warm-bath, \
+             soak or ground, and `burrline next tomorrow` says what to take out of the freezer",
             known.kind
         )
     })

@@ -9,10 +9,7 @@ use burrline_reckon::{
     pot::room::{FILLED, takes},
     quantity::Litres,
 };
-use burrline_terms::{
-    Name, counted,
-    words::{Group, PlaceKind},
-};
+use burrline_terms::{Name, counted, words::Group};
 use rust_decimal::prelude::ToPrimitive as _;
 
 use crate::units::{Units, decimal};
@@ -54,9 +51,7 @@ impl Room {
     pub(super) fn of(state: &State, place: &Name) -> Self {
         let known = state.shop().places.get(place);
         let volume = known.and_then(|place| place.volume);
-        let wet = known.is_some_and(|place| {
-            matches!(place.kind, PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank)
-        });
+        let wet = known.is_some_and(|place| place.kind.is_wet());
         let litres = volume.and_then(|volume| volume.litres().to_f64()).filter(|_| wet);
         let heads = state.settings().holds(place);
         let litres = litres.map(|litres| litres * FILLED);

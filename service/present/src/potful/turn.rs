@@ -2,7 +2,7 @@
 
 use burrline_domain::{
     State,
-    fold::{Job, Standing, Until},
+    fold::{Job, Standing, Stay, Until},
 };
 use burrline_reckon::habits;
 use burrline_terms::{
@@ -39,12 +39,23 @@ pub(super) fn turn(state: &State, job: &Job, step: Step, now: Moment) -> Turn {
         return Turn::NotNow;
     }
     let way = Way::of(state, job);
+    if step.cleans() {
+        return cleaning(state, job, &way, step, now);
+    }
     match step {
-        Step::Simmer => simmer(state, job, &way, now),
         Step::Degrease => degrease(state, job, &way),
         Step::Whiten => whiten(state, job, &way),
         Step::Dry => dry(state, job, &way),
-        Step::TakeIn | Step::Flesh | Step::Wash | Step::Coat => Turn::NotNow,
+        Step::TakeIn
+        | Step::Flesh
+        | Step::Simmer
+        | Step::Beetles
+        | Step::Macerate
+        | Step::Warm
+        | Step::Enzyme
+        | Step::Bury
+        | Step::Wash
+        | Step::Coat => Turn::NotNow,
     }
 }
 
@@ -122,9 +133,21 @@ fn taken_frozen(job: &Job) -> Option<Moment> {
     job.taken_in.filter(|_| frozen).map(|taken| taken.at)
 }
 
-fn simmer(state: &State, job: &Job, way: &Way, now: Moment) -> Turn {
+/// The kind of place in which a job comes clean, and whether that is planned.
+fn cleans_in(state: &State, job: &Job) -> (Option<PlaceKind>, bool) {
+    match state.cleaning_of(job) {
+        Some(row) => (row.kind, true),
+        None => (Step::Simmer.kind(), job.plan.is_empty()),
+    }
+}
+
+fn cleaning(state: &State, job: &Job, way: &Way, step: Step, now: Moment) -> Turn {
     let on = [Step::Degrease, Step::Whiten, Step::Dry, Step::Coat];
-    if let Some((_, last)) = way.passages.iter().rev().find(|(step, _)| *step == Step::Simmer) {
+    let (kind, planned) = cleans_in(state, job);
+    if kind != step.kind() {
+        return Turn::NotNow;
+    }
+    if let Some((_, last)) = way.passages.iter().rev().find(|(step, _)| step.cleans()) {
         if way.passages.iter().any(|(step, at)| at > last && on.contains(step)) {
             return Turn::NotNow;
         }
@@ -132,11 +155,14 @@ fn simmer(state: &State, job: &Job, way: &Way, now: Moment) -> Turn {
         return match look.and_then(|look| look.tissue) {
             Some(Tissue::Clean) => Turn::NotNow,
             Some(tissue) => Turn::Again(format!("last look {tissue}")),
-            None => Turn::Waits("out of the pot and not looked at: look says clean or not".into()),
+            None => Turn::Waits(format!(
+                "out of the {} and not looked at: look says clean or not",
+                kind.map_or("place", PlaceKind::word)
+            )),
         };
     }
     let passed = way.passages.iter().any(|(step, _)| on.contains(step));
-    if passed || bare(job) || !plans(job, Step::Simmer) {
+    if passed || bare(job) || !planned {
         return Turn::NotNow;
     }
     let standing = job.standing(Piece::Skull, |place| kind_of(state, place));
@@ -163,6 +189,9 @@ fn degrease(state: &State, job: &Job, way: &Way) -> Turn {
     if frozen(state, job) {
         return Turn::Frozen;
     }
+    if let Some(why) = beetles_in_it(state, job) {
+        return if clean(state, job, way) { Turn::Waits(why) } else { Turn::NotNow };
+    }
     match (way.first(Step::Degrease), job.greasy) {
         _ if !clean(state, job, way) => Turn::NotNow,
         (Some(_), true) => Turn::Again("grease still shows".to_owned()),
@@ -170,6 +199,21 @@ fn degrease(state: &State, job: &Job, way: &Way) -> Turn {
         (None, false) if degreases(job) && !beyond(way, &[Step::Whiten, Step::Dry]) => Turn::First,
         (Some(_) | None, false) => Turn::NotNow,
     }
+}
+
+/// What stands against any work on a head that comes from the beetles and was not frozen since,
+/// though its plan freezes it.
+fn beetles_in_it(state: &State, job: &Job) -> Option<String> {
+    let kind = |stay: &Stay| kind_of(state, &stay.place);
+    let freezes = job.plan.iter().any(|step| {
+        let row = state.shop().ways.step(step.step.as_str());
+        row.is_some_and(|row| row.kind == Some(PlaceKind::Freezer))
+    });
+    let skull = job.stays.iter().rev().filter(|stay| stay.piece == Piece::Skull);
+    let last =
+        skull.map(kind).find(|kind| matches!(kind, Some(PlaceKind::Colony | PlaceKind::Freezer)));
+    (freezes && last == Some(Some(PlaceKind::Colony)))
+        .then(|| "straight from the beetles: freeze it first".to_owned())
 }
 
 fn whiten(state: &State, job: &Job, way: &Way) -> Turn {
@@ -180,10 +224,17 @@ fn whiten(state: &State, job: &Job, way: &Way) -> Turn {
     }
     match job.place().and_then(|place| kind_of(state, place)) {
         Some(PlaceKind::Freezer) => Turn::Frozen,
-        // It is in the middle of something.
-        Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Rack) => Turn::NotNow,
-        _ if job.greasy => Turn::Waits("grease shows: degrease it first".to_owned()),
-        Some(PlaceKind::Tub | PlaceKind::Shelf | PlaceKind::Board) | None => Turn::First,
+        // Elsewhere it is in the middle of something.
+        Some(PlaceKind::Tub | PlaceKind::Shelf | PlaceKind::Board) | None => {
+            if let Some(why) = beetles_in_it(state, job) {
+                Turn::Waits(why)
+            } else if job.greasy {
+                Turn::Waits("grease shows: degrease it first".to_owned())
+            } else {
+                Turn::First
+            }
+        }
+        Some(_) => Turn::NotNow,
     }
 }
 
@@ -193,10 +244,13 @@ fn dry(state: &State, job: &Job, way: &Way) -> Turn {
     let dried = last(Step::Dry).max(last(Step::Coat));
     let whitened = last(Step::Whiten).is_some() || !plans(job, Step::Whiten);
     match job.place().and_then(|place| kind_of(state, place)) {
-        Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub) => Turn::NotNow,
         Some(PlaceKind::Freezer) => Turn::Frozen,
-        _ if wet.is_some() && whitened && dried < wet => Turn::First,
-        Some(PlaceKind::Rack | PlaceKind::Shelf | PlaceKind::Board) | None => Turn::NotNow,
+        Some(PlaceKind::Rack | PlaceKind::Shelf | PlaceKind::Board) | None
+            if wet.is_some() && whitened && dried < wet =>
+        {
+            Turn::First
+        }
+        Some(_) | None => Turn::NotNow,
     }
 }
 
@@ -210,10 +264,10 @@ fn beyond(way: &Way, steps: &[Step]) -> bool {
 
 /// Whether it is bone: it came so, or the last look since the pot was clean and it is out of it.
 fn clean(state: &State, job: &Job, way: &Way) -> bool {
-    let pot = way.passages.iter().rev().find(|(step, _)| *step == Step::Simmer);
-    let Some((_, last)) = pot else { return bare(job) || !plans(job, Step::Simmer) };
+    let last = way.passages.iter().rev().find(|(step, _)| step.cleans());
+    let Some((_, last)) = last else { return bare(job) || !cleans_in(state, job).1 };
     let look = job.look.as_ref().filter(|look| look.happened.at >= *last);
-    let in_pot = job.place().and_then(|place| kind_of(state, place)) == Some(PlaceKind::Pot);
+    let in_pot = job.place().and_then(|place| kind_of(state, place)).is_some_and(PlaceKind::cleans);
     !in_pot && look.and_then(|look| look.tissue) == Some(Tissue::Clean)
 }
 
@@ -224,7 +278,7 @@ fn bare(job: &Job) -> bool {
 /// Whether a step is in its plan; a job without a plan goes through all but the tank.
 pub(super) fn plans(job: &Job, step: Step) -> bool {
     if job.plan.is_empty() {
-        return step != Step::Degrease;
+        return step == Step::Simmer || (step != Step::Degrease && !step.cleans());
     }
     job.plan.iter().any(|planned| planned.step.as_str().contains(step.word()))
 }

@@ -120,6 +120,14 @@ macro_rules! with_readings {
             "recipes" "List the recipes, version by version, and the waters by each" {
             recipe: Option<Name> = "one recipe alone",
         }
+        "ways" Anybody Now Ways WaysRequest WaysResponse
+            "ways" "List the steps and ways by which the shop cleans, its own first" {
+            way: Option<Name> = "one way alone, with its steps",
+        }
+        "ways" Anybody Now Animals AnimalsRequest AnimalsResponse
+            "animals" "List the animals that the shop knows, or all that is known of one" {
+            species: Option<Name> = "one animal alone",
+        }
         "look-up" Anybody Now Load LoadRequest LoadResponse
             "load" "Say which place is full when, at next year's number of skulls" {
             times: Option<Decimal> = "how many times last year's skulls are expected [default: 1]",

@@ -15,6 +15,16 @@ pub enum Step {
     Flesh,
     /// In a pot.
     Simmer,
+    /// With the beetles.
+    Beetles,
+    /// In cold water, to macerate.
+    Macerate,
+    /// In warm water, to macerate.
+    Warm,
+    /// In an enzyme bath.
+    Enzyme,
+    /// In the ground.
+    Bury,
     /// Washed.
     Wash,
     /// In a tank.
@@ -33,6 +43,11 @@ impl Step {
         Self::TakeIn,
         Self::Flesh,
         Self::Simmer,
+        Self::Beetles,
+        Self::Macerate,
+        Self::Warm,
+        Self::Enzyme,
+        Self::Bury,
         Self::Wash,
         Self::Degrease,
         Self::Whiten,
@@ -46,6 +61,11 @@ impl Step {
             Self::TakeIn => "take-in",
             Self::Flesh => "flesh",
             Self::Simmer => "simmer",
+            Self::Beetles => "beetles",
+            Self::Macerate => "macerate",
+            Self::Warm => "warm",
+            Self::Enzyme => "enzyme",
+            Self::Bury => "bury",
             Self::Wash => "wash",
             Self::Degrease => "degrease",
             Self::Whiten => "whiten",
@@ -58,6 +78,10 @@ impl Step {
     pub const fn kind(self) -> Option<PlaceKind> {
         match self {
             Self::Simmer => Some(PlaceKind::Pot),
+            Self::Beetles => Some(PlaceKind::Colony),
+            Self::Macerate => Some(PlaceKind::Soak),
+            Self::Warm | Self::Enzyme => Some(PlaceKind::WarmBath),
+            Self::Bury => Some(PlaceKind::Ground),
             Self::Degrease => Some(PlaceKind::Tank),
             Self::Whiten => Some(PlaceKind::Tub),
             Self::Dry => Some(PlaceKind::Rack),
@@ -65,12 +89,31 @@ impl Step {
         }
     }
 
+    /// Whether bone comes clean of tissue in it: of such steps a head goes through one.
+    pub const fn cleans(self) -> bool {
+        matches!(
+            self,
+            Self::Simmer | Self::Beetles | Self::Macerate | Self::Warm | Self::Enzyme | Self::Bury
+        )
+    }
+
+    /// The step that a job is at in a place: by its plan or way, else by the kind of the place.
+    pub fn in_place(state: &State, job: &Job, kind: PlaceKind) -> Option<Self> {
+        let (row, _) = state.step_in(job, kind)?;
+        let named = Self::ALL.iter().copied().find(|step| step.word() == row.word);
+        let kind = if kind == PlaceKind::Dryer { PlaceKind::Rack } else { kind };
+        // A soak in cold water before the heat is no way to come clean.
+        let cleans = row.word != "soak";
+        let of_kind = || Self::ALL.iter().copied().find(|step| step.kind() == Some(kind));
+        named.or_else(|| of_kind().filter(|_| cleans))
+    }
+
     /// The step that an act begins.
     #[allow(
         clippy::wildcard_enum_match_arm,
         reason = "the few verbs that begin a step are named; all others happen within one"
     )]
-    fn begun_by(state: &State, verb: &Verb) -> Option<Self> {
+    fn begun_by(state: &State, job: &Job, verb: &Verb) -> Option<Self> {
         match verb {
             Verb::TakeIn(_) => Some(Self::TakeIn),
             Verb::Flesh(_) => Some(Self::Flesh),
@@ -78,8 +121,7 @@ impl Step {
             Verb::Whiten(_) => Some(Self::Whiten),
             Verb::Coat(_) => Some(Self::Coat),
             Verb::In(verb::In { place, .. }) | Verb::FoundIn(verb::FoundIn { place, .. }) => {
-                let kind = state.shop().places.get(place)?.kind;
-                Self::ALL.iter().copied().find(|step| step.kind() == Some(kind))
+                Self::in_place(state, job, state.shop().places.get(place)?.kind)
             }
             _ => None,
         }
@@ -151,7 +193,7 @@ impl Way {
         };
         for (key, active) in job.facts() {
             let Some(verb) = state.meaning(key.name).filter(|_| active) else { continue };
-            way.take(state, key.at, verb);
+            way.take(state, job, key.at, verb);
             if way.end != End::Going {
                 break;
             }
@@ -163,9 +205,9 @@ impl Way {
         clippy::wildcard_enum_match_arm,
         reason = "what neither begins a step, ends the way nor goes wrong changes nothing here"
     )]
-    fn take(&mut self, state: &State, at: Moment, verb: &Verb) {
+    fn take(&mut self, state: &State, job: &Job, at: Moment, verb: &Verb) {
         let of_skull = verb.skull().is_none_or(|skull| skull.piece == Piece::Skull);
-        if let (Some(step), true) = (Step::begun_by(state, verb), of_skull) {
+        if let (Some(step), true) = (Step::begun_by(state, job, verb), of_skull) {
             self.passages.push((step, at));
         }
         match verb {

@@ -23,6 +23,8 @@ pub enum What {
     Earned,
     /// Skulls in places.
     SkullDays,
+    /// Skulls that a grade wants done again.
+    Quality,
 }
 
 impl What {
@@ -37,6 +39,7 @@ impl What {
         (Self::Days, "days", "days from take-in to ready, without those on hold"),
         (Self::Heat, "heat", "minutes in hot water, all goes together, counted at their longest"),
         (Self::Earned, "earned", "money a head and a bench hour"),
+        (Self::Quality, "quality", "heads of which something was graded fails or redo, whenever"),
         (Self::SkullDays, "skull-days", "skull-days by place and week, against what a place holds"),
     ];
 
@@ -51,6 +54,7 @@ impl What {
         "days",
         "heat",
         "earned",
+        "quality",
         "skull-days",
     ];
 
@@ -97,6 +101,10 @@ pub enum By {
     Month,
     /// The hand at the pot.
     Hand,
+    /// The way by which it was cleaned.
+    Way,
+    /// The recipes of all its waters.
+    Waters,
 }
 
 impl By {
@@ -112,11 +120,15 @@ impl By {
         (Self::Season, "season"),
         (Self::Month, "month"),
         (Self::Hand, "hand"),
+        (Self::Way, "way"),
+        (Self::Waters, "waters"),
     ];
 
     /// The words alone.
-    pub const WORDS: &'static [&'static str] =
-        &["nose", "ears", "recipe", "species", "kind", "age", "arrival", "season", "month", "hand"];
+    pub const WORDS: &'static [&'static str] = &[
+        "nose", "ears", "recipe", "species", "kind", "age", "arrival", "season", "month", "hand",
+        "way", "waters",
+    ];
 
     /// The word.
     pub fn word(self) -> &'static str {

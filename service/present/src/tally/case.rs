@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use burrline_domain::{
     State, Verb,
     fold::{Bath, Job, Stay},
+    verb,
 };
 use burrline_terms::{
     Moment, Name,
-    words::{Piece, PlaceKind, Tissue, Whose},
+    words::{Mark, Piece, PlaceKind, Tissue, Whose},
 };
 
 use super::asked::By;
@@ -32,6 +33,10 @@ pub(super) struct Case<'a> {
     pub(super) way: Way,
     /// Whether it was in a pot.
     pub(super) heated: bool,
+    /// Whether it was in a place where bone comes clean: a pot, a colony, a warm bath.
+    pub(super) cleaned: bool,
+    /// The worst that was said of how it came out, by the last word on each.
+    pub(super) worst: Option<Mark>,
     /// Whether its pots are behind it: it was clean since, or has ended.
     pub(super) through: bool,
     /// How often it went into a pot.
@@ -72,6 +77,9 @@ fn case<'a>(state: &'a State, job: &'a Job, zone: &Zone, now: Moment) -> Option<
     let way = Way::of(state, job);
     let pots: Vec<&Stay> = job.stays.iter().filter(|stay| in_pot(state, stay)).collect();
     let first = pots.first().copied();
+    let cleaning = job.stays.iter().find(|stay| {
+        stay.piece == Piece::Skull && kind(state, &stay.place).is_some_and(PlaceKind::cleans)
+    });
     let days = match way.end {
         End::Ready(at) => {
             let from = way.first(Step::TakeIn).unwrap_or(taken_in);
@@ -84,6 +92,8 @@ fn case<'a>(state: &'a State, job: &'a Job, zone: &Zone, now: Moment) -> Option<
     let mut case = Case {
         job,
         heated: first.is_some(),
+        cleaned: cleaning.is_some(),
+        worst: worst(state, job),
         through: clean || job.ended.is_some(),
         goes: u32::try_from(pots.len()).unwrap_or(u32::MAX),
         heat: days_of(heat, 60_000.0),
@@ -96,6 +106,7 @@ fn case<'a>(state: &'a State, job: &'a Job, zone: &Zone, now: Moment) -> Option<
     };
     label_head(&mut case, state, zone, taken_in);
     label_pot(&mut case, state, first);
+    label_way(&mut case, state, cleaning);
     Some(case)
 }
 
@@ -146,6 +157,65 @@ fn label_pot(case: &mut Case<'_>, state: &State, first: Option<&Stay>) {
     case.labels.extend(recipe.map(|recipe| (By::Recipe.word(), recipe.to_string())));
     let hand = state.fact(first.entry).and_then(|fact| fact.record.entry.hand.as_ref());
     case.labels.extend(hand.map(|hand| (By::Hand.word(), hand.to_string())));
+}
+
+/// By which way it was cleaned, in which waters, and by whose hand where it was in no pot.
+fn label_way(case: &mut Case<'_>, state: &State, cleaning: Option<&Stay>) {
+    let job = case.job;
+    let said = state.way_of(job).map(|way| way.name.into_owned());
+    let step = || {
+        let passed = case.way.passages.iter().find(|(step, _)| step.cleans());
+        passed.map(|(step, _)| step.word().to_owned())
+    };
+    let way = said.or_else(step);
+    case.labels.extend(way.map(|way| (By::Way.word(), way)));
+    let mut recipes: Vec<String> = Vec::new();
+    for stay in job.stays.iter().filter(|stay| stay.piece == Piece::Skull) {
+        let baths = state.waters().get(&stay.place).into_iter().flat_map(|water| &water.baths);
+        let in_it = baths.filter(|bath| {
+            bath.from.at == stay.from.at
+                || stay.covers(bath.from.at)
+                || bath_at(state, &stay.place, stay.from.at).is_some_and(|at| at.id == bath.id)
+        });
+        for recipe in in_it.filter_map(|bath| bath.recipe.as_ref()) {
+            let recipe = recipe.to_string();
+            if !recipes.contains(&recipe) {
+                recipes.push(recipe);
+            }
+        }
+    }
+    let waters = Some(recipes.join(" + ")).filter(|waters| !waters.is_empty());
+    case.labels.extend(waters.map(|waters| (By::Waters.word(), waters)));
+    if !case.labels.contains_key(By::Hand.word()) {
+        let fact = cleaning.and_then(|stay| state.fact(stay.entry));
+        let hand = fact.and_then(|fact| fact.record.entry.hand.as_ref());
+        case.labels.extend(hand.map(|hand| (By::Hand.word(), hand.to_string())));
+    }
+}
+
+/// The worst that was said of how a head came out: of each thing that is graded the last word counts.
+fn worst(state: &State, job: &Job) -> Option<Mark> {
+    let mut last: [Option<Mark>; 8] = [None; 8];
+    for (key, active) in job.facts() {
+        let Some(Verb::Grade(grade)) = state.meaning(key.name).filter(|_| active) else { continue };
+        let verb::Grade {
+            skull: _,
+            tissue,
+            grease,
+            smell,
+            dust,
+            seams,
+            teeth,
+            burr,
+            whiteness,
+            words: _,
+        } = grade;
+        let said = [tissue, grease, smell, dust, seams, teeth, burr, whiteness];
+        for (last, said) in last.iter_mut().zip(said) {
+            *last = said.or(*last);
+        }
+    }
+    last.into_iter().flatten().min()
 }
 
 /// The water of a place at a moment.

@@ -8,7 +8,10 @@ use burrline_reckon::{
     rates::{Compared, Rate},
     working::digits,
 };
-use burrline_terms::{counted_are, words::Piece};
+use burrline_terms::{
+    counted_are,
+    words::{Mark, Piece},
+};
 
 use super::{Asked, FEW, What, case::Case, columns, notes, row};
 
@@ -89,9 +92,10 @@ fn hit(what: What, case: &Case<'_>) -> Option<bool> {
     };
     let ended = case.job.ended.is_some() || case.back;
     match what {
-        What::Damage => case.heated.then(|| damaged(None)),
-        What::NoseDamage => case.heated.then(|| damaged(Some(Piece::Nose))),
-        What::EarDamage => case.heated.then(|| damaged(Some(Piece::Ears))),
+        What::Damage => case.cleaned.then(|| damaged(None)),
+        What::NoseDamage => case.cleaned.then(|| damaged(Some(Piece::Nose))),
+        What::EarDamage => case.cleaned.then(|| damaged(Some(Piece::Ears))),
+        What::Quality => case.worst.map(|worst| worst <= Mark::Redo),
         // One more go is enough to know; none is known only once it is clean.
         What::SecondGoes => {
             (case.heated && (case.through || case.goes > 1)).then_some(case.goes > 1)
@@ -124,6 +128,7 @@ fn left_out(what: What, out: u32) -> Option<String> {
             "was in no pot, or is not clean yet, and is",
             "were in no pot, or are not clean yet, and are",
         ),
+        What::Quality => ("was never graded and is", "were never graded and are"),
         What::Disputes | What::BroughtBack => ("has not ended and is", "have not ended and are"),
         What::Days | What::Heat | What::Earned | What::SkullDays => {
             ("does not count and is", "do not count and are")

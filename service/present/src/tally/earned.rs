@@ -133,8 +133,11 @@ fn step(state: &State, verb: &Verb) -> Option<&'static str> {
             PlaceKind::Pot => Some("simmer"),
             PlaceKind::Tank => Some("degrease"),
             PlaceKind::Tub => Some("whiten"),
-            PlaceKind::Rack => Some("dry"),
-            PlaceKind::Freezer | PlaceKind::Shelf | PlaceKind::Board => None,
+            PlaceKind::Rack | PlaceKind::Dryer => Some("dry"),
+            PlaceKind::Colony => Some("beetles"),
+            PlaceKind::WarmBath | PlaceKind::Soak => Some("macerate"),
+            PlaceKind::Ground => Some("bury"),
+            PlaceKind::Freezer | PlaceKind::Shelf | PlaceKind::Board | PlaceKind::Oven => None,
         },
         _ => None,
     }

@@ -82,7 +82,8 @@ pub fn tally(state: &State, asked: Asked, now: Moment) -> Result<v1::TallyRespon
         | What::EarDamage
         | What::SecondGoes
         | What::Disputes
-        | What::BroughtBack => counts::table(asked, &cases),
+        | What::BroughtBack
+        | What::Quality => counts::table(asked, &cases),
         What::Days | What::Heat => times::table(asked, &cases),
         What::Earned | What::SkullDays => earned::table(state, asked, &cases, now),
     })
@@ -127,6 +128,15 @@ fn notes(asked: Asked, cases: &[Case<'_>]) -> Vec<String> {
         By::Hand => notes.push(
             "By the hand that put it into its first pot. It says nothing of a person: ask what heads \
              each was given before anything else."
+                .to_owned(),
+        ),
+        By::Way => notes.push(
+            "The way is the one that was said; where nobody said one, the step in which it came clean."
+                .to_owned(),
+        ),
+        By::Waters => notes.push(
+            "The recipes are those of all waters that it lay in, in order; a water without one is left \
+             out."
                 .to_owned(),
         ),
         By::All | By::Species | By::Kind | By::Age | By::Arrival | By::Season | By::Month => {}

@@ -108,7 +108,7 @@ pub(super) fn rack_due(state: &State, job: &Job) -> Option<(Moment, String)> {
         });
     }
     let stay = job.stay_of(Piece::Skull)?;
-    if kind(state, &stay.place) != Some(PlaceKind::Rack) {
+    if !matches!(kind(state, &stay.place), Some(PlaceKind::Rack | PlaceKind::Dryer)) {
         return None;
     }
     let group = state.group_of(job);
@@ -135,11 +135,12 @@ pub(super) fn dries(state: &State, job: &Job) -> bool {
         coat && job.masses.last().is_none_or(|(when, _)| key.at >= when.at)
     });
     match place {
-        Some(PlaceKind::Rack) => !coated,
-        Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub | PlaceKind::Freezer) => false,
+        Some(PlaceKind::Rack | PlaceKind::Dryer) => !coated,
         Some(PlaceKind::Shelf | PlaceKind::Board) | None => {
             !coated && drying(state, job, Moment(i64::MAX)).is_some()
         }
+        // In a water, with the beetles, in the ground or in the freezer nothing dries.
+        Some(_) => false,
     }
 }
 
@@ -153,10 +154,7 @@ pub fn measuring(state: &State, job: &Job) -> Option<Day> {
     }
     let mut last: Option<Moment> = None;
     for stay in job.stays.iter().filter(|stay| stay.piece == Piece::Skull) {
-        if !matches!(
-            kind(state, &stay.place),
-            Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub)
-        ) {
+        if !kind(state, &stay.place).is_some_and(wets) {
             continue;
         }
         match stay.until {
@@ -192,10 +190,7 @@ fn wettings<'a>(state: &'a State, job: &'a Job, upto: Moment) -> impl Iterator<I
 /// When the skull was last wet by a moment; none if it never was.
 fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
     let stays = job.stays.iter().filter(|stay| stay.piece == Piece::Skull && stay.from.at <= upto);
-    let baths = stays.filter(|stay| {
-        let kind = kind(state, &stay.place);
-        matches!(kind, Some(PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub))
-    });
+    let baths = stays.filter(|stay| kind(state, &stay.place).is_some_and(wets));
     let out = baths.map(|stay| match stay.until {
         Until::Now => Moment(i64::MAX),
         Until::Said(when) | Until::Unsaid(when) => when.at,
@@ -205,6 +200,11 @@ fn last_wet(state: &State, job: &Job, upto: Moment) -> Option<Moment> {
 
 fn kind(state: &State, place: &burrline_terms::Name) -> Option<PlaceKind> {
     state.shop().places.get(place).map(|place| place.kind)
+}
+
+/// Whether bone gets wet in such a place: in a water, and in the ground.
+const fn wets(kind: PlaceKind) -> bool {
+    kind.is_wet() || matches!(kind, PlaceKind::Ground)
 }
 
 fn whole_hour(at: Moment) -> Moment {

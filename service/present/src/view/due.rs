@@ -112,14 +112,20 @@ pub(super) fn look_line(state: &State, job: &Job, key: Key) -> Option<String> {
 /// given. A simmer counts from when the pot boils, where that is known.
 fn look(state: &State, job: &Job, stay: &Stay, upto: Option<Key>) -> Option<(Moment, String)> {
     let kind = state.shop().places.get(&stay.place)?.kind;
-    let (step, act) = match kind {
-        PlaceKind::Pot => ("simmer", "look at"),
-        PlaceKind::Tank => ("degrease", "look at"),
-        PlaceKind::Tub => ("whiten", "lift"),
-        PlaceKind::Rack | PlaceKind::Freezer | PlaceKind::Shelf | PlaceKind::Board => return None,
+    // What dries is weighed: see `dry`.
+    if matches!(kind, PlaceKind::Rack | PlaceKind::Dryer) {
+        return None;
+    }
+    let (step, planned) = state.step_in(job, kind)?;
+    // Where nobody planned it, a head rings by what is usual in the step, if it goes by a way or lies
+    // where no plan of the shop's rules ever sends it.
+    let old = matches!(kind, PlaceKind::Pot | PlaceKind::Tank | PlaceKind::Tub);
+    let usual = || {
+        let minutes = step.minutes(state.head_of(job));
+        (job.way.is_some() || !old).then_some(rust_decimal::Decimal::from(minutes))
     };
-    let planned = job.plan.iter().find(|s| s.step.as_str().contains(step)).map(|s| s.expected);
-    let minutes = soak(state, stay).or(planned)?.minutes();
+    let said = soak(state, stay).or(planned).map(Span::minutes);
+    let minutes = said.or_else(usual)?;
     let mut from = stay.from.at;
     if kind == PlaceKind::Pot {
         let key = upto.unwrap_or_else(|| Key::end_of(state.last_shop_time()));
@@ -127,7 +133,7 @@ fn look(state: &State, job: &Job, stay: &Stay, upto: Option<Key>) -> Option<(Mom
         let hot = bath.and_then(|bath| Pot::at(state, &stay.place, bath, key).hot_from());
         from = hot.map_or(from, |hot| hot.max(from));
     }
-    let what = format!("{act} it ({step}, {} planned)", hours(minutes));
+    let what = format!("{} ({}, {} planned)", step.act, step.word, hours(minutes));
     Some((after_minutes(from, minutes), what))
 }
 

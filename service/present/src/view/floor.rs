@@ -1,13 +1,13 @@
 //! What is where, since when.
 
 use burrline_domain::{
-    State,
+    State, Verb,
     fold::{Bath, Job, Stay, Water},
 };
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
     Happened, Moment, Name,
-    words::{Piece, PlaceKind},
+    words::{Much, Piece, PlaceKind},
 };
 
 use super::{Zone, kind_of, newest_of, skull::part_line, skull_line, version_of};
@@ -80,7 +80,30 @@ pub fn place_line(state: &State, name: &Name, now: Moment) -> v1::PlaceLine {
             .to_owned(),
         bath: bath.map(|(water, bath)| bath_line(state, water, bath)),
         here,
+        observed: water.and_then(|water| observed(state, water)).unwrap_or_default(),
     }
+}
+
+/// What was last observed of a place: how warm, how damp, how it smells.
+fn observed(state: &State, water: &Water) -> Option<String> {
+    let key = water.observed.last()?;
+    let Verb::Observe(said) = state.meaning(key.name)? else { return None };
+    let much = |what: &str, much: Option<Much>| much.map(|much| format!("{what} {much}"));
+    let units = Units::of(state);
+    let words: Vec<String> = [
+        said.temperature.map(|temperature| units.temperature(temperature)),
+        said.humidity.map(|humidity| format!("humidity {} %", humidity.normalize())),
+        much("smell", said.smell),
+        much("dead", said.dead),
+        said.fed.map(|fed| format!("fed {}", units.mass(fed))),
+        said.water.map(|look| format!("water {look}")),
+        said.words.as_ref().map(ToString::to_string),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let when = Zone::of(state).time(key.at, Some(state.last_shop_time()));
+    Some(format!("{} ({when})", words.join(", ")))
 }
 
 /// A piece where it stays, with the heat that a skull in a pot has had up to a moment.
@@ -89,7 +112,7 @@ pub fn piece_line(state: &State, job: &Job, stay: &Stay, now: Moment) -> v1::Sku
     let skull = stay.piece == Piece::Skull;
     let heat = (skull && pot(&stay.place)).then(|| job.heat(pot, Happened::exactly(now)));
     let line = if skull { skull_line(state, job) } else { part_line(state, job, stay.piece) };
-    let doing = kind_of(state, &stay.place).map(|kind| kind.purpose().to_owned());
+    let doing = kind_of(state, &stay.place).map(|kind| state.doing(job, kind));
     v1::SkullLine {
         place: stay.place.to_string(),
         since_ms: stay.from.at.0,

@@ -1,13 +1,13 @@
 //! One job as a page.
 
 use burrline_domain::{
-    State,
-    fold::{Job, Quoted, Stay, Until},
+    State, Verb,
+    fold::{Job, Quoted, Standing, Stay, Until},
 };
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
     Happened, Moment, Money, Name,
-    words::{Piece, PlaceKind},
+    words::{Mark, Piece, PlaceKind},
 };
 
 use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
@@ -143,6 +143,8 @@ fn facts(state: &State, job: &Job) -> Brief {
         rest("disease test", p.test.map(|x| x.to_string()));
         rest("papers lie", p.lies.as_ref().map(ToString::to_string));
     }
+    rest("way", job.way.as_ref().map(ToString::to_string));
+    rest("graded", grades(state, job));
     rest("agreed", yes(job.agreed));
     rest("weighed", job.masses.last().map(|(_, mass)| Units::of(state).mass(*mass)));
     rest("official measuring", super::dry::measuring_words(state, job));
@@ -155,7 +157,7 @@ fn reckoned(state: &State, job: &Job) -> Brief {
     let now = Happened::exactly(state.last_shop_time());
     let mut facts = Brief::default();
     if job.ended.is_none() && !job.stays.is_empty() {
-        facts.need(format!("stands: {}", job.standing(Piece::Skull, kind).word()));
+        facts.need(format!("stands: {}", stands(state, job, Piece::Skull)));
     }
     let heat = job.heat(|name| kind(name) == Some(PlaceKind::Pot), now);
     if heat.goes > 0 {
@@ -168,14 +170,47 @@ fn reckoned(state: &State, job: &Job) -> Brief {
     }
     for piece in job.parts_away() {
         let mark = state.bag_mark(job, piece).map(|mark| format!(", bag {mark}"));
-        let doing = job.standing(piece, kind);
-        facts.need(format!("{piece}: {}{}", doing.word(), mark.unwrap_or_default()));
+        let doing = stands(state, job, piece);
+        facts.need(format!("{piece}: {doing}{}", mark.unwrap_or_default()));
     }
     for (why, ms) in job.paused(now) {
         let hours = ms.checked_div(3_600_000).unwrap_or(0);
         facts.add(format!("was on hold for {why}: {hours} h"));
     }
     facts
+}
+
+/// How it came out, by the last word on each thing: `tissue good, grease fair`.
+fn grades(state: &State, job: &Job) -> Option<String> {
+    let mut last: Vec<(&'static str, Mark)> = Vec::new();
+    for (key, active) in job.facts() {
+        let Some(Verb::Grade(grade)) = state.meaning(key.name).filter(|_| active) else { continue };
+        let said = [
+            ("tissue", grade.tissue),
+            ("grease", grade.grease),
+            ("smell", grade.smell),
+            ("dust", grade.dust),
+            ("seams", grade.seams),
+            ("teeth", grade.teeth),
+            ("burr", grade.burr),
+            ("whiteness", grade.whiteness),
+        ];
+        for (what, mark) in said.into_iter().filter_map(|(what, mark)| Some((what, mark?))) {
+            last.retain(|(other, _)| *other != what);
+            last.push((what, mark));
+        }
+    }
+    let words: Vec<String> = last.iter().map(|(what, mark)| format!("{what} {mark}")).collect();
+    (!words.is_empty()).then(|| words.join(", "))
+}
+
+/// How a piece stands, by the step that its job is at.
+fn stands(state: &State, job: &Job, piece: Piece) -> String {
+    let standing = job.standing(piece, |name| kind_of(state, name));
+    if let Standing::In(_, Some(kind)) = standing {
+        return state.doing(job, kind);
+    }
+    standing.word().to_owned()
 }
 
 fn stay_line(state: &State, stay: &Stay) -> v1::StayLine {

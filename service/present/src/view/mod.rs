@@ -15,6 +15,7 @@ mod stock;
 mod tag_then;
 mod trail;
 mod unplaced;
+mod ways;
 mod words;
 
 pub use dry::{Drying, drying, measuring};

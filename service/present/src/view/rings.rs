@@ -33,7 +33,12 @@ fn glances(state: &State, job: &Job, line: v1::DueLine) -> v1::DueLine {
         return line;
     }
     let kind = state.shop().places.get(&stay.place).map(|place| place.kind);
-    let minutes = state.settings().look_again(&stay.place, kind);
+    let step = kind.and_then(|kind| state.step_in(job, kind)).map(|(step, _)| step);
+    let minutes = match &step {
+        // An hour in an enzyme bath is not a day in a warm one.
+        Some(step) if step.word == "enzyme" || state.is_own_step(step) => step.again,
+        Some(_) | None => state.settings().look_again(&stay.place, kind),
+    };
     let what = match look.tissue {
         Some(Tissue::Clean) => "take it out: it looked clean".to_owned(),
         Some(tissue) => format!("look at it again (it was {})", tissue.word()),

@@ -32,7 +32,7 @@ pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
         ended: job.ended.is_some(),
         how_ended: job.ended.map(|(_, how)| how.to_string()).unwrap_or_default(),
         ticket: job.ticket().map(|ticket| ticket.to_string()).unwrap_or_default(),
-        doing: doing(state, job, Piece::Skull).to_owned(),
+        doing: doing(state, job, Piece::Skull),
         mark: String::new(),
         heat: String::new(),
         was: was(state, job),
@@ -50,17 +50,19 @@ pub(super) fn part_line(state: &State, job: &Job, piece: Piece) -> v1::SkullLine
         since_ms: stay.map(|stay| stay.from.at.0).unwrap_or_default(),
         since_doubt: stay.map(|stay| Zone::of(state).doubt(stay.from)).unwrap_or_default(),
         stage: String::new(),
-        doing: doing(state, job, piece).to_owned(),
+        doing: doing(state, job, piece),
         ..skull_line(state, job)
     }
 }
 
 /// What a piece is doing where it is; nothing if it is in no place and does not thaw.
-fn doing(state: &State, job: &Job, piece: Piece) -> &'static str {
+fn doing(state: &State, job: &Job, piece: Piece) -> String {
     match job.standing(piece, |place| kind_of(state, place)) {
-        Standing::Thawing(..) => "thawing",
-        Standing::In(_, Some(kind)) => kind.purpose(),
-        Standing::In(_, None) | Standing::Out(..) | Standing::Nowhere | Standing::Ended(_) => "",
+        Standing::Thawing(..) => "thawing".to_owned(),
+        Standing::In(_, Some(kind)) => state.doing(job, kind),
+        Standing::In(_, None) | Standing::Out(..) | Standing::Nowhere | Standing::Ended(_) => {
+            String::new()
+        }
     }
 }
 
@@ -107,12 +109,10 @@ pub fn said_back(state: &State, job: &Job) -> String {
         (Some((_, how)), _, _) => how.to_string(),
         (None, Some(place), _) => match kind_of(state, place) {
             // In a water it says more to know which one than what for.
-            Some(kind @ (PlaceKind::Freezer | PlaceKind::Rack | PlaceKind::Shelf)) => {
-                format!("in {place}, {}", kind.purpose())
-            }
             Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank | PlaceKind::Board) | None => {
                 format!("in {place}")
             }
+            Some(kind) => format!("in {place}, {}", state.doing(job, kind)),
         },
         (None, None, Some(_)) => stage_since(state, job),
         (None, None, None) => "nothing done yet".to_owned(),

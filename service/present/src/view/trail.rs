@@ -213,7 +213,7 @@ fn bagged(job: &Job, bag: &verb::Bag) -> Vec<String> {
     let piece = bag.skull.piece;
     let own = bag.mark.as_ref().map(ToString::to_string);
     let tag = bag.skull.tag.as_ref().map_or_else(|| job.id.job_number(), ToString::to_string);
-    let mark = own.unwrap_or_else(|| format!("{tag}-{}", piece.letter()));
+    let mark = own.unwrap_or_else(|| format!("{tag}-{}", piece.letters()));
     let part = job.parts.get(&piece);
     if part.is_none_or(|part| part.home || part.mark != bag.mark) {
         return vec![format!("{piece} was {mark}")];

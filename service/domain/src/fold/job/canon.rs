@@ -33,6 +33,7 @@ impl Canonical for Job {
             hold,
             pauses,
             disputed,
+            way,
             plan,
             ended,
             last,
@@ -65,6 +66,10 @@ impl Canonical for Job {
         out.add(promise);
         out.add(hold);
         out.add(pauses);
+        // A job of which nobody said it has the digest that it had before it could be said.
+        if way.is_some() {
+            out.add(way);
+        }
         out.add(plan);
         out.add(ended);
         out.add(&last.map(|(word, when)| (word.to_owned(), when)));

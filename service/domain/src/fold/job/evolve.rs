@@ -107,6 +107,12 @@ impl Job {
             S::Charge(v) => self.charges.push((line.entry, v.what.clone(), v.amount)),
             S::Promise(v) => self.promise = Some(v.by),
             S::Replan(v) => self.plan.clone_from(&v.plan),
+            S::ByWay(v) => {
+                self.way = Some(v.way.clone());
+                if !v.plan.is_empty() {
+                    self.plan.clone_from(&v.plan);
+                }
+            }
             S::Hold(v) => self.hold(line, Some(v.why.clone())),
             S::Release(_) => self.hold(line, None),
             S::Dispute(_) => self.disputed = true,
@@ -174,6 +180,7 @@ impl Job {
             | S::Measure(_)
             | S::Photograph(_)
             | S::Tie(_)
+            | S::Grade(_)
             | S::Note(_) => {}
         }
     }

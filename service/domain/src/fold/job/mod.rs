@@ -142,6 +142,8 @@ pub struct Job {
     pub pauses: Vec<Pause>,
     /// Whether a dispute is open.
     pub disputed: bool,
+    /// By which way it is cleaned, if anybody said.
+    pub way: Option<Name>,
     /// The plan.
     pub plan: Vec<PlanStep>,
     /// When and how it ended.

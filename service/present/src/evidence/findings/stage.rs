@@ -1,7 +1,7 @@
 //! Whether something was said before the knife, the heat and the water, or after.
 
 use burrline_domain::{State, Verb};
-use burrline_terms::{Name, words::PlaceKind};
+use burrline_terms::Name;
 
 use super::lines::{Line, Lines};
 
@@ -72,11 +72,5 @@ fn is_work(state: &State, verb: &Verb) -> bool {
 /// A pot, a tub, a tank, any place with water in it, and one of which nobody said what it is.
 fn is_wet(state: &State, place: &Name) -> bool {
     let filled = state.waters().get(place).is_some_and(|water| !water.baths.is_empty());
-    filled
-        || match state.shop().places.get(place).map(|place| place.kind) {
-            Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank) | None => true,
-            Some(PlaceKind::Freezer | PlaceKind::Rack | PlaceKind::Shelf | PlaceKind::Board) => {
-                false
-            }
-        }
+    filled || state.shop().places.get(place).is_none_or(|place| place.kind.is_wet())
 }
