@@ -48,6 +48,7 @@ impl World {
             world.counter(day);
             // Nobody works on Sundays.
             if day.of_week() == 0 {
+                world.till(day);
                 continue;
             }
             world.pots(day);

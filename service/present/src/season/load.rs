@@ -161,10 +161,7 @@ fn line(state: &State, place: &Name, past: &Past, times: f64, now: Moment) -> Op
     // Its fullest hours count as much as its average: what does not fit at noon does not fit.
     let chance = (1..=1000).find(|holds| more_than(*holds, mean) <= FULL).unwrap_or(1000);
     let enough = chance.max(most.ceil().to_u32().unwrap_or(1000).clamp(1, 1000));
-    // The same week a year on, or the first one to come where that is over.
-    let to_come = (0..=WEEKS.saturating_sub(YEAR))
-        .map(|more| number.saturating_add(YEAR).saturating_add(more));
-    let week = to_come.into_iter().find(|week| begins(week.saturating_add(1)) > now)?;
+    let week = to_come(number, weeks);
     let day = |number: u32| zone.day(begins(number)).map(|day| day.to_string());
     let over = holds.map(|holds| more_than(holds, mean));
     let full = holds.map(|holds| {
@@ -222,6 +219,20 @@ fn line(state: &State, place: &Name, past: &Past, times: f64, now: Moment) -> Op
         over_hours: over_hours.map(|hours| digits(hours, 3)).unwrap_or_default(),
         seen_week: seen,
     })
+}
+
+/// When the worst week comes again: a year on. Where that is over already, the season is late this year
+/// unless the place was as busy again, and comes as from now on.
+fn to_come(worst: u32, weeks: &[Week]) -> u32 {
+    let a_year_on = worst.saturating_add(YEAR);
+    if a_year_on >= WEEKS {
+        return a_year_on;
+    }
+    let mean =
+        |number: &u32| usize::try_from(*number).ok().and_then(|n| weeks.get(n)).map(|w| w.mean);
+    let most = mean(&worst).unwrap_or_default();
+    let as_busy = |number: u32| mean(&number).is_some_and(|mean| 2.0 * mean >= most);
+    if (YEAR..WEEKS).any(as_busy) { a_year_on.saturating_add(YEAR) } else { WEEKS }
 }
 
 /// How many would wait if they came all year as in the worst week, each for as long as they stay.
