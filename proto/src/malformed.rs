@@ -1,6 +1,6 @@
 //! Why bytes or messages cannot be what they claim to be.
 
-use burrline_terms::BadWord;
+use burrline_terms::{BadWord, field::echo};
 use thiserror::Error;
 
 /// A message that is not well formed, and where in it.
@@ -26,7 +26,7 @@ pub enum Wrong {
     #[error("no verb, or one that only a newer version knows, so upgrade")]
     UnknownVerb,
     /// The value is not one that could have been typed.
-    #[error("\u{201c}{}\u{201d} is not {}", .0.word, .0.wanted)]
+    #[error("\u{201c}{}\u{201d} is not {}", echo(&.0.word), .0.wanted)]
     Value(BadWord),
     /// Bytes of a fixed length have another one.
     #[error("it has {got} bytes and not {want}")]

@@ -48,7 +48,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_held_without_a_receipt_is_glances_first() {
+    fn what_is_held_without_a_receipt_is_looked_at_first() {
         assert_eq!(plan(5, 5, 3, None), Plan::Send { after: 5 });
     }
 }

@@ -55,7 +55,7 @@ pub(super) fn sealed(draft: Draft) -> Result<Vec<Draft>, Error> {
 
 impl Bench {
     /// Puts reasons that hold a person's details to the hand again: they stay on the log, too.
-    pub(super) async fn reasons_glances(
+    pub(super) async fn reasons_looked_at(
         &self,
         drafts: Vec<Draft>,
         asking: &Asking<'_>,

@@ -131,7 +131,7 @@ impl Bench {
         let this = renewed.as_ref().unwrap_or(self);
         let beside = alone.as_ref();
         let questions =
-            this.reasons_glances(questions, &asking, beside, answerer, &mut said).await?;
+            this.reasons_looked_at(questions, &asking, beside, answerer, &mut said).await?;
         if questions.len() != count {
             let noted = this.keep_left_off(&mut said, hand, seen, &typed)?;
             this.send_left_off(noted, in_reach, clock).await?;

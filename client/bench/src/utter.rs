@@ -131,7 +131,7 @@ impl Bench {
         let settle::Settled { drafts, seen, alone, in_reach, why, renewed } = settled;
         let this = renewed.as_ref().unwrap_or(self);
         let beside = alone.as_ref();
-        let drafts = this.reasons_glances(drafts, &asking, beside, answerer, &mut said).await?;
+        let drafts = this.reasons_looked_at(drafts, &asking, beside, answerer, &mut said).await?;
         let drafts = if visits { complete::without_lone_customers(drafts) } else { drafts };
         // Said alone with `person` it is kept, as anything that is said.
         let drafts = if paid { complete::without_lone_givers(drafts) } else { drafts };

@@ -96,7 +96,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     }
     let do_it = matches.get_flag("do-it");
     let mut counts = Counts::default();
-    for (row, verdict) in table.rows.iter().zip(verdicts.into_iter().map(glances)) {
+    for (row, verdict) in table.rows.iter().zip(verdicts.into_iter().map(looked_at)) {
         let told = if do_it { said(&bench, verdict).await? } else { Told::of(&verdict, &zone) };
         counts.add(&told);
         terminal.page(&told.page(row.line));
@@ -109,7 +109,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
 }
 
 /// A row whose words hold a number or a mail address would leave it on the log in clear.
-fn glances(verdict: Verdict) -> Verdict {
+fn looked_at(verdict: Verdict) -> Verdict {
     if let Verdict::New(lines) = &verdict
         && let Some(found) = lines.iter().find_map(|line| by_shape(&line.verb))
     {

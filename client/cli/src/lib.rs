@@ -162,7 +162,7 @@ pub async fn run(args: impl Iterator<Item = OsString>) -> Ending {
     match Box::pin(dispatch(&matches, &mut terminal)).await {
         Ok(ending) => ending,
         Err(error) => {
-            terminal.tell(&format!("burrline: {error}"));
+            terminal.tell(&burrline_paper::visible::told(&format!("burrline: {error}")));
             error.ending()
         }
     }

@@ -14,6 +14,17 @@ pub fn visible(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.chars().map(one).collect())
 }
 
+/// A text as it is told at a terminal: also with what a terminal would obey as its number, but for ends of
+/// lines and tabs.
+pub fn told(text: &str) -> Cow<'_, str> {
+    let is_obeyed = |c: char| c.is_control() && !matches!(c, '\n' | '\t');
+    if !text.chars().any(|c| hides(c) || is_obeyed(c)) {
+        return Cow::Borrowed(text);
+    }
+    let one = |c: char| if hides(c) || is_obeyed(c) { named(c) } else { c.to_string() };
+    Cow::Owned(text.chars().map(one).collect())
+}
+
 fn named(c: char) -> String {
     format!("[U+{:04X}]", u32::from(c))
 }
@@ -35,6 +46,12 @@ const fn hides(c: char) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_a_terminal_would_obey_is_told_by_its_number() {
+        assert_eq!(told("a\u{1b}[2Jb\u{7}\nc"), "a[U+001B][2Jb[U+0007]\nc");
+        assert_eq!(told("plain, in two\n\tlines"), "plain, in two\n\tlines");
+    }
 
     /// All explicit formatting characters that Unicode Standard Annex #9 lists in its sections 2.1
     /// to 2.6, from memory: LRE, RLE, LRO, RLO, PDF, LRI, RLI, FSI, PDI, LRM, RLM, ALM.

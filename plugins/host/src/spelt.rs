@@ -107,7 +107,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn only_facts_with_a_closed_list_are_glances() {
+    fn only_facts_with_a_closed_list_are_looked_at() {
         let lists = closed_lists();
         let closed: Vec<&str> =
             lists.iter().filter_map(|(name, values)| values.as_ref().map(|_| *name)).collect();

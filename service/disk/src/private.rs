@@ -75,6 +75,7 @@ mod tests {
     #[test]
     fn what_others_could_read_is_for_its_owner_alone_afterwards_and_is_told() {
         let dir = tempfile::tempdir().unwrap();
+        fs::set_permissions(dir.path(), Permissions::from_mode(0o700)).unwrap();
         let path = |name: &str| dir.path().join(name);
         fs::create_dir(path("photos")).unwrap();
         for (name, mode) in [("keyring", 0o600), ("log", 0o640), ("photos/1.jpg", 0o644)] {

@@ -38,7 +38,7 @@ async fn who_looked(owner: &Hand, skull: Option<&str>) -> Vec<String> {
 }
 
 #[tokio::test]
-async fn who_glances_details_took_an_export_or_a_packet_is_on_the_log_and_the_owner_reads_it() {
+async fn who_looked_at_details_took_an_export_or_a_packet_is_on_the_log_and_the_owner_reads_it() {
     let (shop, counter) = with_a_head().await;
     let owner = shop.bench("office", Role::Owner).await;
     let viewer = shop.bench("wall", Role::Viewer).await;

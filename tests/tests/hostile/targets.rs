@@ -95,7 +95,9 @@ fn a_line_that_is_none_is_told_in_few_words() {
     let book = include_str!("../../../client/line/tests/phrase_book.txt");
     lines.extend(book.lines().step_by(7).map(|line| line.as_bytes().to_vec()));
     tries(&lines, runs(1), |bytes| {
-        words(burrline_line::parse(&String::from_utf8_lossy(bytes), &lexicon))
+        let read = burrline_line::parse(&String::from_utf8_lossy(bytes), &lexicon);
+        // As it is told at a terminal.
+        words(read).map_err(|words| burrline_paper::visible::told(&words).into_owned())
     });
 }
 

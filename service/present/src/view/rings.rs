@@ -16,7 +16,7 @@ const BEFORE_MS: i64 = 10 * 60_000;
 pub fn rings(state: &State, until: Moment) -> Vec<v1::DueLine> {
     let mut lines: Vec<v1::DueLine> = Vec::new();
     for job in state.jobs().values().filter(|job| job.ended.is_none()) {
-        lines.extend(due::stay_due(state, job).map(|line| glances(state, job, line)));
+        lines.extend(due::stay_due(state, job).map(|line| looked_at(state, job, line)));
         lines.extend(due::drying_due(state, job));
     }
     lines.extend(due::waters_due(state));
@@ -26,7 +26,7 @@ pub fn rings(state: &State, until: Moment) -> Vec<v1::DueLine> {
 }
 
 /// The line moved on by a look that was said meanwhile, as long as the skull stays where it is.
-fn glances(state: &State, job: &Job, line: v1::DueLine) -> v1::DueLine {
+fn looked_at(state: &State, job: &Job, line: v1::DueLine) -> v1::DueLine {
     let (Some(look), Some(stay)) = (&job.look, job.stay_of(Piece::Skull)) else { return line };
     let at = look.happened.at;
     if at < stay.from.at || at.0 < line.at_ms.saturating_sub(BEFORE_MS) {

@@ -287,8 +287,8 @@ fn heat(state: &State, fact: &Fact, verb: &Verb) -> Option<String> {
     let in_pot = job.stays.iter().any(|stay| {
         let came_out = matches!(stay.until, Until::Said(out) if out == fact.happened());
         let went_in = stay.entry == fact.record.entry.name;
-        let glances = matches!(verb, Verb::Look(_)) && stay.from.at <= fact.key.at;
-        stay.piece == Piece::Skull && (came_out || went_in || glances) && is_pot(&stay.place)
+        let looked_at = matches!(verb, Verb::Look(_)) && stay.from.at <= fact.key.at;
+        stay.piece == Piece::Skull && (came_out || went_in || looked_at) && is_pot(&stay.place)
     });
     let heat = job.heat(is_pot, fact.happened());
     (in_pot && (heat.goes > 1 || !matches!(verb, Verb::In(_)))).then(|| format!("heat: {heat}"))

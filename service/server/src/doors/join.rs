@@ -36,11 +36,12 @@ pub(super) async fn greet(
     Ok(greeting)
 }
 
-/// What a stranger is told: which shop this is, by its key, and what time it is there. The key of the life
-/// that it asks about is no secret, and tells a bench that its number is another's now.
+/// What a stranger is told: which shop this is, by its key, what time it is there, and of the life that it
+/// asks about the key and the role. By these a bench whose own key is gone enrolls anew as what it was, and
+/// knows when its number is another's now.
 fn for_stranger(greeting: v1::GreetResponse) -> v1::GreetResponse {
-    let v1::GreetResponse { shop_key, now_ms, bench_key, .. } = greeting;
-    v1::GreetResponse { shop_key, now_ms, bench_key, ..v1::GreetResponse::default() }
+    let v1::GreetResponse { shop_key, now_ms, bench_key, role, .. } = greeting;
+    v1::GreetResponse { shop_key, now_ms, bench_key, role, ..v1::GreetResponse::default() }
 }
 
 /// The greeting, and how many records it tells of.

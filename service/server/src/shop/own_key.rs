@@ -157,6 +157,23 @@ fn one_byte_off(written: &[u8], own: &SignedEntry) -> Option<[u8; 32]> {
 mod tests {
     use super::*;
 
+    /// Writes a key file, for its owner alone.
+    fn write(path: &Path, bytes: &[u8]) {
+        burrline_disk::replace(path, bytes, 0o600).unwrap();
+    }
+
+    #[test]
+    fn a_key_that_others_could_read_is_refused_until_somebody_knows() {
+        use std::os::unix::fs::PermissionsExt as _;
+        let dir = tempfile::tempdir().unwrap();
+        let path = dir.path().join(FILE);
+        write(&path, text_of([7; 32]).as_bytes());
+        assert!(find(dir.path(), None).is_ok());
+        std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o640)).unwrap();
+        let error = find(dir.path(), None).err().unwrap().to_string();
+        assert!(error.contains("rights are 640") && error.contains("chmod 600"), "{error}");
+    }
+
     #[test]
     fn a_byte_that_is_another_anywhere_is_mended_and_told_and_another_key_is_refused() {
         let dir = tempfile::tempdir().unwrap();
@@ -168,7 +185,7 @@ mod tests {
         for at in [0, 1, 31, 63, 64] {
             let mut bytes = whole.clone();
             bytes[at] ^= 1;
-            std::fs::write(&path, bytes).unwrap();
+            write(&path, &bytes);
             let found = find(dir.path(), Some(&own)).unwrap();
             assert!(found.is_mended && found.key().public() == key.public(), "byte {at}");
         }
@@ -179,7 +196,7 @@ mod tests {
             (b"", "holds no signing key"),
             (text_of([8; 32]).as_bytes(), "is not the key"),
         ] {
-            std::fs::write(&path, bytes).unwrap();
+            write(&path, bytes);
             let error = find(dir.path(), Some(&own)).err().unwrap().to_string();
             assert!(error.contains(words), "{error}");
         }
