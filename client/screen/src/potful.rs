@@ -106,9 +106,8 @@ fn left_out(lines: &[v1::LeftOut]) -> Vec<String> {
 /// What can hurt at a place of a kind.
 fn caution(kind: i32) -> Option<&'static str> {
     match PlaceKind::from_number(kind)? {
-        PlaceKind::Pot => Some(Danger::Heat.words()),
+        PlaceKind::Pot | PlaceKind::WarmBath | PlaceKind::Oven => Some(Danger::Heat.words()),
         PlaceKind::Tub => Some(Danger::Peroxide.words()),
-        PlaceKind::WarmBath | PlaceKind::Oven => Some(Danger::Heat.words()),
         PlaceKind::Tank
         | PlaceKind::Freezer
         | PlaceKind::Rack
