@@ -8,6 +8,7 @@
 use std::{
     fs,
     io::{BufRead as _, BufReader},
+    os::unix::fs::PermissionsExt as _,
     path::{Path, PathBuf},
     process::{Child, Command, Output, Stdio},
 };
@@ -44,7 +45,9 @@ fn copy(from: &Path, to: &Path) {
         if entry.file_type().unwrap().is_dir() {
             copy(&entry.path(), &target);
         } else {
-            fs::copy(entry.path(), target).unwrap();
+            fs::copy(entry.path(), &target).unwrap();
+            // What lies in a repository is readable; in a shop and on a bench keys are not.
+            fs::set_permissions(&target, fs::Permissions::from_mode(0o600)).unwrap();
         }
     }
 }

@@ -6,6 +6,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use burrline_disk::private;
 use burrline_evidence::sign::BenchKey;
 use serde::{Deserialize, Serialize};
 
@@ -89,6 +90,34 @@ impl Folder {
         builder.create(dir).map_err(|e| Error::file(dir, e))?;
         burrline_disk::sync_name(dir).map_err(|e| Error::file(dir, e))?;
         Ok(Self { dir: dir.to_owned() })
+    }
+
+    /// Takes from others on this machine whatever they may do with the folder, and tells a hand where they
+    /// could.
+    ///
+    /// # Errors
+    /// If others could read the key: whoever has it can pass for this bench, so somebody has to know.
+    pub(super) fn keep_private(&self, key: &str) -> Result<(), Error> {
+        let path = self.path(key);
+        if let Ok(Some(rights)) = private::open_to_others(&path) {
+            let path = path.display();
+            return Err(Error::Folder(format!(
+                "{path} can be read by others on this machine (its rights are {rights:03o}): whoever has it \
+                 can pass for this bench. If nobody else uses this machine, `chmod 600 {path}`; if somebody \
+                 may have taken it, enroll this bench anew: burrline rejoin --code CODE"
+            )));
+        }
+        let loose = private::tighten(&self.dir).map_err(|e| Error::file(&self.dir, e))?;
+        if let Some(first) = loose.first() {
+            let words = format!(
+                "others on this machine could read {} files of this bench, such as {}; they are yours alone \
+                 now",
+                loose.len(),
+                first.display()
+            );
+            to_tell(&self.dir, &words);
+        }
+        Ok(())
     }
 
     /// Where it lies.

@@ -108,6 +108,7 @@ mod weigh_tests;
 pub mod witness;
 
 pub use answer::{Answerer, Choice, Nobody, Said, Scripted};
+pub use burrline_disk::private::keep_private;
 pub use clock::{Clock, SystemClock};
 pub use connection::Connection;
 pub use error::{Ending, Error, Silence};
@@ -215,6 +216,7 @@ impl Bench {
     pub fn open(dir: &Path) -> Result<Self, Error> {
         let folder = Folder::open(dir)?;
         let settings = folder.settings()?;
+        folder.keep_private(&format!("bench.key{}", settings.files))?;
         let key = OwnKey::of(&folder, &format!("bench.key{}", settings.files));
         let pause = Pause::at(folder.path(pause::FILE));
         let connection = Connection::to(&settings.way(&folder, key.shown())?)?.pausing(pause);

@@ -32,7 +32,8 @@ pub fn command() -> Command {
              there already is not said again, so a file may be imported as often as it is put right.\n\n\
              Columns go by their headings, in any order: tag and date in, which must be there; name, \
              phone, address, licence (sealed); species, sex, points, kill tag, county; step, place; \
-             date out; price, paid and due, of which two make the third. Comma, semicolon or tab; any line ends. Days like 2026-11-24, 24.11.2026, Nov 24 \
+             date out; price, paid and due, of which two make the third: for a head that was taken over \
+             before, they are added where nobody said them yet. Comma, semicolon or tab; any line ends. Days like 2026-11-24, 24.11.2026, Nov 24 \
              2026 or 11/24/2026; one that could be two days is asked about.\n\nA step (skinned, wrapped, \
              washed, coated) and a place are said as of now; other words stay as a note. Of what was paid no ledger says the means, so \
              `takings` has it under \"not said\" and it is in no till.",

@@ -6,8 +6,6 @@
 //! * [`follow`](mod@follow): records as they come
 //! * [`compare`](mod@compare): two jobs, or two moments
 //! * [`dispute`]: a dispute with its hold
-//! * [`old_water`]: the question of a change
-//! * [`told_apart`]: the questions of a stray that is said to be somebody's
 //! * [`outbox`]: what waits
 //! * [`rejoin`]: a new life
 //! * [`correct`]: strike, amend and assign
@@ -15,13 +13,13 @@
 //! * [`packet`](mod@packet): a job laid open, and checked
 //! * [`bench`](mod@bench): the standing prompt
 //! * [`gather`]: what a packet needs, asked of the shop
+//! * [`page`](mod@page): the bench as a page in the browser
 //! * [`photo`], [`photos`]: photos in and out
 //! * [`join`](mod@join): enrolment
 //! * [`invite`](mod@invite): codes that benches join with
 //! * [`potful`]: what to take out of the freezer
 //! * [`visit`]: take-in as one talk
 //! * [`hand_over`]: who collects, asked first
-//! * [`hands`]: a hand's name, held against those that the shop knows
 //! * `aside`: a line of its own, typed at a question
 //! * [`help`]: screens of help, by use
 //! * [`import`]: an old ledger
@@ -38,6 +36,7 @@
 //! * [`script`]: price and stage scripts
 //! * [`reckon`]: the trade's arithmetic, without a shop
 //! * [`watch`]: the wall
+//! * `person`: the one at the terminal, asked
 //! * [`terminal`]: where words go, and who answers
 
 mod aside;
@@ -51,7 +50,6 @@ pub mod export;
 pub mod follow;
 pub mod gather;
 pub mod hand_over;
-pub mod hands;
 pub mod help;
 pub mod import;
 pub mod invite;
@@ -59,9 +57,10 @@ pub mod join;
 pub mod latest;
 mod man;
 pub mod near;
-pub mod old_water;
 pub mod outbox;
 pub mod packet;
+pub mod page;
+mod person;
 pub mod photo;
 pub mod photos;
 pub mod potful;
@@ -70,7 +69,6 @@ pub mod reckon;
 pub mod register;
 pub mod rejoin;
 pub mod roll_call;
-mod said_at;
 pub mod say;
 pub mod script;
 pub mod settings;
@@ -79,7 +77,6 @@ pub mod slip;
 pub mod sync;
 pub mod tally;
 pub mod terminal;
-pub mod told_apart;
 pub mod visit;
 mod visit_begins;
 mod visits;
@@ -122,7 +119,7 @@ pub fn command() -> Command {
         .subcommand(follow::command())
         .subcommands(invite::commands())
         .subcommands([join::command(), outbox::command(), sync::command(), bench::command()])
-        .subcommands([watch::command()])
+        .subcommands([watch::command(), page::command()])
         .subcommand(rejoin::command())
         .subcommand(script::command())
         .subcommands([reckon::command(), completions()])
@@ -236,6 +233,7 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         }
         "photos" => photos::run(matches, terminal).await,
         "watch" => watch::run(matches, terminal).await,
+        "page" => Box::pin(page::run(matches, terminal)).await,
         "verify" => packet::check(matches, terminal),
         "completions" => complete(matches),
         _ => match verb::spec(name) {

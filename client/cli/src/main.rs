@@ -10,6 +10,7 @@ use tracing_subscriber::{
 };
 
 fn main() -> ExitCode {
+    burrline_bench::keep_private();
     ExitCode::from(run().map_or_else(|fault| bug(&fault), Ending::status))
 }
 

@@ -10,10 +10,11 @@ use burrline_domain::{Verb, VerbSpec, verb::Photograph};
 use burrline_line as line;
 use burrline_line::{Utterance, read::Given};
 use burrline_screen as render;
+use burrline_talk::saying::hands;
 use burrline_terms::{Digest, Phrase, Skull, Typed as _};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use super::{hands, latest::latest, near, terminal::Terminal};
+use super::{latest::latest, near, terminal::Terminal};
 
 /// A larger file is no photo.
 const MOST_BYTES: u64 = 256 * 1024 * 1024;
@@ -106,7 +107,7 @@ pub async fn photograph(
     };
     let verbs = kept.iter().map(verb).collect();
     let mut common = line::command::common_of(matches);
-    common.hand = hands::settled(&bench, common.hand, terminal).await?;
+    common.hand = hands::settled(&bench, common.hand, &mut terminal.hand()).await?;
     let utterance = Utterance::of(spec, common, verbs);
     let said = bench.utter(utterance, &SystemClock, &mut terminal.hand()).await?;
     for one in kept.iter().filter(|one| !is_named(&said.answers, one.original)) {

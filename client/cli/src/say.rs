@@ -1,18 +1,14 @@
 //! Every verb: say it, and show what became of it.
 
-use std::io::{self, IsTerminal as _};
-
-use burrline_bench::{
-    Bench, Ending, Error, cautions,
-    clock::{Clock as _, SystemClock},
-};
+use burrline_bench::{Bench, Ending, Error, clock::SystemClock};
 use burrline_domain::VerbSpec;
 use burrline_line as line;
 use burrline_line::Utterance;
 use burrline_screen as render;
+use burrline_talk::saying;
 use clap::{Arg, ArgMatches, Command};
 
-use super::{clear, hands, near, old_water, said_at, terminal::Terminal, told_apart};
+use super::{clear, near, terminal::Terminal};
 
 /// Says the verb that was matched.
 ///
@@ -86,40 +82,13 @@ pub async fn utter(
     utterance: Utterance,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
-    let mut utterance = utterance;
-    utterance.told.iter().for_each(|words| terminal.tell(words));
-    // What is sealed shows in no echo, so the hand that typed it sees here what was taken for whom.
-    if io::stderr().is_terminal() && !utterance.details.is_empty() {
-        terminal.tell(&format!("sealed: {}", utterance.details.shown()));
-    }
-    old_water::complete(&mut utterance, terminal)?;
-    told_apart::complete(&mut utterance, terminal)?;
-    utterance.common.hand = hands::settled(bench, utterance.common.hand, terminal).await?;
-    let hand = utterance.common.hand.clone();
-    let hand = hand.or_else(|| bench.hand().map(|hand| hand.to_string())).unwrap_or_default();
-    let (now, zone) = (SystemClock.now().wall, bench.zone());
-    if let Some(at) = &utterance.common.at {
-        // What cannot be read is told before anything else.
-        match said_at::settled(bench, at, terminal)? {
-            Some(words) => utterance.common.at = Some(words),
-            None => return Ok(said_at::left_off(&utterance, terminal)),
-        }
-    }
-    for words in bench.amended(&mut utterance, &SystemClock)? {
-        terminal.tell(&words);
-    }
-    for words in cautions::untold(bench.folder(), &hand, &utterance.verbs, now, &zone)? {
-        terminal.tell(words);
-    }
-    let said = bench.utter(utterance, &SystemClock, &mut terminal.hand()).await?;
-    terminal.shown(&render::said::said(&said, &terminal.look(zone)));
+    let Some(said) = saying::utter(bench, utterance, &mut terminal.hand()).await? else {
+        return Ok(Ending::Refused);
+    };
+    terminal.shown(&render::said::said(&said, &terminal.look(bench.zone())));
     bench.shown()?;
-    if said.ending() != Ending::Away {
-        for line in bench.in_touch(&SystemClock).await {
-            terminal.tell(&line);
-        }
-        // What the shop knows by now is what the next line is read by.
-        bench.fresh_lexicon(&SystemClock).await;
+    for line in saying::afterwards(bench, &said).await {
+        terminal.tell(&line);
     }
     Ok(said.ending())
 }

@@ -2,20 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use burrline_bench::{Bench, Clock as _, Ending, Error, SystemClock, alone::Then};
+use burrline_bench::{Bench, Ending, Error};
 use burrline_domain::fold::Job;
-use burrline_evidence::{checkpoint::key_of, note};
-use burrline_paper::{
-    handout::{Paper, logo, page, text},
-    slip::{self, Word},
-};
-use burrline_present::{
-    handout::{Kind, handout, is_ready},
-    readings::Collect,
-    view,
-};
-use burrline_proto::Wire as _;
+use burrline_paper::handout::{Paper, logo, page, text};
+use burrline_present::{handout::Kind, view};
 use burrline_screen::Page;
+use burrline_talk::handed::{Handed, handed};
 use burrline_terms::{Skull, Typed as _};
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
 use serde_json::json;
@@ -139,43 +131,15 @@ async fn made(
     how: How,
     terminal: &mut Terminal,
 ) -> Result<Ending, Error> {
-    let near = match bench.catch_up(&SystemClock, None).await {
-        Ok(_) => true,
-        Err(Error::Away { .. }) => false,
-        Err(error) => return Err(error),
-    };
-    let alone = bench.alone(&SystemClock, Then::default())?;
-    let alone = alone.ok_or_else(|| {
-        Error::Refused("this bench has no copy of the shop's log yet; run `burrline sync`".into())
-    })?;
+    let Handed { handout: made, word, body, alone } = handed(bench, named, kind).await?;
     let state = alone.state();
-    let job = view::which(state, named).map_err(Error::Refused)?;
-    let told = alone.slip(&named.to_item())?;
-    let word = word_of(bench, near, &slip::body(&told)).await?;
-    let mut customer = job.ticket().map(|ticket| alone.customer_of(ticket)).unwrap_or_default();
-    if customer.is_empty() && near {
-        // The shop has the keys, and says the name to a counter and to the owner.
-        let collect = Collect { skull: named.clone() };
-        let told = bench.read(collect, Then::default(), &SystemClock);
-        customer = told.await.map(|told| told.answer.customer).unwrap_or_default();
-    }
-    let of_visit = job.ticket().map(|ticket| state.jobs_of_ticket(ticket)).unwrap_or_default();
-    let ready = of_visit.iter().filter_map(|id| state.job(*id)).chain([job]);
-    if kind == Kind::Notice && !ready.into_iter().any(|job| is_ready(state, job)) {
-        return Err(Error::Refused(
-            "nothing of this visit is ready: `inspect` says that a skull is finished; `slip` prints what \
-             is promised"
-                .to_owned(),
-        ));
-    }
-    let made = handout(state, job, kind, customer, SystemClock.now().wall);
     let settings = state.settings();
     let paper = how.paper.or_else(|| settings.paper().and_then(Paper::of));
     let paper = paper.unwrap_or(Paper::Roll80);
     let columns = how.width.unwrap_or(paper.columns());
     let mut shown = Page {
         text: text::text(&made, &word, columns, how.evidence),
-        json: vec![json!({ "lines": slip::body(&told), "word": word.text() })],
+        json: vec![json!({ "lines": body, "word": word.text() })],
     };
     if let Some(file) = &how.html {
         let picture = logo_of(bench, settings.logo(), terminal);
@@ -202,18 +166,4 @@ fn logo_of(bench: &Bench, setting: Option<&str>, terminal: &mut Terminal) -> Opt
             None
         }
     }
-}
-
-/// The shop's word if it is near, else the bench's own.
-async fn word_of(bench: &Bench, near: bool, body: &[String]) -> Result<Word, Error> {
-    if near {
-        bench.witness().await?;
-        let head = bench.kept_note()?.unwrap_or_default();
-        return Ok(Word::Shop { key: key_of(bench.shop_key().await?).to_string(), head });
-    }
-    let text: Vec<&str> = body.iter().map(String::as_str).filter(|line| !line.is_empty()).collect();
-    let text = format!("burrline.v1/slip\n{}\n", text.join("\n"));
-    let name = format!("burrline.v1/bench/{}", bench.life());
-    let signed = note::sign(&text, &name, bench.key()?);
-    signed.map(Word::Bench).map_err(|error| Error::Bug(error.to_string()))
 }

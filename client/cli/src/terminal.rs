@@ -215,6 +215,11 @@ pub struct HandThere {
 }
 
 impl HandThere {
+    /// The terminal that they sit at.
+    pub const fn terminal(&self) -> &Terminal {
+        &self.terminal
+    }
+
     /// A line that the hand types after this prompt; none if it types no more. A line that would be one
     /// of its own is asked about, and not taken.
     ///

@@ -9,10 +9,10 @@ use burrline_bench::{Bench, Ending, Error, SystemClock, alone::Alone, follow::Fo
 use burrline_present::wall::Wall;
 use burrline_screen as render;
 use burrline_screen::{Look, Page};
-use burrline_talk::standing::rings::Rings;
+use burrline_talk::{beside::Beside, standing::rings::Rings};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-use super::{bench::Beside, terminal::Terminal};
+use super::terminal::Terminal;
 
 /// How often it looks whether something changed.
 const TICK: Duration = Duration::from_secs(1);

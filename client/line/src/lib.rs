@@ -46,6 +46,7 @@ mod remark;
 pub mod setting;
 pub mod several;
 mod split;
+mod stand_ins;
 #[cfg(test)]
 mod tests;
 mod text;
@@ -320,6 +321,7 @@ pub fn from_matches(
     lexicon: &Lexicon,
 ) -> Result<Utterance, Error> {
     let (words, given, details) = command::taken(spec, matches);
+    stand_ins::refused(&given, &words, &details)?;
     if spec.word == "amend" || !several::is_several(spec, &words, lexicon) {
         return of_matches(spec, matches, lexicon);
     }

@@ -199,7 +199,17 @@ pub const GROUPS: &[Group] = &[
         name: "setup",
         about: "joining a shop, the standing prompt, the trade's arithmetic",
         examples: &[("bench", "a prompt for the whole day")],
-        words: &["join", "invite", "invites", "rejoin", "sync", "bench", "reckon", "completions"],
+        words: &[
+            "join",
+            "invite",
+            "invites",
+            "rejoin",
+            "sync",
+            "bench",
+            "page",
+            "reckon",
+            "completions",
+        ],
     },
 ];
 

@@ -28,6 +28,9 @@ const COLUMNS: [Column; 15] = [
     ("TO WHOM", "to_whom", |l| &l.to_whom),
 ];
 
+/// The column of what came after a first leaving: a head that came back keeps that.
+const LATER: &str = "LATER";
+
 /// What stands where something is missing.
 const BLANK: &str = "____";
 
@@ -66,9 +69,13 @@ impl Told for v1::RegisterResponse {
         if self.gaps {
             return gaps(self);
         }
-        let mut table = Table::new(&COLUMNS.map(|(head, _, _)| head));
+        let mut heads = COLUMNS.map(|(head, _, _)| head).to_vec();
+        heads.push(LATER);
+        let mut table = Table::new(&heads);
         for line in &self.lines {
-            table.row(COLUMNS.map(|column| cell(line, &column, BLANK)));
+            let mut cells = COLUMNS.map(|column| cell(line, &column, BLANK)).to_vec();
+            cells.push(line.later.join("; "));
+            table.cells(cells);
         }
         let mut text = table.lines(look);
         if text.is_empty() {
@@ -84,10 +91,10 @@ impl Told for v1::RegisterResponse {
 fn gaps(answer: &v1::RegisterResponse) -> Vec<String> {
     let mut text = Vec::new();
     for line in &answer.lines {
-        let gone = if line.out_day.is_empty() {
-            String::new()
-        } else {
-            format!(", left {}", line.out_day)
+        let gone = match (line.out_day.as_str(), line.later.last()) {
+            ("", _) => String::new(),
+            (day, None) => format!(", left {day}"),
+            (day, Some(last)) => format!(", left {day}, {last}"),
         };
         let head = format!("{} {}", line.tag, line.species);
         let columns = line.blanks.iter().map(|blank| heading(blank)).collect::<Vec<_>>();
@@ -115,9 +122,13 @@ fn heading(name: &str) -> String {
 /// # Errors
 /// [`Error::Bug`] if a row cannot be written.
 pub fn csv(answer: &v1::RegisterResponse) -> Result<String, Error> {
-    let columns = COLUMNS.map(|(head, _, _)| head.to_lowercase());
-    let rows =
-        answer.lines.iter().map(|line| COLUMNS.map(|column| cell(line, &column, "")).to_vec());
+    let mut columns = COLUMNS.map(|(head, _, _)| head.to_lowercase()).to_vec();
+    columns.push(LATER.to_lowercase());
+    let rows = answer.lines.iter().map(|line| {
+        let mut cells = COLUMNS.map(|column| cell(line, &column, "")).to_vec();
+        cells.push(line.later.join("; "));
+        cells
+    });
     burrline_paper::csv::csv(columns, rows)
 }
 
@@ -156,7 +167,12 @@ pub fn html(answer: &v1::RegisterResponse, how_old: Option<&str>, look: &Look) -
         table {
             thead { tr { @for (head, _, _) in COLUMNS { th { (head) } } } }
             tbody {
-                @for line in &answer.lines { tr { @for column in &COLUMNS { (td(line, column)) } } }
+                @for line in &answer.lines {
+                    tr { @for column in &COLUMNS { (td(line, column)) } }
+                    @if !line.later.is_empty() {
+                        tr { td {} td.later colspan=(COLUMNS.len().saturating_sub(1)) { (line.later.join("; ")) } }
+                    }
+                }
                 // For a pen: what comes in before the page is printed again.
                 @for _ in 0..EMPTY { tr.empty { @for _ in &COLUMNS { td {} } } }
             }

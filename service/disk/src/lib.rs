@@ -4,13 +4,14 @@
 
 pub mod lines;
 pub mod list;
+pub mod private;
 
 mod room;
 
 use std::{
     fs::{self, File, Permissions},
     io::{self, Write},
-    os::unix::fs::PermissionsExt as _,
+    os::unix::fs::{DirBuilderExt as _, PermissionsExt as _},
     path::Path,
 };
 
@@ -103,7 +104,7 @@ pub fn make_folder(dir: &Path) -> io::Result<()> {
     if dir.is_dir() {
         return Ok(());
     }
-    fs::create_dir_all(dir)?;
+    fs::DirBuilder::new().recursive(true).mode(0o700).create(dir)?;
     sync_name(dir)
 }
 

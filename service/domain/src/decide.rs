@@ -132,10 +132,14 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
                 Err(Refusal::NotThen)
             }
         }
-        Decision::CloseTill(v) => match shop.closed_tills.last_key_value() {
-            Some((last, _)) if v.day <= *last => Err(Refusal::TillClosed(v.day)),
-            Some(_) | None => Ok(()),
-        },
+        Decision::CloseTill(v) => {
+            let closed = closed_through(state).is_some_and(|last| v.day <= last);
+            if closed || shop.closed_tills.contains_key(&v.day) {
+                Err(Refusal::TillClosed(v.day))
+            } else {
+                Ok(())
+            }
+        }
         Decision::AddHand(v) => free(shop.hands.contains(&v.name), &v.name),
         Decision::RetireHand(v) => known(shop.hands.contains(&v.name), &v.name),
         Decision::AddPlace(v) => free(shop.places.contains_key(&v.name), &v.name),
@@ -210,6 +214,19 @@ fn setting(state: &State, setting: &str, value: &str) -> Result<(), Refusal> {
         Unfit::Unknown(name) => Refusal::NoSuchSetting(Phrase::clipped(&name)),
         Unfit::Wrong(why) => Refusal::BadSetting(Phrase::clipped(&why)),
     })
+}
+
+/// The last day whose till is closed. One that was closed before it came, by a clock that was ahead, is
+/// closed as far as that moment's day.
+fn closed_through(state: &State) -> Option<Day> {
+    let zone = jiff::tz::TimeZone::get(state.settings().zone().unwrap_or("UTC"));
+    let zone = zone.unwrap_or(jiff::tz::TimeZone::UTC);
+    let closed = state.shop().closed_tills.iter().map(|(day, entry)| {
+        let at = state.fact(*entry).map(|fact| fact.record.shop_time);
+        let at = at.and_then(|at| jiff::Timestamp::from_millisecond(at.0).ok());
+        at.map_or(*day, |at| Day(at.to_zoned_datetime(zone.clone()).date()).min(*day))
+    });
+    closed.max()
 }
 
 fn free(taken: bool, name: &Name) -> Result<(), Refusal> {

@@ -156,7 +156,7 @@ pub(crate) fn remove_half_snapshots(store: &Path) -> Result<(), StoreFailure> {
 /// Writes a file so that after a power cut either the old or the new one is
 /// there, whole.
 pub(crate) fn replace_file(path: &Path, bytes: &[u8]) -> Result<(), StoreFailure> {
-    burrline_disk::replace(path, bytes, 0o644).map_err(StoreFailure::io("write", path))
+    burrline_disk::replace(path, bytes, 0o600).map_err(StoreFailure::io("write", path))
 }
 
 /// Makes a folder, and the name of it durable.

@@ -5,7 +5,7 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
-use burrline_domain::State;
+use burrline_domain::{State, verb::PutClockRight};
 use burrline_evidence::seal::SealKey;
 use burrline_present::{
     Opens, desk,
@@ -13,7 +13,7 @@ use burrline_present::{
     readings::Days,
 };
 use burrline_proto::v1;
-use burrline_terms::{Day, Money, Typed as _};
+use burrline_terms::{Day, Happened, Money, Typed as _};
 use common::{Story, at};
 use proptest::prelude::*;
 
@@ -92,6 +92,57 @@ fn a_till_that_is_four_and_a_quarter_short() {
     assert_eq!((till(&state, 2).opened.as_str(), till(&state, 2).float), ("200.00", false));
 }
 
+/// The shop's clock is two days behind on the day 5, on which 50.00 are paid and the till is closed. Put
+/// right, the payment is of the day 5, and the till that was closed keeps it.
+#[test]
+fn a_clock_put_right_moves_nothing_out_of_a_till_that_was_closed() {
+    let mut story = told(&[("1 8:00", "float amount:200"), ("1 8:01", "take-in 0417")]);
+    let paid = story.say(1, "3 9:00", "pay 0417 amount:50 means:cash");
+    let closed = story.say(1, "3 18:00", "close-till day:1970-01-04");
+    let before = till(&story.state(), 3);
+    assert_eq!((sums(&before), before.closed), (vec![("paid", 1, "50.00")], true));
+    story.say_verb(
+        1,
+        Happened::exactly(at("5 20:00")),
+        PutClockRight { first: paid, last: closed, was: at("5 9:00") }.into(),
+    );
+    let state = story.state();
+    assert_eq!(state.fact(paid).unwrap().happened().at, at("5 9:00"));
+    let after = till(&state, 3);
+    assert_eq!((sums(&after), after.closed), (vec![("paid", 1, "50.00")], true));
+    assert_eq!([&after.expected, &after.left], [&before.expected, &before.left]);
+    let words = &after.moves.first().unwrap().words;
+    assert!(
+        words.contains("put right after this till was closed: it happened Tue 06 Jan"),
+        "{words}"
+    );
+    assert!(till(&state, 5).cash.is_empty());
+    assert_eq!(till(&state, 5).elsewhere.len(), 1, "and the till of the day says where it is");
+    // What is paid after that is in the till of its day.
+    story.say(1, "6 9:00", "pay 0417 amount:10 means:cash");
+    assert_eq!(sums(&till(&story.state(), 6)), [("paid", 1, "10.00")]);
+}
+
+/// The clock is five days ahead on the day 1. The till that was closed under the day 6 is that of the day
+/// 1, whole, and the days between are open.
+#[test]
+fn a_till_that_a_fast_clock_closed_is_that_of_its_real_day() {
+    let mut story = told(&[("1 8:00", "float amount:200"), ("1 8:01", "take-in 0417")]);
+    let paid = story.say(1, "6 9:00", "pay 0417 amount:50 means:cash");
+    let closed = story.say(1, "6 18:00", "close-till day:1970-01-07");
+    story.say_verb(
+        1,
+        Happened::exactly(at("6 18:30")),
+        PutClockRight { first: paid, last: closed, was: at("1 9:00") }.into(),
+    );
+    story.say(1, "7 9:00", "pay 0417 amount:10 means:cash");
+    let state = story.state();
+    let first = till(&state, 1);
+    assert_eq!((sums(&first), first.closed), (vec![("paid", 1, "50.00")], true));
+    assert!(!till(&state, 3).closed);
+    assert_eq!(sums(&till(&state, 7)), [("paid", 1, "10.00")]);
+}
+
 /// Source: the petty-cash exercise of `OpenStax`, Principles of Accounting 1 (2019), 8.4: a fund of 75,
 /// receipts of 45, 25 counted; 5 short.
 #[test]
@@ -140,7 +191,7 @@ fn a_closed_till_is_corrected_by_lines_that_say_so() {
     let pay = common::said("pay 0417 amount:347.50 means:cash");
     let amend =
         burrline_domain::Verb::Amend(burrline_domain::verb::Amend { entry, verb: Box::new(pay) });
-    story.say_verb(1, burrline_terms::Happened::exactly(at("4 9:00")), amend);
+    story.say_verb(1, Happened::exactly(at("4 9:00")), amend);
     let state = story.state();
     let closed = till(&state, 1);
     assert_eq!([&closed.expected, &closed.over, &closed.left], ["384.70", "-4.25", "200.00"]);
@@ -155,7 +206,7 @@ fn a_closed_till_is_corrected_by_lines_that_say_so() {
     let pay = common::said("pay 0417 amount:347.50 means:cash");
     let amend =
         burrline_domain::Verb::Amend(burrline_domain::verb::Amend { entry, verb: Box::new(pay) });
-    open.say_verb(2, burrline_terms::Happened::exactly(at("4 9:00")), amend);
+    open.say_verb(2, Happened::exactly(at("4 9:00")), amend);
     let told = till(&open.state(), 1);
     assert_eq!([&told.expected, &told.over], ["357.70", "22.75"]);
 }
@@ -168,7 +219,7 @@ fn a_closed_day_is_not_closed_again() {
         common::record(
             burrline_terms::EntryName::new(9, 1),
             99,
-            burrline_terms::Happened::exactly(at("2 9:00")),
+            Happened::exactly(at("2 9:00")),
             common::said(line),
         )
         .entry

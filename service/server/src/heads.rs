@@ -123,7 +123,7 @@ impl Heads {
         let path = folder.join(FILE);
         let file = |source| HeadsError::File { path: path.clone(), source };
         let found = look(folder, shop).map_err(file)?;
-        let list = List::open(&path, &found, 0o644, Proof::Own).map_err(file)?;
+        let list = List::open(&path, &found, 0o600, Proof::Own).map_err(file)?;
         let given = given_in(&found, shop);
         let kept = Kept {
             list,

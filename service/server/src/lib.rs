@@ -29,3 +29,5 @@ pub mod recorder;
 pub mod serve;
 pub mod shop;
 pub mod watch;
+
+pub use burrline_disk::private::keep_private;

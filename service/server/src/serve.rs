@@ -115,7 +115,11 @@ pub async fn serve(
     let saying = tokio::spawn(say_looks(Arc::clone(&shop), stop.clone()));
     let (closed, drained) = (CancellationToken::new(), CancellationToken::new());
     let is_drained = drained.clone();
-    let connections = incoming(listener, acceptor, places.clone(), closed.clone());
+    let known = Arc::clone(&shop);
+    let knows =
+        move |key| matches!(Caller::by(&known, Some(key)), Caller::Bench { .. } | Caller::Shop);
+    let connections =
+        incoming(listener, acceptor, (places.clone(), Arc::new(knows)), closed.clone());
     let behind = shop.clone();
     let gate = Gate::before((), Arc::clone(&shop));
     let served = Server::builder()

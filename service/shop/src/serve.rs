@@ -1,7 +1,7 @@
 //! `burrline-shop serve`: settings, log, listener, shop, door, drain.
 
 use std::{
-    io::Write as _,
+    io::{IsTerminal as _, Write as _},
     path::{Path, PathBuf},
     process::ExitCode,
     sync::Arc,
@@ -220,13 +220,23 @@ async fn serve_open(
     let others = door.others()?;
     shop.folder().keep_door(&address.to_string(), &others)?;
     let _announced = announced(&shop, door, &others).await;
+    let data = shop.folder().root().display();
     let where_at = others.first().cloned().unwrap_or_else(|| address.to_string());
-    let how = match shop.first_code()? {
+    // A code is a secret: at a terminal it is read by whoever typed the command, elsewhere it would stay in
+    // the journal.
+    let is_read = std::io::stdout().is_terminal();
+    let has_owner = shop.has_owner();
+    let how = match if is_read { shop.first_code()? } else { None } {
+        None if !has_owner => {
+            format!(
+                "The owner's bench joins with a code: burrline-shop invite --role owner --data {data}\n"
+            )
+        }
         Some(code) => format!(
             "The owner's bench joins within a day with:\n  \
              burrline join {where_at} --code {code} --name office --role owner\n"
         ),
-        None => "A bench joins with a code: burrline-shop invite --data DIR\n".to_owned(),
+        None => format!("A bench joins with a code: burrline-shop invite --data {data}\n"),
     };
     let warning = match door.spoken {
         Spoken::Tls => "",

@@ -4,6 +4,37 @@ use std::fmt;
 
 use thiserror::Error;
 
+/// The most characters of what came that an error says back.
+pub const MOST_ECHOED: usize = 80;
+
+/// What came, as an error may say it back: short, and with what a terminal would obey or turn around shown
+/// as what it is.
+pub fn echo(came: &str) -> String {
+    let mut out = String::new();
+    for (at, c) in came.chars().enumerate() {
+        if at == MOST_ECHOED {
+            out.push('\u{2026}');
+            break;
+        }
+        if is_unseen(c) { out.extend(c.escape_unicode()) } else { out.push(c) }
+    }
+    out
+}
+
+/// Whether a character is not seen for what it is: a control character, or one that turns the direction of
+/// what follows, joins nothing, or takes no room.
+///
+/// Source: Unicode Standard 16.0, `Bidi_Control` and `Default_Ignorable_Code_Point` (from memory).
+pub fn is_unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+                | '\u{2060}'..='\u{206f}' | '\u{feff}' | '\u{fff9}'..='\u{fffb}'
+                | '\u{e0000}'..='\u{e007f}'
+        )
+}
+
 /// A word that cannot be read as what its place wants.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub struct BadWord {
@@ -18,6 +49,7 @@ pub struct BadWord {
 impl fmt::Display for BadWord {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { what, word, wanted } = self;
+        let (what, word) = (echo(what), echo(word));
         match (what.is_empty(), word.is_empty()) {
             (false, false) => write!(f, "{what}: \u{201c}{word}\u{201d} is not {wanted}"),
             (true, false) => write!(f, "\u{201c}{word}\u{201d} is not {wanted}"),
@@ -267,3 +299,22 @@ impl Typed for u32 {
 }
 
 plain_fields!(u32);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_error_says_back_eighty_characters_of_what_came_and_shows_what_is_not_seen() {
+        let long =
+            BadWord::new("\u{e9}".repeat(10_000), "short").at(&"x".repeat(10_000)).to_string();
+        assert_eq!(long.chars().filter(|c| *c == '\u{e9}').count(), MOST_ECHOED);
+        assert_eq!(long.chars().filter(|c| *c == 'x').count(), MOST_ECHOED);
+        for hidden in ['\u{1b}', '\n', '\0', '\u{7f}', '\u{9b}', '\u{202e}', '\u{2066}', '\u{200b}']
+        {
+            let told = BadWord::new(format!("a{hidden}b"), "plain").to_string();
+            assert!(!told.contains(hidden), "{told:?}");
+            assert!(told.contains(&format!("a{}b", hidden.escape_unicode())), "{told:?}");
+        }
+    }
+}

@@ -270,7 +270,7 @@ words! {
         Other = 6 "other",
     }
     /// Whether a customer wants to be reached by something.
-    ReachWish "WISH" {
+    ReachWish "WHETHER" {
         /// Not by this.
         Never = 1 "never",
         /// By this again.

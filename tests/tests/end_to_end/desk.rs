@@ -31,11 +31,11 @@ async fn calls(hand: &Hand) -> Vec<String> {
     answer.lines.iter().map(told).collect()
 }
 
-/// One call in words: who, what for, how often tried.
+/// One call in words: who, what for, what is to be paid, how often tried.
 fn told(call: &v1::CallLine) -> String {
     let whys: Vec<String> =
         call.whys.iter().map(|why| format!("{} {}: {}", why.tag, why.kind, why.words)).collect();
-    format!("{} | {} | {}", call.name, whys.join(" ; "), call.tries)
+    format!("{} | {} | {} | {}", call.name, whys.join(" ; "), call.owed, call.tries)
 }
 
 #[tokio::test]
@@ -43,18 +43,18 @@ async fn who_is_told_is_off_the_list_and_tries_in_vain_are_counted() {
     let shop = Shop::start().await;
     let counter = shop.bench("counter-1", Role::Owner).await;
     finished(&counter, "0417", "Ada Fenn", "120.00").await;
-    assert_eq!(calls(&counter).await, ["Ada Fenn | 0417 ready: ready; 120.00 to pay | 0"]);
+    assert_eq!(calls(&counter).await, ["Ada Fenn | 0417 ready: not told yet | 120.00 | 0"]);
     for tries in 1..3 {
         counter.says("tell 0417 phone no-answer").await;
         assert_eq!(
             calls(&counter).await,
-            [format!("Ada Fenn | 0417 ready: ready; 120.00 to pay | {tries}")]
+            [format!("Ada Fenn | 0417 ready: not told yet | 120.00 | {tries}")]
         );
     }
     counter.says("tell 0417 phone no-answer").await;
     assert_eq!(
         calls(&counter).await,
-        ["Ada Fenn | 0417 third-try: ready; 120.00 to pay; tried 3 times in vain: write | 3"]
+        ["Ada Fenn | 0417 third-try: not told yet; tried 3 times in vain: write | 120.00 | 3"]
     );
     counter.says("tell 0417 ready letter sent").await;
     assert_eq!(calls(&counter).await, [""; 0]);
@@ -97,14 +97,14 @@ async fn one_call_for_one_customer_the_most_urgent_first() {
     assert_eq!(
         calls(&counter).await,
         [
-            "Otis Marr | 0419 decision: on hold: nose bone broken, glue or leave off | 0",
-            "Ada Fenn | 0417 ready: ready; 120.00 to pay | 0",
+            "Ada Fenn | 0417 ready: not told yet | 120.00 | 0",
+            "Otis Marr | 0419 decision: on hold: nose bone broken, glue or leave off |  | 0",
         ]
     );
     // What is sealed stays sealed for a bench of the yard, and so does money.
     let yard = shop.bench("yard-1", Role::Bench).await;
     let told = calls(&yard).await;
-    assert_eq!(told[1], " | 0417 ready: ready | 0");
+    assert_eq!(told[0], " | 0417 ready: not told yet |  | 0");
     assert!(
         yard.bench
             .read(days("2026-01-01", "2026-01-02"), Then::default(), &SystemClock)

@@ -1,6 +1,6 @@
 //! A shop with a folder of its own, and benches that type lines.
 
-use std::{path::Path, sync::Arc};
+use std::{os::unix::fs::DirBuilderExt as _, path::Path, sync::Arc};
 
 use burrline_bench::{
     Answerer, Bench, Choice, Nobody, Scripted, SystemClock,
@@ -191,7 +191,8 @@ pub(crate) struct Hand {
 
 /// Copies a folder with all that is in it.
 pub(crate) fn copy(from: &Path, to: &Path) {
-    std::fs::create_dir_all(to).unwrap();
+    // As the programs make them: for their own user alone.
+    std::fs::DirBuilder::new().recursive(true).mode(0o700).create(to).unwrap();
     for entry in std::fs::read_dir(from).unwrap() {
         let entry = entry.unwrap();
         let target = to.join(entry.file_name());

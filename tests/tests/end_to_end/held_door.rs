@@ -11,7 +11,7 @@ use burrline_tests::{
     wire::{Client, connect_by},
 };
 use burrline_tls::client::{Connector, Expected};
-use tokio::net::TcpStream;
+use tokio::net::{TcpSocket, TcpStream};
 
 use crate::harness::{Hand, Shop};
 
@@ -113,6 +113,33 @@ async fn connections_that_say_nothing_hold_nobody_up() {
     }
     attacked.goes_on("connections that say nothing").await;
     drop((silent, shaken));
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn strangers_from_two_machines_and_from_a_benchs_own_fill_no_door() {
+    let attacked = Attacked::open().await;
+    let address = attacked.shop.served.url.clone();
+    let mut held = Vec::new();
+    for from in ["127.0.0.2:0", "127.0.0.3:0"] {
+        for _ in 0..300 {
+            let socket = TcpSocket::new_v4().unwrap();
+            socket.bind(from.parse().unwrap()).unwrap();
+            held.extend(socket.connect(address.parse().unwrap()).await);
+        }
+    }
+    // More than the door has places, each by a key of its own, from where the bench comes too.
+    let mut shaken = Vec::new();
+    for seed in 0..600_u16 {
+        let mut own = [7; 32];
+        own[..2].copy_from_slice(&seed.to_le_bytes());
+        let connector = Connector::new(Arc::new(BenchKey::from_seed(own)), Expected::Whoever);
+        shaken.extend(connector.unwrap().connect(&address.parse().unwrap()).await);
+    }
+    // One that was not there before.
+    let late = attacked.connect().await.digest(v1::DigestRequest {}).await;
+    assert!(late.is_ok(), "{late:?}");
+    attacked.goes_on("strangers that fill the door").await;
+    drop((held, shaken));
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

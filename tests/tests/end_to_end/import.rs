@@ -144,3 +144,28 @@ async fn price_paid_and_due_of_an_old_ledger_are_kept() {
     let takings = run(&counter, &["takings", "--on", "2025-11"], &[]).await.out;
     assert!(takings.contains("not said, 3 payments"), "{takings}");
 }
+
+#[tokio::test]
+async fn a_head_that_was_taken_over_before_gets_the_money_that_nobody_said_yet() {
+    let shop = Shop::start().await;
+    let counter = counter(&shop).await;
+    let bare = "tag,name,in\n0417,Ada Fenn,2025-11-08\n0418,Bo Tarn,2025-11-08\n";
+    let ran = imported(&counter, bare, &["--do-it"]).await;
+    assert!(ran.err.contains("2 rows said"), "{}{}", ran.out, ran.err);
+    counter.says("quote 0418 --total 150.00").await;
+    let ledger = "tag,name,in,price,due\n\
+        0417,Ada Fenn,2025-11-08,120.00,60.00\n\
+        0418,Bo Tarn,2025-11-08,145.00,145.00\n";
+    let ran = imported(&counter, ledger, &["--do-it"]).await;
+    assert!(ran.err.contains("1 row said, 1 there already, 0 wrong"), "{}{}", ran.out, ran.err);
+    assert!(
+        ran.out.contains("its price is 145.00 in the ledger and 150.00 here: what was said here"),
+        "{}",
+        ran.out
+    );
+    let job = shop.show("0417").await;
+    assert_eq!([&job.charged, &job.paid, &job.owed], ["120.00", "60.00", "60.00"]);
+    // Once it is there, the same file adds nothing.
+    let ran = imported(&counter, ledger, &["--do-it"]).await;
+    assert!(ran.err.contains("0 rows said, 2 there already, 0 wrong"), "{}{}", ran.out, ran.err);
+}

@@ -60,7 +60,7 @@ async fn heads_stand_in_the_order_in_which_they_came_with_blanks_to_see() {
         [
             "papers 0417 --name \"HUNTER\" --phone NUMBER --address \"STREET, TOWN\" --licence NUMBER",
             "papers 0417 --kill-tag NUMBER --killed-on YYYY-MM-DD --county NAME --state XX",
-            "amend 1:5 take-in 0417 --ticket 1:2 --species whitetail --sex male",
+            "amend 1:5 take-in 0417 --ticket 1:2 --species whitetail --sex SEX",
         ]
     );
     assert_eq!(register(&counter, "2025-11-09", "2025-11-30").await.lines.len(), 1);
@@ -77,10 +77,32 @@ async fn the_lines_to_type_fill_the_blanks() {
             .replace("YYYY-MM-DD", "2025-11-07")
             .replace("NUMBER", "12")
             .replace("XX", "VA")
-            .replace("\"HUNTER\"", "\"Ada Fenn\"");
+            .replace("\"HUNTER\"", "\"Ada Fenn\"")
+            .replace("STREET, TOWN", "3 Mill Lane, Alder")
+            .replace("NAME", "Alder")
+            .replace("SEX", "male");
         counter.says(&said).await;
     }
     assert_eq!(register(&counter, "", "").await.lines[0].blanks, [""; 0]);
+}
+
+#[tokio::test]
+async fn a_head_that_came_back_keeps_its_first_leaving() {
+    let shop = Shop::start().await;
+    let counter = shop.bench("counter-1", Role::Owner).await;
+    two_heads(&counter).await;
+    counter.says("at 2025-11-25T09:00 bring-back 0418 \"still greasy\"").await;
+    let line = register(&counter, "", "").await.lines.remove(1);
+    let first = ["2025-11-20", "hand-over", "Cal Dorsey"];
+    assert_eq!([&line.out_day, &line.how, &line.to_whom], first);
+    assert_eq!(line.later, ["back 2025-11-25: still greasy"]);
+    counter.says("at 2025-11-28T09:00 hand-over 0418 --anyway ok").await;
+    let line = register(&counter, "", "").await.lines.remove(1);
+    assert_eq!([&line.out_day, &line.how, &line.to_whom], first);
+    assert_eq!(
+        line.later,
+        ["back 2025-11-25: still greasy", "out 2025-11-28, hand-over, Ada Fenn"]
+    );
 }
 
 #[tokio::test]

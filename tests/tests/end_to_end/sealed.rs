@@ -305,6 +305,13 @@ fn no_detail_of_anybody_stands_anywhere_in_clear() {
 
     let found = found_in(yard.dir.path());
     assert!(found.is_empty(), "in clear: {found:#?}");
+    // What the programs made is for its own user alone: nothing was left to be tightened.
+    for made in ["shop", "counter", "packet", "carried"] {
+        let path = yard.path(made);
+        assert!(path.exists(), "{made}");
+        let loose = burrline_disk::private::tighten(&path).unwrap();
+        assert!(loose.is_empty(), "others could read {loose:#?}");
+    }
     let many = TYPED.with_borrow(BTreeSet::len);
     assert!(many >= 18, "{many} details were typed");
 }

@@ -1,7 +1,7 @@
 //! By which way a head is cleaned, typed at a bench: said as it comes in, told on the floor, asked about
 //! where it is not so, and known to a bench that is away.
 
-use burrline_bench::{Answerer, Choice, Nobody, Question};
+use burrline_bench::{Answerer, Choice, Nobody, answer::Question};
 use burrline_line::Unclear;
 use burrline_terms::words::Role;
 

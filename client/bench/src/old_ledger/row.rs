@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use burrline_domain::{SpeciesList, State, Verb, fold::Job, verb};
 use burrline_line::{Details, typed};
 use burrline_terms::{
-    Day, Moment, Name, Phrase, Sealed, Skull, Tag, Typed, counted,
+    Day, Moment, Money, Name, Phrase, Sealed, Skull, Tag, Typed, counted,
     words::{Group, Sex},
 };
 use jiff::tz::TimeZone;
@@ -144,7 +144,7 @@ fn verdict(
         let Some(taken) = job.taken_in.map(|taken| day(taken.at)) else { continue };
         let ended = job.ended.as_ref().map(|(when, _)| day(when.at));
         if taken == read.came {
-            return Ok(known(row, read, job, ended, beside));
+            return known(row, read, job, ended, beside);
         }
         if overlaps(taken, ended) {
             return Err(format!(
@@ -157,18 +157,68 @@ fn verdict(
     new(row, read, beside).map(Verdict::New)
 }
 
-/// A row that is there already: nothing, or only that it has left meanwhile.
-fn known(row: &Row, read: &Read, job: &Job, ended: Option<Day>, beside: &Beside<'_>) -> Verdict {
+/// A row that is there already: nothing, or only the money that nobody said yet, and that it has left
+/// meanwhile.
+fn known(
+    row: &Row,
+    read: &Read,
+    job: &Job,
+    ended: Option<Day>,
+    beside: &Beside<'_>,
+) -> Result<Verdict, String> {
     let number = job.id.job_number();
-    match read.left {
-        Some(left) if ended.is_none() => {
-            let skull = Skull { job: Some(job.id), ..Skull::tagged(read.tag.clone()) };
-            let said = Some(noon(left, beside));
-            let out = verb::HandOver { skull, collector: None, words: words_of(row) };
-            Verdict::New(vec![Line { said, ..Line::new(out) }])
+    let skull = Skull { job: Some(job.id), ..Skull::tagged(read.tag.clone()) };
+    let (money, differs) = money_of_known(row, job, &skull, beside.state)?;
+    let came = Some(noon(read.came, beside));
+    let money = money.into_iter().map(|verb| Line { said: came, ..Line::new(verb) });
+    let left = read.left.filter(|_| ended.is_none()).map(|left| {
+        let said = Some(noon(left, beside));
+        let out = verb::HandOver { skull: skull.clone(), collector: None, words: words_of(row) };
+        Line { said, ..Line::new(out) }
+    });
+    let lines: Vec<Line> = money.chain(left).collect();
+    Ok(match (lines.is_empty(), differs) {
+        (false, _) => Verdict::New(lines),
+        (true, None) => Verdict::There(format!("there already: job {number}")),
+        (true, Some(words)) => Verdict::There(format!("there already: job {number}; {words}")),
+    })
+}
+
+/// What a row says of money and nobody said yet of its job, and where both say something else. What was
+/// heard is never said anew by a ledger.
+fn money_of_known(
+    row: &Row,
+    job: &Job,
+    skull: &Skull,
+    state: &State,
+) -> Result<(Vec<Verb>, Option<String>), String> {
+    let balance = Balance::of(row, state.settings().minor_digits())?;
+    let share = state.share(job.id);
+    let mut verbs = money(row, skull, state)?;
+    let mut differs = Vec::new();
+    let shown = |amount| state.settings().shown(amount);
+    if let Some(price) = balance.price
+        && (job.quoted.is_some() || !job.charges.is_empty())
+    {
+        verbs.retain(|verb| !matches!(verb, Verb::Quote(_)));
+        if share.charged != price {
+            let (ledger, log) = (shown(price), shown(share.charged));
+            differs.push(format!("its price is {ledger} in the ledger and {log} here"));
         }
-        Some(_) | None => Verdict::There(format!("there already: job {number}")),
     }
+    if let Some(paid) = balance.paid
+        && share.paid != Money::ZERO
+    {
+        verbs.retain(|verb| !matches!(verb, Verb::Pay(_)));
+        // More may have been paid here since.
+        if share.paid < paid {
+            let (ledger, log) = (shown(paid), shown(share.paid));
+            differs.push(format!("{ledger} was paid by the ledger and {log} here"));
+        }
+    }
+    let told = (!differs.is_empty())
+        .then(|| format!("{}: what was said here stands", differs.join(", and ")));
+    Ok((verbs, told))
 }
 
 fn words_of(row: &Row) -> Option<Phrase> {

@@ -3,12 +3,10 @@
 //! * [`stand`]: one line after the other; the core is [`burrline_talk::standing`]
 //! * [`editor`]: keys, and lines printed above them, on a thread of its own
 //! * [`completer`]: what Tab completes
-//! * [`beside`]: catching up with the shop while nobody types, on a bench of its own
 //!
 //! The history of typed lines is in memory alone, as they may hold a customer's details. The
 //! status is drawn when the prompt asks for a line, not while it waits.
 
-mod beside;
 pub mod completer;
 pub mod editor;
 mod stand;
@@ -22,8 +20,8 @@ use std::{
 
 use clap::{ArgMatches, Command};
 
-pub(super) use self::beside::Beside;
 use burrline_bench::{Ending, Error};
+use burrline_talk::beside::Beside;
 
 use self::{
     completer::Words,

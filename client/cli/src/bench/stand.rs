@@ -4,16 +4,19 @@ use std::path::{Path, PathBuf};
 
 use burrline_bench::{Bench, Ending, Error, SystemClock, alone::Alone, follow::Follow};
 use burrline_line as line;
-use burrline_talk::standing::{
-    Known, Standing, Step,
-    rings::{self, Rings},
+use burrline_talk::{
+    saying::hands,
+    standing::{
+        Known, Standing, Step,
+        rings::{self, Rings},
+    },
 };
 use burrline_terms::Moment;
 
-use super::super::{correct, hands, terminal::Terminal};
+use super::super::{correct, terminal::Terminal};
 
 /// Commands that have no place in the prompt.
-const ELSEWHERE: &[&str] = &["bench", "join", "completions", "watch"];
+const ELSEWHERE: &[&str] = &["bench", "join", "completions", "watch", "page"];
 
 /// The file in the bench's folder with what was heard.
 const HEARD: &str = "heard";
@@ -224,7 +227,7 @@ impl Stand {
     }
 
     fn hand(&self, name: &str, terminal: &Terminal) -> Result<(), Error> {
-        let name = hands::chosen(&self.known.hands, name, terminal)?;
+        let name = hands::chosen(&self.known.hands, name, &mut terminal.hand())?;
         self.bench.keep_hand(&name)?;
         terminal.tell(&format!("{name} works here from now on"));
         Ok(())

@@ -4,6 +4,7 @@
 mod counter;
 mod deeds;
 mod spoken;
+mod till;
 mod verb_first;
 mod waters;
 
@@ -216,6 +217,9 @@ impl Line<'_> {
         let first = plain(self.words.first()?);
         if let Some(out) = self.out_of(&first) {
             return Some(out);
+        }
+        if let Some(till) = self.of_till(&first).filter(|_| self.words.len() > 1) {
+            return Some(till);
         }
         if let Some(burner) = self.burner(&first) {
             return Some(burner);

@@ -13,7 +13,7 @@ const STYLE: &str = "
 *{box-sizing:border-box}@media screen{body{padding:4mm 0}}body{font-family:sans-serif;line-height:1.35;margin:0 auto;color:#000}
 h1{margin:0;line-height:1.15}.shop{text-align:center;margin-bottom:.6em}.shop p{margin:0}
 .logo{display:block;margin:0 auto .3em;max-width:60%}
-.line{display:flex;flex-wrap:wrap;justify-content:space-between;gap:.8em}.line b+b,.line span+span{white-space:nowrap}
+.line{display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 .8em}.line b+b,.line span+span{white-space:nowrap}
 h2{font-size:1em;margin:.7em 0 0;display:flex;justify-content:space-between;gap:.8em}
 h2 span{font-weight:normal;white-space:nowrap}
 table{width:100%;border-collapse:collapse}td{padding:.06em 0;vertical-align:bottom}
@@ -31,7 +31,7 @@ section{break-inside:avoid}
 /// what is printed on it.
 fn size(paper: Paper, handout: &Handout, word: &Word, evidence: bool) -> String {
     let (width, margin, body, points, columns) = match paper {
-        Paper::Roll58 => (58, 5, 48, 10, 23),
+        Paper::Roll58 => (58, 5, 48, 9, 26),
         Paper::Roll80 => (80, 4, 72, 11, 32),
         Paper::Letter => return sheet("letter"),
         Paper::A4 => return sheet("A4"),
@@ -98,7 +98,8 @@ fn table(rows: &[Row]) -> Markup {
     html! {
         table {
             @for row in rows {
-                tr.sum[row.sum] { td { (row.what) } td { (row.amount) } }
+                // A number and its sign are never broken.
+                tr.sum[row.sum] { td { (row.what.replace(" %", "\u{a0}%")) } td { (row.amount) } }
             }
         }
     }

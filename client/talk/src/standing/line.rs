@@ -15,12 +15,15 @@ use burrline_terms::{
     words::{Piece, Role},
 };
 
-use super::{Known, Standing, Step, help, short};
+use super::{Known, Standing, Step, asked, help, short};
 
 impl Standing {
     /// A line of several words, with nothing collected.
     pub(super) fn line(&mut self, words: &[String], known: &Known) -> Result<Step, Error> {
         let words = line::openings::turned_behind_time(words, &known.lexicon);
+        if let Some(reading) = asked::reading(&words, known) {
+            return Ok(Step::Run(reading));
+        }
         let words = match words.as_slice() {
             // Whether tom did it, or is to do it, is asked.
             [first, verb, ..]

@@ -7,6 +7,7 @@
 //! help screen shows whole. A word that is a typing mistake away from a known one is offered
 //! (`line/near.rs`), and never taken.
 //!
+//! * `asked`: questions as they are spoken
 //! * [`brief`]: short words for what is typed all day
 //! * [`known`]: places, tags and hands to read short words by
 //! * [`short`]: two digits where the line is about a place
@@ -16,6 +17,7 @@
 //!   heard
 //! * [`help`]: the one screen
 
+mod asked;
 pub mod brief;
 pub mod collect;
 pub mod help;

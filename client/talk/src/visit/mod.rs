@@ -11,13 +11,17 @@
 //!
 //! * [`ask`](mod@ask): each question in words, and what Enter stands for
 //! * [`head`]: what is typed of one head, as a line
+//! * [`kept`]: the visits that were begun, each in a file
 //! * [`lines`]: the answers as lines of a bench
+//! * [`write`](mod@write): the answers written, each once
 
 pub mod ask;
 pub mod head;
+pub mod kept;
 pub mod lines;
 #[cfg(test)]
 mod tests;
+pub mod write;
 
 use burrline_bench::old_ledger::dates;
 use burrline_terms::{Day, Tag, Typed as _};

@@ -101,8 +101,8 @@ impl Mount {
     fn attr(&self, number: u64) -> Result<FileAttr, Errno> {
         let guard = self.now();
         let (kind, size, perm) = match guard.disk.node(number).ok_or(Errno::ENOENT)? {
-            Node::File { live, .. } => (FileType::RegularFile, live.len(), 0o644),
-            Node::Folder { .. } => (FileType::Directory, 0, 0o755),
+            Node::File { live, .. } => (FileType::RegularFile, live.len(), 0o600),
+            Node::Folder { .. } => (FileType::Directory, 0, 0o700),
         };
         let size = u64::try_from(size).unwrap();
         Ok(FileAttr {

@@ -14,7 +14,7 @@ use burrline_terms::words::{Means, Obtained, Reached, WriteOffAs};
 
 use super::{
     Days, called, day_of, day_text,
-    people::{Eyes, Who, said},
+    people::{Eyes, Who},
 };
 use crate::readings::{self, Reading, Unreadable, View};
 use crate::view::Zone;
@@ -40,7 +40,10 @@ impl Reading for readings::Register {
 /// after it.
 fn gaps(mut register: v1::RegisterResponse) -> v1::RegisterResponse {
     register.lines.retain(|line| !line.blanks.is_empty() || !line.untold.is_empty());
-    register.lines.sort_by_key(|line| !line.out_day.is_empty());
+    let back = |line: &v1::RegisterLine| {
+        line.later.last().is_some_and(|last| last.starts_with(Leaving::BACK))
+    };
+    register.lines.sort_by_key(|line| !line.out_day.is_empty() && !back(line));
     register.gaps = true;
     register
 }
@@ -77,9 +80,7 @@ fn line(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::RegisterLine {
             papers: papers.map(paper_numbers).unwrap_or_default(),
             county: papers.map(county).unwrap_or_default(),
             killed: killed(taken, papers),
-            out_day: day_text(day_of(state, job.ended.as_ref().map(|(when, _)| *when))),
             place: job.place().map(ToString::to_string).unwrap_or_default(),
-            how: word(job.ended.map(|(_, how)| how.to_string())),
             ..v1::RegisterLine::default()
         },
     };
@@ -90,10 +91,23 @@ fn line(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::RegisterLine {
     if !found {
         row.person("licence", &hunter, &customer, |d| &d.licence, |line| &mut line.licence);
     }
-    if job.ended.is_some() {
-        to_whom(&mut row, state, job, eyes);
+    let leavings = leavings(state, job, eyes);
+    if let Some(first) = leavings.iter().find_map(Leaving::out) {
+        row.line.out_day.clone_from(&first.day);
+        row.line.how.clone_from(&first.how);
+        row.line.to_whom.clone_from(&first.to_whom);
+        if first.sealed {
+            row.line.sealed.push("to_whom".to_owned());
+        }
     }
-    row.blanks(job, found);
+    if let (true, Some((when, how))) = (leavings.is_empty(), &job.ended) {
+        // The line that began it was crossed out.
+        row.line.out_day = day_text(day_of(state, Some(*when)));
+        row.line.how = how.to_string();
+    }
+    // A head that came back keeps its first leaving; the rest comes after it.
+    row.line.later = leavings.iter().skip(1).map(Leaving::words).collect();
+    row.blanks(found);
     row.line.say = say(job, &called(state, job), &row.line.blanks, found);
     for (words, line) in untold(state, job) {
         row.line.untold.push(words);
@@ -132,7 +146,7 @@ impl Row {
     }
 
     /// The columns that nobody filled.
-    fn blanks(&mut self, job: &Job, found: bool) {
+    fn blanks(&mut self, found: bool) {
         let line = &self.line;
         let columns = [
             ("species", line.species.is_empty()),
@@ -142,7 +156,7 @@ impl Row {
             ("killed", line.killed.is_empty() && !found),
             (
                 "to_whom",
-                job.ended.is_some() && line.to_whom.is_empty() && !self.is_sealed("to_whom"),
+                !line.out_day.is_empty() && line.to_whom.is_empty() && !self.is_sealed("to_whom"),
             ),
         ];
         let blank = columns.into_iter().filter(|(_, blank)| *blank);
@@ -191,13 +205,70 @@ fn found_dead(taken: Option<&TakeIn>) -> bool {
     matches!(obtained, Some(Obtained::FoundDead | Obtained::RoadKill))
 }
 
-/// To whom it went, by the line that ended the job.
+/// One time that a head left, or came back.
+enum Leaving {
+    Out(Out),
+    Back { day: String, why: String },
+}
+
+/// One time that a head left.
+#[derive(Default)]
+struct Out {
+    day: String,
+    how: String,
+    to_whom: String,
+    /// To whom is known, but not to this bench.
+    sealed: bool,
+}
+
+impl Leaving {
+    const BACK: &'static str = "back ";
+
+    const fn out(&self) -> Option<&Out> {
+        match self {
+            Self::Out(out) => Some(out),
+            Self::Back { .. } => None,
+        }
+    }
+
+    fn words(&self) -> String {
+        match self {
+            Self::Back { day, why } if why.is_empty() => format!("{}{day}", Self::BACK),
+            Self::Back { day, why } => format!("{}{day}: {why}", Self::BACK),
+            Self::Out(Out { day, how, to_whom, .. }) => {
+                let to_whom =
+                    if to_whom.is_empty() { String::new() } else { format!(", {to_whom}") };
+                format!("out {day}, {how}{to_whom}")
+            }
+        }
+    }
+}
+
+/// Each time that it left and came back, in order. What ends a job that has ended already says nothing.
+fn leavings(state: &State, job: &Job, eyes: Eyes<'_>) -> Vec<Leaving> {
+    let mut leavings: Vec<Leaving> = Vec::new();
+    for (key, _) in job.facts().filter(|(_, counts)| *counts) {
+        let Some(verb) = state.meaning(key.name) else { continue };
+        let is_out = leavings.last().is_some_and(|last| last.out().is_some());
+        let day = || day_text(Zone::of(state).day(key.at));
+        if let (Verb::BringBack(back), true) = (verb, is_out) {
+            let why = back.why.as_ref().map(ToString::to_string).unwrap_or_default();
+            leavings.push(Leaving::Back { day: day(), why });
+        } else if verb.ends_job() && !is_out {
+            let (to_whom, sealed) = to_whom(state, job, verb, eyes);
+            let how = verb.spec().word.to_owned();
+            leavings.push(Leaving::Out(Out { day: day(), how, to_whom, sealed }));
+        }
+    }
+    leavings
+}
+
+/// To whom it went by the line that ended the job, and whether that is sealed here.
 #[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone end a job")]
-fn to_whom(row: &mut Row, state: &State, job: &Job, eyes: Eyes<'_>) {
-    let Some(last) = said(state, job).filter(|verb| verb.ends_job()).last() else { return };
+fn to_whom(state: &State, job: &Job, verb: &Verb, eyes: Eyes<'_>) -> (String, bool) {
     let customer = || eyes.customer(state, job);
-    let (who, after) = match last {
-        Verb::HandOver(_) => (eyes.collected(state, job).or(customer), String::new()),
+    let (who, after) = match verb {
+        Verb::HandOver(v) => (eyes.who(v.collector.as_ref()).or(customer), String::new()),
         Verb::GiveBack(_) => (customer(), String::new()),
         Verb::Ship(v) => {
             let by = [&v.carrier, &v.parcel].into_iter().flatten();
@@ -206,33 +277,33 @@ fn to_whom(row: &mut Row, state: &State, job: &Job, eyes: Eyes<'_>) {
         }
         Verb::OfficerTakes(v) => {
             let agency = v.agency.as_ref().map(ToString::to_string);
-            row.line.to_whom = agency.unwrap_or_default();
-            return;
+            return (agency.unwrap_or_default(), false);
         }
         Verb::WriteOff(v) => {
             let rule = v.rule.as_ref().map(|rule| format!(": {rule}")).unwrap_or_default();
-            row.line.to_whom = match v.how {
+            let nobody = match v.how {
                 WriteOffAs::Lost => "nobody, lost".to_owned(),
                 WriteOffAs::Ruined => "nobody, ruined".to_owned(),
                 WriteOffAs::Unclaimed => format!("unclaimed{rule}"),
             };
-            return;
+            return (nobody, false);
         }
-        _ => return,
+        _ => return (String::new(), false),
     };
     match who {
         Who::Known(details) => {
             let words = [details.name, after];
             let words = words.into_iter().filter(|word| !word.is_empty());
-            row.line.to_whom = words.collect::<Vec<_>>().join(", ");
+            (words.collect::<Vec<_>>().join(", "), false)
         }
-        Who::Sealed => row.line.sealed.push("to_whom".to_owned()),
-        Who::Nobody => row.line.to_whom = after,
+        Who::Sealed => (String::new(), true),
+        Who::Nobody => (after, false),
     }
 }
 
-/// What to type for the blanks of one head. A person's details are sealed in one piece, so they are
-/// said in one line.
+/// What to type for the blanks of one head: words in capitals stand for what is on the paper, and a line
+/// with one of them in it records nothing. A person's details are sealed in one piece, so they are said in
+/// one line.
 fn say(job: &Job, tag: &str, blanks: &[String], found: bool) -> Vec<String> {
     let blank = |column: &str| blanks.iter().any(|blank| blank == column);
     let mut lines = Vec::new();
@@ -260,7 +331,7 @@ fn say(job: &Job, tag: &str, blanks: &[String], found: bool) -> Vec<String> {
         let mut verb = taken.clone();
         verb.plan.clear();
         let mut line = format!("amend {} {}", job.id, Verb::from(verb).quoted_line());
-        for (column, option) in [("species", " --species NAME"), ("sex", " --sex male")] {
+        for (column, option) in [("species", " --species NAME"), ("sex", " --sex SEX")] {
             line.push_str(if blank(column) { option } else { "" });
         }
         lines.push(line);
@@ -268,8 +339,8 @@ fn say(job: &Job, tag: &str, blanks: &[String], found: bool) -> Vec<String> {
     lines
 }
 
-/// What the customer of a finished head was told without a word of what for, and the line to type if it
-/// was that it is ready; nothing once a notice counts.
+/// What the customer of a finished head was told without a word of what for, and the line that says it;
+/// nothing once a notice counts.
 fn untold(state: &State, job: &Job) -> Vec<(String, String)> {
     let milestones = state.milestones(job);
     let Some(completed) = milestones.completed.filter(|_| job.ended.is_none()) else {
@@ -291,7 +362,7 @@ fn untold(state: &State, job: &Job) -> Vec<(String, String)> {
             let how: Vec<&str> = how.into_iter().flatten().collect();
             let day = Zone::of(state).time(key.at, None);
             let words = format!("told {day} ({}), not what for", how.join(", "));
-            (words, format!("purpose {} ready --entry {}", called(state, job), key.name))
+            (words, format!("purpose {} PURPOSE --entry {}", called(state, job), key.name))
         })
         .collect()
 }

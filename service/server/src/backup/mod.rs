@@ -213,7 +213,7 @@ fn make(
     manifest.keep(part).map_err(wrong)?;
     // A shop that is started from this copy takes nothing new before its benches were heard.
     let put_back = format!("records {}\n", manifest.records);
-    burrline_disk::replace(&part.join("put-back"), put_back.as_bytes(), 0o644).map_err(wrong)?;
+    burrline_disk::replace(&part.join("put-back"), put_back.as_bytes(), 0o600).map_err(wrong)?;
     Ok((took, found, manifest))
 }
 

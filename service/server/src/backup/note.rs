@@ -36,7 +36,7 @@ impl LastCopy {
         let path = order.data.join(FILE);
         let to = made.copy.path.display();
         let text = format!("at {}\nrecords {}\nto {to}\n", order.now.show(), made.manifest.records);
-        let kept: io::Result<()> = burrline_disk::replace(&path, text.as_bytes(), 0o644);
+        let kept: io::Result<()> = burrline_disk::replace(&path, text.as_bytes(), 0o600);
         kept.map_err(|source| BackupError::File { path, source })
     }
 }

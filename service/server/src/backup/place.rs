@@ -66,7 +66,7 @@ impl Place {
         }
         if marked.is_none() {
             let text = format!("{FIRST}\nshop {shop}\n");
-            burrline_disk::replace(&marker, text.as_bytes(), 0o644).map_err(wrong)?;
+            burrline_disk::replace(&marker, text.as_bytes(), 0o600).map_err(wrong)?;
         }
         let lock = File::open(&marker).map_err(wrong)?;
         match lock.try_lock() {

@@ -1,8 +1,8 @@
 //! Takes connections off a listener, shakes hands beside one another, and gives those that are through.
 
-use std::{io, time::Duration};
+use std::{io, net::IpAddr, sync::Arc, time::Duration};
 
-use burrline_tls::server::Acceptor;
+use burrline_tls::{PublicKey, server::Acceptor};
 use tokio::{
     net::{TcpListener, TcpStream},
     sync::mpsc,
@@ -12,7 +12,7 @@ use tokio_util::sync::CancellationToken;
 
 use super::{
     places::{Place, Places},
-    stream::{Connection, Speech},
+    stream::{Connection, Peer, Speech},
 };
 
 /// How long nothing is taken after the system had no more of what a connection needs.
@@ -20,11 +20,14 @@ const EXHAUSTED: Duration = Duration::from_millis(100);
 /// How many wait for the transport; it takes them at once.
 const WAITING: usize = 16;
 
+/// Whether a key is of somebody whom the shop knows.
+pub(crate) type Knows = Arc<dyn Fn(PublicKey) -> bool + Send + Sync>;
+
 /// The connections of a listener, until `until` comes; without an acceptor in the clear.
 pub(crate) fn incoming(
     listener: TcpListener,
     acceptor: Option<Acceptor>,
-    places: Places,
+    (places, knows): (Places, Knows),
     until: CancellationToken,
 ) -> ReceiverStream<io::Result<Connection>> {
     let (through, stream) = mpsc::channel(WAITING);
@@ -38,7 +41,9 @@ pub(crate) fn incoming(
                 Ok((socket, from)) => {
                     // Without a place it is closed at once, and its bench tries again later.
                     if let Some(place) = places.take(from.ip()) {
-                        tokio::spawn(shake(socket, acceptor.clone(), place, through.clone()));
+                        let taken = (socket, from.ip(), place);
+                        let (acceptor, knows) = (acceptor.clone(), Arc::clone(&knows));
+                        tokio::spawn(shake(taken, acceptor, knows, through.clone()));
                     }
                 }
                 Err(error) if is_of_the_caller(&error) => {}
@@ -54,9 +59,9 @@ pub(crate) fn incoming(
 
 /// Shakes hands; gives the connection if they are shaken.
 async fn shake(
-    socket: TcpStream,
+    (socket, from, place): (TcpStream, IpAddr, Place),
     acceptor: Option<Acceptor>,
-    place: Place,
+    knows: Knows,
     through: mpsc::Sender<io::Result<Connection>>,
 ) {
     // Small answers must not wait for each other; one who is gone needs no answer.
@@ -74,8 +79,8 @@ async fn shake(
         () = cut.cancelled() => return,
     };
     match shaken {
-        Ok((speech, key)) if place.shaken(key) => {
-            let _ = through.send(Ok(Connection::new(speech, key, place))).await;
+        Ok((speech, key)) if place.shaken(key, key.is_none_or(|key| knows(key.0))) => {
+            let _ = through.send(Ok(Connection::new(speech, Peer { key, from }, place))).await;
         }
         Ok(_) => tracing::debug!("too many connections by one key"),
         Err(error) => tracing::debug!(%error, "a handshake failed"),

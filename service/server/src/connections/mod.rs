@@ -10,5 +10,5 @@ mod places;
 mod stream;
 
 pub(crate) use accept::incoming;
-pub(crate) use places::Places;
+pub(crate) use places::{Places, neighbor};
 pub(crate) use stream::Peer;

@@ -2,6 +2,7 @@
 
 use std::{
     io,
+    net::IpAddr,
     pin::Pin,
     task::{Context, Poll, ready},
     time::Duration,
@@ -40,7 +41,7 @@ pub(crate) enum Speech {
 #[derive(Debug)]
 pub(crate) struct Connection {
     speech: Speech,
-    key: Option<PeerKey>,
+    peer: Peer,
     heard: usize,
     silence: Pin<Box<Sleep>>,
     stuck: Option<Pin<Box<Sleep>>>,
@@ -48,15 +49,19 @@ pub(crate) struct Connection {
     _place: Place,
 }
 
-/// Who is at the other end; none in the clear.
+/// Who is at the other end; without a key in the clear.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Peer(pub(crate) Option<PeerKey>);
+pub(crate) struct Peer {
+    pub(crate) key: Option<PeerKey>,
+    /// From where it comes.
+    pub(crate) from: IpAddr,
+}
 
 impl Connection {
-    pub(crate) fn new(speech: Speech, key: Option<PeerKey>, place: Place) -> Self {
+    pub(crate) fn new(speech: Speech, peer: Peer, place: Place) -> Self {
         let cut = Box::pin(place.cut().cancelled_owned());
         let silence = Box::pin(tokio::time::sleep(FIRST_WORDS));
-        Self { speech, key, heard: 0, silence, stuck: None, cut, _place: place }
+        Self { speech, peer, heard: 0, silence, stuck: None, cut, _place: place }
     }
 
     fn is_over(&mut self, cx: &mut Context<'_>) -> Poll<io::Error> {
@@ -84,7 +89,7 @@ impl Connected for Connection {
     type ConnectInfo = Peer;
 
     fn connect_info(&self) -> Peer {
-        Peer(self.key)
+        self.peer
     }
 }
 

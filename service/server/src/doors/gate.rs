@@ -60,7 +60,9 @@ impl<S> Gate<S> {
         key: Option<Peer>,
     ) -> Result<(Caller, Option<OpenCall>), tonic::Status> {
         // A connection without a word on who it is of is none of this door's.
-        let Some(Peer(key)) = key else { return Err(tonic::Status::internal("no connection")) };
+        let Some(Peer { key, .. }) = key else {
+            return Err(tonic::Status::internal("no connection"));
+        };
         let key = key.map(|key| key.0);
         let (caller, right) = (Caller::by(&self.shop, key), right_to(name));
         let words = self.shop.restoring();

@@ -1,6 +1,6 @@
 //! Joining a shop, and saying hello to it.
 
-use std::sync::Arc;
+use std::{net::IpAddr, sync::Arc};
 
 use burrline_domain::{Outcome, State, verb};
 use burrline_evidence::sign::PublicKey;
@@ -26,10 +26,21 @@ pub(super) async fn greet(
     shop.heed_owner().await.map_err(|error| record_status(&error))?;
     shop.metrics().heard(caller.life(request.life), shop.now().0);
     let owned = Arc::clone(shop);
+    let is_stranger = matches!(caller, Caller::Stranger(_)) && shop.restoring().is_none();
     let (greeting, decided) = blocking(move || greeting(&owned, request)).await?;
+    if is_stranger {
+        return Ok(for_stranger(greeting));
+    }
     let on_disk = shop.durable().wait_for(|size| *size >= decided).await.map(|_| ());
     on_disk.map_err(|_| record_status(&RecordError::Closing))?;
     Ok(greeting)
+}
+
+/// What a stranger is told: which shop this is, by its key, and what time it is there. The key of the life
+/// that it asks about is no secret, and tells a bench that its number is another's now.
+fn for_stranger(greeting: v1::GreetResponse) -> v1::GreetResponse {
+    let v1::GreetResponse { shop_key, now_ms, bench_key, .. } = greeting;
+    v1::GreetResponse { shop_key, now_ms, bench_key, ..v1::GreetResponse::default() }
 }
 
 /// The greeting, and how many records it tells of.
@@ -81,7 +92,7 @@ fn losses(state: &State) -> Vec<u64> {
 pub(super) async fn join(
     shop: &Arc<Shop>,
     caller: Caller,
-    turns: &Turns,
+    (turns, from): (&Turns, IpAddr),
     request: v1::JoinRequest,
 ) -> Result<v1::JoinResponse, Status> {
     let wrong = |words: String| status(v1::Reason::Malformed, words);
@@ -108,7 +119,7 @@ pub(super) async fn join(
     let role = role.transpose().map_err(|bad| wrong(bad.to_string()))?;
     let code: JoinCode = request.code.parse().map_err(|bad: NoJoinCode| wrong(bad.to_string()))?;
     // Used before it opens anything: a crash in between costs a code, not a second bench.
-    let Granted { role, name } = spend(shop, turns, code.secret.clone(), role).await?;
+    let Granted { role, name } = spend(shop, (turns, from), code.secret.clone(), role).await?;
     let Some(name) = said.or(name) else {
         give_back(shop, code.secret).await?;
         let words = "that join code names no bench: say how it is called, with --name NAME";
@@ -164,11 +175,11 @@ fn has_key(shop: &Shop, life: u32, key: [u8; 32]) -> bool {
 
 async fn spend(
     shop: &Arc<Shop>,
-    turns: &Turns,
+    (turns, from): (&Turns, IpAddr),
     code: Secret,
     role: Option<Role>,
 ) -> Result<Granted, Status> {
-    let attempt = turns.code()?;
+    let attempt = turns.code(from)?;
     let (invites, now) = (shop.folder().invites(), shop.machine_now());
     let spent = blocking(move || invites.spend(&code, role, now)).await?;
     spent.map_err(|error| codes_unreadable(&error))?.map_err(|error: BadCode| {

@@ -17,6 +17,7 @@ mod follow;
 pub(crate) mod gate;
 mod invite;
 mod join;
+mod limits;
 mod photo;
 mod prove;
 mod read;
@@ -36,10 +37,11 @@ use tonic::{Request, Response, Status, Streaming};
 
 pub use self::caller::Caller;
 use self::{
+    limits::within,
     status::{broke_down, malformed, record_status, status},
     turns::Turns,
 };
-use crate::{off_thread::off_thread, shop::Shop};
+use crate::{connections::Peer, off_thread::off_thread, shop::Shop};
 
 /// The door of a shop.
 #[derive(Debug, Clone)]
@@ -70,7 +72,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::GreetRequest>,
     ) -> Result<Response<v1::GreetResponse>, Status> {
         let caller = Caller::of(&request)?;
-        join::greet(&self.shop, caller, request.into_inner()).await.map(Response::new)
+        join::greet(&self.shop, caller, within(request)?).await.map(Response::new)
     }
 
     async fn join(
@@ -78,21 +80,24 @@ impl shop_server::Shop for Door {
         request: Request<v1::JoinRequest>,
     ) -> Result<Response<v1::JoinResponse>, Status> {
         let caller = Caller::of(&request)?;
-        join::join(&self.shop, caller, &self.turns, request.into_inner()).await.map(Response::new)
+        let peer = request.extensions().get::<Peer>().copied();
+        let peer = peer.ok_or_else(|| Status::internal("a call came by no door"))?;
+        let turns = (&self.turns, peer.from);
+        join::join(&self.shop, caller, turns, within(request)?).await.map(Response::new)
     }
 
     async fn invite(
         &self,
         request: Request<v1::InviteRequest>,
     ) -> Result<Response<v1::InviteResponse>, Status> {
-        invite::invite(&self.shop, request.into_inner()).await.map(Response::new)
+        invite::invite(&self.shop, within(request)?).await.map(Response::new)
     }
 
     async fn invites(
         &self,
         request: Request<v1::InvitesRequest>,
     ) -> Result<Response<v1::InvitesResponse>, Status> {
-        invite::invites(&self.shop, request.into_inner()).await.map(Response::new)
+        invite::invites(&self.shop, within(request)?).await.map(Response::new)
     }
 
     async fn ask(
@@ -100,7 +105,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::AskRequest>,
     ) -> Result<Response<v1::AskResponse>, Status> {
         let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
-        let request = request.into_inner();
+        let request = within(request)?;
         blocking(move || ask::ask(&shop, caller, &request)).await?.map(Response::new)
     }
 
@@ -118,7 +123,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::FollowRequest>,
     ) -> Result<Response<Self::FollowStream>, Status> {
         let stop = self.stop.clone();
-        Ok(Response::new(follow::follow(Arc::clone(&self.shop), request.into_inner(), stop)))
+        Ok(Response::new(follow::follow(Arc::clone(&self.shop), within(request)?, stop)))
     }
 
     async fn restore(
@@ -133,7 +138,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::ReadRequest>,
     ) -> Result<Response<v1::ReadResponse>, Status> {
         let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
-        let request = request.into_inner();
+        let request = within(request)?;
         let is_now = request.as_of_ms.is_none() && request.as_known.is_none();
         let turn = if is_now { self.turns.reading().await? } else { self.turns.refold().await? };
         blocking(move || {
@@ -148,8 +153,9 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::PutScriptRequest>,
     ) -> Result<Response<v1::PutScriptResponse>, Status> {
-        let shop = Arc::clone(&self.shop);
-        let request = request.into_inner();
+        let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
+        let request = within(request)?;
+        self.turns.put(caller.life(0), request.source.len())?;
         let turn = self.turns.reading().await?;
         blocking(move || {
             let _turn = turn;
@@ -163,7 +169,7 @@ impl shop_server::Shop for Door {
         &self,
         request: Request<v1::GetScriptRequest>,
     ) -> Result<Response<v1::GetScriptResponse>, Status> {
-        let (shop, request) = (Arc::clone(&self.shop), request.into_inner());
+        let (shop, request) = (Arc::clone(&self.shop), within(request)?);
         let turn = self.turns.reading().await?;
         blocking(move || {
             let _turn = turn;
@@ -178,7 +184,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::ScriptFactsRequest>,
     ) -> Result<Response<v1::ScriptFactsResponse>, Status> {
         let shop = Arc::clone(&self.shop);
-        let request = request.into_inner();
+        let request = within(request)?;
         let turn = if request.when_quoted {
             self.turns.refold().await?
         } else {
@@ -197,9 +203,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::BacktestRequest>,
     ) -> Result<Response<Self::BacktestStream>, Status> {
         let turn = self.turns.trial().await?;
-        script::backtest(Arc::clone(&self.shop), request.into_inner(), turn)
-            .await
-            .map(Response::new)
+        script::backtest(Arc::clone(&self.shop), within(request)?, turn).await.map(Response::new)
     }
 
     async fn digest(
@@ -221,7 +225,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::CheckpointRequest>,
     ) -> Result<Response<v1::CheckpointResponse>, Status> {
         let _turn = self.turns.reading().await?;
-        prove::checkpoint(&self.shop, request.into_inner()).await.map(Response::new)
+        prove::checkpoint(&self.shop, within(request)?).await.map(Response::new)
     }
 
     async fn evidence(
@@ -229,7 +233,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::EvidenceRequest>,
     ) -> Result<Response<v1::EvidenceResponse>, Status> {
         let (caller, shop) = (Caller::of(&request)?, Arc::clone(&self.shop));
-        let request = request.into_inner();
+        let request = within(request)?;
         let turn = self.turns.reading().await?;
         blocking(move || {
             let _turn = turn;
@@ -244,7 +248,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::ExportedRequest>,
     ) -> Result<Response<v1::ExportedResponse>, Status> {
         let caller = Caller::of(&request)?;
-        read::exported(&self.shop, caller, request.into_inner());
+        read::exported(&self.shop, caller, within(request)?);
         Ok(Response::new(v1::ExportedResponse {}))
     }
 
@@ -253,7 +257,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::ProveRequest>,
     ) -> Result<Response<v1::ProveResponse>, Status> {
         let _turn = self.turns.reading().await?;
-        prove::prove(&self.shop, request.into_inner()).await.map(Response::new)
+        prove::prove(&self.shop, within(request)?).await.map(Response::new)
     }
 
     async fn leaves(
@@ -261,7 +265,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::LeavesRequest>,
     ) -> Result<Response<v1::LeavesResponse>, Status> {
         let shop = Arc::clone(&self.shop);
-        let request = request.into_inner();
+        let request = within(request)?;
         let turn = self.turns.reading().await?;
         blocking(move || {
             let _turn = turn;
@@ -283,7 +287,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::GetPhotoRequest>,
     ) -> Result<Response<Self::GetPhotoStream>, Status> {
         let caller = Caller::of(&request)?;
-        photo::get(Arc::clone(&self.shop), caller, request.into_inner()).await.map(Response::new)
+        photo::get(Arc::clone(&self.shop), caller, within(request)?).await.map(Response::new)
     }
 
     async fn lacked_photos(
@@ -291,7 +295,7 @@ impl shop_server::Shop for Door {
         request: Request<v1::LackedPhotosRequest>,
     ) -> Result<Response<v1::LackedPhotosResponse>, Status> {
         let shop = Arc::clone(&self.shop);
-        let request = request.into_inner();
+        let request = within(request)?;
         let turn = self.turns.reading().await?;
         blocking(move || {
             let _turn = turn;

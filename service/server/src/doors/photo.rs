@@ -19,7 +19,10 @@ use tokio::sync::mpsc;
 use tokio_stream::wrappers::ReceiverStream;
 use tonic::{Status, Streaming};
 
-use super::{Answers, blocking, caller::Caller, malformed, status, status::photo_status};
+use super::{
+    Answers, blocking, caller::Caller, limits::Limited as _, malformed, status,
+    status::photo_status,
+};
 use crate::{photos::Limits, shop::Shop};
 
 /// How long the next part of a photo may take to come.
@@ -182,8 +185,10 @@ async fn next(parts: &mut Streaming<v1::PutPhotoRequest>) -> Result<Option<What>
     let late = status(v1::Reason::Late, "the next part of the photo did not come");
     let next = tokio::time::timeout(PATIENCE, parts.message()).await.map_err(|_| late)??;
     match next {
-        Some(v1::PutPhotoRequest { what: Some(what) }) => Ok(Some(what)),
-        Some(_) => Err(malformed("a part of a photo says nothing")),
+        Some(next) => {
+            next.limited()?;
+            next.what.map(Some).ok_or_else(|| malformed("a part of a photo says nothing"))
+        }
         None => Ok(None),
     }
 }

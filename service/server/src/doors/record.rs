@@ -10,7 +10,7 @@ use tokio::sync::{OwnedSemaphorePermit, mpsc, watch};
 use tokio_stream::{StreamExt, wrappers::ReceiverStream};
 use tonic::{Status, Streaming};
 
-use super::{Answers, blocking, caller::Caller, record_status, status};
+use super::{Answers, blocking, caller::Caller, limits::Limited as _, record_status, status};
 use crate::{
     recorder::{CarriedClocks, Sent},
     shop::{RecordError, SealingKey, Shop, Taken},
@@ -125,6 +125,7 @@ fn take(
     request: v1::RecordRequest,
     permit: OwnedSemaphorePermit,
 ) -> Answer {
+    request.limited()?;
     let wrong = |words: String| status(v1::Reason::Malformed, words);
     let sent = sent(&request).map_err(|e| wrong(e.to_string()))?;
     let entry = request.entry.ok_or_else(|| wrong("a request without an entry".to_owned()))?;

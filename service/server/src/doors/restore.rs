@@ -5,7 +5,10 @@ use std::sync::Arc;
 use burrline_proto::v1::{self, restore_request::What};
 use tonic::{Status, Streaming};
 
-use super::{blocking, malformed, record::sealing_keys, record_status, status::restore_status};
+use super::{
+    blocking, limits::Limited as _, malformed, record::sealing_keys, record_status,
+    status::restore_status,
+};
 use crate::{
     recorder::Stretch,
     shop::{RecordError, RestoreError, Shop, Who},
@@ -25,6 +28,7 @@ pub(super) async fn restore(
     let Some(What::Hello(hello)) = offers.message().await?.and_then(|first| first.what) else {
         return Err(malformed("a bench says first who it is"));
     };
+    hello.limited()?;
     let who = Who {
         lives: hello.earlier.iter().copied().chain([hello.life]).take(MOST_LIVES).collect(),
         proofs: hello.proofs.iter().take(MOST_LIVES).cloned().collect(),
@@ -35,6 +39,7 @@ pub(super) async fn restore(
         if scripts.len().max(keys.len()).max(kept.len()) >= MOST {
             return Err(malformed("too many scripts or keys at once"));
         }
+        next.limited()?;
         match next.what {
             // A shop that goes on without them has others in their places.
             Some(What::Record(_)) if shop.restoring().is_none() => {}

@@ -92,7 +92,7 @@ impl Folder {
         let there =
             note.try_exists().map_err(|source| FolderError { path: note.clone(), source })?;
         if !there {
-            lines::replace(&note, [&zone.to_owned()], 0o644)
+            lines::replace(&note, [&zone.to_owned()], 0o600)
                 .map_err(|source| FolderError { path: note, source })?;
         }
         let folder = Self::open(path)?;
@@ -218,7 +218,7 @@ impl Folder {
         if path.exists() {
             return Ok(());
         }
-        burrline_disk::replace(&path, b"", 0o644).map_err(|source| FolderError { path, source })
+        burrline_disk::replace(&path, b"", 0o600).map_err(|source| FolderError { path, source })
     }
 
     /// The codes that benches join with.
@@ -255,7 +255,7 @@ impl Folder {
         let path = self.0.join("door");
         let lines = std::iter::once(door).chain(addresses.iter().map(String::as_str));
         let text: String = lines.flat_map(|line| [line, "\n"]).collect();
-        let kept = burrline_disk::replace(&path, text.as_bytes(), 0o644);
+        let kept = burrline_disk::replace(&path, text.as_bytes(), 0o600);
         kept.map_err(|source| FolderError { path, source })
     }
 
@@ -269,7 +269,7 @@ impl Folder {
         if std::fs::read(&path).is_ok_and(|there| there == source) {
             return Ok(());
         }
-        burrline_disk::replace(&path, source, 0o644).map_err(|source| FolderError { path, source })
+        burrline_disk::replace(&path, source, 0o600).map_err(|source| FolderError { path, source })
     }
 }
 

@@ -54,7 +54,7 @@ impl Frozen {
         let path = dir.join(FILE);
         let lives = found.lines.sound.iter().filter_map(|words| read(words));
         let lives: BTreeMap<u32, u64> = lives.collect();
-        let list = List::open(&path, &found, 0o644, Proof::Sum);
+        let list = List::open(&path, &found, 0o600, Proof::Sum);
         let list = list.map_err(|source| FolderError { path: path.clone(), source })?;
         Ok((Self { path, list: Mutex::new((list, lives.clone())) }, lives))
     }

@@ -81,7 +81,7 @@ impl Wish {
         let from = self.from.map(|from| format!("from {from}"));
         let words = format!("words {}", self.words);
         let lines: Vec<String> = from.into_iter().chain([words]).collect();
-        lines::replace_whole(&Self::path(folder), &lines, 0o644)
+        lines::replace_whole(&Self::path(folder), &lines, 0o600)
     }
 
     /// What the file says; none if there is none. One that is damaged is no word of the owner's: it is

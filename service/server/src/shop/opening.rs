@@ -12,6 +12,7 @@ use std::{
     sync::{Arc, Mutex, PoisonError, RwLock},
 };
 
+use burrline_disk::private::{open_to_others, tighten};
 use burrline_domain::{Record, State, Verb, verb};
 use burrline_host::{Kind, shipped};
 use burrline_ledger::{Ledger, SledLedger};
@@ -243,6 +244,24 @@ fn keyring(folder: &Folder, state: &State) -> std::io::Result<Keyring> {
     Ok(keyring)
 }
 
+/// Takes from others on this machine whatever they may do with the folder. Of a shop that was there before
+/// it is told; what was just made is nobody's news.
+fn keep_private(path: &Path, was_there: bool) -> Result<(), OpenError> {
+    // A key that others could read is not made private in silence: somebody has to know.
+    if let Ok(Some(rights)) = open_to_others(&path.join(own_key::FILE)) {
+        return Err(NoKey::Open(rights).into());
+    }
+    let loose = tighten(path).map_err(|source| FolderError { path: path.to_owned(), source })?;
+    if let (true, Some(first)) = (was_there, loose.first()) {
+        tracing::warn!(
+            files = loose.len(),
+            first = %first.display(),
+            "others on this machine could read files of the shop; they are its own user's now"
+        );
+    }
+    Ok(())
+}
+
 impl Shop {
     /// Opens the shop in a folder; a new one gets the shipped scripts and its zone.
     ///
@@ -277,6 +296,7 @@ impl Shop {
             return Err(OpenError::LogGone);
         }
         let ledger = SledLedger::open(&folder.log())?;
+        keep_private(path, begun_in.is_none())?;
         let reader = ledger.reader();
         let mut recorder = Recorder::new();
         let judge = Judge::new(folder.scripts());
@@ -412,18 +432,22 @@ impl Shop {
         Ok(())
     }
 
+    /// Whether an owner's bench has joined.
+    pub fn has_owner(&self) -> bool {
+        let head = self.decided();
+        let mut benches = head.state().shop().benches.values();
+        benches.any(|bench| bench.role == Role::Owner && !bench.retired)
+    }
+
     /// A code for the first owner's bench, good for a day; none once an owner's bench has joined.
     ///
     /// # Errors
     /// [`FolderError`] if it cannot be kept.
     pub fn first_code(&self) -> Result<Option<JoinCode>, FolderError> {
         const DAY_MS: i64 = 86_400_000;
-        let head = self.decided();
-        let mut benches = head.state().shop().benches.values();
-        if benches.any(|bench| bench.role == Role::Owner && !bench.retired) {
+        if self.has_owner() {
             return Ok(None);
         }
-        drop(head);
         self.invite(Asked::of(Role::Owner, 1), self.machine_now().plus(DAY_MS)).map(Some)
     }
 

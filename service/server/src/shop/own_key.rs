@@ -52,6 +52,13 @@ pub enum NoKey {
          one back from a backup; the file is left as it is"
     )]
     Other,
+    /// Others on this machine could read it.
+    #[error(
+        "shop.key can be read by others on this machine (its rights are {0:03o}): whoever has it can pass for \
+         the shop. If nobody else uses this machine, `chmod 600 shop.key` and start again; if somebody may \
+         have taken it, put the machine right first"
+    )]
+    Open(u32),
     /// It could not be read.
     #[error(transparent)]
     File(#[from] FolderError),
@@ -69,6 +76,10 @@ pub(crate) fn find(dir: &Path, own: Option<&SignedEntry>) -> Result<OwnKey, NoKe
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Err(NoKey::Gone),
         Err(source) => return Err(FolderError { path, source }.into()),
     };
+    let rights = burrline_disk::private::open_to_others(&path);
+    if let Some(rights) = rights.map_err(|source| FolderError { path: path.clone(), source })? {
+        return Err(NoKey::Open(rights));
+    }
     let written = bytes.get(..LENGTH.min(bytes.len())).unwrap_or_default();
     let read = seed_of(written);
     if let Some(seed) = read.filter(|seed| fits(*seed, own)) {

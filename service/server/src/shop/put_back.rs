@@ -61,9 +61,9 @@ impl PutBack {
             }
         }
         let path = folder.join(FILE);
-        let list = List::open(&path, &found, 0o644, Proof::Sum)?;
+        let list = List::open(&path, &found, 0o600, Proof::Sum)?;
         if is_put_back && !found.lines.is_there {
-            burrline_disk::replace(&path, b"", 0o644)?;
+            burrline_disk::replace(&path, b"", 0o600)?;
         }
         Ok(Self { known: Mutex::new((list, known)) })
     }

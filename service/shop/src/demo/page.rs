@@ -136,6 +136,7 @@ impl Page {
         for (bench, words) in tries {
             writeln!(self.out, "    burrline --bench {dir}/benches/{bench} {words}")?;
         }
+        writeln!(self.out, "    burrline --bench {dir}/benches/counter page")?;
         writeln!(self.out, "    burrline-shop check --data {dir}\n")?;
         self.line(
             "In the source tree, `cargo run -q --bin burrline --` goes before what comes after \

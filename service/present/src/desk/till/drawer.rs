@@ -89,7 +89,9 @@ fn step(m: &Move, drawer: &mut Option<Money>, day: &mut DrawerDay) {
                 let by = minus(m.amount, expected);
                 day.over = Some(plus(day.over.unwrap_or_default(), by));
             } else {
-                day.begun_with = Some(minus(m.amount, day.cash));
+                // What a correction found late is no part of what the drawer began with.
+                let over = day.over.unwrap_or_default();
+                day.begun_with = Some(minus(minus(m.amount, day.cash), over));
                 day.opened = day.begun_with;
             }
             day.expected = *drawer;

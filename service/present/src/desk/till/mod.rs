@@ -1,8 +1,10 @@
 //! The till of a day.
 //!
 //! * [`moves`](mod@moves): everything that moved money, each in the till of one day
+//! * `closings`: the days that were closed, and what stays in them
 //! * [`drawer`]: what should be in the drawer, and what was counted
 
+mod closings;
 pub mod drawer;
 pub mod moves;
 
@@ -17,6 +19,7 @@ use crate::{
     readings::{self, Reading, Unreadable, View},
     view,
 };
+use closings::Closings;
 pub use drawer::DrawerDay;
 pub use moves::{Late, Move, What, moves};
 
@@ -63,8 +66,8 @@ pub fn till(state: &State, day: Day) -> v1::TillResponse {
         (Some(left), Some(counted)) if left != counted => shown(minus(left, counted)),
         (_, _) => String::new(),
     };
-    let closed = state.shop().closed_tills.range(day..).next();
-    let closed = closed.and_then(|(_, entry)| state.fact(*entry));
+    let closed = Closings::of(state, &view::Zone::of(state)).closed(day);
+    let closed = closed.and_then(|entry| state.fact(entry));
     let hand = closed.and_then(|fact| fact.record.entry.hand.as_ref());
     let elsewhere = |m: &&Move| m.day != day && view::Zone::of(state).day(m.happened) == Some(day);
     v1::TillResponse {
@@ -172,7 +175,14 @@ fn told(state: &State, m: &Move) -> v1::TillMove {
         | What::Float
         | What::Counted(_) => None,
     };
-    let words = purse.into_iter().chain((!m.words.is_empty()).then(|| m.words.clone()));
+    let put_right = m.put_right.then(|| {
+        let at = view::Zone::of(state).time(m.happened, None);
+        format!(
+            "the shop\u{2019}s clock was put right after this till was closed: it happened {at}"
+        )
+    });
+    let said = (!m.words.is_empty()).then(|| m.words.clone());
+    let words = purse.into_iter().chain(said).chain(put_right);
     v1::TillMove {
         entry: m.entry.to_string(),
         what: word(&m.what).to_owned(),

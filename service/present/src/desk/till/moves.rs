@@ -3,7 +3,8 @@
 //! A move is in the till of the day on which it happened. Once that day is closed, what is recorded
 //! later is in the till of the day on which it arrived, with when it happened. A correction of a
 //! line in a closed till takes that line back in a later till, and says so; the closed till stays as
-//! it was.
+//! it was. Nor does it change where the shop's clock is put right: what it had when it was closed stays
+//! in it, and says when it happened.
 
 use std::collections::BTreeMap;
 
@@ -13,6 +14,7 @@ use burrline_terms::{
     words::{Means, Purse},
 };
 
+use super::closings::Closings;
 use crate::view::Zone;
 
 /// What a move is.
@@ -64,6 +66,8 @@ pub struct Move {
     pub happened: Moment,
     /// Why it is not in the till of the day on which it happened.
     pub late: Option<Late>,
+    /// The shop's clock was put right after this till was closed, and it happened on another day.
+    pub put_right: bool,
     /// It is taken back: all of it counts with its other sign.
     pub back: bool,
     /// What it is.
@@ -102,42 +106,6 @@ fn signed(amount: Money, below: bool) -> Money {
     if below { super::minus(Money::ZERO, amount) } else { amount }
 }
 
-/// The days that were closed, in the order in which the shop recorded that.
-#[derive(Debug)]
-pub(super) struct Closings(Vec<(u64, Day)>);
-
-impl Closings {
-    pub(super) fn of(state: &State, zone: &Zone) -> Self {
-        let closed = state.shop().closed_tills.iter().filter_map(|(day, entry)| {
-            let record = &state.fact(*entry)?.record;
-            // Nobody closes a day that has not come: its till is closed as far as that day's.
-            let day = zone.day(record.shop_time).map_or(*day, |today| today.min(*day));
-            Some((record.position, day))
-        });
-        let mut closings: Vec<(u64, Day)> = closed.collect();
-        closings.sort_unstable();
-        Self(closings)
-    }
-
-    /// The last day that was closed before a record.
-    fn before(&self, fact: &Fact) -> Option<Day> {
-        let before = self.0.iter().filter(|(at, _)| *at < fact.record.position);
-        before.map(|(_, day)| *day).max()
-    }
-
-    /// The till of a record for something of a day: that day's, or the first that is open.
-    fn till(&self, fact: &Fact, day: Day, zone: &Zone) -> Day {
-        match self.before(fact) {
-            Some(closed) if day <= closed => {
-                let arrived = zone.day(fact.record.shop_time).unwrap_or(day);
-                let next = closed.0.tomorrow().map_or(closed, Day);
-                arrived.max(next)
-            }
-            Some(_) | None => day,
-        }
-    }
-}
-
 /// Everything that moved money, by the till it is in and in its order there.
 pub fn moves(state: &State) -> Vec<Move> {
     let zone = Zone::of(state);
@@ -164,7 +132,10 @@ fn of_fact(
     zone: &Zone,
 ) -> Vec<Move> {
     let name = fact.key.name;
-    let Some(day) = zone.day(fact.key.at) else { return Vec::new() };
+    let Some(happened) = zone.day(fact.key.at) else { return Vec::new() };
+    let kept = closings.kept(fact, happened, zone);
+    let day = kept.unwrap_or(happened);
+    let put_right = day != happened;
     let mut moves: Vec<Move> = Vec::new();
     // What holds so far, by its place among the moves.
     let mut holds: Option<usize> = None;
@@ -204,10 +175,16 @@ fn of_fact(
         holds = Some(moves.len());
         moves.push(Move {
             day: till,
-            at: if late.is_some() { step.record.shop_time } else { fact.key.at },
+            at: match (late, kept) {
+                (Some(_), _) => step.record.shop_time,
+                // In the order in which that till was told.
+                (None, Some(_)) => fact.was_stamped().happened.at,
+                (None, None) => fact.key.at,
+            },
             entry: if late == Some(Late::Corrects) { by } else { name },
             happened: fact.key.at,
             late,
+            put_right: put_right && late.is_none(),
             back: false,
             what: said.what,
             means: said.means,

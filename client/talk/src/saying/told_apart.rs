@@ -1,36 +1,31 @@
-//! The two questions of a stray that is said to be somebody's: how it was told, and who else saw it.
-
-use std::io::{self, IsTerminal as _};
+//! How a stray was told apart and who else saw it, asked where the line does not say it.
 
 use burrline_bench::Error;
 use burrline_domain::Verb;
 use burrline_line::Utterance;
 use burrline_terms::{Name, Phrase, Typed};
 
-use super::terminal::Terminal;
+use crate::Person;
 
 /// Asks for reason and witness where they were not said and somebody is there; else wants them typed.
 ///
 /// # Errors
-/// [`Error::Usage`] if one is missing and nobody can be asked, or the terminal cannot be read.
-pub fn complete(utterance: &mut Utterance, terminal: &Terminal) -> Result<(), Error> {
-    let asked = io::stdin().is_terminal() && io::stderr().is_terminal();
+/// [`Error::Usage`] if one is missing and nobody can be asked; if the answer cannot be read.
+pub(super) fn complete(utterance: &mut Utterance, person: &mut impl Person) -> Result<(), Error> {
     let anyway = utterance.common.anyway.is_some();
     for verb in &mut utterance.verbs {
         let Verb::Identify(identify) = verb else { continue };
         if identify.why.is_some() && (identify.witness.is_some() || anyway) {
             continue;
         }
-        if !asked {
+        if !person.is_there() {
             return Err(Error::usage(WANTED));
         }
-        let hand = terminal.hand();
-        let line = |prompt: &str| hand.line(prompt);
         if identify.why.is_none() {
-            identify.why = Some(ask::<Phrase>("how was it told apart? > ", line, terminal)?);
+            identify.why = Some(ask::<Phrase>("how was it told apart?", person)?);
         }
         if identify.witness.is_none() && !anyway {
-            identify.witness = Some(ask::<Name>("who else saw it? > ", line, terminal)?);
+            identify.witness = Some(ask::<Name>("who else saw it?", person)?);
         }
     }
     Ok(())
@@ -40,19 +35,14 @@ const WANTED: &str = "say how it was told apart and who else saw it: --why \"chi
                       tom; where nobody else was there: --anyway \"alone in the yard\"";
 
 /// What was answered; nothing is said without it.
-fn ask<T: Typed>(
-    prompt: &str,
-    line: impl Fn(&str) -> io::Result<Option<String>>,
-    terminal: &Terminal,
-) -> Result<T, Error> {
+fn ask<T: Typed>(question: &str, person: &mut impl Person) -> Result<T, Error> {
     loop {
-        let typed =
-            line(prompt).map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
+        let typed = person.words(question)?;
         match typed.as_deref().map(str::trim) {
             None | Some("") => return Err(Error::usage(WANTED)),
             Some(words) => match T::read(words) {
                 Ok(value) => return Ok(value),
-                Err(bad) => terminal.tell(&bad.to_string()),
+                Err(bad) => person.tell(&bad.to_string()),
             },
         }
     }

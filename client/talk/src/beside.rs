@@ -11,7 +11,7 @@ const EVERY: u32 = 5;
 
 /// One conversation with the shop at a time.
 #[derive(Debug, Default)]
-pub(crate) struct Beside {
+pub struct Beside {
     ticks: u32,
     talking: Option<JoinHandle<Heard>>,
     /// Whether the shop was in reach; nothing before the first time.
@@ -27,7 +27,7 @@ struct Heard {
 
 impl Beside {
     /// One tick: begins a conversation when it is time, or tells what came of one that has ended.
-    pub(crate) async fn turn(&mut self, folder: &Path) -> Option<Vec<String>> {
+    pub async fn turn(&mut self, folder: &Path) -> Option<Vec<String>> {
         let Some(talking) = &self.talking else {
             self.ticks = self.ticks.saturating_add(1);
             if self.ticks >= EVERY || self.reach.is_none() {

@@ -1,14 +1,12 @@
 //! A hand's name, held against the hands that the shop knows: whose work it was is for ever.
 
-use std::io::{self, IsTerminal as _};
-
 use burrline_bench::{Bench, Error, SystemClock, alone::Then};
 use burrline_line::{
     near::near,
     words::{Begins, begins, or},
 };
 
-use super::terminal::Terminal;
+use crate::{Person, person::UnknownHand};
 
 /// The hand that is meant; nothing if none was said. An unknown one is asked about.
 ///
@@ -18,7 +16,7 @@ use super::terminal::Terminal;
 pub async fn settled(
     bench: &Bench,
     hand: Option<String>,
-    terminal: &Terminal,
+    person: &mut impl Person,
 ) -> Result<Option<String>, Error> {
     let Some(typed) = hand else { return Ok(None) };
     // Who works here already was asked about then.
@@ -32,14 +30,14 @@ pub async fn settled(
     {
         hands = known(bench)?;
     }
-    chosen(&hands, &typed, terminal).map(Some)
+    chosen(&hands, &typed, person).map(Some)
 }
 
 /// Of these hands the one that is meant; a shop that has named none knows everybody.
 ///
 /// # Errors
 /// As [`settled`].
-pub fn chosen(hands: &[String], typed: &str, terminal: &Terminal) -> Result<String, Error> {
+pub fn chosen(hands: &[String], typed: &str, person: &mut impl Person) -> Result<String, Error> {
     if hands.is_empty() {
         return Ok(typed.to_owned());
     }
@@ -47,26 +45,15 @@ pub fn chosen(hands: &[String], typed: &str, terminal: &Terminal) -> Result<Stri
         return Ok(hand.to_owned());
     }
     let meant = meant(hands, typed);
-    let there = io::stdin().is_terminal() && io::stderr().is_terminal();
-    if !there {
+    if !person.is_there() {
         return Err(Error::usage(unknown(hands, typed, meant)));
     }
-    terminal.tell(&asked(hands, typed, meant));
-    loop {
-        let answer = terminal.hand().line("> ");
-        let answer = answer.map_err(|e| Error::file(std::path::Path::new("standard input"), e))?;
-        match (answer.as_deref(), meant) {
-            (Some("y" | "Y"), Some(hand)) => return Ok(hand.to_owned()),
-            (Some("k" | "K"), _) => return Ok(typed.to_owned()),
-            (None | Some("n" | "N"), _) => {
-                return Err(Error::Refused("left off; nothing was said".to_owned()));
-            }
-            (Some(other), _) => match named(hands, other) {
-                Some(hand) => return Ok(hand.to_owned()),
-                None => terminal.tell("say a letter from above, or a hand that the shop knows"),
-            },
-        }
-    }
+    let unknown = UnknownHand {
+        typed: typed.to_owned(),
+        known: hands.to_vec(),
+        meant: meant.map(str::to_owned),
+    };
+    person.hand(&unknown)?.ok_or_else(super::left_off)
 }
 
 fn known(bench: &Bench) -> Result<Vec<String>, Error> {
@@ -76,7 +63,7 @@ fn known(bench: &Bench) -> Result<Vec<String>, Error> {
 }
 
 /// The hand as the shop writes it; capitals do not make another one.
-fn named<'a>(hands: &'a [String], typed: &str) -> Option<&'a str> {
+pub fn named<'a>(hands: &'a [String], typed: &str) -> Option<&'a str> {
     let same = |hand: &&String| hand.to_lowercase() == typed.to_lowercase();
     hands.iter().find(same).map(String::as_str)
 }
@@ -98,14 +85,6 @@ fn unknown(hands: &[String], typed: &str, meant: Option<&str>) -> String {
         "the shop knows no hand {typed}{meant} It knows {known}; the owner adds one with `add-hand \
          {typed}`"
     )
-}
-
-fn asked(hands: &[String], typed: &str, meant: Option<&str>) -> String {
-    let mut lines = vec![format!("the shop knows no hand {typed}; it knows {}", or(hands))];
-    lines.extend(meant.map(|hand| format!("  y  {hand} is meant")));
-    lines.push(format!("  k  keep {typed}, who is new"));
-    lines.push("  n  record nothing".to_owned());
-    lines.join("\n")
 }
 
 #[cfg(test)]
@@ -137,7 +116,5 @@ mod tests {
         assert!(
             unknown(&hands(), "rosa", None).starts_with("the shop knows no hand rosa. It knows")
         );
-        let asked = asked(&hands(), "rosa", None);
-        assert!(!asked.contains("  y  ") && asked.contains("  k  keep rosa"), "{asked}");
     }
 }
