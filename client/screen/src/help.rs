@@ -152,16 +152,16 @@ pub const GROUPS: &[Group] = &[
     },
     Group {
         name: "ways",
-        about: "by which way a head is cleaned; animals, steps and ways of the shop's own",
+        about: "by which way a head is cleaned; animals and ways of your own",
         examples: &[
-            ("take-in 0417 roe skinned way beetles", "its steps and times become its plan"),
+            ("take-in 0417 roe way beetles", "its steps become its plan"),
             ("by-way 0417 warm bath", "said later, or another way"),
-            ("observe colony-1 26C humidity 52 dead little", "how a colony or a bath is"),
-            ("grade 0417 tissue good grease fair", "how it came out; again when it comes back"),
-            ("add-species takin horns both horned", "an animal of your own"),
-            ("about-species takin huge grease 2", "what the shop knows of it"),
-            ("way-step sun --kind shelf --takes 21d", "a step of your own"),
-            ("way house flesh=30min beetles=5d freeze=8d sun=21d", "a way of your own"),
+            ("observe colony-1 26C", "how a colony or a bath is"),
+            ("grade 0417 grease fair", "how it came out, now or later"),
+            ("add-species takin horns both", "an animal of your own"),
+            ("about-species takin huge", "what the shop knows of it"),
+            ("way-step sun --takes 21d", "a step of your own"),
+            ("way house flesh=1h sun=21d", "a way of your own"),
         ],
         words: &["by-way", "observe", "grade", "about-species", "way-step", "way"],
     },
@@ -228,7 +228,6 @@ pub fn screen(before: &str) -> String {
     ];
     let examples = [
         ("wash 0417 0418", "two skulls were washed"),
-        ("in pot-1 0417", "put into pot-1"),
         ("at 10:40 am out 0417", "it happened at 10:40"),
         ("take-in 3", "three heads, asked step by step"),
         ("floor", "what is where"),

@@ -47,9 +47,16 @@ pub fn args(spec: &'static ReadingSpec) -> Vec<Arg> {
 fn shown(field: &FieldSpec) -> String {
     let name = match (field.kind(), field.arity) {
         // A name of what? The field says it.
-        (Kind::Place | Kind::Recipe | Kind::Open | Kind::Text | Kind::Switch, _) => {
-            field.typed_name()
-        }
+        (
+            Kind::Place
+            | Kind::Recipe
+            | Kind::Way
+            | Kind::Species
+            | Kind::Open
+            | Kind::Text
+            | Kind::Switch,
+            _,
+        ) => field.typed_name(),
         (Kind::Listed(words), _) => words.join("|"),
         (_, Arity::Many) => format!("{}...", field.hint),
         _ => field.hint.to_owned(),
@@ -78,6 +85,8 @@ fn stands_bare(field: &FieldSpec) -> bool {
         | Kind::Entry
         | Kind::Place
         | Kind::Recipe
+        | Kind::Way
+        | Kind::Species
         | Kind::Text
         | Kind::Listed(_)
         | Kind::Day
@@ -193,7 +202,8 @@ fn bare(
     let one = |value: String| Some((field.name, value, 1));
     let required = field.arity == Arity::One;
     match field.kind() {
-        Kind::Text => Some((field.name, words.join(" "), words.len())),
+        // A way or an animal may have a name of several words.
+        Kind::Text | Kind::Way | Kind::Species => Some((field.name, words.join(" "), words.len())),
         Kind::Skull => {
             (required || Skull::read(first).is_ok()).then(|| first.clone()).and_then(one)
         }

@@ -94,6 +94,8 @@ impl FieldSpec {
         match (self.value, self.name) {
             (Kind::Open, "place") => Kind::Place,
             (Kind::Open, "recipe") => Kind::Recipe,
+            (Kind::Open, "way") => Kind::Way,
+            (Kind::Open, "species") => Kind::Species,
             (value, _) => value,
         }
     }
