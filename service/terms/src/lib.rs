@@ -31,6 +31,7 @@ pub mod parts;
 pub mod rounding;
 pub mod time;
 pub mod units;
+mod word_facts;
 pub mod words;
 
 pub use counted::{counted, counted_are};

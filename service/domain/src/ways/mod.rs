@@ -1,6 +1,6 @@
 //! The ways by which a shop cleans: named sequences of steps, and what each step is.
 //!
-//! One [table](table) of steps and ways, as there is one of verbs and one of settings. What an owner
+//! One table of steps and ways, as there is one of verbs and one of settings. What an owner
 //! decides, `way-step` and `way`, stands beside it and goes before it.
 
 mod table;
