@@ -14,7 +14,7 @@ use tempfile::TempDir;
 use crate::tab::Tab;
 
 /// Whoever says nothing for so long is broken.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// A browser with a profile of its own, which goes with it.
 pub(crate) struct Browser {

@@ -6,7 +6,7 @@ use std::{
     process::{Child, Command, Stdio},
 };
 
-use burrline_bench::{Bench, SystemClock};
+use burrline_bench::{Bench, SystemClock, alone::Then};
 use burrline_terms::words::Role;
 use burrline_tests::{line::Line, shop::Served};
 use tempfile::TempDir;
@@ -87,7 +87,7 @@ impl World {
         self.runtime.block_on(async {
             let bench = Bench::open(&self.folder(name)).unwrap();
             let _ = bench.catch_up(&SystemClock, None).await;
-            let alone = bench.alone(&SystemClock, Default::default()).unwrap().unwrap();
+            let alone = bench.alone(&SystemClock, Then::default()).unwrap().unwrap();
             let facts = alone.state().facts();
             facts.map(|fact| fact.record.entry.verb.line()).collect()
         })
