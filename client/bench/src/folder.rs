@@ -110,9 +110,8 @@ impl Folder {
         let loose = private::tighten(&self.dir).map_err(|e| Error::file(&self.dir, e))?;
         if let Some(first) = loose.first() {
             let words = format!(
-                "others on this machine could read {} files of this bench, such as {}; they are yours alone \
-                 now",
-                loose.len(),
+                "others on this machine could read what is in this bench\u{2019}s folder, such as {}; it is \
+                 yours alone now",
                 first.display()
             );
             to_tell(&self.dir, &words);

@@ -19,6 +19,9 @@ impl Away {
         let shop = format!("http://{}", listener.local_addr().unwrap());
         drop(listener);
         let dir = tempfile::tempdir().unwrap();
+        // As a bench that has joined leaves its folder.
+        let alone = std::os::unix::fs::PermissionsExt::from_mode(0o700);
+        std::fs::set_permissions(dir.path(), alone).unwrap();
         let folder = Folder::create(dir.path()).unwrap();
         folder.new_key().unwrap();
         let settings = Settings {
