@@ -49,6 +49,10 @@ async fn a_bench_without_its_key_says_what_to_do_and_carries_out_what_is_signed(
             Some(bytes) => fs::write(away.dir().join("bench.key"), bytes).unwrap(),
             None => fs::remove_file(away.dir().join("bench.key")).unwrap(),
         }
+        if bytes.is_some() {
+            let alone = std::os::unix::fs::PermissionsExt::from_mode(0o600);
+            fs::set_permissions(away.dir().join("bench.key"), alone).unwrap();
+        }
         let bench = Bench::open(away.dir()).unwrap();
         let line = bench.say("wash 0418", &Away::clock(NOON), &mut crate::Nobody).await;
         let error = line.unwrap_err().to_string();

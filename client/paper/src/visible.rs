@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use burrline_terms::field::is_unseen;
+
 /// The text with each such mark as its number, as in `[U+202E]`.
 ///
 /// They are the formatting characters of Unicode Standard Annex #9, section 2, and the ones of no width
@@ -29,18 +31,8 @@ fn named(c: char) -> String {
     format!("[U+{:04X}]", u32::from(c))
 }
 
-const fn hides(c: char) -> bool {
-    matches!(
-        c,
-        '\u{061C}'
-            | '\u{200B}'
-            | '\u{200E}'
-            | '\u{200F}'
-            | '\u{202A}'..='\u{202E}'
-            | '\u{2060}'
-            | '\u{2066}'..='\u{2069}'
-            | '\u{FEFF}'
-    )
+fn hides(c: char) -> bool {
+    is_unseen(c) && !c.is_control() && !matches!(c, '\u{200C}' | '\u{200D}')
 }
 
 #[cfg(test)]

@@ -273,6 +273,7 @@ async fn no_key_is_drawn_where_there_is_a_log_and_an_empty_log_is_no_shop() {
 
     // The key of another shop, as a start would have drawn it.
     fs::write(&key, format!("{}\n", "ab".repeat(32))).unwrap();
+    fs::set_permissions(&key, std::os::unix::fs::PermissionsExt::from_mode(0o600)).unwrap();
     let refused = open(folder.path()).await.err().unwrap();
     assert!(matches!(refused, OpenError::Key(NoKey::Other)), "{refused}");
     fs::write(&key, whole).unwrap();

@@ -8,7 +8,7 @@ pub const BRIEF: &[(&str, &[&str])] = &[
     ("in", &["i"]),
     ("out", &["o"]),
     ("look", &["l", "lo"]),
-    ("wash", &["w"]),
+    ("wash", &["w", "wa"]),
     ("flesh", &["fl"]),
     ("wrap", &["wr"]),
     ("weigh", &["we"]),

@@ -143,7 +143,7 @@ fn what_could_be_two_things_is_asked() {
         ("watch", "watch is not for this prompt: run `burrline watch` in a terminal of its own"),
         ("pot-9 look 17", "there is no place pot-9; there is pot-1, pot-2, tub-1 and rack-1"),
         ("in pot-9 0419", "there is no place pot-9"),
-        ("w", "w could be wash, weigh, whiten, wrap or write-off"),
+        ("w", "w could be wash, way, way-step, weigh, whiten, wrap or write-off"),
         ("in pot 0419", "pot could be pot-1 or pot-2"),
         ("pot-1 look 17", "17 could be 0417 whitetail 8 pt (pot-1) or 0517 whitetail 8 pt (pot-1)"),
         ("simmer 0417", "begins no word"),

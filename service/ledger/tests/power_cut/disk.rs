@@ -8,6 +8,7 @@ use std::{
     collections::BTreeMap,
     ffi::{OsStr, OsString},
     fs,
+    os::unix::fs::PermissionsExt as _,
     path::Path,
 };
 
@@ -140,6 +141,8 @@ impl Disk {
 
     fn leave_folder(&self, number: u64, cut: Cut, dice: &mut Dice, to: &Path) {
         fs::create_dir_all(to).unwrap();
+        // As a shop leaves them: for their owner alone.
+        fs::set_permissions(to, fs::Permissions::from_mode(0o700)).unwrap();
         let Some(Node::Folder { live, synced, since }) = self.node(number) else { return };
         let names = match cut {
             Cut::AllLost | Cut::SomeTorn => synced.clone(),
@@ -156,7 +159,8 @@ impl Disk {
             let path = to.join(name);
             match self.node(*number) {
                 Some(Node::File { synced, since, .. }) => {
-                    fs::write(path, left_of(synced, since, cut, dice)).unwrap();
+                    fs::write(&path, left_of(synced, since, cut, dice)).unwrap();
+                    fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
                 }
                 Some(Node::Folder { .. }) => self.leave_folder(*number, cut, dice, &path),
                 None => panic!("a name without a node"),

@@ -165,6 +165,7 @@ pub async fn play(
     let listener = TcpListener::bind(("127.0.0.1", 0)).await?;
     let url = Address::of(listener.local_addr()?).to_string();
     let (close, closing) = oneshot::channel::<()>();
+    let looked_at = Arc::clone(&shop);
     let served = tokio::spawn(serve::serve(shop, listener, serve::Spoken::Tls, async {
         let _ = closing.await;
     }));
@@ -173,6 +174,8 @@ pub async fn play(
     page.opening(&folder, &season)?;
     let mut benches = Benches::join(&folder, &url, &code, &season).await?;
     let mut played = play::all(&season, &mut benches, &clock, &mut page).await?;
+    // Who looked at what is said by the shop itself, and belongs to what is shown of it.
+    tokio::task::spawn_blocking(move || looked_at.say_looks(true)).await?;
     let shown = benches.digest().await?;
     benches.catch_up().await?;
     benches.move_to(DEFAULT_URL)?;

@@ -1,6 +1,6 @@
 //! Bugs that shops had, put in on purpose. Each must be caught, or the soak proves nothing.
 
-use std::{fs, path::Path};
+use std::{fs, os::unix::fs::PermissionsExt as _, path::Path};
 
 use crate::mount::Lie;
 
@@ -82,7 +82,8 @@ impl Bug {
             Self::DrawAKey => {
                 let key = dir.join("shop.key");
                 if dir.exists() && !key.exists() {
-                    fs::write(key, format!("{}\n", "ab".repeat(32))).unwrap();
+                    fs::write(&key, format!("{}\n", "ab".repeat(32))).unwrap();
+                    fs::set_permissions(&key, fs::Permissions::from_mode(0o600)).unwrap();
                 }
             }
             Self::ForgetTheList => {
