@@ -175,8 +175,18 @@ pub async fn play(
     let mut benches = Benches::join(&folder, &url, &code, &season).await?;
     let mut played = play::all(&season, &mut benches, &clock, &mut page).await?;
     // Who looked at what is said by the shop itself, and belongs to what is shown of it.
-    tokio::task::spawn_blocking(move || looked_at.say_looks(true)).await?;
-    let shown = benches.digest().await?;
+    let says = Arc::clone(&looked_at);
+    tokio::task::spawn_blocking(move || says.say_looks(true)).await?;
+    let said = looked_at.decided().state().records();
+    drop(looked_at);
+    let mut shown = benches.digest().await?;
+    // What it says is on the disk a moment later.
+    for _ in 0..1_000 {
+        if shown.records >= said {
+            break;
+        }
+        shown = benches.digest().await?;
+    }
     benches.catch_up().await?;
     benches.move_to(DEFAULT_URL)?;
     drop(benches);
