@@ -9,7 +9,7 @@ use std::{
     time::Duration,
 };
 
-use burrline_bench::{Bench, Error, SystemClock, alone::Alone, follow::Follow};
+use burrline_bench::{Bench, Error, SystemClock, alone::Alone, follow::Follow, patience::RECEIPT};
 use burrline_present::wall::Wall;
 use burrline_screen::Look;
 use burrline_talk::{
@@ -114,6 +114,16 @@ impl Engine {
         let engine = Self { folder: folder.to_owned(), live: Mutex::new(live), news };
         engine.locked().refresh();
         Ok(engine)
+    }
+
+    /// Brings the copy up to the shop before the first page is shown, as far as it comes in a moment: an
+    /// empty yard would be taken for the truth. Away, the page says how old it is.
+    pub(crate) async fn catch_up_first(&self) {
+        let Ok(bench) = self.bench() else { return };
+        // What is sent and caught up beside this goes on when the page stands.
+        let caught = bench.catch_up(&SystemClock, None);
+        let _ = tokio::time::timeout(RECEIPT, caught).await;
+        self.locked().refresh();
     }
 
     /// A bench for one line, as a command opens its own.

@@ -56,6 +56,7 @@ pub async fn open(folder: &Path, port: Option<u16>) -> Result<Page, Error> {
     {
         return Ok(Page::Runs(address));
     }
+    engine.catch_up_first().await;
     let listener = listen(port, before).await?;
     let at = listener.local_addr().map_err(|e| Error::Refused(e.to_string()))?;
     let again = session::secret()?;
