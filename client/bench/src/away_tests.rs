@@ -9,6 +9,7 @@ use super::{
     Bench,
     answer::{Answer, Nobody, Said},
     folder::{Folder, Settings},
+    patience::Times,
 };
 use crate::{Ending, Error, clock::FixedClock};
 
@@ -40,6 +41,7 @@ impl Away {
             photos: None,
             first: None,
             viewer: false,
+            patience: Times::ONCE,
         };
         folder.keep_settings(&settings).unwrap();
         Self { bench: Bench::open(dir.path()).unwrap(), dir }

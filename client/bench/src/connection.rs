@@ -13,7 +13,7 @@ use tonic::{Code, Response, Status, transport::Channel};
 use tonic_types::StatusExt as _;
 
 use super::{
-    patience::{ASK, FELT, READING, WHOLE_LOG},
+    patience::{ASK, FELT, READING, Times, WHOLE_LOG},
     pause::Pause,
     way::{Made, Own, Way},
 };
@@ -39,6 +39,8 @@ pub struct Connection {
     /// What it means that there is no connection.
     own_silence: Silence,
     shop: ShopClient<Channel>,
+    /// How long anything is waited for.
+    patience: Times,
     /// Where a wait in vain is noted; nowhere before there is a bench.
     pause: Option<Pause>,
 }
@@ -105,7 +107,14 @@ impl Connection {
             Own::Lost(_) if !way.address.is_plain() => Silence::NoKey,
             Own::Key(_) | Own::Lost(_) => Silence::Silent,
         };
-        Ok(Self { url: way.address.to_string(), made, own_silence, shop, pause: None })
+        Ok(Self {
+            url: way.address.to_string(),
+            made,
+            own_silence,
+            shop,
+            patience: way.patience,
+            pause: None,
+        })
     }
 
     /// The same, which notes a wait in vain.
@@ -118,6 +127,11 @@ impl Connection {
         self.pause.as_ref()?.left()
     }
 
+    /// How long anything is waited for.
+    pub(super) const fn patience(&self) -> Times {
+        self.patience
+    }
+
     /// Waits for one answer; notes whether it came.
     async fn asked<T>(
         &self,
@@ -127,7 +141,8 @@ impl Connection {
         wrong: impl FnOnce(&Self, &'static str, &Status) -> Error,
     ) -> Result<T, Error> {
         let began = Instant::now();
-        let answer = tokio::time::timeout(limit, answer).await.map_err(|_| self.late(what))?;
+        let answer = tokio::time::timeout(self.patience.of(limit), answer).await;
+        let answer = answer.map_err(|_| self.late(what))?;
         let answer = answer.map_err(|status| wrong(self, what, &status));
         if let Some(pause) = &self.pause {
             match &answer {
@@ -209,7 +224,8 @@ impl Connection {
         what: &'static str,
         next: impl Future<Output = T>,
     ) -> Result<T, Error> {
-        tokio::time::timeout(READING, next).await.map_err(|_| self.late(what))
+        let limit = self.patience.of(READING);
+        tokio::time::timeout(limit, next).await.map_err(|_| self.late(what))
     }
 
     /// Follows the log from a position on.

@@ -208,6 +208,7 @@ impl Bench {
     pub async fn in_touch(&self, clock: &(dyn Clock + Sync)) -> Vec<String> {
         let mut talk = Vec::new();
         let limit = if self.folder.text(AWAY).is_some() { BACK } else { BESIDE };
+        let limit = self.connection.patience().of(limit);
         let told = async {
             if !self.waiting()?.is_empty() {
                 let receipts = self.send(clock).await?;

@@ -10,7 +10,7 @@ use burrline_disk::private;
 use burrline_evidence::sign::BenchKey;
 use serde::{Deserialize, Serialize};
 
-use super::heal_folder::to_tell;
+use super::{heal_folder::to_tell, patience::Times};
 use crate::Error;
 
 /// What `bench.toml` says.
@@ -42,6 +42,9 @@ pub struct Settings {
     /// Whether it only reads, and records nothing.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub viewer: bool,
+    /// How many times as long as usual it waits for the shop, for a bench behind a slow line.
+    #[serde(default, skip_serializing_if = "Times::is_once")]
+    pub patience: Times,
 }
 
 /// The file that says which bench this is, and its spare copy.

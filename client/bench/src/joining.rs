@@ -6,6 +6,7 @@ use burrline_tls::{address::Address, client::Expected, code::JoinCode};
 use super::{
     folder::{Folder, Settings},
     own_key::read_key,
+    patience::Times,
     way::{Own, Way},
 };
 use crate::Error;
@@ -38,7 +39,7 @@ impl Joining {
     /// The way to the shop, for whoever comes.
     pub(super) fn way(&self, own: Own) -> Way {
         let shop = self.code.shop.map_or(Expected::Whoever, Expected::Fingerprint);
-        Way { address: self.address.clone(), shop, own }
+        Way { address: self.address.clone(), shop, own, patience: Times::AT_A_JOIN }
     }
 
     /// What the shop is told.
@@ -66,7 +67,7 @@ impl Settings {
                 wrong("it names no shop_key, and the shop is not spoken to in the clear".to_owned())
             })?),
         };
-        Ok(Way { address, shop, own })
+        Ok(Way { address, shop, own, patience: self.patience })
     }
 }
 

@@ -127,6 +127,7 @@ use self::{
     joining::Joining,
     outbox::Outbox,
     own_key::OwnKey,
+    patience::Times,
     pause::Pause,
     progress::Watch,
     tidings::Tidings,
@@ -205,6 +206,7 @@ impl Bench {
             photos: None,
             first: None,
             viewer: joined.role == Role::Viewer.number(),
+            patience: Times::ONCE,
         })?;
         Self::open(dir)
     }

@@ -5,6 +5,8 @@
 
 use std::time::Duration;
 
+use serde::{Deserialize, Serialize};
+
 /// Makes a constant of each row, and the list of all.
 macro_rules! patience {
     ($($(#[$doc:meta])* $name:ident = $ms:literal ms, $what:literal;)+) => {
@@ -40,12 +42,71 @@ patience! {
     WHOLE_LOG = 600_000 ms, "a whole log that is given back to a server";
 }
 
+/// How many times as long as usual a bench waits, for one behind a slow line: 1 to 20.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "u8", into = "u8")]
+pub struct Times(u8);
+
+impl Times {
+    /// As the table says.
+    pub const ONCE: Self = Self(1);
+    /// At a join, which happens once, nobody stands at a pot and waits.
+    pub(super) const AT_A_JOIN: Self = Self(5);
+    /// The longest that can be set.
+    pub const MOST: Self = Self(20);
+
+    /// A limit of the table, so many times over.
+    pub(super) fn of(self, limit: Duration) -> Duration {
+        limit.saturating_mul(u32::from(self.0))
+    }
+
+    /// Whether it is as the table says.
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde hands a reference")]
+    pub(super) fn is_once(&self) -> bool {
+        *self == Self::ONCE
+    }
+}
+
+impl Default for Times {
+    fn default() -> Self {
+        Self::ONCE
+    }
+}
+
+impl TryFrom<u8> for Times {
+    type Error = String;
+
+    fn try_from(times: u8) -> Result<Self, String> {
+        if (1..=Self::MOST.0).contains(&times) {
+            return Ok(Self(times));
+        }
+        Err(format!(
+            "patience = {times}: say how many times as long as usual this bench waits, 1 to {}",
+            Self::MOST.0
+        ))
+    }
+}
+
+impl From<Times> for u8 {
+    fn from(times: Times) -> Self {
+        times.0
+    }
+}
+
 /// A wait that took this long was one that a hand felt.
 pub(super) const FELT: Duration = Duration::from_millis(300);
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_slow_line_is_waited_for_longer_within_bounds() {
+        assert_eq!(Times::try_from(3).unwrap().of(ASK), Duration::from_secs(3));
+        for wrong in [0, 21] {
+            assert!(Times::try_from(wrong).unwrap_err().contains("1 to 20"));
+        }
+    }
 
     #[test]
     fn the_guide_shows_the_table() {

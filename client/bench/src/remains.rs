@@ -13,6 +13,7 @@ use super::{
     joining::Joining,
     outbox::Outbox,
     own_key::OwnKey,
+    patience::Times,
     unshown,
 };
 use crate::Error;
@@ -114,6 +115,7 @@ impl Bench {
             photos: None,
             first: None,
             viewer: false,
+            patience: Times::ONCE,
         })?;
         Self::open(dir).map(Some)
     }

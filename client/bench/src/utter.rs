@@ -217,7 +217,8 @@ impl Bench {
         } else {
             // What was sent so far is sent again, and gets its first receipt again.
             let late = || self.connection.late("record");
-            tokio::time::timeout(RECEIPT, sending).await.unwrap_or_else(|_| Err(late()))
+            let limit = self.connection.patience().of(RECEIPT);
+            tokio::time::timeout(limit, sending).await.unwrap_or_else(|_| Err(late()))
         };
         let receipts = match sent {
             Ok(receipts) => receipts,

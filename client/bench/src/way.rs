@@ -10,7 +10,7 @@ use burrline_tls::{
 };
 use tonic::transport::{Channel, Endpoint};
 
-use super::patience::{ASK, SIGN_OF_LIFE};
+use super::patience::{ASK, SIGN_OF_LIFE, Times};
 use crate::Error;
 
 /// What a bench shows to a shop.
@@ -40,6 +40,8 @@ pub struct Way {
     pub shop: Expected,
     /// Who comes.
     pub own: Own,
+    /// How long anything is waited for.
+    pub patience: Times,
 }
 
 /// A channel that is made when it is first used, and the key that the shop showed when it was.
@@ -60,7 +62,8 @@ impl Way {
     /// Makes the channel; must be called within a tokio runtime.
     pub(super) fn channel(&self) -> Result<Made, Error> {
         let bug = |error: &dyn fmt::Display| Error::Bug(error.to_string());
-        let patient = |endpoint: Endpoint| endpoint.connect_timeout(ASK).tcp_nodelay(true);
+        let patient =
+            |endpoint: Endpoint| endpoint.connect_timeout(self.patience.of(ASK)).tcp_nodelay(true);
         if self.address.is_plain() {
             let endpoint = Endpoint::from_shared(self.address.to_string()).map_err(|e| bug(&e))?;
             return Ok(Made { channel: patient(endpoint).connect_lazy(), connector: None });

@@ -35,6 +35,7 @@ impl Away {
             photos: None,
             first: None,
             viewer: false,
+            patience: burrline_bench::patience::Times::ONCE,
         };
         folder.keep_settings(&settings).unwrap();
         Self(dir)

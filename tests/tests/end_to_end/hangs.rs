@@ -1,7 +1,7 @@
 //! A shop that takes everything and answers nothing: it costs one wait, and from then on lines are kept
 //! and readings answered at once, until somebody gets an answer.
 
-use burrline_bench::{Error, Nobody, SystemClock, alone::Then, answer::Answer};
+use burrline_bench::{Error, Nobody, SystemClock, alone::Then, answer::Answer, patience::Times};
 use burrline_present::readings::Floor;
 use burrline_proto::v1;
 use burrline_terms::words::Role;
@@ -22,6 +22,7 @@ impl Hanging {
         let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
         yard.says("take-in 0417 elk").await;
         yard.bench.catch_up(&SystemClock, None).await.unwrap();
+        let yard = yard.waiting(Times::ONCE);
         line.hang();
         Self { shop, line, yard }
     }

@@ -5,6 +5,8 @@ use std::{os::unix::fs::DirBuilderExt as _, path::Path, sync::Arc};
 use burrline_bench::{
     Answerer, Bench, Choice, Nobody, Scripted, SystemClock,
     answer::{Answer, Said},
+    folder::Settings,
+    patience::Times,
 };
 use burrline_present::readings::{Asks, Clashes, Find, Floor, Show, Then, Trail};
 use burrline_proto::{Wire as _, v1};
@@ -103,7 +105,10 @@ impl Shop {
         let folder = dir.path().join("bench");
         let bench = Bench::join(&folder, url, &self.served.code, name, role);
         let bench = bench.await.unwrap();
-        Hand { _swept: Swept(dir.path().to_owned()), dir, bench }
+        let hand = Hand { _swept: Swept(dir.path().to_owned()), dir, bench };
+        // A machine that builds beside it may stand still for a second: how long is waited is a matter of
+        // the tests of hanging shops alone.
+        hand.waiting(Times::MOST)
     }
 
     /// A bench that is nothing but a key, joined.
@@ -221,9 +226,18 @@ impl Hand {
 
     /// The same bench, with the shop at another address.
     pub(crate) fn at(self, shop: &Shop) -> Self {
+        self.set(|settings| settings.shop.clone_from(&shop.served.url))
+    }
+
+    /// The same bench, more patient or less.
+    pub(crate) fn waiting(self, patience: Times) -> Self {
+        self.set(|settings| settings.patience = patience)
+    }
+
+    fn set(self, change: impl FnOnce(&mut Settings)) -> Self {
         let folder = self.bench.folder();
         let mut settings = folder.settings().unwrap();
-        settings.shop.clone_from(&shop.served.url);
+        change(&mut settings);
         folder.keep_settings(&settings).unwrap();
         let bench = Bench::open(&folder.path("")).unwrap();
         Self { bench, ..self }
