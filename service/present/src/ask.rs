@@ -1,5 +1,8 @@
 //! Asking: may I? No number, no signature, no record.
 
+mod in_a_row;
+
+use self::in_a_row::InARow;
 use crate::{
     by_hand, extra,
     judge::{By, Judge, Priced, job_facts},
@@ -55,9 +58,10 @@ pub fn ruled_after<'a>(
     };
     nowhere(state, verb, &mut out);
     no_recipe(state, verb, &mut out);
+    let in_a_row = job.map(|job| InARow::of(state, job, before, now)).unwrap_or_default();
     if let Some(job) = job {
         left(state, job, verb, now, &mut out);
-        still_there(job, verb, &mut out);
+        still_there(job, verb, &in_a_row, &mut out);
         paid_again(state, job, verb, now, &mut out);
         promised(state, job, verb, now, &mut out);
         if let Verb::Extra(said) = verb {
@@ -107,6 +111,7 @@ pub fn ruled_after<'a>(
             missing: missing(state, ruling.rule(), verb, now),
         });
     }
+    out.objections.retain(|objection| !in_a_row.says_all(&objection.missing));
     out
 }
 
@@ -257,17 +262,21 @@ fn left(state: &State, job: &Job, verb: &Verb, now: Moment, out: &mut v1::Ruled)
 }
 
 /// A skull that nobody said out: the commonest thing that is forgotten.
-fn still_there(job: &Job, verb: &Verb, out: &mut v1::Ruled) {
+fn still_there(job: &Job, verb: &Verb, in_a_row: &InARow<'_>, out: &mut v1::Ruled) {
     let Some(skull) = verb.skull() else { return };
     if !(verb.leaves_place() || matches!(verb, Verb::In(_))) {
         return;
     }
-    let own = job.stays.iter().rev().find(|stay| stay.piece == skull.piece && stay.open());
-    if let Some(stay) = own {
+    let stay = || job.stays.iter().rev().find(|stay| stay.piece == skull.piece && stay.open());
+    let place = match in_a_row.moved(skull.piece) {
+        Some(to) => to,
+        None => stay().map(|stay| &stay.place),
+    };
+    if let Some(place) = place {
         let said_out: Verb = verb::Out { skull: skull.clone() }.into();
         out.objections.push(v1::Objection {
             rule: "out".to_owned(),
-            words: format!("it is in {} and nobody said it out", stay.place),
+            words: format!("it is in {place} and nobody said it out"),
             missing: vec![v1::Verb::from(&said_out)],
             ..v1::Objection::default()
         });

@@ -105,3 +105,19 @@ async fn a_place_that_nobody_added_and_litres_without_a_unit_are_asked_about() {
     let pot = floor.places.into_iter().find(|place| place.name == "pot-11");
     assert_eq!(pot, None);
 }
+
+#[tokio::test]
+async fn what_a_line_says_first_is_known_to_what_it_says_next() {
+    let (shop, yard) = before_the_pot().await;
+    yard.says("add-place rack-1 --kind rack").await;
+    let row = "wrap 0616 ; in pot-1 0616 ; out 0616 ; wash 0616 ; in rack-1 0616";
+    assert_eq!(yard.says(row).await.len(), 5);
+    let [wash, into] = last_two(&shop).await;
+    assert!(matches!(wash.entry.verb, Verb::Wash(_)) && wash.entry.rulings.is_empty());
+    assert!(matches!(into.entry.verb, Verb::In(_)) && into.entry.rulings.is_empty());
+    // Where it was brought last is where it is, and what is not said is missed as ever.
+    let row = "out 0616 ; in pot-1 0616 ; wash 0616";
+    let (_, asked) = yard.says_and(row, Choice::Done).await;
+    let against: Vec<_> = asked.asked.iter().flat_map(|one| one.against.clone()).collect();
+    assert_eq!(against, ["it is in pot-1 and nobody said it out"]);
+}

@@ -1,0 +1,55 @@
+//! What a line says of a skull before the deed that is asked about: `424 out, washed, in shelf-1`.
+//!
+//! Nothing of it is on the log yet, so the story so far knows nothing of it.
+
+use burrline_domain::{State, Verb, fold::Job};
+use burrline_proto::v1;
+use burrline_terms::{Moment, Name, words::Piece};
+
+/// The deeds on one skull that are said right before.
+#[derive(Default)]
+pub(super) struct InARow<'a>(Vec<&'a Verb>);
+
+impl<'a> InARow<'a> {
+    pub(super) fn of(state: &State, job: &Job, before: &'a [Verb], now: Moment) -> Self {
+        let on_it = |verb: &&Verb| {
+            let skull = verb.skull();
+            skull.and_then(|skull| state.find_job_at(skull, now)).is_some_and(|of| of.id == job.id)
+        };
+        Self(before.iter().filter(on_it).collect())
+    }
+
+    /// Where a piece was brought last, or that it was taken out; none if it was not moved.
+    pub(super) fn moved(&self, piece: Piece) -> Option<Option<&'a Name>> {
+        self.0.iter().rev().find_map(|verb| match verb {
+            Verb::In(said) if said.skull.piece == piece => Some(Some(&said.place)),
+            Verb::Out(said) if said.skull.piece == piece => Some(None),
+            Verb::Gone(said) if said.skull.piece == piece => Some(None),
+            _ => None,
+        })
+    }
+
+    /// Whether all the steps that a rule misses are said; of none, no.
+    pub(super) fn says_all(&self, missing: &[v1::Verb]) -> bool {
+        let says = |step: &v1::Verb| Verb::try_from(step).is_ok_and(|step| self.says(&step));
+        !missing.is_empty() && missing.iter().all(says)
+    }
+
+    fn says(&self, step: &Verb) -> bool {
+        // Where it is goes by the last move, and is asked about by that.
+        if matches!(step, Verb::Out(_)) {
+            return false;
+        }
+        let piece = |verb: &Verb| verb.skull().map(|skull| skull.piece);
+        let brain = |verb: &Verb| match verb {
+            Verb::Flesh(said) => said.brain,
+            Verb::Wash(said) => said.brain,
+            _ => false,
+        };
+        let held = |verb: &Verb| matches!(verb, Verb::Tie(_) | Verb::Bag(_) | Verb::Glue(_));
+        self.0.iter().any(|said| {
+            let same = said.spec().word == step.spec().word || held(said) && held(step);
+            if brain(step) { brain(said) } else { same && piece(said) == piece(step) }
+        })
+    }
+}
