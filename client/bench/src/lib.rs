@@ -9,6 +9,7 @@
 //! * [`answer`]: the question whether something may be done, and who answers it
 //! * [`copy`]: the shop's log, as far as this bench has it
 //! * [`alone`]: the present by the copy and the outbox, when the shop is out of reach
+//! * [`whose`]: customers with heads here, by the same
 //! * [`follow`]: the same, carried on by who stays
 //! * [`carry`]: what waits as a file that is carried by hand
 //! * [`contact`], [`catch_up`], [`news`]: coming back
@@ -105,6 +106,7 @@ mod way;
 mod weigh;
 #[cfg(test)]
 mod weigh_tests;
+pub mod whose;
 pub mod witness;
 
 pub use answer::{Answerer, Choice, Nobody, Said, Scripted};

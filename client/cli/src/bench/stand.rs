@@ -2,16 +2,21 @@
 
 use std::path::{Path, PathBuf};
 
-use burrline_bench::{Bench, Ending, Error, SystemClock, alone::Alone, follow::Follow};
+use burrline_bench::{
+    Answerer as _, Bench, Ending, Error, SystemClock, alone::Alone, follow::Follow,
+};
+use burrline_domain::verb::spec;
 use burrline_line as line;
+use burrline_line::unclear;
 use burrline_talk::{
     saying::hands,
     standing::{
         Known, Standing, Step,
         rings::{self, Rings},
+        whose::{self, Further},
     },
 };
-use burrline_terms::Moment;
+use burrline_terms::{Moment, words::Role};
 
 use super::super::{correct, terminal::Terminal};
 
@@ -168,6 +173,11 @@ impl Stand {
     /// Takes a line; what goes wrong is told.
     pub(super) async fn take(&mut self, typed: &str, terminal: &mut Terminal) -> Took {
         self.ready(terminal);
+        let named = match self.by_name(typed, terminal).await {
+            Ok(named) => named,
+            Err(error) => return Took::Ended(wrong(typed, &error, terminal)),
+        };
+        let typed = named.as_deref().unwrap_or(typed);
         let steps = match self.standing.take(typed, &self.known) {
             Ok(steps) => steps,
             Err(error) => return Took::Ended(wrong(typed, &error, terminal)),
@@ -181,6 +191,56 @@ impl Stand {
             }
         }
         Took::Ended(worst)
+    }
+
+    /// The line with tags, where a customer's name was typed for them and the hand says who is meant.
+    async fn by_name(&self, typed: &str, terminal: &Terminal) -> Result<Option<String>, Error> {
+        let words = line::split(typed)?;
+        if words.len() < 2 || !self.knows_names() || self.reads(&words, Further::No) {
+            return Ok(None);
+        }
+        let names = whose::may_be_names(&words, &self.known);
+        let here = self.bench.customers_named(&names, &SystemClock).await;
+        let asked = whose::meant(&words, &here, |words, further| self.reads(words, further));
+        let Some(unclear) = asked else { return Ok(None) };
+        let chosen = terminal.hand().choose(&words, &unclear);
+        chosen.map(|words| Some(unclear::line(&words))).ok_or(Error::Unclear(unclear))
+    }
+
+    /// Whether customers' names are for this bench.
+    fn knows_names(&self) -> bool {
+        let here = self.present.as_ref().map(|present| &present.state().shop().benches);
+        let bench = here.and_then(|benches| benches.get(&self.bench.life()));
+        bench.is_some_and(|bench| matches!(bench.role, Role::Counter | Role::Owner))
+    }
+
+    /// Whether a line can be taken as it is.
+    fn reads(&self, words: &[String], further: Further) -> bool {
+        // What is collected is no line yet.
+        let mut standing = self.standing.clone();
+        let Ok(steps) = standing.take(&unclear::line(words), &self.known) else { return false };
+        steps.iter().all(|step| {
+            let Step::Run(words) = step else { return true };
+            let said = words.strip_prefix(&[line::LINES.to_owned()]).unwrap_or(words);
+            let verb = said.first().is_some_and(|first| spec(first).is_some());
+            if verb || said.len() < words.len() {
+                return match line::parse_words(said, &self.known.lexicon) {
+                    Ok(_) => true,
+                    Err(line::Error::Unclear(asked)) => {
+                        further == Further::MayBeAsked && !asked.choices.is_empty()
+                    }
+                    Err(_) => false,
+                };
+            }
+            super::super::command().try_get_matches_from(self.program(words)).is_ok()
+        })
+    }
+
+    /// Words as after `burrline` at this bench.
+    fn program(&self, words: &[String]) -> Vec<String> {
+        let bench = self.folder.display().to_string();
+        let program = ["burrline".to_owned(), "--bench".to_owned(), bench];
+        program.into_iter().chain(super::super::arranged_words(words)).collect()
     }
 
     async fn step(&mut self, step: Step, terminal: &mut Terminal) -> Result<Took, Error> {
@@ -201,10 +261,7 @@ impl Stand {
     }
 
     async fn run(&mut self, words: &[String], terminal: &mut Terminal) -> Result<Ending, Error> {
-        let bench = self.folder.display().to_string();
-        let program = ["burrline".to_owned(), "--bench".to_owned(), bench];
-        let args = program.into_iter().chain(super::super::arranged_words(words));
-        let matches = match super::super::command().try_get_matches_from(args) {
+        let matches = match super::super::command().try_get_matches_from(self.program(words)) {
             Ok(matches) => matches,
             Err(error) if error.use_stderr() => {
                 return Err(Error::usage(error.to_string().trim().to_owned()));

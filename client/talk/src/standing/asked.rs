@@ -28,6 +28,10 @@ pub(super) fn reading(words: &[String], known: &Known) -> Option<Vec<String>> {
         ("who", ["do", "i" | "we", "call"] | ["to", "call"] | ["needs", "a", "call"]) => {
             line(&["calls"])
         }
+        ("slip" | "receipt" | "statement" | "letter", ["for" | "of", tag]) if is_tag(tag) => {
+            line(&[asks, tag])
+        }
+        (tag, ["balance" | "owes"]) if is_tag(tag) => line(&["show", tag]),
         ("over", ["or", "short"]) => line(&["till"]),
         (asks, rest) => shown(asks, rest).filter(of_skull).and_then(|tag| line(&["show", tag])),
     }

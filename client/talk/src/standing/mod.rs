@@ -10,6 +10,7 @@
 //! * `asked`: questions as they are spoken
 //! * [`brief`]: short words for what is typed all day
 //! * [`known`]: places, tags and hands to read short words by
+//! * [`whose`]: a customer's name where a tag belongs
 //! * [`short`]: two digits where the line is about a place
 //! * [`collect`]: one token a line, as a scanner types
 //! * [`same`]: the last line or make-up again
@@ -28,6 +29,7 @@ pub mod same;
 pub mod short;
 #[cfg(test)]
 mod tests;
+pub mod whose;
 
 pub use known::Known;
 
