@@ -33,6 +33,27 @@ pub fn notes(state: &State, job: &Job, share: &Share) -> Vec<String> {
     notes
 }
 
+/// Where the money of one head went, said to who took it: a visit of several has one account.
+pub fn of_the_visit(state: &State, job: &Job) -> Option<String> {
+    let account = state.account(job.id);
+    if account.shares.len() < 2 {
+        return None;
+    }
+    let mut tags: Vec<String> =
+        account.shares.keys().filter_map(|id| state.tag_of(*id)).map(ToString::to_string).collect();
+    tags.sort();
+    let owed = account.owed();
+    let over = Money::ZERO.checked_sub(owed).unwrap_or_default();
+    let owed = if over > Money::ZERO {
+        format!("{} too much was paid", state.settings().shown(over))
+    } else if owed > Money::ZERO {
+        format!("{} is still owed", state.settings().shown(owed))
+    } else {
+        "nothing is owed".to_owned()
+    };
+    Some(format!("it counts for the whole visit, {}: {owed}", tags.join(" ")))
+}
+
 /// What is to be said of the other jobs on the same ticket.
 pub fn of_the_others(state: &State, job: &Job, account: &Account) -> Vec<String> {
     let shown = |amount: Money| state.settings().shown(amount);

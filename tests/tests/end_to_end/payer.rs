@@ -70,6 +70,22 @@ async fn a_payment_says_by_whom_and_the_name_is_for_the_counter_alone() {
 }
 
 #[tokio::test]
+async fn money_for_one_head_of_a_visit_says_that_it_counts_for_all_of_it() {
+    let shop = Shop::start().await;
+    let counter = priced(&shop).await;
+    counter.says("take-in 0418 whitetail 6 pt --condition whole").await;
+    counter.says("quote 0418 100").await;
+    let [paid] = counter.says("pay 0418 100 card").await.try_into().unwrap();
+    assert_eq!(paid.figures, ["it counts for the whole visit, 0417 0418: 120.00 is still owed"]);
+    let [rest] = counter.says("pay 0417 120 cash").await.try_into().unwrap();
+    assert_eq!(rest.figures, ["it counts for the whole visit, 0417 0418: nothing is owed"]);
+    counter.says("take-in 0419 elk --condition whole").await;
+    counter.says("quote 0419 210").await;
+    let [alone] = counter.says("pay 0419 50 cash").await.try_into().unwrap();
+    assert_eq!(alone.figures, Vec::<String>::new(), "of one head nothing is to be said");
+}
+
+#[tokio::test]
 async fn of_money_that_was_not_paid_after_all_nobody_is_named() {
     let shop = Shop::start().await;
     let counter = priced(&shop).await;

@@ -8,7 +8,7 @@ use burrline_domain::{
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
     Coins, EntryName, Moment, Money, Name, PriceLine, Typed as _,
-    words::{Piece, PlaceKind},
+    words::{Piece, PlaceKind, Role},
 };
 
 use super::{Zone, dry, due::look_line, kind_of};
@@ -18,6 +18,7 @@ use crate::{
     condition,
     desk::{people::giver, till},
     evidence::custody,
+    money,
     readings::{self, Reading, Unreadable, View},
     units::Units,
     water::{lines as water_lines, mix},
@@ -157,6 +158,15 @@ pub fn brief_figures(state: &State, name: EntryName) -> Brief {
         Route::Job(job) => state.job(*job),
         Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,
     });
+    if let (Verb::Pay(_) | Verb::Refund(_), Some(job)) = (verb, job) {
+        // A bench for bench work is not told what is owed.
+        let here = state.shop().benches.get(&name.life);
+        let may = here.is_none_or(|here| matches!(here.role, Role::Counter | Role::Owner));
+        let own = own_figures(state, name, fact, verb, Some(job)).unwrap_or_default();
+        return Brief::needed(
+            own.into_iter().chain(money::of_the_visit(state, job).filter(|_| may)),
+        );
+    }
     if let Some(lines) = own_figures(state, name, fact, verb, job) {
         return Brief::needed(lines);
     }
