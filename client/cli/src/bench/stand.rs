@@ -23,6 +23,9 @@ use super::super::{correct, terminal::Terminal};
 /// Commands that have no place in the prompt.
 const ELSEWHERE: &[&str] = &["bench", "join", "completions", "watch", "page"];
 
+/// Readings that are of one skull.
+const OF_A_SKULL: &[&str] = &["show", "trail", "slip", "receipt", "statement", "notice", "collect"];
+
 /// The file in the bench's folder with what was heard.
 const HEARD: &str = "heard";
 
@@ -232,7 +235,11 @@ impl Stand {
                     Err(_) => false,
                 };
             }
-            super::super::command().try_get_matches_from(self.program(words)).is_ok()
+            // A skull is told by a number, and a name has none.
+            let of_a_name = matches!(words.as_slice(), [command, of, ..]
+                if OF_A_SKULL.contains(&command.as_str()) && !of.bytes().any(|b| b.is_ascii_digit()));
+            !of_a_name
+                && super::super::command().try_get_matches_from(self.program(words)).is_ok()
         })
     }
 
@@ -264,7 +271,7 @@ impl Stand {
         let matches = match super::super::command().try_get_matches_from(self.program(words)) {
             Ok(matches) => matches,
             Err(error) if error.use_stderr() => {
-                return Err(Error::usage(error.to_string().trim().to_owned()));
+                return Err(Error::usage(in_short(&error, words)));
             }
             Err(help) => {
                 let _ = help.print();
@@ -324,6 +331,15 @@ impl Stand {
 fn wrong(typed: &str, error: &Error, terminal: &Terminal) -> Ending {
     terminal.tell(&format!("{}: {error}", typed.trim()));
     error.ending()
+}
+
+/// What does not fit a command, without the page of help that a terminal gets.
+fn in_short(error: &clap::Error, words: &[String]) -> String {
+    let said = error.to_string();
+    let first = said.lines().next().unwrap_or_default();
+    let what = first.strip_prefix("error: ").unwrap_or(first);
+    let command = words.first().map(String::as_str).unwrap_or_default();
+    format!("{command}: {what}; see `help {command}`")
 }
 
 /// Runs a line until it is done, or Ctrl-C ends what would go on for ever; what was kept is kept.

@@ -59,7 +59,27 @@ impl Standing {
             },
             words => (None, words),
         };
+        // `pot-2 175`: a figure of the place, as far as no head here has that tag.
+        if let (Some(place), [figure, unit @ ..]) = (&place, words)
+            && matches!(unit, [] | [_])
+            && figure.starts_with(|first: char| first.is_ascii_digit())
+            && !known.tags().iter().any(|tag| tag.ends_with(figure.as_str()))
+        {
+            let said = [std::slice::from_ref(place), words].concat();
+            if matches!(
+                line::parse_words(&said, &known.lexicon),
+                Ok(_) | Err(line::Error::Unclear(_))
+            ) {
+                let lines = std::iter::once(line::LINES.to_owned());
+                return Ok(Step::Run(at.into_iter().chain(lines).chain(said).collect()));
+            }
+        }
         if words.first().is_some_and(|first| Tag::looks_like(first.trim_end_matches(','))) {
+            if let (Some(place), [tag]) = (&place, words) {
+                return Err(Error::usage(format!(
+                    "{place} {tag}: what was done? Begin with it, as in `out {tag}`"
+                )));
+            }
             let place = place.or_else(|| self.place.clone());
             let words = whole_tags(words.to_vec(), place.as_deref(), known)?;
             return Ok(Step::Run(at.into_iter().chain(words).collect()));

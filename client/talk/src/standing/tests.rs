@@ -193,6 +193,13 @@ fn where_the_hand_stands_short_tags_are_of_that_place() {
 }
 
 #[test]
+fn a_figure_behind_a_place_is_of_the_place_unless_a_head_has_it() {
+    assert_eq!(last(&["pot-2 190F"]), "lines pot-2 190F");
+    assert_eq!(last(&["pot-2 190"]), "lines pot-2 190");
+    assert_eq!(last(&["pot-2 617"]), "! pot-2 617: what was done? Begin with it, as in `out 617`");
+}
+
+#[test]
 fn same_says_the_last_line_or_make_up_again() {
     let look = "look --tissue slipping --skull";
     assert_eq!(last(&["look 0417 slipping", "same 0418"]), format!("{look} 0418"));
