@@ -7,7 +7,7 @@ use burrline_terms::{
 };
 
 use super::Reader;
-use crate::{Error, closed, fit, remark};
+use crate::{Error, closed, fit, lexicon::PlaceHere, remark, several::is_short_for};
 
 impl Reader<'_> {
     /// A tag, a job number, or a tag with its job and piece; `?` for a skull whose tag is gone.
@@ -148,6 +148,11 @@ impl Reader<'_> {
         let next_is_tag = typed.get(1).is_none_or(|next| Tag::looks_like(next));
         let short = word.len() <= 2 && self.sorted.scope.is_none() && !self.lexicon.short_tags;
         let counter = self.spec.role != Role::Bench && self.spec.on == On::Skull;
+        // `agree 413 210` says what was agreed to, whether or not 0210 is here; `hand-over 418 419` takes
+        // no figure.
+        let here = |place: &PlaceHere| place.tags.iter().any(|tag| is_short_for(word, tag));
+        let known = next_is_tag && self.lexicon.places.iter().any(here);
+        let counter = counter && !(known && self.spec.word != "agree");
         let text = self.free_text().is_some() && !next_is_tag;
         let to_come =
             self.open_field(|f| f.kind() == Kind::Tag || f.kind() == Kind::Money).is_some();

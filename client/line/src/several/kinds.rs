@@ -93,6 +93,9 @@ pub(super) fn bagged(tags: &[String], piece: &str, words: &[String]) -> Option<V
     marked.then(|| [owned(&["bag"]), pieces, owned(&["--mark", mark])].concat())
 }
 
+/// How a customer says something.
+const TOLD_BY: &[&str] = &["counter", "phone", "text", "email", "letter"];
+
 /// The lines that may be meant where nothing tells it for sure.
 pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
     let small: Vec<String> =
@@ -115,6 +118,31 @@ pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
                 with("tell", &["--purpose", "ready"]),
             ]
         }
+        ["abandoned" | "unclaimed"] => vec![with("write-off", &["unclaimed"])],
+        ["complaint" | "complains" | "unhappy", ..] | [_, "unhappy", ..] => {
+            vec![with("dispute", &["--words", &rest.join(" ")])]
+        }
+        ["settled", ..] => vec![with("close-dispute", &["--words", &rest.join(" ")])],
+        ["back", ..] => {
+            let why = rest.get(1..).unwrap_or_default().join(" ");
+            let brought = if why.is_empty() { vec![] } else { vec!["--why", why.as_str()] };
+            vec![with("bring-back", &brought)]
+        }
+        ["thawing" | "thawed"] => vec![with("out", &[])],
+        ["price" | "quoted", _, ..] => {
+            sum.map(|sum| vec![with("quote", &[sum.trim_start_matches('$')])]).unwrap_or_default()
+        }
+        ["rang" | "phoned" | "called", ..] => vec![
+            with("tell", &["phone", "no-answer"]),
+            with("tell", &["phone", "message"]),
+            with("tell", &["phone", "spoke"]),
+        ],
+        [.., "yes", "on" | "by", means] | [.., "agreed", "by", means]
+            if TOLD_BY.contains(means) =>
+        {
+            vec![with("agree", &[means])]
+        }
+        ["hide" | "hide's", "off"] | ["skinned"] => vec![with("flesh", &[])],
         ["ready" | "done", ..] => day.map(|day| vec![with("promise", &[day])]).unwrap_or_default(),
         ["dry"] => vec![with("inspect", &[])],
         ["discount", ..] => {
