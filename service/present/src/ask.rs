@@ -267,12 +267,8 @@ fn still_there(job: &Job, verb: &Verb, in_a_row: &InARow<'_>, out: &mut v1::Rule
     if !(verb.leaves_place() || matches!(verb, Verb::In(_))) {
         return;
     }
-    let stay = || job.stays.iter().rev().find(|stay| stay.piece == skull.piece && stay.open());
-    let place = match in_a_row.moved(skull.piece) {
-        Some(to) => to,
-        None => stay().map(|stay| &stay.place),
-    };
-    if let Some(place) = place {
+    let stay = job.stays.iter().rev().find(|stay| stay.piece == skull.piece && stay.open());
+    if let Some(place) = in_a_row.place(skull.piece, stay.map(|stay| &stay.place)) {
         let said_out: Verb = verb::Out { skull: skull.clone() }.into();
         out.objections.push(v1::Objection {
             rule: "out".to_owned(),

@@ -1,10 +1,11 @@
 //! What is said behind a tag without a verb, told by the kinds of its words: a place is where it went, a
 //! sum with its means is a payment, a mass a weighing, a day behind `by` a promise.
 
+use burrline_domain::verb;
 use burrline_terms::words::Means;
 
 use super::{super::Lexicon, parts, report::taking};
-use crate::{calendar, openings};
+use crate::{calendar, closed, openings};
 
 /// The verbs whose fields tell them by themselves, where all that they must say is said.
 const TELLING: &[&str] = &["pay", "extra", "promise"];
@@ -33,7 +34,12 @@ pub(super) fn by_kinds(tags: &[String], rest: &[String], lexicon: &Lexicon) -> O
         let line = [std::slice::from_ref(sum), rest].concat();
         return complete(&["pay"], skulls, &line, lexicon);
     }
-    let by = rest.first().is_some_and(|word| word.eq_ignore_ascii_case("by"));
+    let first = |word: &str| rest.first().is_some_and(|first| first.eq_ignore_ascii_case(word));
+    let by = first("by");
+    // `418 on plaque` is what was done; `418 plaque 40` is what it costs.
+    if first("on") && matches!(rest, [_, on] if is_mounted_on(on)) {
+        return complete(&["mount"], tags, rest, lexicon);
+    }
     let verbs: Vec<&str> = TELLING
         .iter()
         .copied()
@@ -44,6 +50,14 @@ pub(super) fn by_kinds(tags: &[String], rest: &[String], lexicon: &Lexicon) -> O
         })
         .collect();
     complete(&verbs, tags, rest, lexicon)
+}
+
+/// Whether a skull is usually mounted on that.
+fn is_mounted_on(word: &str) -> bool {
+    let mount = verb::spec("mount");
+    let field = mount.and_then(|spec| spec.fields.iter().find(|field| field.name == "on"));
+    let usual = mount.zip(field).and_then(|(spec, field)| closed::list(spec, field));
+    usual.is_some_and(|usual| usual.iter().any(|one| word.eq_ignore_ascii_case(one)))
 }
 
 /// `pot-1 0512 0513`: skulls that are not there yet are put in.

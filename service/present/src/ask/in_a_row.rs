@@ -2,7 +2,7 @@
 //!
 //! Nothing of it is on the log yet, so the story so far knows nothing of it.
 
-use burrline_domain::{State, Verb, fold::Job};
+use burrline_domain::{State, Verb, fold::Job, verb};
 use burrline_proto::v1;
 use burrline_terms::{Moment, Name, words::Piece};
 
@@ -19,13 +19,14 @@ impl<'a> InARow<'a> {
         Self(before.iter().filter(on_it).collect())
     }
 
-    /// Where a piece was brought last, or that it was taken out; none if it was not moved.
-    pub(super) fn moved(&self, piece: Piece) -> Option<Option<&'a Name>> {
-        self.0.iter().rev().find_map(|verb| match verb {
-            Verb::In(said) if said.skull.piece == piece => Some(Some(&said.place)),
-            Verb::Out(said) if said.skull.piece == piece => Some(None),
-            Verb::Gone(said) if said.skull.piece == piece => Some(None),
-            _ => None,
+    /// Where a piece is by what is said; `here` is where it was before.
+    pub(super) fn place<'b>(&'b self, piece: Piece, here: Option<&'b Name>) -> Option<&'b Name> {
+        let of_it = self.0.iter().filter(|verb| verb.skull().is_some_and(|s| s.piece == piece));
+        of_it.fold(here, |here, verb| {
+            if let Verb::In(said) = verb {
+                return Some(&said.place);
+            }
+            here.filter(|_| !matches!(verb, Verb::Out(_) | Verb::Gone(_)))
         })
     }
 
@@ -41,10 +42,9 @@ impl<'a> InARow<'a> {
             return false;
         }
         let piece = |verb: &Verb| verb.skull().map(|skull| skull.piece);
-        let brain = |verb: &Verb| match verb {
-            Verb::Flesh(said) => said.brain,
-            Verb::Wash(said) => said.brain,
-            _ => false,
+        let brain = |verb: &Verb| {
+            matches!(verb, Verb::Flesh(verb::Flesh { brain: true, .. }))
+                || matches!(verb, Verb::Wash(verb::Wash { brain: true, .. }))
         };
         let held = |verb: &Verb| matches!(verb, Verb::Tie(_) | Verb::Bag(_) | Verb::Glue(_));
         self.0.iter().any(|said| {
