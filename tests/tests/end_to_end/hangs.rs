@@ -21,8 +21,9 @@ impl Hanging {
         let line = Line::to(&shop.served.url).await.unwrap();
         let yard = shop.bench_over(&line.url(), "yard-1", Role::Owner).await;
         yard.says("take-in 0417 elk").await;
-        yard.bench.catch_up(&SystemClock, None).await.unwrap();
+        // The connection that is to hang stands before: what waits for one to be made asks nothing.
         let yard = yard.waiting(Times::ONCE);
+        yard.bench.catch_up(&SystemClock, None).await.unwrap();
         line.hang();
         Self { shop, line, yard }
     }

@@ -85,3 +85,34 @@ fn ctrl_c_at_a_question_leaves_the_line_off() {
     assert_eq!(floor.matches("0517 whitetail 9 pt").count(), 1, "{floor}");
     assert!(!floor.contains("wash"), "{floor}");
 }
+
+#[test]
+fn a_name_where_a_tag_belongs_is_asked_about_and_recorded_by_the_tag() {
+    let yard = Yard::open();
+    let mut screen = Screen::bench(&yard.bench());
+    screen.says("ticket Dee Elm 555-0188");
+    screen.says("take-in 0801 elk skinned --condition whole");
+    while screen.asks() {
+        screen.says("a as the customer said");
+    }
+    screen.sees("0801 elk: take-in");
+    screen.says("quote 0801 210");
+    while screen.asks() {
+        screen.says("a as the customer heard it");
+    }
+    screen.says("elm paid 50 cash");
+    screen.sees("a line goes by tags; is it Dee Elm (0801)?");
+    screen.says("n");
+    screen.says("elm paid 50 cash");
+    screen.says("y");
+    while screen.asks() {
+        screen.says("a as it was");
+    }
+    screen.sees("0801 elk: pay 50.00 cash");
+    // What can be read as it was typed is no name.
+    screen.says("note 0801 elm wants it dark");
+    screen.sees("0801 elk: note");
+    let trail = run(&yard.bench(), &["trail", "0801"], None);
+    let trail = String::from_utf8_lossy(&trail.stdout).into_owned();
+    assert_eq!(trail.matches("pay 0801").count(), 1, "{trail}");
+}
