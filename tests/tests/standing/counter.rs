@@ -109,9 +109,6 @@ fn a_name_where_a_tag_belongs_is_asked_about_and_recorded_by_the_tag() {
         screen.says("a as it was");
     }
     screen.sees("0801 elk: pay 50.00 cash");
-    // What can be read as it was typed is no name.
-    screen.says("note 0801 elm wants it dark");
-    screen.sees("0801 elk: note");
     let trail = run(&yard.bench(), &["trail", "0801"], None);
     let trail = String::from_utf8_lossy(&trail.stdout).into_owned();
     assert_eq!(trail.matches("pay 0801").count(), 1, "{trail}");
