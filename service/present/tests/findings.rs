@@ -234,6 +234,75 @@ fn a_time_that_a_hand_said_afterwards_is_not_before_the_work() {
     assert!(words.ends_with("(said to be before any work, but typed after `flesh`)"), "{words}");
 }
 
+/// A line that its bench sent later: when its clocks say it was typed, and when it came.
+fn away(at: i64, between: (i64, i64)) -> Happened {
+    let (not_before, not_after) = (Moment(between.0 * HOUR), Moment(between.1 * HOUR));
+    Happened { not_before, not_after, ..Happened::exactly(Moment(at * HOUR)) }
+}
+
+/// The machine was started anew with its clock set to the morning, and was never in touch in that
+/// start: its line comes in the evening, when the nose is broken and the customer has been here.
+#[test]
+fn a_line_of_a_bench_whose_clock_was_set_is_not_before_the_work_on_its_word_alone() {
+    let (mut shop, job) = whole();
+    shop.says(INES, 10, verb("flesh", &[SKULL]));
+    shop.says(INES, 15, verb("dispute", &[SKULL, ("words", "the nose is broken")]));
+    let set_back = away(9, (8, 20));
+    for said in [
+        verb("condition", &[SKULL, ("nose", "broken")]),
+        damage("so at the kill", "as-found"),
+        verb("photograph", &[SKULL, ("original", &"11".repeat(32)), ("words", "nose")]),
+    ] {
+        shop.says_of(TOM, set_back, said);
+        shop.records.last_mut().unwrap().shop_time = Moment(20 * HOUR);
+    }
+    for question in ["What was its condition", "Was it damaged", "Which photos"] {
+        let (words, alarm) = shop.answer(job, question);
+        assert!(alarm, "{question}: {words}");
+        for told in [
+            "said to be before any work, but by the clock of the shop alone, between Thu 01 Jan \
+             08:00 and 20:00; it reached the shop Thu 01 Jan 20:00, after `flesh`",
+            "(reached the shop after the dispute was opened)",
+        ] {
+            assert!(words.contains(told), "{question}: {told} in {words}");
+        }
+    }
+}
+
+#[test]
+fn an_honest_bench_that_came_home_the_same_day_reads_as_one_that_was_never_away() {
+    let (mut shop, job) = whole();
+    shop.says(INES, 10, verb("flesh", &[SKULL]));
+    let seen = verb("condition", &[SKULL, ("nose", "whole")]);
+    // In one start of its machine, so that the shop measured it.
+    shop.says_of(TOM, away(9, (9, 9)), seen.clone());
+    shop.records.last_mut().unwrap().shop_time = Moment(20 * HOUR);
+    let (words, alarm) = shop.answer(job, "What was its condition");
+    assert!(!alarm && words.ends_with("(before any work)"), "{words}");
+    // Two days later it is told when it came.
+    shop.says_of(TOM, away(9, (9, 9)), seen);
+    shop.records.last_mut().unwrap().shop_time = Moment((9 + 2 * DAY) * HOUR);
+    let (words, _) = shop.answer(job, "What was its condition");
+    let late = "alone; it reached the shop Sat 03 Jan 09:00, after `flesh`)";
+    assert!(words.ends_with(late), "{words}");
+}
+
+#[test]
+fn work_at_a_bench_without_contact_is_not_after_the_words_on_its_word_alone() {
+    let (mut shop, job) = whole();
+    let seen = shop.says(INES, 10, verb("condition", &[SKULL, ("nose", "broken")]));
+    shop.says_of(TOM, away(11, (7, 20)), verb("flesh", &[SKULL]));
+    let (words, _) = shop.answer(job, "What was its condition");
+    let vague = "`flesh` is by the clock of the shop alone, between Thu 01 Jan 07:00 and 20:00)";
+    assert!(words.ends_with(vague), "{words}");
+    assert!(words.contains("(before any work)"), "the take-in is before it all: {words}");
+    // The bench that worked had seen those words.
+    let position = shop.records.iter().find(|r| r.entry.name == seen).unwrap().position;
+    shop.records.last_mut().unwrap().entry.seen = position + 1;
+    let (words, _) = shop.answer(job, "What was its condition");
+    assert!(words.ends_with("(before any work)"), "{words}");
+}
+
 #[test]
 fn a_part_that_is_worse_later_is_a_damage_though_nobody_called_it_one() {
     let (mut shop, job) = whole();

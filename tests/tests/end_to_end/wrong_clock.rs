@@ -8,7 +8,10 @@ use burrline_proto::v1;
 use burrline_terms::{Moment, words::Role};
 use burrline_tests::wire::{WireBench, record, verb};
 
-use crate::{harness::Shop, times::Turned};
+use crate::{
+    harness::{Shop, which},
+    times::Turned,
+};
 
 /// The hour at which the stories begin, in 2025.
 const BEGIN: i64 = 490_000;
@@ -141,4 +144,37 @@ async fn a_log_that_a_wrong_clock_stamped_is_put_right_and_what_it_stamped_stays
     let trail = shop.trail("0611").await;
     assert_eq!(Moment(trail.last().unwrap().shop_time_ms), hour(BEGIN + 17));
     assert_eq!(trail.last().unwrap().entry, rinse.entry);
+}
+
+/// A bench's machine is started anew with its clock set to the morning, says what the head looked like
+/// then, and is started anew again before it is in touch: no measured clock knows that start.
+#[tokio::test]
+async fn a_back_dated_line_is_not_before_the_work_in_the_packet() {
+    let (clock, mut shop, mut yard) = begun().await;
+    let mut set_back = shop.wire_bench("yard-2", Role::Bench).await;
+    let hand = shop.bench("office", Role::Owner).await;
+    clock.at(BEGIN + 2);
+    yard.says(&mut shop, hour(BEGIN + 2), "flesh", &[("skull", "0611")]).await;
+    clock.at(BEGIN + 5);
+    let words = [("skull", "0611"), ("words", "the nose is broken")];
+    yard.says(&mut shop, hour(BEGIN + 5), "dispute", &words).await;
+
+    clock.at(BEGIN + 12);
+    let wall = hour(BEGIN + 1);
+    let typed = BenchClock { wall, boot: [77; 16], uptime_ms: 60_000 };
+    let sent = BenchClock { wall: hour(BEGIN + 12), boot: [78; 16], uptime_ms: 60_000 };
+    let broken = verb("condition", &[("skull", "0611"), ("nose", "broken")]).unwrap();
+    let entry = set_back.entry(broken, typed);
+    let answered = record(&mut shop.wire, vec![set_back.signed(&entry, &sent)]).await;
+    assert_eq!(at(&answered.receipts[0]), wall, "its clock is the hint that it goes by");
+
+    let (_, files) = burrline_cli::gather::gather(&hand.bench, &which("0611")).await.unwrap();
+    let page = String::from_utf8(files[burrline_paper::packet::names::PAGE].clone()).unwrap();
+    for told in [
+        "(reached the shop after the dispute was opened)",
+        "said to be before any work, but by the clock of yard-2 alone, between",
+        "it reached the shop",
+    ] {
+        assert!(page.contains(told), "{told} in {page}");
+    }
 }

@@ -54,7 +54,8 @@ fn one(lines: &Lines<'_>, line: &Line<'_>, by: &Fact) -> (String, bool) {
         (format!("{typed}: crossed out {said}, {of}"), stands)
     };
     let words = if stands { words } else { format!("{words} (it does not count)") };
-    let weighs = line.versions().any(weighs) || lines.is_after_dispute(by) || line.beside.is_some();
+    let weighs =
+        line.versions().any(weighs) || lines.came_when_disputed(by) || line.beside.is_some();
     debug_assert!(!verb.corrects().is_empty(), "only corrections come here");
     (words, weighs)
 }

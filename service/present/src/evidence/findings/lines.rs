@@ -17,6 +17,9 @@ use crate::{misfits::why_on_no_job, view::Zone};
 /// How much later than it happened a line may be typed without a word: ten minutes.
 const LATE_MS: i64 = 600_000;
 
+/// What is said of a line whose own bench alone says that it was typed before the dispute.
+const CAME_AFTER: &str = "reached the shop after the dispute was opened";
+
 /// One line with all that became of it.
 pub(super) struct Line<'a> {
     pub(super) fact: &'a Fact,
@@ -79,8 +82,8 @@ pub(super) struct Lines<'a> {
     /// Corrections by the line that they correct.
     pub(super) corrections: BTreeMap<EntryName, Vec<&'a Fact>>,
     pub(super) beside: Beside,
-    /// When the first dispute was typed.
-    disputed: Option<Moment>,
+    /// When the first dispute was typed, and its place on the log.
+    disputed: Option<(Moment, u64)>,
 }
 
 impl<'a> Lines<'a> {
@@ -109,7 +112,8 @@ impl<'a> Lines<'a> {
         lines.all = names.filter_map(|name| lines.line(name)).collect();
         lines.all.sort_by_key(|line| line.fact.key);
         let disputes = lines.all.iter().filter(|line| matches!(line.first(), Verb::Dispute(_)));
-        lines.disputed = disputes.map(|line| line.fact.record.happened.typed).min();
+        let opened = disputes.map(|line| &line.fact.record);
+        lines.disputed = opened.map(|record| (record.happened.typed, record.position)).min();
         lines
     }
 
@@ -197,6 +201,8 @@ impl<'a> Lines<'a> {
         if happened.typed.since(happened.at) > LATE_MS {
             let typed = self.zone.time(happened.typed, None);
             words = format!("{words} (typed {typed}{})", self.after_dispute(fact));
+        } else if self.came_after_dispute(fact) {
+            words = format!("{words} ({CAME_AFTER})");
         }
         words
     }
@@ -207,25 +213,51 @@ impl<'a> Lines<'a> {
         format!("{typed} by {}{}", self.whom(fact), self.after_dispute(fact))
     }
 
-    fn after_dispute(&self, fact: &Fact) -> &'static str {
-        if self.is_after_dispute(fact) { ", after the dispute was opened" } else { "" }
+    fn after_dispute(&self, fact: &Fact) -> String {
+        if self.is_after_dispute(fact) {
+            ", after the dispute was opened".to_owned()
+        } else if self.came_after_dispute(fact) {
+            format!(", {CAME_AFTER}")
+        } else {
+            String::new()
+        }
     }
 
-    pub(super) fn is_after_dispute(&self, fact: &Fact) -> bool {
-        self.disputed.is_some_and(|opened| fact.record.happened.typed > opened)
+    fn is_after_dispute(&self, fact: &Fact) -> bool {
+        self.disputed.is_some_and(|(opened, _)| fact.record.happened.typed > opened)
     }
 
-    /// Whether a line about the time before the dispute was typed when that was open.
+    /// Whether a line was typed when the dispute was open, or may have been.
+    pub(super) fn came_when_disputed(&self, fact: &Fact) -> bool {
+        self.is_after_dispute(fact) || self.came_after_dispute(fact)
+    }
+
+    /// Whether a line that is said to be of before the dispute reached the shop after it, and no
+    /// measured clock shows that it was typed before.
+    fn came_after_dispute(&self, fact: &Fact) -> bool {
+        let happened = fact.happened();
+        self.disputed.is_some_and(|(opened, position)| {
+            let measured = !happened.said && happened.not_after <= opened;
+            fact.record.position > position && happened.typed <= opened && !measured
+        })
+    }
+
+    /// Whether a line about the time before the dispute was typed, or came, when that was open.
     fn is_late(&self, fact: &Fact) -> bool {
         let happened = fact.happened();
-        self.is_after_dispute(fact) && happened.typed.since(happened.at) > LATE_MS
+        let typed_late = happened.typed.since(happened.at) > LATE_MS;
+        self.came_after_dispute(fact) || (self.is_after_dispute(fact) && typed_late)
+    }
+
+    /// The bench that a line was said at.
+    pub(super) fn bench(&self, fact: &Fact) -> String {
+        let bench = self.state.shop().benches.get(&fact.record.entry.name.life);
+        bench.map_or_else(|| "the shop".to_owned(), |bench| bench.name.to_string())
     }
 
     fn whom(&self, fact: &Fact) -> String {
-        let entry = &fact.record.entry;
-        let bench = self.state.shop().benches.get(&entry.name.life);
-        let bench = bench.map_or_else(|| "the shop".to_owned(), |bench| bench.name.to_string());
-        match &entry.hand {
+        let bench = self.bench(fact);
+        match &fact.record.entry.hand {
             Some(hand) => format!("{hand} at {bench}"),
             None => bench,
         }
