@@ -4,7 +4,7 @@ use burrline_present::readings::Find;
 use burrline_proto::v1;
 use burrline_terms::{Phrase, Tag, Typed as _};
 
-use super::{Bench, alone::Then, clock::Clock};
+use super::{Bench, patience::ASK};
 
 /// More words of a line than these are not looked for.
 const MOST_WORDS: usize = 6;
@@ -21,17 +21,17 @@ pub struct CustomerHere {
 impl Bench {
     /// The customers with heads here that have one of these words in their name, as far as this bench may
     /// know names. None while the shop is out of reach: a bench gives its keys of names away.
-    pub async fn customers_named(
-        &self,
-        words: &[String],
-        clock: &(dyn Clock + Sync),
-    ) -> Vec<CustomerHere> {
+    pub async fn customers_named(&self, words: &[String]) -> Vec<CustomerHere> {
         let mut found: Vec<CustomerHere> = Vec::new();
+        // A hand stands and waits: a shop that hangs costs no wait here.
+        if self.in_pause().is_some() {
+            return found;
+        }
         for word in words.iter().take(MOST_WORDS) {
             let Ok(words) = Phrase::read(word) else { continue };
             // What cannot be looked for is no name; the line is answered as it was typed.
-            let Ok(told) = self.read(Find { words }, Then::default(), clock).await else { break };
-            for customer in told.answer.customers {
+            let Ok(told) = self.read_at_shop(Find { words }, ASK).await else { break };
+            for customer in told.customers {
                 let here = here(&customer);
                 if !here.tags.is_empty() && !found.contains(&here) {
                     found.push(here);

@@ -199,11 +199,12 @@ impl Stand {
     /// The line with tags, where a customer's name was typed for them and the hand says who is meant.
     async fn by_name(&self, typed: &str, terminal: &Terminal) -> Result<Option<String>, Error> {
         let words = line::split(typed)?;
-        if words.len() < 2 || !self.knows_names() || self.reads(&words, Further::No) {
+        // Where the line has a question of its own, such as who `Hal` in `hand-over 0417 Hal` is, that is asked.
+        if words.len() < 2 || !self.knows_names() || self.reads(&words, Further::MayBeAsked) {
             return Ok(None);
         }
         let names = whose::may_be_names(&words, &self.known);
-        let here = self.bench.customers_named(&names, &SystemClock).await;
+        let here = self.bench.customers_named(&names).await;
         let asked = whose::meant(&words, &here, |words, further| self.reads(words, further));
         let Some(unclear) = asked else { return Ok(None) };
         let chosen = terminal.hand().choose(&words, &unclear);
