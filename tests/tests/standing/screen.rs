@@ -70,8 +70,10 @@ impl Screen {
     /// Types a line and waits until it has been answered and another one is wanted.
     pub(crate) fn says(&mut self, line: &str) {
         self.types(line);
+        let typed_at = self.row();
         self.press("\r");
-        self.wait(line, |screen| screen.at_prompt() || screen.asks());
+        // An editor that draws its line anew shows it empty for a moment: only a row below answers.
+        self.wait(line, |screen| screen.row() > typed_at && (screen.at_prompt() || screen.asks()));
     }
 
     /// Answers a question, and waits until another one that has these words is put.
@@ -136,6 +138,11 @@ impl Screen {
             story.push_str(if last { "" } else { "hh:mm" });
         }
         story
+    }
+
+    /// The row that the cursor is on.
+    fn row(&self) -> u16 {
+        self.emulated.screen().cursor_position().0
     }
 
     fn last_row(&self) -> String {
