@@ -95,17 +95,13 @@ fn made(files: &Files, story: &Story, head: &Checkpoint, report: &mut Report) {
     };
     let all = if is_of_earlier(files) { &[][..] } else { &OF_RECORDS[..] };
     let differ: Vec<String> = all.iter().filter_map(differs).collect();
-    let (missing, other): (Vec<String>, Vec<String>) =
-        differ.into_iter().partition(|name| is_own || !files.contains_key(name));
-    let missing: Vec<String> = missing
-        .into_iter()
-        .map(|name| format!("{name}: it was changed since this version made it"))
-        .collect();
-    if missing.is_empty() && !other.is_empty() {
-        report.note(what, Held::Told(format!("{} were made by {version}", other.join(", "))));
-    } else {
-        report.all(what, &missing);
+    // Another version has other files of it, so that none can be missed.
+    if !is_own && !differ.is_empty() {
+        report.note(what, Held::Told(format!("it is that of {version}")));
+        return;
     }
+    let changed = |name| format!("{name}: it was changed since this version made it");
+    report.all(what, &differ.into_iter().map(changed).collect::<Vec<_>>());
 }
 
 /// Whether the scripts are those that the quotes name, and there is nothing else in the folder.
@@ -131,6 +127,7 @@ fn scripts(files: &Files, story: &Story, report: &mut Report) {
 
 /// The files that no such folder has; those of the photos are looked at with them.
 fn strangers(files: &Files, scripts: &[String]) -> Vec<String> {
+    let is_own = text(files, names::PAGE).is_some_and(made_by::is_own);
     let fixed =
         [names::PAGE, names::README, names::CHECKPOINT, names::KEY, names::LEAVES, names::MANIFEST];
     let has_place = |name: &str| {
@@ -144,7 +141,8 @@ fn strangers(files: &Files, scripts: &[String]) -> Vec<String> {
             "scripts" => {
                 file.strip_suffix(".rhai").is_some_and(|digest| scripts.iter().any(|d| d == digest))
             }
-            "schema" => OF_RECORDS.iter().any(|(known, _)| *known == file),
+            "schema" if is_own => OF_RECORDS.iter().any(|(known, _)| *known == file),
+            "schema" => file.starts_with("burrline/v1/") && file.ends_with(".proto"),
             "photos" => true,
             _ => false,
         }
