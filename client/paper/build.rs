@@ -36,10 +36,9 @@ fn main() -> io::Result<()> {
         hasher.update(format!("{} {}\n", file.display(), bytes.len()));
         hasher.update(bytes);
     }
-    let drawing: String =
-        hasher.finalize().iter().take(6).map(|byte| format!("{byte:02x}")).collect();
+    let drawing: Vec<u8> = hasher.finalize().iter().take(6).copied().collect();
     let out = env::var_os("OUT_DIR").map(PathBuf::from).unwrap_or_default();
-    fs::write(out.join("drawing"), drawing)
+    fs::write(out.join("drawing"), hex::encode(drawing))
 }
 
 fn files_in(path: &Path, files: &mut Vec<PathBuf>) -> io::Result<()> {

@@ -150,7 +150,7 @@ fn words_of(verdict: &Verdict) -> String {
         Verdict::NoKey => "it agrees with itself; whose key it is was not shown".to_owned(),
         Verdict::Partly => "what is there holds; some of it cannot be known from here".to_owned(),
         Verdict::BadSlip(what) => {
-            format!("the folder holds by itself; what you brought to check it by does NOT: {what}")
+            format!("the folder holds by itself; of what you brought, this does NOT hold: {what}")
         }
         Verdict::TwoPasts => {
             "it does NOT hold: the shop signed two pasts that contradict each other; \

@@ -80,7 +80,8 @@ fn a_packet_of_an_earlier_release_holds_and_its_page_is_told_as_made_by_that() {
     other.get_mut(&verbs).unwrap().extend(b"// more\n");
     let report = verify(&resigned(other), &[slip("slip.txt", &given(41))]);
     assert_eq!(report.verdict(), Verdict::Proved, "{}", said(&report));
-    for what in ["index.html was made by Burrline 9.1.0", "README.txt was made by", "it is that of"] {
+    for what in ["index.html was made by Burrline 9.1.0", "README.txt was made by", "it is that of"]
+    {
         assert!(told(&report, what), "{what}: {}", said(&report));
     }
 }

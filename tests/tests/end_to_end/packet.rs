@@ -16,7 +16,7 @@ use burrline_paper::{
         manifest::{self, Manifest},
         names,
         outside::Outside,
-        verify::{Held, Report, verify},
+        verify::{Held, Report, Verdict, verify},
     },
     slip::Word,
 };
@@ -366,6 +366,36 @@ async fn the_slip_that_a_customer_was_given_checks_the_packet_later() {
         let report = verify(&later, &[slip]);
         assert!(report.is_proved(), "{:#?}", report.checks);
     }
+}
+
+/// A damage that was recorded after the slip was given is not pinned by it, and is told so; a checkpoint
+/// that a neighbor was given later pins it.
+#[tokio::test]
+async fn what_came_after_a_slip_rests_on_the_shops_word_until_a_neighbors_checkpoint() {
+    let (_shop, hand) = disputed().await;
+    let early = slip_of(&hand).await;
+    hand.says("damage 0421 skull \"dropped at the tub\" --whose ours").await;
+    let mut late = slip_of(&hand).await;
+    late.name = "neighbor.txt".to_owned();
+    let files = packet(&hand, "0421").await;
+
+    let report = verify(&files, std::slice::from_ref(&early));
+    let all = report.pins[0].of;
+    let told = report.pinned.join("\n");
+    assert!(
+        told.contains(&format!("slip.txt pins {} of {all} records, up to ", all - 1)),
+        "{told}"
+    );
+    let rests = "not pinned, and on the shop's word alone: the damage of ";
+    assert!(told.contains(rests) && told.contains("(record "), "{told}");
+    assert_eq!(report.verdict(), Verdict::Proved);
+    assert!(
+        report.about[0].contains("tag 0417 from ") && report.about[0].contains(", then 0421 from ")
+    );
+
+    let report = verify(&files, &[early, late]);
+    assert!(report.pinned.contains(&format!("neighbor.txt pins all {all} records of this folder")));
+    assert!(!report.pinned.join("\n").contains("not pinned"), "{:?}", report.pinned);
 }
 
 /// The slip of now, with the head that covers all so far.

@@ -8,7 +8,7 @@ mod about;
 mod pins;
 mod told;
 
-use std::collections::BTreeMap;
+use std::{borrow::Cow, collections::BTreeMap};
 
 use burrline_domain::State;
 use burrline_evidence::{
@@ -181,9 +181,13 @@ impl Report {
 
 /// Checks every file of a packet, against what there is from outside.
 pub fn verify(files: &Files, outside: &[Outside]) -> Report {
-    let (stray, files): (Files, Files) =
-        files.clone().into_iter().partition(|(name, _)| is_left_by_a_computer(name));
-    let files = &files;
+    let is_stray = |name: &&String| is_left_by_a_computer(name);
+    let stray: Vec<&str> = files.keys().filter(is_stray).map(String::as_str).collect();
+    let mut own = Cow::Borrowed(files);
+    if !stray.is_empty() {
+        own.to_mut().retain(|name, _| !is_left_by_a_computer(name));
+    }
+    let files = own.as_ref();
     let mut report = Report::default();
     let key = shop_key(files, outside, &mut report);
     let records = records(files);
@@ -205,12 +209,11 @@ pub fn verify(files: &Files, outside: &[Outside]) -> Report {
         told::told(files, story.as_ref(), head, &mut report);
     }
     if !stray.is_empty() {
-        let names: Vec<&str> = stray.keys().map(String::as_str).collect();
         report.note(
             "files that no packet has",
             Held::Told(format!(
                 "{}: hidden, or left by a computer that showed the folder; nothing reads them",
-                names.join(", ")
+                stray.join(", ")
             )),
         );
     }
