@@ -2,6 +2,7 @@
 //!
 //! Its keys lie beside it, so that a shop or a bench that cheats with its own keys can be played.
 
+#![cfg(test)]
 use std::{fs, path::PathBuf};
 
 use burrline_evidence::{

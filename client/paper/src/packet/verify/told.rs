@@ -142,7 +142,10 @@ fn strangers(files: &Files, scripts: &[String]) -> Vec<String> {
                 file.strip_suffix(".rhai").is_some_and(|digest| scripts.iter().any(|d| d == digest))
             }
             "schema" if is_own => OF_RECORDS.iter().any(|(known, _)| *known == file),
-            "schema" => file.starts_with("burrline/v1/") && file.ends_with(".proto"),
+            "schema" => file
+                .strip_prefix("burrline/v1/")
+                .and_then(|file| file.strip_suffix(".proto"))
+                .is_some_and(|theme| theme.bytes().all(|byte| byte.is_ascii_lowercase())),
             "photos" => true,
             _ => false,
         }
