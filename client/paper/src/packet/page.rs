@@ -9,7 +9,7 @@ use burrline_present::{
 use burrline_proto::v1;
 use maud::{Markup, html};
 
-use super::{drawing, pictures::Pictures, story::Story};
+use super::{drawing, made_by, pictures::Pictures, story::Story, verify::NOT_KNOWN};
 use crate::{document::document, visible::visible};
 
 const STYLE: &str = "
@@ -174,6 +174,8 @@ fn proof(story: &Story, head: &Checkpoint) -> Markup {
             "in. Each has a proof that it is on the shop's log; README.txt says how to check them, "
             "what that proves and what it does not."
         }
+        p { "What no check can tell: " (NOT_KNOWN) "." }
         p { "Log " code { (head.origin) } ", " (head.size) " records, root " code { (head.root) } }
+        p.made { "Made by Burrline " (made_by::VERSION) "." }
     }
 }
