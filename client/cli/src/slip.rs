@@ -149,6 +149,9 @@ async fn made(
             vec![format!("the {} is in {}", made.kind.title().to_lowercase(), file.display())];
     }
     terminal.page(&shown);
+    if let Ok(job) = view::which(state, named) {
+        view::other_wearers(state, job).iter().for_each(|line| terminal.tell(line));
+    }
     let ticket = view::which(alone.state(), named).ok().and_then(Job::ticket);
     ticket.filter(|_| kind == Kind::Slip).map_or(Ok(()), |ticket| bench.slipped(ticket))?;
     Ok(Ending::Done)

@@ -30,5 +30,7 @@ pub(super) fn about(story: Option<&Story>, job: Option<EntryName>) -> Vec<String
         .collect();
     let tags =
         if tags.is_empty() { "no tag".to_owned() } else { format!("tag {}", tags.join(", then ")) };
-    vec![format!("job {}, {}{points}: {tags}", id.job_number(), line.species)]
+    let mut about = vec![format!("job {}, {}{points}: {tags}", id.job_number(), line.species)];
+    about.extend(view::other_wearers(&story.state, job));
+    about
 }
