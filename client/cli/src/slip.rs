@@ -150,7 +150,9 @@ async fn made(
     }
     terminal.page(&shown);
     if let Ok(job) = view::which(state, named) {
-        view::other_wearers(state, job).iter().for_each(|line| terminal.tell(line));
+        for line in view::other_wearers(state, job) {
+            terminal.tell(&line);
+        }
     }
     let ticket = view::which(alone.state(), named).ok().and_then(Job::ticket);
     ticket.filter(|_| kind == Kind::Slip).map_or(Ok(()), |ticket| bench.slipped(ticket))?;
