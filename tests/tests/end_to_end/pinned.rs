@@ -59,9 +59,10 @@ async fn the_checkpoint_that_is_printed_to_pin_up_checks_a_packet() {
     let printed = Outside::of_slip("checkpoint.html", &std::fs::read_to_string(&file).unwrap());
     hand.says("note 0421 \"after\"").await;
     let report = verify(&packet(&hand, "0421").await, &[printed]);
-    assert_eq!(report.verdict(), Verdict::Proved, "{:#?}", report.checks);
     let pin = &report.pins[0];
     assert_eq!(pin.records + 1, pin.of, "{:?}", report.pinned);
+    let verdict = Verdict::ProvedUpTo { records: pin.records, of: pin.of };
+    assert_eq!(report.verdict(), verdict, "{:#?}", report.checks);
 }
 
 /// The bench leaves records out, draws the page without them and signs the list: nothing of what is there
@@ -90,7 +91,7 @@ async fn a_folder_with_a_hole_is_named_by_the_paper_that_counts_its_lines() {
     for paper in papers {
         let paper = [Outside::of_slip("receipt.txt", &paper)];
         let report = verify(&honest, &paper);
-        assert_eq!(report.verdict(), Verdict::Proved, "{:#?}", report.checks);
+        assert!(report.is_proved(), "{:#?}", report.checks);
         assert!(
             report.checks.iter().any(|c| c.what.contains("every line of the job")),
             "{paper:?}"
