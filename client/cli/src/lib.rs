@@ -42,7 +42,7 @@
 mod aside;
 pub mod bench;
 pub mod calls;
-mod checkpoint;
+pub mod checkpoint;
 pub mod clear;
 pub mod compare;
 pub mod correct;

@@ -142,6 +142,11 @@ fn told(report: &Report) -> Page {
 fn words_of(verdict: &Verdict) -> String {
     match verdict {
         Verdict::Proved => "all of it holds".to_owned(),
+        Verdict::ProvedUpTo { records, of } => format!(
+            "it holds: {records} of {of} records by what you brought, the other {} by the shop's word \
+             alone",
+            of.saturating_sub(*records)
+        ),
         Verdict::ProvedByKey => {
             "all of it holds, for the log of that key; with --slip FILE also that \
                                  the log goes on from the checkpoint on your slip"

@@ -2,7 +2,8 @@
 //!
 //! A packet's page is checked by making it again, where this very version made it. A page of another
 //! version is told as that, and the verdict rests on records, proofs, signatures and photos. Nobody
-//! proves that no record was left out. Roll-calls always are, as they name other people's tags.
+//! proves that no record was left out that no paper counts. Roll-calls always are, as they name other
+//! people's tags.
 //!
 //! * [`story`]: the job as the records of the packet, and nothing else, tell it
 //! * [`pictures`](mod@pictures): its photos

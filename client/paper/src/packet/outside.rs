@@ -6,6 +6,7 @@ use burrline_evidence::{
     note::{Note, NoteKey},
     sign::PublicKey,
 };
+use burrline_present::handout::ON_RECORD;
 
 /// How the name of every log, and of every key of a shop, begins.
 const SHOP: &str = "burrline.v1/shop/";
@@ -28,6 +29,8 @@ pub struct Outside {
     pub heads: Vec<String>,
     /// The numbers of the jobs that its text names; none in what was scanned from a code.
     pub jobs: Vec<String>,
+    /// How many lines of each of them were on record, where its text says it.
+    pub counts: Vec<(String, usize)>,
     /// The tags that its text names.
     pub tags: Vec<String>,
     /// What of it cannot be read.
@@ -67,6 +70,7 @@ impl Outside {
         let mut outside = Self {
             name: name.to_owned(),
             jobs: behind(text, "job", is_number),
+            counts: counts(text),
             tags: behind(text, "tag", |_| true),
             ..Self::default()
         };
@@ -157,10 +161,35 @@ fn is_number(word: &str) -> bool {
     word.split('-').count() == 3 && word.split('-').all(is_digits)
 }
 
+/// The number of each job's lines on record: it stands below the job's own number.
+fn counts(text: &str) -> Vec<(String, usize)> {
+    let parts = text.split(ON_RECORD);
+    let behind = parts.clone().skip(1);
+    parts
+        .zip(behind)
+        .filter_map(|(above, behind)| {
+            let digits: String = behind.chars().take_while(char::is_ascii_digit).collect();
+            Some((last_behind(above, "job")?, digits.parse().ok()?))
+        })
+        .collect()
+}
+
+/// The last number of a job that stands in a text behind a word.
+fn last_behind(text: &str, before: &str) -> Option<String> {
+    let words: Vec<&str> = words(text).collect();
+    let mut pairs = words.iter().zip(words.iter().skip(1));
+    let found = pairs.rfind(|(word, next)| word.eq_ignore_ascii_case(before) && is_number(next));
+    found.map(|(_, number)| (*number).to_owned())
+}
+
+fn words(text: &str) -> impl Iterator<Item = &str> {
+    let is_end = |c: char| !(c.is_ascii_alphanumeric() || c == '-');
+    text.split(is_end).filter(|word| !word.is_empty())
+}
+
 /// The words that stand in a text behind another one, each once.
 fn behind(text: &str, before: &str, is: impl Fn(&str) -> bool) -> Vec<String> {
-    let is_end = |c: char| !(c.is_ascii_alphanumeric() || c == '-');
-    let words: Vec<&str> = text.split(is_end).filter(|word| !word.is_empty()).collect();
+    let words: Vec<&str> = words(text).collect();
     let pairs = words.iter().zip(words.iter().skip(1));
     let mut found: Vec<String> = pairs
         .filter(|(word, next)| word.eq_ignore_ascii_case(before) && is(next))

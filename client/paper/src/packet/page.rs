@@ -3,7 +3,7 @@
 use burrline_domain::{Verb, fold::TrailItem};
 use burrline_evidence::checkpoint::Checkpoint;
 use burrline_present::{
-    evidence::{Finding, findings},
+    evidence::{Finding, counted::count, findings},
     view::{self, Zone},
 };
 use burrline_proto::v1;
@@ -173,6 +173,11 @@ fn proof(story: &Story, head: &Checkpoint) -> Markup {
             "This page is made from the " (story.records.len()) " records in the folder that it came "
             "in. Each has a proof that it is on the shop's log; README.txt says how to check them, "
             "what that proves and what it does not."
+        }
+        p {
+            (count(story.records.iter().map(|(record, _)| record), story.job))
+            " of them are lines of this job. A paper of the shop says how many there were when it was "
+            "printed: if it says more, some were left out."
         }
         p { "What no check can tell: " (NOT_KNOWN) "." }
         p { "Log " code { (head.origin) } ", " (head.size) " records, root " code { (head.root) } }

@@ -7,7 +7,7 @@ use super::super::story::Story;
 
 /// What no check can tell, on the page and at the end of what `verify` says.
 pub const NOT_KNOWN: &str = "whether what was said is true, whether something happened that nobody \
-     recorded, and whether a record of this job was left out of this folder";
+     recorded, and whether a record was left out of this folder that no paper of the shop counts";
 
 /// The job with its tags and what it is, a line each.
 pub(super) fn about(story: Option<&Story>, job: Option<EntryName>) -> Vec<String> {
@@ -30,5 +30,7 @@ pub(super) fn about(story: Option<&Story>, job: Option<EntryName>) -> Vec<String
         .collect();
     let tags =
         if tags.is_empty() { "no tag".to_owned() } else { format!("tag {}", tags.join(", then ")) };
-    vec![format!("job {}, {}{points}: {tags}", id.job_number(), line.species)]
+    let mut about = vec![format!("job {}, {}{points}: {tags}", id.job_number(), line.species)];
+    about.extend(view::other_wearers(&story.state, job));
+    about
 }

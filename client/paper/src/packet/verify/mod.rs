@@ -57,8 +57,15 @@ pub enum Of {
 /// What it comes to.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Verdict {
-    /// Everything holds, against a checkpoint from outside.
+    /// Everything holds, against a checkpoint from outside that pins every record.
     Proved,
+    /// Everything holds, and so many records are pinned by a checkpoint from outside; the rest is younger.
+    ProvedUpTo {
+        /// How many.
+        records: usize,
+        /// Of how many.
+        of: usize,
+    },
     /// Everything holds, against a key from outside.
     ProvedByKey,
     /// It agrees with itself, and nobody showed whose key it is.
@@ -152,7 +159,12 @@ impl Report {
             return Verdict::BadSlip(bad.what.clone());
         }
         match (self.is_proved(), self.shown) {
-            (true, Shown::Head) => Verdict::Proved,
+            (true, Shown::Head) => match self.pins.iter().max_by_key(|pin| pin.records) {
+                Some(pin) if pin.records < pin.of => {
+                    Verdict::ProvedUpTo { records: pin.records, of: pin.of }
+                }
+                Some(_) | None => Verdict::Proved,
+            },
             (true, Shown::Key | Shown::Nothing) => Verdict::ProvedByKey,
             (false, Shown::Nothing) => Verdict::NoKey,
             (false, Shown::Key | Shown::Head) => Verdict::Partly,

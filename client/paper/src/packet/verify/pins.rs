@@ -11,7 +11,7 @@ use burrline_evidence::{
     checkpoint::{Checkpoint, key_of},
     sign::PublicKey,
 };
-use burrline_present::view::Zone;
+use burrline_present::{evidence::counted::count, view::Zone};
 use burrline_proto::decode_record;
 use burrline_terms::Moment;
 
@@ -61,6 +61,7 @@ pub(super) fn pins(folder: &Folder<'_>, outside: &[Outside], report: &mut Report
                 _ => format!("{}, checkpoint {}", one.name, n.saturating_add(1)),
             };
             if let Some(head) = held_against(folder, &name, note, report) {
+                all_there(folder, one, head.size, report);
                 sound.push((name, head));
             }
         }
@@ -70,6 +71,29 @@ pub(super) fn pins(folder: &Folder<'_>, outside: &[Outside], report: &mut Report
     }
     among_themselves(&sound, report);
     pinned(folder, report);
+}
+
+/// Whether all lines of the job are here that a paper counted when it was printed. Its checkpoint was
+/// signed then or later, so that they are among its records.
+fn all_there(folder: &Folder<'_>, paper: &Outside, size: u64, report: &mut Report) {
+    let Some(story) = folder.story else { return };
+    let number = story.job.job_number();
+    let Some((_, counted)) = paper.counts.iter().find(|(job, _)| *job == number) else { return };
+    let then = story.records.iter().map(|(record, _)| record);
+    let here = count(then.filter(|record| record.position < size), story.job);
+    let what = format!("every line of the job that {} counts is here", paper.name);
+    if here >= *counted {
+        report.note(what, Held::Yes);
+        return;
+    }
+    report.note(
+        what,
+        Held::No(format!(
+            "it counts {counted} lines of job {number} on record when it was printed, and {here} of them \
+             are in this folder: {} were left out",
+            counted.saturating_sub(here)
+        )),
+    );
 }
 
 /// What of a slip's text is about another job.
