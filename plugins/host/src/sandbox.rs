@@ -22,8 +22,8 @@ use rust_decimal::{Decimal, RoundingStrategy};
 
 use crate::clock::{Clock, MonotonicClock};
 use crate::failure::SourceProblem;
-use crate::helpers;
 use crate::place;
+use crate::{facts, helpers, shown};
 
 /// What a script may use. The defaults leave a shipped script a factor of fifty or more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -247,6 +247,7 @@ fn engine(limits: &Limits, clock: &Arc<dyn Clock>) -> Engine {
     let mut engine = Engine::new_raw();
     register_packages(&mut engine);
     helpers::register(&mut engine);
+    shown::register(&mut engine, facts::names().into_iter());
     register_replace(&mut engine, limits.text_bytes);
     refuse_round(&mut engine);
     write_short(&mut engine);

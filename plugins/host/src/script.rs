@@ -29,6 +29,8 @@ pub struct Script {
     digest: String,
     source: Arc<str>,
     ast: Arc<AST>,
+    /// Its functions, each with the number of its arguments: asked at every call.
+    functions: Arc<[(String, usize)]>,
     sandbox: Arc<Sandbox>,
 }
 
@@ -50,12 +52,15 @@ impl Script {
             .compile(source)
             .and_then(|ast| has_its_functions(kind, &ast).map(|()| ast))
             .map_err(|problem| problem.of(name, &digest))?;
+        let functions =
+            ast.iter_functions().map(|f| (f.name.to_owned(), f.params.len())).collect();
         Ok(Self {
             kind,
             name: name.to_owned(),
             digest,
             source: source.into(),
             ast: Arc::new(ast),
+            functions,
             sandbox: Arc::clone(sandbox),
         })
     }
@@ -104,7 +109,7 @@ impl Script {
 
     /// Whether the script has this function with so many arguments.
     pub fn has(&self, function: &str, arguments: usize) -> bool {
-        has_function(&self.ast, function, arguments)
+        self.functions.iter().any(|(name, count)| name == function && *count == arguments)
     }
 
     /// The first of `words` that its rules name as a text though `but` leaves it out.
