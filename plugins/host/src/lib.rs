@@ -54,6 +54,7 @@ mod place;
 mod plain;
 mod prices;
 mod pricing;
+mod reads;
 mod reference;
 mod samples;
 mod sandbox;

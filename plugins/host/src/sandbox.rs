@@ -17,6 +17,7 @@ use rhai::packages::{
 };
 use rhai::{
     AST, CallFnOptions, Dynamic, Engine, EvalAltResult, ImmutableString, OptimizationLevel, Scope,
+    def_package,
 };
 use rust_decimal::{Decimal, RoundingStrategy};
 
@@ -242,10 +243,18 @@ impl Sandbox {
     }
 }
 
+def_package! {
+    /// The language's own functions, chosen one by one: its core would bring `sleep`, its time
+    /// package a clock. They are one module, because a call looks through one after the other.
+    Chosen(module): ArithmeticPackage, LogicPackage, BasicMathPackage, BasicStringPackage,
+        MoreStringPackage, BasicIteratorPackage, BasicArrayPackage, BasicMapPackage,
+        BasicFnPackage {}
+}
+
 /// An engine with the chosen packages, the limits and the deadline.
 fn engine(limits: &Limits, clock: &Arc<dyn Clock>) -> Engine {
     let mut engine = Engine::new_raw();
-    register_packages(&mut engine);
+    Chosen::new().register_into_engine(&mut engine);
     helpers::register(&mut engine);
     shown::register(&mut engine, facts::names().into_iter());
     register_replace(&mut engine, limits.text_bytes);
@@ -266,19 +275,6 @@ fn guarded<T>(work: impl FnOnce() -> Result<T, SourceProblem>) -> Result<T, Sour
     catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| {
         Err(SourceProblem::nowhere("the script engine broke down inside; this is a bug, not yours"))
     })
-}
-
-/// Chosen one by one: the language core would bring `sleep`, the time package a clock.
-fn register_packages(engine: &mut Engine) {
-    ArithmeticPackage::new().register_into_engine(engine);
-    LogicPackage::new().register_into_engine(engine);
-    BasicMathPackage::new().register_into_engine(engine);
-    BasicStringPackage::new().register_into_engine(engine);
-    MoreStringPackage::new().register_into_engine(engine);
-    BasicIteratorPackage::new().register_into_engine(engine);
-    BasicArrayPackage::new().register_into_engine(engine);
-    BasicMapPackage::new().register_into_engine(engine);
-    BasicFnPackage::new().register_into_engine(engine);
 }
 
 fn set_limits(engine: &mut Engine, limits: &Limits) {

@@ -10,6 +10,7 @@ use sha2::{Digest, Sha256};
 
 use crate::asked::left_out;
 use crate::failure::{ScriptFailure, SourceProblem};
+use crate::reads::Reads;
 use crate::sandbox::Sandbox;
 
 /// What a script is for, and so which functions it must have.
@@ -31,6 +32,7 @@ pub struct Script {
     ast: Arc<AST>,
     /// Its functions, each with the number of its arguments: asked at every call.
     functions: Arc<[(String, usize)]>,
+    reads: Arc<Reads>,
     sandbox: Arc<Sandbox>,
 }
 
@@ -52,13 +54,13 @@ impl Script {
             .compile(source)
             .and_then(|ast| has_its_functions(kind, &ast).map(|()| ast))
             .map_err(|problem| problem.of(name, &digest))?;
-        let functions =
-            ast.iter_functions().map(|f| (f.name.to_owned(), f.params.len())).collect();
+        let functions = ast.iter_functions().map(|f| (f.name.to_owned(), f.params.len())).collect();
         Ok(Self {
             kind,
             name: name.to_owned(),
             digest,
             source: source.into(),
+            reads: Arc::new(Reads::of(&ast)),
             ast: Arc::new(ast),
             functions,
             sandbox: Arc::clone(sandbox),
@@ -110,6 +112,11 @@ impl Script {
     /// Whether the script has this function with so many arguments.
     pub fn has(&self, function: &str, arguments: usize) -> bool {
         self.functions.iter().any(|(name, count)| name == function && *count == arguments)
+    }
+
+    /// Whether it can read a fact of this name of a job. What it says no to is never read.
+    pub fn may_read(&self, name: &str) -> bool {
+        self.reads.may_read(name)
     }
 
     /// The first of `words` that its rules name as a text though `but` leaves it out.

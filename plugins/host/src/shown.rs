@@ -143,7 +143,8 @@ impl Shown {
             let near = nearest(name, self.0.names().into_iter());
             let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
             let short: String = name.chars().take(40).collect();
-            EvalAltResult::ErrorPropertyNotFound(format!("{short}{near}"), rhai::Position::NONE).into()
+            EvalAltResult::ErrorPropertyNotFound(format!("{short}{near}"), rhai::Position::NONE)
+                .into()
         })
     }
 

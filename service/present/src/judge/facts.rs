@@ -10,8 +10,8 @@ use burrline_domain::{
     verb::{On, Verb as V},
 };
 use burrline_host::{
-    Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
-    Wishes,
+    Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Script, Season, VerbFacts,
+    WaterFacts, Wishes,
 };
 use burrline_terms::{
     Happened, Moment, Name, Stuff, Volume,
@@ -52,7 +52,7 @@ impl<'a> From<&'a String> for By<'a> {
     }
 }
 
-/// The facts that cost something to gather, and whether any script reads them.
+/// The facts that cost something to gather, and whether any script can read them.
 #[derive(Debug, Clone, Copy)]
 pub struct Wants {
     story: bool,
@@ -64,18 +64,14 @@ impl Wants {
     /// Everything that the reference names.
     pub const ALL: Self = Self { story: true, waters: true, season: true };
 
-    /// What these sources can read: a name that is nowhere in a source is not read by it.
-    pub fn of<'a>(sources: impl IntoIterator<Item = &'a str>) -> Self {
+    /// What these scripts can read. What they cannot read is left out, and nothing else.
+    pub fn of<'a>(scripts: impl IntoIterator<Item = &'a Script>) -> Self {
         let mut wants = Self { story: false, waters: false, season: false };
-        for source in sources {
-            let any = |names: &[&str]| names.iter().any(|name| source.contains(name));
-            // A name that is put together while the script runs could be any.
-            if any(&["job[", ".keys(", ".values("]) {
-                return Self::ALL;
-            }
+        for script in scripts {
+            let any = |names: &[&str]| names.iter().any(|name| script.may_read(name));
             wants.story |= any(STORY);
             wants.waters |= any(&["waters", "peroxide_hours"]);
-            wants.season |= any(&["jobs_so_far", "open_jobs"]);
+            wants.season |= any(&["season"]);
         }
         wants
     }
@@ -483,14 +479,26 @@ fn season_year(state: &State, job: &Job) -> i64 {
     day.map_or(1970, |day| i64::from(state.settings().season_of(day)))
 }
 
+/// The moment at which the season of a year began.
+fn season_begin(state: &State, year: i64) -> Option<i64> {
+    let year = i16::try_from(year).ok()?;
+    let begins = state.settings().season_begins().and_then(|begins| begins.of(year));
+    let day = begins.map_or_else(|| jiff::civil::Date::new(year, 1, 1).ok(), |day| Some(day.0))?;
+    Some(day.to_zoned_datetime(Zone::of(state).0).ok()?.timestamp().as_millisecond())
+}
+
 /// Jobs of the same season up to this one, and those that are in the shop.
 fn season_load(season: &mut Season, state: &State, job: &Job) {
     let taken = job.taken_in.map(|taken| taken.at);
-    let count = |fits: &dyn Fn(&Job) -> bool| {
-        i64::try_from(state.jobs().values().filter(|job| fits(job)).count()).unwrap_or(i64::MAX)
-    };
-    season.jobs_so_far = count(&|other| {
-        season_year(state, other) == season.year && other.taken_in.map(|other| other.at) <= taken
-    });
-    season.open_jobs = count(&|other| other.ended.is_none());
+    let until = taken.map_or(i64::MIN, |taken| taken.0);
+    let from = season_begin(state, season.year);
+    let (mut so_far, mut open) = (0_i64, 0_i64);
+    for other in state.jobs().values() {
+        let here = other.taken_in.map(|taken| taken.at.0);
+        let in_season = here.is_some_and(|at| from.is_none_or(|from| from <= at) && at <= until);
+        // One that was only proposed has no day, and is of the season of those without one.
+        so_far = so_far.saturating_add(i64::from(in_season || (here.is_none() && taken.is_none())));
+        open = open.saturating_add(i64::from(other.ended.is_none()));
+    }
+    (season.jobs_so_far, season.open_jobs) = (so_far, open);
 }
