@@ -116,20 +116,17 @@ impl Reads {
 
 /// The first of what stands after a point is a name, and no function.
 fn is_name(rhs: &Expr) -> bool {
-    match rhs {
-        Expr::Dot(rest, ..) | Expr::Index(rest, ..) => matches!(rest.lhs, Expr::Property(..)),
-        _ => matches!(rhs, Expr::Property(..)),
-    }
+    matches!(first(rhs), Expr::Property(..))
 }
 
 /// The first of what stands in brackets is a text as written.
 fn is_text(rhs: &Expr) -> bool {
-    match rhs {
-        Expr::Dot(rest, ..) | Expr::Index(rest, ..) => {
-            matches!(rest.lhs, Expr::StringConstant(..))
-        }
-        _ => matches!(rhs, Expr::StringConstant(..)),
-    }
+    matches!(first(rhs), Expr::StringConstant(..))
+}
+
+/// The first part of a way of names.
+fn first(rhs: &Expr) -> &Expr {
+    if let Expr::Dot(rest, ..) | Expr::Index(rest, ..) = rhs { &rest.lhs } else { rhs }
 }
 
 #[cfg(test)]

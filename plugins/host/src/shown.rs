@@ -198,7 +198,10 @@ pub(crate) fn register(engine: &mut Engine, names: impl Iterator<Item = &'static
         // A list is fed back after each look at it, so its way is short.
         for value in [std::any::TypeId::of::<Array>(), std::any::TypeId::of::<Dynamic>()] {
             let kinds = [std::any::TypeId::of::<Shown>(), value];
-            register_raw(engine, &format!("set${name}"), &kinds, move |_, args| write(name, args));
+            register_raw(engine, &format!("set${name}"), &kinds, move |_, args| {
+                write(name, args);
+                Ok(Dynamic::UNIT)
+            });
         }
     }
     // Names that are no fact of ours, such as a setting's, and names that are worked out.
@@ -217,12 +220,12 @@ pub(crate) fn register(engine: &mut Engine, names: impl Iterator<Item = &'static
 }
 
 /// `facts.name = value`, and the value that comes back after something was done to it.
-fn write(name: &str, args: &mut [&mut Dynamic]) -> Answer<Dynamic> {
+fn write(name: &str, args: &mut [&mut Dynamic]) {
     if let [target, value] = args {
         let map = {
-            let Some(shown) = target.read_lock::<Shown>() else { return Ok(Dynamic::UNIT) };
+            let Some(shown) = target.read_lock::<Shown>() else { return };
             if Arc::clone(&shown.0).read(name).is_some_and(|read| unchanged(&read, value)) {
-                return Ok(Dynamic::UNIT);
+                return;
             }
             let mut map = shown.to_map();
             map.insert(name.into(), value.clone());
@@ -230,7 +233,6 @@ fn write(name: &str, args: &mut [&mut Dynamic]) -> Answer<Dynamic> {
         };
         **target = map.into();
     }
-    Ok(Dynamic::UNIT)
 }
 
 /// What a map can do that a handle has no shorter way for: it is done by a map of it.

@@ -27,10 +27,7 @@ pub(crate) trait Way<P, T>: Fn(&P) -> Option<&T> + Copy + Send + Sync + 'static 
 impl<P, T, F: Fn(&P) -> Option<&T> + Copy + Send + Sync + 'static> Way<P, T> for F {}
 
 /// The value at the end of a way.
-fn at_end<'a, P, T>(whole: &'a Whole<P>, go: impl Way<P, T>) -> Option<&'a T>
-where
-    P: 'static,
-{
+fn at_end<P: 'static, T>(whole: &Whole<P>, go: impl Way<P, T>) -> Option<&T> {
     whole.facts().and_then(go)
 }
 
