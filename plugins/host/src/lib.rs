@@ -48,6 +48,7 @@ mod explain;
 pub mod facts;
 mod failure;
 mod helpers;
+mod instead;
 mod language;
 mod lint;
 mod place;

@@ -16,15 +16,13 @@ use rhai::packages::{
     BasicMathPackage, BasicStringPackage, LogicPackage, MoreStringPackage, Package,
 };
 use rhai::{
-    AST, CallFnOptions, Dynamic, Engine, EvalAltResult, ImmutableString, OptimizationLevel, Scope,
-    def_package,
+    AST, CallFnOptions, Dynamic, Engine, EvalAltResult, OptimizationLevel, Scope, def_package,
 };
-use rust_decimal::{Decimal, RoundingStrategy};
 
 use crate::clock::{Clock, MonotonicClock};
 use crate::failure::SourceProblem;
 use crate::place;
-use crate::{facts, helpers, shown};
+use crate::{facts, helpers, instead, shown};
 
 /// What a script may use. The defaults leave a shipped script a factor of fifty or more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -257,9 +255,7 @@ fn engine(limits: &Limits, clock: &Arc<dyn Clock>) -> Engine {
     Chosen::new().register_into_engine(&mut engine);
     helpers::register(&mut engine);
     shown::register(&mut engine, facts::names().into_iter());
-    register_replace(&mut engine, limits.text_bytes);
-    refuse_round(&mut engine);
-    write_short(&mut engine);
+    instead::register(&mut engine, limits.text_bytes);
     set_limits(&mut engine, limits);
     let ticking = Arc::clone(clock);
     engine.on_progress(move |operations| {
@@ -297,54 +293,11 @@ fn set_limits(engine: &mut Engine, limits: &Limits) {
         .set_max_functions(limits.functions);
 }
 
-/// `replace` again, because the engine's own checks its size only afterwards.
-fn register_replace(engine: &mut Engine, text_bytes: usize) {
-    type Answer<T> = Result<T, Box<EvalAltResult>>;
-    let replace = move |text: &mut ImmutableString, find: &str, by: &str| -> Answer<()> {
-        let found = if find.is_empty() { text.len() } else { text.matches(find).count() };
-        let longest = found.saturating_add(1).saturating_mul(by.len()).saturating_add(text.len());
-        if longest > text_bytes.saturating_mul(2) {
-            return Err("the text would be too long".into());
-        }
-        *text = text.replace(find, by).into();
-        Ok(())
-    };
-    engine.register_fn("replace", move |text: &mut ImmutableString, find: &str, by: &str| {
-        replace(text, find, by)
-    });
-    engine.register_fn("replace", move |text: &mut ImmutableString, find: char, by: &str| {
-        replace(text, find.encode_utf8(&mut [0; 4]), by)
-    });
-}
-
-/// The engine's own `round` takes a half to the even side, 2.5 to 2: no owner means that of money.
-fn refuse_round(engine: &mut Engine) {
-    type Answer = Result<Decimal, Box<EvalAltResult>>;
-    const INSTEAD: &str = "`round` is not meant for money: write half_up(amount) for cents, or \
-                           half_up(amount, 0) for whole money";
-    engine
-        .register_fn("round", |_: Decimal| -> Answer { Err(INSTEAD.into()) })
-        .register_fn("round", |_: Decimal, _: i64| -> Answer { Err(INSTEAD.into()) });
-}
-
-/// A number in a text has three figures behind the point at most, for a hand reads it: 190 degrees
-/// Fahrenheit are 87.778 Celsius, not twenty-eight figures of it. The number itself stays exact.
-fn write_short(engine: &mut Engine) {
-    fn short(number: Decimal) -> ImmutableString {
-        const MOST: u32 = 3;
-        if number.scale() <= MOST {
-            return number.to_string().into();
-        }
-        let rounded = number.round_dp_with_strategy(MOST, RoundingStrategy::MidpointAwayFromZero);
-        rounded.normalize().to_string().into()
-    }
-    // What puts a number into a text, alone or as a part of a list or a map.
-    engine.register_fn("to_string", short).register_fn("to_debug", short);
-}
-
 #[cfg(test)]
 mod tests {
     use std::sync::atomic::{AtomicU64, Ordering};
+
+    use rust_decimal::Decimal;
 
     use super::*;
     use crate::value::decimal_from;
