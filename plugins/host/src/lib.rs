@@ -66,6 +66,7 @@ mod source;
 mod spelt;
 mod stages;
 mod trace;
+mod unknown;
 mod value;
 
 pub use cases::{CaseResult, run_cases};

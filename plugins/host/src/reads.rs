@@ -6,13 +6,17 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use rhai::{AST, ASTNode, Expr};
+use rhai::{AST, ASTNode, Expr, Position};
 
 /// What a script reads.
 #[derive(Debug, Default)]
 pub(crate) struct Reads {
     names: BTreeSet<String>,
     anything: bool,
+    /// It compares which of two is more.
+    orders: bool,
+    /// Where each name is first read.
+    places: BTreeMap<String, Position>,
 }
 
 /// A function by its name and the number of its arguments.
@@ -35,8 +39,13 @@ impl Reads {
         let mut reads = Self::default();
         ast.walk(&mut |path| {
             match path.last() {
-                Some(ASTNode::Expr(Expr::Property(name, _))) => {
+                Some(ASTNode::Expr(Expr::Property(name, at))) => {
                     reads.names.insert(name.2.to_string());
+                    let first = reads.places.entry(name.2.to_string()).or_insert(*at);
+                    *first = (*first).min(*at);
+                }
+                Some(ASTNode::Expr(Expr::FnCall(call, _))) => {
+                    reads.orders |= matches!(call.name.as_str(), "<" | "<=" | ">" | ">=");
                 }
                 Some(ASTNode::Expr(Expr::StringConstant(text, _))) => {
                     reads.names.insert(text.to_string());
@@ -72,6 +81,17 @@ impl Reads {
     /// Whether a script that this is of can read a fact of this name.
     pub(crate) fn may_read(&self, name: &str) -> bool {
         self.anything || self.names.contains(name)
+    }
+
+    /// Whether it compares which of two is more.
+    pub(crate) fn orders(&self) -> bool {
+        self.orders
+    }
+
+    /// Where the first of these names is read.
+    pub(crate) fn place_of(&self, names: &[&str]) -> Position {
+        let places = names.iter().filter_map(|name| self.places.get(*name)).copied();
+        places.min().unwrap_or(Position::NONE)
     }
 
     /// Follows the names of jobs through one function: the functions that are handed one, and where.

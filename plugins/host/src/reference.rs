@@ -25,7 +25,9 @@ whether there is one. What a script writes into a value, such as `job.group = \"
 Amounts of money and all other numbers with a point are exact. Two whole numbers are
 divided without a rest, `7 / 2` is 3: write `7.0 / 2` or 110.00 where a part counts.
 
-What is not known is never more or less than a number: `() > 30` is false, so ask `!= ()` first. A number
+What is not known is never more or less than a number: `() > 30` is false, so ask `!= ()` first. A rule that
+compares it all the same is told as \"not checked\", with what nobody said, beside its other answers; so is one
+that reads `job.owed` or `job.charged` of a head for which no price was said. A number
 and a text are never alike either, `30 > \"20\"` is false. `burrline script check` says where that happens.
 ";
 

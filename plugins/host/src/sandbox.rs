@@ -22,7 +22,7 @@ use rhai::{
 use crate::clock::{Clock, MonotonicClock};
 use crate::failure::SourceProblem;
 use crate::place;
-use crate::{facts, helpers, instead, shown};
+use crate::{facts, helpers, instead, shown, unknown};
 
 /// What a script may use. The defaults leave a shipped script a factor of fifty or more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -97,6 +97,10 @@ pub struct Sandbox {
     engine: Engine,
     /// The same engine, but it notes every step; made when the first script runs away.
     noting: OnceLock<Engine>,
+    /// The same engine, but it notes what is compared with `()`; made when a rule first may do so.
+    comparing: OnceLock<Engine>,
+    /// It notes by itself already which lines run.
+    watching: bool,
     limits: Limits,
     clock: Arc<dyn Clock>,
 }
@@ -117,7 +121,14 @@ impl Sandbox {
     /// Builds the engine.
     pub fn new(limits: Limits, clock: Arc<dyn Clock>) -> Self {
         let engine = engine(&limits, &clock);
-        Self { engine, noting: OnceLock::new(), limits, clock }
+        Self {
+            engine,
+            noting: OnceLock::new(),
+            comparing: OnceLock::new(),
+            watching: false,
+            limits,
+            clock,
+        }
     }
 
     /// A sandbox that notes which lines ran: slower by far, and more patient; for trying scripts.
@@ -126,6 +137,7 @@ impl Sandbox {
         let mut sandbox = Self::new(limits, Arc::new(MonotonicClock::start()));
         crate::trace::watch(&mut sandbox.engine);
         crate::trace::watch_comparisons(&mut sandbox.engine);
+        sandbox.watching = true;
         sandbox
     }
 
@@ -169,6 +181,19 @@ impl Sandbox {
             }
             Ok(_) | Err(_) => answer,
         }
+    }
+
+    /// Calls a function once more, for what it compares with `()`. Nobody looks at its answer.
+    pub(crate) fn compares(&self, ast: &AST, function: &str, arguments: Vec<Dynamic>) {
+        if self.watching {
+            return;
+        }
+        let comparing = self.comparing.get_or_init(|| {
+            let mut engine = engine(&self.limits, &self.clock);
+            unknown::watch(&mut engine);
+            engine
+        });
+        let _ = self.run(comparing, ast, function, arguments);
     }
 
     /// How long a call on this thread may take now.

@@ -12,6 +12,7 @@ use crate::asked::left_out;
 use crate::failure::{ScriptFailure, SourceProblem};
 use crate::reads::Reads;
 use crate::sandbox::Sandbox;
+use crate::unknown::{self, Unknown};
 
 /// What a script is for, and so which functions it must have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -136,6 +137,29 @@ impl Script {
         self.sandbox
             .call(&self.ast, function, arguments)
             .map_err(|problem| problem.of(&self.name, &self.digest))
+    }
+
+    /// What a function went by that was not known, as far as that can be told: `first` is what was
+    /// noted of the call, `priced` whether a price was said for the job.
+    pub(crate) fn not_known(
+        &self,
+        function: &str,
+        first: &Unknown,
+        priced: bool,
+        arguments: impl Fn() -> Vec<Dynamic>,
+    ) -> Vec<ScriptFailure> {
+        let mut problems = Vec::new();
+        if first.has_figures() && self.reads.orders() {
+            let run = || self.sandbox.compares(&self.ast, function, arguments());
+            let ((), compared) = unknown::noted(run);
+            problems = compared.problems(&self.source);
+        }
+        if first.asked_for_money() && !priced {
+            let words = "no price was said for this head, so what is owed is not known";
+            problems.push(SourceProblem::at(self.reads.place_of(&unknown::MONEY), words));
+        }
+        let of_this = |problem: SourceProblem| problem.of(&self.name, &self.digest);
+        problems.into_iter().map(of_this).collect()
     }
 
     /// A failure of this script that has no place in its source.

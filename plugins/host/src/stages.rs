@@ -14,6 +14,7 @@ use crate::failure::ScriptFailure;
 use crate::plain::{kind_in_words, nearest};
 use crate::script::{Kind, Script};
 use crate::shown::{Share, Shown};
+use crate::unknown;
 use crate::value::{ScriptValue, map_from, nothing_left, take_text};
 
 /// One stage script, ready to plan or to rule.
@@ -62,7 +63,7 @@ pub enum Ruling {
         /// One short line that says what to do instead.
         words: String,
     },
-    /// The script gave no usable answer, so nobody knows.
+    /// The script gave no usable answer, or went by something that nobody said, so nobody knows.
     NotChecked(ScriptFailure),
 }
 
@@ -155,25 +156,33 @@ impl Stages {
         act: &impl Share<VerbFacts>,
     ) -> Vec<Ruling> {
         if self.is_asked_about(&act.borrow().verb) {
-            self.check_values(&Shown::whole(job.share()), &Shown::whole(act.share()))
+            self.check_values(&job.share(), &Shown::whole(act.share()))
         } else {
             vec![self.fine()]
         }
     }
 
-    fn check_values(&self, job: &Dynamic, act: &Dynamic) -> Vec<Ruling> {
-        match self.script.call("check", || vec![job.clone(), act.clone()]) {
-            Ok(answer) => self.rulings_from(answer).unwrap_or_else(|why| {
-                vec![Ruling::NotChecked(self.script.failure(format!("check: {why}")))]
-            }),
-            Err(failure) => vec![Ruling::NotChecked(failure)],
+    fn check_values(&self, job: &Arc<JobFacts>, act: &Dynamic) -> Vec<Ruling> {
+        let values = || vec![Shown::whole(Arc::clone(job)), act.clone()];
+        let (answer, noted) = unknown::noted(|| self.script.call("check", values));
+        let rulings = answer.and_then(|answer| {
+            let rulings = self.rulings_from(answer);
+            rulings.map_err(|why| self.script.failure(format!("check: {why}")))
+        });
+        let mut rulings = match rulings {
+            Ok(rulings) => rulings,
+            Err(failure) => return vec![Ruling::NotChecked(failure)],
+        };
+        // What a rule went by and nobody said is told beside its answer.
+        let not_known = self.script.not_known("check", &noted, job.price_said, values);
+        if !not_known.is_empty() {
+            rulings.retain(|ruling| !matches!(ruling, Ruling::Fine { .. }));
+            rulings.extend(not_known.into_iter().map(Ruling::NotChecked));
         }
+        rulings
     }
 
     fn all_in_one(&self, rulings: Vec<Ruling>) -> Ruling {
-        if let Some(failed) = rulings.iter().find(|r| matches!(r, Ruling::NotChecked(_))) {
-            return failed.clone();
-        }
         let (rule, digest) = (self.script.name().to_owned(), self.script.digest().to_owned());
         let words_of = |wanted: fn(&Ruling) -> bool| {
             let words: Vec<&str> =
@@ -182,6 +191,9 @@ impl Stages {
         };
         if let Some(words) = words_of(|ruling| matches!(ruling, Ruling::No { .. })) {
             return Ruling::No { rule, digest, words };
+        }
+        if let Some(failed) = rulings.iter().find(|r| matches!(r, Ruling::NotChecked(_))) {
+            return failed.clone();
         }
         match words_of(|ruling| matches!(ruling, Ruling::Remark { .. })) {
             Some(words) => Ruling::Remark { rule, digest, words },
@@ -262,7 +274,7 @@ impl Rules {
         if asked.peek().is_none() {
             return Vec::new();
         }
-        let (job, act) = (Shown::whole(job.share()), Shown::whole(act.share()));
+        let (job, act) = (job.share(), Shown::whole(act.share()));
         asked.flat_map(|stages| stages.check_values(&job, &act)).collect()
     }
 

@@ -13,6 +13,10 @@ use crate::shown::{Facts, Shown, Whole};
 pub(crate) trait ScriptValue: Sized + 'static {
     /// The names in it, for the reference; none for a plain value.
     const GROUP: Option<&'static Group> = None;
+    /// It is a number.
+    const NUMBER: bool = false;
+    /// It is a number, or not known.
+    const FIGURE: bool = false;
 
     /// The kind of value in an owner's words.
     fn kind() -> String;
@@ -58,6 +62,8 @@ impl ScriptValue for bool {
 }
 
 impl ScriptValue for i64 {
+    const NUMBER: bool = true;
+
     fn kind() -> String {
         "whole number".to_owned()
     }
@@ -72,6 +78,8 @@ impl ScriptValue for i64 {
 }
 
 impl ScriptValue for Decimal {
+    const NUMBER: bool = true;
+
     fn kind() -> String {
         "number".to_owned()
     }
@@ -85,6 +93,7 @@ impl ScriptValue for Decimal {
 
 impl<T: ScriptValue> ScriptValue for Option<T> {
     const GROUP: Option<&'static Group> = T::GROUP;
+    const FIGURE: bool = T::NUMBER;
 
     fn kind() -> String {
         format!("{} or `()`", T::kind())

@@ -14,7 +14,7 @@ pub use act::{Added, BathFacts, Other, PlaceFacts, VerbFacts};
 pub use job::{Damage, Extra, JobFacts, Measure, Part, Season, Step, WaterFacts, Wishes};
 
 /// The version of what scripts see, which grows when a name is added. No name ever goes or changes.
-pub const FACTS_VERSION: u32 = 3;
+pub const FACTS_VERSION: u32 = 4;
 
 /// A value with names in it, as the reference shows it.
 #[derive(Debug, Clone, Copy)]
@@ -89,9 +89,10 @@ macro_rules! facts {
             fn read(whole: &crate::shown::Whole<Self>, name: &str) -> Option<rhai::Dynamic> {
                 use crate::value::ScriptValue;
                 match name {
-                    $(stringify!($field) => Some(<$type as ScriptValue>::to_script(
-                        whole,
-                        |facts: &Self| Some(&facts.$field),
+                    $(stringify!($field) => Some(crate::unknown::read(
+                        stringify!($field),
+                        <$type as ScriptValue>::FIGURE,
+                        <$type as ScriptValue>::to_script(whole, |facts: &Self| Some(&facts.$field)),
                     )),)*
                     _ => None,
                 }

@@ -229,6 +229,8 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     let share = state.share(job.id);
     facts.quoted = job.quoted.as_ref().map(|quoted| quoted.total.amount());
     facts.charged = share.charged.amount();
+    let priced = job.quoted.is_some() || share.charged != burrline_terms::Money::ZERO;
+    facts.price_said = priced || state.shop().prices.is_empty();
     facts.paid = share.net().amount();
     facts.owed = share.owed().amount();
     // As the till shows it: a rule that says "45.00 still owed" need not know the currency.
@@ -238,7 +240,7 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
 
 /// What scripts see where an act is of no job: the shop's settings.
 pub(super) fn no_job(state: &State) -> JobFacts {
-    JobFacts { settings: state.settings().in_force(), ..JobFacts::default() }
+    JobFacts { settings: state.settings().in_force(), price_said: true, ..JobFacts::default() }
 }
 
 /// What the papers say of a disease area, and of the test.
