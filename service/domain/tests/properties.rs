@@ -118,6 +118,32 @@ fn read_all(state: &State) -> usize {
 }
 
 proptest! {
+    // Each story is copied at every place and gone on with from there, so there are fewer of them.
+    #![proptest_config(ProptestConfig { cases: 150, ..ProptestConfig::default() })]
+
+    /// Copies share what is equal: what is done to one is never seen in the other.
+    #[test]
+    fn a_copy_stays_as_it_was_and_goes_on_by_itself(story in story(), cut in 0..40_usize) {
+        let records = records(&story);
+        let mut first = State::replay(records.iter().take(cut).cloned());
+        let mut copies = vec![(cut.min(records.len()), first.clone())];
+        for (had, record) in (1..).zip(&records).skip(cut) {
+            first.apply(record.clone());
+            copies.push((had, first.clone()));
+        }
+        for (had, mut copy) in copies {
+            let (before, behind) = records.split_at(had);
+            let plain = State::replay(before.iter().cloned());
+            prop_assert_eq!(plain.digest(), copy.digest());
+            prop_assert_eq!(read_all(&plain), read_all(&copy));
+            behind.iter().for_each(|record| copy.apply(record.clone()));
+            prop_assert_eq!(first.digest(), copy.digest());
+            prop_assert_eq!(first.clashes(), copy.clashes());
+        }
+    }
+}
+
+proptest! {
     #![proptest_config(ProptestConfig { cases: 1_500, ..ProptestConfig::default() })]
 
     #[test]
