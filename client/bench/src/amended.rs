@@ -117,7 +117,7 @@ impl Bench {
 ///
 /// # Errors
 /// [`Error::Usage`] if the verb is a correction; it says what to do instead.
-pub(super) fn keeps_its_moment(verb: &Verb, at: &str) -> Result<(), Error> {
+pub fn keeps_its_moment(verb: &Verb, at: &str) -> Result<(), Error> {
     let (entry, line) = if let Verb::Amend(amend) = verb {
         (amend.entry.to_string(), typed(&amend.verb))
     } else if matches!(verb, Verb::Strike(_) | Verb::Assign(_)) {

@@ -7,7 +7,7 @@ use burrline_bench::{
     patience::BESIDE,
 };
 use burrline_domain::{State, Verb, VerbSpec, verb};
-use burrline_line::{Utterance, command, typed::typed};
+use burrline_line::{Common, Utterance, command, typed::typed};
 use burrline_present::{
     named,
     view::{self, Unplaced},
@@ -162,7 +162,15 @@ async fn amend(
         let word = verb.spec().word;
         Error::usage(format!("amend: no {word} like that was said; {how}"))
     })?;
-    let amendment = verb::Amend { entry, verb: Box::new(verb.clone()) }.into();
+    let amendment: Verb = verb::Amend { entry, verb: Box::new(verb.clone()) }.into();
+    if let Some(at) = &read.common.at {
+        amended::keeps_its_moment(&amendment, at)?;
+    }
+    if read.common != Common::default() {
+        return Err(Error::usage(
+            "amend: --hand, --anyway and the like are of the amendment, and go right behind `amend`",
+        ));
+    }
     utter(bench, amendment, matches, terminal).await
 }
 

@@ -20,6 +20,7 @@
 //! * [`details`]: what is sealed, and `familiar`: words that are no part of a name
 
 mod amount;
+mod at_first;
 mod by_way;
 pub mod calendar;
 pub mod closed;
@@ -38,6 +39,7 @@ pub mod lexicon;
 mod likely;
 mod makeup;
 pub mod near;
+mod no_verb;
 pub mod openings;
 mod points;
 mod purpose;
@@ -57,6 +59,7 @@ mod ways;
 pub mod when;
 pub mod words;
 
+pub use at_first::{at_first, is_clock};
 use burrline_domain::{
     Class, Verb, VerbSpec,
     verb::{self, AddCustomer, FieldSpec},
@@ -198,7 +201,7 @@ fn one(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
         return Err(Error::usage("say something, such as `wash 0417`; see `burrline help`"));
     };
     let word = closed::synonym(word).unwrap_or(word);
-    let spec = verb::spec(word).ok_or_else(|| no_verb(word, rest, lexicon))?;
+    let spec = verb::spec(word).ok_or_else(|| no_verb::no_verb(word, rest, lexicon))?;
     let args =
         std::iter::once(word.to_owned()).chain(rest.iter().map(|word| command::shield(word)));
     let matches = command::command(spec)
@@ -232,86 +235,6 @@ pub fn value(
         fit::Fit::Is { value, used } if used == typed.len() => Some(value),
         fit::Fit::Is { .. } | fit::Fit::Unclear { .. } | fit::Fit::No => None,
     }
-}
-
-/// A word that is no verb: the verbs that are a slip away.
-fn no_verb(word: &str, rest: &[String], lexicon: &Lexicon) -> Error {
-    if let Some(last) = lexicon.last.as_ref().filter(|_| openings::puts_right(word)) {
-        let line: Vec<String> =
-            std::iter::once(word.to_owned()).chain(rest.iter().cloned()).collect();
-        let (about, choices) = openings::asked(&line, last, lexicon);
-        return Error::Unclear(Unclear { about, choices });
-    }
-    let verbs = verb::VERBS.iter().map(|spec| spec.word).filter(|word| command::is_typed(word));
-    let said = openings::could_be(word, rest);
-    if !said.is_empty() {
-        let choices =
-            said.into_iter().map(|words| LineChoice { label: unclear::line(&words), words });
-        let about = format!("{word} {}: what is recorded of it?", unclear::line(rest));
-        return Error::Unclear(Unclear { about, choices: choices.collect() });
-    }
-    let choices = near::near(word, verbs).into_iter().map(|meant| {
-        let words: Vec<String> =
-            std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
-        LineChoice { label: unclear::line(&words), words }
-    });
-    let about = format!("{word} is no verb; see `burrline help` for all of them");
-    match choices.collect::<Vec<_>>() {
-        choices if choices.is_empty() => Error::usage(about),
-        choices => Error::Unclear(Unclear { about, choices }),
-    }
-}
-
-/// Words that begin a time.
-const TIMES: &[&str] = &["about", "around", "this", "yesterday", "last"];
-
-/// Turns `at 10:40 out 0612` into `out --at 10:40 0612`.
-pub fn at_first(words: &[String]) -> Vec<String> {
-    let [at, after @ ..] = words else { return Vec::new() };
-    let at = at.to_lowercase();
-    // `about 9 wash 0417`, `yesterday wash 0417`: a time that no verb and no tag can be.
-    let after =
-        if (is_clock(words) || TIMES.contains(&at.as_str())) && when::at_front(words).is_ok() {
-            words
-        } else if at == "at" {
-            after
-        } else {
-            return words.to_vec();
-        };
-    // What is no time is told as such where it is read.
-    let first = || (1, after.first().cloned().unwrap_or_default());
-    let (taken, time) = when::at_front(after).unwrap_or_else(|_| first());
-    match after.get(taken..) {
-        // A line that begins with a tag has its options at its end.
-        Some(line @ [first, ..]) if several::is_skull(first.trim_end_matches([',', ':'])) => {
-            [line, &["--at".to_owned(), time]].concat()
-        }
-        // So has one that begins with a place.
-        Some(line @ [first, ..]) if first.contains('-') && verb::spec(first).is_none() => {
-            [line, &["--at".to_owned(), time]].concat()
-        }
-        Some([verb, rest @ ..]) => {
-            let mut turned = vec![verb.clone(), "--at".to_owned(), time];
-            turned.extend_from_slice(rest);
-            turned
-        }
-        Some([]) | None => words.to_vec(),
-    }
-}
-
-/// `10:40 out 0417`, `20 min ago wash 0417`: a time right before a verb.
-pub fn is_clock(words: &[String]) -> bool {
-    let said = |word: &String| verb::spec(closed::synonym(word).unwrap_or(word)).is_some();
-    let Ok((taken, time)) = when::at_front(words) else { return false };
-    // A bare figure is as well a tag.
-    let figure = time.bytes().all(|byte| byte.is_ascii_digit());
-    let named = words.first().is_some_and(|at| at.eq_ignore_ascii_case("at"));
-    let tag = |word: &String| {
-        let bare = word.trim_end_matches(',');
-        bare.len() >= 3 && bare.bytes().all(|byte| byte.is_ascii_digit())
-    };
-    let begins = |word: &String| said(word) || tag(word);
-    !figure && !named && !words.first().is_some_and(said) && words.get(taken).is_some_and(begins)
 }
 
 /// The command of lines that begin with a tag.

@@ -232,6 +232,22 @@ fn a_struck_line_stays_on_the_trail_crossed_out() {
 }
 
 #[test]
+fn what_was_wrong_just_before_is_put_right_at_the_prompt_and_a_moment_is_not() {
+    let yard = Yard::open();
+    let mut screen = Screen::bench(&yard.bench());
+    screen.says("wash 0417");
+    screen.says("no, 418 not 417");
+    screen.sees("is this about the last line of this bench, `wash 0417`?");
+    screen.sees("it should have been `wash 418`");
+    screen.says("b");
+    screen.sees("will be: wash 418");
+    screen.says("amend 0418 wash --at 0:01");
+    screen.sees("a line keeps the moment that was said with it");
+    let trail = run(&yard.bench(), &["trail", "0418"], None);
+    assert!(String::from_utf8_lossy(&trail.stdout).contains("wash 418"));
+}
+
+#[test]
 fn amend_alone_edits_the_last_line() {
     let yard = Yard::open();
     let mut screen = Screen::bench(&yard.bench());

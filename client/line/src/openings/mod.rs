@@ -11,8 +11,8 @@ mod waters;
 
 use burrline_domain::{On, verb};
 use burrline_terms::Kind;
-pub(crate) use put_right::asked;
 pub use put_right::puts_right;
+pub(crate) use put_right::{asked, puts_right_of};
 pub use verb_first::with_its_verb;
 
 use super::{amount, closed, fit::Fit, hours, lexicon::Lexicon, several, unclear, when};

@@ -28,6 +28,14 @@ pub fn puts_right(word: &str) -> bool {
     BEGINS.contains(&plain(word).as_str())
 }
 
+/// Whether words behind a skull's tag put right what was said of it just before: `418 was 100 not 120`.
+pub(crate) fn puts_right_of(tag: &str, rest: &[String], lexicon: &Lexicon) -> bool {
+    let first = rest.first().map(|word| plain(word)).unwrap_or_default();
+    let last = lexicon.last.as_ref().and_then(|last| last.verb.skull()?.tag.as_ref());
+    let worn = last.is_some_and(|last| is_same(&last.to_string(), tag));
+    worn && matches!(first.as_str(), "was" | "is" | "not" | "should")
+}
+
 /// What is asked of such a line, and what it could mean.
 pub(crate) fn asked(line: &[String], last: &LastLine, lexicon: &Lexicon) -> (String, Vec<Choice>) {
     let LastLine { entry, verb } = last;
@@ -36,7 +44,7 @@ pub(crate) fn asked(line: &[String], last: &LastLine, lexicon: &Lexicon) -> (Str
     let back = vec!["strike".to_owned(), entry.to_string()];
     let said = split(&before).unwrap_or_default();
     let Some(right) = what_is_right(line, &said) else {
-        let label = format!("take it back: {}", back.join(" "));
+        let label = "take it back".to_owned();
         return (about, vec![Choice { label, words: back }]);
     };
     // The moment of a line stays as it was said.
@@ -56,7 +64,7 @@ pub(crate) fn asked(line: &[String], last: &LastLine, lexicon: &Lexicon) -> (Str
             choices.push(Choice { label, words: whole });
         }
     }
-    choices.push(Choice { label: format!("take it back: {}", back.join(" ")), words: back });
+    choices.push(Choice { label: "take it back".to_owned(), words: back });
     (about, choices)
 }
 
@@ -156,6 +164,7 @@ mod tests {
             ("pay 0418 120 cash", "that was card not cash", "amend 3:41 pay 0418 120.00 card"),
             ("pay 0418 120 cash", "that was 100 not 120", "amend 3:41 pay 0418 100 cash"),
             ("in pot-1 0424", "wrong tag, that was 425", "amend 3:41 in pot-1 425"),
+            ("pay 0418 120 cash", "418 was 100 not 120", "amend 3:41 pay 0418 100 cash"),
         ] {
             let offered = offered(before, line);
             assert!(offered.contains(&meant.to_owned()), "{line}: {offered:?}");

@@ -151,6 +151,13 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
         let why = why.get(skips..).unwrap_or_default();
         return Ok([owned(&["hold"]), tags, why.to_vec()].concat());
     }
+    // `418 was 100 not 120`: what was said of it just before is put right.
+    if let ([tag], Some(last)) = (tags.as_slice(), &lexicon.last)
+        && openings::puts_right_of(tag, whole, lexicon)
+    {
+        let (about, choices) = openings::asked(whole, last, lexicon);
+        return Err(Error::Unclear(Unclear { about, choices }));
+    }
     Err(what_was_done(&tags, whole, taken))
 }
 
