@@ -276,6 +276,7 @@ words! {
     try_it = "Try";
     backtest = "Try on what has happened";
     install = "Install";
+    right_all_the_same = "Why it is right, if something looks wrong";
     rules = "Rules and how they fared";
     rule = "Rule";
     said_anyway = "anyway";

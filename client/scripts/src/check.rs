@@ -31,17 +31,55 @@ pub(crate) fn run(matches: &ArgMatches, shows: &(impl Shows + ?Sized)) -> Result
     for path in matches.get_many::<String>("file").into_iter().flatten() {
         let kind = super::text(matches, "kind");
         let source = Source::read(std::path::Path::new(path), kind.as_deref())?;
-        let (page, good) = checked(&source);
-        shows.page(&page);
-        if !good {
+        let found = checked(&source);
+        shows.page(&found.page);
+        if !found.good {
             ending = Ending::Refused;
         }
     }
     Ok(ending)
 }
 
-/// What is found, and whether the script would be taken.
-pub(crate) fn checked(source: &Source) -> (Page, bool) {
+/// What a check finds.
+pub(crate) struct Checked {
+    /// All of it, to be shown.
+    pub page: Page,
+    /// The script would be taken.
+    pub good: bool,
+    /// Something in it looks wrong.
+    pub odd: bool,
+}
+
+/// Holds a script against all that `check` does, before anything of it goes to the shop.
+///
+/// # Errors
+/// It would not be taken, or something in it looks wrong and there is no reason to take it all the
+/// same. What was found is shown first.
+pub fn before_install(
+    source: &Source,
+    anyway: Option<&str>,
+    shows: &(impl Shows + ?Sized),
+) -> Result<(), Error> {
+    let found = checked(source);
+    if found.good && !found.odd {
+        return Ok(());
+    }
+    shows.page(&found.page);
+    if !found.good {
+        return Err(Error::Refused(format!("{} was not installed: mend it first", source.name)));
+    }
+    match anyway.map(str::trim) {
+        Some(reason) if !reason.is_empty() => Ok(()),
+        Some(_) | None => Err(Error::Refused(format!(
+            "{} was not installed: mend what looks wrong, or say why it is right, as in \
+             `burrline script install FILE --anyway \"our own words\"`",
+            source.name
+        ))),
+    }
+}
+
+/// What is found in a script.
+pub(crate) fn checked(source: &Source) -> Checked {
     let sandbox = Arc::new(Sandbox::default());
     let cases =
         Script::from_bytes(&sandbox, source.kind, &source.name, &source.bytes).and_then(|script| {
@@ -54,7 +92,8 @@ pub(crate) fn checked(source: &Source) -> (Page, bool) {
         Ok(cases) => cases,
         Err(failure) => {
             let json = json!({ "script": source.name, "good": false, "failure": failure });
-            return (Page { text: source.tell(&failure), json: vec![json] }, false);
+            let page = Page { text: source.tell(&failure), json: vec![json] };
+            return Checked { page, good: false, odd: true };
         }
     };
     let wrong: Vec<&CaseResult> = cases.iter().filter(|case| !case.holds()).collect();
@@ -94,5 +133,5 @@ pub(crate) fn checked(source: &Source) -> (Page, bool) {
             .map(|one| json!({ "line": one.line, "words": one.words }))
             .collect::<Vec<_>>(),
     });
-    (Page { text, json: vec![json] }, good)
+    Checked { page: Page { text, json: vec![json] }, good, odd: !looks.is_empty() }
 }

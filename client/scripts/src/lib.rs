@@ -25,6 +25,7 @@ use burrline_bench::{Ending, Error};
 use burrline_screen::Shows;
 use clap::{Arg, ArgMatches, Command};
 
+pub use check::before_install;
 pub use explain::{explain, with_explain};
 
 /// The commands.

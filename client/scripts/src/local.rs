@@ -6,7 +6,7 @@ use burrline_bench::{Bench, Error, patience::READING};
 use burrline_host::{Kind, Prices, Pricing, Sandbox, Script, ScriptFailure};
 use burrline_present::readings::Scripts;
 use burrline_proto::{Wire as _, v1};
-use burrline_terms::{Skull, Typed as _, words::ScriptKind};
+use burrline_terms::{Name, Skull, Typed as _, words::ScriptKind};
 use clap::ArgMatches;
 
 use super::text;
@@ -42,6 +42,15 @@ impl Source {
             None => kind_of(&bytes),
         };
         Ok(Self { name: stem.unwrap_or_default(), kind, bytes })
+    }
+
+    /// A script as it was typed, with no file.
+    pub fn typed(name: &Name, kind: ScriptKind, bytes: Vec<u8>) -> Self {
+        let kind = match kind {
+            ScriptKind::Pricing => Kind::Pricing,
+            ScriptKind::Stages => Kind::Stages,
+        };
+        Self { name: name.to_string(), kind, bytes }
     }
 
     /// The script that a word names: a file, an installed script's name, or the beginning of its

@@ -46,7 +46,10 @@ fn plainly(words: &str) -> String {
                 "`{name}` is asked of something that is not known, `()`: ask `!= ()` of it first"
             );
         }
-        return format!("there is nothing called `{name}` in it{}", near(name));
+        // Where the name is read, it is known better which other one may be meant.
+        let said = rest.split_once("; did you mean `").and_then(|(_, near)| near.split_once('`'));
+        let near = said.map_or_else(|| near(name), |(near, _)| format!("; did you mean `{near}`?"));
+        return format!("there is nothing called `{name}` in it{near}");
     }
     if let Some(rest) = after("Undefined variable: ").or_else(|| after("Variable not found: ")) {
         let name = name_in(rest);
@@ -137,6 +140,7 @@ fn name_in(rest: &str) -> &str {
 
 pub(crate) fn kind_in_words(kind: &str) -> &str {
     match kind.trim_start_matches("&mut ") {
+        shown if shown.ends_with("::Shown") => "a map",
         "i64" | "INT" => "a whole number",
         "rust_decimal::Decimal" | "decimal" | "Decimal" => "a number",
         "string" | "ImmutableString" | "&str | ImmutableString | String" => "a text",

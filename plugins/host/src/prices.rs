@@ -13,7 +13,7 @@ use crate::facts::JobFacts;
 use crate::failure::ScriptFailure;
 use crate::pricing::{Pricing, Quote, QuoteLine};
 use crate::script::digest_of;
-use crate::value::ScriptValue as _;
+use crate::shown::{Share, Shown};
 
 /// The price scripts of a shop in the order in which they price: the price list first, then the
 /// adjustments in the order of their names.
@@ -104,8 +104,12 @@ impl Prices {
     /// # Errors
     ///
     /// As [`Prices::price`].
-    pub fn before(&self, digest: &str, job: &JobFacts) -> Result<Vec<QuoteLine>, ScriptFailure> {
-        let job = &job.to_script();
+    pub fn before(
+        &self,
+        digest: &str,
+        job: &impl Share<JobFacts>,
+    ) -> Result<Vec<QuoteLine>, ScriptFailure> {
+        let job = &Shown::whole(job.share());
         let earlier = self.scripts.iter().take_while(|one| one.script().digest() != digest);
         earlier.into_iter().try_fold(Vec::new(), |lines, one| Ok(one.lines_after(job, lines)?.0))
     }
@@ -116,9 +120,9 @@ impl Prices {
     /// # Errors
     ///
     /// The failure of the first script that fails, as [`Pricing::price`].
-    pub fn price(&self, job: &JobFacts) -> Result<Option<Quote>, ScriptFailure> {
+    pub fn price(&self, job: &impl Share<JobFacts>) -> Result<Option<Quote>, ScriptFailure> {
         let Some(list) = self.list() else { return Ok(None) };
-        let job = &job.to_script();
+        let job = &Shown::whole(job.share());
         let (mut lines, mut total) = (Vec::new(), Decimal::ZERO);
         let mut asks = list;
         for script in &self.scripts {

@@ -8,7 +8,8 @@ use crate::facts::JobFacts;
 use crate::failure::ScriptFailure;
 use crate::plain::kind_in_words;
 use crate::script::{Kind, Script};
-use crate::value::{ScriptValue, decimal_from, map_from, nothing_left, take_text};
+use crate::shown::{Share, Shown};
+use crate::value::{decimal_from, map_from, nothing_left, take_text};
 
 /// A pricing script, ready to price: a price list, or an adjustment of one.
 #[derive(Debug, Clone)]
@@ -81,7 +82,7 @@ impl Pricing {
     ///
     /// The script fails, answers in another shape than a list of `#{what, amount}`, or comes to
     /// less than nothing.
-    pub fn price(&self, job: &JobFacts) -> Result<Quote, ScriptFailure> {
+    pub fn price(&self, job: &impl Share<JobFacts>) -> Result<Quote, ScriptFailure> {
         self.price_after(job, Vec::new())
     }
 
@@ -93,10 +94,10 @@ impl Pricing {
     /// As [`Pricing::price`].
     pub fn price_after(
         &self,
-        job: &JobFacts,
+        job: &impl Share<JobFacts>,
         before: Vec<QuoteLine>,
     ) -> Result<Quote, ScriptFailure> {
-        let job = &job.to_script();
+        let job = &Shown::whole(job.share());
         let (lines, total) = self.lines_after(job, before)?;
         Ok(Quote {
             lines,

@@ -275,6 +275,7 @@ const CHANGES: &[(&str, Change)] = &[
     }),
     ("agreed", |job, dice| job.agreed = dice.flag()),
     ("quoted", |job, dice| job.quoted = dice.maybe(Dice::amount)),
+    ("price_said", |job, dice| job.price_said = dice.flag()),
     ("found_since_quote", |job, dice| {
         job.found_since_quote = vec![dice.word(&["nose broken", "shot"])];
     }),

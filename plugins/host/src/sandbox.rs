@@ -16,14 +16,13 @@ use rhai::packages::{
     BasicMathPackage, BasicStringPackage, LogicPackage, MoreStringPackage, Package,
 };
 use rhai::{
-    AST, CallFnOptions, Dynamic, Engine, EvalAltResult, ImmutableString, OptimizationLevel, Scope,
+    AST, CallFnOptions, Dynamic, Engine, EvalAltResult, OptimizationLevel, Scope, def_package,
 };
-use rust_decimal::{Decimal, RoundingStrategy};
 
 use crate::clock::{Clock, MonotonicClock};
 use crate::failure::SourceProblem;
-use crate::helpers;
 use crate::place;
+use crate::{facts, helpers, instead, shown, unknown};
 
 /// What a script may use. The defaults leave a shipped script a factor of fifty or more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -98,6 +97,10 @@ pub struct Sandbox {
     engine: Engine,
     /// The same engine, but it notes every step; made when the first script runs away.
     noting: OnceLock<Engine>,
+    /// The same engine, but it notes what is compared with `()`; made when a rule first may do so.
+    comparing: OnceLock<Engine>,
+    /// It notes by itself already which lines run.
+    watching: bool,
     limits: Limits,
     clock: Arc<dyn Clock>,
 }
@@ -118,7 +121,14 @@ impl Sandbox {
     /// Builds the engine.
     pub fn new(limits: Limits, clock: Arc<dyn Clock>) -> Self {
         let engine = engine(&limits, &clock);
-        Self { engine, noting: OnceLock::new(), limits, clock }
+        Self {
+            engine,
+            noting: OnceLock::new(),
+            comparing: OnceLock::new(),
+            watching: false,
+            limits,
+            clock,
+        }
     }
 
     /// A sandbox that notes which lines ran: slower by far, and more patient; for trying scripts.
@@ -127,6 +137,7 @@ impl Sandbox {
         let mut sandbox = Self::new(limits, Arc::new(MonotonicClock::start()));
         crate::trace::watch(&mut sandbox.engine);
         crate::trace::watch_comparisons(&mut sandbox.engine);
+        sandbox.watching = true;
         sandbox
     }
 
@@ -170,6 +181,19 @@ impl Sandbox {
             }
             Ok(_) | Err(_) => answer,
         }
+    }
+
+    /// Calls a function once more, for what it compares with `()`. Nobody looks at its answer.
+    pub(crate) fn compares(&self, ast: &AST, function: &str, arguments: Vec<Dynamic>) {
+        if self.watching {
+            return;
+        }
+        let comparing = self.comparing.get_or_init(|| {
+            let mut engine = engine(&self.limits, &self.clock);
+            unknown::watch(&mut engine);
+            engine
+        });
+        let _ = self.run(comparing, ast, function, arguments);
     }
 
     /// How long a call on this thread may take now.
@@ -242,14 +266,21 @@ impl Sandbox {
     }
 }
 
+def_package! {
+    /// The language's own functions, chosen one by one: its core would bring `sleep`, its time
+    /// package a clock. They are one module, because a call looks through one after the other.
+    Chosen(module): ArithmeticPackage, LogicPackage, BasicMathPackage, BasicStringPackage,
+        MoreStringPackage, BasicIteratorPackage, BasicArrayPackage, BasicMapPackage,
+        BasicFnPackage {}
+}
+
 /// An engine with the chosen packages, the limits and the deadline.
 fn engine(limits: &Limits, clock: &Arc<dyn Clock>) -> Engine {
     let mut engine = Engine::new_raw();
-    register_packages(&mut engine);
+    Chosen::new().register_into_engine(&mut engine);
     helpers::register(&mut engine);
-    register_replace(&mut engine, limits.text_bytes);
-    refuse_round(&mut engine);
-    write_short(&mut engine);
+    shown::register(&mut engine, facts::names().into_iter());
+    instead::register(&mut engine, limits.text_bytes);
     set_limits(&mut engine, limits);
     let ticking = Arc::clone(clock);
     engine.on_progress(move |operations| {
@@ -265,19 +296,6 @@ fn guarded<T>(work: impl FnOnce() -> Result<T, SourceProblem>) -> Result<T, Sour
     catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|_| {
         Err(SourceProblem::nowhere("the script engine broke down inside; this is a bug, not yours"))
     })
-}
-
-/// Chosen one by one: the language core would bring `sleep`, the time package a clock.
-fn register_packages(engine: &mut Engine) {
-    ArithmeticPackage::new().register_into_engine(engine);
-    LogicPackage::new().register_into_engine(engine);
-    BasicMathPackage::new().register_into_engine(engine);
-    BasicStringPackage::new().register_into_engine(engine);
-    MoreStringPackage::new().register_into_engine(engine);
-    BasicIteratorPackage::new().register_into_engine(engine);
-    BasicArrayPackage::new().register_into_engine(engine);
-    BasicMapPackage::new().register_into_engine(engine);
-    BasicFnPackage::new().register_into_engine(engine);
 }
 
 fn set_limits(engine: &mut Engine, limits: &Limits) {
@@ -300,54 +318,11 @@ fn set_limits(engine: &mut Engine, limits: &Limits) {
         .set_max_functions(limits.functions);
 }
 
-/// `replace` again, because the engine's own checks its size only afterwards.
-fn register_replace(engine: &mut Engine, text_bytes: usize) {
-    type Answer<T> = Result<T, Box<EvalAltResult>>;
-    let replace = move |text: &mut ImmutableString, find: &str, by: &str| -> Answer<()> {
-        let found = if find.is_empty() { text.len() } else { text.matches(find).count() };
-        let longest = found.saturating_add(1).saturating_mul(by.len()).saturating_add(text.len());
-        if longest > text_bytes.saturating_mul(2) {
-            return Err("the text would be too long".into());
-        }
-        *text = text.replace(find, by).into();
-        Ok(())
-    };
-    engine.register_fn("replace", move |text: &mut ImmutableString, find: &str, by: &str| {
-        replace(text, find, by)
-    });
-    engine.register_fn("replace", move |text: &mut ImmutableString, find: char, by: &str| {
-        replace(text, find.encode_utf8(&mut [0; 4]), by)
-    });
-}
-
-/// The engine's own `round` takes a half to the even side, 2.5 to 2: no owner means that of money.
-fn refuse_round(engine: &mut Engine) {
-    type Answer = Result<Decimal, Box<EvalAltResult>>;
-    const INSTEAD: &str = "`round` is not meant for money: write half_up(amount) for cents, or \
-                           half_up(amount, 0) for whole money";
-    engine
-        .register_fn("round", |_: Decimal| -> Answer { Err(INSTEAD.into()) })
-        .register_fn("round", |_: Decimal, _: i64| -> Answer { Err(INSTEAD.into()) });
-}
-
-/// A number in a text has three figures behind the point at most, for a hand reads it: 190 degrees
-/// Fahrenheit are 87.778 Celsius, not twenty-eight figures of it. The number itself stays exact.
-fn write_short(engine: &mut Engine) {
-    fn short(number: Decimal) -> ImmutableString {
-        const MOST: u32 = 3;
-        if number.scale() <= MOST {
-            return number.to_string().into();
-        }
-        let rounded = number.round_dp_with_strategy(MOST, RoundingStrategy::MidpointAwayFromZero);
-        rounded.normalize().to_string().into()
-    }
-    // What puts a number into a text, alone or as a part of a list or a map.
-    engine.register_fn("to_string", short).register_fn("to_debug", short);
-}
-
 #[cfg(test)]
 mod tests {
     use std::sync::atomic::{AtomicU64, Ordering};
+
+    use rust_decimal::Decimal;
 
     use super::*;
     use crate::value::decimal_from;

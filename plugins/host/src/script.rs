@@ -10,7 +10,9 @@ use sha2::{Digest, Sha256};
 
 use crate::asked::left_out;
 use crate::failure::{ScriptFailure, SourceProblem};
+use crate::reads::Reads;
 use crate::sandbox::Sandbox;
+use crate::unknown::{self, Unknown};
 
 /// What a script is for, and so which functions it must have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -29,6 +31,9 @@ pub struct Script {
     digest: String,
     source: Arc<str>,
     ast: Arc<AST>,
+    /// Its functions, each with the number of its arguments: asked at every call.
+    functions: Arc<[(String, usize)]>,
+    reads: Arc<Reads>,
     sandbox: Arc<Sandbox>,
 }
 
@@ -50,12 +55,15 @@ impl Script {
             .compile(source)
             .and_then(|ast| has_its_functions(kind, &ast).map(|()| ast))
             .map_err(|problem| problem.of(name, &digest))?;
+        let functions = ast.iter_functions().map(|f| (f.name.to_owned(), f.params.len())).collect();
         Ok(Self {
             kind,
             name: name.to_owned(),
             digest,
             source: source.into(),
+            reads: Arc::new(Reads::of(&ast)),
             ast: Arc::new(ast),
+            functions,
             sandbox: Arc::clone(sandbox),
         })
     }
@@ -104,7 +112,12 @@ impl Script {
 
     /// Whether the script has this function with so many arguments.
     pub fn has(&self, function: &str, arguments: usize) -> bool {
-        has_function(&self.ast, function, arguments)
+        self.functions.iter().any(|(name, count)| name == function && *count == arguments)
+    }
+
+    /// Whether it can read a fact of this name of a job. What it says no to is never read.
+    pub fn may_read(&self, name: &str) -> bool {
+        self.reads.may_read(name)
     }
 
     /// The first of `words` that its rules name as a text though `but` leaves it out.
@@ -124,6 +137,29 @@ impl Script {
         self.sandbox
             .call(&self.ast, function, arguments)
             .map_err(|problem| problem.of(&self.name, &self.digest))
+    }
+
+    /// What a function went by that was not known, as far as that can be told: `first` is what was
+    /// noted of the call, `priced` whether a price was said for the job.
+    pub(crate) fn not_known(
+        &self,
+        function: &str,
+        first: &Unknown,
+        priced: bool,
+        arguments: impl Fn() -> Vec<Dynamic>,
+    ) -> Vec<ScriptFailure> {
+        let mut problems = Vec::new();
+        if first.has_figures() && self.reads.orders() {
+            let run = || self.sandbox.compares(&self.ast, function, arguments());
+            let ((), compared) = unknown::noted(run);
+            problems = compared.problems(&self.source);
+        }
+        if first.asked_for_money() && !priced {
+            let words = "no price was said for this head, so what is owed is not known";
+            problems.push(SourceProblem::at(self.reads.place_of(&unknown::MONEY), words));
+        }
+        let of_this = |problem: SourceProblem| problem.of(&self.name, &self.digest);
+        problems.into_iter().map(of_this).collect()
     }
 
     /// A failure of this script that has no place in its source.

@@ -13,6 +13,8 @@ use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::ScriptFailure;
 use crate::plain::{kind_in_words, nearest};
 use crate::script::{Kind, Script};
+use crate::shown::{Share, Shown};
+use crate::unknown;
 use crate::value::{ScriptValue, map_from, nothing_left, take_text};
 
 /// One stage script, ready to plan or to rule.
@@ -61,7 +63,7 @@ pub enum Ruling {
         /// One short line that says what to do instead.
         words: String,
     },
-    /// The script gave no usable answer, so nobody knows.
+    /// The script gave no usable answer, or went by something that nobody said, so nobody knows.
     NotChecked(ScriptFailure),
 }
 
@@ -131,43 +133,56 @@ impl Stages {
     /// # Errors
     ///
     /// The script fails or answers in another shape than a list of `#{step, expect_minutes}`.
-    pub fn plan(&self, job: &JobFacts) -> Result<Vec<PlanStep>, ScriptFailure> {
+    pub fn plan(&self, job: &impl Share<JobFacts>) -> Result<Vec<PlanStep>, ScriptFailure> {
         if !self.script.has("plan", 1) {
             return Ok(Vec::new());
         }
-        let answer = self.script.call("plan", || vec![job.to_script()])?;
+        let job = Shown::whole(job.share());
+        let answer = self.script.call("plan", || vec![job.clone()])?;
         steps_from(answer).map_err(|why| self.script.failure(format!("plan: {why}")))
     }
 
     /// What this script thinks of an act, all in one: a "no" if any of its answers is one, with the
     /// words of all of that kind. A failing script is a ruling too; one that is not asked about the
     /// verb has nothing to say.
-    pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Ruling {
+    pub fn check(&self, job: &impl Share<JobFacts>, act: &impl Share<VerbFacts>) -> Ruling {
         self.all_in_one(self.check_all(job, act))
     }
 
     /// Every answer of this script to an act, in its order; a single "fine" if it has none.
-    pub fn check_all(&self, job: &JobFacts, act: &VerbFacts) -> Vec<Ruling> {
-        if self.is_asked_about(&act.verb) {
-            self.check_values(&job.to_script(), &act.to_script())
+    pub fn check_all(
+        &self,
+        job: &impl Share<JobFacts>,
+        act: &impl Share<VerbFacts>,
+    ) -> Vec<Ruling> {
+        if self.is_asked_about(&act.borrow().verb) {
+            self.check_values(&job.share(), &Shown::whole(act.share()))
         } else {
             vec![self.fine()]
         }
     }
 
-    fn check_values(&self, job: &Dynamic, act: &Dynamic) -> Vec<Ruling> {
-        match self.script.call("check", || vec![job.clone(), act.clone()]) {
-            Ok(answer) => self.rulings_from(answer).unwrap_or_else(|why| {
-                vec![Ruling::NotChecked(self.script.failure(format!("check: {why}")))]
-            }),
-            Err(failure) => vec![Ruling::NotChecked(failure)],
+    fn check_values(&self, job: &Arc<JobFacts>, act: &Dynamic) -> Vec<Ruling> {
+        let values = || vec![Shown::whole(Arc::clone(job)), act.clone()];
+        let (answer, noted) = unknown::noted(|| self.script.call("check", values));
+        let rulings = answer.and_then(|answer| {
+            let rulings = self.rulings_from(answer);
+            rulings.map_err(|why| self.script.failure(format!("check: {why}")))
+        });
+        let mut rulings = match rulings {
+            Ok(rulings) => rulings,
+            Err(failure) => return vec![Ruling::NotChecked(failure)],
+        };
+        // What a rule went by and nobody said is told beside its answer.
+        let not_known = self.script.not_known("check", &noted, job.price_said, values);
+        if !not_known.is_empty() {
+            rulings.retain(|ruling| !matches!(ruling, Ruling::Fine { .. }));
+            rulings.extend(not_known.into_iter().map(Ruling::NotChecked));
         }
+        rulings
     }
 
     fn all_in_one(&self, rulings: Vec<Ruling>) -> Ruling {
-        if let Some(failed) = rulings.iter().find(|r| matches!(r, Ruling::NotChecked(_))) {
-            return failed.clone();
-        }
         let (rule, digest) = (self.script.name().to_owned(), self.script.digest().to_owned());
         let words_of = |wanted: fn(&Ruling) -> bool| {
             let words: Vec<&str> =
@@ -176,6 +191,9 @@ impl Stages {
         };
         if let Some(words) = words_of(|ruling| matches!(ruling, Ruling::No { .. })) {
             return Ruling::No { rule, digest, words };
+        }
+        if let Some(failed) = rulings.iter().find(|r| matches!(r, Ruling::NotChecked(_))) {
+            return failed.clone();
         }
         match words_of(|ruling| matches!(ruling, Ruling::Remark { .. })) {
             Some(words) => Ruling::Remark { rule, digest, words },
@@ -250,13 +268,13 @@ impl Rules {
     }
 
     /// Every ruling of every script that is asked about the verb, in order, the fine ones too.
-    pub fn check(&self, job: &JobFacts, act: &VerbFacts) -> Vec<Ruling> {
-        let mut asked = self.in_order.iter().filter(|s| s.is_asked_about(&act.verb)).peekable();
+    pub fn check(&self, job: &impl Share<JobFacts>, act: &impl Share<VerbFacts>) -> Vec<Ruling> {
+        let verb = &act.borrow().verb;
+        let mut asked = self.in_order.iter().filter(|s| s.is_asked_about(verb)).peekable();
         if asked.peek().is_none() {
             return Vec::new();
         }
-        // Making the values costs more than most rules do, so it is done once for all of them.
-        let (job, act) = (job.to_script(), act.to_script());
+        let (job, act) = (job.share(), Shown::whole(act.share()));
         asked.flat_map(|stages| stages.check_values(&job, &act)).collect()
     }
 
@@ -265,9 +283,13 @@ impl Rules {
     /// # Errors
     ///
     /// A script that plans fails; a plan from a later one would be another plan, so none is given.
-    pub fn plan(&self, job: &JobFacts) -> Result<Option<(Vec<PlanStep>, &Script)>, ScriptFailure> {
+    pub fn plan(
+        &self,
+        job: &impl Share<JobFacts>,
+    ) -> Result<Option<(Vec<PlanStep>, &Script)>, ScriptFailure> {
+        let job = job.share();
         for stages in &self.in_order {
-            let steps = stages.plan(job)?;
+            let steps = stages.plan(&job)?;
             if !steps.is_empty() {
                 return Ok(Some((steps, stages.script())));
             }

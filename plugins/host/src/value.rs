@@ -6,27 +6,41 @@ use rhai::{Array, Dynamic, ImmutableString, Map};
 use rust_decimal::Decimal;
 
 use crate::facts::Group;
-use crate::plain::kind_in_words;
+use crate::plain::{kind_in_words, nearest};
+use crate::shown::{Facts, Shown, Whole};
 
 /// A value a script can read, and that a script's own case can write.
-pub(crate) trait ScriptValue: Sized {
+pub(crate) trait ScriptValue: Sized + 'static {
     /// The names in it, for the reference; none for a plain value.
     const GROUP: Option<&'static Group> = None;
+    /// It is a number.
+    const NUMBER: bool = false;
+    /// It is a number, or not known.
+    const FIGURE: bool = false;
 
     /// The kind of value in an owner's words.
     fn kind() -> String;
-    /// The value as a script sees it.
-    fn to_script(&self) -> Dynamic;
+    /// The value as a script sees it, found in the facts around it by `go`; `()` if there is none.
+    fn to_script<P: 'static>(whole: &Whole<P>, go: impl Way<P, Self>) -> Dynamic;
     /// The value as written in a case. The error says what was expected.
     fn from_script(value: Dynamic) -> Result<Self, String>;
+}
+
+/// The way from facts to a value within them.
+pub(crate) trait Way<P, T>: Fn(&P) -> Option<&T> + Copy + Send + Sync + 'static {}
+impl<P, T, F: Fn(&P) -> Option<&T> + Copy + Send + Sync + 'static> Way<P, T> for F {}
+
+/// The value at the end of a way.
+fn at_end<P: 'static, T>(whole: &Whole<P>, go: impl Way<P, T>) -> Option<&T> {
+    whole.facts().and_then(go)
 }
 
 impl ScriptValue for String {
     fn kind() -> String {
         "text".to_owned()
     }
-    fn to_script(&self) -> Dynamic {
-        self.into()
+    fn to_script<P: 'static>(whole: &Whole<P>, go: impl Way<P, Self>) -> Dynamic {
+        at_end(whole, go).map_or(Dynamic::UNIT, |text| text.as_str().into())
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
         value.into_string().map_err(|found| format!("wants a text, not {}", kind_in_words(found)))
@@ -37,8 +51,8 @@ impl ScriptValue for bool {
     fn kind() -> String {
         "true or false".to_owned()
     }
-    fn to_script(&self) -> Dynamic {
-        (*self).into()
+    fn to_script<P: 'static>(whole: &Whole<P>, go: impl Way<P, Self>) -> Dynamic {
+        at_end(whole, go).map_or(Dynamic::UNIT, |value| (*value).into())
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
         value
@@ -48,11 +62,13 @@ impl ScriptValue for bool {
 }
 
 impl ScriptValue for i64 {
+    const NUMBER: bool = true;
+
     fn kind() -> String {
         "whole number".to_owned()
     }
-    fn to_script(&self) -> Dynamic {
-        (*self).into()
+    fn to_script<P: 'static>(whole: &Whole<P>, go: impl Way<P, Self>) -> Dynamic {
+        at_end(whole, go).map_or(Dynamic::UNIT, |value| (*value).into())
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
         value
@@ -62,11 +78,13 @@ impl ScriptValue for i64 {
 }
 
 impl ScriptValue for Decimal {
+    const NUMBER: bool = true;
+
     fn kind() -> String {
         "number".to_owned()
     }
-    fn to_script(&self) -> Dynamic {
-        (*self).into()
+    fn to_script<P: 'static>(whole: &Whole<P>, go: impl Way<P, Self>) -> Dynamic {
+        at_end(whole, go).map_or(Dynamic::UNIT, |value| (*value).into())
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
         decimal_from(&value)
@@ -75,12 +93,16 @@ impl ScriptValue for Decimal {
 
 impl<T: ScriptValue> ScriptValue for Option<T> {
     const GROUP: Option<&'static Group> = T::GROUP;
+    const FIGURE: bool = T::NUMBER;
 
     fn kind() -> String {
         format!("{} or `()`", T::kind())
     }
-    fn to_script(&self) -> Dynamic {
-        self.as_ref().map_or(Dynamic::UNIT, ScriptValue::to_script)
+    fn to_script<P: 'static>(whole: &Whole<P>, go: impl Way<P, Self>) -> Dynamic {
+        match at_end(whole, go) {
+            Some(Some(_)) => T::to_script(whole, move |p| go(p).and_then(Option::as_ref)),
+            Some(None) | None => Dynamic::UNIT,
+        }
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
         if value.is_unit() { Ok(None) } else { T::from_script(value).map(Some) }
@@ -93,8 +115,10 @@ impl<T: ScriptValue> ScriptValue for Vec<T> {
     fn kind() -> String {
         format!("list of {}", T::kind())
     }
-    fn to_script(&self) -> Dynamic {
-        self.iter().map(ScriptValue::to_script).collect::<Array>().into()
+    fn to_script<P: 'static>(whole: &Whole<P>, go: impl Way<P, Self>) -> Dynamic {
+        let count = at_end(whole, go).map_or(0, Vec::len);
+        let one = |at| T::to_script(whole, move |p| go(p).and_then(|list| list.get(at)));
+        (0..count).map(one).collect::<Array>().into()
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
         let list = value
@@ -108,9 +132,8 @@ impl ScriptValue for BTreeMap<String, String> {
     fn kind() -> String {
         "map of texts".to_owned()
     }
-    fn to_script(&self) -> Dynamic {
-        let entries = self.iter().map(|(name, value)| (name.into(), value.into()));
-        entries.collect::<Map>().into()
+    fn to_script<P: 'static>(whole: &Whole<P>, go: impl Way<P, Self>) -> Dynamic {
+        Shown::part(whole, go)
     }
     fn from_script(value: Dynamic) -> Result<Self, String> {
         let map = map_from(value, "a map #{...}")?;
@@ -119,6 +142,15 @@ impl ScriptValue for BTreeMap<String, String> {
             Ok((name.to_string(), text))
         };
         map.into_iter().map(text).collect()
+    }
+}
+
+impl Facts for BTreeMap<String, String> {
+    fn names(&self) -> Vec<&str> {
+        self.keys().map(String::as_str).collect()
+    }
+    fn read(whole: &Whole<Self>, name: &str) -> Option<Dynamic> {
+        whole.facts()?.get(name).map(|value| value.as_str().into())
     }
 }
 
@@ -165,6 +197,14 @@ pub(crate) fn take_text(map: &mut Map, key: &str) -> Result<ImmutableString, Str
 /// Refuses what is left in a map, so that a mistyped name is never ignored.
 pub(crate) fn nothing_left(map: &Map) -> Result<(), String> {
     map.keys().next().map_or(Ok(()), |key| Err(format!("nothing is called `{}` here", clip(key))))
+}
+
+/// The same, with the name that may be meant.
+pub(crate) fn nothing_left_of(map: &Map, names: &[&str]) -> Result<(), String> {
+    let Some(key) = map.keys().next() else { return Ok(()) };
+    let near = nearest(key, names.iter().copied());
+    let near = near.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+    Err(format!("nothing is called `{}` here{near}", clip(key)))
 }
 
 fn all_digits(text: &str) -> bool {

@@ -337,7 +337,7 @@ fn a_case_that_does_not_hold_says_what_came_out() {
     let wrong: Vec<&str> = results.iter().map(|r| r.wrong.as_deref().unwrap_or("")).collect();
     assert_eq!(wrong[0], "");
     assert_eq!(wrong[1], "expected 12.00, got 10: cleaning 10");
-    assert_eq!(wrong[2], "job: nothing is called `gruop` here");
+    assert_eq!(wrong[2], "job: nothing is called `gruop` here; did you mean `group`?");
     assert!(wrong[3].starts_with("job: points: wants a whole number"), "{}", wrong[3]);
     assert_eq!(wrong[4], "expected 10 with \"washing\", got 10: cleaning 10");
     assert!(wrong[5].contains("a case"), "{}", wrong[5]);

@@ -31,8 +31,8 @@ fn a_season_of_five_thousand_jobs_is_priced_anew_by_what_was_known_at_each_end()
     let list = shipped().iter().find(|script| script.name == "deer-family").unwrap();
     let sandbox = Arc::new(Sandbox::default());
     let script = Script::compile(&sandbox, Kind::Pricing, list.name, list.source).unwrap();
+    let wants = Wants::of([&script]);
     let pricing = Prices::of([Pricing::new(script).unwrap()]);
-    let wants = Wants::of([list.source]);
 
     let clock = MonotonicClock::start();
     let trial = Trial { from: Moment(0), until: Moment(i64::MAX) };

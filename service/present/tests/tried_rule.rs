@@ -20,7 +20,7 @@ fn tried(season: &Season, name: &str) -> (usize, Vec<v1::BacktestAct>) {
     let sandbox = Arc::new(Sandbox::default());
     let script = Script::compile(&sandbox, Kind::Stages, name, source).unwrap();
     let rule = Stages::new(script).unwrap();
-    let wants = Wants::of([source]);
+    let wants = Wants::of([rule.script()]);
     let trial = Trial { from: Moment(0), until: Moment(i64::MAX) };
     let (mut state, mut asked, mut objected) = (State::new(), 0, Vec::new());
     let clock = MonotonicClock::start();
@@ -47,5 +47,31 @@ fn a_rule_that_was_kept_all_season_objects_to_nothing_and_a_new_one_says_to_what
     for act in &objected {
         assert!(act.objects && act.line.starts_with("in "), "{act:?}");
         assert!(act.words.contains("not said since take-in"), "{act:?}");
+    }
+}
+
+/// Heads of one season, by the day on which each came in: what is counted for a head is what a look
+/// at the calendar says, and not only what begins with the same figures.
+#[test]
+fn the_heads_of_a_season_are_counted_up_to_each_of_them() {
+    let mut state = State::new();
+    for record in Season::make(120, 11).records().unwrap() {
+        state.apply(record);
+    }
+    let zone = burrline_present::view::Zone::of(&state);
+    let season = |at: Moment| state.settings().season_of(zone.day(at).unwrap());
+    let now = state.last_shop_time();
+    let open = state.jobs().values().filter(|job| job.ended.is_none()).count();
+    for job in state.jobs().values() {
+        let here = job.taken_in.unwrap().at;
+        let so_far = state
+            .jobs()
+            .values()
+            .filter_map(|other| other.taken_in)
+            .filter(|other| season(other.at) == season(here) && other.at <= here);
+        let facts = burrline_present::judge::job_facts(&state, job, now).season;
+        assert_eq!(usize::try_from(facts.jobs_so_far), Ok(so_far.count()), "{:?}", job.id);
+        assert_eq!(usize::try_from(facts.open_jobs), Ok(open));
+        assert_eq!(facts.year, i64::from(season(here)));
     }
 }

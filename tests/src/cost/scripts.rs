@@ -57,9 +57,10 @@ impl Scripts {
     /// # Errors
     /// If no price list is shipped.
     pub fn measure(&self) -> anyhow::Result<Vec<Cost>> {
-        let (job, pot) = (job(), into_pot());
+        // Shared, as the shop hands them to its scripts; a plain function reads the same.
+        let (job, pot) = (Arc::new(job()), Arc::new(into_pot()));
         let shipped_price = self.shipped_price.as_ref().context("no price list is shipped")?;
-        let note = VerbFacts::of("note");
+        let note = Arc::new(VerbFacts::of("note"));
         let one = |what, script, plain| Cost { what, script, plain };
         Ok(vec![
             one(

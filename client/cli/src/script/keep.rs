@@ -23,11 +23,13 @@ pub(super) fn commands() -> [Command; 3] {
             .about("Install a script")
             .long_about(
                 "Install a script: its source goes to the shop, which keeps it for ever under its \
-                 digest. It is not used until it is activated.",
+                 digest. It is not used until it is activated. All that `burrline script check` \
+                 does is done first; where something looks wrong, a reason is wanted.",
             )
             .after_help(
                 "Examples:\n  burrline script install winter.rhai\n  \
-                 burrline script install house.rhai --activate",
+                 burrline script install house.rhai --activate\n  \
+                 burrline script install house.rhai --anyway \"our own species\"",
             )
             .arg(file())
             .arg(kind())
@@ -36,6 +38,10 @@ pub(super) fn commands() -> [Command; 3] {
                     .long("name")
                     .value_name("NAME")
                     .help("Its name [default: the name of the file]"),
+                Arg::new("anyway")
+                    .long("anyway")
+                    .value_name("REASON")
+                    .help("Why it is right although something looks wrong; goes on the log"),
                 Arg::new("activate")
                     .long("activate")
                     .action(ArgAction::SetTrue)
@@ -63,11 +69,15 @@ pub(super) async fn install(
     let source = Source::of(matches)?;
     let name = Name::read(&text(matches, "name").unwrap_or_else(|| source.name.clone()))?;
     let kind = source.script_kind();
+    let anyway = text(matches, "anyway");
+    let here = super::Here { terminal, matches };
+    burrline_scripts::before_install(&source, anyway.as_deref(), &here)?;
     let bench = super::super::open(matches)?;
     let request =
         v1::PutScriptRequest { kind: kind.number(), name: name.to_string(), source: source.bytes };
     let digest = digest(&bench.connection().put_script(request).await?.digest)?;
-    let install = decision(InstallScript { kind, name, digest }.into());
+    let mut install = decision(InstallScript { kind, name, digest }.into());
+    install.common.anyway = anyway;
     let ending = say::utter(&bench, install, terminal).await?;
     // A script that is installed already is refused as such and can still be put to use.
     if !matches.get_flag("activate") {

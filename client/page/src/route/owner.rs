@@ -10,9 +10,11 @@ use axum::{
 };
 use burrline_bench::{Bench, Error, SystemClock};
 use burrline_domain::verb::{ActivateScript, InstallScript};
+use burrline_line::Common;
 use burrline_present::readings::{Rules, Scripts};
 use burrline_proto::v1::{PutScriptRequest, ScriptKind};
 use burrline_screen::{Look, Page, Shows};
+use burrline_scripts::{before_install, local::Source};
 use burrline_talk::Person as _;
 use burrline_terms::{Digest, Name, Typed as _, words};
 use jiff::tz::TimeZone;
@@ -89,17 +91,30 @@ fn worked(at: &mut At, fields: &Fields) -> Result<(), Error> {
 fn install(at: &mut At, fields: &Fields) -> Result<(), Error> {
     let (name, source) = (Name::read(fields.one("name"))?, fields.one("source"));
     let pricing = fields.one("kind") == "pricing";
+    let kind = if pricing { words::ScriptKind::Pricing } else { words::ScriptKind::Stages };
+    let bytes = source.as_bytes().to_vec();
+    let anyway = Some(fields.one("anyway").to_owned()).filter(|reason| !reason.is_empty());
+    let shown = Shown { bench: at.bench.folder().path(""), lines: Mutex::default() };
+    let typed = Source::typed(&name, kind, bytes);
+    let fits = before_install(&typed, anyway.as_deref(), &shown);
+    tell(at, shown);
+    fits?;
     let kind = if pricing { ScriptKind::Pricing } else { ScriptKind::Stages };
-    let request = PutScriptRequest {
-        kind: kind.into(),
-        name: name.to_string(),
-        source: source.as_bytes().to_vec(),
-    };
+    let request =
+        PutScriptRequest { kind: kind.into(), name: name.to_string(), source: typed.bytes };
     let put = at.wait(at.bench.connection().put_script(request))?;
     let digest = <[u8; 32]>::try_from(put.digest.as_slice())
         .map_err(|_| Error::Nonsense("a digest of a wrong length".into()))?;
     let kind = if pricing { words::ScriptKind::Pricing } else { words::ScriptKind::Stages };
-    at.utter(vec![InstallScript { kind, name, digest: Digest(digest) }.into()])
+    let common = Common { anyway, ..Common::default() };
+    at.utter_with(common, vec![InstallScript { kind, name, digest: Digest(digest) }.into()])
+}
+
+/// Tells what a command showed.
+fn tell(at: &mut At, shown: Shown) {
+    for line in &shown.lines.into_inner().unwrap_or_else(PoisonError::into_inner) {
+        at.person.tell(line);
+    }
 }
 
 /// The same commands as at a terminal, over a file that goes away.
@@ -123,10 +138,7 @@ fn looked_at(at: &mut At, command: &str, fields: &Fields) -> Result<(), Error> {
     let shown = Shown { bench: at.bench.folder().path(""), lines: Mutex::default() };
     at.looked = true;
     at.wait(burrline_scripts::run(command, &matches, &shown))?;
-    let lines = shown.lines.into_inner().unwrap_or_else(PoisonError::into_inner);
-    for line in &lines {
-        at.person.tell(line);
-    }
+    tell(at, shown);
     Ok(())
 }
 

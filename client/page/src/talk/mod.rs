@@ -94,8 +94,13 @@ impl At {
 
     /// Says what needs no reading.
     pub(crate) fn utter(&mut self, verbs: Vec<Verb>) -> Result<(), Error> {
+        self.utter_with(Common::default(), verbs)
+    }
+
+    /// The same, with what else was said.
+    pub(crate) fn utter_with(&mut self, common: Common, verbs: Vec<Verb>) -> Result<(), Error> {
         let Some(spec) = verbs.first().map(Verb::spec) else { return Ok(()) };
-        let utterance = Utterance::of(spec, Common::default(), verbs);
+        let utterance = Utterance::of(spec, common, verbs);
         let Self { bench, person, handle, .. } = self;
         let said = handle.block_on(saying::utter(bench, utterance, person))?;
         self.bench.shown()?;

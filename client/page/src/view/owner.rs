@@ -88,6 +88,7 @@ fn scripts(told: &Told, token: &str) -> Markup {
                         div { label for="script-kind" { span { (WORDS.kind) } }
                             select id="script-kind" name="kind" { option value="pricing" { (WORDS.pricing) } option value="stages" { (WORDS.stages) } } }
                         div { label for="script-job" { span { (WORDS.try_on) } } input id="script-job" name="job" type="text" autocomplete="off"; }
+                        div { label for="script-anyway" { span { (WORDS.right_all_the_same) } } input id="script-anyway" name="anyway" type="text" autocomplete="off"; }
                     }
                     label for="source" { span { (WORDS.source) } }
                     textarea id="source" name="source" rows="14" spellcheck="false" required {}

@@ -121,6 +121,9 @@ facts! {
         agreed: bool,
         /// What the customer heard last.
         quoted: Option<Decimal>,
+        /// A price was said or charged for it. Always so in a shop that prices by no script. Where it is not,
+        /// nothing is known of what is owed.
+        price_said: bool,
         /// What was found since then, in words such as "nose broken".
         found_since_quote: Vec<String>,
         /// Money charged for this job, from the quote and from charges.
@@ -319,6 +322,7 @@ impl JobFacts {
             ],
             agreed: true,
             quoted: Some(Decimal::new(120, 0)),
+            price_said: true,
             charged: Decimal::new(120, 0),
             paid: Decimal::new(120, 0),
             taken_in: "2025-11-08".to_owned(),

@@ -1,4 +1,6 @@
-//! What a script may see: plain values, a copy of what the shop knows at that moment.
+//! What a script may see: plain values of what the shop knows at that moment.
+//!
+//! They are put together once, shared by all scripts, and shown name by name (`shown`).
 //!
 //! Every name below is the name a script uses (`job.group`, `act.place.bath.strength_wv`). What is not
 //! known is `()` in a script where the type is an `Option`, and `""` where it is a text. A name that is
@@ -12,7 +14,7 @@ pub use act::{Added, BathFacts, Other, PlaceFacts, VerbFacts};
 pub use job::{Damage, Extra, JobFacts, Measure, Part, Season, Step, WaterFacts, Wishes};
 
 /// The version of what scripts see, which grows when a name is added. No name ever goes or changes.
-pub const FACTS_VERSION: u32 = 3;
+pub const FACTS_VERSION: u32 = 4;
 
 /// A value with names in it, as the reference shows it.
 #[derive(Debug, Clone, Copy)]
@@ -67,14 +69,33 @@ macro_rules! facts {
                 "map".to_owned()
             }
 
-            fn to_script(&self) -> rhai::Dynamic {
-                let mut map = rhai::Map::new();
-                $(map.insert(stringify!($field).into(), self.$field.to_script());)*
-                map.into()
+            fn to_script<P: 'static>(
+                whole: &crate::shown::Whole<P>,
+                go: impl crate::value::Way<P, Self>,
+            ) -> rhai::Dynamic {
+                crate::shown::Shown::part(whole, go)
             }
 
             fn from_script(value: rhai::Dynamic) -> Result<Self, String> {
                 Self::default().overridden(value)
+            }
+        }
+
+        impl crate::shown::Facts for $name {
+            fn names(&self) -> Vec<&str> {
+                vec![$(stringify!($field)),*]
+            }
+
+            fn read(whole: &crate::shown::Whole<Self>, name: &str) -> Option<rhai::Dynamic> {
+                use crate::value::ScriptValue;
+                match name {
+                    $(stringify!($field) => Some(crate::unknown::read(
+                        stringify!($field),
+                        <$type as ScriptValue>::FIGURE,
+                        <$type as ScriptValue>::to_script(whole, |facts: &Self| Some(&facts.$field)),
+                    )),)*
+                    _ => None,
+                }
             }
         }
 
@@ -94,10 +115,26 @@ macro_rules! facts {
                     self.$field = <$type as crate::value::ScriptValue>::from_script(given)
                         .map_err(|why| format!("{}: {why}", stringify!($field)))?;
                 })*
-                crate::value::nothing_left(&map)?;
+                crate::value::nothing_left_of(&map, &[$(stringify!($field)),*])?;
                 Ok(self)
             }
         }
     };
 }
 use facts;
+
+/// Every name that any facts have.
+pub(crate) fn names() -> std::collections::BTreeSet<&'static str> {
+    fn collect(group: &'static Group, names: &mut std::collections::BTreeSet<&'static str>) {
+        for field in group.fields {
+            names.insert(field.name);
+            if let Some(inner) = field.group {
+                collect(inner, names);
+            }
+        }
+    }
+    let mut names = std::collections::BTreeSet::new();
+    collect(JobFacts::group(), &mut names);
+    collect(VerbFacts::group(), &mut names);
+    names
+}

@@ -10,8 +10,8 @@ use burrline_domain::{
     verb::{On, Verb as V},
 };
 use burrline_host::{
-    Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
-    Wishes,
+    Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Script, Season, VerbFacts,
+    WaterFacts, Wishes,
 };
 use burrline_terms::{
     Happened, Moment, Name, Stuff, Volume,
@@ -22,6 +22,7 @@ use rust_decimal::Decimal;
 
 use super::{
     by_ways,
+    season::{season_load, season_year},
     story::{Story, story},
 };
 use crate::view::Zone;
@@ -52,7 +53,7 @@ impl<'a> From<&'a String> for By<'a> {
     }
 }
 
-/// The facts that cost something to gather, and whether any script reads them.
+/// The facts that cost something to gather, and whether any script can read them.
 #[derive(Debug, Clone, Copy)]
 pub struct Wants {
     story: bool,
@@ -64,18 +65,14 @@ impl Wants {
     /// Everything that the reference names.
     pub const ALL: Self = Self { story: true, waters: true, season: true };
 
-    /// What these sources can read: a name that is nowhere in a source is not read by it.
-    pub fn of<'a>(sources: impl IntoIterator<Item = &'a str>) -> Self {
+    /// What these scripts can read. What they cannot read is left out, and nothing else.
+    pub fn of<'a>(scripts: impl IntoIterator<Item = &'a Script>) -> Self {
         let mut wants = Self { story: false, waters: false, season: false };
-        for source in sources {
-            let any = |names: &[&str]| names.iter().any(|name| source.contains(name));
-            // A name that is put together while the script runs could be any.
-            if any(&["job[", ".keys(", ".values("]) {
-                return Self::ALL;
-            }
+        for script in scripts {
+            let any = |names: &[&str]| names.iter().any(|name| script.may_read(name));
             wants.story |= any(STORY);
             wants.waters |= any(&["waters", "peroxide_hours"]);
-            wants.season |= any(&["jobs_so_far", "open_jobs"]);
+            wants.season |= any(&["season"]);
         }
         wants
     }
@@ -232,6 +229,8 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     let share = state.share(job.id);
     facts.quoted = job.quoted.as_ref().map(|quoted| quoted.total.amount());
     facts.charged = share.charged.amount();
+    let priced = job.quoted.is_some() || share.charged != burrline_terms::Money::ZERO;
+    facts.price_said = priced || state.shop().prices.is_empty();
     facts.paid = share.net().amount();
     facts.owed = share.owed().amount();
     // As the till shows it: a rule that says "45.00 still owed" need not know the currency.
@@ -241,7 +240,7 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
 
 /// What scripts see where an act is of no job: the shop's settings.
 pub(super) fn no_job(state: &State) -> JobFacts {
-    JobFacts { settings: state.settings().in_force(), ..JobFacts::default() }
+    JobFacts { settings: state.settings().in_force(), price_said: true, ..JobFacts::default() }
 }
 
 /// What the papers say of a disease area, and of the test.
@@ -475,22 +474,4 @@ fn customer_class(state: &State, job: &Job) -> String {
     let customer = ticket.and_then(|t| t.customer);
     let customer = customer.and_then(|customer| state.shop().customers.get(&customer));
     customer.and_then(|c| c.class()).map(ToString::to_string).unwrap_or_default()
-}
-
-/// The year in which the season began that a job came in.
-fn season_year(state: &State, job: &Job) -> i64 {
-    let day = job.taken_in.and_then(|taken| Zone::of(state).day(taken.at));
-    day.map_or(1970, |day| i64::from(state.settings().season_of(day)))
-}
-
-/// Jobs of the same season up to this one, and those that are in the shop.
-fn season_load(season: &mut Season, state: &State, job: &Job) {
-    let taken = job.taken_in.map(|taken| taken.at);
-    let count = |fits: &dyn Fn(&Job) -> bool| {
-        i64::try_from(state.jobs().values().filter(|job| fits(job)).count()).unwrap_or(i64::MAX)
-    };
-    season.jobs_so_far = count(&|other| {
-        season_year(state, other) == season.year && other.taken_in.map(|other| other.at) <= taken
-    });
-    season.open_jobs = count(&|other| other.ended.is_none());
 }

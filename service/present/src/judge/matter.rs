@@ -20,8 +20,8 @@ pub struct Matter {
 #[derive(Debug)]
 pub(super) struct Seen {
     pub(super) active: Arc<Active>,
-    pub(super) job: JobFacts,
-    pub(super) act: VerbFacts,
+    pub(super) job: Arc<JobFacts>,
+    pub(super) act: Arc<VerbFacts>,
 }
 
 impl Seen {
@@ -44,7 +44,7 @@ pub(super) struct Heard {
     pub(super) digest: Digest,
     /// How the shop taxed on the day.
     pub(super) tax: Taxation,
-    pub(super) job: JobFacts,
+    pub(super) job: Arc<JobFacts>,
     pub(super) amount: Money,
 }
 
@@ -60,7 +60,7 @@ impl Heard {
             script: script.map(|script| (script.kind, script.name.clone())),
             digest,
             tax: taxation(state, job, now),
-            job: job_facts(state, job, now),
+            job: Arc::new(job_facts(state, job, now)),
             amount: quote.total.unwrap_or_else(sum),
         })
     }

@@ -4,6 +4,7 @@ mod by_ways;
 mod facts;
 mod matter;
 mod rules;
+mod season;
 mod story;
 
 pub(crate) use story::extra_of;

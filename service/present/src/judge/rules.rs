@@ -13,8 +13,8 @@ use burrline_domain::{
     verb::{On, VERBS},
 };
 use burrline_host::{
-    JobFacts, Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Stages,
-    digest_of, patiently,
+    JobFacts, Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Share,
+    Stages, digest_of, patiently,
 };
 use burrline_terms::{
     Digest, Happened, Moment, Money, Name, Phrase, PlanStep, PriceLine, Span, Typed,
@@ -123,9 +123,9 @@ impl Active {
         let mut wants = BTreeMap::new();
         for verb in VERBS.iter().map(|spec| spec.word) {
             let asked = rules.scripts().iter().filter(|rule| rule.is_asked_about(verb));
-            let mut sources = asked.map(|rule| rule.script().source()).peekable();
-            if sources.peek().is_some() {
-                wants.insert(verb, Wants::of(sources));
+            let mut scripts = asked.map(Stages::script).peekable();
+            if scripts.peek().is_some() {
+                wants.insert(verb, Wants::of(scripts));
             }
         }
         Self { prices, rules, broken, wants }
@@ -279,7 +279,7 @@ impl Judge {
         let Some(mut seen) = self.seen(state, verb, By::default(), 0, now.into()) else {
             return Vec::new();
         };
-        if let Some(place) = &mut seen.act.place {
+        if let Some(place) = &mut Arc::make_mut(&mut seen.act).place {
             place.others.clear();
         }
         patiently(|| seen.rulings())
@@ -331,7 +331,7 @@ impl Judge {
         let act = verb_facts(state, job, verb, by, now);
         let job = job
             .map_or_else(|| facts::no_job(state), |job| job_facts_wanted(state, job, now, wants));
-        Some(Seen { active, job, act })
+        Some(Seen { active, job: Arc::new(job), act: Arc::new(act) })
     }
 
     /// A quote is what the customer heard, and stands; if the script that it names gives another
@@ -382,13 +382,13 @@ impl Judge {
         job: &Job,
         now: Moment,
     ) -> Result<Option<Priced>, ScriptFailure> {
-        self.price_of(&job_facts(state, job, now), &taxation(state, job, now))
+        self.price_of(&Arc::new(job_facts(state, job, now)), &taxation(state, job, now))
     }
 
     /// The price of a job by what scripts see of it.
     pub(crate) fn price_of(
         &self,
-        facts: &JobFacts,
+        facts: &impl Share<JobFacts>,
         rule: &Taxation,
     ) -> Result<Option<Priced>, ScriptFailure> {
         let active = self.active(0);
@@ -426,7 +426,7 @@ impl Judge {
         now: Moment,
     ) -> Result<Vec<PlanStep>, ScriptFailure> {
         let active = self.active(0);
-        let planned = active.rules.plan(&job_facts(state, job, now))?;
+        let planned = active.rules.plan(&Arc::new(job_facts(state, job, now)))?;
         let steps = planned.map(|(steps, _)| steps).unwrap_or_default();
         Ok(steps
             .into_iter()

@@ -1,6 +1,6 @@
 //! A script tried on what has happened: nothing is recorded, and the shop goes on meanwhile.
 
-use std::collections::BTreeSet;
+use std::{collections::BTreeSet, sync::Arc};
 
 use burrline_domain::{Record, State, fold::Job, house::taxation::Taxation};
 use burrline_host::{JobFacts, Prices, Quote, Ruling, ScriptFailure, Stages, patiently};
@@ -32,7 +32,7 @@ impl Trial {
 /// A job that has ended, as it was known at its end.
 #[derive(Debug, Clone)]
 pub struct Ended {
-    facts: JobFacts,
+    facts: Arc<JobFacts>,
     at: Moment,
     heard: Option<Money>,
     tax: Taxation,
@@ -52,7 +52,7 @@ pub fn at_its_end(state: &State, job: EntryName, wants: Wants) -> Option<Ended> 
     let at = job.ended.as_ref()?.0.at;
     let heard = job.quoted.as_ref().map(|quoted| quoted.total);
     let tax = taxation(state, job, at);
-    Some(Ended { facts: job_facts_wanted(state, job, at, wants), at, heard, tax })
+    Some(Ended { facts: Arc::new(job_facts_wanted(state, job, at, wants)), at, heard, tax })
 }
 
 /// An adjustment has nothing to adjust.
@@ -77,7 +77,7 @@ pub fn priced(prices: &Prices, ended: Ended) -> v1::BacktestPrice {
         let total = ended.tax.tax(&lines).map_or(quote.total, |taxed| taxed.total);
         Money::new(total).written(ended.tax.digits)
     };
-    let JobFacts { number, tag, species, group, .. } = ended.facts;
+    let JobFacts { number, tag, species, group, .. } = Arc::unwrap_or_clone(ended.facts);
     v1::BacktestPrice {
         number,
         tag,
@@ -112,6 +112,7 @@ pub fn tried_act(
     let role: Option<Role> = state.shop().benches.get(&entry.name.life).map(|bench| bench.role);
     let facts = job.map(|job| job_facts_wanted(state, job, at, wants)).unwrap_or_default();
     let act = verb_facts(state, job, verb, By { hand: &hand, role }, at);
+    let (facts, act) = (Arc::new(facts), Arc::new(act));
     let ruling = patiently(|| rule.check(&facts, &act));
     let words = match &ruling {
         Ruling::Fine { .. } => return Some(None),

@@ -127,7 +127,7 @@ fn prices(shop: &Shop, prices: Prices, trial: Trial, out: &Out) {
         (scripts::ended(&state, trial), state.settings().currency().digits())
     };
     let prices = prices.with_places(places);
-    let wants = Wants::of(prices.scripts().iter().map(|one| one.script().source()));
+    let wants = Wants::of(prices.scripts().iter().map(Pricing::script));
     let total = u64::try_from(jobs.len()).unwrap_or(u64::MAX);
     let (mut done, mut failures) = (0_u64, 0_u64);
     for some in jobs.chunks(AT_ONCE) {
@@ -153,7 +153,7 @@ fn prices(shop: &Shop, prices: Prices, trial: Trial, out: &Out) {
 
 fn acts(shop: &Shop, rule: &Stages, trial: Trial, out: &Out) {
     let total = shop.reader().head().size;
-    let wants = Wants::of([rule.script().source()]);
+    let wants = Wants::of([rule.script()]);
     let (mut state, mut failures, mut asked, mut gone) = (State::new(), 0_u64, 0_u64, false);
     let read = read_log(shop.reader(), |record, _| {
         if gone || failures >= MOST_FAILURES {
