@@ -22,7 +22,8 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 ED25519 = b"\x01"
 ENTRY_FRAME = b"burrline.v1 entry\n"
-ENROL_BENCH, QUOTE = 61, 5
+ENROL_BENCH, QUOTE, TAKE_IN = 61, 5, 2
+CORRECTIONS = (58, 59, 60)
 
 
 class Wrong(Exception):
@@ -184,6 +185,28 @@ def fields(data):
     return found
 
 
+def every(data, number):
+    """Every value of a field that may be there more than once, each of them a message."""
+    found, at = [], 0
+    while at < len(data):
+        tag, at = varint(data, at)
+        if tag & 7 == 0:
+            _, at = varint(data, at)
+            continue
+        length, at = varint(data, at) if tag & 7 == 2 else ({1: 8, 5: 4}.get(tag & 7, -1), at)
+        demand(0 <= length <= len(data) - at, "a message ends in the middle")
+        if tag >> 3 == number:
+            found.append(data[at : at + length])
+        at += length
+    return found
+
+
+def read_name(data):
+    """The name of an entry: the bench's life and its number."""
+    name = fields(data)
+    return name.get(1, 0), name.get(2, 0)
+
+
 def read_record(data):
     """What of a record is needed here; the README of a packet lists these fields."""
     record = fields(data)
@@ -196,6 +219,7 @@ def read_record(data):
         "entry": entry,
         "signature": record.get(6, b""),
         "life": name.get(1, 0),
+        "name": (name.get(1, 0), name.get(2, 0)),
         "verb": fields(said.get(10, b"")),
     }
 
@@ -299,6 +323,50 @@ def check_manifest(files, keys):
     return life
 
 
+def skull_fields(files):
+    """Which field of each verb is its skull, by the number of the verb: as the schema in the folder says."""
+    schema = "\n".join(text(files, name) for name in files if name.startswith("schema/"))
+    at = {}
+    for message in re.finditer(r"^message (\w+) \{\n(.*?)^\}", schema, re.MULTILINE | re.DOTALL):
+        skull = re.search(r"^ *Skull skull = (\d+);", message[2], re.MULTILINE)
+        if skull:
+            at[message[1]] = int(skull[1])
+    kinds = re.search(r"oneof kind \{(.*?)\n  \}", schema, re.DOTALL)
+    demand(kinds, "schema/: no list of verbs")
+    verbs = re.findall(r"^ *(\w+) \w+ = (\d+);", kinds[1], re.MULTILINE)
+    return {int(number): at[message] for message, number in verbs if message in at}
+
+
+def lines_of(files, records, job, size):
+    """How many lines of a job are among the first records of the log, counted as the papers count them."""
+    skulls, counted = skull_fields(files), set()
+    for _, record in records:
+        if record["refused"] or record["position"] >= size:
+            continue
+        for number, said in record["verb"].items():
+            if number in skulls and skulls[number] in fields(said):
+                meant = fields(fields(said)[skulls[number]]).get(2)
+                if meant is not None and read_name(meant) == job:
+                    counted.add(record["name"])
+            if number in CORRECTIONS and any(read_name(one) in counted for one in every(said, 1)):
+                counted.add(record["name"])
+            if number == TAKE_IN and record["name"] == job:
+                counted.add(record["name"])
+    return len(counted)
+
+
+def check_counts(files, records, slip, heads, name, shop):
+    """The lines of the job that a paper counts are in the folder."""
+    number = re.search(r"^job ([0-9]+)-([0-9]+)-[0-9]$", text(files, "manifest.txt"), re.MULTILINE)
+    demand(number, "manifest.txt: no job")
+    said = re.search(rf"job {number[0][4:]}\b(?:(?!\bjob ).)*?lines on record: ([0-9]+)", slip, re.DOTALL)
+    if not said or not heads:
+        return
+    size = max(read_checkpoint(head, name, shop)[0] for head in heads)
+    here = lines_of(files, records, (int(number[1]), int(number[2])), size)
+    demand(here >= int(said[1]), f"the paper counts {said[1]} lines of the job, and {here} are here")
+
+
 PLACES = re.compile(
     r"(index\.html|README\.txt|checkpoint\.txt|shop-key\.txt|leaf-hashes|manifest\.txt"
     r"|records/[0-9]{8,}\.record|proofs/[0-9]{8,}\.tlog-proof|scripts/[0-9a-f]{64}\.rhai"
@@ -334,7 +402,7 @@ def check_photos(files, records):
             demand(any(digest in record["entry"] for _, record in records), f"{name}: no line names it")
 
 
-def verify(files, outside=None, heads=()):
+def verify(files, outside=None, heads=(), papers=()):
     """Checks it all, against a key and the heads of slips from outside; what it found, in words.
 
     Raises Wrong if something does not hold.
@@ -354,6 +422,8 @@ def verify(files, outside=None, heads=()):
     life = check_manifest(files, keys)
     check_scripts(files, records)
     check_photos(files, records)
+    for paper in papers:
+        check_counts(files, records, paper, heads_on(paper), name, shop)
     # A head that was kept outside shows the key that signed it.
     whose = "the shop whose key was given" if outside or heads else "a shop whose key was not shown"
     return (
@@ -403,14 +473,15 @@ def main():
     parser.add_argument("--slip", action="append", default=[], help="the text of a slip or a checkpoint")
     asked = parser.parse_args()
     try:
-        keys, heads = [asked.key] if asked.key else [], []
+        keys, heads, papers = [asked.key] if asked.key else [], [], []
         for name in asked.slip:
             slip = Path(name).read_text(encoding="utf-8")
             keys.extend(key for key in [key_on(slip)] if key)
             heads.extend(heads_on(slip))
+            papers.append(slip)
             demand(key_on(slip) or heads_on(slip), f"{name}: neither key nor checkpoint")
         demand(len(set(keys)) < 2, "the slips are of two shops")
-        print(verify(read_folder(asked.folder), *keys[:1] or [None], heads))
+        print(verify(read_folder(asked.folder), *keys[:1] or [None], heads, papers))
     except Wrong as wrong:
         sys.exit(f"it does NOT hold: {wrong}")
 

@@ -36,7 +36,7 @@ impl fmt::Debug for Aside {
 }
 
 /// What is no reading, and a line all the same.
-const ALONE: &[&str] = &["outbox", "sync"];
+const ALONE: &[&str] = &["outbox", "sync", "checkpoint"];
 /// The same, of a skull.
 const OF: &[&str] = &["slip", "receipt", "statement", "notice"];
 
