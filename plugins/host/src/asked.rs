@@ -96,6 +96,9 @@ fn place_of(source: &str, text: &str) -> Option<Position> {
 fn is_of_a_step(above: &[ASTNode<'_>]) -> bool {
     above.iter().rev().take(2).any(|node| {
         let ASTNode::Expr(Expr::FnCall(call, _)) = node else { return false };
-        call.args.iter().filter_map(way).any(|way| way.ends_with(".verb") && way != "act.verb")
+        call.args
+            .iter()
+            .filter_map(way)
+            .any(|way| way.rsplit_once('.').is_some_and(|(of, name)| name == "verb" && of != "act"))
     })
 }
