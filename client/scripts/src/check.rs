@@ -7,6 +7,7 @@ use burrline_domain::verb::VERBS;
 use burrline_host::{
     CaseResult, Kind, Known, Names, Sandbox, Script, in_plain_words, lint_for, run_cases,
 };
+use burrline_line::Lexicon;
 use burrline_screen::{Page, Shows};
 use clap::{ArgMatches, Command};
 use serde_json::json;
@@ -85,7 +86,10 @@ pub fn before_install(
 
 /// The names that a script may compare with: those of the shop, where a bench has been told them.
 fn known(shows: &(impl Shows + ?Sized)) -> Known {
-    let shop = shows.bench().map(|bench| bench.lexicon()).unwrap_or_default();
+    known_of(&shows.bench().map(|bench| bench.lexicon()).unwrap_or_default())
+}
+
+fn known_of(shop: &Lexicon) -> Known {
     let verbs = VERBS.iter().map(|spec| spec.word.to_owned()).collect();
     let species = shop.species.all().map(|animal| animal.name.to_string()).collect();
     let places = shop.places.iter().map(|here| here.place.clone()).collect();
@@ -156,4 +160,90 @@ pub(crate) fn checked(source: &Source, known: &Known) -> Checked {
             .collect::<Vec<_>>(),
     });
     Checked { page: Page { text, json: vec![json] }, good, odd: !looks.is_empty() }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Mutex;
+
+    use burrline_bench::Bench;
+    use burrline_host::shipped;
+    use burrline_screen::Look;
+    use burrline_terms::{Name, Typed as _, words::ScriptKind};
+    use jiff::tz::TimeZone;
+
+    use super::*;
+
+    /// Keeps what is shown, with no bench.
+    #[derive(Default)]
+    struct Kept(Mutex<Vec<String>>);
+
+    impl Shows for Kept {
+        fn page(&self, page: &Page) {
+            self.0.lock().unwrap().extend(page.text.iter().cloned());
+        }
+        fn tell(&self, words: &str) {
+            self.0.lock().unwrap().push(words.to_owned());
+        }
+        fn look(&self, zone: TimeZone) -> Look {
+            Look { zone, now: burrline_terms::Moment(0), width: None, color: false }
+        }
+        fn is_watched(&self) -> bool {
+            false
+        }
+        fn bench(&self) -> Result<Bench, Error> {
+            Err(Error::usage("there is no bench"))
+        }
+    }
+
+    fn typed(source: &str) -> Source {
+        let name = Name::read("house").unwrap();
+        Source::typed(&name, ScriptKind::Stages, source.as_bytes().to_vec())
+    }
+
+    const RULE: &str = "fn verbs() { [\"coat\"] }
+fn check(job, act) {
+    if job.rack_hours == () { return #{ no: \"rack it first.\" }; }
+}
+fn cases() {
+    [#{ name: \"not racked\", job: #{ rack_hours: () }, act: #{ verb: \"coat\" }, expect: \"no\" }]
+}
+";
+
+    #[test]
+    fn what_is_right_is_installed_without_a_word() {
+        let shows = Kept::default();
+        before_install(&typed(RULE), None, &shows).unwrap();
+        assert_eq!(*shows.0.lock().unwrap(), Vec::<String>::new());
+    }
+
+    #[test]
+    fn what_looks_wrong_wants_a_reason_and_what_is_wrong_is_not_installed_for_one() {
+        let odd = RULE.replace("== ()", "== () || job.papers == 1");
+        let shows = Kept::default();
+        for none in [None, Some(""), Some("  ")] {
+            let why = before_install(&typed(&odd), none, &shows).unwrap_err().to_string();
+            assert!(why.contains("was not installed") && why.contains("--anyway"), "{why}");
+        }
+        let shown = shows.0.lock().unwrap().join("\n");
+        assert!(shown.contains("looks wrong: line 3, column 43: true or false"), "{shown}");
+        before_install(&typed(&odd), Some("papers are counted"), &shows).unwrap();
+        for wrong in
+            [RULE.replace("\"no\" }", "\"fine\" }"), RULE.replace("[\"coat\"]", "[\"coet\"]")]
+        {
+            let why = before_install(&typed(&wrong), Some("I know"), &Kept::default());
+            assert!(why.unwrap_err().to_string().contains("mend it first"), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn nothing_looks_wrong_in_a_shipped_script_to_a_shop_that_knows_its_animals() {
+        let known = known_of(&Lexicon { known: true, ..Lexicon::default() });
+        for script in shipped() {
+            let bytes = script.source.as_bytes().to_vec();
+            let source = Source { name: script.name.to_owned(), kind: script.kind, bytes };
+            let found = checked(&source, &known);
+            assert!(found.good && !found.odd, "{:#?}", found.page.text);
+        }
+    }
 }
