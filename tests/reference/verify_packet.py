@@ -1,6 +1,6 @@
 """Checks a packet with none of Burrline's code: from its README and the published forms alone.
 
-    python verify_packet.py FOLDER [--key KEY | --slip FILE]
+    python verify_packet.py FOLDER [--key KEY] [--slip FILE]...
 
 Forms: C2SP signed-note, tlog-checkpoint and tlog-proof; the Merkle tree of RFC 6962, with inclusion
 checked as in RFC 9162, section 2.1.3.2; Ed25519 of RFC 8032 (library `cryptography`); protobuf's wire
@@ -203,11 +203,16 @@ def read_record(data):
 # ---- the packet
 
 
+def left_by_a_computer(name):
+    """Whether a computer leaves such a file in a folder that it shows."""
+    return name.startswith(".") or name.lower() in ("thumbs.db", "ehthumbs.db", "desktop.ini")
+
+
 def read_folder(folder):
     files = {}
     for path in sorted(folder.rglob("*")):
         demand(path.is_dir() or (path.is_file() and not path.is_symlink()), f"{path}: no plain file")
-        if path.is_file():
+        if path.is_file() and not left_by_a_computer(path.name):
             files[path.relative_to(folder).as_posix()] = path.read_bytes()
     return files
 
@@ -253,11 +258,12 @@ def check_leaves(files, records, size, root):
     return leaves
 
 
-def check_slip(head, name, shop, leaves):
-    """The log goes on from the head on a slip."""
+def check_slip(head, name, shop, leaves, records):
+    """The log goes on from the head on a slip; gives how many of the folder's records it pins."""
     size, root = read_checkpoint(head, name, shop)
     demand(size <= len(leaves), "the slip is newer than this folder: ask for one made since")
     demand(root_of(leaves[:size]) == root, f"the first {size} records are not those of the slip")
+    return sum(record["position"] < size for _, record in records)
 
 
 def check_signatures(records, shop):
@@ -328,8 +334,8 @@ def check_photos(files, records):
             demand(any(digest in record["entry"] for _, record in records), f"{name}: no line names it")
 
 
-def verify(files, outside=None, head=None):
-    """Checks it all, against a key and the head of a slip from outside; what it found, in words.
+def verify(files, outside=None, heads=()):
+    """Checks it all, against a key and the heads of slips from outside; what it found, in words.
 
     Raises Wrong if something does not hold.
     """
@@ -342,17 +348,18 @@ def verify(files, outside=None, head=None):
     size, root = read_checkpoint(checkpoint, name, shop)
     records = check_records(files, checkpoint, shop, size, root)
     leaves = check_leaves(files, records, size, root)
-    if head is not None:
-        check_slip(head, name, shop, leaves)
+    pinned = [check_slip(head, name, shop, leaves, records) for head in heads]
     keys = check_signatures(records, shop)
     check_names(files)
     life = check_manifest(files, keys)
     check_scripts(files, records)
     check_photos(files, records)
-    whose = "the shop whose key was given" if outside else "a shop whose key was not shown"
+    # A head that was kept outside shows the key that signed it.
+    whose = "the shop whose key was given" if outside or heads else "a shop whose key was not shown"
     return (
         f"{len(records)} records of a log of {size}, by {len(keys) - 1} benches, "
         f"{len(files)} files as bench {life} left them: it holds, for {whose}"
+        + "".join(f"; a checkpoint pins {count} of {len(records)}" for count in pinned)
     )
 
 
@@ -363,29 +370,47 @@ def key_on(slip):
         except Wrong:
             continue
         return word
-    raise Wrong("there is no shop's key on the slip")
+    return None
 
 
-def head_on(slip, name):
-    """The signed head on a slip: from the line with the log's name to that of the signature."""
-    head = re.search(rf"^{re.escape(name)}\n(?:.*\n)*?\u2014 .*\n", slip, re.MULTILINE)
-    return head[0] if head else None
+def heads_on(slip):
+    """The signed heads on a slip: each from the line with the log's name to that of the signature.
+
+    One that is cut off is said to be, and never passed over.
+    """
+    heads, text, signed = [], [], []
+    lines = [line.strip() for line in slip.splitlines() if line.strip()]
+    for line in [*lines, ""]:
+        if signed and not line.startswith("\u2014 "):
+            demand(text, "a checkpoint on the slip is cut off")
+            heads.append("\n".join(text) + "\n\n" + "\n".join(signed) + "\n")
+            text, signed = [], []
+        if re.fullmatch(r"burrline\.v1/(?!bench/)[^ +]*", line):
+            demand(not text, "a checkpoint on the slip is cut off")
+            text = [line]
+        elif line.startswith("\u2014 ") and (text or "burrline.v1/shop/" in line):
+            signed.append(line)
+        elif text and line:
+            text.append(line)
+    demand(not text, "a checkpoint on the slip is cut off")
+    return heads
 
 
 def main():
     parser = argparse.ArgumentParser(description="Check a packet, with none of Burrline's code")
     parser.add_argument("folder", type=Path)
-    outside = parser.add_mutually_exclusive_group()
-    outside.add_argument("--key", help="the shop's key, as it is on a slip")
-    outside.add_argument("--slip", help="a slip's text")
+    parser.add_argument("--key", help="the shop's key, as it is on a slip")
+    parser.add_argument("--slip", action="append", default=[], help="the text of a slip or a checkpoint")
     asked = parser.parse_args()
     try:
-        key, head = asked.key, None
-        if asked.slip:
-            slip = Path(asked.slip).read_text(encoding="utf-8")
-            key = key_on(slip)
-            head = head_on(slip, read_key(key)[0])
-        print(verify(read_folder(asked.folder), key, head))
+        keys, heads = [asked.key] if asked.key else [], []
+        for name in asked.slip:
+            slip = Path(name).read_text(encoding="utf-8")
+            keys.extend(key for key in [key_on(slip)] if key)
+            heads.extend(heads_on(slip))
+            demand(key_on(slip) or heads_on(slip), f"{name}: neither key nor checkpoint")
+        demand(len(set(keys)) < 2, "the slips are of two shops")
+        print(verify(read_folder(asked.folder), *keys[:1] or [None], heads))
     except Wrong as wrong:
         sys.exit(f"it does NOT hold: {wrong}")
 

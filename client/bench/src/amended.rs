@@ -113,6 +113,25 @@ impl Bench {
     }
 }
 
+/// A correction says nothing of when something was done: a time beside it is taken for none.
+///
+/// # Errors
+/// [`Error::Usage`] if the verb is a correction; it says what to do instead.
+pub(super) fn keeps_its_moment(verb: &Verb, at: &str) -> Result<(), Error> {
+    let (entry, line) = if let Verb::Amend(amend) = verb {
+        (amend.entry.to_string(), typed(&amend.verb))
+    } else if matches!(verb, Verb::Strike(_) | Verb::Assign(_)) {
+        ("LINE".to_owned(), "wash 0417".to_owned())
+    } else {
+        return Ok(());
+    };
+    Err(Error::usage(format!(
+        "{}: a line keeps the moment that was said with it; take the line back with `strike {entry}`, \
+         and say it anew, as in `{line} at {at}`",
+        verb.spec().word
+    )))
+}
+
 /// The job that was meant stays, where the tag does.
 fn same_head(now: &Verb, before: &Verb) -> Result<Verb, Error> {
     match (now.skull(), before.skull()) {

@@ -9,6 +9,7 @@ use burrline_terms::{EntryName, Name, SaidTime, Typed as _};
 use super::{
     Bench,
     alone::{Then, decides},
+    amended,
     answer::{Answer, Answerer, Said},
     clock::Clock,
     complete,
@@ -101,6 +102,9 @@ impl Bench {
         let mut said = Said::default();
         let common = utterance.common.clone();
         let at = common.at.as_deref();
+        if let Some(at) = at {
+            utterance.verbs.iter().try_for_each(|verb| amended::keeps_its_moment(verb, at))?;
+        }
         let said_at = at.map(|words| self.time_of(words, &typed, &mut said.talk)).transpose()?;
         let before = self.hand();
         let hand = self.stick(common.hand.as_deref())?;

@@ -11,7 +11,7 @@ use burrline_domain::{
     ways::WayList,
 };
 use burrline_line::{
-    lexicon::{DecimalMark, Lexicon, PlaceHere},
+    lexicon::{DecimalMark, LastLine, Lexicon, PlaceHere},
     when,
 };
 use burrline_present::{readings::Words, view};
@@ -48,10 +48,18 @@ impl Bench {
             },
         };
         let today = Some(self.today(clock));
-        let Some(words) = answer else { return Lexicon { today, ..self.lexicon() } };
+        let last = self.last_line();
+        let Some(words) = answer else { return Lexicon { today, last, ..self.lexicon() } };
         // What cannot be kept is asked for again the next time.
         let _ = self.folder.keep_text(FILE, &hex::encode(words.encode_to_vec()));
-        Lexicon { today, ..of_words(&words) }
+        Lexicon { today, last, ..of_words(&words) }
+    }
+
+    /// What was said last here, if it was one line and not of several skulls at once.
+    fn last_line(&self) -> Option<LastLine> {
+        let said = self.last_lines("amend", 1).ok()?;
+        let [(entry, verb)] = <[_; 1]>::try_from(said).ok()?;
+        Some(LastLine { entry, verb })
     }
 
     /// What the shop set: the shop's answer, else that of the bench's own copy.
@@ -104,6 +112,7 @@ pub fn of_words(words: &v1::WordsResponse) -> Lexicon {
         decimal_mark: words.decimal_point.map(mark),
         fahrenheit: words.us_units,
         short_tags: false,
+        last: None,
         today: None,
     }
 }

@@ -42,6 +42,7 @@
 mod aside;
 pub mod bench;
 pub mod calls;
+pub mod checkpoint;
 pub mod clear;
 pub mod compare;
 pub mod correct;
@@ -125,6 +126,7 @@ pub fn command() -> Command {
         .subcommands([reckon::command(), completions()])
         .subcommands(packet::commands())
         .subcommands(slip::commands())
+        .subcommand(checkpoint::command())
         .subcommand(sheet::command())
         .subcommands([export::command(), import::command()])
         .subcommands(line::command::commands())
@@ -235,6 +237,7 @@ async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
         "watch" => watch::run(matches, terminal).await,
         "page" => Box::pin(page::run(matches, terminal)).await,
         "verify" => packet::check(matches, terminal),
+        "checkpoint" => checkpoint::run(matches, terminal).await,
         "completions" => complete(matches),
         _ => match verb::spec(name) {
             Some(spec) if name == "set-shop" => match settings::asked(spec, matches) {

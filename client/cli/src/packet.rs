@@ -3,15 +3,18 @@
 use std::path::Path;
 
 use burrline_bench::{Ending, Error};
-use burrline_evidence::note::NoteKey;
+use burrline_evidence::{checkpoint::Checkpoint, note::NoteKey};
 use burrline_paper::packet::{
     self,
+    manifest::Manifest,
     outside::Outside,
-    verify::{Check, Held, verify},
+    pictures,
+    story::Story,
+    verify::{Check, Held, NOT_KNOWN, Of, Report, Verdict, verify},
 };
 use burrline_screen::Page;
-use burrline_terms::{Skull, Typed as _};
-use clap::{Arg, ArgMatches, Command};
+use burrline_terms::{EntryName, Skull, Typed as _};
+use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::json;
 
 use super::terminal::Terminal;
@@ -36,22 +39,31 @@ pub fn commands() -> [Command; 2] {
             .about("Check a packet, with no server and no network")
             .after_help(
                 "Examples:\n  burrline verify 0417-packet --key 'burrline.v1/shop/...'\n  \
-                 burrline verify 0417-packet --slip slip.txt\n\n\
-                 Exit status:\n  0  nothing contradicts it\n  1  something does not hold",
+                 burrline verify 0417-packet --slip slip.txt\n  \
+                 burrline verify 0417-packet --slip mine.txt --slip neighbor.txt --slip head.txt\n  \
+                 burrline verify 0417-packet --slip slip.txt --page anew.html\n\n\
+                 Exit status:\n  0  nothing contradicts it\n  1  something does not hold, or a slip \
+                 cannot be read",
             )
             .arg(dir.help("The packet's folder"))
             .arg(
                 Arg::new("key")
                     .long("key")
                     .value_name("KEY")
-                    .conflicts_with("slip")
                     .help("The shop's key, as it stands on a slip"),
             )
             .arg(
                 Arg::new("slip")
                     .long("slip")
                     .value_name("FILE")
-                    .help("A slip, as text or page: it has the shop's key and a checkpoint in it"),
+                    .action(ArgAction::Append)
+                    .help("A slip or a checkpoint, as text or page, of any customer of the shop; again for more"),
+            )
+            .arg(
+                Arg::new("page")
+                    .long("page")
+                    .value_name("FILE")
+                    .help("Write the page as this version draws it, from the records alone"),
             ),
     ]
 }
@@ -84,35 +96,103 @@ pub async fn packet(matches: &ArgMatches, terminal: &mut Terminal) -> Result<End
 /// Checks a packet.
 ///
 /// # Errors
-/// If the folder or the slip cannot be read, or the key is none.
+/// If the folder or a slip is not there, the key is none, or the page cannot be written.
 pub fn check(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
-    let dir = matches.get_one::<String>("dir").map_or("", String::as_str);
+    let dir = Path::new(matches.get_one::<String>("dir").map_or("", String::as_str));
     let outside = outside(matches)?;
-    let report = verify(&packet::read(Path::new(dir)).map_err(of_paper)?, outside.as_ref());
-    let mut page = Page::default();
-    for check in &report.checks {
-        page.text.push(line(check));
-        let (held, why) = words(&check.held);
-        page.json.push(json!({ "what": check.what, "held": held, "why": why }));
+    let files = packet::read(dir).map_err(of_paper)?;
+    let report = verify(&files, &outside);
+    let mut page = told(&report);
+    if let Some(file) = matches.get_one::<String>("page") {
+        page.text.push(drawn_anew(dir, Path::new(file), &files)?);
     }
-    let (said, ending) = match (report.is_proved(), report.is_sound()) {
-        (true, _) if outside.as_ref().is_some_and(|outside| outside.head.is_none()) => (
-            "all of it holds, for the log of that key; with --slip FILE also that the log goes on from \
-             the checkpoint on your slip",
-            Ending::Done,
-        ),
-        (true, _) => ("all of it holds", Ending::Done),
-        (false, true) if outside.is_none() => {
-            ("it agrees with itself; whose key it is was not shown", Ending::Done)
-        }
-        (false, true) => {
-            ("what is there holds; some of it cannot be known from here", Ending::Done)
-        }
-        (false, false) => ("it does NOT hold: do not rely on this folder", Ending::Refused),
-    };
-    page.text.push(said.to_owned());
     terminal.page(&page);
-    Ok(ending)
+    Ok(if report.is_sound() { Ending::Done } else { Ending::Refused })
+}
+
+/// What is to be read first stands first: the verdict, which job it is, what the slips pin, and what does
+/// not hold.
+fn told(report: &Report) -> Page {
+    let verdict = words_of(&report.verdict());
+    let mut text = vec![verdict.clone()];
+    let below = |line: &String| format!("  {line}");
+    text.extend(report.about.iter().chain(&report.pinned).map(below));
+    let (bad, good): (Vec<&Check>, Vec<&Check>) =
+        report.checks.iter().partition(|check| !matches!(check.held, Held::Yes | Held::Told(_)));
+    text.extend(bad.iter().chain(&good).map(|check| line(check)));
+    text.push(format!("what no check can tell: {NOT_KNOWN}"));
+    let pins: Vec<_> = report
+        .pins
+        .iter()
+        .map(|pin| {
+            json!({ "slip": pin.name, "log": pin.size, "records": pin.records, "of": pin.of })
+        })
+        .collect();
+    let first = json!({
+        "verdict": verdict, "about": report.about, "pinned": report.pinned, "pins": pins,
+    });
+    let checks = report.checks.iter().map(|check| {
+        let (held, why) = words(&check.held);
+        let of = if check.of == Of::Folder { "folder" } else { "outside" };
+        json!({ "what": check.what, "held": held, "why": why, "of": of })
+    });
+    Page { text, json: std::iter::once(first).chain(checks).collect() }
+}
+
+fn words_of(verdict: &Verdict) -> String {
+    match verdict {
+        Verdict::Proved => "all of it holds".to_owned(),
+        Verdict::ProvedUpTo { records, of } => format!(
+            "it holds: {records} of {of} records by what you brought, the other {} by the shop's word \
+             alone",
+            of.saturating_sub(*records)
+        ),
+        Verdict::ProvedByKey => {
+            "all of it holds, for the log of that key; with --slip FILE also that \
+                                 the log goes on from the checkpoint on your slip"
+                .to_owned()
+        }
+        Verdict::NoKey => "it agrees with itself; whose key it is was not shown".to_owned(),
+        Verdict::Partly => "what is there holds; some of it cannot be known from here".to_owned(),
+        Verdict::BadSlip(what) => {
+            format!("the folder holds by itself; of what you brought, this does NOT hold: {what}")
+        }
+        Verdict::TwoPasts => {
+            "it does NOT hold: the shop signed two pasts that contradict each other; \
+                              keep the folder and the slips as they are"
+                .to_owned()
+        }
+        Verdict::Damaged(files) => format!(
+            "it does NOT hold: the folder was damaged or changed since it was made ({files}); ask for \
+             a fresh one. This says nothing against the slip or the shop's log"
+        ),
+        Verdict::Broken => "it does NOT hold: do not rely on this folder".to_owned(),
+    }
+}
+
+/// Draws the page from the records, for a folder whose page another version made.
+fn drawn_anew(dir: &Path, file: &Path, files: &packet::Files) -> Result<String, Error> {
+    let named = |name: &str| files.get(name).and_then(|bytes| std::str::from_utf8(bytes).ok());
+    let none = || Error::usage("no page can be drawn from these records");
+    let job = named(packet::names::MANIFEST)
+        .and_then(|note| Manifest::claimed(note).ok())
+        .and_then(|manifest| EntryName::read(&manifest.job).ok())
+        .ok_or_else(none)?;
+    let head = named(packet::names::CHECKPOINT).and_then(|note| Checkpoint::claimed(note).ok());
+    let head = head.ok_or_else(none)?;
+    let is_record =
+        |(name, _): &(&String, &Vec<u8>)| name.starts_with("records/") && name.ends_with(".record");
+    let records = files.iter().filter(is_record).map(|(_, bytes)| bytes.as_slice());
+    let story = Story::of(job, records).map_err(|error| Error::usage(error.to_string()))?;
+    // The photos stay where they are.
+    let from = std::fs::canonicalize(dir).map_err(|e| Error::file(dir, e))?;
+    let mut pictures = pictures::pictures(&story, files);
+    for name in pictures.values_mut() {
+        *name = from.join(&*name).display().to_string();
+    }
+    std::fs::write(file, packet::page::page(&story, &head, &pictures))
+        .map_err(|e| Error::file(file, e))?;
+    Ok(format!("the page, drawn from the records by this version, is in {}", file.display()))
 }
 
 fn line(check: &Check) -> String {
@@ -127,16 +207,23 @@ fn words(held: &Held) -> (&'static str, &str) {
         Held::Yes => ("holds", ""),
         Held::No(why) => ("NOT", why),
         Held::Unknown(why) => ("unknown", why),
+        Held::Told(why) => ("told", why),
     }
 }
 
-/// The shop's key, or a slip, as it was shown outside the packet.
-fn outside(matches: &ArgMatches) -> Result<Option<Outside>, Error> {
+/// The shop's key, and the slips and checkpoints, as they were shown outside the packet. One that cannot
+/// be read is told with the rest.
+fn outside(matches: &ArgMatches) -> Result<Vec<Outside>, Error> {
     let wrong = || Error::usage("a shop's key reads burrline.v1/shop/…+…+…, as on a slip");
+    let mut outside = Vec::new();
     if let Some(key) = matches.get_one::<String>("key") {
-        return key.trim().parse().map(|key: NoteKey| Some(key.into())).map_err(|_| wrong());
+        let key: NoteKey = key.trim().parse().map_err(|_| wrong())?;
+        outside.push(key.into());
     }
-    let Some(slip) = matches.get_one::<String>("slip") else { return Ok(None) };
-    let text = std::fs::read_to_string(slip).map_err(|e| Error::file(Path::new(slip), e))?;
-    Outside::of_slip(&text).map(Some).map_err(|error| Error::usage(format!("{slip}: {error}")))
+    for slip in matches.get_many::<String>("slip").into_iter().flatten() {
+        let bytes = std::fs::read(slip).map_err(|e| Error::file(Path::new(slip), e))?;
+        // What is no text has neither key nor checkpoint in it, and is told as that.
+        outside.push(Outside::of_slip(slip, &String::from_utf8_lossy(&bytes)));
+    }
+    Ok(outside)
 }

@@ -149,6 +149,11 @@ async fn made(
             vec![format!("the {} is in {}", made.kind.title().to_lowercase(), file.display())];
     }
     terminal.page(&shown);
+    if let Ok(job) = view::which(state, named) {
+        for line in view::other_wearers(state, job) {
+            terminal.tell(&line);
+        }
+    }
     let ticket = view::which(alone.state(), named).ok().and_then(Job::ticket);
     ticket.filter(|_| kind == Kind::Slip).map_or(Ok(()), |ticket| bench.slipped(ticket))?;
     Ok(Ending::Done)

@@ -1,7 +1,7 @@
 //! What a line is read by: the shop's own lists and its settings.
 
-use burrline_domain::{species::SpeciesList, ways::WayList};
-use burrline_terms::Day;
+use burrline_domain::{Verb, species::SpeciesList, ways::WayList};
+use burrline_terms::{Day, EntryName};
 
 /// What is there of one place.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -48,6 +48,17 @@ pub struct Lexicon {
     pub short_tags: bool,
     /// Today by the shop's calendar, if the clock is at hand.
     pub today: Option<Day>,
+    /// What was said last at this bench, which `that was card not cash` puts right; with fresh lists alone.
+    pub last: Option<LastLine>,
+}
+
+/// A line that was said.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LastLine {
+    /// Its name.
+    pub entry: EntryName,
+    /// What it says.
+    pub verb: Verb,
 }
 
 impl Lexicon {

@@ -198,7 +198,7 @@ fn one(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
         return Err(Error::usage("say something, such as `wash 0417`; see `burrline help`"));
     };
     let word = closed::synonym(word).unwrap_or(word);
-    let spec = verb::spec(word).ok_or_else(|| no_verb(word, rest))?;
+    let spec = verb::spec(word).ok_or_else(|| no_verb(word, rest, lexicon))?;
     let args =
         std::iter::once(word.to_owned()).chain(rest.iter().map(|word| command::shield(word)));
     let matches = command::command(spec)
@@ -235,7 +235,13 @@ pub fn value(
 }
 
 /// A word that is no verb: the verbs that are a slip away.
-fn no_verb(word: &str, rest: &[String]) -> Error {
+fn no_verb(word: &str, rest: &[String], lexicon: &Lexicon) -> Error {
+    if let Some(last) = lexicon.last.as_ref().filter(|_| openings::puts_right(word)) {
+        let line: Vec<String> =
+            std::iter::once(word.to_owned()).chain(rest.iter().cloned()).collect();
+        let (about, choices) = openings::asked(&line, last, lexicon);
+        return Error::Unclear(Unclear { about, choices });
+    }
     let verbs = verb::VERBS.iter().map(|spec| spec.word).filter(|word| command::is_typed(word));
     let said = openings::could_be(word, rest);
     if !said.is_empty() {

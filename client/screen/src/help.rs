@@ -193,7 +193,7 @@ pub const GROUPS: &[Group] = &[
         name: "proof",
         about: "a job laid open, checked by a stranger; open forms",
         examples: &[("packet 0417 --out 0417-packet", "all that is known of it")],
-        words: &["packet", "verify", "export"],
+        words: &["packet", "verify", "checkpoint", "export"],
     },
     Group {
         name: "setup",

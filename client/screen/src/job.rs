@@ -86,6 +86,9 @@ impl Told for v1::TrailResponse {
             let lines = wrap(&format!("gap: {gap}"), look.width, 4);
             text.extend(lines.iter().map(|line| look.ink(Ink::Alarm, line)));
         }
+        for worn in &self.worn {
+            text.extend(wrap(&format!("tag: {worn}"), look.width, 4));
+        }
         text
     }
 }

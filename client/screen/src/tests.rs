@@ -118,7 +118,7 @@ fn a_trail_line_shows_what_hangs_on_it() {
     let told = v1::TrailResponse { lines: vec![interval], ..Default::default() }.text(&look(None));
     assert!(told[0].starts_with("10:40 to 11:40 said, typed 12:00  3:50"), "{told:?}");
     assert_eq!(
-        v1::TrailResponse { lines: vec![line], gaps: Vec::new() }.text(&look(None)).join("\n"),
+        v1::TrailResponse { lines: vec![line], ..Default::default() }.text(&look(None)).join("\n"),
         "10:40 said, typed 12:00  3:50  yard-1/Bo  weigh 0417 1240g  (crossed out)\n    \
              formerly: weigh 0417 1420g\n    \
              anyway: scale was tared wrong"
@@ -223,7 +223,7 @@ fn a_trail_uses_the_width_that_there_is_and_cuts_nothing() {
         anyway: "he asked for it on the telephone and again at the counter on Tuesday".into(),
         ..v1::TrailLine::default()
     };
-    let trail = v1::TrailResponse { lines: vec![line], gaps: Vec::new() };
+    let trail = v1::TrailResponse { lines: vec![line], ..Default::default() };
     let words =
         |text: &[String]| text.join(" ").split_whitespace().map(str::to_owned).collect::<Vec<_>>();
     let whole = trail.text(&look(None));

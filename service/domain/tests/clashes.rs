@@ -164,7 +164,7 @@ fn a_recipe_changed_meanwhile_counts_and_a_reading_or_an_amended_fill_settles_it
     story.records.last_mut().unwrap().entry.seen = 1;
     let grams = |story: &Story| {
         let state = story.state();
-        let water = &state.waters()[&Name::read("tub-1").unwrap()];
+        let water = state.waters().get(&Name::read("tub-1").unwrap()).unwrap();
         water.bath().unwrap().level().unwrap().peroxide_grams
     };
     assert_eq!(grams(&story), Decimal::from(120), "the one in force at the filling");
@@ -207,7 +207,15 @@ fn a_late_top_up_under_a_later_reading_does_not_move_what_was_read() {
     story.say(1, "10:30", "reading place:tub-1 strength:2.0%");
     let level = |story: &Story| {
         let state = story.state();
-        state.waters()[&Name::read("tub-1").unwrap()].bath().unwrap().level().unwrap().clone()
+        state
+            .waters()
+            .get(&Name::read("tub-1").unwrap())
+            .unwrap()
+            .bath()
+            .unwrap()
+            .level()
+            .unwrap()
+            .clone()
     };
     story.say(2, "10:00", "top-up place:tub-1 add:peroxide=2L@12%");
     assert_eq!(level(&story).percent_wv(), Some(Decimal::from(2)));

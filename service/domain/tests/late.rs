@@ -14,7 +14,7 @@ use common::{Story, at};
 use rust_decimal::Decimal;
 
 fn litres(state: &State, place: &str) -> Decimal {
-    state.waters()[&Name::read(place).unwrap()].bath().unwrap().level().unwrap().litres
+    state.waters().get(&Name::read(place).unwrap()).unwrap().bath().unwrap().level().unwrap().litres
 }
 
 #[test]

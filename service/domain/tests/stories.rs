@@ -59,7 +59,7 @@ fn a_forgotten_out_is_bounded_by_the_wash_and_narrowed_by_a_said_time() {
 fn late_water_is_an_exact_sum_and_a_reading_ends_the_sum_before_it() {
     let strength = |story: &Story| {
         let state = story.state();
-        let water = &state.waters()[&Name::read("tub-1").unwrap()];
+        let water = state.waters().get(&Name::read("tub-1").unwrap()).unwrap();
         let level = water.bath().unwrap().level().unwrap().clone();
         (level.litres, level.peroxide_grams, level.percent_wv().unwrap().round_dp(2).to_string())
     };
@@ -259,7 +259,7 @@ fn a_recipe_gives_what_was_not_said() {
     story.say(1, "7:00", "recipe name:white water:18L add:peroxide=2L@12%");
     story.say(1, "8:00", "fill place:tub-1 recipe:white water:8L");
     let state = story.state();
-    let water = &state.waters()[&Name::read("tub-1").unwrap()];
+    let water = state.waters().get(&Name::read("tub-1").unwrap()).unwrap();
     let level = water.bath().unwrap().level().unwrap();
     assert_eq!((level.litres, level.peroxide_grams), (Decimal::from(10), Decimal::from(240)));
 }
@@ -280,7 +280,7 @@ fn a_strength_read_in_a_water_of_unknown_volume_is_kept() {
     story.say(1, "8:00", "fill place:tub-3");
     story.say(1, "8:10", "reading place:tub-3 strength:2%");
     let state = story.state();
-    let water = &state.waters()[&Name::read("tub-3").unwrap()];
+    let water = state.waters().get(&Name::read("tub-3").unwrap()).unwrap();
     let level = water.bath().unwrap().level().unwrap();
     assert_eq!(level.percent_wv(), Some(Decimal::from(2)));
     assert!(level.has_peroxide());

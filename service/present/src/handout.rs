@@ -9,7 +9,10 @@ use std::collections::BTreeMap;
 use burrline_domain::{State, Verb, fold::Job};
 use burrline_terms::{Day, EntryName, Moment, Money};
 
-use crate::{named, taxes, view, view::Zone};
+use crate::{evidence::counted::lines_of, named, taxes, view, view::Zone};
+
+/// What stands before the number of a job's lines on record, by which a packet is checked for holes.
+pub const ON_RECORD: &str = "lines on record: ";
 
 /// Which paper it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -181,6 +184,7 @@ fn head(state: &State, job: &Job, kind: Kind) -> Head {
     if let Some((at, how)) = &job.ended {
         lines.push(format!("{how} {}", day(at.at)));
     }
+    lines.push(format!("{ON_RECORD}{}", lines_of(state, job.id)));
     let mut rows = Vec::new();
     let plain = |what: String, amount: Money| Row { what, amount: shown(amount), sum: false };
     if let Some(quoted) = &job.quoted {

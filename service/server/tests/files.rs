@@ -44,7 +44,7 @@ async fn open(dir: &Path) -> Result<Arc<Shop>, OpenError> {
 /// A shop with something in every file, closed again.
 struct Play {
     dir: TempDir,
-    state: burrline_domain::State,
+    state: Arc<burrline_domain::State>,
     own: SignedEntry,
     keys: Vec<SealKey>,
     key: [u8; 32],
@@ -75,7 +75,7 @@ async fn play() -> Play {
     coming.part(&photo).unwrap();
     coming.finish().unwrap();
     let key = shop.key().0;
-    let state = shop.published().clone();
+    let state = shop.published();
     let first = shop.reader().read(0, 1).unwrap().remove(0);
     let own = decode_record(&first).unwrap().1;
     shop.close();

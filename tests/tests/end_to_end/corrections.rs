@@ -1,7 +1,9 @@
 //! A correction changes what it names, and nothing else.
 
-use burrline_bench::{Ending, Nobody, SystemClock, alone::Then};
-use burrline_line::{Common, Details, Utterance};
+use burrline_bench::{
+    Answerer, Choice, Ending, Nobody, SystemClock, alone::Then, answer::Question,
+};
+use burrline_line::{Common, Details, Unclear, Utterance};
 use burrline_proto::v1;
 use burrline_terms::{EntryName, words::Role};
 
@@ -67,6 +69,43 @@ async fn a_whole_line_that_is_amended_keeps_what_it_leaves_unsaid_and_shows_both
     assert!(will_be.starts_with("will be: look 0417 slipping"), "{will_be}");
     let told = line(&shop, "0417", "look").await;
     assert!(told.contains("slipping") && told.contains("open"), "{told}");
+}
+
+/// Takes the first thing that is offered.
+struct TakesTheFirst(Vec<String>);
+
+impl Answerer for TakesTheFirst {
+    fn answer(&mut self, _: &Question) -> Choice {
+        Choice::LeaveOff
+    }
+
+    fn choose(&mut self, _: &[String], unclear: &Unclear) -> Option<Vec<String>> {
+        self.0.push(unclear.about.clone());
+        unclear.choices.first().map(|choice| choice.words.clone())
+    }
+}
+
+#[tokio::test]
+async fn what_was_wrong_just_before_is_put_right_as_it_is_said() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.takes_in("0417").await;
+    yard.takes_in("0418").await;
+    let look = name(&yard.says("look 0417 softening").await.remove(0));
+    let mut hand = TakesTheFirst(Vec::new());
+    let said = yard.types("sorry, 418 not 417", &mut hand).await;
+    assert_eq!(said.ending(), Ending::Done, "{said:?}");
+    assert_eq!(hand.0, ["is this about the last line of this bench, `look 0417 softening`?"]);
+    assert!(line(&shop, "0418", "look").await.contains("softening"));
+    // When it was is not amended: that goes by taking it back, and nothing is recorded of a time.
+    let error = yard
+        .bench
+        .say(&format!("at 9:30 amend {look} look 0418 clean"), &SystemClock, &mut Nobody)
+        .await;
+    let error = error.unwrap_err().to_string();
+    assert!(error.contains(&format!("`strike {look}`")), "{error}");
+    assert!(error.contains("`look 0418 clean at 9:30`"), "{error}");
+    assert!(line(&shop, "0418", "look").await.contains("softening"));
 }
 
 #[tokio::test]

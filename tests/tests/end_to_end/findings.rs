@@ -6,11 +6,12 @@ use std::io::Cursor;
 use burrline_bench::{Choice, Error, SystemClock, alone::Then};
 use burrline_cli::gather;
 use burrline_paper::packet::{Files, names, outside::Outside, verify::verify};
-use burrline_terms::{Skull, Typed as _, words::Role};
+use burrline_present::readings::Trail;
+use burrline_terms::{EntryName, Skull, Typed as _, words::Role};
 use image::{DynamicImage, ImageFormat, Rgb, RgbImage};
 
 use crate::{
-    harness::{Hand, Shop},
+    harness::{Hand, Shop, which},
     photos::photographs,
 };
 
@@ -25,7 +26,7 @@ fn page(files: &Files) -> String {
 /// It holds for whoever has the shop's key.
 fn holds(files: &Files) {
     let key = String::from_utf8(files[names::KEY].clone()).unwrap();
-    let report = verify(files, Some(&Outside::of_slip(&key).unwrap()));
+    let report = verify(files, &[Outside::of_slip("key.txt", &key)]);
     assert!(report.is_sound(), "{:#?}", report.checks);
 }
 
@@ -73,6 +74,49 @@ async fn two_heads_under_one_tag_are_asked_for_by_number_and_tell_of_each_other(
             assert!(page.contains(words), "{words} in {page}");
         }
     }
+}
+
+/// The tag on a customer's slip went to another customer's head: nobody is given the wrong folder, and both
+/// folders tell of each other. A tag that was free again tells nothing of the head before.
+#[tokio::test]
+async fn a_tag_that_went_to_another_skull_is_asked_about_with_dates_and_told_on_both() {
+    let (shop, hand) = shop().await;
+    let first = says(&hand, "take-in 0201 whitetail --condition whole").await;
+    says(&hand, "swap-tag 0201 0301 --why \"the old one cracked\"").await;
+    let second = says(&hand, "take-in 0201 elk --condition \"nose broken\"").await;
+    let number = |name: &str| EntryName::read(name).unwrap().job_number();
+    let (one, other) = (number(&first), number(&second));
+
+    let asked = packet(&hand, "0201").await.unwrap_err().to_string();
+    for words in [
+        "0201 was on more than one skull: job ",
+        &format!("{one} (whitetail) from "),
+        &format!("{other} (elk) since "),
+        "say which, by its job number",
+    ] {
+        assert!(asked.contains(words), "{words} in {asked}");
+    }
+    for (job, beside) in [(&first, &other), (&second, &one)] {
+        let files = packet(&hand, job).await.unwrap();
+        holds(&files);
+        let page = page(&files);
+        let words = format!("0201 was on another skull, job {beside}, from ");
+        assert!(page.contains(&words), "{words} in {page}");
+        let told = verify(&files, &[]).about.join("\n");
+        assert!(told.contains(&format!("0201 was on job {beside} ")), "{told}");
+    }
+    let facts = shop.show("0201").await.facts.join("\n");
+    assert!(facts.contains(&format!("its tag: 0201 was on job {one} from ")), "{facts}");
+    let trail = shop.reads(Trail { skull: which("0201") }).await;
+    assert!(trail.worn[0].starts_with(&format!("0201 was on job {one} from ")), "{trail:?}");
+
+    let gone = says(&hand, "take-in 0400 whitetail --condition whole").await;
+    says(&hand, "give-back 0400 --why \"not wanted\"").await;
+    says(&hand, "take-in 0400 elk --condition \"nose broken\"").await;
+    let asked = packet(&hand, "0400").await.unwrap_err().to_string();
+    assert!(asked.contains("0400 was on more than one skull"), "{asked}");
+    let page = page(&packet(&hand, &gone).await.unwrap());
+    assert!(!page.contains("another skull") && !page.contains("nose broken"), "{page}");
 }
 
 #[tokio::test]

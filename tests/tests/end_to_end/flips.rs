@@ -32,7 +32,7 @@ async fn small(lines: &[&str]) -> (Shop, Hand, Files) {
     photographs(&hand, "0417", &speck()).await;
     hand.bench.send_photos(None).await.unwrap();
     let files = packet(&hand, "0417").await;
-    assert!(verify(&files, Some(&shop_key(&files).into())).is_proved());
+    assert!(verify(&files, &[shop_key(&files).into()]).is_proved());
     (shop, hand, files)
 }
 
@@ -61,7 +61,7 @@ fn unnoticed(files: &Files) -> (usize, Vec<String>) {
                 for (name, at) in part {
                     let flip = 1_u8 << (at % 8);
                     changed.get_mut(*name).unwrap()[*at] ^= flip;
-                    let report = verify(&changed, None);
+                    let report = verify(&changed, &[]);
                     let named = failed(&report).iter().any(|why| why.contains(name.as_str()));
                     if report.is_sound() || !named {
                         missed.push(format!("{name}, byte {at}: {:?}", failed(&report)));
@@ -89,7 +89,7 @@ async fn the_whole_check_notices_and_names_every_byte_of_a_small_packet() {
 /// What the check of a folder says: what it could not read, or what does not hold.
 fn said(dir: &Path) -> Vec<String> {
     match packet::read(dir) {
-        Ok(files) => failed(&verify(&files, None)),
+        Ok(files) => failed(&verify(&files, &[])),
         Err(error) => vec![error.to_string()],
     }
 }
@@ -183,7 +183,7 @@ async fn a_file_that_no_packet_has_is_named_even_if_the_list_is_signed_anew() {
         let job = Manifest::claimed(&text).unwrap().job;
         let signed = manifest::sign(&job, hand.bench.life(), &more, key).unwrap();
         more.insert(names::MANIFEST.to_owned(), signed.into_bytes());
-        let failures = failed(&verify(&more, None));
+        let failures = failed(&verify(&more, &[]));
         assert!(failures.iter().any(|why| why.contains(name)), "{name}: {failures:?}");
     }
 }

@@ -77,10 +77,12 @@ async fn written_anew(change: impl FnOnce(&mut Vec<v1::Record>, &BenchKey)) {
     let office = shop.bench("office", Role::Owner).await;
     let files = packet(&office, "0421").await;
     // Whoever has the key alone is told that it holds, ...
-    let report = burrline_paper::packet::verify::verify(&files, Some(&slip.key.clone().into()));
+    let report =
+        burrline_paper::packet::verify::verify(&files, &[slip.key.clone().unwrap().into()]);
     assert!(report.is_sound(), "{:#?}", report.checks);
     // ... whoever has a slip of before, that it does not, ...
-    let failures = failed(&burrline_paper::packet::verify::verify(&files, Some(&slip)));
+    let failures =
+        failed(&burrline_paper::packet::verify::verify(&files, std::slice::from_ref(&slip)));
     assert!(failures.iter().any(|why| why.contains("two different pasts")), "{failures:?}");
     // ... and the bench that keeps the last head says so by itself.
     let hand = hand.at(&shop);

@@ -38,6 +38,7 @@ mod packet;
 mod papers;
 mod payer;
 mod photos;
+mod pinned;
 mod places;
 mod potful;
 mod recording;

@@ -36,12 +36,12 @@ async fn a_packet_that_a_bench_makes_in_its_new_life_is_signed_with_that_lifes_k
     assert_eq!(new.again, 0);
     let skull = Skull::read("0417").unwrap();
     let (_, files) = burrline_cli::gather::gather(&bench, &skull).await.unwrap();
-    let report = packet::verify::verify(&files, None);
+    let report = packet::verify::verify(&files, &[]);
     assert!(report.is_sound(), "{report:?}");
     let said = bench.say("note 0417 \"in its new life\"", &SystemClock, &mut Nobody).await.unwrap();
     assert!(matches!(said.answers[..], [Answer::Receipt { .. }]), "{said:?}");
     let (_, files) = burrline_cli::gather::gather(&bench, &skull).await.unwrap();
-    assert!(packet::verify::verify(&files, None).is_sound());
+    assert!(packet::verify::verify(&files, &[]).is_sound());
 }
 
 #[tokio::test(flavor = "multi_thread")]

@@ -16,7 +16,7 @@ use burrline_paper::{
         manifest::{self, Manifest},
         names,
         outside::Outside,
-        verify::{Held, Report, verify},
+        verify::{Held, Report, Verdict, verify},
     },
     slip::Word,
 };
@@ -87,7 +87,7 @@ pub(crate) fn shop_key(files: &Files) -> NoteKey {
 pub(crate) fn failed(report: &Report) -> Vec<String> {
     let no = |check: &burrline_paper::packet::verify::Check| match &check.held {
         Held::No(why) => Some(why.clone()),
-        Held::Yes | Held::Unknown(_) => None,
+        Held::Yes | Held::Unknown(_) | Held::Told(_) => None,
     };
     report.checks.iter().filter_map(no).collect()
 }
@@ -96,13 +96,13 @@ pub(crate) fn failed(report: &Report) -> Vec<String> {
 async fn a_packet_proves_itself_to_who_has_the_shops_key_and_says_so_to_who_has_not() {
     let (_shop, hand) = disputed().await;
     let files = packet(&hand, "0421").await;
-    let report = verify(&files, Some(&shop_key(&files).into()));
+    let report = verify(&files, &[shop_key(&files).into()]);
     assert!(report.is_proved(), "{:#?}", report.checks);
 
-    let report = verify(&files, None);
+    let report = verify(&files, &[]);
     assert!(report.is_sound() && !report.is_proved(), "{:#?}", report.checks);
     let other = key_of(BenchKey::from_seed([9; 32]).public());
-    assert!(!verify(&files, Some(&other.into())).is_sound());
+    assert!(!verify(&files, &[other.into()]).is_sound());
 }
 
 #[tokio::test]
@@ -142,15 +142,15 @@ async fn every_byte_that_is_changed_in_any_file_is_noticed() {
         for at in (0..places).map(|i| i * (bytes.len() - 1) / (places - 1)) {
             let mut changed = files.clone();
             changed.get_mut(name).unwrap()[at] ^= 1;
-            assert!(!verify(&changed, None).is_sound(), "{name}, byte {at}");
+            assert!(!verify(&changed, &[]).is_sound(), "{name}, byte {at}");
         }
         let mut without = files.clone();
         without.remove(name);
-        assert!(!verify(&without, None).is_sound(), "without {name}");
+        assert!(!verify(&without, &[]).is_sound(), "without {name}");
     }
     let mut more = files.clone();
     more.insert("more.txt".to_owned(), b"put in".to_vec());
-    assert_eq!(failed(&verify(&more, None)), ["more.txt was put in later", "more.txt was put in"]);
+    assert_eq!(failed(&verify(&more, &[])), ["more.txt was put in later", "more.txt was put in"]);
 }
 
 /// Every byte of every file of a small packet: what is listed is held against its digest, and the
@@ -162,7 +162,7 @@ async fn every_single_byte_of_a_small_packet_is_covered() {
     hand.says("take-in 0417 whitetail 8 pt --hand ines").await;
     hand.says("note 0417 \"small\"").await;
     let files = packet(&hand, "0417").await;
-    assert!(verify(&files, Some(&shop_key(&files).into())).is_proved());
+    assert!(verify(&files, &[shop_key(&files).into()]).is_proved());
     let note = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
     let manifest = Manifest::claimed(&note).unwrap();
     let key = hand.bench.key().unwrap().public();
@@ -206,7 +206,7 @@ async fn photos_are_in_the_packet_at_their_moment_as_the_signed_lines_name_them(
         assert_eq!(page.matches(&format!("src=\"{name}\"")).count(), 1, "{name}");
         assert_eq!(page.matches(&format!("href=\"{name}\"")).count(), 2, "{name}");
     }
-    let report = verify(&files, Some(&shop_key(&files).into()));
+    let report = verify(&files, &[shop_key(&files).into()]);
     assert!(report.is_proved(), "{:#?}", report.checks);
     // The same records and photos make the same page.
     assert_eq!(packet(&hand, "0421").await[names::PAGE], files[names::PAGE]);
@@ -229,7 +229,7 @@ async fn a_photo_that_is_missing_changed_or_another_is_named_even_if_the_list_is
     let mut files = honest.clone();
     files.get_mut(&name).unwrap()[700] ^= 1;
     sign(&mut files);
-    let failures = failed(&verify(&files, None));
+    let failures = failed(&verify(&files, &[]));
     assert!(failures.iter().any(|why| why.contains("is not the photo that line")), "{failures:?}");
 
     // Another picture on the page, the photo left as it is.
@@ -239,7 +239,7 @@ async fn a_photo_that_is_missing_changed_or_another_is_named_even_if_the_list_is
     files.insert(names::PAGE.to_owned(), page.into_bytes());
     files.insert(other, photo(50));
     sign(&mut files);
-    let failures = failed(&verify(&files, None));
+    let failures = failed(&verify(&files, &[]));
     assert!(failures.iter().any(|why| why.contains("is named by no line")), "{failures:?}");
     assert!(
         failures.iter().any(|why| why.starts_with("index.html: it was changed")),
@@ -249,12 +249,12 @@ async fn a_photo_that_is_missing_changed_or_another_is_named_even_if_the_list_is
     let mut files = honest.clone();
     files.insert("photos/more.jpg".to_owned(), photo(5));
     sign(&mut files);
-    let failures = failed(&verify(&files, None));
+    let failures = failed(&verify(&files, &[]));
     assert!(failures.iter().any(|why| why.contains("is named by no line")), "{failures:?}");
 
     let mut files = honest;
     files.remove(&name);
-    let failures = failed(&verify(&files, None));
+    let failures = failed(&verify(&files, &[]));
     assert!(
         failures.iter().any(|why| why.ends_with("is missing") || why.contains("missing")),
         "{failures:?}"
@@ -279,7 +279,7 @@ async fn an_insider_with_a_benchs_key_cannot_change_the_story() {
     let page = page.replace("the shop's own", "as found");
     files.insert(names::PAGE.to_owned(), page.into_bytes());
     sign(&mut files);
-    let failures = failed(&verify(&files, None));
+    let failures = failed(&verify(&files, &[]));
     assert_eq!(failures.len(), 1, "{failures:?}");
     assert!(failures[0].starts_with("index.html: it was changed"), "{failures:?}");
 
@@ -289,7 +289,7 @@ async fn an_insider_with_a_benchs_key_cannot_change_the_story() {
         let mut files = honest.clone();
         files.insert(stranger.to_owned(), b"the true story".to_vec());
         sign(&mut files);
-        assert_eq!(failed(&verify(&files, None)), [format!("{stranger} was put in")]);
+        assert_eq!(failed(&verify(&files, &[])), [format!("{stranger} was put in")]);
     }
 
     let mut files = honest;
@@ -299,7 +299,7 @@ async fn an_insider_with_a_benchs_key_cannot_change_the_story() {
     let at = bytes.windows(4).position(|part| part == b"buck").unwrap();
     bytes[at] = b'd';
     sign(&mut files);
-    assert!(failed(&verify(&files, None)).iter().any(|why| why.contains("another root")));
+    assert!(failed(&verify(&files, &[])).iter().any(|why| why.contains("another root")));
 }
 
 #[tokio::test]
@@ -361,11 +361,41 @@ async fn the_slip_that_a_customer_was_given_checks_the_packet_later() {
     hand.says("note 0421 \"later\"").await;
     let later = packet(&hand, "0421").await;
     for slip in [text, page::page(&face, &word, Paper::A4, None, true), word.text()] {
-        let slip = Outside::of_slip(&slip).unwrap();
-        assert!(slip.head.is_some(), "the slip has a head");
-        let report = verify(&later, Some(&slip));
+        let slip = Outside::of_slip("slip.txt", &slip);
+        assert_eq!(slip.heads.len(), 1, "the slip has a head");
+        let report = verify(&later, &[slip]);
         assert!(report.is_proved(), "{:#?}", report.checks);
     }
+}
+
+/// A damage that was recorded after the slip was given is not pinned by it, and is told so; a checkpoint
+/// that a neighbor was given later pins it.
+#[tokio::test]
+async fn what_came_after_a_slip_rests_on_the_shops_word_until_a_neighbors_checkpoint() {
+    let (_shop, hand) = disputed().await;
+    let early = slip_of(&hand).await;
+    hand.says("damage 0421 skull \"dropped at the tub\" --whose ours").await;
+    let mut late = slip_of(&hand).await;
+    late.name = "neighbor.txt".to_owned();
+    let files = packet(&hand, "0421").await;
+
+    let report = verify(&files, std::slice::from_ref(&early));
+    let all = report.pins[0].of;
+    let told = report.pinned.join("\n");
+    assert!(
+        told.contains(&format!("slip.txt pins {} of {all} records, up to ", all - 1)),
+        "{told}"
+    );
+    let rests = "not pinned, and on the shop's word alone: the damage of ";
+    assert!(told.contains(rests) && told.contains("(record "), "{told}");
+    assert_eq!(report.verdict(), Verdict::ProvedUpTo { records: all - 1, of: all });
+    assert!(
+        report.about[0].contains("tag 0417 from ") && report.about[0].contains(", then 0421 from ")
+    );
+
+    let report = verify(&files, &[early, late]);
+    assert!(report.pinned.contains(&format!("neighbor.txt pins all {all} records of this folder")));
+    assert!(!report.pinned.join("\n").contains("not pinned"), "{:?}", report.pinned);
 }
 
 /// The slip of now, with the head that covers all so far.
@@ -373,7 +403,8 @@ pub(crate) async fn slip_of(hand: &Hand) -> Outside {
     hand.bench.catch_up(&SystemClock, None).await.unwrap();
     hand.bench.witness().await.unwrap();
     let key = key_of(hand.bench.shop_key().await.unwrap());
-    Outside { key, head: hand.bench.kept_note().unwrap() }
+    let word = Word::Shop { key: key.to_string(), head: hand.bench.kept_note().unwrap().unwrap() };
+    Outside::of_slip("slip.txt", &word.text())
 }
 
 /// The owner goes on with two copies of one shop, tells one story to the customer's slip and another in
@@ -396,17 +427,17 @@ async fn a_shop_that_keeps_two_logs_is_found_out_by_the_slip() {
     second.says("damage 0421 skull \"was so when it came\" --whose as-found").await;
     let files = packet(&second, "0421").await;
 
-    let report = verify(&files, Some(&before));
+    let report = verify(&files, &[before]);
     assert!(report.is_proved(), "it goes on from where they parted: {:#?}", report.checks);
-    let report = verify(&files, Some(&told.key.clone().into()));
+    let report = verify(&files, &[told.key.clone().unwrap().into()]);
     assert!(report.is_proved(), "the key alone cannot tell: {:#?}", report.checks);
-    let failures = failed(&verify(&files, Some(&told)));
+    let failures = failed(&verify(&files, &[told]));
     assert_eq!(failures.len(), 1, "{failures:?}");
     assert!(failures[0].contains("two different pasts"), "{failures:?}");
 
     // A slip that is newer than the folder cannot be held against it.
     second.says("note 0421 later").await;
-    let report = verify(&files, Some(&slip_of(&second).await));
+    let report = verify(&files, &[slip_of(&second).await]);
     assert!(report.is_sound() && !report.is_proved(), "{:#?}", report.checks);
 }
 

@@ -127,7 +127,7 @@ async fn what_nobody_can_give_back_is_said_on_the_log_and_every_bench_warns_once
     let (_, files) = burrline_cli::gather::gather(&yard.bench, &skull).await.unwrap();
     let page = String::from_utf8(files["index.html"].clone()).unwrap();
     assert!(page.contains(&stretch), "{page}");
-    assert!(packet::verify::verify(&files, None).is_sound());
+    assert!(packet::verify::verify(&files, &[]).is_sound());
     let shop = shop.restart().await;
     assert_eq!(shop.served.shop.restoring(), None);
     let found = check::read(shop.data()).unwrap();

@@ -3,6 +3,7 @@
 
 mod counter;
 mod deeds;
+mod put_right;
 mod spoken;
 mod till;
 mod verb_first;
@@ -10,6 +11,8 @@ mod waters;
 
 use burrline_domain::{On, verb};
 use burrline_terms::Kind;
+pub(crate) use put_right::asked;
+pub use put_right::puts_right;
 pub use verb_first::with_its_verb;
 
 use super::{amount, closed, fit::Fit, hours, lexicon::Lexicon, several, unclear, when};
@@ -62,10 +65,6 @@ const WITH: &[(&str, &str, &str, &str)] = &[
 const HURT: &[&str] =
     &["chipped", "cracked", "broke", "snapped", "scratched", "burned", "burnt", "split", "lost"];
 
-/// Words with which people put right what they said just before.
-const PUT_RIGHT: &[&str] =
-    &["no", "nope", "not", "sorry", "oops", "scratch", "void", "forget", "wrong", "that"];
-
 /// What a paper has that a line can begin with.
 const PAPERS: &[&str] =
     &["kill tag", "kill-tag", "seal", "licence", "license", "cwd", "county", "salvage permit"];
@@ -74,7 +73,7 @@ const PAPERS: &[&str] =
 pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
     let first = plain(word);
     // `no 425 not 424`, `scratch that`: the line before is put right.
-    if PUT_RIGHT.contains(&first.as_str()) {
+    if puts_right(word) {
         return vec![vec!["strike".to_owned()]];
     }
     let tag = rest.iter().position(|word| is_tag(word));

@@ -4,9 +4,11 @@
 //! signed head of the log, that covers what the paper tells; the same in text comes with the evidence
 //! alone. With it in hand, the customer can later hold the shop to its word.
 //!
+//! * [`head`](mod@head): a checkpoint by itself, to keep or to pin up
 //! * [`text`](mod@text): for a slip printer or a terminal, so many columns wide
 //! * [`page`](mod@page): HTML for 58 and 80 mm rolls, letter and A4; a browser prints it, to PDF too
 
+pub mod head;
 pub mod page;
 pub mod text;
 

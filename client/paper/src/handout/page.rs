@@ -116,7 +116,7 @@ fn drawing(word: &Word, paper: Paper) -> Markup {
     }
 }
 
-fn svg_of(printed: &Printed) -> String {
+pub(super) fn svg_of(printed: &Printed) -> String {
     let Printed { code, mm } = printed;
     let svg = code.render::<svg::Color<'_>>().module_dimensions(1, 1).build();
     // The drawing brings the first line of a file of its own, which has no place within a page, and

@@ -1,12 +1,14 @@
 //! What a dispute needs, in one folder that can be checked with no server.
 //!
-//! A packet's page is checked by making it again. So another version of the program may draw it
-//! otherwise and say that it was changed; the records and proofs stand all the same. Nobody
-//! proves that no record was left out. Roll-calls always are, as they name other people's tags.
+//! A packet's page is checked by making it again, where this very version made it. A page of another
+//! version is told as that, and the verdict rests on records, proofs, signatures and photos. Nobody
+//! proves that no record was left out that no paper counts. Roll-calls always are, as they name other
+//! people's tags.
 //!
 //! * [`story`]: the job as the records of the packet, and nothing else, tell it
 //! * [`pictures`](mod@pictures): its photos
 //! * [`page`], [`drawing`], `moments`: the page that a person reads
+//! * [`made_by`]: which version of the program made the page
 //! * [`manifest`]: every file with its digest, signed by the bench that made the packet
 //! * [`leaves`]: the hashes of the whole log, which tell whether it goes on from an older head
 //! * [`outside`]: what somebody has from elsewhere: the shop's key, a slip
@@ -14,6 +16,7 @@
 
 pub mod drawing;
 pub mod leaves;
+pub mod made_by;
 pub mod manifest;
 mod moments;
 pub mod outside;
@@ -52,6 +55,14 @@ pub mod names {
 
 /// The largest file that is read of a packet: 64 MiB.
 pub const MOST_BYTES: u64 = 64 * 1024 * 1024;
+
+/// Whether a computer leaves such a file in a folder that it shows: one that is hidden, by its name, or
+/// that keeps small pictures or how the folder looked. None of a packet's own is called so.
+pub fn is_left_by_a_computer(name: &str) -> bool {
+    let file = name.rsplit('/').next().unwrap_or(name).to_ascii_lowercase();
+    file.len() > 1 && file.starts_with('.')
+        || matches!(file.as_str(), "thumbs.db" | "ehthumbs.db" | "desktop.ini")
+}
 
 /// Writes a packet into a folder that does not exist yet, or is empty.
 ///

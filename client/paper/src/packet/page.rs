@@ -3,13 +3,13 @@
 use burrline_domain::{Verb, fold::TrailItem};
 use burrline_evidence::checkpoint::Checkpoint;
 use burrline_present::{
-    evidence::{Finding, findings},
+    evidence::{Finding, counted::count, findings},
     view::{self, Zone},
 };
 use burrline_proto::v1;
 use maud::{Markup, html};
 
-use super::{drawing, pictures::Pictures, story::Story};
+use super::{drawing, made_by, pictures::Pictures, story::Story, verify::NOT_KNOWN};
 use crate::{document::document, visible::visible};
 
 const STYLE: &str = "
@@ -174,6 +174,13 @@ fn proof(story: &Story, head: &Checkpoint) -> Markup {
             "in. Each has a proof that it is on the shop's log; README.txt says how to check them, "
             "what that proves and what it does not."
         }
+        p {
+            (count(story.records.iter().map(|(record, _)| record), story.job))
+            " of them are lines of this job. A paper of the shop says how many there were when it was "
+            "printed: if it says more, some were left out."
+        }
+        p { "What no check can tell: " (NOT_KNOWN) "." }
         p { "Log " code { (head.origin) } ", " (head.size) " records, root " code { (head.root) } }
+        p.made { "Made by Burrline " (made_by::VERSION) "." }
     }
 }

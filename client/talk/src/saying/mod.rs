@@ -4,10 +4,12 @@
 //!
 //! * [`hands`]: a hand's name, held against those that the shop knows
 //! * `old_water`: the question of a change
+//! * `pinned`: a fresh checkpoint behind what a dispute may turn on
 //! * `told_apart`: the questions of a stray that is said to be somebody's
 
 pub mod hands;
 mod old_water;
+mod pinned;
 mod told_apart;
 
 use burrline_bench::{
@@ -63,7 +65,8 @@ pub async fn afterwards(bench: &Bench, said: &Said) -> Vec<String> {
     if said.ending() == Ending::Away {
         return Vec::new();
     }
-    let told = bench.in_touch(&SystemClock).await;
+    let mut told = bench.in_touch(&SystemClock).await;
+    told.extend(pinned::pin(bench, said).await);
     // What the shop knows by now is what the next line is read by.
     bench.fresh_lexicon(&SystemClock).await;
     told

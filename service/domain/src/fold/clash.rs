@@ -289,6 +289,6 @@ impl State {
     pub fn unplaced(&self) -> impl Iterator<Item = (EntryName, &Verb)> {
         self.unplaced
             .iter()
-            .filter_map(|key| self.landed.get(&key.name).map(|l| (key.name, &l.verb)))
+            .filter_map(|key| self.landed.get(&key.name).map(|l| (key.name, &*l.verb)))
     }
 }

@@ -123,9 +123,9 @@ impl State {
         let Some(stretch) = stretch.filter(|_| !fact.refused()) else { return };
         let mut stretches = std::mem::take(&mut self.stretches);
         stretches.push(stretch);
-        let facts = std::mem::take(&mut self.facts).into_values();
+        let facts = std::mem::take(&mut self.facts);
         let on_the_log: BTreeMap<u64, Fact> =
-            facts.map(|fact| (fact.record.position, fact)).collect();
+            facts.into_iter().map(|(_, fact)| (fact.record.position, fact)).collect();
         *self = Self { stretches, ..Self::default() };
         for fact in on_the_log.into_values() {
             let put_right = self.put_right(fact);

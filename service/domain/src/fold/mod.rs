@@ -24,6 +24,10 @@
 //! facts. A fact that comes after all the others is only one more step (`next`). Whatever a
 //! fold does at its end, `next` must undo first; `tests/steps.rs` compares the two.
 //!
+//! **A copy costs nothing.** A shop has the present twice: as it was decided, and as it is on disk.
+//! A bench lays what waits on a copy of it. So everything that grows is kept in maps that share what
+//! is equal (`shared`), and a copy is a few counts of who holds what.
+//!
 //! **Aggregates do not read each other.** Which skull was in which bath is a join of intervals,
 //! made at reading. There is one exception: a filling looks up its recipe's version as of the
 //! filling, and a recipe that arrives late refolds its waters.
@@ -50,6 +54,7 @@ mod paper;
 mod privacy;
 mod role;
 mod route;
+mod shared;
 mod shop;
 mod shop_canon;
 mod stock;
@@ -59,16 +64,16 @@ mod trail;
 mod water;
 mod ways;
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    sync::Arc,
-};
+use std::{collections::BTreeSet, sync::Arc};
+
+use imbl::{OrdMap, OrdSet};
 
 pub use account::{Account, Share, Situation};
 pub use clash::{CannotCorrect, Cause, Clash, Misfit, TagWas, Uncorrected};
 pub use clock::Stamped;
 pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};
 pub use route::{Route, outlives_job};
+pub use shared::Shared;
 pub use shop::{
     BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
     ScriptStep, Shop, Ticket,
@@ -78,6 +83,7 @@ pub use stray::{Candidate, Claim, Reason, Stray};
 pub use trail::TrailItem;
 pub use water::{Bath, Level, Opened, Rests, Water, WentIn};
 
+use self::shared::{Few, Meant};
 use crate::{
     entry::{Outcome, Record},
     settings::Settings,
@@ -139,7 +145,7 @@ impl Fact {
 /// What a fact means now, after corrections, and where it landed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Landed {
-    verb: Verb,
+    verb: Meant,
     active: bool,
     route: Route,
     /// The job that a hand assigned it to, whether that job has arrived or not.
@@ -149,26 +155,26 @@ struct Landed {
 /// The present.
 #[derive(Debug, Clone, Default)]
 pub struct State {
-    facts: BTreeMap<EntryName, Fact>,
-    landed: BTreeMap<EntryName, Landed>,
+    facts: OrdMap<EntryName, Fact>,
+    landed: OrdMap<EntryName, Landed>,
     /// Corrections by the entry that they correct.
-    corrections: BTreeMap<EntryName, BTreeSet<EntryName>>,
+    corrections: OrdMap<EntryName, Few<EntryName>>,
     /// What was said again, by the name that it had first.
-    again: BTreeMap<EntryName, BTreeSet<EntryName>>,
+    again: OrdMap<EntryName, Few<EntryName>>,
     /// Facts that name a job, whether it is known yet or not.
-    meant: BTreeMap<EntryName, BTreeSet<Key>>,
+    meant: OrdMap<EntryName, Few<Key>>,
     /// Lines that say whose a stray is, by the stray, whether it is known yet or not.
-    identified: BTreeMap<EntryName, BTreeSet<Key>>,
+    identified: OrdMap<EntryName, Few<Key>>,
     tags: tags::Tags,
-    jobs: BTreeMap<EntryName, Job>,
-    waters: BTreeMap<Name, Water>,
-    unplaced: BTreeSet<Key>,
-    clashing: BTreeSet<EntryName>,
+    jobs: Shared<EntryName, Job>,
+    waters: Shared<Name, Water>,
+    unplaced: OrdSet<Key>,
+    clashing: OrdSet<EntryName>,
     /// Facts of benches that are not for every bench.
-    for_few: BTreeSet<EntryName>,
-    here: BTreeMap<Name, BTreeSet<EntryName>>,
-    on_ticket: BTreeMap<EntryName, BTreeSet<EntryName>>,
-    shop: Shop,
+    for_few: OrdSet<EntryName>,
+    here: OrdMap<Name, Few<EntryName>>,
+    on_ticket: OrdMap<EntryName, Few<EntryName>>,
+    shop: Arc<Shop>,
     /// What a wrong clock stamped, in the order of the decisions.
     stretches: Vec<clock::Stretch>,
     records: u64,
@@ -206,11 +212,11 @@ impl State {
         let mut dirty = BTreeSet::from([fact.key]);
         if !fact.refused() {
             for target in fact.record.entry.verb.corrects() {
-                self.corrections.entry(*target).or_default().insert(name);
+                self.corrections.entry(*target).or_default().put(name);
             }
         }
         if let Some(first) = fact.record.entry.formerly {
-            self.again.entry(first).or_default().insert(name);
+            self.again.entry(first).or_default().put(name);
         }
         if Self::is_for_few(&fact) {
             self.for_few.insert(name);
@@ -231,17 +237,17 @@ impl State {
     }
 
     /// The shop at large: benches, hands, places, recipes, scripts, customers.
-    pub const fn shop(&self) -> &Shop {
+    pub fn shop(&self) -> &Shop {
         &self.shop
     }
 
     /// The shop's settings in force.
-    pub const fn settings(&self) -> &Settings {
+    pub fn settings(&self) -> &Settings {
         &self.shop.settings
     }
 
     /// The animals that the shop cleans: the built-in ones and its own.
-    pub const fn species(&self) -> &SpeciesList {
+    pub fn species(&self) -> &SpeciesList {
         &self.shop.species
     }
 
@@ -264,7 +270,7 @@ impl State {
     }
 
     /// Every job, open or ended, by its take-in.
-    pub const fn jobs(&self) -> &BTreeMap<EntryName, Job> {
+    pub const fn jobs(&self) -> &Shared<EntryName, Job> {
         &self.jobs
     }
 
@@ -274,7 +280,7 @@ impl State {
     }
 
     /// The water of each place that was ever filled.
-    pub const fn waters(&self) -> &BTreeMap<Name, Water> {
+    pub const fn waters(&self) -> &Shared<Name, Water> {
         &self.waters
     }
 
@@ -295,7 +301,7 @@ impl State {
 
     /// What a fact means now, if it was not struck.
     pub fn meaning(&self, name: EntryName) -> Option<&Verb> {
-        self.landed.get(&name).filter(|landed| landed.active).map(|landed| &landed.verb)
+        self.landed.get(&name).filter(|landed| landed.active).map(|landed| &*landed.verb)
     }
 
     /// Where a fact landed.
@@ -346,7 +352,7 @@ impl State {
     /// The job that was meant at a moment, if it is known; a tag is read as of then.
     pub fn find_job_at(&self, skull: &Skull, at: Moment) -> Option<&Job> {
         match self.resolve(skull, Key::end_of(at), true) {
-            Route::Job(job) => self.jobs.get(&job),
+            Route::Job(job) => self.job(job),
             Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,
         }
     }
@@ -385,7 +391,7 @@ impl State {
             last_shop_time: _,
         } = self;
         let mut out = Canon::new();
-        out.add(&part(shop));
+        out.add(&part(&**shop));
         for (job, state) in jobs {
             out.add(job);
             out.add(&part(state));
@@ -394,12 +400,12 @@ impl State {
             out.add(place);
             out.add(&part(water));
         }
-        out.add(unplaced);
+        shared::canon_set(unplaced, &mut out);
         for (name, landed) in landed {
             let Landed { verb, active, route, assigned } = landed;
             out.add(name);
             out.add(active);
-            out.add(verb);
+            out.add(&**verb);
             out.add(route);
             out.add(assigned);
         }

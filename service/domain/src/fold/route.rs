@@ -4,7 +4,10 @@
 //! wears a tag from then on, which makes later facts dirty. A landing depends only on earlier
 //! wearings, so this comes to an end.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    sync::Arc,
+};
 
 use burrline_terms::{
     canon::{Canon, Canonical},
@@ -12,8 +15,11 @@ use burrline_terms::{
     parts::Skull,
 };
 
-use super::{Fact, Job, Key, Landed, Misfit, State, tags::Wear};
-use crate::verb::{Ending, On, Verb};
+use super::{Fact, Job, Key, Landed, Misfit, State, Water, shared::Meant, tags::Wear};
+use crate::{
+    entry::Record,
+    verb::{Ending, On, Verb},
+};
 
 /// Where a fact landed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -100,15 +106,14 @@ impl State {
             self.refold_job(job, change);
         }
         for (place, change) in changed.waters {
-            if let Some(mut water) = self.waters.remove(&place) {
-                if water.facts.is_empty() {
-                    continue;
-                }
-                match change {
-                    Change::Next(key) => water.next(key, &self.facts, &self.landed, &self.shop),
-                    Change::Any => water.refold(&self.facts, &self.landed, &self.shop),
-                }
-                self.waters.insert(place, water);
+            let Some(water) = self.waters.get_mut(&place) else { continue };
+            if water.facts.is_empty() {
+                self.waters.remove(&place);
+                continue;
+            }
+            match change {
+                Change::Next(key) => water.next(key, &self.facts, &self.landed, &self.shop),
+                Change::Any => water.refold(&self.facts, &self.landed, &self.shop),
             }
         }
     }
@@ -130,7 +135,7 @@ impl State {
             },
         };
         let active = now.struck_by.is_none() && !fact.refused();
-        let verb = kept(&fact.record.entry.verb, now.verb);
+        let verb = kept(&fact.record, now.verb);
         Some(Landed { verb, active, route, assigned: now.assigned })
     }
 
@@ -162,7 +167,7 @@ impl State {
     }
 
     pub(super) fn is_job(&self, job: EntryName) -> bool {
-        self.landed.get(&job).is_some_and(|l| l.active && matches!(l.verb, Verb::TakeIn(_)))
+        self.landed.get(&job).is_some_and(|l| l.active && matches!(*l.verb, Verb::TakeIn(_)))
     }
 
     /// Puts a landed fact where it belongs, or takes it away again.
@@ -183,23 +188,23 @@ impl State {
             for job in [skull.job, landed.assigned].into_iter().flatten() {
                 let meant = self.meant.entry(job).or_default();
                 if add {
-                    meant.insert(key);
+                    meant.put(key);
                 } else {
-                    meant.remove(&key);
+                    meant.take(&key);
                 }
             }
         }
-        if let Verb::Identify(identify) = &landed.verb {
+        if let Verb::Identify(identify) = &*landed.verb {
             let said = self.identified.entry(identify.stray).or_default();
             if add && landed.active {
-                said.insert(key);
+                said.put(key);
             } else {
-                said.remove(&key);
+                said.take(&key);
             }
         }
         match &landed.route {
             Route::Job(job) => {
-                let facts = &mut self.jobs.entry(*job).or_insert_with(|| Job::new(*job)).facts;
+                let facts = &mut self.jobs.change(*job, || Job::new(*job)).facts;
                 let last = facts.last_key_value().map(|(last, _)| *last);
                 if add {
                     facts.insert(key, landed.active);
@@ -209,8 +214,8 @@ impl State {
                 note(&mut changed.jobs, *job, Change::of(key, add && landed.active, last));
             }
             Route::Place(place) => {
-                let facts = &mut self.waters.entry(place.clone()).or_default().facts;
-                let last = facts.last().copied();
+                let facts = &mut self.waters.change(place.clone(), Water::default).facts;
+                let last = facts.get_max().copied();
                 if add && landed.active {
                     facts.insert(key);
                 } else {
@@ -227,10 +232,11 @@ impl State {
             }
             Route::Shop => {
                 if let Some(fact) = self.facts.get(&key.name) {
-                    self.shop.change(fact, &landed.verb, landed.active && add);
+                    let shop = Arc::make_mut(&mut self.shop);
+                    shop.change(fact, &landed.verb, landed.active && add);
                 }
                 // A make-up that comes late may have been in force at fillings that are known.
-                if let Verb::Recipe(recipe) = &landed.verb {
+                if let Verb::Recipe(recipe) = &*landed.verb {
                     let filled = self.waters.iter().filter(|(_, water)| water.used(&recipe.name));
                     changed.waters.extend(filled.map(|(place, _)| (place.clone(), Change::Any)));
                 }
@@ -240,7 +246,7 @@ impl State {
             for wear in wears(&landed.verb, &landed.route) {
                 dirty.extend(self.tags.change(&wear, key, add));
             }
-            if matches!(landed.verb, Verb::TakeIn(_)) {
+            if matches!(*landed.verb, Verb::TakeIn(_)) {
                 // Lines may mean it by any name that it has had.
                 for name in self.names_since(self.first_name(key.name)) {
                     dirty.extend(self.meant.get(&name).into_iter().flatten().copied());
@@ -253,15 +259,15 @@ impl State {
         let Some(mut job) = self.jobs.remove(&id) else { return };
         for place in job.places() {
             if let Some(here) = self.here.get_mut(&place) {
-                here.remove(&id);
+                here.take(&id);
             }
         }
         if let Some(on_ticket) = job.ticket().and_then(|ticket| self.on_ticket.get_mut(&ticket)) {
-            on_ticket.remove(&id);
+            on_ticket.take(&id);
         }
         let exists = self.is_job(id);
         let meant =
-            |key: &Key| Some((self.facts.get(&key.name)?, &self.landed.get(&key.name)?.verb));
+            |key: &Key| Some((self.facts.get(&key.name)?, &*self.landed.get(&key.name)?.verb));
         match change {
             Change::Next(key) if exists => {
                 if let Some((fact, verb)) = meant(&key) {
@@ -287,10 +293,10 @@ impl State {
             return;
         }
         for place in job.places() {
-            self.here.entry(place).or_default().insert(id);
+            self.here.entry(place).or_default().put(id);
         }
         if let Some(ticket) = job.ticket() {
-            self.on_ticket.entry(ticket).or_default().insert(id);
+            self.on_ticket.entry(ticket).or_default().put(id);
         }
         if job.clashes.is_empty() {
             self.clashing.remove(&id);
@@ -321,15 +327,18 @@ pub const fn outlives_job(verb: &Verb) -> bool {
 
 /// What a line means once it is amended: a take-in that is said again stays on its ticket and keeps
 /// its plan, unless it says others. Nobody types these, so nobody leaves them out on purpose.
-fn kept(own: &Verb, now: &Verb) -> Verb {
+fn kept(own: &Arc<Record>, now: &Verb) -> Meant {
+    if std::ptr::eq(&raw const own.entry.verb, now) {
+        return Meant::AsSaid(Arc::clone(own));
+    }
     let mut now = now.clone();
-    if let (Verb::TakeIn(own), Verb::TakeIn(now)) = (own, &mut now) {
+    if let (Verb::TakeIn(own), Verb::TakeIn(now)) = (&own.entry.verb, &mut now) {
         now.ticket = now.ticket.or(own.ticket);
         if now.plan.is_empty() {
             now.plan.clone_from(&own.plan);
         }
     }
-    now
+    Meant::Otherwise(Arc::new(now))
 }
 
 fn wears(verb: &Verb, route: &Route) -> Vec<Wear> {

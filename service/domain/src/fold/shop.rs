@@ -10,7 +10,9 @@ use burrline_terms::{
     words::{Material, PlaceKind, Role, ScriptKind, YesNo},
 };
 
-use super::{Bath, Fact, Key};
+use imbl::OrdSet;
+
+use super::{Bath, Fact, Key, shared::Shared};
 use crate::{
     settings::Settings,
     species::{Home, SpeciesList},
@@ -200,15 +202,15 @@ pub struct Shop {
     /// list and which adjusts one is said by their sources, and those the fold does not read.
     pub prices: Vec<Digest>,
     /// Customers.
-    pub customers: BTreeMap<EntryName, Customer>,
+    pub customers: Shared<EntryName, Customer>,
     /// Tickets.
-    pub tickets: BTreeMap<EntryName, Ticket>,
+    pub tickets: Shared<EntryName, Ticket>,
     /// Things without a tag that were found, whoever they turned out to belong to.
-    pub strays: BTreeMap<EntryName, Found>,
+    pub strays: Shared<EntryName, Found>,
     /// Stock, hours, visits and the till, by the order of happening.
-    pub books: BTreeSet<Key>,
+    pub books: OrdSet<Key>,
     /// The days whose till was closed, each by the decision that closed it.
-    pub closed_tills: BTreeMap<Day, EntryName>,
+    pub closed_tills: Shared<Day, EntryName>,
     /// What the shop says it lost, by the entry that says so.
     pub losses: BTreeMap<EntryName, Loss>,
 }
@@ -259,7 +261,7 @@ impl Shop {
         };
         let name = fact.record.entry.name;
         match act {
-            S::Ticket(v) => set(&mut self.tickets, name, Ticket { customer: v.customer }, add),
+            S::Ticket(v) => lay(&mut self.tickets, name, Ticket { customer: v.customer }, add),
             S::AddCustomer(v) => {
                 self.customer(name, fact.key, Some(&v.details), v.class.as_ref(), add);
             }
@@ -267,7 +269,7 @@ impl Shop {
                 self.customer(v.customer, fact.key, v.details.as_ref(), v.class.as_ref(), add);
             }
             S::TaxedAs(v) => {
-                let customer = self.customers.entry(v.customer).or_default();
+                let customer = self.customers.change(v.customer, Customer::default);
                 set(&mut customer.taxed, fact.key, v.clone(), add);
                 if customer.is_empty() {
                     self.customers.remove(&v.customer);
@@ -276,7 +278,7 @@ impl Shop {
             S::Stray(v) => {
                 let (words, place) = (v.words.clone(), v.place.clone());
                 let found = Found { happened: fact.happened(), words, place };
-                set(&mut self.strays, name, found, add);
+                lay(&mut self.strays, name, found, add);
             }
             S::ReceiveStock(_)
             | S::CountStock(_)
@@ -326,7 +328,7 @@ impl Shop {
         class: Option<&Name>,
         add: bool,
     ) {
-        let customer = self.customers.entry(name).or_default();
+        let customer = self.customers.change(name, Customer::default);
         if let Some(details) = details {
             set(&mut customer.details, key, details.clone(), add);
         }
@@ -396,10 +398,11 @@ impl Shop {
                 }
             }
             Decision::MergeCustomer(v) => {
-                self.customers.entry(v.other).or_default().merged_into = Some(v.customer);
+                let other = self.customers.change(v.other, Customer::default);
+                other.merged_into = Some(v.customer);
             }
             Decision::ForgetCustomer(v) => {
-                self.customers.entry(v.customer).or_default().forgotten = true;
+                self.customers.change(v.customer, Customer::default).forgotten = true;
             }
             Decision::CloseTill(v) => {
                 self.closed_tills.insert(v.day, fact.record.entry.name);
@@ -418,6 +421,14 @@ impl Shop {
     fn script_step(&mut self, fact: &Fact, digest: Digest, change: ScriptChange) {
         let (at, entry) = (fact.happened().at, fact.record.entry.name);
         self.script_steps.push(ScriptStep { at, entry, digest, change });
+    }
+}
+
+fn lay<K: Ord + Clone, V: Clone>(map: &mut Shared<K, V>, key: K, value: V, add: bool) {
+    if add {
+        map.insert(key, value);
+    } else {
+        map.remove(&key);
     }
 }
 

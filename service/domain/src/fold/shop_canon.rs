@@ -2,6 +2,7 @@
 
 use burrline_terms::canon::{Canon, Canonical};
 
+use super::shared::canon_set;
 use super::shop::{
     BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
     ScriptStep, Shop, Ticket,
@@ -45,7 +46,7 @@ impl Canonical for Shop {
         out.add(customers);
         out.add(tickets);
         out.add(strays);
-        out.add(books);
+        canon_set(books, out);
         // A shop that never closed a till has the digest that it had before it could.
         if !closed_tills.is_empty() {
             out.add(closed_tills);

@@ -106,7 +106,7 @@ impl State {
         let said = self.identified.get(&stray).into_iter().flatten();
         said.filter_map(|key| {
             let landed = self.landed.get(&key.name)?;
-            let (Verb::Identify(v), Route::Job(job)) = (&landed.verb, &landed.route) else {
+            let (Verb::Identify(v), Route::Job(job)) = (&*landed.verb, &landed.route) else {
                 return None;
             };
             let (why, witness) = (v.why.as_ref(), v.witness.as_ref());
@@ -194,7 +194,7 @@ impl State {
             }
         }
         let known = &self.shop().strays;
-        for (stray, keys) in self.identified.iter().filter(|(stray, _)| !known.contains_key(stray))
+        for (stray, keys) in self.identified.iter().filter(|(stray, _)| !known.contains_key(*stray))
         {
             all.extend(keys.iter().map(|key| Clash {
                 job: None,

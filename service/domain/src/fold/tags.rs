@@ -23,8 +23,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_terms::name::{EntryName, Tag};
+use imbl::OrdMap;
 
-use super::Key;
+use super::{
+    Key,
+    shared::{Few, Shared},
+};
 
 /// What a fact does to the wearing of tags.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,9 +51,9 @@ struct TagLine {
 /// The history of all tags.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Tags {
-    lines: BTreeMap<Tag, TagLine>,
-    by_job: BTreeMap<EntryName, BTreeMap<Key, Tag>>,
-    ends: BTreeMap<EntryName, BTreeSet<Key>>,
+    lines: Shared<Tag, TagLine>,
+    by_job: Shared<EntryName, BTreeMap<Key, Tag>>,
+    ends: OrdMap<EntryName, Few<Key>>,
 }
 
 impl Tags {
@@ -128,7 +132,7 @@ impl Tags {
 
     /// Notes that a fact names a tag, or no longer does.
     pub(super) fn names(&mut self, tag: &Tag, key: Key, named: bool) {
-        let facts = &mut self.lines.entry(tag.clone()).or_default().facts;
+        let facts = &mut self.lines.change(tag.clone(), TagLine::default).facts;
         if named {
             facts.insert(key);
         } else {
@@ -140,8 +144,8 @@ impl Tags {
     pub(super) fn change(&mut self, wear: &Wear, key: Key, add: bool) -> Vec<Key> {
         match wear {
             Wear::On(tag, job) => {
-                let line = self.lines.entry(tag.clone()).or_default();
-                let by_job = self.by_job.entry(*job).or_default();
+                let line = self.lines.change(tag.clone(), TagLine::default);
+                let by_job = self.by_job.change(*job, BTreeMap::default);
                 if add {
                     line.on.insert(key, *job);
                     by_job.insert(key, tag.clone());
@@ -152,7 +156,7 @@ impl Tags {
                 self.later(std::slice::from_ref(tag), key)
             }
             Wear::Off(tag, job) => {
-                let line = self.lines.entry(tag.clone()).or_default();
+                let line = self.lines.change(tag.clone(), TagLine::default);
                 if add {
                     line.off.insert(key, *job);
                 } else {
@@ -163,9 +167,9 @@ impl Tags {
             Wear::End(job) => {
                 let ends = self.ends.entry(*job).or_default();
                 if add {
-                    ends.insert(key);
+                    ends.put(key);
                 } else {
-                    ends.remove(&key);
+                    ends.take(&key);
                 }
                 let tags: Vec<Tag> =
                     self.by_job.get(job).into_iter().flatten().map(|(_, t)| t.clone()).collect();

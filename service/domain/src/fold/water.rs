@@ -1,6 +1,6 @@
 //! The water of a place: one bath after another, each an exact sum of what went in.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::{collections::BTreeSet, sync::Arc};
 
 use burrline_terms::{
     canon::{Canon, Canonical},
@@ -10,9 +10,10 @@ use burrline_terms::{
     units::{Strength, Temperature, Volume},
     words::{Flame, WaterLook},
 };
+use imbl::{OrdMap, OrdSet};
 use rust_decimal::Decimal;
 
-use super::{Fact, Key, Landed, shop::Shop};
+use super::{Fact, Key, Landed, shared::canon_set, shop::Shop};
 use crate::verb::{Act, PlaceAct, Verb};
 
 /// How much is in a bath from a moment on.
@@ -135,9 +136,9 @@ impl Bath {
 /// All baths of a place.
 #[derive(Debug, Clone, Default)]
 pub struct Water {
-    pub(super) facts: BTreeSet<Key>,
+    pub(super) facts: OrdSet<Key>,
     /// Every filling, in order.
-    pub baths: Vec<Bath>,
+    pub baths: Vec<Arc<Bath>>,
     /// Who was read at roll-calls: not part of the water.
     pub roll_calls: Vec<Key>,
     /// What was observed of the place: not part of the water.
@@ -149,12 +150,12 @@ pub struct Water {
 impl Water {
     /// The bath that is in the place now.
     pub fn bath(&self) -> Option<&Bath> {
-        self.baths.last().filter(|bath| bath.until.is_none())
+        self.baths.last().map(Arc::as_ref).filter(|bath| bath.until.is_none())
     }
 
     /// The bath that was in the place at a moment.
     pub fn bath_at(&self, at: Moment) -> Option<&Bath> {
-        self.baths.iter().rev().find(|bath| {
+        self.baths.iter().rev().map(Arc::as_ref).find(|bath| {
             bath.from.at <= at && bath.until.as_ref().is_none_or(|(until, _)| at < until.at)
         })
     }
@@ -166,8 +167,8 @@ impl Water {
 
     pub(super) fn refold(
         &mut self,
-        facts: &BTreeMap<EntryName, Fact>,
-        landed: &BTreeMap<EntryName, Landed>,
+        facts: &OrdMap<EntryName, Fact>,
+        landed: &OrdMap<EntryName, Landed>,
         shop: &Shop,
     ) {
         let keys = std::mem::take(&mut self.facts);
@@ -182,8 +183,8 @@ impl Water {
     pub(super) fn next(
         &mut self,
         key: Key,
-        facts: &BTreeMap<EntryName, Fact>,
-        landed: &BTreeMap<EntryName, Landed>,
+        facts: &OrdMap<EntryName, Fact>,
+        landed: &OrdMap<EntryName, Landed>,
         shop: &Shop,
     ) {
         if let (Some(fact), Some(now)) = (facts.get(&key.name), landed.get(&key.name)) {
@@ -252,7 +253,7 @@ impl Water {
     }
 
     fn now(&mut self) -> Option<&mut Bath> {
-        self.baths.last_mut().filter(|bath| bath.until.is_none())
+        self.baths.last_mut().map(Arc::make_mut).filter(|bath| bath.until.is_none())
     }
 
     fn close(&mut self, when: Happened, look: Option<WaterLook>) {
@@ -283,7 +284,7 @@ impl Water {
             heat: Vec::new(),
         };
         bath.add(key, made_of.0, &made_of.1);
-        self.baths.push(bath);
+        self.baths.push(Arc::new(bath));
     }
 }
 
@@ -327,8 +328,11 @@ impl Bath {
 impl Canonical for Water {
     fn canon(&self, out: &mut Canon) {
         let Self { facts, baths, roll_calls, observed, clashes } = self;
-        out.add(facts);
-        out.add(baths);
+        canon_set(facts, out);
+        out.number(i64::try_from(baths.len()).unwrap_or(i64::MAX));
+        for bath in baths {
+            out.add(&**bath);
+        }
         out.add(roll_calls);
         // A place that nobody observed has the digest that it had before anybody could.
         if !observed.is_empty() {

@@ -34,12 +34,16 @@ pub struct Beside {
     pub tags: BTreeSet<EntryName>,
     /// Its tags that other jobs wore meanwhile.
     pub shared: Vec<Shared>,
+    /// Its tags that went to another skull, or came from one, while the one that wore it before was
+    /// still in the shop: since when and until when the other wore it.
+    pub passed: Vec<Shared>,
 }
 
 /// What speaks of a job beside its trail.
 pub fn beside(state: &State, job: &Job) -> Beside {
     let worn: Vec<(&Tag, Key, Option<Key>)> = state.tag_spans(job.id);
     let shared = shared(state, job, &worn);
+    let passed = passed(state, job, &worn);
     let assigned: BTreeSet<EntryName> = state.facts().filter_map(assigns).collect();
     let speaks = |fact: &&Fact| {
         let name = fact.record.entry.name;
@@ -57,11 +61,17 @@ pub fn beside(state: &State, job: &Job) -> Beside {
         (corrected || unplaced) && was_meant(skull, job.id, fact.key, &worn)
     };
     let lines: Vec<&Fact> = state.facts().filter(speaks).collect();
-    let mut others: BTreeSet<EntryName> = shared.iter().map(|shared| shared.other).collect();
+    let mut others: BTreeSet<EntryName> =
+        shared.iter().chain(&passed).map(|shared| shared.other).collect();
     others.extend(lines.iter().filter_map(|fact| fact.record.entry.verb.skull()?.job));
     others.remove(&job.id);
     let tags = others.iter().flat_map(|other| tag_lines(state, *other)).collect();
-    Beside { lines: lines.iter().map(|fact| fact.record.entry.name).collect(), tags, shared }
+    Beside {
+        lines: lines.iter().map(|fact| fact.record.entry.name).collect(),
+        tags,
+        shared,
+        passed,
+    }
 }
 
 /// Whether a skull, as it was said, is this job's, or has a tag that the job wore then.
@@ -89,6 +99,30 @@ fn shared(state: &State, job: &Job, worn: &[(&Tag, Key, Option<Key>)]) -> Vec<Sh
         }
     }
     found
+}
+
+/// Where a tag went on from one skull to another that was not gone yet. One that comes off with the end of
+/// a job and is used again tells nothing of either.
+fn passed(state: &State, job: &Job, worn: &[(&Tag, Key, Option<Key>)]) -> Vec<Shared> {
+    let mut found = Vec::new();
+    for (tag, from, until) in worn {
+        for other in state.ever_wore(tag).into_iter().filter(|other| *other != job.id) {
+            let Some(other_job) = state.job(other) else { continue };
+            for (_, since, end) in state.tag_spans(other).into_iter().filter(|(t, _, _)| t == tag) {
+                let went_on = until.is_some_and(|until| until <= since) && is_here(job, since);
+                let came_from = end.is_some_and(|end| end <= *from) && is_here(other_job, *from);
+                if went_on || came_from {
+                    found.push(Shared { tag: (*tag).clone(), other, from: since, until: end });
+                }
+            }
+        }
+    }
+    found
+}
+
+/// Whether a job had not ended by then.
+fn is_here(job: &Job, at: Key) -> bool {
+    job.ended.as_ref().is_none_or(|(ended, _)| ended.at > at.at)
 }
 
 fn assigns(fact: &Fact) -> Option<EntryName> {

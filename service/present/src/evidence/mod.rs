@@ -7,10 +7,12 @@
 //! * [`records`](mod@records): the records that a stranger needs, and no other customer's
 //! * [`beside`](mod@beside): lines that speak of a job and are not on its trail
 //! * [`slip`](mod@slip): what stands on the slip of a visit
+//! * [`counted`]: how many lines of a job are on record
 //! * [`custody`]: the times of which nobody said where it was
 //! * [`findings`](mod@findings): the questions of a dispute, answered from the fold
 
 pub mod beside;
+pub mod counted;
 pub mod custody;
 pub mod findings;
 pub mod records;

@@ -220,10 +220,7 @@ fn worst(state: &State, job: &Job) -> Option<Mark> {
 
 /// The water of a place at a moment.
 fn bath_at<'a>(state: &'a State, place: &Name, at: Moment) -> Option<&'a Bath> {
-    let water = state.waters().get(place)?;
-    water.baths.iter().rev().find(|bath| {
-        bath.from.at <= at && bath.until.as_ref().is_none_or(|(until, _)| at < until.at)
-    })
+    state.waters().get(place)?.bath_at(at)
 }
 
 /// Whether a stay is one of the skull in a pot.

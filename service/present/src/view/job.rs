@@ -177,6 +177,9 @@ fn reckoned(state: &State, job: &Job) -> Brief {
         let hours = ms.checked_div(3_600_000).unwrap_or(0);
         facts.add(format!("was on hold for {why}: {hours} h"));
     }
+    for other in super::other_wearers(state, job) {
+        facts.add(format!("its tag: {other}"));
+    }
     facts
 }
 

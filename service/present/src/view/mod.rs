@@ -29,7 +29,7 @@ pub(crate) use paper::{records_kept_through, storage};
 pub use recipes::{newest_of, recipes, version_of};
 pub use reckoned::reckoned;
 pub use rings::rings;
-pub use skull::{near, said_back, skull_line, which};
+pub use skull::{near, other_wearers, said_back, skull_line, which, which_ever};
 pub use stock::stock;
 pub use tag_then::{has_left, tag_then};
 pub use trail::{brief_figures, figures, known_then, late, trail, trail_line, trail_of};

@@ -1,5 +1,7 @@
 //! Recipes, version by version, and by which of them a water is.
 
+use std::sync::Arc;
+
 use crate::readings::{self, Reading, Unreadable, View};
 use burrline_domain::{
     State,
@@ -79,7 +81,7 @@ pub fn version_of(state: &State, water: &Water, bath: &Bath) -> u32 {
     };
     let mut upto = water.baths.iter().rev().skip_while(|one| one.id != bath.id);
     let filled = upto.find(|one| one.opened != Opened::Changed);
-    let filled = filled.unwrap_or(bath);
+    let filled = filled.map_or(bath, Arc::as_ref);
     let began = Key { at: filled.from.at, name: filled.id };
     count(versions.range(..=began).count())
 }

@@ -6,7 +6,7 @@ use burrline_domain::{
 };
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
-    EntryName, Skull, Tag,
+    EntryName, Moment, Skull, Tag,
     words::{Piece, PlaceKind},
 };
 
@@ -163,6 +163,65 @@ pub fn which<'a>(state: &'a State, skull: &Skull) -> Result<&'a Job, String> {
             format!(", did you mean {}", near.join(" or "))
         };
         format!("no job has that tag or number{hint}")
+    })
+}
+
+/// The job that a folder for a stranger is about: a tag that more than one skull ever wore does not say
+/// which, so it is asked for with the dates.
+///
+/// # Errors
+/// As [`which`], and where the tag was on more than one skull.
+pub fn which_ever<'a>(state: &'a State, skull: &Skull) -> Result<&'a Job, String> {
+    let job = which(state, skull)?;
+    let Some(tag) = skull.tag.as_ref().filter(|_| skull.job.is_none()) else { return Ok(job) };
+    let mut spans: Vec<(Moment, String)> = Vec::new();
+    for id in state.ever_wore(tag) {
+        let name = numbered(state, id);
+        spans.extend(worn(state, id, tag).map(|(at, when)| (at, format!("job {name} {when}"))));
+    }
+    spans.sort();
+    if state.ever_wore(tag).len() < 2 {
+        return Ok(job);
+    }
+    let told: Vec<String> = spans.into_iter().map(|(_, told)| told).collect();
+    Err(format!(
+        "{tag} was on more than one skull: {}; say which, by its job number",
+        told.join(", then ")
+    ))
+}
+
+/// When other skulls wore a tag of this one, a line each.
+pub fn other_wearers(state: &State, job: &Job) -> Vec<String> {
+    let mut tags: Vec<&Tag> = state.tag_spans(job.id).into_iter().map(|(tag, ..)| tag).collect();
+    tags.sort();
+    tags.dedup();
+    let mut told: Vec<(Moment, String)> = Vec::new();
+    for tag in tags {
+        for other in state.ever_wore(tag).into_iter().filter(|other| *other != job.id) {
+            let number = other.job_number();
+            let lines = worn(state, other, tag);
+            told.extend(lines.map(|(at, when)| (at, format!("{tag} was on job {number} {when}"))));
+        }
+    }
+    told.sort();
+    told.into_iter().map(|(_, told)| told).collect()
+}
+
+/// Since when and until when a job wore a tag, in words.
+fn worn<'a>(
+    state: &'a State,
+    job: EntryName,
+    tag: &'a Tag,
+) -> impl Iterator<Item = (Moment, String)> + 'a {
+    let zone = Zone::of(state);
+    let spans = state.tag_spans(job).into_iter().filter(move |(own, ..)| *own == tag);
+    spans.map(move |(_, from, until)| {
+        let since = zone.time(from.at, None);
+        let when = until.map_or_else(
+            || format!("since {since}"),
+            |until| format!("from {since} until {}", zone.time(until.at, None)),
+        );
+        (from.at, when)
     })
 }
 

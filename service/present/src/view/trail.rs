@@ -85,7 +85,8 @@ fn carries_money(verb: &Verb) -> bool {
 pub fn trail_of(state: &State, job: &Job) -> v1::TrailResponse {
     let zone = Zone::of(state);
     let gaps = custody::gaps(state, job).iter().map(|gap| gap.words(&zone)).collect();
-    v1::TrailResponse { lines: trail(state, job.id), gaps }
+    let worn = super::other_wearers(state, job);
+    v1::TrailResponse { lines: trail(state, job.id), gaps, worn }
 }
 
 /// When a line reached the shop, if its bench had kept it for more than ten minutes.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::State;
+use burrline_domain::{State, fold::Job};
 use burrline_host::{Kind, Script, digest_of, run_cases};
 use burrline_present::{
     judge::verbs_fit,
@@ -32,7 +32,7 @@ pub(super) fn evidence(
     request: &v1::EvidenceRequest,
 ) -> Result<v1::EvidenceResponse, Status> {
     let state = shop.published();
-    let job = job(&state, request.skull.as_ref())?;
+    let job = job_by(&state, request.skull.as_ref(), view::which_ever)?;
     shop.looks().note(caller.life(0), shop.now(), PACKET, &BTreeSet::from([job.id]));
     Ok(v1::EvidenceResponse {
         job: Some(job.id.to_item()),
@@ -111,14 +111,19 @@ pub(super) fn script_kind(kind: i32) -> Result<Kind, Status> {
     }
 }
 
-pub(super) fn job<'a>(
+pub(super) fn job<'a>(state: &'a State, skull: Option<&v1::Skull>) -> Result<&'a Job, Status> {
+    job_by(state, skull, view::which)
+}
+
+fn job_by<'a>(
     state: &'a State,
     skull: Option<&v1::Skull>,
-) -> Result<&'a burrline_domain::fold::Job, Status> {
+    which: impl Fn(&'a State, &Skull) -> Result<&'a Job, String>,
+) -> Result<&'a Job, Status> {
     let skull = skull.map(Skull::from_item).transpose();
     let skull = skull.map_err(|b| status(v1::Reason::Malformed, b.to_string()))?;
     let skull = skull.ok_or_else(|| {
         status(v1::Reason::Malformed, "say which skull: its tag or its job number")
     })?;
-    view::which(state, &skull).map_err(|words| status(v1::Reason::NoSuchJob, words))
+    which(state, &skull).map_err(|words| status(v1::Reason::NoSuchJob, words))
 }

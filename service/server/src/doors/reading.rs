@@ -1,6 +1,6 @@
 //! The shop's present for readings.
 
-use std::sync::RwLockReadGuard;
+use std::sync::Arc;
 
 use burrline_domain::State;
 use burrline_evidence::seal::SealKey;
@@ -38,7 +38,7 @@ pub(super) fn read(
 /// What is on disk.
 struct Published<'a> {
     shop: &'a Shop,
-    state: RwLockReadGuard<'a, State>,
+    state: Arc<State>,
     keys: Keys<'a>,
 }
 

@@ -1,4 +1,8 @@
 //! The one writer: drains what was decided, appends it as one batch, makes it durable, tells it.
+//!
+//! Records are folded once, as they are decided. What is drained is everything that was decided so
+//! far, so the decided present of that moment is the one that everybody may see once it is on disk.
+//! It is kept meanwhile as a copy, which costs next to nothing as it shares all that is equal.
 
 use std::{
     collections::BTreeSet,
@@ -15,7 +19,11 @@ use thiserror::Error;
 use tokio::sync::{oneshot, watch};
 
 use super::fatal::{End, Fatal};
-use crate::{keyring::Keyring, metrics::Metrics, recorder::Recorded};
+use crate::{
+    keyring::Keyring,
+    metrics::Metrics,
+    recorder::{Recorded, Recorder},
+};
 
 /// The writer has stopped: the store failed, or the shop is closing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
@@ -24,7 +32,8 @@ pub struct StoreFailed;
 
 /// What follows from records that are on disk.
 pub(super) struct Present {
-    pub(super) published: Arc<RwLock<State>>,
+    pub(super) decided: Arc<RwLock<Recorder>>,
+    pub(super) published: Arc<RwLock<Arc<State>>>,
     pub(super) keyring: Arc<Mutex<Keyring>>,
     pub(super) durable: watch::Sender<u64>,
     pub(super) metrics: Arc<Metrics>,
@@ -51,8 +60,8 @@ impl Committer {
     ) -> std::io::Result<Self> {
         let (queue, waiting) = channel::<Pending>();
         let thread = std::thread::Builder::new().name("commit".to_owned()).spawn(move || {
-            while let Some(batch) = drain(&waiting) {
-                match fatal.guard("committing", || commit(&mut ledger, batch, &present)) {
+            while let Some((batch, then)) = drain(&waiting, &present.decided) {
+                match fatal.guard("committing", || commit(&mut ledger, batch, then, &present)) {
                     Some(Ok(())) => {}
                     Some(Err(StoreFailed)) => return fatal.end(End::Store),
                     None => return,
@@ -62,7 +71,8 @@ impl Committer {
         Ok(Self { queue: Mutex::new(Some(queue)), thread: Mutex::new(Some(thread)) })
     }
 
-    /// Queues what was decided; the answer comes when it is on disk.
+    /// Queues what was decided, with the decided present still locked for writing; the answer comes
+    /// when it is on disk.
     pub(super) fn queue(&self, recorded: Recorded) -> Result<oneshot::Receiver<()>, StoreFailed> {
         let (told, durable) = oneshot::channel();
         let Recorded { record, bytes } = recorded;
@@ -85,21 +95,36 @@ impl Committer {
     }
 }
 
-/// Everything that waits, at least one; none once the queue is closed and empty.
-fn drain(waiting: &Receiver<Pending>) -> Option<Vec<Pending>> {
+/// Everything that waits, at least one, and the present once it is on disk; none once the queue is
+/// closed and empty.
+fn drain(waiting: &Receiver<Pending>, decided: &RwLock<Recorder>) -> Option<(Vec<Pending>, State)> {
     let mut batch = vec![waiting.recv().ok()?];
-    let mut bytes = 0_usize;
-    while bytes < MAX_BATCH_BYTES / 2 {
-        let Ok(next) = waiting.try_recv() else { break };
-        bytes = bytes.saturating_add(next.record.as_ref().map_or(0, |(_, bytes)| bytes.len()));
-        batch.push(next);
-    }
-    Some(batch)
+    // Nothing is decided meanwhile, and what was decided is queued: the two belong together.
+    let head = decided.read().unwrap_or_else(PoisonError::into_inner);
+    batch.extend(waiting.try_iter());
+    Some((batch, head.state().clone()))
+}
+
+/// Cuts a batch into ones that the store takes at once.
+fn at_once(mut bytes: Vec<Vec<u8>>) -> impl Iterator<Item = Vec<Vec<u8>>> {
+    std::iter::from_fn(move || {
+        let mut sum = 0_usize;
+        let mut fits = bytes.iter().take_while(|one| {
+            let first = sum == 0;
+            sum = sum.saturating_add(one.len());
+            first || sum <= MAX_BATCH_BYTES / 2
+        });
+        let count = fits.by_ref().count();
+        let rest = bytes.split_off(count);
+        let now = std::mem::replace(&mut bytes, rest);
+        (!now.is_empty()).then_some(now)
+    })
 }
 
 fn commit(
     ledger: &mut impl Ledger,
     batch: Vec<Pending>,
+    then: State,
     present: &Present,
 ) -> Result<(), StoreFailed> {
     let mut records = Vec::new();
@@ -113,15 +138,23 @@ fn commit(
         told.push(pending.told);
     }
     if !bytes.is_empty() {
-        let expected = ledger.head().size;
-        let head = present.metrics.sync(|| ledger.append(expected, &bytes)).map_err(|error| {
-            tracing::error!(%error, records = bytes.len(), "records could not be made durable");
-            StoreFailed
-        })?;
+        for bytes in at_once(bytes) {
+            let expected = ledger.head().size;
+            present.metrics.sync(|| ledger.append(expected, &bytes)).map_err(|error| {
+                tracing::error!(%error, records = bytes.len(), "records could not be made durable");
+                StoreFailed
+            })?;
+        }
         for record in &records {
             present.metrics.record(record);
         }
-        let forgotten = publish(records, &present.published);
+        let forgotten = forgotten_by(&records, &then);
+        let was = std::mem::replace(
+            &mut *present.published.write().unwrap_or_else(PoisonError::into_inner),
+            Arc::new(then),
+        );
+        // Let go with nothing locked: it may be the last to hold what changed.
+        drop(was);
         // Not before the records are on disk, or a crash would lose keys that nobody forgot; not
         // after the answer, or a crash would keep keys that the shop said are gone.
         let mut keyring = present.keyring.lock().unwrap_or_else(PoisonError::into_inner);
@@ -130,8 +163,9 @@ fn commit(
             StoreFailed
         })?;
         drop(keyring);
-        present.durable.send_replace(head.size);
-        tracing::debug!(records = bytes.len(), size = head.size, "on disk");
+        let size = ledger.head().size;
+        present.durable.send_replace(size);
+        tracing::debug!(records = records.len(), size, "on disk");
     }
     for answer in told {
         // A bench that hung up will ask again.
@@ -140,23 +174,18 @@ fn commit(
     Ok(())
 }
 
-/// Takes records into the published present; says which keys go with them.
-fn publish(records: Vec<Arc<Record>>, published: &RwLock<State>) -> BTreeSet<[u8; 16]> {
-    let mut state = published.write().unwrap_or_else(PoisonError::into_inner);
+/// The keys that go with these records, by the present that has them.
+fn forgotten_by(records: &[Arc<Record>], then: &State) -> BTreeSet<[u8; 16]> {
     let mut forgotten = BTreeSet::new();
     for record in records {
-        let name = record.entry.name;
-        let sealed = record.entry.verb.sealed().map(|sealed| sealed.key_id);
-        let forgets = match (&record.entry.verb, &record.outcome) {
-            (Verb::ForgetCustomer(forget), Outcome::Done(_)) => Some(forget.customer),
-            _ => None,
-        };
-        state.apply(record);
-        if let Some(customer) = forgets {
-            forgotten.extend(state.sealed_about(customer));
+        if let (Verb::ForgetCustomer(forget), Outcome::Done(_)) =
+            (&record.entry.verb, &record.outcome)
+        {
+            forgotten.extend(then.sealed_about(forget.customer));
         }
         // What arrives late about somebody who was forgotten is forgotten as well.
-        forgotten.extend(sealed.filter(|_| state.is_about_forgotten(name)));
+        let sealed = record.entry.verb.sealed().map(|sealed| sealed.key_id);
+        forgotten.extend(sealed.filter(|_| then.is_about_forgotten(record.entry.name)));
     }
     forgotten
 }

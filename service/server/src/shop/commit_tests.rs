@@ -6,7 +6,7 @@ use std::sync::{
 };
 
 use burrline_domain::{
-    BenchClock, Entry, State, Verb,
+    BenchClock, Entry, Verb,
     verb::{AddCustomer, ForgetCustomer},
 };
 use burrline_evidence::seal::SealKey;
@@ -52,6 +52,7 @@ impl Ledger for Log {
 
 /// A committing thread, what it knows, and how often the shop came to its end.
 struct Play {
+    decided: Arc<RwLock<Recorder>>,
     committer: Committer,
     keyring: Arc<Mutex<Keyring>>,
     ended: Arc<AtomicUsize>,
@@ -69,21 +70,25 @@ impl Play {
         let fatal = Fatal::new(move |_| {
             count.fetch_add(1, Ordering::SeqCst);
         });
+        let decided = Arc::new(RwLock::new(Recorder::new()));
         let present = Present {
-            published: Arc::new(RwLock::new(State::new())),
+            decided: Arc::clone(&decided),
+            published: Arc::default(),
             keyring: Arc::clone(&keyring),
             durable: watch::channel(0).0,
             metrics: Arc::default(),
         };
         let committer = Committer::start(Log(MemoryLedger::new(), how), present, fatal).unwrap();
-        Self { committer, keyring, ended, dir }
+        Self { decided, committer, keyring, ended, dir }
     }
 
     /// Queues a customer and that they are forgotten, and waits for the answers. Whether a thread
     /// that failed at the first still takes the second is a matter of time; both are unanswered.
     fn forgets(&self) -> Vec<Result<(), StoreFailed>> {
-        let told: Vec<_> =
-            said().into_iter().map(|recorded| self.committer.queue(recorded)).collect();
+        let mut head = self.decided.write().unwrap();
+        let recorded = said(&mut head).into_iter();
+        let told: Vec<_> = recorded.map(|recorded| self.committer.queue(recorded)).collect();
+        drop(head);
         let answer = |told: oneshot::Receiver<()>| told.blocking_recv().map_err(|_| StoreFailed);
         told.into_iter().map(|told| told.and_then(answer)).collect()
     }
@@ -94,12 +99,11 @@ impl Play {
 }
 
 /// A customer who is noted and then forgotten, as the recorder hands it on.
-fn said() -> Vec<Recorded> {
+fn said(recorder: &mut Recorder) -> Vec<Recorded> {
     let details = Sealed { key_id: KEY.id().0, nonce: vec![1; 24], ciphertext: vec![2; 20] };
     let customer = EntryName::new(0, 1);
     let verbs: [Verb; 2] =
         [AddCustomer { details, class: None }.into(), ForgetCustomer { customer }.into()];
-    let mut recorder = Recorder::new();
     let entry = |n, verb| Entry {
         name: EntryName::new(0, n),
         hand: None,
@@ -164,6 +168,8 @@ fn a_thread_that_breaks_down_ends_the_shop_and_answers_nothing() {
     assert!(play.forgets().iter().all(Result::is_err));
     play.committer.close();
     assert_eq!(play.ended.load(Ordering::SeqCst), 1);
-    assert!(play.committer.queue(said().remove(0)).is_err(), "nothing is taken any more");
+    let mut recorder = Recorder::new();
+    let late = said(&mut recorder).remove(0);
+    assert!(play.committer.queue(late).is_err(), "nothing is taken any more");
     drop(play.keyring.lock().unwrap());
 }

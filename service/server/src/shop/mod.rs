@@ -167,8 +167,8 @@ pub struct Taken {
 pub struct Shop {
     folder: Folder,
     clock: Arc<dyn Clock>,
-    decided: RwLock<Recorder>,
-    published: Arc<RwLock<State>>,
+    decided: Arc<RwLock<Recorder>>,
+    published: Arc<RwLock<Arc<State>>>,
     judge: Judge,
     keyring: Arc<Mutex<Keyring>>,
     own_key: Arc<BenchKey>,
@@ -256,8 +256,8 @@ impl Shop {
     }
 
     /// The present as it is on disk: what everybody else sees.
-    pub fn published(&self) -> RwLockReadGuard<'_, State> {
-        self.published.read().unwrap_or_else(PoisonError::into_inner)
+    pub fn published(&self) -> Arc<State> {
+        Arc::clone(&self.published.read().unwrap_or_else(PoisonError::into_inner))
     }
 
     /// The judge.

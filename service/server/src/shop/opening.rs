@@ -5,7 +5,7 @@
 //! release). Signatures are checked when an entry arrives and by `check`. At each start they
 //! would take several times as long.
 //!
-//! Everything is kept in memory: the folds twice (decided and published), the records once.
+//! Everything is kept in memory, once: the decided present and the published one share what is equal.
 
 use std::{
     path::{Path, PathBuf},
@@ -331,11 +331,15 @@ impl Shop {
         let size = reader.head().size;
         let (tell, durable) = watch::channel(size);
         // All of it is on disk, so what is decided is what everybody may see.
-        let published = Arc::new(RwLock::new(recorder.state().clone()));
+        let published = Arc::new(RwLock::new(Arc::new(recorder.state().clone())));
         let keyring = Arc::new(Mutex::new(keyring));
+        let heads = Heads::open(folder.root(), own_key.public())?;
         let fatal = Fatal::new(failed);
         let metrics = Arc::new(Metrics::default());
+        recorder.state().shop().losses.values().for_each(|loss| heads.excuse(loss.clone()));
+        let decided = Arc::new(RwLock::new(recorder));
         let present = Present {
+            decided: Arc::clone(&decided),
             published: Arc::clone(&published),
             keyring: Arc::clone(&keyring),
             durable: tell,
@@ -344,8 +348,6 @@ impl Shop {
         let committer =
             Committer::start(ledger, present, fatal.clone()).map_err(OpenError::Thread)?;
         let put_back = PutBack::of(folder.root()).map_err(OpenError::PutBack)?;
-        let heads = Heads::open(folder.root(), own_key.public())?;
-        recorder.state().shop().losses.values().for_each(|loss| heads.excuse(loss.clone()));
         if heads.ahead_of(size).is_some() {
             put_back.begin(size).map_err(OpenError::PutBack)?;
         }
@@ -358,7 +360,7 @@ impl Shop {
             going_on: Mutex::new(()),
             missing: std::sync::atomic::AtomicU64::new(0),
             clock,
-            decided: RwLock::new(recorder),
+            decided,
             published,
             judge,
             keyring,

@@ -21,6 +21,18 @@ pub(super) fn tag(lines: &Lines<'_>) -> Finding {
         let until = until.map_or_else(|| "still".to_owned(), |until| format!("until {until}"));
         answers.push(format!("{} was on job {other} too, from {from} {until}", shared.tag));
     }
+    for passed in &lines.beside.passed {
+        alarm = true;
+        let other = passed.other.job_number();
+        let from = lines.zone.time(passed.from.at, None);
+        let until = passed.until.map(|until| lines.zone.time(until.at, None));
+        let until = until.map_or_else(|| "on".to_owned(), |until| format!("until {until}"));
+        answers.push(format!(
+            "{} was on another skull, job {other}, from {from} {until}; a slip with that tag may be about \
+             either",
+            passed.tag
+        ));
+    }
     alarm |= answers.is_empty();
     Finding::or("Which tag did it wear, without a break?", answers, "no tag is on record", alarm)
 }

@@ -1,6 +1,14 @@
 //! Checking a packet: no server, no network, and nothing believed that is not proved.
+//!
+//! * `pins`: what each slip and each checkpoint from outside says of the folder
+//! * `told`: page, schema, scripts and photos, held against what the records say
+//! * `about`: which job it is, what the slips pin, and what cannot be known, in words
 
-use std::collections::BTreeMap;
+mod about;
+mod pins;
+mod told;
+
+use std::{borrow::Cow, collections::BTreeMap};
 
 use burrline_domain::State;
 use burrline_evidence::{
@@ -11,18 +19,17 @@ use burrline_evidence::{
     sign::{PublicKey, Signature},
     tlog_proof::TlogProof,
 };
-use burrline_proto::{OF_RECORDS, decode_record};
+use burrline_proto::decode_record;
 use burrline_terms::{EntryName, Typed as _};
 
-use sha2::{Digest as _, Sha256};
-
+use self::pins::Folder;
+pub use self::{about::NOT_KNOWN, pins::Pin};
 use super::{
-    Files, README, leaves,
-    manifest::{self, Manifest},
+    Files, is_left_by_a_computer, leaves,
+    manifest::Manifest,
     names,
     outside::Outside,
-    page, pictures,
-    story::{self, Story},
+    story::{NoStory, Story},
 };
 
 /// What became of one check.
@@ -34,6 +41,45 @@ pub enum Held {
     No(String),
     /// It cannot be known from this, and why.
     Unknown(String),
+    /// It is neither here nor there for the verdict, and is told.
+    Told(String),
+}
+
+/// Whose fault it is where a check does not hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Of {
+    /// The folder's, or the shop's.
+    Folder,
+    /// That of what was brought from outside: a slip that cannot be read says nothing of the folder.
+    Outside,
+}
+
+/// What it comes to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Verdict {
+    /// Everything holds, against a checkpoint from outside that pins every record.
+    Proved,
+    /// Everything holds, and so many records are pinned by a checkpoint from outside; the rest is younger.
+    ProvedUpTo {
+        /// How many.
+        records: usize,
+        /// Of how many.
+        of: usize,
+    },
+    /// Everything holds, against a key from outside.
+    ProvedByKey,
+    /// It agrees with itself, and nobody showed whose key it is.
+    NoKey,
+    /// What is there holds, and some of it cannot be known from here.
+    Partly,
+    /// The folder holds, and something that was brought from outside cannot be used.
+    BadSlip(String),
+    /// The shop signed two logs that contradict each other.
+    TwoPasts,
+    /// Files are not as they were when the folder was made.
+    Damaged(String),
+    /// It does not hold.
+    Broken,
 }
 
 /// One check in words.
@@ -43,13 +89,34 @@ pub struct Check {
     pub what: String,
     /// What became of it.
     pub held: Held,
+    /// Whose fault it is if it does not hold.
+    pub of: Of,
 }
 
 /// What was found in a packet.
 #[derive(Debug, Default)]
 pub struct Report {
+    /// Which job it is about, and its tags; a line each.
+    pub about: Vec<String>,
+    /// What each checkpoint from outside pins, and what none does; a line each.
+    pub pinned: Vec<String>,
+    /// The same as figures.
+    pub pins: Vec<Pin>,
     /// The checks, in the order in which they were made.
     pub checks: Vec<Check>,
+    /// Files that are not as the bench left them that made the folder, if its list is whole.
+    changed: Vec<String>,
+    shown: Shown,
+    two_pasts: bool,
+}
+
+/// What was brought from outside.
+#[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
+enum Shown {
+    #[default]
+    Nothing,
+    Key,
+    Head,
 }
 
 impl Report {
@@ -62,18 +129,55 @@ impl Report {
     pub fn problems(&self) -> Vec<String> {
         let no = |check: &Check| match &check.held {
             Held::No(why) => Some(format!("{}: {why}", check.what)),
-            Held::Yes | Held::Unknown(_) => None,
+            Held::Yes | Held::Unknown(_) | Held::Told(_) => None,
         };
         self.checks.iter().filter_map(no).collect()
     }
 
     /// Whether everything holds, whose key it is included.
     pub fn is_proved(&self) -> bool {
-        self.checks.iter().all(|check| check.held == Held::Yes)
+        self.checks.iter().all(|check| matches!(check.held, Held::Yes | Held::Told(_)))
+    }
+
+    /// What it comes to.
+    pub fn verdict(&self) -> Verdict {
+        let no = |of: Of| {
+            let of = self.checks.iter().filter(move |check| check.of == of);
+            of.filter(|check| matches!(check.held, Held::No(_)))
+        };
+        if self.two_pasts {
+            return Verdict::TwoPasts;
+        }
+        if no(Of::Folder).next().is_some() {
+            return match self.changed.as_slice() {
+                [] => Verdict::Broken,
+                [first] => Verdict::Damaged(first.clone()),
+                [first, more @ ..] => Verdict::Damaged(format!("{first} and {} more", more.len())),
+            };
+        }
+        if let Some(bad) = no(Of::Outside).next() {
+            return Verdict::BadSlip(bad.what.clone());
+        }
+        match (self.is_proved(), self.shown) {
+            (true, Shown::Head) => match self.pins.iter().max_by_key(|pin| pin.records) {
+                Some(pin) if pin.records < pin.of => {
+                    Verdict::ProvedUpTo { records: pin.records, of: pin.of }
+                }
+                Some(_) | None => Verdict::Proved,
+            },
+            (true, Shown::Key | Shown::Nothing) => Verdict::ProvedByKey,
+            (false, Shown::Nothing) => Verdict::NoKey,
+            (false, Shown::Key | Shown::Head) => Verdict::Partly,
+        }
     }
 
     fn note(&mut self, what: impl Into<String>, held: Held) {
-        self.checks.push(Check { what: what.into(), held });
+        self.checks.push(Check { what: what.into(), held, of: Of::Folder });
+    }
+
+    /// Notes something of what was brought from outside.
+    fn note_outside(&mut self, what: impl Into<String>, held: Held) {
+        self.checks.push(Check { what: what.into(), held, of: Of::Outside });
     }
 
     /// Notes the first of some problems, and how many more there are.
@@ -88,9 +192,16 @@ impl Report {
 }
 
 /// Checks every file of a packet, against what there is from outside.
-pub fn verify(files: &Files, outside: Option<&Outside>) -> Report {
+pub fn verify(files: &Files, outside: &[Outside]) -> Report {
+    let is_stray = |name: &&String| is_left_by_a_computer(name);
+    let stray: Vec<&str> = files.keys().filter(is_stray).map(String::as_str).collect();
+    let mut own = Cow::Borrowed(files);
+    if !stray.is_empty() {
+        own.to_mut().retain(|name, _| !is_left_by_a_computer(name));
+    }
+    let files = own.as_ref();
     let mut report = Report::default();
-    let key = shop_key(files, outside.map(|outside| &outside.key), &mut report);
+    let key = shop_key(files, outside, &mut report);
     let records = records(files);
     let benches = fold(&records);
     let head = key.and_then(|key| head(files, key, &mut report));
@@ -103,18 +214,41 @@ pub fn verify(files: &Files, outside: Option<&Outside>) -> Report {
             &signatures(&records, &benches, key),
         );
     }
-    if let Some(head) = &head {
-        grown(files, head, outside, &mut report);
-    }
+    let leaves = head.as_ref().and_then(|head| whole_leaves(files, head, &mut report));
     listed(files, &benches, &mut report);
+    let story = told_of(files, &records);
     if let Some(head) = &head {
-        told(files, &records, head, &mut report);
+        told::told(files, story.as_ref(), head, &mut report);
     }
+    if !stray.is_empty() {
+        report.note(
+            "files that no packet has",
+            Held::Told(format!(
+                "{}: hidden, or left by a computer that showed the folder; nothing reads them",
+                stray.join(", ")
+            )),
+        );
+    }
+    let story = story.ok();
+    let job = story.as_ref().map(|story| story.job);
+    let folder =
+        Folder { key, head: head.as_ref(), leaves, story: story.as_ref(), records: &records };
+    pins::pins(&folder, outside, &mut report);
+    report.about = about::about(story.as_ref(), job);
     report
 }
 
+/// The job that a packet is about, as its records tell it.
+fn told_of(files: &Files, records: &BTreeMap<&str, &[u8]>) -> Result<Story, String> {
+    let job = text(files, names::MANIFEST)
+        .and_then(|note| Manifest::claimed(note).ok())
+        .and_then(|manifest| EntryName::read(&manifest.job).ok());
+    let job = job.ok_or_else(|| "the list of files names no job".to_owned())?;
+    Story::of(job, records.values().copied()).map_err(|error: NoStory| error.to_string())
+}
+
 /// The shop's key, and whether it is the one that was shown from outside.
-fn shop_key(files: &Files, outside: Option<&NoteKey>, report: &mut Report) -> Option<PublicKey> {
+fn shop_key(files: &Files, outside: &[Outside], report: &mut Report) -> Option<PublicKey> {
     let what = "the log is that of the shop whose key you gave";
     let inside: Option<NoteKey> =
         text(files, names::KEY).and_then(|text| text.strip_suffix('\n')?.parse().ok());
@@ -125,14 +259,25 @@ fn shop_key(files: &Files, outside: Option<&NoteKey>, report: &mut Report) -> Op
         );
         return None;
     };
-    let held = match outside {
-        Some(outside) if *outside == inside => Held::Yes,
-        Some(outside) => Held::No(format!("this is the log of {inside}, not of {outside}")),
-        None => Held::Unknown(
+    let others: Vec<String> = outside
+        .iter()
+        .filter_map(|outside| Some((outside.key.as_ref().filter(|key| **key != inside)?, outside)))
+        .map(|(key, outside)| format!("that of {} is {key}", outside.name))
+        .collect();
+    let shown = outside.iter().any(|outside| outside.shows(inside.public()));
+    let held = if !others.is_empty() {
+        Held::No(format!("this is the log of {inside}, and {}", others.join(", ")))
+    } else if shown {
+        Held::Yes
+    } else {
+        Held::Unknown(
             "no key was given: the folder agrees with itself, but whose key it is was not shown"
                 .to_owned(),
-        ),
+        )
     };
+    if shown {
+        report.shown = Shown::Key;
+    }
     report.note(what, held);
     Some(inside.public())
 }
@@ -152,8 +297,8 @@ fn head(files: &Files, key: PublicKey, report: &mut Report) -> Option<Checkpoint
     }
 }
 
-/// Whether the folder has the whole log's hashes, and the log goes on from the head on the slip.
-fn grown(files: &Files, head: &Checkpoint, outside: Option<&Outside>, report: &mut Report) {
+/// The hashes of the whole log, if the folder has them and they lead to its head.
+fn whole_leaves<'a>(files: &'a Files, head: &Checkpoint, report: &mut Report) -> Option<&'a [u8]> {
     let leaves = files.get(names::LEAVES).map_or(&[][..], Vec::as_slice);
     let whole = u64::try_from(leaves::count(leaves)) == Ok(head.size)
         && leaves::root_of_first(leaves, head.size) == Some(head.root);
@@ -162,24 +307,7 @@ fn grown(files: &Files, head: &Checkpoint, outside: Option<&Outside>, report: &m
         "the hashes of all records lead to that checkpoint",
         if whole { Held::Yes } else { no() },
     );
-    let Some((key, note)) = outside.and_then(|slip| Some((&slip.key, slip.head.as_ref()?))) else {
-        return;
-    };
-    let what = "the log goes on from the checkpoint on your slip";
-    let held = match Checkpoint::check(note, key.public()) {
-        Err(error) => Held::No(format!("the checkpoint on the slip: {error}")),
-        Ok(old) if old.size > head.size => Held::Unknown(format!(
-            "the slip is newer than this folder ({} records, here {}); ask for a folder made since",
-            old.size, head.size
-        )),
-        Ok(old) if leaves::root_of_first(leaves, old.size) == Some(old.root) => Held::Yes,
-        Ok(old) => Held::No(format!(
-            "the shop signed two different pasts: its first {} records are not those of your slip. \
-             Keep both; they are the evidence",
-            old.size
-        )),
-    };
-    report.note(what, held);
+    whole.then_some(leaves)
 }
 
 /// The bytes of the records, by the names of their files, which are their positions.
@@ -275,122 +403,16 @@ fn listed(files: &Files, benches: &State, report: &mut Report) {
             return;
         }
     };
-    report.all(what, &manifest.differences(files));
+    let differences = manifest.differences(files);
+    report.all(what, &differences);
     let what = format!("the list of files was signed by bench {}", manifest.life);
     let key = bench_key(benches, manifest.life);
     let signed = key.is_some_and(|key| manifest.check(note, key).is_ok());
     let no = "it is not signed with the key that the bench was enrolled under";
     let no = || Held::No(format!("{}: {no}", names::MANIFEST));
     report.note(what, if signed { Held::Yes } else { no() });
-}
-
-/// The schema files of earlier forms.
-const SCHEMAS: &str = include_str!("schemas.txt");
-
-/// Whether the schema in a folder is one of an earlier form, file by file and no file more.
-fn is_of_earlier(files: &Files) -> bool {
-    let held = files.keys().filter(|name| name.starts_with(names::SCHEMA)).count();
-    let rows = SCHEMAS.lines().filter(|line| !line.starts_with('#'));
-    let mut forms: BTreeMap<&str, Vec<(&str, &str)>> = BTreeMap::new();
-    for row in rows {
-        if let [form, digest, name] = row.split(' ').collect::<Vec<_>>()[..] {
-            forms.entry(form).or_default().push((digest, name));
-        }
-    }
-    let is_there = |(digest, name): &(&str, &str)| {
-        let bytes = files.get(&format!("{}{name}", names::SCHEMA));
-        bytes.is_some_and(|bytes| hex::encode(Sha256::digest(bytes)) == *digest)
-    };
-    forms.values().any(|form| form.len() == held && form.iter().all(is_there))
-}
-
-/// Whether the page and the scripts are what the records say.
-fn told(files: &Files, records: &BTreeMap<&str, &[u8]>, head: &Checkpoint, report: &mut Report) {
-    let what = "the page says what the records say";
-    let job = text(files, names::MANIFEST)
-        .and_then(|note| Manifest::claimed(note).ok())
-        .and_then(|manifest| EntryName::read(&manifest.job).ok());
-    let Some(job) = job else {
-        report.note(what, Held::No("the list of files names no job".to_owned()));
-        return;
-    };
-    let story = match Story::of(job, records.values().copied()) {
-        Ok(story) => story,
-        Err(error) => {
-            report.note(what, Held::No(error.to_string()));
-            return;
-        }
-    };
-    let same = |name: &str, made: &str| files.get(name).is_some_and(|is| is == made.as_bytes());
-    let differs = "it was changed, or made by another version of this program";
-    for (what, name, made) in [
-        (what, names::PAGE, page::page(&story, head, &pictures::pictures(&story, files)).as_str()),
-        ("the words on what is proved are the program's own", names::README, README),
-    ] {
-        let held =
-            if same(name, made) { Held::Yes } else { Held::No(format!("{name}: {differs}")) };
-        report.note(what, held);
-    }
-    let changed = |(name, text): &(&str, &str)| {
-        let name = format!("{}{name}", names::SCHEMA);
-        (!same(&name, text)).then(|| format!("{name}: {differs}"))
-    };
-    let all = if is_of_earlier(files) { &[][..] } else { &OF_RECORDS[..] };
-    let changed: Vec<String> = all.iter().filter_map(changed).collect();
-    report.all("the schema of the records is the program's own, of now or earlier", &changed);
-    let mut wanted: Vec<String> =
-        story::price_scripts(&story).into_iter().map(hex::encode).collect();
-    // A price by several scripts names the list of them, and that names each.
-    let lists = wanted.iter().filter_map(|digest| files.get(&format!("scripts/{digest}.rhai")));
-    let listed: Vec<_> = lists.filter_map(|list| burrline_host::Prices::read_list(list)).collect();
-    wanted.extend(listed.into_iter().flatten().map(|(digest, _)| digest));
-    report
-        .all("there is nothing in the folder that has no place in it", &strangers(files, &wanted));
-    let missing: Vec<String> = wanted
-        .into_iter()
-        .filter(|digest| {
-            let source = files.get(&format!("scripts/{digest}.rhai"));
-            source.is_none_or(|source| manifest::digest(source) != *digest)
-        })
-        .map(|digest| format!("the source of {digest} is missing or was changed"))
-        .collect();
-    report.all("the price scripts are those that the quotes name", &missing);
-    photos(&story, files, report);
-}
-
-/// The files that no such folder has; those of the photos are looked at with them.
-fn strangers(files: &Files, scripts: &[String]) -> Vec<String> {
-    let fixed =
-        [names::PAGE, names::README, names::CHECKPOINT, names::KEY, names::LEAVES, names::MANIFEST];
-    let has_place = |name: &str| {
-        let (folder, file) = name.split_once('/').unwrap_or(("", name));
-        match folder {
-            "" => fixed.contains(&file),
-            "records" => file.ends_with(".record"),
-            "proofs" => file
-                .strip_suffix(".tlog-proof")
-                .is_some_and(|stem| files.contains_key(&format!("records/{stem}.record"))),
-            "scripts" => {
-                file.strip_suffix(".rhai").is_some_and(|digest| scripts.iter().any(|d| d == digest))
-            }
-            "schema" => OF_RECORDS.iter().any(|(known, _)| *known == file),
-            "photos" => true,
-            _ => false,
-        }
-    };
-    let strange = files.keys().filter(|name| !has_place(name));
-    strange.map(|name| format!("{name} was put in")).collect()
-}
-
-/// Whether the photos are those that the signed lines name.
-fn photos(story: &Story, files: &Files, report: &mut Report) {
-    let looked = pictures::look(story, files);
-    let what = format!("{} photos are those that the lines name", looked.count);
-    report.all(what, &looked.wrong);
-    if !looked.absent.is_empty() {
-        let lines: Vec<String> = looked.absent.iter().map(ToString::to_string).collect();
-        let why = format!("the shop could not give those of lines {}", lines.join(", "));
-        report.note("the photos that are not in the folder", Held::Unknown(why));
+    if signed {
+        report.changed = differences;
     }
 }
 
