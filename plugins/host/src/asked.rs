@@ -1,12 +1,14 @@
 //! Which verbs a stage script is asked about, as it says in `verbs()`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use rhai::{AST, ASTNode, Expr, Stmt};
+use rhai::{AST, ASTNode, Expr, Position, Stmt};
 
 use crate::failure::ScriptFailure;
 use crate::plain::kind_in_words;
 use crate::script::Script;
+use crate::source::functions;
+use crate::way::{Function, walk, way};
 
 /// What a script says in `verbs()`; nothing if it has no such function, and then it is asked about
 /// every act.
@@ -30,25 +32,73 @@ pub(crate) fn asked_about(script: &Script) -> Result<Option<BTreeSet<String>>, S
     Ok(Some(words))
 }
 
-/// The first of `words` that the rules of a script name as a text though `but` leaves it out.
+/// Where `verbs()` lists a word.
+pub(crate) fn listed_at(ast: &AST, word: &str) -> Position {
+    let mut place = Position::NONE;
+    for function in Function::all(ast).iter().filter(|function| function.name == "verbs") {
+        walk(&function.body, &mut |path| {
+            if let Some(ASTNode::Expr(Expr::StringConstant(text, at))) = path.last()
+                && text == word
+            {
+                place = *at;
+            }
+        });
+    }
+    place
+}
+
+/// The first of `words` that the rules of a script name as a text though `but` leaves it out, and
+/// where. The verb of a step on the trail is no act that the rules are asked about.
 pub(crate) fn left_out<'a>(
     ast: &AST,
     source: &str,
     words: &[&'a str],
     but: &BTreeSet<String>,
-) -> Option<&'a str> {
-    let mut rules = ast.clone();
-    rules.retain_functions(|_, _, name, _| !matches!(name, "cases" | "verbs"));
-    let mut named = BTreeSet::new();
+) -> Option<(&'a str, Position)> {
+    let mut named: BTreeMap<String, Position> = BTreeMap::new();
     let mut switches = false;
-    rules.walk(&mut |path| {
-        if let Some(ASTNode::Expr(Expr::StringConstant(text, _))) = path.last() {
-            named.insert(text.to_string());
-        }
-        switches |= matches!(path.last(), Some(ASTNode::Stmt(Stmt::Switch(..))));
-        true
-    });
-    let mut left = words.iter().copied().filter(|word| !but.contains(*word));
+    for function in Function::all(ast).iter().filter(|function| function.is_a_rule()) {
+        walk(&function.body, &mut |path| {
+            if let Some((ASTNode::Expr(Expr::StringConstant(text, at)), above)) = path.split_last()
+                && !is_of_a_step(above)
+            {
+                let first = named.entry(text.to_string()).or_insert(*at);
+                *first = (*first).min(*at);
+            }
+            switches |= matches!(path.last(), Some(ASTNode::Stmt(Stmt::Switch(..))));
+        });
+    }
+    let left = words.iter().copied().filter(|word| !but.contains(*word));
     // What a switch compares with is not kept in the tree, so there the source is searched.
-    left.find(|word| named.contains(*word) || (switches && source.contains(&format!("\"{word}\""))))
+    let found = left.filter_map(|word| {
+        let in_switch = || {
+            let text = format!("\"{word}\"");
+            let there = switches && source.contains(&text);
+            there.then(|| place_of(source, &text).unwrap_or(Position::NONE))
+        };
+        named.get(word).copied().or_else(in_switch).map(|at| (word, at))
+    });
+    found.min_by_key(|(_, at)| *at)
+}
+
+/// Where a text stands in a source, outside of talk and examples.
+fn place_of(source: &str, text: &str) -> Option<Position> {
+    let functions = functions(source);
+    let rules = functions.iter().filter(|f| !matches!(f.name, "cases" | "verbs"));
+    rules.flat_map(|function| &function.lines).find_map(|(line, code)| {
+        let before = code.split_once(text)?.0.chars().count();
+        let column = u16::try_from(before.saturating_add(1)).ok()?;
+        Some(Position::new(u16::try_from(*line).ok()?, column))
+    })
+}
+
+/// Whether a text is compared with the verb of something else than the act, such as `step.verb`.
+fn is_of_a_step(above: &[ASTNode<'_>]) -> bool {
+    above.iter().rev().take(2).any(|node| {
+        let ASTNode::Expr(Expr::FnCall(call, _)) = node else { return false };
+        call.args
+            .iter()
+            .filter_map(way)
+            .any(|way| way.rsplit_once('.').is_some_and(|(of, name)| name == "verb" && of != "act"))
+    })
 }

@@ -5,12 +5,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use rhai::{ASTNode, Stmt};
+use rhai::{ASTNode, Position, Stmt};
 use serde_json::json;
 
 use crate::cases::run_cases;
 use crate::facts::JobFacts;
-use crate::failure::ScriptFailure;
+use crate::failure::{ScriptFailure, SourceProblem};
+use crate::known::Known;
+use crate::odd::odd;
 use crate::pricing::Pricing;
 use crate::samples::{SPECIES, UNHEARD_OF, acts, differences, jobs, plain, priced};
 use crate::sandbox::Sandbox;
@@ -34,18 +36,42 @@ const MOST_FAILURES: usize = 3;
 pub struct Lint {
     /// The line it is about, from 1, if it is about one.
     pub line: Option<u32>,
+    /// The column, from 1, if it is known.
+    pub column: Option<u32>,
     /// What looks wrong, and what to do, in words for an owner.
     pub words: String,
     /// The script may be meant so; if not, it cannot be of any use as it stands.
     pub works: bool,
 }
 
-/// Looks a script over.
+impl Lint {
+    /// Something at a place in the source.
+    pub(crate) fn at(at: Position, words: impl Into<String>) -> Self {
+        let SourceProblem { line, column, words } = SourceProblem::at(at, &words.into());
+        Self { line, column, words, works: true }
+    }
+}
+
+/// Looks a script over, with nothing known of a shop.
 ///
 /// # Errors
 ///
 /// It does not compile.
 pub fn lint(kind: Kind, name: &str, source: &[u8]) -> Result<Vec<Lint>, ScriptFailure> {
+    lint_for(kind, name, source, &Known::default())
+}
+
+/// Looks a script over for a shop of which names are known.
+///
+/// # Errors
+///
+/// It does not compile.
+pub fn lint_for(
+    kind: Kind,
+    name: &str,
+    source: &[u8],
+    known: &Known,
+) -> Result<Vec<Lint>, ScriptFailure> {
     let sandbox = Arc::new(Sandbox::watching());
     let script = Script::from_bytes(&sandbox, kind, name, source)?;
     let mut tried = Tried::default();
@@ -56,12 +82,14 @@ pub fn lint(kind: Kind, name: &str, source: &[u8]) -> Result<Vec<Lint>, ScriptFa
     let (_, trace) = traced(|| run_cases(&script));
     // An example that holds shows that a line can be reached.
     tried.note(trace);
-    lints.extend(tried.mixed.iter().map(|(line, words)| Lint {
+    lints.extend(tried.mixed.iter().map(|(line, (column, words))| Lint {
         line: Some(*line),
+        column: Some(*column),
         words: words.clone(),
         works: true,
     }));
     lints.extend(misspelt(script.source()));
+    lints.extend(odd(script.ast(), known));
     // What fails for every job reaches little, and that need not be told line by line.
     if lints.is_empty() {
         lints.extend(never_ran(&script, &tried.ran));
@@ -69,7 +97,7 @@ pub fn lint(kind: Kind, name: &str, source: &[u8]) -> Result<Vec<Lint>, ScriptFa
     if !script.has("cases", 0) {
         lints.push(nowhere("there are no examples: add `fn cases()`, so that a later change cannot go wrong unseen"));
     }
-    lints.sort_by(|a, b| (a.line, &a.words).cmp(&(b.line, &b.words)));
+    lints.sort_by(|a, b| (a.line, a.column, &a.words).cmp(&(b.line, b.column, &b.words)));
     lints.dedup();
     Ok(lints)
 }
@@ -78,8 +106,8 @@ pub fn lint(kind: Kind, name: &str, source: &[u8]) -> Result<Vec<Lint>, ScriptFa
 struct Tried {
     tries: usize,
     ran: BTreeSet<Place>,
-    mixed: BTreeMap<u32, String>,
-    failures: BTreeMap<(Option<u32>, String), String>,
+    mixed: BTreeMap<u32, (u32, String)>,
+    failures: BTreeMap<(Option<u32>, String), (Option<u32>, String)>,
 }
 
 impl Tried {
@@ -98,12 +126,14 @@ impl Tried {
     }
 
     fn failed(&mut self, failure: ScriptFailure, when: String) {
-        self.failures.entry((failure.line, failure.words)).or_insert(when);
+        let at = (failure.line, failure.words);
+        self.failures.entry(at).or_insert((failure.column, when));
     }
 
     fn lints(&self) -> impl Iterator<Item = Lint> {
-        self.failures.iter().take(MOST_FAILURES).map(|((line, words), when)| Lint {
+        self.failures.iter().take(MOST_FAILURES).map(|((line, words), (column, when))| Lint {
             line: *line,
+            column: *column,
             words: format!("fails for some jobs ({when}): {words}"),
             works: true,
         })
@@ -118,7 +148,7 @@ fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFai
         && all.iter().all(Result::is_err)
     {
         let words = format!("no job has a price: {}", failure.words);
-        return Ok(vec![Lint { line: failure.line, words, works: false }]);
+        return Ok(vec![Lint { line: failure.line, column: failure.column, words, works: false }]);
     }
     for ((species, group), price) in SPECIES.iter().zip(all) {
         match price {
@@ -127,6 +157,7 @@ fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFai
             ))),
             Err(failure) => lints.push(Lint {
                 line: failure.line,
+                column: failure.column,
                 words: format!(
                     "a plain {species} (group \"{group}\") has no price: {}",
                     failure.words
@@ -243,7 +274,7 @@ fn never_ran(script: &Script, ran: &BTreeSet<Place>) -> Vec<Lint> {
             if told.insert(function.first) || line == function.first {
                 let name = function.name;
                 let words = format!("`{name}` is never called: is it needed?");
-                lints.push(Lint { line: Some(function.first), words, works: true });
+                lints.push(Lint { line: Some(function.first), column: None, words, works: true });
             }
             continue;
         }
@@ -259,11 +290,16 @@ fn never_ran(script: &Script, ran: &BTreeSet<Place>) -> Vec<Lint> {
         } else {
             "this was never reached in all tries: can it ever happen?"
         };
-        lints.push(Lint { line: Some(line), words: words.to_owned(), works: true });
+        lints.push(Lint {
+            line: Some(line),
+            column: Some(column),
+            words: words.to_owned(),
+            works: true,
+        });
     }
     lints
 }
 
 fn nowhere(words: impl Into<String>) -> Lint {
-    Lint { line: None, words: words.into(), works: true }
+    Lint { line: None, column: None, words: words.into(), works: true }
 }

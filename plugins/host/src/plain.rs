@@ -101,6 +101,12 @@ fn plainly(words: &str) -> String {
                 comma in a list; or a number is written in a way that is not taken, such as 1e3"
             .to_owned();
     }
+    if let Some(found) = after("Expecting a boolean expression, not ") {
+        return format!(
+            "a condition is wanted here, not {found}: write what is compared on each side, as in \
+             `a == 1 || a == 2`"
+        );
+    }
     if words.contains("Expecting '=>' in this switch") {
         return "a `=>` is wanted here; in a number the decimal sign is a point, 110.00".to_owned();
     }
@@ -192,6 +198,12 @@ mod tests {
         assert!(told.starts_with("house, line 45, column 9: there is nothing called"), "{told}");
         let told = in_plain_words("Undefined variable: deer");
         assert!(told.contains("a text wants quotes around it"), "{told}");
+    }
+
+    #[test]
+    fn a_text_where_a_condition_is_wanted_is_told_with_how_it_is_written() {
+        let told = in_plain_words("Expecting a boolean expression, not a string");
+        assert!(told.starts_with("a condition is wanted here, not a string"), "{told}");
     }
 
     #[test]

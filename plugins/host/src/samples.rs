@@ -329,7 +329,8 @@ pub(crate) fn acts(source: &str, mixed: usize) -> Vec<(JobFacts, VerbFacts)> {
         .map(|_| {
             let act = act(&mut dice, &verbs);
             let water_alone = matches!(act.verb.as_str(), "fill" | "top-up" | "change");
-            (if water_alone { JobFacts::default() } else { mixed_job(&mut dice, &changes) }, act)
+            let no_job = || JobFacts { price_said: true, ..JobFacts::default() };
+            (if water_alone { no_job() } else { mixed_job(&mut dice, &changes) }, act)
         })
         .collect()
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::sync::Arc;
 
-use rhai::{AST, Dynamic, ScriptFnMetadata};
+use rhai::{AST, Dynamic, Position, ScriptFnMetadata};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
@@ -120,12 +120,12 @@ impl Script {
         self.reads.may_read(name)
     }
 
-    /// The first of `words` that its rules name as a text though `but` leaves it out.
+    /// The first of `words` that its rules name as a text though `but` leaves it out, and where.
     pub(crate) fn left_out<'a>(
         &self,
         words: &[&'a str],
         but: &BTreeSet<String>,
-    ) -> Option<&'a str> {
+    ) -> Option<(&'a str, Position)> {
         left_out(&self.ast, &self.source, words, but)
     }
 
@@ -160,6 +160,11 @@ impl Script {
         }
         let of_this = |problem: SourceProblem| problem.of(&self.name, &self.digest);
         problems.into_iter().map(of_this).collect()
+    }
+
+    /// A failure of this script at a place in its source.
+    pub(crate) fn failure_at(&self, at: Position, words: &str) -> ScriptFailure {
+        SourceProblem::at(at, words).of(&self.name, &self.digest)
     }
 
     /// A failure of this script that has no place in its source.

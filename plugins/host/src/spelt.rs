@@ -12,7 +12,7 @@ pub(crate) fn misspelt(source: &str) -> Vec<Lint> {
     let closed = closed_lists();
     let mut lints = Vec::new();
     for (number, line) in (1_u32..).zip(source.lines()) {
-        for (name, text) in compared(without_talk(line)) {
+        for (name, text, column) in compared(without_talk(line)) {
             let Some(Some(values)) = closed.get(name) else { continue };
             if text.is_empty() || values.iter().any(|value| value == text) {
                 continue;
@@ -22,6 +22,7 @@ pub(crate) fn misspelt(source: &str) -> Vec<Lint> {
             let all: Vec<String> = values.iter().map(|value| format!("\"{value}\"")).collect();
             lints.push(Lint {
                 line: Some(number),
+                column: Some(column),
                 words: format!(
                     "`{name}` is never \"{text}\"{}; it is one of {}",
                     near.unwrap_or_default(),
@@ -77,13 +78,15 @@ fn quoted(text: &str) -> impl Iterator<Item = &str> {
     text.split('"').skip(1).step_by(2).filter(|value| !value.is_empty())
 }
 
-/// Names of facts with the texts that a line compares them with: by `==`, by `!=`, by `in [..]`.
-fn compared(code: &str) -> Vec<(&str, &str)> {
+/// Names of facts with the texts that a line compares them with, and where: by `==`, by `!=`, by `in [..]`.
+fn compared(code: &str) -> Vec<(&str, &str, u32)> {
     let mut found = Vec::new();
     for root in ["job.", "act."] {
         for (at, _) in code.match_indices(root) {
             let path = code.get(at..).unwrap_or_default();
             let end = path.find(|c: char| !(c.is_alphanumeric() || c == '_' || c == '.'));
+            let before = code.get(..at).unwrap_or_default().chars().count();
+            let column = u32::try_from(before.saturating_add(1)).unwrap_or(u32::MAX);
             let (path, rest) = path.split_at(end.unwrap_or(path.len()));
             let Some(name) = path.rsplit('.').next() else { continue };
             let rest = rest.trim_start();
@@ -92,9 +95,9 @@ fn compared(code: &str) -> Vec<(&str, &str)> {
             let list = list.and_then(|rest| rest.strip_prefix('[')?.split(']').next());
             match (one.map(str::trim_start), list) {
                 (Some(text), _) if text.starts_with('"') => {
-                    found.extend(quoted(text).take(1).map(|text| (name, text)));
+                    found.extend(quoted(text).take(1).map(|text| (name, text, column)));
                 }
-                (_, Some(list)) => found.extend(quoted(list).map(|text| (name, text))),
+                (_, Some(list)) => found.extend(quoted(list).map(|text| (name, text, column))),
                 (Some(_) | None, None) => {}
             }
         }

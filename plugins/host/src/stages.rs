@@ -8,7 +8,7 @@ use std::sync::Arc;
 use rhai::Dynamic;
 use serde::{Deserialize, Serialize};
 
-use crate::asked::asked_about;
+use crate::asked::{asked_about, listed_at};
 use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::ScriptFailure;
 use crate::plain::{kind_in_words, nearest};
@@ -108,12 +108,15 @@ impl Stages {
             let near = nearest(unknown, known.iter().copied());
             let near = near.map(|near| format!("; did you mean \"{near}\"?")).unwrap_or_default();
             let words = format!("verbs: there is no verb \"{unknown}\"{near}");
-            return Err(self.script.failure(words));
+            return Err(self.script.failure_at(listed_at(self.script.ast(), unknown), &words));
         }
         match self.script.left_out(known, verbs) {
-            Some(verb) => Err(self.script.failure(format!(
-                "verbs: the rules name \"{verb}\", so add it to the list, or they never see it"
-            ))),
+            Some((verb, at)) => Err(self.script.failure_at(
+                at,
+                &format!(
+                    "verbs: the rules name \"{verb}\", so add it to the list, or they never see it"
+                ),
+            )),
             None => Ok(()),
         }
     }

@@ -29,8 +29,8 @@ pub(crate) struct Trace {
     pub(crate) ran: BTreeSet<Place>,
     /// Lines of a price, by what they say and how much, and the source line that made each.
     pub(crate) made: BTreeMap<(String, String), u32>,
-    /// Comparisons of what cannot be alike, by their line, and what to do.
-    pub(crate) mixed: BTreeMap<u32, String>,
+    /// Comparisons of what cannot be alike, by their line, with their column and what to do.
+    pub(crate) mixed: BTreeMap<u32, (u32, String)>,
     /// The last statement's line at each depth of calls.
     last: Vec<u32>,
 }
@@ -68,6 +68,8 @@ pub(crate) fn watch_comparisons(engine: &mut Engine) {
                         number without quotes";
     const UNKNOWN: &str = "something that is not known, `()`, is compared with a number, which is \
                            never so: ask `!= ()` first";
+    const TRUTH: &str = "true or false is compared with a number or a text, and they are never alike: \
+                         write `if x` or `if !x`";
     // Else the engine compares by itself and asks nobody.
     engine.set_fast_operators(false);
     for (operator, answer) in OPERATORS {
@@ -80,6 +82,18 @@ pub(crate) fn watch_comparisons(engine: &mut Engine) {
             })
             .register_fn(operator, move |c: NativeCallContext, _: ImmutableString, _: Decimal| {
                 text(c)
+            });
+        let truth = move |context: NativeCallContext| noted(&context, TRUTH, answer);
+        engine
+            .register_fn(operator, move |c: NativeCallContext, _: bool, _: i64| truth(c))
+            .register_fn(operator, move |c: NativeCallContext, _: i64, _: bool| truth(c))
+            .register_fn(operator, move |c: NativeCallContext, _: bool, _: Decimal| truth(c))
+            .register_fn(operator, move |c: NativeCallContext, _: Decimal, _: bool| truth(c))
+            .register_fn(operator, move |c: NativeCallContext, _: bool, _: ImmutableString| {
+                truth(c)
+            })
+            .register_fn(operator, move |c: NativeCallContext, _: ImmutableString, _: bool| {
+                truth(c)
             });
         // Whether something is known at all is asked with `==` and `!=`.
         if !matches!(operator, "==" | "!=") {
@@ -94,10 +108,10 @@ pub(crate) fn watch_comparisons(engine: &mut Engine) {
 }
 
 fn noted(context: &NativeCallContext, words: &str, answer: bool) -> bool {
-    if let Some((line, _)) = place(context.call_position()) {
+    if let Some((line, column)) = place(context.call_position()) {
         TRACE.with_borrow_mut(|trace| {
             if let Some(trace) = trace {
-                trace.mixed.entry(line).or_insert_with(|| words.to_owned());
+                trace.mixed.entry(line).or_insert_with(|| (column, words.to_owned()));
             }
         });
     }

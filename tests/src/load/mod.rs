@@ -32,8 +32,9 @@
 //! | median | 3.6 ms | 8 ms | 35 ms | 131 ms |
 //! | 99 of 100 within | 44 ms | 46 ms | 89 ms | 229 ms |
 //!
-//! One rule takes 20 microseconds from facts to a checked answer, a price of four lines 21 (some
-//! 520 and 180 times a plain function). A start reads 129,000 records a second (`burrline-cost`).
+//! One rule takes 4.5 microseconds from facts to a checked answer, a price of four lines 6.5 (some
+//! 120 and 63 times a plain function), all sixteen shipped rules that are asked about `in` 58. A start
+//! reads 129,000 records a second (`burrline-cost`).
 
 pub mod ceiling;
 pub mod cpu;
