@@ -136,7 +136,9 @@ proptest! {
             let plain = State::replay(before.iter().cloned());
             prop_assert_eq!(plain.digest(), copy.digest());
             prop_assert_eq!(read_all(&plain), read_all(&copy));
-            behind.iter().for_each(|record| copy.apply(record.clone()));
+            for record in behind {
+                copy.apply(record.clone());
+            }
             prop_assert_eq!(first.digest(), copy.digest());
             prop_assert_eq!(first.clashes(), copy.clashes());
         }
