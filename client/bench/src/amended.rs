@@ -118,18 +118,19 @@ impl Bench {
 /// # Errors
 /// [`Error::Usage`] if the verb is a correction; it says what to do instead.
 pub fn keeps_its_moment(verb: &Verb, at: &str) -> Result<(), Error> {
-    let (entry, line) = if let Verb::Amend(amend) = verb {
-        (amend.entry.to_string(), typed(&amend.verb))
-    } else if matches!(verb, Verb::Strike(_) | Verb::Assign(_)) {
-        ("LINE".to_owned(), "wash 0417".to_owned())
-    } else {
-        return Ok(());
-    };
-    Err(Error::usage(format!(
-        "{}: a line keeps the moment that was said with it; take the line back with `strike {entry}`, \
-         and say it anew, as in `{line} at {at}`",
-        verb.spec().word
-    )))
+    if let Verb::Amend(amend) = verb {
+        return Err(Error::usage(format!(
+            "amend: it cannot change when something was done. Take the line back with `strike {}`, and say \
+             it again: `{} at {at}`",
+            amend.entry,
+            typed(&amend.verb)
+        )));
+    }
+    if matches!(verb, Verb::Strike(_) | Verb::Assign(_)) {
+        let word = verb.spec().word;
+        return Err(Error::usage(format!("{word}: it takes no time; leave out `at {at}`")));
+    }
+    Ok(())
 }
 
 /// The job that was meant stays, where the tag does.

@@ -34,10 +34,11 @@ pub fn with_short_ways(command: Command) -> Command {
             "burrline strike\n  burrline strike 2\n  burrline strike 0417\n  burrline strike 3:41 3:42",
         ),
         "amend" => (
-            "Put an earlier line right, from now on known as such.\n\nName the line, a tag or a place, and \
-             then what changes: a field and its new value, or what was done as it should have been. Of a \
-             tag or a place the last line of that kind is meant, wherever it was said. What is not named \
-             stays as it was, as does the moment; what it was and what it will be is shown. Alone, in \
+            "Correct an earlier line. The old line stays readable, marked as corrected.\n\nName the line, a \
+             tag or a place, and then what changes: a field and its new value, or what was done as it should \
+             have been. Of a tag or a place the last line of that kind is meant, wherever it was said. What \
+             is not named stays as it was; what it was and what it will be is shown. It cannot change when \
+             something was done: take the line back with `strike`, and say it again with `at`. Alone, in \
              `burrline bench`, it lets you edit the last line.",
             "burrline amend 0417 weigh 1,240 g\n  burrline amend 2:64 place rack-2\n  \
              burrline amend 2:64 tag 0418\n  burrline amend 0417 price 140\n  burrline amend 0417 doe\n  \

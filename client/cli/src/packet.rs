@@ -1,6 +1,6 @@
 //! `burrline packet` and `burrline verify`: a disputed job laid open, and checked.
 
-use std::path::Path;
+use std::{fmt::Write as _, path::Path};
 
 use burrline_bench::{Ending, Error};
 use burrline_evidence::{checkpoint::Checkpoint, note::NoteKey};
@@ -40,9 +40,9 @@ pub fn commands() -> [Command; 2] {
             .after_help(
                 "Examples:\n  burrline verify 0417-packet --key 'burrline.v1/shop/...'\n  \
                  burrline verify 0417-packet --slip slip.txt\n  \
-                 burrline verify 0417-packet --slip mine.txt --slip neighbor.txt --slip head.txt\n  \
+                 burrline verify 0417-packet --slip mine.txt --slip neighbor.txt --slip checkpoint.txt\n  \
                  burrline verify 0417-packet --slip slip.txt --page anew.html\n\n\
-                 Exit status:\n  0  nothing contradicts it\n  1  something does not hold, or a slip \
+                 Exit status:\n  0  nothing wrong was found; the first line says what is proved\n  1  something does not hold, or a slip \
                  cannot be read",
             )
             .arg(dir.help("The packet's folder"))
@@ -113,7 +113,11 @@ pub fn check(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Er
 /// What is to be read first stands first: the verdict, which job it is, what the slips pin, and what does
 /// not hold.
 fn told(report: &Report) -> Page {
-    let verdict = words_of(&report.verdict());
+    let mut verdict = words_of(&report.verdict());
+    let open = report.checks.iter().find(|check| matches!(check.held, Held::Unknown(_)));
+    if let (Verdict::Partly, Some(open)) = (report.verdict(), open) {
+        let _ = write!(verdict, ": {}: {}", open.what, words(&open.held).1);
+    }
     let mut text = vec![verdict.clone()];
     let below = |line: &String| format!("  {line}");
     text.extend(report.about.iter().chain(&report.pinned).map(below));
@@ -153,10 +157,12 @@ fn words_of(verdict: &Verdict) -> String {
                 .to_owned()
         }
         Verdict::NoKey => "it agrees with itself; whose key it is was not shown".to_owned(),
-        Verdict::Partly => "what is there holds; some of it cannot be known from here".to_owned(),
+        Verdict::Partly => "nothing is wrong, but not everything could be checked".to_owned(),
         Verdict::BadSlip(what) => {
             format!("the folder holds by itself; of what you brought, this does NOT hold: {what}")
         }
+        Verdict::LeftOut(words) => format!("it does NOT hold together: {words}"),
+        Verdict::OtherKey(words) => format!("it does NOT hold: {words}"),
         Verdict::TwoPasts => {
             "it does NOT hold: the shop signed two pasts that contradict each other; \
                               keep the folder and the slips as they are"
@@ -207,7 +213,7 @@ fn words(held: &Held) -> (&'static str, &str) {
         Held::Yes => ("holds", ""),
         Held::No(why) => ("NOT", why),
         Held::Unknown(why) => ("unknown", why),
-        Held::Told(why) => ("told", why),
+        Held::Told(why) => ("note", why),
     }
 }
 

@@ -205,6 +205,8 @@ fn option(spec: &VerbSpec, field: &FieldSpec) -> Arg {
 }
 
 fn common(command: Command) -> Command {
+    // A correction cannot change when something was done; a time beside one is refused in words.
+    let corrects = ["amend", "strike", "assign"].contains(&command.get_name());
     let text = |id: &'static str, long: &'static str, hint: &'static str, help: &'static str| {
         Arg::new(id).long(long).value_name(hint).help(help).help_heading("How it is said")
     };
@@ -214,7 +216,8 @@ fn common(command: Command) -> Command {
             "at",
             "TIME",
             "When it happened, in the shop's zone: 10:40, or 2026-11-24T17:00",
-        ),
+        )
+        .hide(corrects),
         text("said-hand", "hand", "NAME", "Who did it; sticks at this bench until changed"),
         text("said-anyway", "anyway", "REASON", "Do it although a rule says no, for this reason"),
         text(

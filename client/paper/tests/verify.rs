@@ -152,7 +152,11 @@ fn a_damaged_folder_is_no_second_past_and_a_second_past_is_no_damage() {
     let report = verify(&damaged, &[slip("slip.txt", &given(33))]);
     assert_eq!(report.verdict(), Verdict::Damaged("leaf-hashes was changed".to_owned()));
     assert!(!said(&report).contains("two different pasts"), "{}", said(&report));
-    assert!(said(&report).contains("leaf-hashes of this folder is damaged"), "{}", said(&report));
+    assert!(
+        said(&report).contains("leaf-hashes of this folder is missing or damaged"),
+        "{}",
+        said(&report)
+    );
 
     let other = Checkpoint::of(shop().public(), 33, Hash([9; 32])).sign(&shop()).unwrap();
     let report = verify(&files(), &[slip("slip.txt", &other)]);
@@ -165,7 +169,7 @@ fn a_damaged_folder_is_no_second_past_and_a_second_past_is_no_damage() {
     let slips = [slip("a.txt", &signed(1)), slip("b.txt", &signed(2))];
     let report = verify(&files(), &slips);
     assert_eq!(report.verdict(), Verdict::TwoPasts);
-    assert!(said(&report).contains("a.txt and b.txt are of one log"), "{}", said(&report));
+    assert!(said(&report).contains("a.txt and b.txt have the same past"), "{}", said(&report));
     let report = verify(&files(), &slips[..1]);
     assert_eq!(report.verdict(), Verdict::Partly);
     assert!(said(&report).contains("a.txt is newer than this folder"), "{}", said(&report));
@@ -203,5 +207,5 @@ fn a_slip_about_another_job_says_so_and_whether_the_tag_is_the_same() {
         said(&report)
     );
     let report = of("tag 0418, elk   job 7-7-7");
-    assert!(said(&report).contains("its checkpoint is of the same log all the same"));
+    assert!(said(&report).contains("its checkpoint is compared all the same"));
 }

@@ -133,9 +133,9 @@ pub const GROUPS: &[Group] = &[
     },
     Group {
         name: "wrong",
-        about: "take back, put right, and what was left off",
+        about: "take back, correct, and what was refused",
         examples: &[
-            ("amend 0417 weigh 2 lb 1 oz", "its last weighing, as it should have been"),
+            ("amend 0417 weigh 2 lb 1 oz", "its last weighing, corrected"),
             ("undo", "this bench's last line"),
         ],
         words: &[

@@ -147,7 +147,9 @@ pub(crate) fn checked(source: &Source, known: &Known) -> Checked {
     text.push(match (good, looks.is_empty()) {
         (false, _) if !works => "  it would be of no use as it stands".to_owned(),
         (true, true) => "  nothing looks wrong".to_owned(),
-        (true, false) => "  it would be taken as it is".to_owned(),
+        (true, false) => {
+            "  something looks wrong: installing it needs a reason why it is right".to_owned()
+        }
         (false, _) => "  it would not be taken: every example must hold".to_owned(),
     });
     let json = json!({

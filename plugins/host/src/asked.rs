@@ -48,7 +48,7 @@ pub(crate) fn listed_at(ast: &AST, word: &str) -> Position {
 }
 
 /// The first of `words` that the rules of a script name as a text though `but` leaves it out, and
-/// where. The verb of a step on the trail is no act that the rules are asked about.
+/// where. A text that is held against something else, or is a reason, names no verb.
 pub(crate) fn left_out<'a>(
     ast: &AST,
     source: &str,
@@ -57,10 +57,12 @@ pub(crate) fn left_out<'a>(
 ) -> Option<(&'a str, Position)> {
     let mut named: BTreeMap<String, Position> = BTreeMap::new();
     let mut switches = false;
-    for function in Function::all(ast).iter().filter(|function| function.is_a_rule()) {
+    let all = Function::all(ast);
+    let own: BTreeSet<&str> = all.iter().map(|function| function.name.as_str()).collect();
+    for function in all.iter().filter(|function| function.is_a_rule()) {
         walk(&function.body, &mut |path| {
             if let Some((ASTNode::Expr(Expr::StringConstant(text, at)), above)) = path.split_last()
-                && !is_of_a_step(above)
+                && !is_of_something_else(above, *at, &own)
             {
                 let first = named.entry(text.to_string()).or_insert(*at);
                 *first = (*first).min(*at);
@@ -92,13 +94,24 @@ fn place_of(source: &str, text: &str) -> Option<Position> {
     })
 }
 
-/// Whether a text is compared with the verb of something else than the act, such as `step.verb`.
-fn is_of_a_step(above: &[ASTNode<'_>]) -> bool {
-    above.iter().rev().take(2).any(|node| {
-        let ASTNode::Expr(Expr::FnCall(call, _)) = node else { return false };
-        call.args
-            .iter()
-            .filter_map(way)
-            .any(|way| way.rsplit_once('.').is_some_and(|(of, name)| name == "verb" && of != "act"))
-    })
+/// Whether a text is compared with something else than the act's verb, such as `step.verb` or
+/// `job.way`, is handed to a function of the language, or is what an answer says: `#{ no: "papers" }`.
+fn is_of_something_else(above: &[ASTNode<'_>], at: Position, own: &BTreeSet<&str>) -> bool {
+    if let Some(ASTNode::Expr(Expr::Map(map, _))) = above.last() {
+        let says = |name: &str| matches!(name, "no" | "remark" | "what");
+        return map.0.iter().any(|(key, value)| says(&key.name) && value.position() == at);
+    }
+    let call = above.iter().rev().take(2).find_map(|node| {
+        if let ASTNode::Expr(Expr::FnCall(call, _)) = node { Some(call) } else { None }
+    });
+    let Some(call) = call else { return false };
+    if !matches!(call.name.as_str(), "==" | "!=" | "contains") {
+        return !own.contains(call.name.as_str());
+    }
+    let ways = call.args.iter().filter_map(way);
+    let mut of = ways.filter_map(|way| {
+        let (of, name) = way.rsplit_once('.')?;
+        Some((of.to_owned(), name.to_owned()))
+    });
+    of.next().is_some_and(|(of, name)| name != "verb" || of != "act")
 }

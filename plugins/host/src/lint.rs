@@ -230,12 +230,12 @@ fn try_rules(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFail
     let mut lints: Vec<Lint> = tried.lints().collect();
     for (verb, count) in counts.iter().filter(|(_, c)| c.asked >= ENOUGH && c.no == c.asked) {
         lints.push(nowhere(format!(
-            "`{verb}` was refused in all {} tries, whatever the job: the rule can never pass",
+            "`{verb}` was refused for all {} invented jobs: is that meant?",
             count.asked
         )));
     }
     if script.has("check", 2) && spoke == 0 {
-        lints.push(nowhere("the rule never said anything in all tries: it does nothing"));
+        lints.push(nowhere("the rule said nothing about any invented job: is a condition wrong?"));
     }
     Ok(lints)
 }

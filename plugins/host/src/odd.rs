@@ -105,7 +105,7 @@ impl Found<'_> {
     /// A condition that is the same for every job.
     fn condition(&mut self, expr: &Expr) {
         if is_constant(expr) {
-            let words = "this condition is the same for every job: it asks nothing of it";
+            let words = "this condition is the same for every job, so it makes no difference";
             self.tell(begin(expr), words);
         }
     }
@@ -117,7 +117,7 @@ impl Found<'_> {
             Expr::FnCall(call, _) => match (call.name.as_str(), call.args.as_slice()) {
                 (operator, [a, b]) if is_comparison(operator) => {
                     if way(a).is_some_and(|a| Some(a) == way(b)) {
-                        let words = "both sides are the same, so it asks nothing";
+                        let words = "both sides are the same, so it makes no difference";
                         self.tell(begin(a), words);
                     }
                     for (asked, value) in [(a, b), (b, a)] {
@@ -126,9 +126,9 @@ impl Found<'_> {
                 }
                 ("contains", [list, value]) => {
                     if kinds.is_text(list) {
-                        let words = "`in` asks a text whether it has this anywhere in it, so \"deer\" is in \
-                                     \"reindeer\": compare with `==`, ask a list `[\"...\"]`, or write \
-                                     `.contains(...)` if a part is meant";
+                        let words = "`in` finds parts of words as well: \"deer\" is in \"reindeer\". For the \
+                                     whole word use `==`, or `in [\"...\"]`; if a part is meant, write \
+                                     `.contains(...)`";
                         self.tell(begin(value), words);
                     }
                     if let Expr::Array(values, _) = list {
@@ -147,7 +147,7 @@ impl Found<'_> {
         let mut compared: BTreeMap<String, String> = BTreeMap::new();
         for part in parts {
             if is_constant(part) {
-                let words = "this part is the same for every job: it asks nothing of it";
+                let words = "this part is the same for every job, so it makes no difference";
                 self.tell(begin(part), words);
             }
             let Expr::FnCall(call, _) = part else { continue };
@@ -158,10 +158,11 @@ impl Found<'_> {
             }
             let before = compared.entry(asked.clone()).or_insert_with(|| value.clone());
             if *before != value {
-                let (is, other) = if settles == "==" { ("never", "||") } else { ("always", "&&") };
+                let (is, other) =
+                    if settles == "==" { ("never", "|| (or)") } else { ("always", "&& (and)") };
                 let words = format!(
-                    "this is {is} so, as `{asked}` is not {before} and {value} at once: `{other}` is \
-                     meant"
+                    "this is {is} true, as `{asked}` cannot be {before} and {value} at once: is `{other}` \
+                     meant?"
                 );
                 self.tell(begin(part), words);
             }

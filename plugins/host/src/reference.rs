@@ -18,17 +18,17 @@ A script is a text file of small functions. It is handed values, reads them, and
 nothing and reaches nothing else. This page is everything that it can read and call. [README.md](README.md)
 says how a script is written, tried and put to use.
 
-`()` means not known, `\"\"` that nothing was said. A value of a name that is not on this page is an error,
-never an empty one, also where it is asked with `job[\"name\"]` or `job.get(\"name\")`; `\"name\" in job` asks
+`()` is a number that nobody said, `\"\"` a text that nobody said. A name that is not on this page is an error,
+never an empty value, also where it is asked with `job[\"name\"]` or `job.get(\"name\")`; `\"name\" in job` asks
 whether there is one. What a script writes into a value, such as `job.group = \"elk\"`, it alone sees.
 
 Amounts of money and all other numbers with a point are exact. Two whole numbers are
 divided without a rest, `7 / 2` is 3: write `7.0 / 2` or 110.00 where a part counts.
 
-What is not known is never more or less than a number: `() > 30` is false, so ask `!= ()` first. A rule that
-compares it all the same is told as \"not checked\", with what nobody said, beside its other answers; so is one
-that reads `job.owed` or `job.charged` of a head for which no price was said. A number
-and a text are never alike either, `30 > \"20\"` is false. `burrline script check` says where that happens.
+A number that nobody said is never more or less than another: `() > 30` is false, so ask `!= ()` first. A rule
+that compares it all the same is shown as \"not checked\" beside its other answers; so is one that reads `job.owed`
+or `job.charged` before a price was said. \"Not checked\" means that the rule had no answer: look for yourself.
+A number and a text are never alike, `30 > \"20\"` is false. `burrline script check` says where that happens.
 ";
 
 const ANSWERS: &str = "

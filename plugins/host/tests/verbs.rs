@@ -70,6 +70,30 @@ fn verbs_of_the_wrong_shape_are_refused() {
 }
 
 #[test]
+fn a_text_that_is_held_against_something_else_or_is_a_reason_names_no_verb() {
+    let fits = |check: &str| {
+        let rule = format!("fn verbs() {{ [\"in\"] }} fn check(job, act) {{ {check} }}");
+        stages(&rule).verbs_fit(&KNOWN)
+    };
+    for check in [
+        "if job.species == \"wash\" { #{ no: \"why\" } }",
+        "if job.species in [\"wash\", \"deer\"] { #{ no: \"why\" } }",
+        "if act.verb == \"in\" { #{ no: \"wash\" } }",
+    ] {
+        assert_eq!(fits(check).map_err(|failure| failure.words), Ok(()), "{check}");
+    }
+    for check in [
+        "if act.verb == \"wash\" { #{ no: \"why\" } }",
+        "let verb = act.verb; if !(verb == \"wash\") { #{ no: \"why\" } }",
+        "if act.verb in [\"in\", \"wash\"] { #{ no: \"why\" } }",
+        "let all = [\"wash\"]; if act.verb in all { #{ no: \"why\" } }",
+    ] {
+        let failure = fits(check).unwrap_err();
+        assert!(failure.words.contains("\"wash\""), "{check}: {failure}");
+    }
+}
+
+#[test]
 fn a_word_that_is_no_verb_is_refused() {
     let rule = stages(&format!("fn verbs() {{ [\"in\", \"whitn\"] }} {SAYS_ALWAYS}"));
     assert!(rule.verbs_fit(&KNOWN).unwrap_err().words.contains("whitn"));

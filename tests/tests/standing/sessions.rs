@@ -242,7 +242,7 @@ fn what_was_wrong_just_before_is_put_right_at_the_prompt_and_a_moment_is_not() {
     screen.says("b");
     screen.sees("will be: wash 418");
     screen.says("amend 0418 wash --at 0:01");
-    screen.sees("a line keeps the moment that was said with it");
+    screen.sees("it cannot change when something was done");
     let trail = run(&yard.bench(), &["trail", "0418"], None);
     assert!(String::from_utf8_lossy(&trail.stdout).contains("wash 418"));
 }

@@ -50,7 +50,7 @@ pub(crate) fn asked(line: &[String], last: &LastLine, lexicon: &Lexicon) -> (Str
     // The moment of a line stays as it was said.
     let time = when::at_front(&right.words).is_ok_and(|(taken, _)| taken == right.words.len());
     if time && !right.words.is_empty() {
-        let label = format!("take it back; then say `{before} at {}`", right.words.join(" "));
+        let label = format!("take it back now; then type `{before} at {}`", right.words.join(" "));
         return (about, vec![Choice { label, words: back }]);
     }
     let mut choices: Vec<Choice> = Vec::new();

@@ -47,7 +47,8 @@ pub enum Fault {
     ByABench,
     /// There is neither key nor checkpoint in it.
     #[error(
-        "there is no shop's key in it; give the text of its code, or a slip printed with --evidence"
+        "there is no shop's key in it; scan the square code on the paper with a phone and save the text \
+         that it shows, or ask the shop for a slip printed with --evidence"
     )]
     NoKey,
     /// The key is not whole.

@@ -10,13 +10,13 @@ use burrline_domain::{
     verb::{AddCustomer, ForgetCustomer},
 };
 use burrline_evidence::seal::SealKey;
-use burrline_ledger::{AppendError, Head, Ledger, MemoryLedger, Reader};
+use burrline_ledger::{AppendError, Head, Ledger, MAX_BATCH_BYTES, MemoryLedger, Reader};
 use burrline_proto::encode_entry;
 use burrline_terms::{EntryName, Moment, Sealed};
 use tempfile::TempDir;
 use tokio::sync::{oneshot, watch};
 
-use super::{Committer, Present, StoreFailed};
+use super::{Committer, Present, StoreFailed, at_once};
 use crate::{
     keyring::Keyring,
     recorder::{Recorded, Recorder, Submission},
@@ -130,6 +130,18 @@ fn said(recorder: &mut Recorder) -> Vec<Recorded> {
         recorder.record(submission, Moment(1)).unwrap()
     };
     (1..).zip(verbs).map(|(n, verb)| record(n, verb)).collect()
+}
+
+#[test]
+fn more_than_the_store_takes_at_once_is_cut_in_order_and_nothing_is_left_out() {
+    let of = |bytes: usize| vec![u8::try_from(bytes % 251).unwrap(); bytes];
+    let half = MAX_BATCH_BYTES / 2;
+    let all: Vec<Vec<u8>> = [3, half - 3, 1, half + 9, 2, half].map(of).to_vec();
+    let cut: Vec<Vec<Vec<u8>>> = at_once(all.clone()).collect();
+    let counts: Vec<usize> = cut.iter().map(Vec::len).collect();
+    assert_eq!(counts, [2, 1, 1, 1, 1], "one that is too large by itself goes alone");
+    assert_eq!(cut.concat(), all);
+    assert_eq!(at_once(Vec::new()).count(), 0);
 }
 
 #[test]

@@ -7,7 +7,7 @@ use super::super::story::Story;
 
 /// What no check can tell, on the page and at the end of what `verify` says.
 pub const NOT_KNOWN: &str = "whether what was said is true, whether something happened that nobody \
-     recorded, and whether a record was left out of this folder that no paper of the shop counts";
+     recorded, and whether a record was left out, unless a paper that you have counts the lines";
 
 /// The job with its tags and what it is, a line each.
 pub(super) fn about(story: Option<&Story>, job: Option<EntryName>) -> Vec<String> {

@@ -74,6 +74,10 @@ pub enum Verdict {
     Partly,
     /// The folder holds, and something that was brought from outside cannot be used.
     BadSlip(String),
+    /// The folder holds, and a paper counts more lines of the job than it has.
+    LeftOut(String),
+    /// The folder agrees with itself, and its key is not the one that was shown.
+    OtherKey(String),
     /// The shop signed two logs that contradict each other.
     TwoPasts,
     /// Files are not as they were when the folder was made.
@@ -108,6 +112,8 @@ pub struct Report {
     changed: Vec<String>,
     shown: Shown,
     two_pasts: bool,
+    left_out: Option<String>,
+    other_key: Option<String>,
 }
 
 /// What was brought from outside.
@@ -148,12 +154,20 @@ impl Report {
         if self.two_pasts {
             return Verdict::TwoPasts;
         }
+        if let (Some(words), [], 1) =
+            (&self.other_key, self.changed.as_slice(), no(Of::Folder).count())
+        {
+            return Verdict::OtherKey(words.clone());
+        }
         if no(Of::Folder).next().is_some() {
             return match self.changed.as_slice() {
                 [] => Verdict::Broken,
                 [first] => Verdict::Damaged(first.clone()),
                 [first, more @ ..] => Verdict::Damaged(format!("{first} and {} more", more.len())),
             };
+        }
+        if let Some(words) = &self.left_out {
+            return Verdict::LeftOut(words.clone());
         }
         if let Some(bad) = no(Of::Outside).next() {
             return Verdict::BadSlip(bad.what.clone());
@@ -266,14 +280,25 @@ fn shop_key(files: &Files, outside: &[Outside], report: &mut Report) -> Option<P
         .collect();
     let shown = outside.iter().any(|outside| outside.shows(inside.public()));
     let held = if !others.is_empty() {
-        Held::No(format!("this is the log of {inside}, and {}", others.join(", ")))
+        let words = format!(
+            "the key of this folder is {inside}, and {}. Either that is of another shop, or this folder is \
+             not of the shop that gave it to you",
+            others.join(", ")
+        );
+        report.other_key = Some(words.clone());
+        Held::No(words)
     } else if shown {
         Held::Yes
     } else {
-        Held::Unknown(
-            "no key was given: the folder agrees with itself, but whose key it is was not shown"
-                .to_owned(),
-        )
+        report.note(
+            "whose log it is",
+            Held::Unknown(
+                "the folder agrees with itself, and no key was given that can be read; give --slip FILE or \
+                 --key KEY from a paper of the shop"
+                    .to_owned(),
+            ),
+        );
+        return Some(inside.public());
     };
     if shown {
         report.shown = Shown::Key;

@@ -81,19 +81,20 @@ fn all_there(folder: &Folder<'_>, paper: &Outside, size: u64, report: &mut Repor
     let Some((_, counted)) = paper.counts.iter().find(|(job, _)| *job == number) else { return };
     let then = story.records.iter().map(|(record, _)| record);
     let here = count(then.filter(|record| record.position < size), story.job);
-    let what = format!("every line of the job that {} counts is here", paper.name);
+    let what = format!("this folder has as many lines of the job as {} counts", paper.name);
     if here >= *counted {
-        report.note(what, Held::Yes);
+        report.note_outside(what, Held::Yes);
         return;
     }
-    report.note(
-        what,
-        Held::No(format!(
-            "it counts {counted} lines of job {number} on record when it was printed, and {here} of them \
-             are in this folder: {} were left out",
-            counted.saturating_sub(here)
-        )),
+    // The number is printed, and the checkpoint beside it alone is signed: it may have been written there.
+    let words = format!(
+        "{} counts {counted} lines of job {number}, and this folder has {here} of them. Either {} were left \
+         out, or the number on the paper was changed, as nobody signed it: look at the paper itself",
+        paper.name,
+        counted.saturating_sub(here)
     );
+    report.left_out = Some(words.clone());
+    report.note_outside(what, Held::No(words));
 }
 
 /// What of a slip's text is about another job.
@@ -111,13 +112,15 @@ fn about_this_job(folder: &Folder<'_>, slip: &Outside, report: &mut Report) {
         .filter(|tag| slip.tags.contains(tag))
         .collect();
     let other = slip.jobs.join(", ");
-    let words = match same.first() {
-        Some(tag) => format!(
-            "it is about job {other}, which wore tag {tag} too; if that is the skull in question, ask \
-             for the folder of that job"
-        ),
-        None => format!("it is about job {other}; its checkpoint is of the same log all the same"),
+    let Some(tag) = same.first() else {
+        let words = format!("{} is about job {other}, not {number}", slip.name);
+        report.pinned.push(format!("{words}; its checkpoint is compared all the same"));
+        return;
     };
+    let words = format!(
+        "it is about job {other}, which wore tag {tag} too; if you mean that skull, ask for the folder of \
+         job {other}"
+    );
     report.note_outside(format!("{} is about job {number}", slip.name), Held::Unknown(words));
 }
 
@@ -130,7 +133,9 @@ fn held_against(
 ) -> Option<Checkpoint> {
     let what = format!("the log goes on from the checkpoint of {name}");
     let unknown = |file: &str| {
-        Held::Unknown(format!("{file} of this folder is damaged: nothing can be held against it"))
+        Held::Unknown(format!(
+            "{file} of this folder is missing or damaged, so they cannot be compared; ask for a fresh folder"
+        ))
     };
     let Some(key) = folder.key else {
         report.note_outside(what, unknown(names::KEY));
@@ -175,8 +180,8 @@ fn held_against(
         Some(_) => {
             report.two_pasts = true;
             let words = format!(
-                "the shop signed two different pasts: its first {} records are not those of {name}. Keep \
-                 both; they are the evidence",
+                "the shop signed two different pasts: the first {} records of this folder\u{2019}s log are \
+                 not those of {name}. Keep the folder and {name} as they are: they are the evidence",
                 old.size
             );
             report.note(what, Held::No(words));
@@ -192,10 +197,11 @@ fn among_themselves(heads: &[(String, Checkpoint)], report: &mut Report) {
         for (other, _) in rest.filter(|(_, o)| o.size == head.size && o.root != head.root) {
             report.two_pasts = true;
             let words = format!(
-                "the shop signed two different pasts of {} records. Keep both; they are the evidence",
+                "the shop signed two different pasts of {} records. Keep both as they are: they are the \
+                 evidence",
                 head.size
             );
-            report.note(format!("{name} and {other} are of one log"), Held::No(words));
+            report.note(format!("{name} and {other} have the same past"), Held::No(words));
         }
     }
 }
@@ -238,8 +244,8 @@ fn pinned(folder: &Folder<'_>, report: &mut Report) {
     let size = report.pins.iter().map(|pin| pin.size).max();
     let Some(size) = size else {
         report.pinned.push(format!(
-            "no checkpoint that you gave pins any of the {} records: when they were said, and that they \
-             were not said anew, rests on the shop's word",
+            "no checkpoint that you gave pins any of the {} records: the shop alone vouches for when they \
+             were made, and that they were not rewritten",
             folder.records.len()
         ));
         return;

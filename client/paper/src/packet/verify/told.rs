@@ -81,7 +81,9 @@ fn made(files: &Files, story: &Story, head: &Checkpoint, report: &mut Report) {
     ] {
         let held = if same(name, made) {
             Held::Yes
-        } else if is_own || !files.contains_key(name) {
+        } else if !files.contains_key(name) {
+            Held::No(format!("{name} is missing"))
+        } else if is_own {
             Held::No(format!("{name}: it was changed since this version made it"))
         } else {
             Held::Told(format!("{name} was made by {version}; {instead}"))
