@@ -18,6 +18,7 @@
 //! * [`verbs`]: every verb of the one table
 //! * [`entry`]: entries and records, as messages and as bytes
 //! * [`carried`]: an outbox as a file that is carried by hand
+//! * [`snapshot`]: a snapshot of the fold, which is a cache, as bytes
 //! * [`reason`]: why a call was not answered
 //! * [`malformed`]: why bytes or messages cannot be what they claim to be
 
@@ -25,6 +26,7 @@ pub mod carried;
 pub mod entry;
 pub mod malformed;
 pub mod reason;
+pub mod snapshot;
 pub mod verbs;
 pub mod wire;
 

@@ -4,7 +4,8 @@
 #
 #   tests/released/make.sh NAME BURRLINE-SHOP BURRLINE
 #
-# Everything in it is invented, its keys are for this alone.
+# Everything in it is invented, its keys are for this alone. Its schema also goes into
+# client/paper/src/packet/schemas.txt, so that a packet of its form is known as one.
 set -euo pipefail
 
 to=$(realpath "$(dirname "$0")")/$1 shop=$(realpath "$2") burrline=$(realpath "$3")

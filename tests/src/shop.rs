@@ -2,9 +2,10 @@
 
 use std::{path::Path, sync::Arc};
 
+use burrline_ledger::Engine;
 use burrline_server::{
     serve::{ServeError, Spoken, serve},
-    shop::{Asked, Clock, MachineClock, Shop},
+    shop::{Asked, Clock, DiskLimits, MachineClock, Shop, Starting},
 };
 use burrline_terms::{Moment, words::Role};
 use burrline_tls::address::Address;
@@ -45,7 +46,21 @@ impl Served {
     /// # Errors
     /// If it does not open.
     pub async fn open_by(data: &Path, clock: Arc<dyn Clock>) -> anyhow::Result<Self> {
-        let shop = Shop::open(data, "UTC", clock, || {}).await?;
+        Self::serving(Shop::open(data, "UTC", clock, || {}).await?).await
+    }
+
+    /// The same, with the log on an engine if there is one.
+    ///
+    /// # Errors
+    /// If it does not open.
+    pub async fn open_on(data: &Path, engine: Option<&dyn Engine>) -> anyhow::Result<Self> {
+        let (clock, limits) = (Arc::new(MachineClock), DiskLimits::default());
+        let starting = Starting::default();
+        let shop = Shop::open_on(data, "UTC", clock, limits, starting, engine, |_| {}).await?;
+        Self::serving(shop).await
+    }
+
+    async fn serving(shop: Arc<Shop>) -> anyhow::Result<Self> {
         // One code for all the benches of a test, whatever they are.
         let code = shop.invite(Asked::of(Role::Owner, 1000), Moment(i64::MAX))?.to_string();
         let (address, tls) = Self::opened(&shop, Spoken::Tls).await?;

@@ -5,8 +5,8 @@
 //! shop does. One thing is left out: a bench alone does not ask about an unknown tag, as
 //! another bench may have clipped it since.
 //!
-//! Each command folds the whole copy; the standing prompt and the wall fold only what is new
-//! (`follow`).
+//! A command goes on from what was folded before (`folded`); the standing prompt and the wall fold only
+//! what is new (`follow`).
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -28,6 +28,7 @@ use super::{
     Bench,
     copy::{Item, Mark, file::Contents},
     draft::Draft,
+    folded::Folded,
     outbox::Kept,
     unshown,
 };
@@ -62,6 +63,13 @@ impl Bench {
     /// # Errors
     /// If copy or outbox cannot be read, or a newer version wrote them.
     pub fn alone(&self, clock: &dyn Clock, then: Then) -> Result<Option<Alone>, Error> {
+        let mut folded = Folded::default();
+        // What was known after so many records is folded from the first.
+        if then.known.is_none()
+            && let Some((fold, mark)) = folded.bring_up(&self.copy, self.life(), self.folded())?
+        {
+            return self.present(fold.clone().for_then(then), mark, clock).map(Some);
+        }
         let Contents { items, mark } = self.copy.read()?;
         let Some(mark) = mark else { return Ok(None) };
         let mut fold = Fold::new(self.life(), then);
@@ -129,6 +137,33 @@ impl Fold {
     pub fn new(life: u32, then: Then) -> Self {
         let last_typed = Moment(i64::MIN);
         Self { state: State::new(), life, then, position: 0, own: 0, last_typed }
+    }
+
+    /// A fold that goes on from a present that has so many positions, and what it knows of its own lines.
+    pub(super) const fn restored(
+        state: State,
+        life: u32,
+        position: u64,
+        own: u64,
+        last_typed: Moment,
+    ) -> Self {
+        Self { state, life, then: Then { of: None, known: None }, position, own, last_typed }
+    }
+
+    /// The same for another moment.
+    pub(super) const fn for_then(mut self, then: Then) -> Self {
+        self.then = then;
+        self
+    }
+
+    /// How many positions it has.
+    pub(super) const fn position(&self) -> u64 {
+        self.position
+    }
+
+    /// The highest number of the bench's own that it has, and when that was typed.
+    pub(super) const fn own(&self) -> (u64, Moment) {
+        (self.own, self.last_typed)
     }
 
     /// Takes the next position in.

@@ -25,6 +25,8 @@ pub struct Question {
     pub skulls: usize,
     /// What is said against it goes if its text becomes a person's details, sealed.
     pub seal: bool,
+    /// What the line says of other skulls, which can be recorded without this; empty if it says no more.
+    pub rest: String,
 }
 
 /// What the hand answers.
@@ -36,7 +38,9 @@ pub enum Choice {
     Anyway(String),
     /// The text names a person: seal it.
     Seal,
-    /// Leave it off.
+    /// Leave this off and record what the line says of other skulls.
+    Without,
+    /// Record nothing of the line.
     LeaveOff,
     /// Put it for each skull by itself.
     Each,

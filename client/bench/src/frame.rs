@@ -11,6 +11,8 @@ use std::{
 const BEFORE: u64 = 16;
 const AFTER: u64 = 4;
 pub(super) const MAX: u32 = 64 * 1024;
+/// The longest frame, as a number of bytes in memory.
+pub(super) const FRAME_MOST: usize = 64 * 1024 + 20;
 /// How much of a file is read at once on the way back.
 const BLOCK: u64 = 256 * 1024;
 

@@ -53,6 +53,9 @@ pub mod contact;
 pub mod copy;
 pub mod draft;
 mod error;
+mod folded;
+#[cfg(test)]
+mod folded_tests;
 pub mod folder;
 pub mod follow;
 mod frame;
@@ -64,6 +67,7 @@ mod held_heads;
 mod holds;
 mod joining;
 mod kept_keys;
+mod known_customer;
 mod left_off;
 mod losses;
 pub mod lost;
@@ -96,6 +100,7 @@ mod said_time;
 mod script_files;
 mod send;
 mod settle;
+mod share_owed;
 mod tidings;
 pub mod together;
 mod undecided;
@@ -271,6 +276,11 @@ impl Bench {
     /// The shop's time zone.
     pub fn zone(&self) -> TimeZone {
         line::when::zone(&self.settings.zone)
+    }
+
+    /// The shop's time zone by its name, such as `America/Denver`.
+    pub fn zone_name(&self) -> &str {
+        &self.settings.zone
     }
 
     /// The bench's life.

@@ -113,15 +113,19 @@ impl Bench {
                 missing: Vec::new(),
                 skulls: 1,
                 seal: false,
+                rest: String::new(),
             };
             match answerer.answer(&question) {
                 Choice::Anyway(again) if again.trim() == reason.as_str() => {
                     return Ok(Some(reason));
                 }
                 Choice::Anyway(other) => reason = Phrase::read(&other)?,
-                Choice::Done | Choice::Seal | Choice::LeaveOff | Choice::Each | Choice::Nobody => {
-                    return Ok(None);
-                }
+                Choice::Done
+                | Choice::Seal
+                | Choice::Without
+                | Choice::LeaveOff
+                | Choice::Each
+                | Choice::Nobody => return Ok(None),
             }
         }
     }

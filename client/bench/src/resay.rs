@@ -194,6 +194,9 @@ macro_rules! rename_field {
     ($verb:ident, $new:ident, last) => {
         $verb.last.rename($new);
     };
+    ($verb:ident, $new:ident, photo) => {
+        $verb.photo.rename($new);
+    };
     ($verb:ident, $new:ident, $other:ident) => {};
 }
 
@@ -242,7 +245,7 @@ mod tests {
     fn every_field_that_names_an_entry_is_known_here() {
         let known = [
             "skull", "customer", "entries", "entry", "job", "other", "quote", "stray", "ticket",
-            "first", "last",
+            "first", "last", "photo",
         ];
         for spec in VERBS {
             for field in spec.fields.iter().filter(|field| field.hint == EntryName::HINT) {

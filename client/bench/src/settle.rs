@@ -40,6 +40,8 @@ pub(super) struct Asking<'a> {
     pub(super) clock: &'a (dyn Clock + Sync),
     /// What is said right before, with the same write, and is not asked about.
     pub(super) before: Vec<Verb>,
+    /// What is said of one skull can be recorded without what is said of others.
+    pub(super) parts: bool,
 }
 
 /// What is to be kept, and what was heard of the shop.
@@ -89,8 +91,10 @@ impl Bench {
             let me = renewed.as_ref().unwrap_or(self);
             let mut heard = me.hear(&drafts, asking, away.is_some(), said).await?;
             away = away.or(heard.why.take());
-            let Weighed { mut first, drafts: kept, asked } =
-                weigh(drafts, heard.ruled.clone(), asking.common, answerer, said)?;
+            let Weighed { mut first, drafts: kept, asked } = {
+                let ruled = heard.ruled.clone();
+                weigh(drafts, ruled, asking.common, asking.parts, answerer, said)?
+            };
             drafts = kept;
             let again = asked || !first.is_empty();
             if !first.is_empty() {

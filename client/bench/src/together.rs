@@ -125,6 +125,7 @@ impl Bench {
             typed: &typed,
             clock,
             before: others.iter().map(|draft| draft.verb.clone()).collect(),
+            parts: false,
         };
         let settled = Box::pin(self.settle(questions, &asking, answerer, &mut said)).await?;
         let Settled { drafts: questions, seen, alone, in_reach, why, renewed } = settled;

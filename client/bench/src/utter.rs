@@ -66,6 +66,35 @@ impl Bench {
         typed: Vec<String>,
         read: impl Fn(&Lexicon) -> Result<line::Utterance, line::Error>,
     ) -> Result<line::Utterance, Error> {
+        if let Some(share) = line::shares::share(&typed) {
+            let unclear = self.share_owed(&share, clock).await?;
+            return match answerer.choose(&typed, &unclear) {
+                Some(words) => Ok(line::parse_words(&words, &self.fresh_lexicon(clock).await)?),
+                None => Err(line::Error::Unclear(unclear).into()),
+            };
+        }
+        let said = self.clear_words(clock, answerer, typed.clone(), read).await?;
+        let unclear = match self.known_customer(&said).await {
+            Some(unclear) => unclear,
+            None => match self.nearly_known(&typed, &said).await {
+                Some(unclear) => unclear,
+                None => return Ok(said),
+            },
+        };
+        match answerer.choose(&typed, &unclear) {
+            Some(words) => Ok(line::parse_words(&words, &self.fresh_lexicon(clock).await)?),
+            None => Err(line::Error::Unclear(unclear).into()),
+        }
+    }
+
+    /// The same, by the words alone.
+    async fn clear_words(
+        &self,
+        clock: &(dyn Clock + Sync),
+        answerer: &mut (dyn Answerer + Send),
+        typed: Vec<String>,
+        read: impl Fn(&Lexicon) -> Result<line::Utterance, line::Error>,
+    ) -> Result<line::Utterance, Error> {
         let lexicon = self.lexicon();
         // Without the shop's words any word could be a place.
         match read(&lexicon) {
@@ -129,6 +158,7 @@ impl Bench {
             typed: &typed,
             clock,
             before: Vec::new(),
+            parts: true,
         };
         // What is asked and answered is the largest part of a line's future.
         let settled = Box::pin(self.settle(drafts, &asking, answerer, &mut said)).await?;

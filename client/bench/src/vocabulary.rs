@@ -74,7 +74,8 @@ impl Bench {
         Ok(Reading { answer: settings_of(&answer), how_old })
     }
 
-    fn today(&self, clock: &dyn Clock) -> burrline_terms::Day {
+    /// The day that it is in the shop.
+    pub fn today(&self, clock: &dyn Clock) -> burrline_terms::Day {
         let now: Moment = clock.now().wall;
         when::day(now, &self.zone())
     }

@@ -1,4 +1,8 @@
 //! What the shop says before a line is said, and what the hand makes of it.
+//!
+//! * `partly`: what the line says of other skulls, where one is left off
+
+mod partly;
 
 use burrline_domain::{Ruling, Verb, verb::LeftOff};
 use burrline_line::{Common, typed};
@@ -26,10 +30,12 @@ pub(super) struct Weighed {
 }
 
 /// Puts the shop's answers to the hand and gives what is to be said; without answers, all of it.
+/// `parts` says whether what the line says of one skull can be recorded without the rest.
 pub(super) fn weigh(
     drafts: Vec<Draft>,
     ruled: Option<Vec<v1::Ruled>>,
     common: &Common,
+    parts: bool,
     answerer: &mut (dyn Answerer + Send),
     said: &mut Said,
 ) -> Result<Weighed, Error> {
@@ -59,9 +65,19 @@ pub(super) fn weigh(
         said.talk.extend(ruled.objections.iter().filter(|o| !objects(o)).map(|o| o.words.clone()));
         asked.push(Asked { price, ..Asked::of(draft, &typed, &ruled)? });
     }
-    let choices = choices(&asked, common, answerer);
+    let parts = parts && partly::has_parts(&asked);
+    let choices = choices(&asked, common, parts, answerer);
     let mut weighed = Weighed::default();
-    for (asked, choice) in asked.into_iter().zip(choices) {
+    let nobody = choices.iter().flatten().any(|choice| *choice == Choice::Nobody);
+    if parts && nobody && partly::is_of_several(&asked) {
+        return Err(partly::nothing_of_it(&asked, &choices));
+    }
+    let left = if parts { partly::left(&asked, &choices) } else { vec![false; asked.len()] };
+    for ((asked, choice), left) in asked.into_iter().zip(choices).zip(left) {
+        if left {
+            asked.left(choice, said);
+            continue;
+        }
         let answered = matches!(choice, Some(Choice::Done | Choice::Anyway(_)));
         weighed.asked |= answered && common.anyway.is_none();
         if common.anyway.is_some() {
@@ -108,6 +124,7 @@ impl Asked {
             missing: missing.iter().map(typed::typed).collect(),
             skulls: 1,
             seal: private::can_be_sealed(typed, ruled, &objections),
+            rest: String::new(),
         });
         let rulings = objections.iter().filter_map(|objection| ruling(objection)).collect();
         let shown = objections.iter().map(|o| Shown::of(o)).chain(unknown.map(Shown::unknown));
@@ -195,7 +212,7 @@ impl Asked {
                 weighed.drafts.extend(private::sealed(draft)?);
                 return Ok(());
             }
-            Choice::Done | Choice::Seal | Choice::LeaveOff | Choice::Each => {
+            Choice::Done | Choice::Seal | Choice::Without | Choice::LeaveOff | Choice::Each => {
                 said.left_off.push(note);
             }
             Choice::Nobody => why.push(if missing.is_empty() {
@@ -210,6 +227,19 @@ impl Asked {
         said.answers.push(Answer::LeftOff { line: question.line, why });
         Ok(())
     }
+
+    /// Leaves it off with the rest of its line, or of what the line says of its skull.
+    fn left(self, choice: Option<Choice>, said: &mut Said) {
+        let (line, why) = match self.question {
+            Some(question) => (question.line, question.against),
+            None => (typed::typed(&self.draft.verb), vec!["left off with the line".to_owned()]),
+        };
+        // Only what the hand was asked about is noted.
+        if choice.is_some() {
+            said.left_off.push(self.note);
+        }
+        said.answers.push(Answer::LeftOff { line, why });
+    }
 }
 
 /// An answer for each of the drafts that something is said against; the same remark on several skulls
@@ -217,6 +247,7 @@ impl Asked {
 fn choices(
     asked: &[Asked],
     common: &Common,
+    parts: bool,
     answerer: &mut (dyn Answerer + Send),
 ) -> Vec<Option<Choice>> {
     let mut choices: Vec<Option<Choice>> = Vec::with_capacity(asked.len());
@@ -226,22 +257,34 @@ fn choices(
             choices.push(None);
             continue;
         };
+        // Nothing of the line is to be recorded: nothing more is asked of it.
+        if parts && choices.iter().flatten().any(|choice| *choice == Choice::LeaveOff) {
+            choices.push(None);
+            continue;
+        }
+        let with_rest = |mut question: Question, alike: &[&Asked]| {
+            if parts {
+                question.rest = partly::rest(asked, &choices, alike);
+            }
+            question
+        };
+        let alone = with_rest(question.clone(), &[one]);
         let before = settled.iter().find(|(other, _)| other.is_like(one)).map(|(_, c)| c.clone());
         let choice = match &common.anyway {
             _ if common.done && !one.missing.is_empty() => Choice::Done,
             Some(reason) => Choice::Anyway(reason.clone()),
             None => match before {
-                Some(Choice::Each) => answerer.answer(question),
+                Some(Choice::Each) => answerer.answer(&alone),
                 Some(choice) => choice,
                 None => {
                     let alike: Vec<&Asked> =
                         asked.iter().skip(n).filter(|other| other.is_like(one)).collect();
                     let choice = match together(question, &alike) {
-                        Some(question) => answerer.answer(&question),
-                        None => answerer.answer(question),
+                        Some(question) => answerer.answer(&with_rest(question, &alike)),
+                        None => answerer.answer(&alone),
                     };
                     settled.push((one, choice.clone()));
-                    if choice == Choice::Each { answerer.answer(question) } else { choice }
+                    if choice == Choice::Each { answerer.answer(&alone) } else { choice }
                 }
             },
         };
@@ -265,6 +308,7 @@ fn together(first: &Question, alike: &[&Asked]) -> Option<Question> {
         missing: missing.collect(),
         skulls: alike.len(),
         seal: first.seal,
+        rest: String::new(),
     })
 }
 

@@ -47,7 +47,7 @@ fn weighed(
     hand: &mut (dyn Answerer + Send),
 ) -> Result<(Vec<Draft>, Said), Error> {
     let mut said = Said::default();
-    let weighed = weigh(drafts(line), Some(vec![ruled]), common, hand, &mut said)?;
+    let weighed = weigh(drafts(line), Some(vec![ruled]), common, true, hand, &mut said)?;
     Ok((weighed.first.into_iter().chain(weighed.drafts).collect(), said))
 }
 
@@ -211,7 +211,8 @@ fn an_anyway_covers_what_was_shown_and_no_more() {
     let common = Common::default();
     let mut weigh_again = |drafts: Vec<Draft>, ruled: v1::Ruled, choice: Choice| {
         let mut hand = Scripted { answers: [choice].into(), asked: Vec::new() };
-        let weighed = weigh(drafts, Some(vec![ruled]), &common, &mut hand, &mut said).unwrap();
+        let weighed =
+            weigh(drafts, Some(vec![ruled]), &common, true, &mut hand, &mut said).unwrap();
         let asked: Vec<Vec<String>> = hand.asked.into_iter().map(|q| q.against).collect();
         (weighed, asked)
     };
@@ -259,4 +260,49 @@ fn an_anyway_that_was_typed_beforehand_tells_what_it_was_held_against() {
     let anyway = Common { anyway: Some("a tip".into()), ..Common::default() };
     let (_, said) = weighed("in pot-1 0616", ruled, &anyway, &mut Nobody).unwrap();
     assert_eq!(said.talk, ["185.00 paid, 120.00 owed: 65.00 too much"]);
+}
+
+/// `wash 0417 0418 0499` where no head wears 0499, with this answer to what is asked.
+fn of_three(choice: Choice) -> (Result<Vec<String>, Error>, Said, Scripted) {
+    let unknown = "no open job has tag 0499".to_owned();
+    let ruled = vec![
+        v1::Ruled::default(),
+        v1::Ruled::default(),
+        v1::Ruled { unknown, ..v1::Ruled::default() },
+    ];
+    let mut hand = Scripted { answers: [choice].into(), asked: Vec::new() };
+    let mut said = Said::default();
+    let drafts = drafts("wash 0417 0418 0499");
+    let weighed = weigh(drafts, Some(ruled), &Common::default(), true, &mut hand, &mut said);
+    let lines = |weighed: super::weigh::Weighed| {
+        weighed.drafts.iter().map(|draft| draft.verb.line()).collect()
+    };
+    (weighed.map(lines), said, hand)
+}
+
+#[test]
+fn of_several_skulls_the_rest_is_recorded_where_the_hand_says_so() {
+    let (lines, said, hand) = of_three(Choice::Without);
+    assert_eq!(hand.asked[0].rest, "wash 0417 0418");
+    assert_eq!(lines.unwrap(), ["wash 0417", "wash 0418"]);
+    assert_eq!(said.answers.len(), 1, "{said:?}");
+    assert_eq!(said.left_off.len(), 1);
+}
+
+#[test]
+fn record_nothing_means_nothing_of_the_whole_line() {
+    let (lines, said, _) = of_three(Choice::LeaveOff);
+    assert!(lines.unwrap().is_empty());
+    assert_eq!(said.answers.len(), 3, "{said:?}");
+    assert_eq!(said.left_off.len(), 1, "only what was asked about is noted");
+}
+
+#[test]
+fn with_nobody_there_nothing_of_the_line_is_recorded_and_the_rest_is_named() {
+    let (lines, _, _) = of_three(Choice::Nobody);
+    let error = lines.unwrap_err();
+    assert_eq!(error.ending(), Ending::Usage);
+    let told = error.to_string();
+    assert!(told.contains("no open job has tag 0499"), "{told}");
+    assert!(told.contains("to record the rest: wash 0417 0418"), "{told}");
 }

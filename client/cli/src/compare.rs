@@ -48,7 +48,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     let first = reading::as_of(&bench, matches)?;
     let second = match matches.get_one::<String>("and") {
         Some(and) => {
-            let (now, zone) = (SystemClock.now().wall, bench.zone());
+            let (now, zone) = (bench.shop_now(&SystemClock.now())?, bench.zone());
             Then { of: Some(when::said(and, now, &zone)?), known: None }
         }
         // Two jobs are laid beside each other at one moment.

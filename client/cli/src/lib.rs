@@ -290,11 +290,16 @@ fn arranged_words(words: &[String]) -> Vec<String> {
     let words: Vec<String> = words.iter().map(|word| line::command::shield(word)).collect();
     let (before, line) = words.split_at_checked(options_before(&words)).unwrap_or_default();
     let turned = line::with_its_verb(&line::at_first(line));
-    // What begins with no command is read with what the shop knows: `pot-2 off`, `tom 6 hours`.
-    let lines = is_said(&turned).then(|| line::LINES.to_owned());
+    // What begins with no command is read with what the shop knows: `pot-2 off`, `tom 6 hours`. So are several
+    // lines in one: each has options of its own.
+    let several = line.iter().any(|word| word == ";");
+    let lines = (several || is_said(&turned)).then(|| line::LINES.to_owned());
     let line = if lines.is_some() { line } else { turned.as_slice() };
     before.iter().cloned().chain(lines).chain(line.iter().cloned()).collect()
 }
+
+#[cfg(test)]
+mod offers_tests;
 
 /// Whether words are a line that begins with none of the commands, and with no slip of one.
 fn is_said(words: &[String]) -> bool {

@@ -6,13 +6,15 @@ use std::{
     path::Path,
 };
 
-use burrline_bench::{Bench, Ending, Error, SystemClock, alone::Then};
+use burrline_bench::{Bench, Clock as _, Ending, Error, SystemClock, alone::Then};
 use burrline_paper::fit::wrap;
 use burrline_present::readings::Degreased;
 use burrline_screen::Page;
 use clap::ArgMatches;
 
 use crate::terminal::Terminal;
+
+use burrline_sums::Here;
 
 pub use burrline_sums::command;
 
@@ -26,15 +28,20 @@ pub async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Er
         terminal.page(&Page { text, json: Vec::new() });
         return Ok(Ending::Done);
     }
+    let now = Some(SystemClock.now().wall);
     let Some(file) = burrline_sums::batch_file(matches) else {
         // A bench that never joined has no shop, and reckons all the same.
         let bench = crate::folder(matches).and_then(|folder| Bench::open(&folder)).ok();
-        let us = bench.as_ref().and_then(|bench| bench.lexicon().fahrenheit);
+        let here = Here {
+            us: bench.as_ref().and_then(|bench| bench.lexicon().fahrenheit),
+            now,
+            zone: bench.as_ref().map_or(String::new(), |bench| bench.zone_name().to_owned()),
+        };
         let own = match &bench {
             Some(bench) if burrline_sums::wants_own_batches(matches) => batches(bench).await?,
             Some(_) | None => Vec::new(),
         };
-        let mut page = burrline_sums::answer(matches, us, &own).map_err(of_sums)?;
+        let mut page = burrline_sums::answer(matches, &here, &own).map_err(of_sums)?;
         // What is longer than the terminal is wide goes on under itself.
         page.text = page.text.iter().flat_map(|line| wrap(line, terminal.width(), 4)).collect();
         terminal.page(&page);
@@ -46,7 +53,9 @@ pub async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Er
     } else {
         Box::new(BufReader::new(File::open(path).map_err(|e| Error::file(path, e))?))
     };
-    let all = burrline_sums::answer_all(lines, &mut |page| terminal.page(page));
+    // Many questions are of no shop: the same file has the same answers everywhere.
+    let here = Here { now, ..Here::default() };
+    let all = burrline_sums::answer_all(lines, &here, &mut |page| terminal.page(page));
     let all = all.map_err(|e| Error::file(path, e))?;
     Ok(if all { Ending::Done } else { Ending::Usage })
 }

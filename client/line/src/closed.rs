@@ -1,7 +1,9 @@
 //! The closed lists of words: those of the domain, and the usual words of fields that are open.
 
 use burrline_domain::{VerbSpec, verb::FieldSpec};
-use burrline_terms::{Kind, Typed as _, words::Piece};
+use burrline_terms::Kind;
+
+use super::pieces::sided;
 
 /// Other words for a verb, and the verb.
 pub const SYNONYMS: &[(&str, &str)] = &[
@@ -97,6 +99,9 @@ const PAST: &[(&str, &str)] = &[
     ("wt", "weigh"),
     ("weight", "weigh"),
     ("qc", "inspect"),
+    ("pd", "pay"),
+    ("payed", "pay"),
+    ("topped", "top-up"),
 ];
 
 /// The verb of a word that says what was done and is a value of it: `lit pot-1`.
@@ -113,7 +118,9 @@ pub fn reached(word: &str) -> Option<&'static str> {
         ("phoned", "phone"),
         ("rang", "phone"),
         ("texted", "text"),
+        ("text", "text"),
         ("emailed", "email"),
+        ("email", "email"),
         ("e-mailed", "email"),
     ];
     let word = word.to_lowercase();
@@ -238,6 +245,8 @@ const MEANT: &[(&str, &str)] = &[
     ("slip", "slipping"),
     ("boiling", "boil"),
     ("boiled", "boil"),
+    ("rolling", "boil"),
+    ("rolling-boil", "boil"),
     ("left-msg", "message"),
     ("left-message", "message"),
     ("left-vm", "message"),
@@ -286,6 +295,9 @@ const MEANT: &[(&str, &str)] = &[
     ("longer", "more"),
     ("potassium-permanganate", "permanganate"),
     ("sample-sent", "pending"),
+    ("sample-dropped-off", "pending"),
+    ("sample-taken", "pending"),
+    ("sample-mailed", "pending"),
     ("sample-submitted", "pending"),
     ("no-antlers", "none"),
     ("no-horns", "none"),
@@ -375,64 +387,6 @@ pub fn is_answer(word: &str) -> bool {
 /// Whether any other word may stand behind the field's name.
 pub fn is_open(field: &FieldSpec) -> bool {
     matches!(field.kind(), Kind::Open | Kind::Hand | Kind::Setting)
-}
-
-/// A piece in front: `nose`, `nose bone`, `lower jaw`.
-pub(super) fn piece_at(words: &[&str]) -> Option<(Piece, usize)> {
-    let low: Vec<String> = words.iter().take(2).map(|word| word.to_lowercase()).collect();
-    let low: Vec<&str> = low.iter().map(String::as_str).collect();
-    if let Some(sided) = low.get(..2).and_then(|two| sided(SIDED, two)) {
-        return Some((Piece::read(&sided).ok()?, 2));
-    }
-    let (piece, used) = match low.as_slice() {
-        ["nose" | "nasal", "bone" | "bones"] => ("nose", 2),
-        ["lower", "jaw"] => ("jaw", 2),
-        ["nasal" | "nasals", ..] => ("nose", 1),
-        ["tooth", ..] => ("teeth", 1),
-        ["ear" | "ears", "bone" | "bones"] => ("ears", 2),
-        ["ear", ..] => ("ears", 1),
-        ["sheath", ..] => ("sheaths", 1),
-        ["tusk", ..] => ("tusks", 1),
-        ["ivory", ..] => ("ivories", 1),
-        ["canine", ..] => ("canines", 1),
-        ["hyoid" | "tongue", "bone"] => ("hyoid", 2),
-        ["sawn", "plate"] => ("sawn-plate", 2),
-        [first, ..] => (*first, 1),
-        [] => return None,
-    };
-    let piece = Piece::read(piece).ok().filter(|piece| *piece != Piece::Skull)?;
-    Some((piece, used))
-}
-
-/// Pieces that are there twice, left and right.
-const SIDED: &[&str] = &[
-    "jaw-l",
-    "jaw-r",
-    "sheath-l",
-    "sheath-r",
-    "tusk-l",
-    "tusk-r",
-    "whetter-l",
-    "whetter-r",
-    "ivory-l",
-    "ivory-r",
-];
-
-/// `left beam` and `beam left` for `beam-l`: the names that have a side.
-fn sided(list: &[&'static str], words: &[&str]) -> Option<String> {
-    let side = |word: &str| match word.to_lowercase().as_str() {
-        "left" | "l" => Some("l"),
-        "right" | "r" => Some("r"),
-        _ => None,
-    };
-    let [one, other] = words else { return None };
-    let (name, side) = match (side(one), side(other)) {
-        (Some(side), None) => (other, side),
-        (None, Some(side)) => (one, side),
-        (_, _) => return None,
-    };
-    let name = format!("{}-{side}", name.to_lowercase());
-    list.iter().find(|word| **word == name).map(|word| (*word).to_owned())
 }
 
 /// The word of a list at the front: capitals do not count, nor a blank for a hyphen.

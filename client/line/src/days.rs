@@ -41,8 +41,19 @@ pub(super) struct Calendar {
 pub(super) fn day(words: &[&str], calendar: Calendar) -> Said {
     let small: Vec<String> = words.iter().take(MOST_WORDS).map(|word| plain(word)).collect();
     let small: Vec<&str> = small.iter().map(String::as_str).collect();
+    if let Some(range) = of_range(&small, calendar) {
+        return range;
+    }
     let said = one_day(&small, calendar);
     let Some(today) = calendar.today.map(|day| day.0) else { return said };
+    if let Some(end) = of_months_end(&small, today, calendar.towards) {
+        return end;
+    }
+    if said == Said::No
+        && let Some(of_month) = of_month_alone(&small, today, calendar.towards)
+    {
+        return of_month;
+    }
     // `dec 18 friday`: the day of the week is held against the date.
     match said {
         Said::Is(day, used)
@@ -55,6 +66,67 @@ pub(super) fn day(words: &[&str], calendar: Calendar) -> Said {
         }
         Said::Is(..) | Said::Either(..) | Said::No => said,
     }
+}
+
+/// `2-3 weeks`, `dec 10-12`, `dec 10 or 12`: two days of which one is meant.
+fn of_range(words: &[&str], by: Calendar) -> Option<Said> {
+    let one = |words: &[&str]| match one_day(words, by) {
+        Said::Is(day, used) if used == words.len() => Some(day),
+        Said::Is(..) | Said::Either(..) | Said::No => None,
+    };
+    let glued = |word: &str| {
+        let (low, high) = word.split_once(['-', '\u{2013}'])?;
+        let short = number(low).is_some() && number(high).is_some();
+        short.then(|| (low.to_owned(), high.to_owned()))
+    };
+    let parted = |rest: &[&str]| match rest {
+        [low, "to" | "or" | "-", high, ..] => {
+            Some((((*low).to_owned(), (*high).to_owned()), 3_usize))
+        }
+        [both, ..] => glued(both).map(|both| (both, 1)),
+        [] => None,
+    };
+    // `2 to 3 weeks`.
+    let into = usize::from(words.first().is_some_and(|word| *word == "in"));
+    if let Some(((low, high), used)) = parted(words.get(into..)?)
+        && let Some(unit) = words.get(into.saturating_add(used))
+        && ["day", "days", "week", "weeks", "month", "months"].contains(unit)
+    {
+        let (one_, two) = (one(&[&low, unit])?, one(&[&high, unit])?);
+        return Some(Said::Either(one_, two, into.saturating_add(used).saturating_add(1)));
+    }
+    // `dec 10-12`.
+    let month = words.first().filter(|word| calendar::month(word).is_some())?;
+    let ((low, high), used) = parted(words.get(1..)?)?;
+    Some(Said::Either(one(&[month, &low])?, one(&[month, &high])?, used.saturating_add(1)))
+}
+
+/// `end of the month`, `end of december`, `month's end`: its last day.
+fn of_months_end(words: &[&str], today: civil::Date, towards: Towards) -> Option<Said> {
+    let the = usize::from(words.first().is_some_and(|word| *word == "the"));
+    let ["end", "of", rest @ ..] = words.get(the..)? else { return None };
+    let this = usize::from(matches!(rest.first(), Some(&("the" | "this"))));
+    let named = rest.get(this).copied()?;
+    let first = match calendar::month(named) {
+        Some(month) => dated(month, 1, today.first_of_month(), towards)?,
+        None if named == "month" => today,
+        None => return None,
+    };
+    let used = the.saturating_add(2).saturating_add(this).saturating_add(1);
+    Some(Said::Is(Day(first.last_of_month()), used))
+}
+
+/// `the 29th`, `20th`: the nearest such day of a month.
+fn of_month_alone(words: &[&str], today: civil::Date, towards: Towards) -> Option<Said> {
+    let the = usize::from(words.first().is_some_and(|word| *word == "the"));
+    let word = words.get(the)?;
+    let ordinal = word.ends_with(|c: char| c.is_ascii_alphabetic());
+    let day = number(word).filter(|_| ordinal)?;
+    let date = (0..=62_i32).find_map(|n| {
+        let days = if towards == Towards::Ahead { n } else { n.checked_neg()? };
+        today.checked_add(days.days()).ok().filter(|date| date.day() == day)
+    })?;
+    Some(Said::Is(Day(date), the.saturating_add(1)))
 }
 
 /// The most words that say one day.

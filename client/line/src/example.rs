@@ -124,7 +124,7 @@ fn name(verb: &str) -> &'static str {
     match verb {
         "add-place" | "retire-place" => "pot-2",
         "measure" => "beam-r",
-        "add-hand" | "retire-hand" | "identify" => "ines",
+        "add-hand" | "retire-hand" | "identify" | "recognize" => "ines",
         "tie" => "wire",
         "coat" => "wax",
         "stain" => "walnut",
@@ -157,7 +157,7 @@ fn words(verb: &str) -> &'static str {
         "bring-back" => "\"coat came off\"",
         "dispute" => "\"a tine is missing\"",
         "stray" => "\"small buck, 6 pt\"",
-        "identify" => "\"chip on the left\"",
+        "identify" | "recognize" => "\"chip on the left\"",
         "visit" => "\"looked at the register\"",
         "photograph" => "\"left side\"",
         "repair" => "\"filled a crack\"",

@@ -44,9 +44,9 @@ impl Fit {
 pub(super) fn fit(spec: &VerbSpec, field: &FieldSpec, words: &[&str], lexicon: &Lexicon) -> Fit {
     let Some(first) = words.first() else { return Fit::No };
     if let Some(list) = closed::list(spec, field) {
-        // A yes, a no and an unknown mean nothing without what they are about.
+        // A yes, a no and an unknown mean nothing without what they are about, unless the verb asks for one.
         return closed::word_of(&list, words)
-            .filter(|(value, _)| !closed::is_answer(value))
+            .filter(|(value, _)| field.arity == Arity::One || !closed::is_answer(value))
             .map_or(Fit::No, |(value, used)| Fit::Is { value, used });
     }
     let mark = lexicon.decimal_mark;
@@ -228,8 +228,44 @@ pub(super) fn is_currency(word: &str) -> bool {
     DOLLARS.contains(&word.to_lowercase().trim_end_matches([',', '.']))
 }
 
-/// Money at the front: `50`, `$50`, `$ 50`, `50 dollars`, `50usd`.
+/// Money at the front, where two sums are a range: `200-225`, `200 to 225`, `between 200 and 225`.
 fn money(words: &[&str], lexicon: &Lexicon) -> Fit {
+    range_of_sums(words, lexicon).unwrap_or_else(|| sum(words, lexicon))
+}
+
+/// Two sums of which one was said to somebody.
+pub(super) fn range_of_sums(words: &[&str], lexicon: &Lexicon) -> Option<Fit> {
+    let small: Vec<String> = words.iter().take(5).map(|word| word.to_lowercase()).collect();
+    let small: Vec<&str> = small.iter().map(String::as_str).collect();
+    let (low, high, used) = match small.as_slice() {
+        ["between", low, "and", high, ..] | ["from", low, "to", high, ..] => (*low, *high, 4),
+        ["about" | "around" | "roughly", one, ..] => {
+            // A sum that was only guessed is asked about: it is what the customer heard.
+            let Fit::Is { value, used: 1 } = sum(&[one], lexicon) else { return None };
+            let value = Money::read(&value).map_or(value, |money| money.to_string());
+            let about = format!("{one} is only about so much, and one sum is recorded");
+            return Some(Fit::Unclear { about, readings: vec![value], used: 2 });
+        }
+        [low, "to" | "or" | "-", high, ..] => (*low, *high, 3),
+        [both, ..] => {
+            let (low, high) = both.split_once(['-', '\u{2013}'])?;
+            (low, high, 1)
+        }
+        [] => return None,
+    };
+    let of = |word: &str| match sum(&[word], lexicon) {
+        Fit::Is { value, used: 1 } if !value.starts_with('-') => {
+            Some(Money::read(&value).map_or(value, |money| money.to_string()))
+        }
+        Fit::Is { .. } | Fit::No | Fit::Unclear { .. } => None,
+    };
+    let readings = vec![of(low)?, of(high)?];
+    let about = format!("{low} to {high} is a range, and one sum is recorded");
+    Some(Fit::Unclear { about, readings, used })
+}
+
+/// One sum at the front: `50`, `$50`, `$ 50`, `50 dollars`, `50usd`.
+fn sum(words: &[&str], lexicon: &Lexicon) -> Fit {
     let (before, words) = match words {
         [sign, rest @ ..] if *sign == "$" && !rest.is_empty() => (1_usize, rest),
         words => (0, words),
@@ -277,8 +313,10 @@ fn thousands(word: &str) -> Option<[String; 2]> {
 }
 
 /// Words that an amount stands behind in a price and that are no part of it.
-const NO_PART: &[&str] =
-    &["about", "discount", "deposit", "less", "minus", "off", "paid", "tax", "to", "for", "plus"];
+const NO_PART: &[&str] = &[
+    "about", "and", "around", "between", "from", "or", "discount", "deposit", "less", "minus",
+    "off", "paid", "tax", "to", "for", "plus",
+];
 
 /// `cleaning 150`: a part of a price with its amount.
 fn price_line(words: &[&str], lexicon: &Lexicon) -> Fit {
@@ -288,7 +326,7 @@ fn price_line(words: &[&str], lexicon: &Lexicon) -> Fit {
     if !name || NO_PART.contains(&small.as_str()) || small == "total" {
         return Fit::No;
     }
-    match money(rest, lexicon) {
+    match sum(rest, lexicon) {
         Fit::Is { value, used } => {
             Fit::Is { value: format!("{small}={value}"), used: used.saturating_add(1) }
         }

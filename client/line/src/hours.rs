@@ -28,6 +28,11 @@ pub(super) fn worked(words: &[&str]) -> Fit {
         _ => {}
     }
     if let Some((minutes, used)) = between(&small) {
+        if let Some(readings) = few_hours(&small, minutes) {
+            let about =
+                format!("{}: from when to when, or how many hours?", small.first().unwrap_or(&""));
+            return Fit::Unclear { about, readings, used };
+        }
         return is(minutes, used);
     }
     let Some(first) = small.first() else { return Fit::No };
@@ -59,6 +64,14 @@ fn glued(word: &str) -> Option<u32> {
     let minutes = minutes.trim_end_matches("min").trim_end_matches('m');
     let (hours, minutes): (u32, u32) = (hours.parse().ok()?, minutes.parse().ok()?);
     (minutes < 60).then_some(hours.checked_mul(60)?.checked_add(minutes)?)
+}
+
+/// `2-3`: as likely how many hours as from when to when.
+fn few_hours(words: &[&str], minutes: u32) -> Option<Vec<String>> {
+    let (low, high) = words.first()?.split_once('-')?;
+    let (low, high): (u32, u32) = (low.parse().ok()?, high.parse().ok()?);
+    let few = high <= 6 && high == low.checked_add(1)?;
+    few.then(|| vec![format!("{minutes}min"), format!("{low}h"), format!("{high}h")])
 }
 
 /// `8 to 12`, `8-12`, `8:30 to 1 pm`: from one time of the clock until another, as minutes.

@@ -26,6 +26,9 @@ impl Reader<'_> {
         if let Some(bare) = self.bare_volume(at, word) {
             return bare;
         }
+        if let Some(visit) = self.visit_first(at) {
+            return visit;
+        }
         let mut choices: Vec<_> = self.at_the_end(at).into_iter().collect();
         if choices.is_empty() {
             choices = self.slips(at, word);
@@ -36,7 +39,12 @@ impl Reader<'_> {
         choices.extend(self.not_done(word));
         choices.extend(self.how_loose(at, word));
         // `out 0417, 0422 rack-1`: where they are now.
+        let from = at
+            .checked_sub(1)
+            .and_then(|before| self.words.get(before))
+            .is_some_and(|before| matches!(before.to_lowercase().as_str(), "of" | "from" | "the"));
         if self.spec.word == "out"
+            && !from
             && let Some(here) = self.lexicon.place(word).filter(|_| choices.is_empty())
         {
             let mut line = vec!["in".to_owned(), here.place.clone()];
@@ -46,7 +54,10 @@ impl Reader<'_> {
         }
         // A day alone may be of a remark as well.
         if choices.is_empty() || is_day(word) {
-            choices.extend(self.open_places_for(at, word));
+            match self.put_off(at) {
+                put_off if put_off.is_empty() => choices.extend(self.open_places_for(at, word)),
+                put_off => choices = put_off,
+            }
         }
         let verb = self.spec.word;
         let marks = verb == "bag" && self.is_open_name("mark") && !self.has_piece();
@@ -88,44 +99,31 @@ impl Reader<'_> {
         unclear(about, choices)
     }
 
-    /// An animal that the shop's list does not have: those that are near, and how it is added.
-    pub(super) fn unknown_animal(&self, word: &str) -> Error {
-        let listed = self.lexicon.species.find(&word.split(' ').collect::<Vec<_>>());
-        let several = listed.species.iter().map(|species| species.name.as_ref());
-        let near = near::near(word, self.lexicon.species.words());
-        let meant: Vec<&str> = several.chain(near).take(4).collect();
-        let choices = meant.into_iter().map(|name| {
-            let mut options = self.options.clone();
-            options.insert("species", vec![name.to_owned()]);
-            let words = self.words.iter().filter(|other| *other != word).cloned();
-            let words: Vec<String> = words.collect();
-            (name.to_owned(), whole_line(self.spec, &[], &options, &words))
-        });
-        let choices: Vec<_> = choices.chain(self.with_the_animal(word)).collect();
-        unclear(
-            format!(
-                "{}: \u{201c}{word}\u{201d} is no animal of this shop\u{2019}s list; to add it: {}",
-                self.spec.word,
-                asked::line(&added(word, NEW_ANIMALS[0].1))
-            ),
-            choices,
-        )
-    }
-
-    /// The whole line with the animal added in front of it, for each thing that its head can bear.
-    fn with_the_animal(&self, word: &str) -> Vec<(String, Vec<String>)> {
+    /// `take-in 0611 whitetail Mel Dorsey 555-0177`: who brings a head is said once, with the visit.
+    fn visit_first(&self, at: usize) -> Option<Error> {
         if self.spec.on != On::TakeIn {
-            return Vec::new();
+            return None;
         }
-        let mut options = self.options.clone();
-        options.insert("species", vec![word.to_owned()]);
-        let rest: Vec<String> = self.words.iter().filter(|other| *other != word).cloned().collect();
-        let line = whole_line(self.spec, &[], &options, &rest);
-        let one = |(label, head): &(&str, [&str; 3])| {
-            let words = [added(word, *head), vec![";".to_owned()], line.clone()].concat();
-            (format!("add it: {label}"), words)
-        };
-        NEW_ANIMALS.iter().map(one).collect()
+        let rest: Vec<&str> =
+            self.words.get(at..)?.iter().map(|word| word.trim_end_matches([',', ';'])).collect();
+        let phone = (1..rest.len())
+            .find(|n| super::details::contact(rest.get(*n..).unwrap_or_default()).is_some())?;
+        let (name, behind) = rest.split_at_checked(phone)?;
+        let called: Vec<String> = name.iter().map(|word| (*word).to_owned()).collect();
+        if !super::details::are_names(&called) {
+            return None;
+        }
+        let (used, _, number) = super::details::contact(behind)?;
+        let ticket = ["ticket".to_owned(), name.join(" "), number];
+        let after = at.saturating_add(phone).saturating_add(used);
+        let before = self.words.get(..at).unwrap_or_default();
+        let head = [before, self.words.get(after..).unwrap_or_default()].concat();
+        Some(Error::usage(format!(
+            "{}: who brings it is said once, with the visit. Say first `{}`, then `{}`",
+            self.spec.word,
+            asked::line(&ticket),
+            asked::line(&whole_line(self.spec, &[], &self.options, &head)),
+        )))
     }
 
     /// `bag 0417 thing`: a piece that nobody knows, or the mark on the bag of one that is not said.
@@ -356,7 +354,13 @@ impl Reader<'_> {
         let dated = |f: &FieldSpec| f.kind() == Kind::Day && f.arity == Arity::One;
         let day = self.field(dated).is_some()
             || (is_day(words.first()?) && self.field(|f| f.kind() == Kind::Day).is_some());
-        if taken == 0 || figure || day || self.spec.class != Class::Fact {
+        // `2-3 h` is how long, and `8-10 pt` how many.
+        let unit = words.get(named.saturating_add(taken)).is_some_and(|word| {
+            let word = word.trim_end_matches([',', '.']).to_lowercase();
+            amount::is_unit(&word)
+                || matches!(word.as_str(), "pt" | "pts" | "point" | "points" | "h" | "hr" | "hrs")
+        });
+        if taken == 0 || figure || day || unit || self.spec.class != Class::Fact {
             return None;
         }
         let rest = self.replaced(at, taken.saturating_add(named), &[]);
@@ -387,21 +391,6 @@ impl Reader<'_> {
             choices,
         )
     }
-}
-
-/// What a new animal can bear, and in whom, and what it takes after.
-const NEW_ANIMALS: [(&str, [&str; 3]); 4] = [
-    ("its males bear antlers", ["antlers", "males", "deer"]),
-    ("both bear horns", ["horns", "both", "horned"]),
-    ("it has tusks", ["tusks", "both", "hog"]),
-    ("none of these", ["none", "both", "small"]),
-];
-
-/// The line that adds an animal.
-fn added(word: &str, [head, bearers, group]: [&str; 3]) -> Vec<String> {
-    ["add-species", word, "--head", head, "--borne-by", bearers, "--group", group]
-        .map(str::to_owned)
-        .to_vec()
 }
 
 /// Words behind a line that say that it was not so, or that something else was.

@@ -3,12 +3,15 @@
 //! * [`split()`]: a typed line into words
 //! * [`lexicon`]: what the shop knows, to hold words against
 //! * [`openings`]: lines that do not begin with their verb
+//! * [`asking`]: questions, and the readings that answer them; `wishes`: what is still to be done;
+//!   `not_so`: what is said not to be so
+//! * [`two_times`]: a line for each time; [`shares`]: a payment of half, or of the rest
 //! * [`several`]: several lines in one, and lines that begin with a tag
 //! * [`read`](mod@read): words to fields; `fit`, `amount`, `figure`, `points`, `days`, `hours`, `makeup`,
 //!   `text`: values
 //! * `purpose`: what a customer was told for
-//! * `remark`: what a text may be meant for beside itself
-//! * [`closed`]: lists of words
+//! * `remark`: what a text may be meant for beside itself; `put_off`: words that take a deed back
+//! * [`closed`]: lists of words; `pieces`: those of a skull
 //! * [`unclear`]: what is asked, and `doubt`: when
 //! * [`command`]: the options of each verb, from the table
 //! * [`example`]: lines that show how
@@ -19,12 +22,15 @@
 //! * [`Error`]: why a line was not read
 //! * [`details`]: what is sealed, and `familiar`: words that are no part of a name
 
+mod amending;
 mod amount;
+pub mod asking;
 mod at_first;
 mod by_way;
 pub mod calendar;
 pub mod closed;
 pub mod command;
+mod damaged;
 mod days;
 pub mod details;
 mod doubt;
@@ -39,32 +45,41 @@ pub mod lexicon;
 mod likely;
 mod makeup;
 pub mod near;
+mod new_animals;
 mod no_verb;
+mod not_so;
 pub mod openings;
+mod pieces;
 mod points;
 mod purpose;
+mod put_off;
 pub mod read;
 mod remark;
 pub mod setting;
 pub mod several;
+pub mod shares;
 mod split;
 mod stand_ins;
+mod tag_or_figure;
 #[cfg(test)]
 mod tests;
 mod text;
+pub mod two_times;
 pub mod typed;
 pub mod unclear;
 pub mod units;
 mod ways;
 pub mod when;
+mod wishes;
 pub mod words;
 
+pub use amount::is_unit;
 pub use at_first::{at_first, is_clock};
 use burrline_domain::{
     Class, Verb, VerbSpec,
     verb::{self, AddCustomer, FieldSpec},
 };
-use burrline_terms::{EntryName, Kind, Sealed, Typed};
+use burrline_terms::{Kind, Sealed, Typed};
 use clap::ArgMatches;
 pub use details::Details;
 pub use error::Error;
@@ -135,11 +150,25 @@ pub fn parse(line: &str, lexicon: &Lexicon) -> Result<Utterance, Error> {
 /// # Errors
 /// As for [`parse`].
 pub fn parse_words(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
+    asked_first(words, lexicon)?;
     two_figures(words)?;
     let words = openings::turned_behind_time(words, lexicon);
     told_to(&words, lexicon)?;
     let words = hand_first(at_first(&words), lexicon);
     several::read(&words, lexicon, one)
+}
+
+/// What a line says that is none: a question, a wish, two times, a sum that nobody knows yet.
+fn asked_first(words: &[String], lexicon: &Lexicon) -> Result<(), Error> {
+    asking::records_nothing(words, lexicon)?;
+    wishes::not_done_yet(words, lexicon)?;
+    two_times::one_each(words, lexicon)?;
+    shares::sum_wanted(words)
+}
+
+/// Whether a line is asked about as it was typed, before its words are read.
+pub fn is_asked_first(words: &[String], lexicon: &Lexicon) -> bool {
+    asked_first(words, lexicon).is_err()
 }
 
 /// `at 10 40 out 0417`: a time without its colon, or a time and a tag.
@@ -210,10 +239,15 @@ fn one(words: &[String], lexicon: &Lexicon) -> Result<Utterance, Error> {
     of_matches(spec, &matches, lexicon)
 }
 
+/// So much is told of an option that is none.
+const LONGEST_OPTION: usize = 120;
+
 /// What is wrong with an option, in one sentence.
 fn wrong_option(spec: &VerbSpec, error: &clap::Error) -> String {
     let text = error.to_string();
     let first = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
+    // The option is told as it was typed, and what was typed may be of any length.
+    let first: String = first.chars().take(LONGEST_OPTION).collect();
     format!("{}: {first}; see `burrline {} --help`", spec.word, spec.word)
 }
 
@@ -274,7 +308,7 @@ fn of_matches(
     }
     let mut common = command::common_of(matches);
     if spec.word == "amend" {
-        let verbs = vec![amend(&words, lexicon)?];
+        let verbs = vec![amending::amend(&words, lexicon)?];
         return Ok(Utterance { spec, common, details, verbs, told: Vec::new() });
     }
     let purpose = purpose::said(spec, &mut words, &mut given)?;
@@ -445,38 +479,4 @@ fn add_customer(given: &read::Given, details: &Details) -> Result<Vec<Verb>, Err
     let class = class.map(|word| Typed::read(word)).transpose()?;
     let details = Sealed { key_id: [0; 16], nonce: Vec::new(), ciphertext: Vec::new() };
     Ok(vec![AddCustomer { details, class }.into()])
-}
-
-fn amend(words: &[String], lexicon: &Lexicon) -> Result<Verb, Error> {
-    let [entry, line @ ..] = words else {
-        return Err(Error::usage(
-            "amend: which line? As in `burrline amend 3:41 weigh 0417 1240 g`",
-        ));
-    };
-    let name = EntryName::read(entry)?;
-    let inner = one(line, lexicon).map_err(|error| within_amendment(error, entry))?;
-    if !inner.details.is_empty() {
-        return Err(Error::usage("details are replaced with `burrline amend-customer`"));
-    }
-    if inner.common != Common::default() {
-        return Err(Error::usage(
-            "amend: --at, --hand and the like go before the entry; the moment stays as it was",
-        ));
-    }
-    let [verb] = <[Verb; 1]>::try_from(inner.verbs)
-        .map_err(|_| Error::usage("amend: a line replaces one line, so say one skull"))?;
-    if matches!(verb, Verb::Amend(_)) {
-        return Err(Error::usage("amend: amend the first line again instead"));
-    }
-    Ok(verb::Amend { entry: name, verb: Box::new(verb) }.into())
-}
-
-/// What is asked about the line within an amendment, with the whole amendment in each choice.
-fn within_amendment(error: Error, entry: &str) -> Error {
-    let Error::Unclear(mut unclear) = error else { return error };
-    for choice in &mut unclear.choices {
-        let words = std::mem::take(&mut choice.words);
-        choice.words = ["amend".to_owned(), entry.to_owned()].into_iter().chain(words).collect();
-    }
-    Error::Unclear(unclear)
 }

@@ -3,7 +3,7 @@
 use burrline_domain::On;
 use burrline_terms::{Arity, Kind, Tag};
 
-use super::{closed, doubt::as_line, read::Reader};
+use super::{closed, doubt::as_line, read::Reader, several};
 
 impl Reader<'_> {
     /// `nose whole, 0422 nose cracked`: the same said of another skull.
@@ -33,7 +33,18 @@ impl Reader<'_> {
             matches!(word.as_str(), "not" | "no" | "still" | "without") || word == field.name
         })?;
         let used = self.words.len().saturating_sub(at);
-        let text = self.words.get(at..)?.join(" ");
+        let rest = self.words.get(at..)?;
+        // `wash 0417 not clean` says nothing of the brain.
+        if !rest.iter().any(|word| word.to_lowercase().starts_with(field.name))
+            && word.eq_ignore_ascii_case("not")
+        {
+            return None;
+        }
+        // `wash 0417 no 0422` is of another skull.
+        if rest.iter().any(|word| word.len() >= 3 && several::is_skull(word)) {
+            return None;
+        }
+        let text = rest.join(" ");
         let tags = self.sorted.skulls.iter().map(|skull| skull.split('/').next().unwrap_or(skull));
         let mut line = self.replaced(at, used, &[]);
         if let Some(last) = line.last_mut() {

@@ -3,7 +3,7 @@
 use burrline_domain::verb;
 
 use crate::{
-    Error, Lexicon, command, near, openings,
+    Error, Lexicon, command, near, openings, parse_words,
     unclear::{self, Choice, Unclear},
 };
 
@@ -26,6 +26,13 @@ pub(crate) fn no_verb(word: &str, rest: &[String], lexicon: &Lexicon) -> Error {
         let words: Vec<String> =
             std::iter::once(meant.to_owned()).chain(rest.iter().cloned()).collect();
         Choice { label: unclear::line(&words), words }
+    });
+    // What is offered leads on.
+    let choices = choices.filter(|choice| match parse_words(&choice.words, lexicon) {
+        Ok(_) => true,
+        Err(Error::Unclear(unclear)) => !unclear.choices.is_empty(),
+        Err(Error::Word(bad)) => bad.word.is_empty(),
+        Err(Error::Usage(_) | Error::Bug(_)) => false,
     });
     let about = format!("{word} is no verb; see `burrline help` for all of them");
     match choices.collect::<Vec<_>>() {

@@ -57,6 +57,10 @@ fn among(words: &[String]) -> Option<(usize, usize, ToldFor)> {
         {
             (2, ToldFor::LastNotice)
         }
+        // `texted 0418 done`.
+        [word] if matches!(word.to_lowercase().as_str(), "done" | "finished") => {
+            (1, ToldFor::Ready)
+        }
         [word, ..] => (1, purpose(word)?),
         [] => return None,
     };

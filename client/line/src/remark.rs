@@ -4,13 +4,7 @@
 use burrline_domain::{Class, On, verb::FieldSpec};
 use burrline_terms::Kind;
 
-use super::{
-    doubt::unclear,
-    read::Reader,
-    several::is_skull,
-    text::{is_negative, is_separator, is_turning},
-    when,
-};
+use super::{doubt::unclear, read::Reader, several::is_skull, text::is_separator, when};
 use crate::Error;
 
 /// Words of an inspection that finds nothing wrong.
@@ -50,8 +44,6 @@ const NO_FAULTS: &[&str] = &[
     "clean",
     "pass",
     "passed",
-    "none",
-    "no",
     "no fault",
     "no faults",
     "all good",
@@ -142,6 +134,7 @@ impl Reader<'_> {
             .or_else(|| self.another_skull(field, at, count))
             .or_else(|| self.time_at_the_end(field, at, count))
             .or_else(|| self.hand_at_the_end(field, at, count))
+            .or_else(|| self.old_or_new(field, at, count))
             .or_else(|| self.no_damage(field, at, count))
             .or_else(|| self.praise(field, at, count))
             .or_else(|| self.more_than_the_condition(field, at, count))
@@ -202,7 +195,7 @@ impl Reader<'_> {
         denies.then(|| {
             unclear(
                 format!(
-                    "{}: \u{201c}{}\u{201d} may deny what the line says; record it all the same?",
+                    "{}: \u{201c}{}\u{201d} seems to say the opposite; record it all the same?",
                     self.spec.word,
                     words.join(" ")
                 ),
@@ -241,7 +234,13 @@ impl Reader<'_> {
     }
 
     /// The line with another text in place of these words.
-    fn instead(&self, at: usize, count: usize, field: &FieldSpec, text: &str) -> Vec<String> {
+    pub(super) fn instead(
+        &self,
+        at: usize,
+        count: usize,
+        field: &FieldSpec,
+        text: &str,
+    ) -> Vec<String> {
         let (at, count) = self.with_mark(at, count);
         self.with_field(at, count, field, text)
     }
@@ -252,11 +251,16 @@ impl Reader<'_> {
         self.replaced(at, count, &[])
     }
 
-    fn raw(&self, at: usize, count: usize) -> &[String] {
+    pub(super) fn raw(&self, at: usize, count: usize) -> &[String] {
         self.words.get(at..at.saturating_add(count)).unwrap_or_default()
     }
 
-    fn as_text(&self, field: &'static FieldSpec, at: usize, count: usize) -> (String, Vec<String>) {
+    pub(super) fn as_text(
+        &self,
+        field: &'static FieldSpec,
+        at: usize,
+        count: usize,
+    ) -> (String, Vec<String>) {
         let text = self.raw(at, count).join(" ");
         let label = format!("{} \u{201c}{text}\u{201d}", field.typed_name());
         (label, self.instead(at, count, field, &text))
@@ -308,6 +312,11 @@ impl Reader<'_> {
         };
         let from = (1..words.len()).find(begins).filter(|_| self.wants_skull())?;
         let (first, other) = words.split_at_checked(from)?;
+        // `hold 0418 not 0419` and `for 0419` begin no second line.
+        let led = first.last().map(|word| word.to_lowercase()).unwrap_or_default();
+        if matches!(led.as_str(), "not" | "for" | "of" | "instead" | "from" | "with") {
+            return None;
+        }
         let text = first.join(" ");
         let mut line = self.instead(at, count, field, text.trim_end_matches(','));
         line.push(";".to_owned());
@@ -358,41 +367,6 @@ impl Reader<'_> {
         Some(unclear(
             format!("{}: what of \u{201c}{hand}\u{201d}?", self.spec.word),
             [self.as_text(field, at, count), (format!("{hand} says so"), said)],
-        ))
-    }
-
-    /// `damage 417 no damage`, `nose not cracked`, `not ours`: as likely that there is none.
-    fn no_damage(&self, field: &'static FieldSpec, at: usize, count: usize) -> Option<Error> {
-        let words = self.raw(at, count);
-        // `not known` at the end says whose it is.
-        let known = words.len().saturating_sub(2);
-        let ending = words.get(known..).unwrap_or_default().join("-").to_lowercase();
-        let words = if ending == "not-known" { words.get(..known).unwrap_or(words) } else { words };
-        let turned = words.iter().any(|word| is_turning(word) || is_negative(word));
-        let first = words.first().map(|word| word.to_lowercase()).unwrap_or_default();
-        let none = matches!(first.trim_end_matches(','), "ok" | "okay" | "fine" | "false" | "none");
-        if self.spec.word != "damage" || field.name != "what" || !(turned || none) {
-            return None;
-        }
-        // `lost` and `missing` are damage, and no words of doubt here.
-        let doubtful = |word: &String| {
-            let word = word.to_lowercase();
-            !matches!(word.trim_end_matches([',', '.']), "missing" | "lost")
-                && (is_turning(&word) || is_negative(&word))
-        };
-        if !none && !words.iter().any(doubtful) {
-            return None;
-        }
-        let text = words.join(" ");
-        let mut note = vec!["note".to_owned()];
-        note.extend(self.sorted.skulls.iter().map(|skull| match skull.split_once('/') {
-            Some((tag, _)) => tag.to_owned(),
-            None => skull.clone(),
-        }));
-        note.extend(["--words".to_owned(), text]);
-        Some(unclear(
-            "damage: it says that something is not so; is it a damage, or a note?".to_owned(),
-            [self.as_text(field, at, count), (super::unclear::line(&note), note)],
         ))
     }
 

@@ -1,6 +1,7 @@
 //! What a line says, beside the lines of the phrase book in `client/tests`.
 
 use burrline_domain::verb::VERBS;
+use burrline_terms::EntryName;
 use proptest::prelude::*;
 
 use super::*;

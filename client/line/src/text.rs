@@ -243,6 +243,11 @@ impl Reader<'_> {
         if !required && self.open_field(wanted).is_some() {
             return Ok(None);
         }
+        if let [word] = typed
+            && let Some(asked) = self.passed_or_not(at, word)
+        {
+            return Err(asked);
+        }
         if field.name == "faults" && remark::is_no_fault(&typed.join(" ")) {
             return Ok(Some(typed.len()));
         }

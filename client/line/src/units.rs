@@ -50,6 +50,8 @@ const MORE: &[&str] = &[
     "mph",
     "km/h",
     "W/K",
+    "BTU/h/F",
+    "btu/h/f",
     "feet",
     "metres",
     "meters",
@@ -104,13 +106,23 @@ pub fn spoken(words: &[String]) -> Vec<String> {
         let found = starts
             .then(|| KINDS.iter().filter_map(is).max_by_key(|(_, used)| *used))
             .flatten()
-            .filter(|(_, used)| *used > 2 || !(joined || has_unit(first)));
+            .filter(|(_, used)| *used > 2 || !(joined || has_unit(first)))
+            // A minus is not lost: what has none to be read stays as it was typed.
+            .filter(|(value, _)| first.starts_with('-') == value.starts_with('-'));
         if let Some((value, used)) = found {
             out.push(value);
             rest = rest.get(used..).unwrap_or_default();
         } else {
             out.push((*first).to_owned());
             rest = after;
+            // What is behind a minus that has no meaning belongs to it: `-13 9/16` is no 9/16.
+            if first.starts_with('-')
+                && let Some((part, behind)) = after.split_first()
+                && is_fraction(part)
+            {
+                out.push((*part).to_owned());
+                rest = behind;
+            }
         }
     }
     out
@@ -202,6 +214,8 @@ mod tests {
             ("0h=1500g 24h=1411g", "0h=1500g 24h=1411g"),
             ("30000 BTU/h", "30000BTU/h"),
             ("1600m 5 m", "1600m 5m"),
+            ("-13 9/16 8 0/16", "-13 9/16 8 0/16in"),
+            ("-1 1/2 gal", "-1 1/2 gal"),
         ] {
             assert_eq!(said(line), typed);
         }

@@ -46,6 +46,7 @@ words! {
     no_reason = "without a reason in words it is not done";
     seal_it = "It is who it is for: seal it";
     each_by_itself = "Ask for each by itself";
+    record_the_rest = "Leave it off, record the rest";
     not_seen = "not seen";
     old_water = "how did the old water look?";
     say_it = "Say it";
@@ -223,6 +224,8 @@ words! {
     hand_over = "Hand over";
     slip = "Slip of the visit";
     show_damage = "show:";
+    as_it_came = "as it came:";
+    since_then = "since then:";
     // ---- the desk
     calls = "Calls";
     register = "Register";
@@ -269,6 +272,10 @@ words! {
     stages = "rules";
     yes = "yes";
     use_it = "Use";
+    number = "A price or a limit";
+    set_number = "Set it";
+    all_numbers = "All prices and limits";
+    may_be = "allowed:";
     write_script = "Write or change a script";
     try_on = "Try on this tag";
     source = "The script";

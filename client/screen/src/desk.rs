@@ -184,8 +184,10 @@ impl Told for v1::CollectResponse {
         &["collect 0417", "person 0417 collector --name \"Bo Tarn\""];
 
     fn more() -> String {
-        "Who may collect it, what is owed, pieces that are not with it, what else stands against it, and \
-         damage to show. `hand-over` asks the same at a terminal before it is said."
+        "Who may collect it, what is owed, pieces that are not with it, what else keeps it here, and \
+         damage to show. Its measures, points, marks and photos of before the work are compared with now, so \
+         that no other head goes home: look at it beside its photo, and say `recognize 0417 yes`. \
+         `hand-over` asks the same before it is said."
             .to_owned()
     }
 
@@ -215,6 +217,9 @@ fn collect(answer: &v1::CollectResponse) -> Vec<String> {
     }
     for words in &answer.damage {
         line("show the damage", words);
+    }
+    for words in &answer.as_it_came {
+        line("is it the head", words);
     }
     for other in &answer.others {
         line("still here on the ticket", &skull(other));

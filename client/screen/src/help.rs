@@ -68,7 +68,16 @@ pub const GROUPS: &[Group] = &[
             ("swap-tag 0417 0512 witness tom", "the old one comes off"),
             ("roll-call rack-1 0417 0418", "every tag at rack-1"),
         ],
-        words: &["clip-tag", "swap-tag", "roll-call", "found-in", "gone", "stray", "identify"],
+        words: &[
+            "clip-tag",
+            "swap-tag",
+            "roll-call",
+            "found-in",
+            "gone",
+            "stray",
+            "identify",
+            "recognize",
+        ],
     },
     Group {
         name: "counter",

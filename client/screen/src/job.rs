@@ -77,8 +77,12 @@ impl Told for v1::TrailResponse {
     const EXAMPLES: &'static [&'static str] = &["trail 0417", "trail 3-41-7 --as-known 1200"];
 
     fn text(&self, look: &Look) -> Vec<String> {
+        // Each word stands where it was said: the first ones in their place, later ones where they were typed.
+        let mut lines: Vec<&v1::TrailLine> = self.lines.iter().chain(&self.corrections).collect();
+        lines.sort_by_key(|line| line.happened.as_ref().map(|happened| happened.at_ms));
+        let apart = !self.corrections.is_empty();
         let mut text: Vec<String> =
-            self.lines.iter().flat_map(|line| trail_line(line, look)).collect();
+            lines.into_iter().flat_map(|line| line_of(line, apart, look)).collect();
         if text.is_empty() {
             text.push("nothing was said of it by then".to_owned());
         }
@@ -95,6 +99,12 @@ impl Told for v1::TrailResponse {
 
 /// One record, with what hangs on it indented below.
 pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
+    line_of(line, false, look)
+}
+
+/// The same; with the first words in front where what they were amended to has a line of its own.
+fn line_of(line: &v1::TrailLine, apart: bool, look: &Look) -> Vec<String> {
+    let first = apart && !line.formerly.is_empty();
     let when = line.happened.as_ref().map(|happened| when(happened, look)).unwrap_or_default();
     let who: Vec<&str> =
         [line.bench.as_str(), line.hand.as_str()].into_iter().filter(|w| !w.is_empty()).collect();
@@ -112,6 +122,8 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
         let by = entry(line.amended_by.as_ref());
         marks.push(match line.corrected.as_str() {
             _ if line.struck => format!("amended before, {by}"),
+            "" if first => format!("amended by {by}"),
+            whom if first => format!("amended by {whom}, {by}"),
             "" => format!("as amended by {by}"),
             whom => format!("as amended by {whom}, {by}"),
         });
@@ -128,7 +140,8 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
     }
     let marks = if marks.is_empty() { String::new() } else { format!("  ({})", marks.join("; ")) };
     // A shop of an older version tells the line only as it was typed.
-    let told = short(if line.told.is_empty() { &line.words } else { &line.told });
+    let now = if line.told.is_empty() { &line.words } else { &line.told };
+    let told = short(if first { &line.formerly } else { now });
     let head = format!("{when}  {}  {}  {told}{marks}", entry(line.entry.as_ref()), who.join("/"));
     let mut text = wrap(&head, look.width, 6);
     let mut below = |name: &str, words: &str, alarm: bool| {
@@ -137,7 +150,11 @@ pub fn trail_line(line: &v1::TrailLine, look: &Look) -> Vec<String> {
             text.extend(lines.map(|l| if alarm { look.ink(Ink::Alarm, &l) } else { l }));
         }
     };
-    below("formerly: ", &line.formerly, false);
+    if first {
+        below("since then: ", now, false);
+    } else {
+        below("formerly: ", &line.formerly, false);
+    }
     below("said first as ", &entry(line.said_first.as_ref()), false);
     below("refused: ", &line.refused, true);
     line.remarks.iter().for_each(|r| below("remark: ", &format!("{} ({})", r.words, r.rule), true));

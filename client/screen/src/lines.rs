@@ -38,7 +38,8 @@ impl Told for v1::FindResponse {
             let head =
                 format!("customer {} {name} {}", entry(customer.customer.as_ref()), customer.phone);
             // By a name it is plain why; by a licence nothing of it is shown.
-            let by = Some(&customer.found_by).filter(|by| *by == "licence");
+            let by = Some(&customer.found_by)
+                .filter(|by| matches!(by.as_str(), "licence" | "nearly the name"));
             let by = by.map(|by| format!("  (by {by})")).unwrap_or_default();
             text.push(cut(&format!("{}{by}", head.trim_end()), look.width));
             text.extend(skulls(&customer.jobs, look).iter().map(|line| format!("  {line}")));

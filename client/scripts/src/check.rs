@@ -2,14 +2,16 @@
 
 use std::sync::Arc;
 
-use burrline_bench::{Ending, Error};
+use burrline_bench::{Bench, Ending, Error, patience::READING};
 use burrline_domain::verb::VERBS;
 use burrline_host::{
-    CaseResult, Kind, Known, Names, Sandbox, Script, in_plain_words, lint_for, run_cases,
+    CaseResult, Kind, Known, LineReached, Names, Reached, Sandbox, Script, coverage, digest_of,
+    in_plain_words, lint_for, numbers, run_cases, run_cases_of,
 };
 use burrline_line::Lexicon;
+use burrline_present::readings::Scripts;
 use burrline_screen::{Page, Shows};
-use clap::{ArgMatches, Command};
+use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::json;
 
 use super::{file, kind, local::Source};
@@ -27,9 +29,16 @@ pub(crate) fn command() -> Command {
              names are those that this bench was told last. What only looks wrong does not fail the \
              check.",
         )
-        .after_help("Examples:\n  burrline script check house.rhai\n  burrline script check *.rhai")
+        .after_help("Examples:\n  burrline script check house.rhai\n  burrline script check *.rhai\n  \
+                     burrline script check house.rhai --lines")
         .arg(file().num_args(1..).help("The scripts"))
         .arg(kind())
+        .arg(
+            Arg::new("lines")
+                .long("lines")
+                .action(ArgAction::SetTrue)
+                .help("Print each script with the lines that its examples run, and those that none does"),
+        )
 }
 
 pub(crate) fn run(matches: &ArgMatches, shows: &(impl Shows + ?Sized)) -> Result<Ending, Error> {
@@ -39,11 +48,35 @@ pub(crate) fn run(matches: &ArgMatches, shows: &(impl Shows + ?Sized)) -> Result
         let source = Source::read(std::path::Path::new(path), kind.as_deref())?;
         let found = checked(&source, &known(shows));
         shows.page(&found.page);
+        if matches.get_flag("lines")
+            && let Ok(lines) = coverage(source.kind, &source.name, &source.bytes)
+        {
+            shows.page(&with_marks(&source.name, &lines));
+        }
         if !found.good {
             ending = Ending::Refused;
         }
     }
     Ok(ending)
+}
+
+/// A script with a mark before each line: what its examples run of it.
+fn with_marks(name: &str, lines: &[LineReached]) -> Page {
+    let count = |what: Reached| lines.iter().filter(|line| line.reached == what).count();
+    let (ran, partly, never) = (count(Reached::Ran), count(Reached::Partly), count(Reached::Never));
+    let mut text = vec![format!(
+        "{name}: the examples run {ran} lines (+), {partly} in part (~), and {never} not at all (-)"
+    )];
+    text.extend(lines.iter().map(|line| {
+        let mark = match line.reached {
+            Reached::Ran => '+',
+            Reached::Partly => '~',
+            Reached::Never => '-',
+            Reached::Nothing => ' ',
+        };
+        format!("{:>4} {mark} {}", line.line, line.code).trim_end().to_owned()
+    }));
+    Page { text, json: vec![json!({ "script": name, "lines": lines })] }
 }
 
 /// What a check finds.
@@ -84,6 +117,52 @@ pub fn before_install(
     }
 }
 
+/// What goes, or comes out otherwise, where a script takes the place of the one in use with its name: the
+/// examples of that one which do not hold for it.
+///
+/// # Errors
+/// If the shop is out of reach.
+pub async fn replaced(source: &Source, bench: &Bench) -> Result<Vec<String>, Error> {
+    let scripts = bench.read_at_shop(Scripts {}, READING).await?.scripts;
+    let digest = digest_of(&source.bytes);
+    let in_use = scripts.into_iter().find(|script| {
+        script.active
+            && script.name == source.name
+            && script.kind == source.script_kind().number()
+            && hex::encode(&script.digest) != digest
+    });
+    let Some(in_use) = in_use else { return Ok(Vec::new()) };
+    let old = Source::of_line(&in_use, bench).await?;
+    Ok(not_held(&old, source))
+}
+
+/// The examples of an older version that do not hold for a newer one.
+fn not_held(old: &Source, new: &Source) -> Vec<String> {
+    let sandbox = Arc::new(Sandbox::default());
+    let compiled = |one: &Source| Script::from_bytes(&sandbox, one.kind, &one.name, &one.bytes);
+    // A version that fails says so elsewhere.
+    let (Ok(before), Ok(after)) = (compiled(old), compiled(new)) else { return Vec::new() };
+    let results = run_cases_of(&before, &after).unwrap_or_default();
+    let wrong: Vec<&CaseResult> = results.iter().filter(|case| !case.holds()).collect();
+    if wrong.is_empty() {
+        return Vec::new();
+    }
+    let mut text = vec![format!(
+        "{} of {} examples of the version of {} in use give a different result now:",
+        wrong.len(),
+        results.len(),
+        new.name
+    )];
+    for case in wrong.iter().take(MOST_WRONG) {
+        let why = case.wrong.as_deref().map(in_plain_words).unwrap_or_default();
+        text.push(format!("  \"{}\": {why}", case.name));
+    }
+    if wrong.len() > MOST_WRONG {
+        text.push(format!("  ... and {} more", wrong.len().saturating_sub(MOST_WRONG)));
+    }
+    text
+}
+
 /// The names that a script may compare with: those of the shop, where a bench has been told them.
 fn known(shows: &(impl Shows + ?Sized)) -> Known {
     known_of(&shows.bench().map(|bench| bench.lexicon()).unwrap_or_default())
@@ -108,6 +187,7 @@ pub(crate) fn checked(source: &Source, known: &Known) -> Checked {
             if source.kind == Kind::Stages {
                 burrline_present::judge::verbs_fit(&script)?;
             }
+            numbers(&script)?;
             run_cases(&script)
         });
     let cases = match cases {
@@ -168,7 +248,6 @@ pub(crate) fn checked(source: &Source, known: &Known) -> Checked {
 mod tests {
     use std::sync::Mutex;
 
-    use burrline_bench::Bench;
     use burrline_host::shipped;
     use burrline_screen::Look;
     use burrline_terms::{Name, Typed as _, words::ScriptKind};
@@ -236,6 +315,15 @@ fn cases() {
             let why = before_install(&typed(&wrong), Some("I know"), &Kept::default());
             assert!(why.unwrap_err().to_string().contains("mend it first"), "{wrong}");
         }
+    }
+
+    #[test]
+    fn the_checks_that_go_with_a_version_are_named() {
+        let weaker = RULE.replace("#{ no: \"rack it first.\" }", "#{ remark: \"rack it first.\" }");
+        let told = not_held(&typed(RULE), &typed(&weaker)).join("\n");
+        assert!(told.contains("1 of 1 examples") && told.contains("\"not racked\""), "{told}");
+        let same = RULE.replace("rack it first.", "rack it before that.");
+        assert_eq!(not_held(&typed(RULE), &typed(&same)), Vec::<String>::new());
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //!
 //! * [`local`]: a script in a file, and failures with their line shown
 //! * `fresh`, `check`, `attempt`, `compare`, `history`: before a script is used; `svg`: a drawing
+//! * [`numbers`]: those that an owner sets
 //! * [`explain`](mod@explain): why a price was what it was
 //! * `bar`: how far something has come
 
@@ -19,18 +20,26 @@ mod explain;
 mod fresh;
 mod history;
 pub mod local;
+pub mod numbers;
 mod svg;
 
 use burrline_bench::{Ending, Error};
 use burrline_screen::Shows;
 use clap::{Arg, ArgMatches, Command};
 
-pub use check::before_install;
+pub use check::{before_install, replaced};
 pub use explain::{explain, with_explain};
 
 /// The commands.
-pub fn commands() -> [Command; 5] {
-    [fresh::command(), check::command(), attempt::command(), history::command(), compare::command()]
+pub fn commands() -> [Command; 6] {
+    [
+        fresh::command(),
+        check::command(),
+        attempt::command(),
+        history::command(),
+        compare::command(),
+        numbers::command(),
+    ]
 }
 
 /// Runs one of the commands; none if it is not one of them.
@@ -48,6 +57,7 @@ pub async fn run(
         "try" => attempt::run(matches, shows).await,
         "backtest" => history::run(matches, shows).await,
         "diff" => compare::run(matches, shows).await,
+        "numbers" => numbers::run(matches, shows).await,
         _ => return Ok(None),
     }
     .map(Some)

@@ -32,8 +32,11 @@ impl Source {
         Self::read(Path::new(&path), text(matches, "kind").as_deref())
     }
 
-    /// The script in a file.
-    pub(crate) fn read(path: &Path, kind: Option<&str>) -> Result<Self, Error> {
+    /// The script in a file; without a kind, what its functions say.
+    ///
+    /// # Errors
+    /// If it cannot be read.
+    pub fn read(path: &Path, kind: Option<&str>) -> Result<Self, Error> {
         let bytes = std::fs::read(path).map_err(|e| Error::file(path, e))?;
         let stem = path.file_stem().map(|stem| stem.to_string_lossy().into_owned());
         let kind = match kind {
@@ -42,6 +45,18 @@ impl Source {
             None => kind_of(&bytes),
         };
         Ok(Self { name: stem.unwrap_or_default(), kind, bytes })
+    }
+
+    /// Puts it in a file. The old one is whole until the new one is.
+    ///
+    /// # Errors
+    /// If the file cannot be written.
+    pub fn write(&self, path: &Path) -> Result<(), Error> {
+        let mut new = path.as_os_str().to_owned();
+        new.push(".new");
+        let new = Path::new(&new);
+        std::fs::write(new, &self.bytes).map_err(|e| Error::file(new, e))?;
+        std::fs::rename(new, path).map_err(|e| Error::file(path, e))
     }
 
     /// A script as it was typed, with no file.
@@ -61,12 +76,17 @@ impl Source {
             return Self::read(path, None);
         }
         let line = find(word, bench).await?;
-        let request = v1::GetScriptRequest { digest: line.digest.clone() };
-        let bytes = bench.connection().get_script(request).await?.source;
+        let short = hex::encode(&line.digest).chars().take(8).collect::<String>();
+        let source = Self::of_line(&line, bench).await?;
+        Ok(Self { name: format!("{} {short}", line.name), ..source })
+    }
+
+    /// An installed script. Its source is held against its digest.
+    pub(crate) async fn of_line(line: &v1::ScriptLine, bench: &Bench) -> Result<Self, Error> {
+        let bytes = fetch(&line.digest, bench).await?;
         let kind =
             if line.kind == ScriptKind::Pricing.number() { Kind::Pricing } else { Kind::Stages };
-        let short = hex::encode(line.digest).chars().take(8).collect::<String>();
-        Ok(Self { name: format!("{} {short}", line.name), kind, bytes })
+        Ok(Self { name: line.name.clone(), kind, bytes })
     }
 
     /// The scripts that a quote's digest stands for, in the order in which they price: one, or
@@ -167,6 +187,19 @@ pub async fn find(word: &str, bench: &Bench) -> Result<v1::ScriptLine, Error> {
         ))),
         (_, _) => Err(Error::usage(format!("{word} begins more than one digest; say more of it"))),
     }
+}
+
+/// Whether this very source is installed already, under its name.
+///
+/// # Errors
+/// If the shop is out of reach.
+pub async fn is_installed(source: &Source, bench: &Bench) -> Result<bool, Error> {
+    let scripts = bench.read_at_shop(Scripts {}, READING).await?.scripts;
+    let (digest, kind) = (burrline_host::digest_of(&source.bytes), source.script_kind().number());
+    let same = |one: &v1::ScriptLine| {
+        one.name == source.name && one.kind == kind && hex::encode(&one.digest) == digest
+    };
+    Ok(scripts.iter().any(same))
 }
 
 /// A script with `fn check` or `fn plan` is for stages, and any other for pricing.

@@ -4,9 +4,16 @@ use std::collections::BTreeMap;
 
 use burrline_line::units;
 use burrline_reckon::chance::Confidence;
-use burrline_terms::Typed;
+use burrline_terms::{
+    Length, Mass, Temperature, Typed, Volume,
+    measure::{
+        HeatLoss, HeatLossUnit, Height, HeightUnit, Power, PowerUnit, Room, RoomUnit, Wind,
+        WindUnit,
+    },
+    units::{LengthUnit, MassUnit, VolumeUnit},
+};
 
-use crate::Error;
+use crate::{Error, Here};
 
 /// A question: its words, numbers joined with their units, and its options.
 #[derive(Debug, Clone)]
@@ -14,6 +21,9 @@ pub(super) struct Asked {
     topic: &'static str,
     words: Vec<String>,
     options: BTreeMap<&'static str, String>,
+    here: Here,
+    us: bool,
+    raw: Vec<String>,
 }
 
 /// The words of a question by the key word before them; those before any are under "".
@@ -26,10 +36,27 @@ pub(super) struct Phrases {
 impl Asked {
     pub(super) fn new(
         topic: &'static str,
-        words: &[String],
+        raw: &[String],
         options: BTreeMap<&'static str, String>,
     ) -> Self {
-        Self { topic, words: units::join(&units::spoken(words)), options }
+        let words = fluid_ounces(units::join(&units::spoken(&molar(topic, raw))));
+        Self { topic, words, options, here: Here::default(), us: false, raw: raw.to_vec() }
+    }
+
+    /// The same question, put here, with answers in US units or not.
+    pub(super) fn put(&mut self, here: Here, us: bool) {
+        self.here = here;
+        self.us = us;
+    }
+
+    /// Where and when it is put.
+    pub(super) const fn here(&self) -> &Here {
+        &self.here
+    }
+
+    /// Whether the answer is to be in US units.
+    pub(super) const fn in_us(&self) -> bool {
+        self.us
     }
 
     /// The question as it was typed.
@@ -39,19 +66,16 @@ impl Asked {
 
     /// Whether an amount was typed in gallons, pounds, degrees Fahrenheit and the like.
     pub(super) fn typed_in_us(&self) -> bool {
-        const UNITS: [&str; 16] = [
-            "gal", "qt", "floz", "cup", "pint", "tbsp", "tsp", "lb", "oz", "lboz", "f", "in", "ft",
-            "btu/h", "mph", "ft3",
-        ];
         self.words.iter().any(|word| {
             let amount = word.rsplit('=').next().unwrap_or(word);
-            let begins = amount.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '.');
-            let unit = amount.trim_start_matches(|c: char| {
-                c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '/' | ' ')
-            });
-            let unit = unit.to_lowercase();
-            begins && (UNITS.contains(&unit.as_str()) || unit.starts_with("lb"))
+            let amount = amount.strip_prefix('-').unwrap_or(amount);
+            amount.starts_with(|c: char| c.is_ascii_digit() || c == '.') && in_us(amount)
         })
+    }
+
+    /// The words as they were typed, before amounts were joined and spelled alike.
+    pub(super) fn raw(&self) -> &[String] {
+        &self.raw
     }
 
     /// The value of an option.
@@ -62,6 +86,11 @@ impl Asked {
     /// The words, numbers joined with their units.
     pub(super) fn words(&self) -> &[String] {
         &self.words
+    }
+
+    /// The same question with these words in the place of its own.
+    pub(super) fn with_words(&self, words: &[String]) -> Self {
+        Self { words: words.to_vec(), ..self.clone() }
     }
 
     /// The same question, with words before its own.
@@ -136,6 +165,80 @@ impl Asked {
     }
 }
 
+/// Whether an amount is in a unit of the United States, by every spelling that the lines read.
+fn in_us(amount: &str) -> bool {
+    let volume = Volume::read(amount).is_ok_and(|volume| {
+        !matches!(
+            volume.unit,
+            VolumeUnit::Litre | VolumeUnit::Millilitre | VolumeUnit::ImperialGallon
+        )
+    });
+    let mass = Mass::read(amount)
+        .is_ok_and(|mass| !matches!(mass.unit, MassUnit::Gram | MassUnit::Kilogram));
+    let length = Length::read(amount).is_ok_and(|length| {
+        !matches!(length.unit, LengthUnit::Millimetre | LengthUnit::Centimetre)
+    });
+    volume
+        || mass
+        || length
+        || Temperature::read(amount).is_ok_and(|temperature| temperature.fahrenheit)
+        || Height::read(amount)
+            .is_ok_and(|height| matches!(height.unit, HeightUnit::Foot | HeightUnit::Mile))
+        || Power::read(amount).is_ok_and(|power| power.unit == PowerUnit::BtuPerHour)
+        || HeatLoss::read(amount).is_ok_and(|loss| loss.unit == HeatLossUnit::BtuPerHourFahrenheit)
+        || Wind::read(amount).is_ok_and(|wind| wind.unit == WindUnit::MilePerHour)
+        || Room::read(amount).is_ok_and(|room| room.unit == RoomUnit::CubicFoot)
+}
+
+/// `0.02M`, `0.02 M`, as every book of the laboratory has it: moles in a litre, and no minutes.
+fn molar(topic: &str, words: &[String]) -> Vec<String> {
+    if !matches!(topic, "strength" | "assay") {
+        return words.to_vec();
+    }
+    let number = |text: &str| text.parse::<f64>().is_ok();
+    let mut out: Vec<String> = Vec::with_capacity(words.len());
+    for word in words {
+        let unit =
+            |bare: &str| if bare.is_empty() || number(bare) { Some(bare.len()) } else { None };
+        let molar = [("mM", "mmol/L"), ("M", "mol/L")].into_iter().find_map(|(short, long)| {
+            let bare = word.strip_suffix(short)?;
+            unit(bare).map(|_| format!("{bare}{long}"))
+        });
+        match (molar, out.last_mut()) {
+            (Some(unit), Some(before)) if unit.starts_with('m') && number(before) => {
+                before.push_str(&unit);
+            }
+            (Some(joined), _) if !joined.starts_with('m') => out.push(joined),
+            _ => out.push(word.clone()),
+        }
+    }
+    out
+}
+
+/// `32fl oz` is one amount, as `32 fl oz` is.
+fn fluid_ounces(words: Vec<String>) -> Vec<String> {
+    let mut out: Vec<String> = Vec::with_capacity(words.len());
+    for word in words {
+        let ounces = matches!(word.to_lowercase().as_str(), "oz" | "oz." | "ounce" | "ounces");
+        let fluid = |before: &&mut String| {
+            let before = before.to_lowercase();
+            ["fl.", "fl", "fluid"].iter().any(|fluid| {
+                before
+                    .strip_suffix(fluid)
+                    .is_some_and(|n| n.ends_with(|c: char| c.is_ascii_digit()))
+            })
+        };
+        match out.last_mut().filter(fluid).filter(|_| ounces) {
+            Some(before) => {
+                let digits = before.trim_end_matches(|c: char| c == '.' || c.is_alphabetic());
+                *before = format!("{digits}floz");
+            }
+            None => out.push(word),
+        }
+    }
+    out
+}
+
 impl Phrases {
     /// The first word after a key word that reads as such a value, if there is one.
     pub(super) fn find<T: Typed>(&mut self, key: &str) -> Option<T> {
@@ -188,6 +291,11 @@ impl Phrases {
         self.phrases.remove(key).unwrap_or_default().join(" ")
     }
 
+    /// The words after a key word, which stay.
+    pub(super) fn words_after(&self, key: &str) -> &[String] {
+        self.phrases.get(key).map(Vec::as_slice).unwrap_or_default()
+    }
+
     /// Every word after a key word.
     pub(super) fn take(&mut self, key: &str) -> Vec<String> {
         self.phrases.get_mut(key).map(std::mem::take).unwrap_or_default()
@@ -233,11 +341,16 @@ impl Phrases {
     /// [`Error::Usage`] for a word that fits nowhere; `example` is a question as it should be.
     pub(super) fn done(self, example: &str) -> Result<(), Error> {
         match self.phrases.values().flatten().next() {
-            Some(word) => Err(Error::usage(format!(
-                "{}: \u{201c}{word}\u{201d} fits nowhere; say it like `burrline reckon {example}`",
-                self.topic
-            ))),
+            Some(word) => Err(self.fits_nowhere(word, example)),
             None => Ok(()),
         }
+    }
+
+    /// A word that fits nowhere; `example` is a question as it should be.
+    pub(super) fn fits_nowhere(&self, word: &str, example: &str) -> Error {
+        Error::usage(format!(
+            "{}: \u{201c}{word}\u{201d} fits nowhere; say it like `burrline reckon {example}`",
+            self.topic
+        ))
     }
 }

@@ -6,7 +6,7 @@ use burrline_line as line;
 use burrline_screen::Page;
 use serde_json::json;
 
-use super::{answer, command, matched};
+use super::{Here, answer, command, matched};
 use crate::Error;
 
 /// Answers every line; one that cannot be answered gives an object with its error. Whether all were
@@ -14,14 +14,18 @@ use crate::Error;
 ///
 /// # Errors
 /// If the lines cannot be read.
-pub(super) fn run(lines: impl BufRead, show: &mut dyn FnMut(&Page)) -> io::Result<bool> {
+pub(super) fn run(
+    lines: impl BufRead,
+    here: &Here,
+    show: &mut dyn FnMut(&Page),
+) -> io::Result<bool> {
     let mut all = true;
     for typed in lines.lines() {
         let typed = typed?;
         if typed.trim().is_empty() {
             continue;
         }
-        let object = one(&typed).unwrap_or_else(|error| {
+        let object = one(&typed, here).unwrap_or_else(|error| {
             all = false;
             json!({"asked": typed.trim(), "error": error.to_string()})
         });
@@ -30,13 +34,13 @@ pub(super) fn run(lines: impl BufRead, show: &mut dyn FnMut(&Page)) -> io::Resul
     Ok(all)
 }
 
-fn one(typed: &str) -> Result<serde_json::Value, Error> {
+fn one(typed: &str, here: &Here) -> Result<serde_json::Value, Error> {
     let words = line::split(typed)?;
     let words = words.iter().map(|word| line::command::shield(word));
     let matches = command()
         .try_get_matches_from(std::iter::once("reckon".to_owned()).chain(words))
         .map_err(|error| Error::usage(error.to_string().trim().to_owned()))?;
-    let (topic, asked) = matched(&matches)?;
-    let working = super::worked(topic, &asked, None)?;
+    let (topic, mut asked) = matched(&matches)?;
+    let working = super::worked(topic, &mut asked, here)?;
     Ok(answer::object(topic.name, &asked, &working))
 }

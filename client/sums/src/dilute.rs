@@ -14,7 +14,7 @@ use burrline_terms::{Mass, Volume};
 use super::{
     Topic,
     asked::{Asked, Phrases},
-    figures::{FILLERS, VOLUME_BY, bare_percent, litres, number, solution},
+    figures::{FILLERS, VOLUME_BY, bare_percent, litres, no_capital_g, number, solution},
 };
 use crate::Error;
 
@@ -63,6 +63,7 @@ pub(super) static BLEND: Topic = Topic {
 
 fn run_dilute(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "dilute 12% to 3% make 20L";
+    no_capital_g(asked)?;
     let mut phrases = asked.phrases(&["to", "make", "from", "with"], FILLERS)?;
     let stock = solution(asked, &mut phrases, "", EXAMPLE)?;
     let target = solution(asked, &mut phrases, "to", EXAMPLE)?;
@@ -123,6 +124,7 @@ fn how_much(phrases: &mut Phrases, key: &str, example: &str) -> Result<HowMuch, 
 
 fn run_blend(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "blend 5L 12% with 3L 35%w/w";
+    no_capital_g(asked)?;
     let mut phrases = asked.phrases(&["with"], FILLERS)?;
     let one = how_much(&mut phrases, "", EXAMPLE)?;
     let first = solution(asked, &mut phrases, "", EXAMPLE)?;

@@ -5,7 +5,7 @@ use burrline_reckon::{
     drying::{Weighing, constant::Rule, scale::Scale},
     quantity::{Grams, Hours},
     told::{
-        dry::{Asked as Question, dry},
+        dry::{Asked as Question, Made, Read, dry},
         rack::{measuring, rack},
     },
 };
@@ -15,6 +15,7 @@ use rust_decimal::prelude::ToPrimitive as _;
 use super::{
     Topic,
     asked::{Asked, Phrases},
+    room, when,
 };
 use crate::Error;
 
@@ -27,8 +28,8 @@ pub(super) static DRY: Topic = Topic {
     more: "Takes weighings as time=mass, in the order of time: 0h=1500g 24h=1411g. Dry is three \
            weighings at least 24 hours apart that change by less than 0.1 %, or as said after \
            `weighings`, `apart` and `within`. The step of the scale is read from the digits as \
-           typed, and from readings that are all multiples of 5 or the like; `step` says it. From four weighings on it fits a drying curve and says with which doubt; \
-           where three are equally far apart it checks the end with a calculator's formula.",
+           typed, and from readings that are all multiples of 5 or the like; `step` says it. From four \
+           weighings on it fits a drying curve and says with which doubt; where three are equally far apart it checks the end with a calculator's formula.",
     examples: &[
         "dry 0h=1500g 24h=1411g 48h=1388g 72h=1382g",
         "dry 0h=1.402kg 24h=1.401kg 48h=1.401kg step 1g",
@@ -53,7 +54,8 @@ pub(super) static RACK: Topic = Topic {
 pub(super) static MEASURING: Topic = Topic {
     name: "measuring",
     about: "Say the first day for an official measurer, after 60 dry days",
-    more: "Takes the day on which the skull was last in any water.",
+    more: "Takes the day on which the skull was last in any water: 2026-11-16, 11/16/2026, today or \
+           yesterday.",
     examples: &["measuring 2026-11-16"],
     choices: &[],
     run: run_measuring,
@@ -61,8 +63,7 @@ pub(super) static MEASURING: Topic = Topic {
 
 fn run_dry(asked: &Asked) -> Result<Working, Error> {
     let mut phrases = asked.phrases(&["step", "weighings", "apart", "within", "sure"], &[])?;
-    let words = phrases.take("");
-    let typed = words.iter().map(|word| weighing(word)).collect::<Result<Vec<_>, _>>()?;
+    let typed = weighings(&phrases.take(""))?;
     let step = phrases.maybe::<Mass>("step", "dry 0h=1500g 24h=1411g step 1g")?;
     let usual = Rule::USUAL;
     let rule = Rule {
@@ -84,11 +85,41 @@ fn run_dry(asked: &Asked) -> Result<Working, Error> {
         ));
     }
     let scale = Scale::of(typed.iter().map(|(_, mass)| *mass));
-    let read = |(at, mass): &(Span, Mass)| {
+    let weighed = |(at, mass): &(Span, Mass)| {
         let by = step.map_or_else(|| scale.step(*mass), grams);
         Weighing::at(hours(*at).0, grams(*mass).0).to(by)
     };
-    Ok(dry(&Question { weighings: typed.iter().map(read).collect(), rule, sure })?)
+    let read = match typed.last() {
+        Some((_, last)) if step.is_none() => {
+            let [finer, coarser] = Scale::others(*last);
+            if scale.step(*last).0 > 1.5 * grams(finer).0 {
+                Read::Multiples(finer.show())
+            } else {
+                Read::Digit(coarser.show())
+            }
+        }
+        Some(_) | None => Read::Said,
+    };
+    let made = if asked.in_us() { Made::Ounces } else { Made::Grams };
+    let weighings = typed.iter().map(weighed).collect();
+    Ok(dry(&Question { weighings, rule, sure, read, made })?)
+}
+
+/// `0h=1500g 24h=1411g`, and `0h=3 lb 2 oz` or `0h = 1500 g` as well: what has no sign of its own belongs
+/// to the weighing before it.
+fn weighings(words: &[String]) -> Result<Vec<(Span, Mass)>, Error> {
+    let line = words.join(" ").replace(" = ", "=").replace(" =", "=").replace("= ", "=");
+    let mut each: Vec<String> = Vec::new();
+    for word in line.split_whitespace() {
+        match each.last_mut().filter(|_| !word.contains('=')) {
+            Some(before) => {
+                before.push(' ');
+                before.push_str(word);
+            }
+            None => each.push(word.to_owned()),
+        }
+    }
+    each.iter().map(|word| weighing(word)).collect()
 }
 
 fn within(phrases: &mut Phrases, usual: f64) -> Result<f64, Error> {
@@ -118,10 +149,11 @@ fn run_rack(asked: &Asked) -> Result<Working, Error> {
     if species.is_empty() {
         return Err(Error::usage("rack: say a species, as in `burrline reckon rack whitetail`"));
     }
-    Ok(rack(&species))
+    Ok(rack(&species, room::group("rack", &species)?))
 }
 
 fn run_measuring(asked: &Asked) -> Result<Working, Error> {
+    let asked = when::with_days(asked, &[])?;
     let mut phrases = asked.phrases(&[], &[])?;
     let day: Day = phrases.want("", "measuring 2026-11-16")?;
     phrases.done("measuring 2026-11-16")?;

@@ -83,11 +83,38 @@ pub(super) fn solution(
         return Ok(Solution::WATER);
     }
     let typed: Strength = phrases.want(key, example)?;
+    // A slip of a key word, such as `too`, is told before its bottle is taken for the one before it.
+    if let Some(word) = phrases.words_after(key).iter().find(|word| is_plain(word)) {
+        return Err(phrases.fits_nowhere(word, example));
+    }
     let solution = Solution::of(typed, reading(asked)?)?;
     if let Some(called) = phrases.find::<Strength>(key) {
         solution.agrees(&Solution::of(called, reading(asked)?)?)?;
     }
     Ok(solution)
+}
+
+fn is_plain(word: &str) -> bool {
+    word.chars().all(char::is_alphabetic)
+}
+
+/// Asks about `5G`, which may be grams or gallons where both can stand.
+///
+/// # Errors
+/// [`Error::Usage`] with both.
+pub(super) fn no_capital_g(asked: &Asked) -> Result<(), Error> {
+    let mut before = "";
+    let open = asked.raw().iter().find_map(|word| {
+        let number = word.strip_suffix('G').map(|bare| if bare.is_empty() { before } else { bare });
+        before = word;
+        number.filter(|number| number.parse::<f64>().is_ok())
+    });
+    match open {
+        Some(number) => Err(Error::usage(format!(
+            "{number} G can be grams or gallons: say `{number}g` or `{number}gal`"
+        ))),
+        None => Ok(()),
+    }
 }
 
 /// The working with a word on a strong bare per cent: drums are labelled by mass.

@@ -3,7 +3,7 @@
 use burrline_reckon::{
     Working,
     pot::{
-        fuel::{Fuel, fuel},
+        fuel::{Fuel, Price, fuel},
         heat::Pot,
         steam,
         warm::{Loses, warm},
@@ -11,8 +11,9 @@ use burrline_reckon::{
     quantity::{Kilograms, Pascals, Share, WattsPerKelvin},
 };
 use burrline_terms::{
-    Mass, Span, Temperature, Volume,
+    Mass, Span, Temperature, Typed as _, Volume,
     measure::{Altitude, HeatLoss, Percentage},
+    units::{MassUnit, VolumeUnit},
 };
 use rust_decimal::Decimal;
 
@@ -32,10 +33,10 @@ pub(super) static FUEL: Topic = Topic {
     about: "Reckon the fuel of a boil, and what it costs",
     more: "Takes the water, after `from` how warm it is, and after `with` the fuel: propane, butane, \
            natural-gas, white-gas, kerosene, wood or electric. `efficiency` is the share that reaches \
-           the water (40 %, electric 95 %, unless said), `price` what a kilogram, a cubic meter or a \
-           kilowatt hour costs, `heads` the raw heads, `to` a temperature below the boil, `at` the altitude.",
+           the water (40 %, electric 95 %, unless said), `price` what it costs by the unit that it is \
+           sold by (3.10/gal, 1.20/lb, 2.60/kg, 1.40/therm, 0.15/kWh), `heads` the raw heads, `to` a temperature below the boil, `at` the altitude.",
     examples: &[
-        "fuel 5gal from 60F with propane price 2.60",
+        "fuel 5gal from 60F with propane price 3.10/gal",
         "fuel 20L from 15C with electric price 0.15 at 1600m",
     ],
     choices: &[],
@@ -51,7 +52,7 @@ pub(super) static WARM: Topic = Topic {
            that of a kilowatt hour.",
     examples: &[
         "warm 80L at 45C air 15C cooled 45C to 40C in 3h price 0.15",
-        "warm 20gal at 110F air 50F loss 12W/K",
+        "warm 20gal at 110F air 50F loss 20BTU/h/F",
     ],
     choices: &[],
     run: run_warm,
@@ -75,7 +76,7 @@ fn run_fuel(asked: &Asked) -> Result<Working, Error> {
     let to: Option<Temperature> = phrases.maybe("to", EXAMPLE)?;
     let heads: Option<Mass> = phrases.maybe("heads", EXAMPLE)?;
     let share: Option<Percentage> = phrases.maybe("efficiency", EXAMPLE)?;
-    let price = price(&mut phrases, EXAMPLE)?;
+    let price = price_per(&mut phrases)?;
     phrases.done(EXAMPLE)?;
     let usual = if what == Fuel::Electricity { 95.0 } else { 40.0 };
     let pot = Pot {
@@ -86,7 +87,7 @@ fn run_fuel(asked: &Asked) -> Result<Working, Error> {
         heads: Kilograms(heads.map_or(0.0, |mass| number(mass.grams()) / 1000.0)),
     };
     let efficiency = Share(share.map_or(usual, |said| number(said.percent())));
-    let working = fuel(&pot, what, efficiency, price)?;
+    let working = fuel(&pot, what, efficiency, price.as_ref())?;
     Ok(if share.is_none() {
         working.caution(format!(
             "{usual} % was taken to reach the water: `reckon burner` learns yours."
@@ -115,6 +116,44 @@ fn run_warm(asked: &Asked) -> Result<Working, Error> {
     let price = price(&mut phrases, EXAMPLE)?;
     phrases.done(EXAMPLE)?;
     Ok(warm(litres(water), celsius(at), celsius(air), loses, price)?)
+}
+
+/// `3.10/gal`, `3.10 per gallon`, `$3.10 a gallon`, or a figure alone.
+fn price_per(phrases: &mut Phrases) -> Result<Option<Price>, Error> {
+    if !phrases.has("price") {
+        return Ok(None);
+    }
+    let words = phrases.take("price").join(" ");
+    let bare = words.trim_start_matches('$');
+    let end = bare.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(bare.len());
+    let (number, unit) = bare.split_at_checked(end).unwrap_or((bare, ""));
+    let unit = unit.trim().trim_start_matches('/').trim();
+    let unit = unit.strip_prefix("per ").or_else(|| unit.strip_prefix("a ")).unwrap_or(unit).trim();
+    let amount = Decimal::read(number).map(self::number).map_err(|_| {
+        Error::usage(format!(
+            "fuel: \u{201c}{words}\u{201d} is no price; say it like `price 3.10/gal` or `price 0.15/kWh`"
+        ))
+    })?;
+    Ok(Some(Price { amount, per: sold_by(unit) }))
+}
+
+/// The unit as the sums name it; a word that is none stays as it is.
+fn sold_by(word: &str) -> String {
+    if let Some(unit) = VolumeUnit::read(word) {
+        return unit.word().to_owned();
+    }
+    if let Some(unit) = MassUnit::read(word) {
+        return unit.word().to_owned();
+    }
+    match word.to_lowercase().as_str() {
+        "kwh" => "kWh",
+        "therm" | "therms" => "therm",
+        "ccf" => "ccf",
+        "ft3" | "cuft" => "ft3",
+        "m3" => "m3",
+        _ => word,
+    }
+    .to_owned()
 }
 
 fn price(phrases: &mut Phrases, example: &str) -> Result<Option<f64>, Error> {

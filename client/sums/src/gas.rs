@@ -3,7 +3,7 @@
 use burrline_reckon::{
     Working,
     peroxide::{gas, keep, strength::MolarVolume},
-    quantity::{Celsius, CubicMetres, PartsPerMillion, Share},
+    quantity::{Celsius, CubicMetres, Days, PartsPerMillion, Share},
 };
 use burrline_terms::{
     Span, Temperature, Volume,
@@ -12,7 +12,7 @@ use burrline_terms::{
 
 use super::{
     Topic,
-    asked::Asked,
+    asked::{Asked, Phrases},
     figures::{
         FILLERS, MOLAR_VOLUME, bare_percent, celsius, days, hours, litres, number, solution,
     },
@@ -35,9 +35,9 @@ pub(super) static GAS: Topic = Topic {
 pub(super) static KEEP: Topic = Topic {
     name: "keep",
     about: "Reckon how strong clean stock still is",
-    more: "Takes a strength, after `for` how long, and after `at` how warm the shelf is (25 C, 77 F). It is a \
+    more: "Takes a strength, after `for` how long (days, weeks, months, years), and after `at` how warm the shelf is (25 C, 77 F). It is a \
            bound for clean, closed stock; a used bath is measured.",
-    examples: &["keep 12% for 365d at 30C"],
+    examples: &["keep 12% for 365d at 30C", "keep 35%w/w for 6 months at 68F"],
     choices: &[],
     run: run_keep,
 };
@@ -77,10 +77,31 @@ fn run_keep(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "keep 12% for 365d at 30C";
     let mut phrases = asked.phrases(&["for", "at"], FILLERS)?;
     let stock = solution(asked, &mut phrases, "", EXAMPLE)?;
-    let span: Span = phrases.want("for", EXAMPLE)?;
+    let span = long(&mut phrases, EXAMPLE)?;
     let at: Option<Temperature> = phrases.maybe("at", EXAMPLE)?;
     phrases.done(EXAMPLE)?;
-    Ok(keep::keep(&stock, days(span), at.map_or(Celsius(25.0), celsius))?)
+    Ok(keep::keep(&stock, span, at.map_or(Celsius(25.0), celsius))?)
+}
+
+/// How long stock stands on a shelf: days, weeks, months or years.
+fn long(phrases: &mut Phrases, example: &str) -> Result<Days, Error> {
+    let said = phrases.words_after("for").concat();
+    let end = said.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(said.len());
+    let (number, unit) = said.split_at_checked(end).unwrap_or((said.as_str(), ""));
+    let each = match unit {
+        "w" | "wk" | "week" | "weeks" => 7.0,
+        // A twelfth of a year.
+        "mo" | "month" | "months" => 365.25 / 12.0,
+        "y" | "yr" | "year" | "years" => 365.25,
+        _ => return Ok(days(phrases.want::<Span>("for", example)?)),
+    };
+    let count: f64 = number.parse().map_err(|_| {
+        Error::usage(format!(
+            "keep: \u{201c}{said}\u{201d} is no time; say it like `burrline reckon {example}`"
+        ))
+    })?;
+    phrases.take("for");
+    Ok(Days(count * each))
 }
 
 fn run_air(asked: &Asked) -> Result<Working, Error> {

@@ -7,16 +7,16 @@ use burrline_reckon::{
     Working,
     antler::{
         Chart,
-        horn::{Both, horn_score},
+        horn::{Both, Horns, horn_score},
         rack_of, rack_score, skull_measured,
     },
     checkdigit::{check_digit, check_number},
     compare::compared,
 };
 use burrline_terms::{
-    Length, Typed as _,
+    Length, Typed,
     checkdigit::Scheme,
-    inches::{Eighths, Sixteenths},
+    inches::{Eighths, Parts, Sixteenths},
 };
 
 use rust_decimal::Decimal;
@@ -83,8 +83,9 @@ pub(super) static SCORE: Topic = Topic {
 pub(super) static SKULL_SCORE: Topic = Topic {
     name: "skull-score",
     about: "Score a bear's or cat's skull: length and width, in sixteenths",
-    more: "Takes the greatest length and the greatest width, both without the lower jaw.",
-    examples: &["skull-score 13 9/16 8 0/16"],
+    more: "Takes the greatest length and the greatest width, both without the lower jaw. Inches and \
+           sixteenths, or centimeters, each to the nearest sixteenth.",
+    examples: &["skull-score 13 9/16 8 0/16", "skull-score 34.4cm 20.3cm"],
     choices: &[],
     run: run_skull_score,
 };
@@ -116,20 +117,21 @@ fn run_score(asked: &Asked) -> Result<Working, Error> {
         match (name.as_str(), lengths) {
             ("abnormal", _) => {
                 for (at, word) in (1..).zip(lengths) {
-                    named.insert(format!("abnormal-{at}"), eighths(word)?);
+                    named.insert(format!("abnormal-{at}"), by_the_tape(word)?);
                 }
             }
             ("spread", [spread]) => {
-                named.insert("spread".to_owned(), eighths(spread)?);
+                named.insert("spread".to_owned(), by_the_tape(spread)?);
             }
             (name, [right, left]) if name != "spread" => {
                 for (side, word) in [("r", right), ("l", left)] {
                     if word != "-" {
-                        named.insert(format!("{name}-{side}"), eighths(word)?);
+                        named.insert(format!("{name}-{side}"), by_the_tape(word)?);
                     }
                 }
             }
             (name, lengths) => {
+                no_name("score", lengths, "spread, beam, g1 to g7, h1 to h4 and abnormal")?;
                 let wants = if name == "spread" { "one length" } else { "right and left" };
                 return Err(Error::usage(format!(
                     "score: {name} takes {wants}, not {}; a missing point is `-`",
@@ -142,17 +144,27 @@ fn run_score(asked: &Asked) -> Result<Working, Error> {
     let rack = rack.ok_or_else(|| {
         Error::usage("score: the inside spread is missing; say it like `spread 17 4/8`")
     })?;
-    Ok(in_centimetres(asked, rack_score(&rack)?))
+    Ok(in_centimetres::<Eighths>(asked, rack_score(&rack)?))
 }
 
-/// A length by the tape, or in another unit to the nearest eighth of an inch.
-fn eighths(word: &str) -> Result<Eighths, Error> {
+/// A length by the tape, or in another unit to the nearest part of an inch that the chart has.
+fn by_the_tape<P: Parts + Typed>(word: &str) -> Result<P, Error> {
     if !is_metric(word) {
-        return Ok(Eighths::read(word)?);
+        return Ok(P::read(word)?);
     }
-    let eighth = Decimal::new(3175, 3);
-    let parts = Length::read(word)?.millimetres().checked_div(eighth).unwrap_or_default().round();
-    Ok(Eighths(i64::try_from(parts).unwrap_or(i64::MAX)))
+    let part = Decimal::new(254, 1).checked_div(Decimal::from(P::PER_INCH)).unwrap_or(Decimal::ONE);
+    let parts = Length::read(word)?.millimetres().checked_div(part).unwrap_or_default().round();
+    Ok(P::of_parts(i64::try_from(parts).unwrap_or(i64::MAX)))
+}
+
+/// Turns down what stands where a length does and is the name of no measure.
+fn no_name(topic: &str, lengths: &[String], names: &str) -> Result<(), Error> {
+    match lengths.iter().find(|word| word.starts_with(|c: char| c.is_ascii_alphabetic())) {
+        Some(word) => Err(Error::usage(format!(
+            "{topic}: \u{201c}{word}\u{201d} is no measure; there are {names}"
+        ))),
+        None => Ok(()),
+    }
 }
 
 fn is_metric(word: &str) -> bool {
@@ -162,7 +174,7 @@ fn is_metric(word: &str) -> bool {
 }
 
 /// A score with its centimeters, where it was measured in them.
-fn in_centimetres(asked: &Asked, working: Working) -> Working {
+fn in_centimetres<P: Parts + Typed>(asked: &Asked, working: Working) -> Working {
     if !asked.words().iter().any(|word| is_metric(word)) {
         return working;
     }
@@ -170,41 +182,68 @@ fn in_centimetres(asked: &Asked, working: Working) -> Working {
         .answer
         .split(", ")
         .map(|part| {
-            let length = part.split_once(' ').and_then(|(_, said)| Eighths::read(said).ok());
-            let cm = length.map(|length| length.length().millimetres().round_dp(0));
-            let cm = cm.and_then(|mm| mm.checked_div(Decimal::TEN));
-            cm.map_or_else(|| part.to_owned(), |cm| format!("{part} in, {} cm", cm.normalize()))
+            // `gross 134 3/8`, `net 132 4/8 (sheep)`, or a figure alone.
+            let bare = part.trim_start_matches(char::is_alphabetic).trim_start();
+            let (bare, behind) = match bare.split_once(" (") {
+                Some((bare, behind)) => (bare, format!(" ({behind}")),
+                None => (bare, String::new()),
+            };
+            let Ok(length) = P::read(bare) else { return part.to_owned() };
+            let before = part.split_once(bare).map_or("", |(before, _)| before);
+            format!("{before}{bare} in ({} cm){behind}", centimetres(length))
         })
         .collect();
-    working.answer(parts.join("; ")).caution(
-        "Each centimeter figure was taken to the nearest eighth of an inch, as charts have it.",
-    )
+    let part = if P::PER_INCH == 8 { "eighth" } else { "sixteenth" };
+    working.answer(parts.join(", ")).caution(format!(
+        "Each centimeter figure was taken to the nearest {part} of an inch, as charts have it."
+    ))
+}
+
+/// To a millimeter.
+fn centimetres(length: impl Parts) -> Decimal {
+    let mm = Decimal::from(length.parts()).saturating_mul(Decimal::new(254, 1));
+    let mm = mm.checked_div(Decimal::from(per_inch(&length))).unwrap_or_default().round_dp(0);
+    mm.checked_div(Decimal::TEN).unwrap_or_default().normalize()
+}
+
+const fn per_inch<P: Parts>(_: &P) -> i64 {
+    P::PER_INCH
 }
 
 /// Gross and net of horns.
 pub(super) static HORN_SCORE: Topic = Topic {
     name: "horn-score",
     about: "Score horns: lengths and circumferences, less the differences",
-    more: "Takes `length` with the right and the left horn, then the circumferences, `c1` at the base to \
-           `c4` at the third quarter. Inches and eighths, or centimeters.",
-    examples: &["horn-score length 35 2/8 34 6/8 c1 15 1/8 15 0/8 c2 14 2/8 14 1/8"],
+    more: "Takes whose they are (sheep, goat, pronghorn, bison), `length` with the right and the left \
+           horn, then the circumferences, `c1` at the base to `c4` at the third quarter; of a pronghorn \
+           `prong` too. Of sheep the lengths' difference is not taken off. Inches and eighths, or \
+           centimeters.",
+    examples: &[
+        "horn-score sheep length 35 2/8 34 6/8 c1 15 1/8 15 0/8",
+        "horn-score pronghorn length 14 2/8 14 c1 6 1/8 6 prong 5 1/8 5",
+    ],
     choices: &[],
     run: run_horn_score,
 };
 
 fn run_horn_score(asked: &Asked) -> Result<Working, Error> {
-    let name = |word: &str| matches!(word, "length" | "c1" | "c2" | "c3" | "c4");
+    let name = |word: &str| matches!(word, "length" | "c1" | "c2" | "c3" | "c4" | "prong");
+    let (asked, kind) = match asked.words().split_first() {
+        Some((first, rest)) if !name(first) => (&asked.with_words(rest), Some(Horns::read(first)?)),
+        Some(_) | None => (asked, None),
+    };
     let mut measures = Vec::new();
     for (name, lengths) in asked.groups(name)? {
+        no_name("horn-score", &lengths, "length, c1 to c4 and prong")?;
         let [right, left] = lengths.as_slice() else {
             return Err(Error::usage(format!(
                 "horn-score: {name} takes right and left, not {}",
                 lengths.len()
             )));
         };
-        measures.push(Both { name, right: eighths(right)?, left: eighths(left)? });
+        measures.push(Both { name, right: by_the_tape(right)?, left: by_the_tape(left)? });
     }
-    Ok(in_centimetres(asked, horn_score(&measures)?))
+    Ok(in_centimetres::<Eighths>(asked, horn_score(kind, &measures)?))
 }
 
 /// A name of a line on the sheet.
@@ -218,12 +257,18 @@ fn is_measure(word: &str) -> bool {
 }
 
 fn run_skull_score(asked: &Asked) -> Result<Working, Error> {
-    const EXAMPLE: &str = "skull-score 13 9/16 8 0/16";
-    let mut phrases = asked.phrases(&[], &[])?;
-    let length: Sixteenths = phrases.want("", EXAMPLE)?;
-    let width: Sixteenths = phrases.want("", EXAMPLE)?;
-    phrases.done(EXAMPLE)?;
-    Ok(skull_measured(length, width)?)
+    let two = match asked.words() {
+        [length, width] if !length.starts_with('-') && !width.starts_with('-') => [length, width],
+        _ => {
+            return Err(Error::usage(
+                "skull-score: it takes a length and a width, both above 0; say it like `burrline reckon \
+                 skull-score 13 9/16 8 0/16`",
+            ));
+        }
+    };
+    let [length, width] = two;
+    let measured = skull_measured(by_the_tape(length)?, by_the_tape(width)?)?;
+    Ok(in_centimetres::<Sixteenths>(asked, measured))
 }
 
 fn run_compare(asked: &Asked) -> Result<Working, Error> {

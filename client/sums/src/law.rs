@@ -10,7 +10,7 @@ use burrline_terms::{
     words::{Obtained, TestResult, YesNo},
 };
 
-use super::{Topic, asked::Asked};
+use super::{Topic, asked::Asked, when};
 use crate::Error;
 
 /// Dates and papers that the law sets.
@@ -46,6 +46,7 @@ fn run_law(asked: &Asked) -> Result<Working, Error> {
         "test",
         "permit",
     ];
+    let asked = &when::with_days(asked, &keys)?;
     let mut phrases = asked.phrases(&keys, &[])?;
     let shop: Option<Name> = Some(phrases.want("", EXAMPLE)?);
     let taken: Option<Name> = phrases.maybe("taken", EXAMPLE)?;

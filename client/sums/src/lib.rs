@@ -5,6 +5,8 @@
 //! * [`batch`]: many questions, one object a line
 //! * [`list`](mod@list): the topics by what they are for
 //! * [`figures`]: typed values as figures
+//! * [`here`]: where and when a question is put
+//! * [`when`]: days as they are typed
 //! * one file a topic, each with a `TOPIC` that is listed here
 
 mod answer;
@@ -17,6 +19,7 @@ mod error;
 mod figures;
 mod fuel;
 mod gas;
+mod here;
 mod identity;
 mod law;
 mod list;
@@ -29,8 +32,10 @@ mod ready;
 mod room;
 mod strength;
 mod till;
+mod when;
 
 pub use error::Error;
+pub use here::Here;
 pub use list::list;
 
 use std::io::{self, BufRead};
@@ -177,25 +182,23 @@ pub fn batch_file(matches: &ArgMatches) -> Option<&str> {
     matches.get_one::<String>("batch").map(String::as_str)
 }
 
-/// Answers a question, for a shop that shows US units or not, if the bench has one; with batches of its
-/// own, as they would be typed, where [`wants_own_batches`].
+/// Answers a question where and when it is put; with batches of the shop's own, as they would be typed,
+/// where [`wants_own_batches`].
 ///
 /// # Errors
 /// [`Error::Usage`] if it is typed wrong or cannot be.
-pub fn answer(
-    matches: &ArgMatches,
-    shop_is_us: Option<bool>,
-    own_batches: &[String],
-) -> Result<Page, Error> {
+pub fn answer(matches: &ArgMatches, here: &Here, own_batches: &[String]) -> Result<Page, Error> {
     let (topic, asked) = matched(matches)?;
-    let asked = asked.led_by(own_batches);
-    let working = worked(topic, &asked, shop_is_us)?;
+    let mut asked = asked.led_by(own_batches);
+    let working = worked(topic, &mut asked, here)?;
     Ok(answer::page(topic.name, &asked, &working))
 }
 
 /// The answer to a question, or why there is none, in the units in force.
-fn worked(topic: &Topic, asked: &Asked, shop_is_us: Option<bool>) -> Result<Working, Error> {
-    let shown = in_force(asked, shop_is_us);
+fn worked(topic: &Topic, asked: &mut Asked, here: &Here) -> Result<Working, Error> {
+    let shown = in_force(asked, here.us);
+    asked.put(here.clone(), shown == Shown::Us);
+    let asked = &*asked;
     let mut working = (topic.run)(asked).map_err(|error| error.in_units(shown))?;
     working.answer = in_units(&working.answer, shown);
     for Caution(words) in &mut working.cautions {
@@ -228,8 +231,12 @@ fn in_force(asked: &Asked, shop_is_us: Option<bool>) -> Shown {
 ///
 /// # Errors
 /// If the lines cannot be read.
-pub fn answer_all(lines: impl BufRead, show: &mut dyn FnMut(&Page)) -> io::Result<bool> {
-    batch::run(lines, show)
+pub fn answer_all(
+    lines: impl BufRead,
+    here: &Here,
+    show: &mut dyn FnMut(&Page),
+) -> io::Result<bool> {
+    batch::run(lines, here, show)
 }
 
 impl Topic {

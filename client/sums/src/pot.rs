@@ -173,7 +173,8 @@ fn run_boil_off(asked: &Asked) -> Result<Working, Error> {
     phrases.done(EXAMPLE)?;
     let millimetres = |length: Length| number(length.millimetres());
     let across = Metres(millimetres(across) / 1000.0);
-    let spare = Millimetres(spare.map_or(25.0, millimetres));
+    let usual = if asked.in_us() { 25.4 } else { 25.0 };
+    let spare = Millimetres(spare.map_or(usual, millimetres));
     Ok(place.told(taken_share(boil_off(losing, across, place.pressure, spare)?, taken)))
 }
 

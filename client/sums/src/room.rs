@@ -1,7 +1,7 @@
 //! `reckon room`, `reckon thaw`, `reckon degrease` and `reckon additive`.
 
 use burrline_domain::SpeciesList;
-use burrline_line::when;
+use burrline_line::when::{self, Meant};
 use burrline_reckon::{
     Absurd, Known, Value, Working,
     degrease::{Batch, degrease},
@@ -9,17 +9,19 @@ use burrline_reckon::{
     quantity::{Celsius, Kilograms},
     short,
     thaw::{In, OfDay, thaw},
+    working::digits,
 };
 use burrline_terms::{
-    Mass, Moment, Span, Temperature, Typed as _, Volume,
+    Mass, Moment, SaidTime, Span, Temperature, Typed as _, Volume,
     units::{Amount, MassUnit, VolumeUnit},
+    words::Group,
 };
 use rust_decimal::Decimal;
 
 use super::{
     Topic,
     asked::Asked,
-    figures::{celsius, days, litres, number},
+    figures::{celsius, days, litres, no_capital_g, number},
 };
 use crate::Error;
 
@@ -88,10 +90,27 @@ fn run_room(asked: &Asked) -> Result<Working, Error> {
                 "room: heads of what? say it like `burrline reckon {EXAMPLE}`"
             )));
         }
-        Heads::Of(count, SpeciesList::builtin().group(&kind))
+        Heads::Of(count, group("room", &kind)?)
     };
     phrases.done(EXAMPLE)?;
     Ok(room(litres(pot), heads)?)
+}
+
+/// The kind of an animal that is known.
+pub(super) fn group(topic: &str, said: &str) -> Result<Group, Error> {
+    let list = SpeciesList::builtin();
+    let words: Vec<&str> = said.split_whitespace().collect();
+    let mut runs = (0..words.len()).filter_map(|from| words.get(from..));
+    if runs.any(|run| !list.find(run).species.is_empty()) {
+        return Ok(list.group(said));
+    }
+    Group::ALL.iter().copied().find(|group| group.word() == said).ok_or_else(|| {
+        let all: Vec<&str> = Group::ALL.iter().map(|group| group.word()).collect();
+        Error::usage(format!(
+            "{topic}: \u{201c}{said}\u{201d} is no animal that is known here; say one that is of its size: {}",
+            all.join(", ")
+        ))
+    })
 }
 
 fn run_thaw(asked: &Asked) -> Result<Working, Error> {
@@ -102,25 +121,46 @@ fn run_thaw(asked: &Asked) -> Result<Working, Error> {
     let mass: Mass = phrases.want("", EXAMPLE)?;
     let at: Temperature = phrases.want("at", EXAMPLE)?;
     let from: Option<Temperature> = phrases.maybe("from", "thaw 4kg at 4C from -18C")?;
-    let out = phrases.has("out").then(|| clock(&phrases.rest("out"))).transpose()?;
+    let out = phrases.has("out").then(|| clock(asked, &phrases.rest("out"))).transpose()?;
     phrases.done(EXAMPLE)?;
     let medium = if water { In::Water } else { In::Air };
     let from = from.map_or(Celsius(-18.0), celsius);
     Ok(thaw(Kilograms(number(mass.grams()) / 1000.0), from, celsius(at), medium, out)?)
 }
 
-/// A time of the day, as lines take it.
-fn clock(words: &str) -> Result<OfDay, Error> {
+/// A time of the day, as lines take it; it may be still to come.
+fn clock(asked: &Asked, words: &str) -> Result<OfDay, Error> {
     // The end of a day, so that each time of it was before.
     const THEN: Moment = Moment(86_399_999);
-    let zone = when::zone("UTC");
-    let meant = when::said(words, THEN, &zone).map_err(|bad| {
-        Error::usage(format!(
-            "thaw: {bad}; say it like `burrline reckon thaw 9lb at 40F out 18:00`"
-        ))
-    })?;
-    let at = when::local(meant, &zone).datetime().time();
-    Ok(OfDay { hour: at.hour(), minute: at.minute() })
+    let here = asked.here();
+    let of_day = |time: SaidTime, zone: &str| {
+        let at = when::local(time.middle(), &when::zone(zone)).datetime().time();
+        OfDay { hour: at.hour(), minute: at.minute() }
+    };
+    let said = here.now.map(|now| when::meant(words, now, &when::zone(&here.zone)));
+    if let Some(Ok(Meant::Sure(time))) = said {
+        return Ok(of_day(time, &here.zone));
+    }
+    // A time of the clock by itself is the same on every day.
+    let plain = words.contains(|c: char| c.is_ascii_digit()) && !words.contains(['-', '/']);
+    if plain && let Ok(Meant::Sure(time)) = when::meant(words, THEN, &when::zone("UTC")) {
+        return Ok(of_day(time, "UTC"));
+    }
+    if words.is_empty() {
+        return Err(Error::usage(
+            "thaw: `out` takes the time at which it came out; say it like `burrline reckon thaw 9lb at 40F \
+             out 18:00`",
+        ));
+    }
+    let such = "say it like `burrline reckon thaw 9lb at 40F out 18:00`";
+    Err(Error::usage(match said {
+        Some(Ok(Meant::Asked { why, readings })) => {
+            let all: Vec<String> =
+                readings.iter().map(|one| format!("`out {}` for {}", one.say, one.shown)).collect();
+            format!("thaw: {why}; say {}", all.join(" or "))
+        }
+        _ => format!("thaw: \u{201c}{words}\u{201d} is no time that it can have come out; {such}"),
+    }))
 }
 
 fn run_degrease(asked: &Asked) -> Result<Working, Error> {
@@ -130,6 +170,12 @@ fn run_degrease(asked: &Asked) -> Result<Working, Error> {
     while let Some(took) = phrases.find::<Span>("") {
         let at: Temperature = phrases.want("", EXAMPLE)?;
         seen.push(Batch { days: days(took), at: celsius(at) });
+    }
+    if seen.is_empty() {
+        return Err(Error::usage(format!(
+            "degrease: no batches were said, and this bench has no heads of its shop that were degreased; \
+             say some of your own, like `burrline reckon {EXAMPLE}`"
+        )));
     }
     let key = if phrases.has("for") { "for" } else { "to" };
     let wanted: Temperature = phrases.want(key, EXAMPLE)?;
@@ -144,6 +190,7 @@ pub(super) fn lacks_batches(topic: &str, asked: &Asked) -> bool {
 
 fn run_additive(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "additive 30mL per 20L make 8gal";
+    no_capital_g(asked)?;
     let mut phrases = asked.phrases(&["per", "make"], &["of", "a", "the", "for", "water"])?;
     let amount: Amount = phrases.want("", EXAMPLE)?;
     let per: Volume = phrases.want("per", EXAMPLE)?;
@@ -156,23 +203,54 @@ fn run_additive(asked: &Asked) -> Result<Working, Error> {
         let exact = number.checked_mul(times).unwrap_or_default();
         exact.round_dp(3).normalize()
     };
-    let (answer, base, unit) = match amount {
-        Amount::Volume(volume) => (
-            Volume::new(scaled(volume.number), volume.unit).to_string(),
-            number(Volume::new(scaled(volume.litres()), VolumeUnit::Litre).litres()),
-            "L",
-        ),
-        Amount::Mass(mass) => (
-            Mass::new(scaled(mass.number), mass.unit).to_string(),
-            number(Mass::new(scaled(mass.grams()), MassUnit::Gram).grams()),
-            "g",
-        ),
-        Amount::Count(count) => (scaled(count).to_string(), number(scaled(count)), ""),
+    // As typed, and in the metric unit for a shop that is metric.
+    let (answer, metric, base, unit) = match amount {
+        Amount::Volume(volume) => {
+            let litres = scaled(volume.litres());
+            let millilitres = litres < Decimal::ONE;
+            let metric = if millilitres {
+                Volume::new(
+                    scaled(volume.litres().saturating_mul(1000.into())),
+                    VolumeUnit::Millilitre,
+                )
+            } else {
+                Volume::new(litres, VolumeUnit::Litre)
+            };
+            let typed = Volume::new(scaled(volume.number), volume.unit).to_string();
+            (typed, round(metric), number(litres), "L")
+        }
+        Amount::Mass(mass) => {
+            let grams = scaled(mass.grams());
+            let typed = Mass::new(scaled(mass.number), mass.unit).to_string();
+            (typed, format!("{} g", grams.round_dp(1).normalize()), number(grams), "g")
+        }
+        Amount::Count(count) => {
+            let all = scaled(count);
+            (all.to_string(), all.to_string(), number(all), "")
+        }
     };
-    Ok(Working::new()
-        .answer(format!("{answer} for {make}"))
+    let to_metric = asked.typed_in_us() && !asked.in_us();
+    let told = if to_metric {
+        format!("{metric} for {}", round(Volume::new(make.litres(), VolumeUnit::Litre)))
+    } else {
+        format!("{answer} for {make}")
+    };
+    let working = Working::new()
+        .answer(told)
         .value("amount", Value::Number(base), unit)
-        .step("additive", short(&format!("{} x {make} / {per} = {answer}", amount.show())))
+        .step("additive", short(&format!("{} x {make} / {per} = {answer}", amount.show())));
+    let working = match amount {
+        Amount::Mass(Mass { unit: MassUnit::Ounce, .. }) => {
+            working.caution("An ounce is weighed; what a cup measures is a fluid ounce, `fl oz`.")
+        }
+        Amount::Mass(_) | Amount::Volume(_) | Amount::Count(_) => working,
+    };
+    Ok(working
         .caution("The label of the additive decides; more of it is not better.")
         .source("in proportion, by the recipe", Known::Practice))
+}
+
+/// A volume to four figures.
+fn round(volume: Volume) -> String {
+    format!("{} {}", digits(number(volume.number), 4), volume.unit.word())
 }

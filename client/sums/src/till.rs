@@ -8,13 +8,20 @@ use burrline_reckon::{Absurd, Working, taxes, till};
 use burrline_terms::{Day, Money, Typed as _, currency::Currency, rounding::Rounding};
 use rust_decimal::Decimal;
 
-use super::{Choice, Topic, asked::Asked};
+use super::{Choice, Topic, asked::Asked, when};
 use crate::Error;
 
 const ROUNDING: Choice = Choice {
     name: "rounding",
     help: "What becomes of halves",
     values: &["half-up", "half-even", "half-down", "down"],
+};
+
+/// What becomes of a payment half way between two coins: where the place has no one rule it is asked.
+const CASH_HALVES: Choice = Choice {
+    name: "rounding",
+    help: "What becomes of halves; without it, as is usual in the place, and asked where shops differ",
+    values: &["usual", "half-up", "half-even", "half-down", "down"],
 };
 
 const BY: Choice =
@@ -66,9 +73,13 @@ pub(super) static CASH: Topic = Topic {
     name: "cash",
     about: "Round a payment in cash where small coins are gone",
     more: "Takes the price and, after `to`, the smallest coin, or after `as` a currency whose small coins \
-           are gone. The price itself stays.",
-    examples: &["cash 10.02 to 0.05", "cash 10.03 as CAD", "cash 1249 to 5 as HUF"],
-    choices: &[ROUNDING],
+           are gone. The price itself stays. Half way between two coins it asks where each shop decides.",
+    examples: &[
+        "cash 10.02 to 0.05",
+        "cash 10.03 as CAD",
+        "cash 23.05 as NZD --rounding half-down",
+    ],
+    choices: &[CASH_HALVES],
     run: run_cash,
 };
 
@@ -77,7 +88,7 @@ pub(super) static STORAGE: Topic = Topic {
     name: "storage",
     about: "Say where the storage clock of a finished skull stands",
     more: "Takes the shop's rule, the day of the notice that counts after `notice`, and the day to \
-           look at after `today`.",
+           look at after `today`, which is today where it is not said.",
     examples: &[
         "storage 5.00 a month after 30 days notice 2026-01-01 today 2026-03-15",
         "storage 1.50 a day after 30 days up to 90.00 notice 2026-01-01 today 2026-03-15",
@@ -148,6 +159,7 @@ fn run_tax(asked: &Asked) -> Result<Working, Error> {
     }
     let currency: Currency = phrases.maybe(AS, "tax 12000 at 10% as JPY")?.unwrap_or(Currency::USD);
     phrases.done(EXAMPLE)?;
+    taxes::of_coins(&lines, currency)?;
     let rule = TaxRule {
         percent: rates.first().copied().unwrap_or_default(),
         by: TaxBy::read(asked.option("by"))?,
@@ -208,11 +220,16 @@ fn run_cash(asked: &Asked) -> Result<Working, Error> {
         )
     })?;
     phrases.done(EXAMPLE)?;
-    Ok(till::cash(amount, step, rounding(asked)?, currency)?)
+    let said = match asked.option("rounding") {
+        "" | "usual" => None,
+        _ => Some(rounding(asked)?),
+    };
+    Ok(till::cash(amount, step, said, currency)?)
 }
 
 fn run_storage(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "storage 5.00 a month after 30 days notice 2026-01-01 today 2026-03-15";
+    let asked = &when::with_days(asked, &["today"])?;
     let mut phrases = asked.phrases(&["notice", "today", AS], &[])?;
     let said = phrases.rest("");
     let rule = StorageRule::read(&said).map_err(|_| {
@@ -223,7 +240,12 @@ fn run_storage(asked: &Asked) -> Result<Working, Error> {
     })?;
     let currency: Currency = phrases.maybe(AS, EXAMPLE)?.unwrap_or(Currency::USD);
     let notice: Day = phrases.want("notice", EXAMPLE)?;
-    let today: Day = phrases.want("today", EXAMPLE)?;
+    // `today` alone, or nothing, is today.
+    let typed = !phrases.words_after("today").is_empty();
+    let today: Day = match asked.here().today() {
+        Some(today) if !typed => today,
+        Some(_) | None => phrases.want("today", EXAMPLE)?,
+    };
     phrases.done(EXAMPLE)?;
     Ok(till::storage(rule, notice, today, currency)?)
 }

@@ -7,7 +7,7 @@ use rhai::{AST, ASTNode, Expr, Position, Stmt};
 use crate::failure::ScriptFailure;
 use crate::plain::kind_in_words;
 use crate::script::Script;
-use crate::source::functions;
+use crate::source::{functions, is_a_rule};
 use crate::way::{Function, walk, way};
 
 /// What a script says in `verbs()`; nothing if it has no such function, and then it is asked about
@@ -86,7 +86,7 @@ pub(crate) fn left_out<'a>(
 /// Where a text stands in a source, outside of talk and examples.
 fn place_of(source: &str, text: &str) -> Option<Position> {
     let functions = functions(source);
-    let rules = functions.iter().filter(|f| !matches!(f.name, "cases" | "verbs"));
+    let rules = functions.iter().filter(|f| is_a_rule(f.name));
     rules.flat_map(|function| &function.lines).find_map(|(line, code)| {
         let before = code.split_once(text)?.0.chars().count();
         let column = u16::try_from(before.saturating_add(1)).ok()?;

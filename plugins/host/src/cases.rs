@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::ScriptFailure;
+use crate::numbers::as_written;
 use crate::plain::{kind_in_words, nearest};
 use crate::pricing::Pricing;
 use crate::samples::priced;
@@ -41,13 +42,29 @@ impl CaseResult {
 ///
 /// `cases()` itself fails or does not give a list. A script without `cases()` gives no results.
 pub fn run_cases(script: &Script) -> Result<Vec<CaseResult>, ScriptFailure> {
-    if !script.has("cases", 0) {
+    run_cases_of(script, script)
+}
+
+/// Runs the examples of one version of a script on another: those that do not hold are what goes, or
+/// comes out otherwise, where the other takes its place.
+///
+/// # Errors
+///
+/// As for [`run_cases`].
+pub fn run_cases_of(old: &Script, new: &Script) -> Result<Vec<CaseResult>, ScriptFailure> {
+    if !old.has("cases", 0) {
         return Ok(Vec::new());
     }
-    let list = script.call("cases", Vec::new)?.into_array().map_err(|found| {
-        script.failure(format!("cases wants a list, not {}", kind_in_words(found)))
+    // Examples show how it reckons: they are worked with the numbers that it was written with.
+    let written = |script: &Script| {
+        let source = as_written(script);
+        source.map_or_else(|| Ok(script.clone()), |source| script.with_source(&source))
+    };
+    let (old, new) = (written(old)?, written(new)?);
+    let list = old.call("cases", Vec::new)?.into_array().map_err(|found| {
+        old.failure(format!("cases wants a list, not {}", kind_in_words(found)))
     })?;
-    Ok(list.into_iter().map(|case| run_case(script, case)).collect())
+    Ok(list.into_iter().map(|case| run_case(&new, case)).collect())
 }
 
 fn run_case(script: &Script, case: Dynamic) -> CaseResult {

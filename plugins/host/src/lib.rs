@@ -14,7 +14,7 @@
 //! - [`Stages`] and [`Rules`]: `plan(job)` to steps, `check(job, act)` to rulings
 //! - [`why_price`] and [`why_ruling`]: the answer, and line by line why
 //! - [`lint`](fn@lint) and [`diff`](fn@diff): what looks wrong, and what is different between two versions
-//! - [`run_cases`]: the examples each script carries
+//! - [`run_cases`]: the examples each script carries; [`coverage`](fn@coverage): the lines that they run; [`numbers`](fn@numbers): those that its owner sets
 //! - [`reference`](fn@reference) and [`definitions`]: all of the above as a page for owners and a file for editors
 //! - [`shipped`](mod@shipped): the scripts that come with the program
 //!
@@ -43,6 +43,7 @@
 mod asked;
 mod cases;
 mod clock;
+mod coverage;
 mod diff;
 mod explain;
 pub mod facts;
@@ -52,6 +53,7 @@ mod instead;
 mod known;
 mod language;
 mod lint;
+mod numbers;
 mod odd;
 mod place;
 mod plain;
@@ -67,13 +69,15 @@ mod shown;
 mod source;
 mod spelt;
 mod stages;
+mod token;
 mod trace;
 mod unknown;
 mod value;
 mod way;
 
-pub use cases::{CaseResult, run_cases};
+pub use cases::{CaseResult, run_cases, run_cases_of};
 pub use clock::{Clock, MonotonicClock};
+pub use coverage::{LineReached, Reached, coverage};
 pub use diff::{Difference, diff};
 pub use explain::{Ran, WhyPrice, WhyRuling, why_price, why_ruling};
 pub use facts::{
@@ -85,9 +89,10 @@ pub use helpers::{Function, helpers};
 pub use known::{Known, Names};
 pub use language::{Phrase, language};
 pub use lint::{Lint, lint, lint_for};
+pub use numbers::{NotSet, Number, Unit, numbers, with_number};
 pub use plain::in_plain_words;
 pub use prices::Prices;
-pub use pricing::{Pricing, Quote, QuoteLine};
+pub use pricing::{LINE_KINDS, Pricing, Quote, QuoteLine};
 pub use reference::{JUDGED, definitions, facts_listed, reference};
 pub use sandbox::{Limits, Sandbox, patiently};
 pub use script::{Kind, Script, digest_of};

@@ -17,7 +17,7 @@ use crate::pricing::Pricing;
 use crate::samples::{SPECIES, UNHEARD_OF, acts, differences, jobs, plain, priced};
 use crate::sandbox::Sandbox;
 use crate::script::{Kind, Script};
-use crate::source::{function_at, functions, without_talk};
+use crate::source::{function_at, functions, is_a_rule, without_talk};
 use crate::spelt::misspelt;
 use crate::stages::{Ruling, Stages};
 use crate::trace::{Place, Trace, place, traced};
@@ -266,7 +266,7 @@ fn never_ran(script: &Script, ran: &BTreeSet<Place>) -> Vec<Lint> {
     let mut told = BTreeSet::new();
     for (line, column) in missed {
         let Some(function) = function_at(&functions, line) else { continue };
-        if matches!(function.name, "cases" | "verbs") || !told.insert(line) {
+        if !is_a_rule(function.name) || !told.insert(line) {
             continue;
         }
         let whole = !ran.iter().any(|(l, _)| (function.first..=function.last).contains(l));

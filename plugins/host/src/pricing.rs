@@ -40,7 +40,23 @@ pub struct QuoteLine {
     pub what: String,
     /// Money, rounded half up to the shop's smallest coin; a discount is negative.
     pub amount: Decimal,
+    /// What kind of line it is, one of [`LINE_KINDS`], or empty: an adjustment goes by it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub kind: String,
 }
+
+/// The kinds of lines that a price list tells apart.
+pub const LINE_KINDS: [&str; 9] = [
+    "cleaning",
+    "degreasing",
+    "repair",
+    "extra",
+    "discount",
+    "rush",
+    "storage",
+    "shipping",
+    "other",
+];
 
 /// More lines than this are a mistake in the script.
 const MOST_LINES: usize = 60;
@@ -182,6 +198,11 @@ impl Pricing {
         let what = take_text(&mut map, "what")?;
         let amount = map.remove("amount").ok_or("`amount` is missing")?;
         let amount = decimal_from(&amount).map_err(|why| format!("`amount` {why}"))?;
+        let kind = if map.contains_key("kind") { take_text(&mut map, "kind")? } else { "".into() };
+        // `""` is what an adjustment sees of a line without one.
+        if !kind.is_empty() && !LINE_KINDS.contains(&kind.as_str()) {
+            return Err(format!("`kind` is one of {}, not \"{kind}\"", LINE_KINDS.join(", ")));
+        }
         nothing_left(&map)?;
         if what.trim().is_empty() || what.chars().count() > LONGEST_LINE {
             return Err(format!("`what` wants 1 to {LONGEST_LINE} characters"));
@@ -191,7 +212,7 @@ impl Pricing {
         }
         let rounded =
             amount.round_dp_with_strategy(self.places, RoundingStrategy::MidpointAwayFromZero);
-        Ok(QuoteLine { what: what.to_string(), amount: rounded })
+        Ok(QuoteLine { what: what.to_string(), amount: rounded, kind: kind.to_string() })
     }
 }
 
@@ -201,6 +222,7 @@ fn lines_to_script(lines: &[QuoteLine]) -> Dynamic {
         let mut map = Map::new();
         map.insert("what".into(), (&line.what).into());
         map.insert("amount".into(), line.amount.into());
+        map.insert("kind".into(), (&line.kind).into());
         Dynamic::from_map(map)
     };
     lines.iter().map(line).collect::<Array>().into()

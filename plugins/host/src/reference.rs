@@ -7,6 +7,8 @@ use serde_json::json;
 use crate::facts::{FACTS_VERSION, Field, Group, JobFacts, VerbFacts};
 use crate::helpers::{Function, helpers};
 use crate::language::language;
+use crate::numbers::Unit;
+use crate::pricing::LINE_KINDS;
 use crate::sandbox::Limits;
 use crate::source::in_words;
 
@@ -14,21 +16,21 @@ const BEFORE: &str = "\
 <!-- Made from the code by `burrline script reference`; a test holds it against the code. -->
 # What a price or stage script sees
 
-A script is a text file of small functions. It is handed values, reads them, and answers; it changes
-nothing and reaches nothing else. This page is everything that it can read and call. [README.md](README.md)
-says how a script is written, tried and put to use.
+A script is a text file of small functions. It gets values, reads them, and answers. It changes nothing and
+reaches nothing else. This page lists everything that it can read and call. [README.md](README.md) says how you
+write a script, try it and put it to use.
 
 `()` is a number that nobody said, `\"\"` a text that nobody said. A name that is not on this page is an error,
-never an empty value, also where it is asked with `job[\"name\"]` or `job.get(\"name\")`; `\"name\" in job` asks
-whether there is one. What a script writes into a value, such as `job.group = \"elk\"`, it alone sees.
+never an empty value. That holds for `job[\"name\"]` and `job.get(\"name\")` too. `\"name\" in job` asks whether there
+is such a name. What a script writes into a value, such as `job.group = \"elk\"`, only that script sees.
 
-Amounts of money and all other numbers with a point are exact. Two whole numbers are
-divided without a rest, `7 / 2` is 3: write `7.0 / 2` or 110.00 where a part counts.
+Amounts of money and all other numbers with a point are exact. Two whole numbers are divided without a
+remainder: `7 / 2` is 3. Write `7.0 / 2` or 110.00 where a part counts.
 
-A number that nobody said is never more or less than another: `() > 30` is false, so ask `!= ()` first. A rule
-that compares it all the same is shown as \"not checked\" beside its other answers; so is one that reads `job.owed`
+A number that nobody said is never more or less than another: `() > 30` is false. So ask `!= ()` first. A rule
+that compares such a number is shown as \"not checked\" beside its other answers. So is a rule that reads `job.owed`
 or `job.charged` before a price was said. \"Not checked\" means that the rule had no answer: look for yourself.
-A number and a text are never alike, `30 > \"20\"` is false. `burrline script check` says where that happens.
+A number and a text are never alike: `30 > \"20\"` is false. `burrline script check` says where that happens.
 ";
 
 const ANSWERS: &str = "
@@ -36,41 +38,44 @@ const ANSWERS: &str = "
 
 | function | answers |
 | --- | --- |
-| `fn price(job)` | a list of lines, `[#{ what: \"lower jaw\", amount: 25.00 }]`; a discount is a minus; 60 lines at most, and never below nothing in all |
-| `fn adjust(job, lines)` | instead of `price`: further lines for what a price list gives, a rush or a discount; `lines` is what is there already, each `#{ what, amount }` |
+| `fn price(job)` | a list of lines, `[#{ what: \"lower jaw\", amount: 25.00 }]`; a discount is a minus; 60 lines at most, and never below nothing in all. A line may say its `kind`, for adjustments to go by: KINDS |
+| `fn adjust(job, lines)` | instead of `price`: further lines for what a price list gives, a rush or a discount; `lines` is what is there already, each `#{ what, amount, kind }`, with `\"\"` where a list said no kind |
 | `fn deposit(job, total)` | the amount to ask for at once, between nothing and the total; leave it out if there is none |
 | `fn check(job, act)` | `()` if it is fine, `#{ remark: \"...\" }` to have something said, `#{ no: \"...\" }` to object; one plain line of at most 160 characters. For several reasons a list of these: the hand sees all of them in one question |
 | `fn verbs()` | the verbs that `check` has something to say about, `[\"in\", \"whiten\"]`; leave it out to be asked about every act |
 | `fn plan(job)` | a list of steps, `[#{ step: \"simmer\", expect_minutes: hours(2) }]`; 40 at most |
+| `fn numbers()` | the numbers that `burrline script set` changes, see the end of this page |
 | `fn cases()` | examples that must hold, see the end of this page |
 
-Of several price lists (`fn price`) the one that was activated last is in force, alone. After it every active
-script with `fn adjust` adds its lines, in the order of their names, and sees the lines of all before it; the
-deposit is that of the last one which has a `deposit`. Of several stage scripts every `check` is asked, in the order of their names, and the first `plan` that gives steps is the plan. The host
-rounds each line half up to the shop's smallest coin, and adds the lines up.
+Of several price lists (`fn price`) only the one that was activated last is in force. After it every active
+script with `fn adjust` adds its lines, in the order of their names. Each sees the lines of all before it. The
+deposit is that of the last script which has a `deposit`. It is of the total with all adjustments in it. The shop
+rounds each line and the deposit half up to its smallest coin, and adds the lines up.
+
+Of several stage scripts every `check` is asked, in the order of their names. The first `plan` that gives steps is
+the plan. The names of a plan's steps are the shop's own. A plan of no steps, `[]`, means that this script has none
+for such a job.
 
 `[]` in a name below stands for each of a list: `job.damage[].whose` is read with
 `for one in job.damage { one.whose }`.
-
-The names of a plan's steps are the shop's own; a plan of no steps, `[]`, means that this script has none for
-such a job. A deposit is of the total with all adjustments in it, and is rounded like a line.
 ";
 
 const ASKED: &str = "
 ## What rules are asked about, and when
 
-A rule is asked when somebody is about to do something, and never in between: it can say at the `look`, the
-`out` or the next `in` that a skull was in hot water too long, not ring while it is there.
+A rule is asked when somebody is about to do something, and never in between. So a rule cannot ring while a
+skull is in hot water. It can say at the `look`, the `out` or the next `in` that the skull was there too long.
 
 ";
 
 const ASKED_AFTER: &str = "
 A verb of a place (fill, top-up, heat and so on) has an empty job: do not look at the job there. `act.place` is
-the place with what is in it before the act. For `in` the bath that a skull would go into is `act.place.bath`;
-for `fill`, `top-up` and `change` the strength that there would be afterwards is `act.strength_wv`, and the
-temperature of a bath is known once somebody has said it with `reading` or `heat`. `job.heat_minutes` and the
-hours in baths count the go that is not over yet. Hands are written as the shop wrote them, in small letters
-unless it used others; `act.hand` is `\"\"` where nobody said.
+the place with what is in it before the act. For `in`, `act.place.bath` is the bath that a skull would go into.
+For `fill`, `top-up` and `change`, `act.strength_wv` is the strength that there would be afterwards. The
+temperature of a bath is known once somebody has said it with `reading` or `heat`.
+
+`job.heat_minutes` and the hours in baths also count the time since the skull went in, if it is still there. Hands
+are written as the shop wrote them, in small letters unless it used others. `act.hand` is `\"\"` where nobody said.
 ";
 
 const CASES: &str = "
@@ -86,8 +91,30 @@ changes what it names:
     #{ name: \"a bear\", job: #{ group: \"bear\", antlered: false }, plan_minutes: 66120 }
     #{ name: \"the steps\", plan_minutes: 66120, plan: [\"simmer\", \"degrease\", \"dry\"] }
 
-`lines` is for `adjust` alone: what the price list gave; left out, it is `cleaning, KIND` for 120.00, and
-`total` is all of it together. `expect` is \"fine\", \"remark\" or \"no\". A script with an example that does not hold is not taken.
+`lines` is for `adjust` alone: what the price list gave. Left out, it is `cleaning, KIND` for 120.00. `total` is
+all of it together. `expect` is \"fine\", \"remark\" or \"no\". The shop does not take a script with an example that fails.
+";
+
+const NUMBERS: &str = "
+## Numbers that are set without writing a script
+
+A number is what a function without arguments gives: `fn rush_days() { 21 }`. Or it is a value of the map that
+such a function gives: `fn cleaning() { #{ deer: 125.00, elk: 215.00 } }`. `numbers()` names those that may be
+set. Each has its unit, the least and the most that it may be, and a sentence:
+
+    fn numbers() {
+        [
+            #{ name: \"rush_days\", unit: \"days\", least: 0, most: 365, says: \"Promised sooner than this is a rush\" },
+            #{ name: \"cleaning\", unit: \"money\", least: 0, most: 5000, says: \"Cleaning one skull of this kind\" },
+        ]
+    }
+
+An entry for a map holds for all values in it. An entry for `extras.rush_days` holds for that value alone.
+`unit` is UNITS. On the command line a name has hyphens and dots: `burrline script set house
+cleaning.deer 135`, and `rush-days` for `rush_days`. A value may have a greater unit, `2 weeks`, or `122 F`.
+`burrline script numbers` lists them all. The first value of a number stays beside it in a comment:
+`135.00 /* first 125.00 */`. Examples are run with the first numbers, since they show how the script calculates.
+To change a formula, such as `2 * 60`, change the file.
 ";
 
 /// The page that an owner reads, in Markdown.
@@ -95,13 +122,16 @@ pub fn reference() -> String {
     let mut page = BEFORE.to_owned();
     let _ =
         writeln!(page, "\nVersion {FACTS_VERSION} of what scripts see. A version only adds names.");
-    page.push_str(ANSWERS);
+    let kinds: Vec<String> = LINE_KINDS.iter().map(|kind| format!("\"{kind}\"")).collect();
+    page.push_str(&ANSWERS.replace("KINDS", &kinds.join(", ")));
     asked(&mut page);
     group(&mut page, "job", JobFacts::group());
     group(&mut page, "act", VerbFacts::group());
     functions(&mut page);
     phrases(&mut page);
     limits(&mut page, &Limits::default());
+    let units: Vec<String> = Unit::ALL.iter().map(|(_, name)| format!("`{name}`")).collect();
+    page.push_str(&NUMBERS.replace("UNITS", &format!("one of {}", units.join(", "))));
     page.push_str(CASES);
     in_order(&mut page);
     page
@@ -141,6 +171,7 @@ pub const JUDGED: [(&str, &[&str]); 2] = [
             "clip-tag",
             "swap-tag",
             "identify",
+            "recognize",
             "hand-over",
             "ship",
             "give-back",
@@ -255,25 +286,25 @@ fn functions(page: &mut String) {
 }
 
 fn phrases(page: &mut String) {
-    page.push_str("\n## The language\n\nA line that begins with `//` is only talk. A statement ends with `;`, and the last value of a\nfunction, without one, is its answer. Each of these was run as it stands.\n\n");
+    page.push_str("\n## The language\n\nA line that begins with `//` is a comment. A statement ends with `;`. The last value of a function,\nwithout a `;`, is its answer. Each of these was run as it stands.\n\n");
     for phrase in language() {
         let _ = writeln!(page, "- {}: `{}` gives `{}`", phrase.about, phrase.code, phrase.gives);
     }
     page.push_str(
         "\nOnly functions may stand in a script, so a table of figures is a function too: `fn rates() {\n\
          #{ deer: 120.00 } }`. A small function written in place, `|part| part.whose == \"ours\"`, sees only\n\
-         what it is given. Some words are taken by the language and cannot be names: `go`, `new`, `use`,\n\
-         `with`, `is`, `match`, `default`, `eval`, `print`, `curry`, `shared` and a few more; the error says so.\n",
+         what it is given. Some words belong to the language and cannot be names. The error says so. Among\n\
+         them are `go`, `new`, `use`, `with`, `is`, `match`, `default`, `eval`, `print`, `curry` and `shared`.\n",
     );
 }
 
 fn limits(page: &mut String, limits: &Limits) {
     let _ = write!(
         page,
-        "\n## Limits\n\nOne call may take {} ms and {} operations, {} KiB of text, {} list items, {} map entries, {}\n\
-         variables, and functions {} deep; a script may have {} functions and {} KiB. There is no clock, file,\n\
-         network or other script. A script that goes over is ended, and what it was asked about is \"not\n\
-         checked\" or has no price; the shop goes on.\n",
+        "\n## Limits\n\nOne call may take {} ms and {} operations. It may use {} KiB of text, {} list items, {} map\n\
+         entries, {} variables, and functions {} deep. A script may have {} functions and {} KiB. There is no\n\
+         clock, file, network or other script. A script that goes over a limit is ended. What it was asked\n\
+         about is \"not checked\" or has no price, and the shop goes on.\n",
         limits.deadline.as_millis(),
         limits.operations,
         limits.text_bytes.div_ceil(1024),

@@ -37,7 +37,8 @@ pub(crate) const UNHEARD_OF: &str = "of another kind";
 /// What a price list might give for a job, for an adjustment to look at.
 pub(crate) fn invented_lines(job: &JobFacts) -> Vec<QuoteLine> {
     let what = if job.species.is_empty() { &job.group } else { &job.species };
-    vec![QuoteLine { what: format!("cleaning, {what}"), amount: Decimal::new(12_000, 2) }]
+    let (what, kind) = (format!("cleaning, {what}"), "cleaning".to_owned());
+    vec![QuoteLine { what, amount: Decimal::new(12_000, 2), kind }]
 }
 
 /// A job priced by a script alone: an adjustment is shown what a price list might give.
@@ -113,7 +114,7 @@ pub(crate) fn literals(source: &str) -> (Vec<String>, Vec<i64>) {
     let (mut words, mut numbers) = (Vec::new(), Vec::new());
     // What stands in the examples are names of examples, and other values of what is tried anyway.
     let functions = crate::source::functions(source);
-    let rules = functions.iter().filter(|function| function.name != "cases");
+    let rules = functions.iter().filter(|function| crate::source::is_a_rule(function.name));
     for (_, line) in rules.flat_map(|function| &function.lines) {
         for (at, text) in line.split('"').enumerate() {
             if at % 2 == 1 {
@@ -294,6 +295,18 @@ const CHANGES: &[(&str, Change)] = &[
         job.customer_class = dice.word(&["outfitter", "guide", "regular"]);
     }),
     ("jobs_on_ticket", |job, dice| job.jobs_on_ticket = dice.number().clamp(1, 12)),
+    ("ticket_place", |job, dice| {
+        job.ticket_place = dice.number().clamp(1, 12);
+        job.jobs_on_ticket = job.jobs_on_ticket.max(job.ticket_place);
+    }),
+    ("customer_heads", |job, dice| job.customer_heads = dice.number().clamp(0, 60)),
+    ("customer_tickets", |job, dice| job.customer_tickets = dice.number().clamp(0, 20)),
+    ("paid_by", |job, dice| {
+        job.paid_by = dice.of(&["", "cash", "card", "check", "transfer"]).to_owned();
+    }),
+    ("county", |job, dice| job.county = dice.word(&["", "Larimer", "Park"])),
+    ("weekday", |job, dice| job.weekday = dice.of(WEEKDAYS).to_owned()),
+    ("hour", |job, dice| job.hour = dice.number().clamp(0, 23)),
     ("jobs_so_far", |job, dice| job.season.jobs_so_far = dice.number()),
     ("open_jobs", |job, dice| job.season.open_jobs = dice.number()),
     ("size", |job, dice| job.size = dice.of(&["small", "middle", "large", "huge"]).to_owned()),
@@ -306,6 +319,9 @@ const CHANGES: &[(&str, Change)] = &[
     ("done", |job, dice| job.done = some_steps(dice)),
     ("species", |job, dice| job.species = dice.word(&["", "spike buck"])),
 ];
+
+const WEEKDAYS: &[&str] =
+    &["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
 
 /// Invented jobs: every species plain, then mixed ones.
 pub(crate) fn jobs(source: &str, mixed: usize) -> Vec<JobFacts> {

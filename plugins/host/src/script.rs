@@ -86,6 +86,11 @@ impl Script {
         }
     }
 
+    /// A script of the same name and kind with another source.
+    pub(crate) fn with_source(&self, source: &str) -> Result<Self, ScriptFailure> {
+        Self::compile(&self.sandbox, self.kind, &self.name, source)
+    }
+
     /// What the script is for.
     pub fn kind(&self) -> Kind {
         self.kind

@@ -15,6 +15,11 @@ pub(crate) struct FunctionText<'a> {
     pub(crate) lines: Vec<(u32, &'a str)>,
 }
 
+/// Whether a function has to do with the answers: the others say what is tried, asked and set.
+pub(crate) fn is_a_rule(name: &str) -> bool {
+    !matches!(name, "cases" | "verbs" | "numbers")
+}
+
 /// The functions of a source in order; each begins with `fn NAME(` on a line of its own.
 pub(crate) fn functions(source: &str) -> Vec<FunctionText<'_>> {
     let mut found: Vec<FunctionText<'_>> = Vec::new();

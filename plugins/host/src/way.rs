@@ -42,7 +42,7 @@ impl Function {
 
     /// Whether it is neither the examples nor the list of verbs.
     pub(crate) fn is_a_rule(&self) -> bool {
-        !matches!(self.name.as_str(), "cases" | "verbs")
+        crate::source::is_a_rule(&self.name)
     }
 }
 

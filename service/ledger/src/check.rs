@@ -135,6 +135,7 @@ fn format_problems(folder: &Folder) -> Result<Vec<Damage>, StoreFailure> {
         Err(
             error @ (OpenError::UnknownFormat { .. }
             | OpenError::AnotherServer { .. }
+            | OpenError::Moved { .. }
             | OpenError::NoRoom { .. }),
         ) => Ok(vec![Damage::Unreadable { reason: error.to_string() }]),
     }

@@ -60,10 +60,10 @@ pub enum ReadError {
 /// Why a folder was not opened.
 #[derive(Debug, thiserror::Error)]
 pub enum OpenError {
-    /// The folder's lock is held.
+    /// Another server holds the log.
     #[error("another server has this folder open: {}", dir.display())]
     AnotherServer {
-        /// The folder.
+        /// The folder, or where else the log is.
         dir: PathBuf,
     },
     /// The folder was written by a later release.
@@ -87,6 +87,14 @@ pub enum OpenError {
         #[source]
         damage: Damage,
     },
+    /// The log at this place was moved to another one, and goes on there.
+    #[error("the log at {} was moved {to}, and goes on there", dir.display())]
+    Moved {
+        /// Where it was.
+        dir: PathBuf,
+        /// Where it went.
+        to: String,
+    },
     /// There is no room to copy the store afresh after a failed sync.
     #[error(
         "{} has to be copied afresh after a failed sync, and its disk is full: make room for {needs} \
@@ -107,12 +115,20 @@ pub enum OpenError {
 }
 
 impl OpenError {
+    /// Whether the engine that the log is kept on does not answer, so that the same log may open later.
+    pub const fn is_away(&self) -> bool {
+        matches!(self, Self::Failed(StoreFailure::Away { .. }))
+    }
+
     /// Whether the disk is full, takes nothing, or is broken, so that the same log may open later.
     pub fn is_of_the_disk(&self) -> bool {
         match self {
             Self::NoRoom { .. } => true,
             Self::Failed(failure) => failure.is_of_the_disk(),
-            Self::AnotherServer { .. } | Self::UnknownFormat { .. } | Self::Restore { .. } => false,
+            Self::AnotherServer { .. }
+            | Self::UnknownFormat { .. }
+            | Self::Restore { .. }
+            | Self::Moved { .. } => false,
         }
     }
 }
@@ -191,6 +207,25 @@ pub enum StoreFailure {
     /// The store put a part of itself into a file that it never syncs.
     #[error("the store made an outside file, {0}, that it does not make durable")]
     OutsideFile(String),
+    /// The engine that the log is kept on refuses.
+    #[error("{engine}: {reason}")]
+    Engine {
+        /// Where it is.
+        engine: String,
+        /// What it said.
+        reason: String,
+    },
+    /// The engine that the log is kept on does not answer.
+    #[error("{engine}: {reason}")]
+    Away {
+        /// Where it is.
+        engine: String,
+        /// For how long it was asked, and what was heard last.
+        reason: String,
+    },
+    /// Another server has the right to append now.
+    #[error("another server has taken over the log at {0}")]
+    TakenOver(String),
     /// An earlier append failed; nothing is taken since.
     #[error("an earlier append failed")]
     Stopped,
@@ -203,7 +238,13 @@ impl StoreFailure {
             Self::Io { source, .. } | Self::Store(sled::Error::Io(source)) => {
                 burrline_disk::is_of_the_disk(source)
             }
-            Self::Store(_) | Self::Panicked(_) | Self::OutsideFile(_) | Self::Stopped => false,
+            Self::Store(_)
+            | Self::Panicked(_)
+            | Self::OutsideFile(_)
+            | Self::Engine { .. }
+            | Self::Away { .. }
+            | Self::TakenOver(_)
+            | Self::Stopped => false,
         }
     }
 

@@ -17,12 +17,13 @@ use burrline_evidence::merkle::Hash;
 use crate::{Damage, Head, StoreFailure, folder};
 
 const MARK: &[u8; 8] = b"burrhead";
-const SLOT_BYTES: usize = 52;
+/// How long a slot is.
+pub const SLOT_BYTES: usize = 52;
 const BLOCK_BYTES: usize = 4096;
 
 /// What was read from a head file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(crate) struct Slots {
+pub struct Slots {
     /// The heads in the two slots, where they can be read.
     heads: [Option<Head>; 2],
     /// A slot holds something that is not a head: a torn write, or damage.
@@ -31,7 +32,10 @@ pub(crate) struct Slots {
 
 impl Slots {
     /// Reads both slots; `Ok(Err(_))` if there is nothing to go by.
-    pub(crate) fn read(path: &Path) -> Result<Result<Self, Damage>, StoreFailure> {
+    ///
+    /// # Errors
+    /// [`StoreFailure`] if the file is there and cannot be read.
+    pub fn read(path: &Path) -> Result<Result<Self, Damage>, StoreFailure> {
         let bytes = match fs::read(path) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == io::ErrorKind::NotFound => {
@@ -56,12 +60,12 @@ impl Slots {
     }
 
     /// The readable heads.
-    pub(crate) fn heads(&self) -> impl Iterator<Item = Head> {
+    pub fn heads(&self) -> impl Iterator<Item = Head> {
         self.heads.iter().flatten().copied()
     }
 
     /// The readable head with the greater size.
-    pub(crate) fn newest(&self) -> Option<Head> {
+    pub fn newest(&self) -> Option<Head> {
         self.heads().max_by_key(|head| head.size)
     }
 
@@ -73,7 +77,7 @@ impl Slots {
 
 /// The open head file.
 #[derive(Debug)]
-pub(crate) struct HeadFile {
+pub struct HeadFile {
     path: PathBuf,
     file: File,
     write_second: bool,
@@ -81,7 +85,10 @@ pub(crate) struct HeadFile {
 
 impl HeadFile {
     /// Puts a head file with one head in the place of whatever is there.
-    pub(crate) fn create(path: &Path, head: Head) -> Result<Self, StoreFailure> {
+    ///
+    /// # Errors
+    /// [`StoreFailure`] if it cannot be written.
+    pub fn create(path: &Path, head: Head) -> Result<Self, StoreFailure> {
         let mut bytes = encode(head).to_vec();
         bytes.resize(2 * BLOCK_BYTES, 0);
         folder::replace_file(path, &bytes)?;
@@ -89,12 +96,18 @@ impl HeadFile {
     }
 
     /// Opens a head file of which `slots` was read.
-    pub(crate) fn resume(path: &Path, slots: &Slots) -> Result<Self, StoreFailure> {
+    ///
+    /// # Errors
+    /// [`StoreFailure`] if it cannot be opened.
+    pub fn resume(path: &Path, slots: &Slots) -> Result<Self, StoreFailure> {
         Self::open(path, slots.newest_is_second())
     }
 
     /// Writes `head` over the older slot. Not durable before the sync.
-    pub(crate) fn write(&mut self, head: Head) -> Result<(), StoreFailure> {
+    ///
+    /// # Errors
+    /// [`StoreFailure`] if it cannot be written.
+    pub fn write(&mut self, head: Head) -> Result<(), StoreFailure> {
         let at = if self.write_second { BLOCK_BYTES } else { 0 };
         let at = SeekFrom::Start(u64::try_from(at).unwrap_or_default());
         self.file
@@ -120,7 +133,8 @@ impl HeadFile {
     }
 }
 
-fn encode(head: Head) -> [u8; SLOT_BYTES] {
+/// A head as a slot has it.
+pub fn encode(head: Head) -> [u8; SLOT_BYTES] {
     let mut slot = Vec::with_capacity(SLOT_BYTES);
     slot.extend_from_slice(MARK);
     slot.extend_from_slice(&head.size.to_le_bytes());
@@ -133,7 +147,8 @@ fn encode(head: Head) -> [u8; SLOT_BYTES] {
     out
 }
 
-fn decode(slot: &[u8; SLOT_BYTES]) -> Option<Head> {
+/// The head in a slot, if it is whole.
+pub fn decode(slot: &[u8; SLOT_BYTES]) -> Option<Head> {
     let (body, crc) = slot.split_last_chunk::<4>()?;
     if crc32c::crc32c(body) != u32::from_le_bytes(*crc) {
         return None;

@@ -2,7 +2,7 @@
 
 use std::{fmt, sync::Arc};
 
-use burrline_evidence::merkle::Hash;
+use burrline_evidence::merkle::{Hash, Tree};
 
 use crate::{AppendError, ReadError};
 
@@ -48,6 +48,9 @@ pub trait Ledger: Send {
     /// A handle for reading from any thread.
     fn reader(&self) -> Reader;
 
+    /// The tree over the durable records, so that a later start can go on from it.
+    fn tree(&self) -> Tree;
+
     /// The durable head.
     fn head(&self) -> Head {
         self.reader().head()
@@ -67,8 +70,23 @@ pub trait Ledger: Send {
 #[derive(Clone)]
 pub struct Reader(Arc<dyn Source>);
 
+impl<L: Ledger + ?Sized> Ledger for Box<L> {
+    fn append(&mut self, expected_size: u64, records: &[Vec<u8>]) -> Result<Head, AppendError> {
+        (**self).append(expected_size, records)
+    }
+
+    fn reader(&self) -> Reader {
+        (**self).reader()
+    }
+
+    fn tree(&self) -> Tree {
+        (**self).tree()
+    }
+}
+
 impl Reader {
-    pub(crate) fn new(source: Arc<impl Source + 'static>) -> Self {
+    /// A reader of what a log is kept on.
+    pub fn new(source: Arc<impl Source + 'static>) -> Self {
         Self(source)
     }
 
@@ -102,19 +120,24 @@ impl fmt::Debug for Reader {
 }
 
 /// What a reader reads from.
-pub(crate) trait Source: Send + Sync {
+pub trait Source: Send + Sync {
+    /// The head up to which all is durable.
     fn durable_head(&self) -> Head;
 
     /// The records in `from..to`, which the caller has held against the head.
+    ///
+    /// # Errors
+    ///
+    /// [`ReadError`] if one of them cannot be read whole.
     fn read_range(&self, from: u64, to: u64) -> Result<Vec<Vec<u8>>, ReadError>;
 }
 
 /// The part of an append that is the same for every log.
-pub(crate) fn check_batch(
-    head: Head,
-    expected_size: u64,
-    records: &[Vec<u8>],
-) -> Result<(), AppendError> {
+///
+/// # Errors
+///
+/// [`AppendError`], never a fatal one, if the batch cannot be taken.
+pub fn check_batch(head: Head, expected_size: u64, records: &[Vec<u8>]) -> Result<(), AppendError> {
     if head.size != expected_size {
         return Err(AppendError::HeadMoved { expected: expected_size, size: head.size });
     }

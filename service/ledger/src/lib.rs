@@ -4,6 +4,7 @@
 //! [`Reader`] shows what is on disk, from any thread, while batches are added.
 //!
 //! - [`SledLedger`]: the log in a folder.
+//! - [`Engine`]: a log that is kept elsewhere; what such a one is made of is in [`engine`].
 //! - [`MemoryLedger`]: the same promises but the disk, for tests.
 //! - [`check()`]: looks a folder over without writing to it, server or no server.
 
@@ -14,6 +15,7 @@
 
 mod afresh;
 pub mod check;
+pub mod engine;
 mod error;
 mod folder;
 mod head_file;
@@ -25,6 +27,7 @@ mod sled_store;
 mod verify;
 
 pub use check::{Report, check};
+pub use engine::{Engine, Opened, Opening};
 pub use error::{AppendError, Damage, OpenError, ReadError, StoreFailure};
 pub use ledger::{Head, Ledger, MAX_BATCH_BYTES, MAX_RECORD_BYTES, Reader};
 pub use memory::MemoryLedger;

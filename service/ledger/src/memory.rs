@@ -42,6 +42,10 @@ impl Ledger for MemoryLedger {
     fn reader(&self) -> Reader {
         Reader::new(Arc::clone(&self.kept))
     }
+
+    fn tree(&self) -> Tree {
+        self.kept.read().unwrap_or_else(PoisonError::into_inner).tree.clone()
+    }
 }
 
 impl Kept {

@@ -22,15 +22,25 @@ pub(crate) fn key(position: u64, part: u8) -> [u8; KEY_BYTES] {
     key
 }
 
-/// Cuts one record, at most [`MAX_RECORD_BYTES`] long, into keys and values.
-pub(crate) fn split(position: u64, record: &[u8]) -> Vec<([u8; KEY_BYTES], Vec<u8>)> {
+/// A record in its frame.
+pub fn frame(record: &[u8]) -> Vec<u8> {
     let length = u32::try_from(record.len()).unwrap_or(u32::MAX);
     let mut framed = Vec::with_capacity(record.len().saturating_add(FRAME_BYTES));
     framed.extend_from_slice(&length.to_le_bytes());
     framed.extend_from_slice(&crc32c::crc32c(record).to_le_bytes());
     framed.extend_from_slice(record);
+    framed
+}
+
+/// The record in a frame that lies in one piece; none if it is not whole.
+pub fn unframe(framed: &[u8]) -> Option<Vec<u8>> {
+    Joiner::at(0).push(&key(0, 0), framed).ok().flatten()
+}
+
+/// Cuts one record, at most [`MAX_RECORD_BYTES`] long, into keys and values.
+pub(crate) fn split(position: u64, record: &[u8]) -> Vec<([u8; KEY_BYTES], Vec<u8>)> {
     (0..=u8::MAX)
-        .zip(framed.chunks(PART_BYTES))
+        .zip(frame(record).chunks(PART_BYTES))
         .map(|(part, value)| (key(position, part), value.to_vec()))
         .collect()
 }

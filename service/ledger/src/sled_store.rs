@@ -36,7 +36,7 @@ use crate::{
     ledger::{Source, check_batch},
     parts::{Joiner, key, split},
     reserve,
-    verify::{as_damage, guarded, open_store, survey},
+    verify::{Survey, as_damage, guarded, open_store, survey, survey_behind},
 };
 
 /// How a file is made durable; tests put a failing one in its place.
@@ -51,6 +51,7 @@ pub struct SledLedger {
     tree: Tree,
     sync_file: SyncFile,
     has_failed: bool,
+    unread: u64,
 }
 
 /// What the writer and the readers share. The lock comes last, so that it is
@@ -93,7 +94,7 @@ impl SledLedger {
     /// [`OpenError`]; a folder in which a log was, and is not whole now, is
     /// never opened as an empty or a shorter one.
     pub fn open(dir: &Path) -> Result<Self, OpenError> {
-        Self::open_with(dir, File::sync_data)
+        Self::open_behind(dir, None)
     }
 
     /// Whether a sync of the log in `dir` failed, so that the next opening proves it and copies it
@@ -102,8 +103,33 @@ impl SledLedger {
         Folder::new(dir).marker().exists()
     }
 
+    /// The same, but the records under `proved` are not read: a tree over the first of them, as an
+    /// earlier run had it. The root over it and what lies behind it must be that of the head file, or
+    /// all records are read after all. Whoever opens it so reads them [behind](Self::unread) the start.
+    ///
+    /// # Errors
+    ///
+    /// As for [`SledLedger::open`].
+    pub fn open_behind(dir: &Path, proved: Option<Tree>) -> Result<Self, OpenError> {
+        Self::open_proved(dir, File::sync_data, proved)
+    }
+
+    /// How many records, from the first, this start did not read.
+    pub const fn unread(&self) -> u64 {
+        self.unread
+    }
+
     /// Opens with another way to sync.
+    #[cfg(test)]
     pub(crate) fn open_with(dir: &Path, sync_file: SyncFile) -> Result<Self, OpenError> {
+        Self::open_proved(dir, sync_file, None)
+    }
+
+    fn open_proved(
+        dir: &Path,
+        sync_file: SyncFile,
+        proved: Option<Tree>,
+    ) -> Result<Self, OpenError> {
         folder::make(dir)?;
         let folder = Folder::new(dir);
         let lock = folder.lock()?;
@@ -114,11 +140,13 @@ impl SledLedger {
             (true, Err(damage)) => return Err(folder.restore(damage)),
             (_, Ok(_) | Err(_)) => return Err(folder.restore(Damage::FormatMissing)),
         };
+        // What is copied afresh is proved record by record, so nothing is proved before.
+        let proved = proved.filter(|_| is_finished && !folder.marker().exists());
         let slots = afresh::copy_if_marked(&folder, slots)?;
         if !is_finished && slots.newest() == Some(Head::of_empty_log()) {
             set_half_store_aside(&folder)?;
         }
-        let ledger = Self::resume(folder, lock, &slots, sync_file)?;
+        let ledger = Self::resume(folder, lock, &slots, sync_file, proved)?;
         if !is_finished {
             if ledger.head().size > 0 {
                 return Err(ledger.folder.restore(Damage::FormatMissing));
@@ -140,6 +168,7 @@ impl SledLedger {
         lock: File,
         slots: &Slots,
         sync_file: SyncFile,
+        proved: Option<Tree>,
     ) -> Result<Self, OpenError> {
         let restore = |failure| match as_damage(failure) {
             Ok(damage) => folder.restore(damage),
@@ -155,7 +184,7 @@ impl SledLedger {
             return Err(folder.restore(Damage::OutsideFile { name }));
         }
         let db = open_store(&path).map_err(restore)?;
-        let found = survey(&db, Some(slots), |_, _| ()).map_err(restore)?;
+        let (found, unread) = surveyed(&db, slots, proved).map_err(restore)?;
         let cut = found.judge(slots).map_err(|damage| folder.restore(damage))?;
         if let Some(position) = cut {
             tracing::warn!(position, "dropped a piece of a batch that was never answered");
@@ -166,7 +195,7 @@ impl SledLedger {
         let (db_file, head_file) = settled.inspect_err(|failure| mark(&folder, failure))?;
         let store = Arc::new(Store { db: Some(db), durable: RwLock::new(head), _lock: lock });
         let tree = found.tree;
-        Ok(Self { store, folder, db_file, head_file, tree, sync_file, has_failed: false })
+        Ok(Self { store, folder, db_file, head_file, tree, sync_file, has_failed: false, unread })
     }
 
     /// Brings one batch to the disk; on return the head file says so.
@@ -220,6 +249,10 @@ impl Ledger for SledLedger {
     fn reader(&self) -> Reader {
         Reader::new(Arc::clone(&self.store))
     }
+
+    fn tree(&self) -> Tree {
+        self.tree.clone()
+    }
 }
 
 impl Source for Store {
@@ -247,6 +280,23 @@ impl Source for Store {
             position => Err(ReadError::Damaged { position }),
         }
     }
+}
+
+/// What the store has, and how many records of it were not read.
+fn surveyed(
+    db: &sled::Db,
+    slots: &Slots,
+    proved: Option<Tree>,
+) -> Result<(Survey, u64), StoreFailure> {
+    if let Some(tree) = proved {
+        let unread = tree.size();
+        let found = survey_behind(db, Some(slots), tree, |_, _| ())?;
+        if found.is_as_said(slots) {
+            return Ok((found, unread));
+        }
+        tracing::warn!("what an earlier run proved of the log does not fit; all of it is read");
+    }
+    Ok((survey(db, Some(slots), |_, _| ())?, 0))
 }
 
 /// Sets aside a store that was cut off in the making and does not open: no record was ever answered from

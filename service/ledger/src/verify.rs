@@ -14,7 +14,7 @@ use burrline_evidence::merkle::{Tree, leaf_hash};
 use crate::{
     Damage, Head, StoreFailure, folder,
     head_file::Slots,
-    parts::{Broken, Joiner},
+    parts::{Broken, Joiner, key},
 };
 
 // The log is written once and read in order, so a large cache gains nothing.
@@ -70,7 +70,11 @@ pub(crate) fn as_damage(failure: StoreFailure) -> Result<Damage, StoreFailure> {
         {
             Err(failure)
         }
-        StoreFailure::Io { .. } | StoreFailure::Stopped => Err(failure),
+        StoreFailure::Io { .. }
+        | StoreFailure::Engine { .. }
+        | StoreFailure::Away { .. }
+        | StoreFailure::TakenOver(_)
+        | StoreFailure::Stopped => Err(failure),
         StoreFailure::Store(_) | StoreFailure::Panicked(_) | StoreFailure::OutsideFile(_) => {
             Ok(Damage::Unreadable { reason: failure.to_string() })
         }
@@ -94,14 +98,24 @@ pub(crate) struct Survey {
 pub(crate) fn survey(
     db: &sled::Db,
     slots: Option<&Slots>,
+    each: impl FnMut(u64, &[u8]),
+) -> Result<Survey, StoreFailure> {
+    survey_behind(db, slots, Tree::new(), each)
+}
+
+/// The same from where a tree ends that was proved before.
+pub(crate) fn survey_behind(
+    db: &sled::Db,
+    slots: Option<&Slots>,
+    tree: Tree,
     mut each: impl FnMut(u64, &[u8]),
 ) -> Result<Survey, StoreFailure> {
     guarded(|| {
-        let mut found =
-            Survey { tree: Tree::new(), broken: None, has_more: false, root_differs: None };
-        let mut joiner = Joiner::at(0);
+        let from = tree.size();
+        let mut found = Survey { tree, broken: None, has_more: false, root_differs: None };
+        let mut joiner = Joiner::at(from);
         found.compare(slots);
-        for item in db.iter() {
+        for item in db.range(key(from, 0)..) {
             let (key, value) = item?;
             let position = joiner.position();
             match joiner.push(&key, &value) {
@@ -154,6 +168,13 @@ impl Survey {
             }
             broken => Ok(broken.map(|broken| broken.position)),
         }
+    }
+
+    /// Whether the store ends as the head file says, without any doubt.
+    pub(crate) fn is_as_said(&self, slots: &Slots) -> bool {
+        slots.newest() == Some(self.head())
+            && !slots.one_is_damaged
+            && self.judge(slots).is_ok_and(|cut| cut.is_none())
     }
 
     fn compare(&mut self, slots: Option<&Slots>) {

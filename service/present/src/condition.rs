@@ -31,6 +31,9 @@ pub struct Statement {
     pub at_take_in: bool,
 }
 
+/// What is told of a take-in with the hide on.
+pub const HIDE_ON: &str = "not seen: hide on";
+
 /// What the words of a take-in are about.
 const AT_TAKE_IN: &str = "at take-in";
 
@@ -148,7 +151,7 @@ enum Said<'a> {
 fn said(verb: &Verb) -> Option<Said<'_>> {
     if let Verb::TakeIn(take_in) = verb {
         let words = take_in.condition.as_ref().map(ToString::to_string);
-        let hide_on = || take_in.hide_on.then(|| "not seen: hide on".to_owned());
+        let hide_on = || take_in.hide_on.then(|| HIDE_ON.to_owned());
         return words.or_else(hide_on).map(Said::AtTakeIn);
     }
     if let Verb::Condition(condition) = verb { Some(Said::Later(condition)) } else { None }

@@ -7,6 +7,7 @@
 //! * [`plausible`]: what is asked about a line because it is unlikely
 //! * [`photos`]: which photos the log names
 //! * [`condition`]: what was said of a skull's condition, and what is cracked or broken
+//! * [`likeness`]: whether it is the head that came in
 //! * [`private`]: a customer's details in a text that is not sealed
 //! * [`desk`]: calls, takings, the register, who collects
 //! * [`money`]: what is told of money beside the sums
@@ -31,6 +32,7 @@
 //! * [`wall`](mod@wall): what hangs on the wall
 //! * [`details`]: who somebody is, and who can open that
 
+pub mod alike_names;
 pub mod ask;
 pub mod astray;
 pub mod brief;
@@ -45,6 +47,7 @@ pub mod evidence;
 mod extra;
 pub mod handout;
 pub mod judge;
+pub mod likeness;
 pub mod lives;
 pub mod looks;
 pub mod misfits;

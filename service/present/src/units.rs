@@ -30,6 +30,11 @@ impl Units {
         Self(system)
     }
 
+    /// Whether the shop set gallons, pounds and the like.
+    pub fn is_us(self) -> bool {
+        self.0 == Some(UnitSystem::Us)
+    }
+
     /// How much water: `20 L`, `5.28 gal`.
     pub fn litres(self, litres: Decimal) -> String {
         if self.0 != Some(UnitSystem::Us) {

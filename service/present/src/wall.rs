@@ -17,7 +17,7 @@ use crate::{
     closing,
     judge::Judge,
     potful,
-    view::{Zone, change_due, clashes_on_wall, floor, rings},
+    view::{Zone, change_due, clashes_on_wall, floor_at, rings},
 };
 
 /// How far ahead rings are shown: hours.
@@ -88,7 +88,7 @@ pub fn wall(judge: &Judge, state: &State, now: Moment, heard: Moment) -> Wall {
     let mut rings = rings(state, now.plus(LATER_HOURS.saturating_mul(HOUR_MS)));
     let soon = rings.partition_point(|line| line.at_ms <= until.0);
     let later = rings.split_off(soon);
-    let (mut waters, dry) = places(state);
+    let (mut waters, dry) = places(state, now);
     // On a low screen the last lines are left out: what burns and what is due must not be among them.
     waters.sort_by_key(|water| (water.lit.is_none(), water.change.is_none_or(|at| at > now)));
     Wall {
@@ -108,9 +108,9 @@ pub fn wall(judge: &Judge, state: &State, now: Moment, heard: Moment) -> Wall {
 }
 
 /// The places with water, and the others that hold something.
-fn places(state: &State) -> (Vec<Water>, Vec<v1::PlaceLine>) {
+fn places(state: &State, now: Moment) -> (Vec<Water>, Vec<v1::PlaceLine>) {
     let (wet, dry): (Vec<v1::PlaceLine>, Vec<v1::PlaceLine>) =
-        floor(state, "").places.into_iter().partition(|place| {
+        floor_at(state, "", now).places.into_iter().partition(|place| {
             let kind = PlaceKind::from_number(place.kind);
             let wet = kind.is_some_and(PlaceKind::is_wet);
             place.bath.is_some() || (wet && !place.here.is_empty())
@@ -157,7 +157,7 @@ fn promised(state: &State, now: Moment) -> BTreeMap<Day, Vec<String>> {
     let until = Zone::of(state)
         .day(now)
         .and_then(|today| today.0.checked_add(jiff::Span::new().days(WEEK_DAYS)).ok().map(Day));
-    for job in state.jobs().values().filter(|job| job.ended.is_none()) {
+    for job in state.jobs().open() {
         let Some(day) = job.promise.filter(|day| until.is_none_or(|until| *day <= until)) else {
             continue;
         };
@@ -167,22 +167,17 @@ fn promised(state: &State, now: Moment) -> BTreeMap<Day, Vec<String>> {
 }
 
 fn holds(state: &State) -> Vec<(String, String)> {
-    let open = state.jobs().values().filter(|job| job.ended.is_none());
+    let open = state.jobs().open();
     open.filter_map(|job| Some((called(state, job.id), job.hold.as_ref()?.to_string()))).collect()
 }
 
 /// Benches that work, by the shop's time of the last record that they sent.
 fn silent(state: &State, now: Moment) -> Vec<(String, Option<Moment>)> {
-    let mut last: BTreeMap<u32, Moment> = BTreeMap::new();
-    for fact in state.facts() {
-        let heard = last.entry(fact.record.entry.name.life).or_insert(fact.record.shop_time);
-        *heard = fact.record.shop_time.max(*heard);
-    }
     let limit = now.plus(SILENT_HOURS.saturating_mul(HOUR_MS).saturating_neg());
     let benches = state.shop().benches.iter();
     benches
         .filter(|(_, bench)| !bench.retired && bench.role != Role::Viewer)
-        .map(|(life, bench)| (bench.name.to_string(), last.get(life).copied()))
+        .map(|(life, bench)| (bench.name.to_string(), state.heard(*life)))
         .filter(|(_, heard)| heard.is_none_or(|heard| heard < limit))
         .collect()
 }

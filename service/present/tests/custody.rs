@@ -42,7 +42,7 @@ fn told(lines: &[Line<'_>]) -> (State, EntryName) {
 
 fn hours(lines: &[Line<'_>]) -> Vec<(i64, String, i64, String)> {
     let (state, job) = told(lines);
-    let gaps = gaps(&state, state.job(job).unwrap());
+    let gaps = gaps(&state, state.job(job).unwrap(), state.last_shop_time());
     gaps.into_iter().map(|g| (g.from.0 / HOUR, g.after, g.until.0 / HOUR, g.before)).collect()
 }
 

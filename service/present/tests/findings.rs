@@ -121,9 +121,9 @@ fn amended_words_on_damage_are_not_put_into_the_mouth_of_who_spoke_first() {
     assert!(alarm);
     assert_eq!(
         words.lines().next().unwrap(),
-        "nose: cracked at kill — as found, as amended Tue 13 Jan 10:00 by ines at the shop; first \
-         said Thu 01 Jan 10:00 by tom at the shop: nose: dropped it — the shop's own; noted after \
-         `flesh`; the line before it is `flesh`, Thu 01 Jan 09:00 by tom at the shop"
+        "nose: cracked at kill — as found, as amended Tue 13 Jan 10:00 by ines at the shop [6]; first \
+         said Thu 01 Jan 10:00 by tom at the shop [5]: nose: dropped it — the shop's own; noted after \
+         `flesh`; the line before it is `flesh`, Thu 01 Jan 09:00 by tom at the shop [4]"
     );
     let (words, alarm) = shop.answer(job, "What was crossed out");
     assert!(
@@ -174,8 +174,8 @@ fn a_take_in_that_was_amended_after_the_dispute_is_told_as_that() {
     assert!(alarm);
     assert_eq!(
         words,
-        "at the take-in: nose broken at kill, as amended Sun 01 Feb 00:00 by ines at the shop, after \
-         the dispute was opened; first said Thu 01 Jan 08:00 by ines at the shop: at the take-in: \
+        "at the take-in: nose broken at kill, as amended Sun 01 Feb 00:00 by ines at the shop [5], after \
+         the dispute was opened; first said Thu 01 Jan 08:00 by ines at the shop [3]: at the take-in: \
          whole (before any work)"
     );
     // The amendment is taken back: the first words stand, and that there was another is not hidden.
@@ -316,8 +316,8 @@ fn a_part_that_is_worse_later_is_a_damage_though_nobody_called_it_one() {
     assert!(alarm);
     assert_eq!(
         words,
-        "nose broken, after `flesh`, Thu 01 Jan 11:00 by tom at the shop; before that it was nose \
-         whole, Thu 01 Jan 09:00 by tom at the shop"
+        "nose broken, after `flesh`, Thu 01 Jan 11:00 by tom at the shop [6]; before that it was nose \
+         whole, Thu 01 Jan 09:00 by tom at the shop [4]"
     );
     // With no second look before, as the take-in knows no parts.
     let (mut shop, job) = whole();
@@ -356,10 +356,10 @@ fn every_price_and_every_day_that_was_said_is_told() {
     assert_eq!(
         said[..5],
         [
-            "heard: 145.00, Thu 01 Jan 09:00 by ines at the shop",
-            "agreed to, Thu 01 Jan 09:00 by ines at the shop",
-            "heard: 400.00, Tue 13 Jan 00:00 by ines at the shop",
-            "agreed to, Tue 13 Jan 00:00 by ines at the shop",
+            "heard: 145.00, by no script, Thu 01 Jan 09:00 by ines at the shop [4]",
+            "agreed to, Thu 01 Jan 09:00 by ines at the shop [5]",
+            "heard: 400.00, by no script, Tue 13 Jan 00:00 by ines at the shop [8]",
+            "agreed to, Tue 13 Jan 00:00 by ines at the shop [10]",
             "2 different prices were said",
         ]
     );
@@ -405,7 +405,7 @@ fn a_rule_that_objected_with_nobody_there_to_ask_is_told() {
     assert!(alarm);
     assert_eq!(
         words,
-        "`in pot-1`, Thu 01 Jan 09:00 by tom at the shop: rule brain-out: the brain is in; nobody \
+        "`in pot-1`, Thu 01 Jan 09:00 by tom at the shop [4]: rule brain-out: the brain is in; nobody \
          said why"
     );
 }

@@ -56,7 +56,7 @@ fn every_till_of_the_season_is_closed_and_one_is_short() {
 fn the_season_ends_with_heads_that_have_a_promised_day() {
     let season = Season::make(120, 7);
     let state = State::replay(season.records().unwrap());
-    let here = state.jobs().values().filter(|job| job.ended.is_none());
+    let here = state.jobs().open();
     let (mut promised, mut all) = (0, 0);
     for job in here {
         all += 1;

@@ -5,7 +5,12 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
-use burrline_domain::{State, verb::PutClockRight};
+use std::sync::{
+    Arc,
+    atomic::{AtomicUsize, Ordering},
+};
+
+use burrline_domain::{Record, State, fold::Records, verb::PutClockRight};
 use burrline_evidence::seal::SealKey;
 use burrline_present::{
     Opens, desk,
@@ -293,6 +298,32 @@ fn what_was_left_over_a_head_and_a_week() {
         costs,
         [("peroxide", "38.50"), ("soda", "21.00"), ("goggles", "18.40"), ("card fees", "2.00")]
     );
+}
+
+/// A log that counts how many of its records were read.
+struct Counted(Vec<Record>, AtomicUsize);
+
+impl Records for Counted {
+    fn record(&self, position: u64) -> Record {
+        self.1.fetch_add(1, Ordering::Relaxed);
+        self.0[usize::try_from(position).unwrap()].clone()
+    }
+}
+
+#[test]
+fn the_till_goes_through_its_own_lines_and_no_others() {
+    let mut story = a_day();
+    for _ in 0..500 {
+        story.say(1, "1 14:00", "wash 0417");
+    }
+    let before = story.say(1, "1 14:10", "pay 0417 amount:10 means:cash");
+    story.say(1, "1 14:20", &format!("strike entries:{before}"));
+    let log = Arc::new(Counted(story.records.clone(), AtomicUsize::new(0)));
+    let source: Arc<dyn Records> = log.clone();
+    let state = State::restore(&story.state().snapshot(), &source).unwrap();
+    assert_eq!(moves(&state), moves(&story.state()));
+    let read = log.1.load(Ordering::Relaxed);
+    assert!(read < 30, "{read} of {} records were read", story.records.len());
 }
 
 #[test]

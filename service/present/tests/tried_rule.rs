@@ -61,7 +61,7 @@ fn the_heads_of_a_season_are_counted_up_to_each_of_them() {
     let zone = burrline_present::view::Zone::of(&state);
     let season = |at: Moment| state.settings().season_of(zone.day(at).unwrap());
     let now = state.last_shop_time();
-    let open = state.jobs().values().filter(|job| job.ended.is_none()).count();
+    let open = state.jobs().open().count();
     for job in state.jobs().values() {
         let here = job.taken_in.unwrap().at;
         let so_far = state

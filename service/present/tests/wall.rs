@@ -119,3 +119,18 @@ fn a_bench_is_silent_by_what_was_heard_of_the_shop_and_a_lit_pot_is_lit() {
     let lit = in_reach.waters[0].lit.as_ref().map(|lit| lit.since_ms);
     assert_eq!(lit, Some(at("8:05").0));
 }
+
+#[test]
+fn heat_on_the_wall_is_counted_to_now_and_not_to_the_last_line() {
+    let mut story = yard();
+    story.say(1, "8:00", "fill place:pot-1 water:30L");
+    story.say(1, "8:30", "in place:pot-1 0417");
+    let judge = Judge::new(std::env::temp_dir());
+    let heat = |now: &str| {
+        let wall = wall(&judge, &story.state(), at(now), at(now));
+        let pot = wall.waters.into_iter().find(|water| water.line.name == "pot-1").unwrap();
+        pot.line.here[0].heat.clone()
+    };
+    assert_eq!(heat("8:30"), "1st go, 0 h 00");
+    assert_eq!(heat("10:05"), "1st go, 1 h 35");
+}

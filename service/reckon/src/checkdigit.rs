@@ -9,8 +9,9 @@ use crate::{Absurd, Known, Value, Working};
 /// # Errors
 /// [`Absurd`] if it is no number of the scheme.
 pub fn check_digit(scheme: Scheme, number: &str) -> Result<Working, Absurd> {
-    let check = scheme.check(number).map_err(|why| absurd(&why))?;
-    let bare = bare(number).map_err(|why| absurd(&why))?;
+    let say = |why: &NoCheck| Absurd::new(why.to_string(), "say it like `check-digit 572`");
+    let check = scheme.check(number).map_err(|why| say(&why))?;
+    let bare = bare(number).map_err(|why| say(&why))?;
     let working = Working::new()
         .answer(format!("{bare} ends in {check} by {scheme}: {bare}{check}"))
         .words("check", check)
@@ -43,7 +44,7 @@ pub fn check_number(scheme: Scheme, whole: &str) -> Result<Working, Absurd> {
 }
 
 fn absurd(why: &NoCheck) -> Absurd {
-    Absurd::new(why.to_string(), "say it like `check-digit 572`")
+    Absurd::new(why.to_string(), "say it like `check-number 5724`")
 }
 
 fn steps(working: Working, scheme: Scheme, number: &str) -> Result<Working, Absurd> {

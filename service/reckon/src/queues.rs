@@ -20,7 +20,7 @@ pub struct Stay(pub f64);
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum NoQueue {
     /// A figure that is none.
-    #[error("{what} must be above 0 and below a million, not {value}")]
+    #[error("{what} must be above 0 and below a million, not {value}; say a number such as 12")]
     BadFigure {
         /// Which.
         what: &'static str,
@@ -28,7 +28,7 @@ pub enum NoQueue {
         value: f64,
     },
     /// No place, or more than anyone has.
-    #[error("1 to 1,000 places, not {places}")]
+    #[error("1 to 1,000 places, not {places}; say a number such as 3")]
     BadPlaces {
         /// What was given.
         places: u32,

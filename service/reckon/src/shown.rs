@@ -2,13 +2,16 @@
 //!
 //! What is read off a vessel, a scale or a thermometer has the other unit in brackets. The figures
 //! of an answer keep their own unit.
+//!
+//! * `figure`: a figure at the front of a text, a single one or a range
+//! * `us`: a metric figure in US units
 
-use crate::{
-    constants::{gallon, inch, pound},
-    pot::boils::fahrenheit,
-    quantity::Celsius,
-    working::digits,
-};
+mod figure;
+mod us;
+
+use figure::{Figure, System, ends_in_us_unit};
+
+pub use us::ounce_step;
 
 /// In which units an answer is told.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,11 +37,10 @@ pub fn in_units(sentence: &str, shown: Shown) -> String {
     while let Some(first) = rest.chars().next() {
         typed_out ^= first == '`';
         let begins = !typed_out && (first.is_ascii_digit() || first == '-') && !is_word(before);
-        if let Some((typed, us, after)) = begins.then(|| figure(rest)).flatten() {
-            let (us, after) = fahrenheit_said(&typed, after).unwrap_or((us, after));
+        if let Some(([metric, us], after)) = begins.then(|| both(rest, &out)).flatten() {
             let [first, other] = match shown {
-                Shown::Us => [&us, &typed],
-                Shown::MetricThenUs | Shown::Metric => [&typed, &us],
+                Shown::Us => [&us, &metric],
+                Shown::MetricThenUs | Shown::Metric => [&metric, &us],
             };
             out.extend([first.as_str(), " (", other.as_str(), ")"]);
             rest = after;
@@ -52,81 +54,35 @@ pub fn in_units(sentence: &str, shown: Shown) -> String {
     out
 }
 
-/// Where a temperature is told on both scales already, the one in brackets.
-fn fahrenheit_said<'a>(typed: &str, after: &'a str) -> Option<(String, &'a str)> {
-    let inside = after.strip_prefix(" (").filter(|_| typed.ends_with('C'))?;
-    let (said, rest) = inside.split_once(')')?;
-    said.ends_with("\u{b0}F").then(|| (said.to_owned(), rest))
-}
-
 fn is_word(character: char) -> bool {
     character.is_alphanumeric() || matches!(character, '.' | '-' | '/' | '^')
 }
 
-/// A metric figure at the front: as it stands, in US units, and what is behind it.
-fn figure(text: &str) -> Option<(String, String, &str)> {
-    let digits_end = text
-        .char_indices()
-        .find(|(at, c)| !(c.is_ascii_digit() || *c == '.' || (*at == 0 && *c == '-')))?
-        .0;
-    let (number, behind) = text.split_at_checked(digits_end)?;
-    let unit_text = behind.strip_prefix(' ')?;
-    let unit_end = unit_text
-        .find(|c: char| !(c.is_alphanumeric() || matches!(c, '\u{b0}' | '/' | '\u{b3}' | '\u{b2}')))
-        .unwrap_or(unit_text.len());
-    let (unit, after) = unit_text.split_at_checked(unit_end)?;
-    let us = us(number.parse().ok()?, unit)?;
-    Some((format!("{number} {unit}"), us, after))
-}
-
-/// A metric figure in US units; none for a unit that is told as it is.
-fn us(number: f64, unit: &str) -> Option<String> {
-    Some(match unit {
-        "L" => volume(number),
-        "mL" => volume(number / 1000.0),
-        "kg" => mass(number * 1000.0),
-        "g" => mass(number),
-        "kg/h" => format!("{} lb/h", digits(number * 1000.0 / pound(), 3)),
-        "\u{b0}C" => {
-            format!("{} \u{b0}F", digits((fahrenheit(Celsius(number)) * 10.0).round() / 10.0, 5))
-        }
-        "mm" => format!("{} in", digits(number / inch(), 3)),
-        "cm" => format!("{} in", digits(number * 10.0 / inch(), 3)),
-        "mm/h" => format!("{} in/h", digits(number / inch(), 3)),
-        "m" => format!("{} ft", digits(number * 1000.0 / inch() / 12.0, 4)),
-        _ => return None,
-    })
-}
-
-fn volume(litres: f64) -> String {
-    let gallons = litres / gallon();
-    let told = |number: f64, unit: &str| format!("{} {unit}", digits(round2(number), 6));
-    if gallons.abs() >= 0.995 {
-        told(gallons, "gal")
-    } else if gallons.abs() * 4.0 >= 0.995 {
-        told(gallons * 4.0, "qt")
-    } else {
-        told(gallons * 128.0, "fl oz")
+/// The figure at the front in metric and in US units, and what is behind it. Where the text has both
+/// already, those are taken as they stand.
+fn both<'a>(text: &'a str, before: &str) -> Option<([String; 2], &'a str)> {
+    let (first, after) = Figure::at_front(text)?;
+    if let Some((second, rest)) = in_brackets(after)
+        && first.system() != second.system()
+    {
+        let (metric, us) =
+            if first.system() == System::Metric { (first, second) } else { (second, first) };
+        return Some(([metric.typed, us.typed], rest));
     }
+    // `104 3/8 in (265.1 cm)` has both already.
+    let again = before.strip_suffix(" (").is_some_and(ends_in_us_unit);
+    if first.system() == System::Us || again {
+        return None;
+    }
+    let us = us::in_us(&first, before, after)?;
+    Some(([first.typed, us], after))
 }
 
-fn mass(grams: f64) -> String {
-    let ounces = 16.0 * grams / pound();
-    if ounces.abs() < 1.0 {
-        return format!("{} oz", digits(ounces, 3));
-    }
-    let tenths = (ounces * 10.0).round() / 10.0;
-    let pounds = (tenths / 16.0).trunc();
-    let rest = ((tenths - pounds * 16.0) * 10.0).round() / 10.0;
-    match (pounds.abs() < 0.5, rest.abs() < 0.05) {
-        (true, _) => format!("{} oz", digits(rest, 4)),
-        (false, true) => format!("{} lb", digits(pounds, 6)),
-        (false, false) => format!("{} lb {} oz", digits(pounds, 6), digits(rest.abs(), 3)),
-    }
-}
-
-fn round2(number: f64) -> f64 {
-    (number * 100.0).round() / 100.0
+/// The figure that stands alone in the brackets at the front.
+fn in_brackets(text: &str) -> Option<(Figure, &str)> {
+    let (inside, rest) = text.strip_prefix(" (")?.split_once(')')?;
+    let (figure, nothing) = Figure::at_front(inside)?;
+    nothing.is_empty().then_some((figure, rest))
 }
 
 #[cfg(test)]
@@ -145,12 +101,16 @@ mod tests {
             ("17.85 mL of permanganate", "0.6 fl oz (17.85 mL) of permanganate"),
             ("make 9.979 kg of 12 % w/w", "make 22 lb (9.979 kg) of 12 % w/w"),
             ("steps of 28.35 g", "steps of 1 oz (28.35 g)"),
+            ("steps of 28.3 g", "steps of 1 oz (28.3 g)"),
+            ("steps of 0.567 g", "steps of 0.02 oz (0.567 g)"),
             ("to 100 \u{b0}C (212 \u{b0}F)", "to 212 \u{b0}F (100 \u{b0}C)"),
             ("at 25 \u{b0}C and", "at 77 \u{b0}F (25 \u{b0}C) and"),
             (
                 "falls 10.16 mm/h, 25.4 mm in 149 min",
                 "falls 0.4 in/h (10.16 mm/h), 1 in (25.4 mm) in 149 min",
             ),
+            ("a pot 0.4064 m across", "a pot 16 in (0.4064 m) across"),
+            ("at 1600 m", "at 5249 ft (1600 m)"),
             // What is no figure of a vessel stays: densities, concentrations, classes, names.
             (
                 "1.1122 kg/L, 3.569 mol/L, 300 mg/L, UN2014 L, 12 %",
@@ -165,5 +125,70 @@ mod tests {
             in_units("no head weighs 90 kg; say `thaw 4 kg at 4 \u{b0}C`", Shown::Us),
             "no head weighs 198 lb 6.7 oz (90 kg); say `thaw 4 kg at 4 \u{b0}C`"
         );
+    }
+
+    /// Source: the definition of the scales: 40, 60 and 50 degrees Celsius are 104, 140 and 122
+    /// Fahrenheit, and 10 degrees Celsius apart are 18 Fahrenheit apart.
+    #[test]
+    fn both_ends_of_a_range_are_turned_and_a_difference_is_no_temperature() {
+        for (text, us, metric_first) in [
+            (
+                "they want 40 to 60 \u{b0}C and water",
+                "they want 104 to 140 \u{b0}F (40 to 60 \u{b0}C) and water",
+                "they want 40 to 60 \u{b0}C (104 to 140 \u{b0}F) and water",
+            ),
+            (
+                "put in 4 to 8 kg, 3 to 6 h",
+                "put in 8 lb 13.1 oz to 17 lb 10.2 oz (4 to 8 kg), 3 to 6 h",
+                "put in 4 to 8 kg (8 lb 13.1 oz to 17 lb 10.2 oz), 3 to 6 h",
+            ),
+            (
+                "for each 18 \u{b0}F (10 \u{b0}C): never past 120 \u{b0}F (50 \u{b0}C)",
+                "for each 18 \u{b0}F (10 \u{b0}C): never past 120 \u{b0}F (50 \u{b0}C)",
+                "for each 10 \u{b0}C (18 \u{b0}F): never past 50 \u{b0}C (120 \u{b0}F)",
+            ),
+            (
+                "40 to 60 \u{b0}C (105 to 140 \u{b0}F)",
+                "105 to 140 \u{b0}F (40 to 60 \u{b0}C)",
+                "40 to 60 \u{b0}C (105 to 140 \u{b0}F)",
+            ),
+            (
+                "for each 10 \u{b0}C; 5 \u{b0}C below the boil; warm it by 0.5 K",
+                "for each 18 \u{b0}F (10 \u{b0}C); 9 \u{b0}F (5 \u{b0}C) below the boil; warm it by \
+                 0.9 \u{b0}F (0.5 K)",
+                "for each 10 \u{b0}C (18 \u{b0}F); 5 \u{b0}C (9 \u{b0}F) below the boil; warm it by \
+                 0.5 K (0.9 \u{b0}F)",
+            ),
+            (
+                "gross 104 3/8 in (265.1 cm), 2 1/2 cup (591 mL)",
+                "gross 104 3/8 in (265.1 cm), 2 1/2 cup (591 mL)",
+                "gross 104 3/8 in (265.1 cm), 2 1/2 cup (591 mL)",
+            ),
+            // An absolute temperature of a formula is no difference.
+            ("x 298.15 K / 2", "x 298.15 K / 2", "x 298.15 K / 2"),
+            (
+                "from 45 to 40 \u{b0}C (slowly)",
+                "from 113 to 104 \u{b0}F (45 to 40 \u{b0}C) (slowly)",
+                "from 45 to 40 \u{b0}C (113 to 104 \u{b0}F) (slowly)",
+            ),
+        ] {
+            assert_eq!(in_units(text, Shown::Us), us);
+            assert_eq!(in_units(text, Shown::MetricThenUs), metric_first);
+            assert_eq!(in_units(text, Shown::Metric), text);
+        }
+    }
+
+    /// Source: 1 ft is 0.3048 m, so a cubic foot is 28.316846592 L, and 1 psi is 6894.757 Pa: NIST
+    /// SP 811, appendix B.
+    #[test]
+    fn gas_is_in_cubic_feet_and_a_pressure_over_the_airs_in_psi() {
+        for (text, us) in [
+            ("gives 816.8 L of oxygen", "gives 28.8 ft\u{b3} (816.8 L) of oxygen"),
+            ("0.772 m\u{b3} of it", "27.3 ft\u{b3} (0.772 m\u{b3}) of it"),
+            ("349.8 kPa over the air's", "50.7 psi (349.8 kPa) over the air's"),
+            ("/ 101.325 kPa", "/ 101.325 kPa"),
+        ] {
+            assert_eq!(in_units(text, Shown::Us), us);
+        }
     }
 }

@@ -24,13 +24,15 @@ pub enum NoCurve {
     #[error("no times at all; give some, such as 6 7 10 13+ (+ for not finished yet)")]
     Empty,
     /// A time that is none.
-    #[error("a time must be above 0 and below 100,000, not {time}")]
+    #[error("a time must be above 0 and below 100,000, not {time}; say one such as 21d")]
     BadTime {
         /// What was given.
         time: f64,
     },
     /// A share that nothing can reach, or everything has reached.
-    #[error("a share must be above 0 and below 100 %, not {percent} %")]
+    #[error(
+        "a share must be above 0 and below 100 %, not {percent} %; say one such as `share 80%`"
+    )]
     BadShare {
         /// What was asked for.
         percent: f64,

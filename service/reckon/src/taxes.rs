@@ -17,13 +17,16 @@ const SAY: &str = "say it like `tax 12.95 7.49 at 6.25% 2%` or `tax 108.25 inclu
 /// [`Absurd`] for an amount finer than the smallest coin.
 pub fn of_coins(amounts: &[Money], currency: Currency) -> Result<(), Absurd> {
     match amounts.iter().find(|money| money.amount().scale() > currency.digits()) {
-        Some(fine) => Err(Absurd::new(
-            format!("{} is finer than the smallest coin of {currency}", fine.amount()),
-            format!(
-                "say an amount with {} figures behind the point, or another currency after `as`",
-                currency.digits()
-            ),
-        )),
+        Some(fine) => {
+            let amount = match currency.digits() {
+                0 => "a whole amount".to_owned(),
+                digits => format!("an amount with {digits} figures behind the point"),
+            };
+            Err(Absurd::new(
+                format!("{} is finer than the smallest coin of {currency}", fine.amount()),
+                format!("say {amount}, or another currency after `as`"),
+            ))
+        }
         None => Ok(()),
     }
 }

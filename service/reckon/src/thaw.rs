@@ -4,9 +4,12 @@ use crate::{
     Absurd, Known, Working,
     constants::pound,
     quantity::{Celsius, Hours, Kilograms},
-    working::six,
+    working::{digits, six},
 };
 
+/// Warmer than this nothing should thaw: a warm room. USDA, The big thaw (from memory): in a refrigerator,
+/// in cold water or in a microwave oven, never on a counter or in hot water.
+const COOKS: f64 = 30.0;
 /// Where the water of meat has thawed.
 const THAWED: f64 = -1.0;
 /// Kilograms in a cubic metre of frozen meat.
@@ -96,6 +99,13 @@ pub fn thaw(
             "say what it thaws in, above the ice, such as `at 4C`",
         ));
     }
+    if at.0 > COOKS {
+        return Err(Absurd::new(
+            format!("at {at} it rots or cooks outside before the middle is soft"),
+            "thaw it in a refrigerator, `thaw 4kg at 4C` or `thaw 9lb at 40F`, or in cold water, `thaw \
+             4kg at 12C water`",
+        ));
+    }
     if from.0 > THAWED {
         return Err(Absurd::new(
             format!("at {from} it is not frozen"),
@@ -110,7 +120,7 @@ pub fn thaw(
     let rule = Hours(medium.rule(mass, at));
     let (low, high) = (rule.0.min(hours.0), rule.0.max(hours.0));
     let mut working = Working::new()
-        .answer(soft(low.round(), high.round(), at, out))
+        .answer(soft(low, high, at, out))
         .figure("time", hours)
         .figure("by_rule", rule)
         .step(
@@ -156,7 +166,10 @@ pub fn thaw(
 
 /// When it is soft: in hours, and by the clock where that is asked.
 fn soft(low: f64, high: f64, at: Celsius, out: Option<OfDay>) -> String {
-    let hours = format!("about {} to {} h at {at}", six(low), six(high));
+    // Of few hours a half counts.
+    let told = |hours: f64| digits(hours, if hours < 10.0 { 2 } else { 3 });
+    let whole = |hours: f64| told(if hours < 10.0 { hours } else { hours.round() });
+    let hours = format!("about {} to {} h at {at}", whole(low), whole(high));
     match out {
         None => hours,
         Some(out) => format!(
@@ -199,6 +212,10 @@ mod tests {
         assert!(said.answer.contains(soft), "{}", said.answer);
         let quick = thaw(Kilograms(1.0), Celsius(-18.0), Celsius(12.0), In::Water, out).unwrap();
         assert!(quick.answer.contains("the same day"), "{}", quick.answer);
+        // Half an hour a pound: 7 lb are 3.5 h, not 3.
+        let mass = Kilograms(3.175_146_59);
+        let seven = thaw(mass, Celsius(-18.0), Celsius(12.0), In::Water, None).unwrap();
+        assert!(seven.answer.starts_with("about 3.5 to "), "{}", seven.answer);
     }
 
     #[test]
@@ -209,5 +226,6 @@ mod tests {
         assert!(said(0.0, -18.0, 4.0).is_err());
         assert!(said(4.0, 3.0, 4.0).is_err());
         assert!(said(4.0, -18.0, -5.0).is_err());
+        assert!(said(4.0, -18.0, 93.0).is_err());
     }
 }

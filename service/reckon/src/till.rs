@@ -119,7 +119,7 @@ pub fn split(amount: Money, weights: &[Decimal], currency: Currency) -> Result<W
 }
 
 /// The smallest coin where smaller ones are gone (from memory): Canada 2013, Switzerland, Australia, New
-/// Zealand, the north of Europe and a few more.
+/// Zealand, the north of Europe and a few more. A step of 0.05 has no half way in whole cents.
 pub fn smallest_coin(currency: Currency) -> Option<Money> {
     let hundredths = match currency.to_string().as_str() {
         "CAD" | "CHF" | "AUD" | "SGD" | "MYR" => 5,
@@ -132,14 +132,26 @@ pub fn smallest_coin(currency: Currency) -> Option<Money> {
     Some(Money::new(Decimal::new(hundredths, 2)))
 }
 
-/// What is paid in cash where small coins are gone; the price stays.
+/// What becomes of a payment half way between two coins, where the whole place does the same.
+///
+/// Source: the list of roundings in a cash register maker's manual: Denmark 25 to 74 to 50, Sweden 25 to
+/// 74 to 50 and later 50 to 99 to 100, Norway 50 to 99 to 100; for New Zealand it has two, 5 to 9 up and
+/// 6 to 9 up.
+fn usual_halves(currency: Currency) -> Option<Rounding> {
+    let up = ["DKK", "SEK", "NOK", "CZK"];
+    up.contains(&currency.to_string().as_str()).then_some(Rounding::HalfUp)
+}
+
+/// What is paid in cash where small coins are gone; the price stays. `halves` is what becomes of a price
+/// half way between two coins, where that was said.
 ///
 /// # Errors
-/// [`Absurd`] for a step that is no coin, or an amount finer than the currency's.
+/// [`Absurd`] for a step that is no coin, for an amount finer than the currency's, and for one half way
+/// between two coins where each shop decides.
 pub fn cash(
     amount: Money,
     step: Money,
-    rounding: Rounding,
+    halves: Option<Rounding>,
     currency: Currency,
 ) -> Result<Working, Absurd> {
     if step <= Money::ZERO {
@@ -150,6 +162,10 @@ pub fn cash(
     }
     crate::taxes::of_coins(&[amount, step], currency)?;
     let digits = currency.digits();
+    let rounding = match halves.or_else(|| usual_halves(currency)) {
+        Some(rounding) => rounding,
+        None => no_half_way(amount, step, currency)?,
+    };
     let paid = Money::new(rounding.to_step(amount.amount(), step.amount()));
     let apart = paid.checked_sub(amount).unwrap_or_default();
     let shown = |money: Money| money.written(digits);
@@ -162,11 +178,47 @@ pub fn cash(
             format!("{} to a multiple of {} = {}", shown(amount), shown(step), shown(paid)),
         )
         .caution("A matter of the payment: by card the exact price is paid, and the price stays.")
-        .source(
-            "cash rounding where the smallest coin is gone, as in Canada and Switzerland",
-            Known::Memory,
-        )
+        .source(cash_source(currency), Known::Memory)
         .source(ISO, Known::Memory))
+}
+
+/// To the nearest coin, where the nearest is one; else the shop is asked.
+fn no_half_way(amount: Money, step: Money, currency: Currency) -> Result<Rounding, Absurd> {
+    let to = |rounding: Rounding| rounding.to_step(amount.amount(), step.amount());
+    let (down, up) = (to(Rounding::HalfDown), to(Rounding::HalfUp));
+    if down == up {
+        return Ok(Rounding::HalfUp);
+    }
+    let shown = |amount: Decimal| Money::new(amount).written(currency.digits());
+    let typed = if smallest_coin(currency) == Some(step) {
+        format!("cash {} as {currency}", shown(amount.amount()))
+    } else {
+        format!("cash {} to {} as {currency}", shown(amount.amount()), shown(step.amount()))
+    };
+    Err(Absurd::new(
+        format!(
+            "{} is half way between {} and {}, and each shop decides",
+            shown(amount.amount()),
+            shown(down),
+            shown(up)
+        ),
+        format!(
+            "say `burrline reckon {typed} --rounding half-down` for {}, or `burrline reckon {typed} \
+             --rounding half-up` for {}",
+            shown(down),
+            shown(up)
+        ),
+    ))
+}
+
+fn cash_source(currency: Currency) -> &'static str {
+    match currency.to_string().as_str() {
+        "NZD" => {
+            "New Zealand: 1 to 4 cents down, 6 to 9 up, 5 as the shop decides; the Retailers \
+             Association advises down: Reserve Bank, Change for the Better, 2006"
+        }
+        _ => "cash rounding where the smallest coin is gone, as in Canada and Switzerland",
+    }
 }
 
 /// Where the storage clock stands.

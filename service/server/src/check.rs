@@ -1,14 +1,18 @@
 //! Everything in a folder is read, on a private copy.
 
-use std::path::Path;
+use std::{collections::BTreeMap, path::Path, sync::Arc};
 
-use burrline_domain::{Record, State};
+use burrline_domain::{
+    Record, State,
+    fold::{Fact, Records},
+};
 use burrline_evidence::{
     merkle::leaf_hash,
     proof::WholeTree,
     sign::{PublicKey, Signature},
 };
 use burrline_host::digest_of;
+use burrline_ledger::Engine;
 use burrline_present::{
     photos::named,
     view::{self, Zone},
@@ -18,6 +22,7 @@ use burrline_terms::Digest;
 use thiserror::Error;
 
 use crate::{
+    folded::{self, Folded},
     heads,
     photos::{self, Looked},
     shop::{
@@ -33,6 +38,12 @@ pub enum CheckError {
     /// The log.
     #[error(transparent)]
     Log(#[from] burrline_ledger::check::CheckError),
+    /// The log is not in the folder.
+    #[error("the log of this shop is not in its folder: say --ledger {kept}")]
+    Elsewhere {
+        /// Where it is.
+        kept: String,
+    },
     /// The shop's key.
     #[error(transparent)]
     Key(#[from] FolderError),
@@ -115,7 +126,22 @@ pub fn read(data: &Path) -> Result<Found, CheckError> {
 ///
 /// # Errors
 /// As for [`read`].
-pub fn read_telling(data: &Path, mut tell: impl FnMut(u64)) -> Result<Found, CheckError> {
+pub fn read_telling(data: &Path, tell: impl FnMut(u64)) -> Result<Found, CheckError> {
+    read_on(data, None, tell)
+}
+
+/// The same, with the log on an engine if there is one.
+///
+/// # Errors
+/// As for [`read`].
+pub fn read_on(
+    data: &Path,
+    engine: Option<&dyn Engine>,
+    mut tell: impl FnMut(u64),
+) -> Result<Found, CheckError> {
+    if let Some(kept) = Folder::at(data).elsewhere()?.filter(|_| engine.is_none()) {
+        return Err(CheckError::Elsewhere { kept });
+    }
     let mut state = State::new();
     let mut strange: Vec<String> = Vec::new();
     // Known once the shop's first line is, which tells the key from another.
@@ -123,7 +149,9 @@ pub fn read_telling(data: &Path, mut tell: impl FnMut(u64)) -> Result<Found, Che
     let mut shop_key = None;
     let (mut signed, mut unchecked) = (0_u64, 0_u64);
     let mut tree = WholeTree::new();
-    let report = burrline_ledger::check(&data.join("log"), |position, bytes| {
+    let kept = Folded::read(data);
+    let mut then = None;
+    let mut each = |position, bytes: &[u8]| {
         tree.append(leaf_hash(bytes));
         tell(tree.size());
         match decode_record(bytes) {
@@ -142,16 +170,26 @@ pub fn read_telling(data: &Path, mut tell: impl FnMut(u64)) -> Result<Found, Che
                     None => unchecked = unchecked.saturating_add(1),
                 }
                 state.apply(record);
+                if kept.as_ref().is_some_and(|kept| kept.size() == state.records()) {
+                    then = Some(state.clone());
+                }
             }
             Ok((record, _)) => {
                 strange.push(format!("record {position} says it is {}", record.position));
             }
             Err(error) => strange.push(format!("record {position} cannot be understood: {error}")),
         }
-    })?;
+    };
+    let report = match engine {
+        Some(engine) => engine.check(&mut each)?,
+        None => burrline_ledger::check(&data.join("log"), each)?,
+    };
     let own_key = own_key.unwrap_or_else(|| own_key::find(data, None));
     let shop_key = public(&own_key);
-    let files = files::look(data, &files::Known { state: &state, key: &own_key })?;
+    let mut files = files::look(data, &files::Known { state: &state, key: &own_key })?;
+    if data.join(folded::FILE).exists() {
+        files.push(kept_fold(kept.as_ref(), then.as_ref(), &tree));
+    }
     let heads = given_heads(data, shop_key, &tree, &state, &mut strange);
     let zone = Zone::of(&state);
     let losses = state.shop().losses.values().map(|loss| view::loss(&zone, loss)).collect();
@@ -174,6 +212,51 @@ pub fn read_telling(data: &Path, mut tell: impl FnMut(u64)) -> Result<Found, Che
         strange,
         files,
     })
+}
+
+/// Whether what was kept of the fold is what the log's own records give.
+fn kept_fold(kept: Option<&Folded>, then: Option<&State>, tree: &WholeTree) -> Finding {
+    let finding = |grade, words: String| Finding { file: folded::FILE.to_owned(), grade, words };
+    let Some((kept, then)) = kept.zip(then) else {
+        let words = "of another version, damaged, or of more records: the next start folds the log";
+        return finding(Grade::Note, words.to_owned());
+    };
+    if tree.root_at(kept.size()).ok() != Some(kept.tree.root()) {
+        return finding(Grade::Note, "of another log: the next start folds the log".to_owned());
+    }
+    let refolded: Arc<dyn Records> = Arc::new(Refolded::of(then));
+    let restored = kept.state(&refolded);
+    if restored
+        .is_some_and(|kept| kept.digest() == then.digest() && kept.clashes() == then.clashes())
+    {
+        let words = format!("the present of {} records, the same as folded anew", kept.size());
+        return finding(Grade::Sound, words);
+    }
+    let words = "it gives another present than the log: remove it while the shop is stopped; this is a bug, \
+                 please report it";
+    finding(Grade::Wrong, words.to_owned())
+}
+
+/// The records that a fold has, as they are on the log.
+struct Refolded(BTreeMap<u64, Record>);
+
+impl Refolded {
+    fn of(state: &State) -> Self {
+        let as_stamped = |fact: &Fact| {
+            let stamped = fact.was_stamped();
+            let mut record = Record::clone(&fact.record);
+            (record.shop_time, record.happened) = (stamped.shop_time, stamped.happened);
+            (record.position, record)
+        };
+        Self(state.facts().map(as_stamped).collect())
+    }
+}
+
+impl Records for Refolded {
+    #[expect(clippy::expect_used, reason = "the kept file was held against this very fold")]
+    fn record(&self, position: u64) -> Record {
+        self.0.get(&position).cloned().expect("every position of the kept file is in the fold")
+    }
 }
 
 fn public(key: &Result<OwnKey, NoKey>) -> Option<PublicKey> {

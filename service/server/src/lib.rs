@@ -3,6 +3,7 @@
 //! * [`reading_only`]: a shop whose disk is full or failed, as a copy that only reads
 //! * [`recorder`]: takes entries; a plain struct
 //! * [`shop`]: the shell around it: folder, log, commits, keyring, scripts
+//! * `folded`: what was folded of the log, kept beside it for the next start
 //! * [`heads`]: the heads of the log that were signed, and their proofs
 //! * [`looks`]: who looked at what, until it is on the log
 //! * [`photos`]: photos, files named by their digest
@@ -18,6 +19,7 @@ pub mod backup;
 pub mod check;
 mod connections;
 pub mod doors;
+mod folded;
 pub mod heads;
 pub mod keyring;
 pub mod looks;

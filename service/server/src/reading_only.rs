@@ -12,7 +12,7 @@ use tempfile::{Builder, TempDir};
 
 use crate::{
     backup::files,
-    shop::{Clock, DiskLimits, FolderError, OpenError, Shop},
+    shop::{Clock, DiskLimits, FolderError, OpenError, Shop, Starting},
 };
 
 /// Where there is room if the temporary folder lies on the disk that is full: the machine's memory.
@@ -40,8 +40,11 @@ pub async fn open_reading_only(
     let copy = copy.map_err(|source| FolderError { path: data.to_owned(), source })?;
     // What the copy has room for is no matter: it takes nothing.
     let limits = DiskLimits { warn: 0, floor: 0 };
+    // It is gone with this process.
+    let starting = Starting { keep_every: u64::MAX, ..Starting::default() };
     let opened =
-        Shop::open_heeding(&copy.path().join("shop"), "UTC", clock, limits, |_| {}).await?;
+        Shop::open_heeding(&copy.path().join("shop"), "UTC", clock, limits, starting, |_| {})
+            .await?;
     opened.disk().only_read(why.to_owned());
     tracing::warn!(why, "the shop only reads");
     Ok(ReadingOnly { shop: opened, _copy: copy })

@@ -59,6 +59,7 @@ pub const DISK_FAILED: u8 = 74;
 pub fn end_process(end: End) {
     std::process::exit(match end {
         End::Store => DISK_FAILED.into(),
+        End::Log => 1,
         End::Bug => 70,
     });
 }

@@ -66,8 +66,9 @@ fn look(shop: &Shop) -> (bool, bool, bool) {
     let takes = shop.disk().why_not().is_none();
     let (level, _) = shop.disk().look();
     if let Some(file) = shop.metrics().file() {
-        // A shop that reads a copy has no log of its own to set room aside for.
-        if shop.disk().reading_only().is_none() && level == Level::Enough {
+        // A shop that reads a copy, or whose log is elsewhere, has none of its own to set room aside for.
+        let has_own = shop.folder().has_own_log().is_ok_and(|has| has);
+        if has_own && shop.disk().reading_only().is_none() && level == Level::Enough {
             let kept = keep_reserve(&shop.folder().log(), shop.disk().limits().warn);
             if let Err(error) = kept {
                 tracing::warn!(%error, "no room can be set aside on the disk");
@@ -141,6 +142,9 @@ pub fn text(shop: &Shop) -> String {
         u8::from(shop.clock_doubt().is_some()),
     );
     text.gauge("burrline_records", "Records on the disk.", shop.reader().head().size);
+    let (again, unread) = shop.hashed_again();
+    text.gauge("burrline_unread_records", "Records that the start did not read.", unread);
+    text.gauge("burrline_hashed_records", "Those of them that were hashed since.", again);
     let flag = |is: bool| u8::from(is);
     text.gauge(
         "burrline_restoring",

@@ -48,6 +48,7 @@ impl Yard {
     fn back_up(&self, name: &str, keep: usize) -> Result<Made, BackupError> {
         back_up(&Order {
             data: self.path(name),
+            engine: None,
             to: self.path("copies"),
             keep,
             begin: true,
@@ -129,7 +130,7 @@ async fn a_copy_is_one_stream_that_unpacks_to_what_it_was() {
     let yard = Yard::new();
     let shop = yard.open("shop").await;
     let mut bytes = Vec::new();
-    let manifest = stream(&yard.path("shop"), NOW, &mut bytes).unwrap();
+    let manifest = stream(&yard.path("shop"), None, NOW, &mut bytes).unwrap();
     shop.close();
     tar::Archive::new(bytes.as_slice()).unpack(yard.path("copies")).unwrap();
     let found = rehearse(Copy::newest(&yard.path("copies")).unwrap(), Arc::new(Stopped)).await;
@@ -144,6 +145,7 @@ async fn another_shop_never_comes_among_the_copies_and_a_place_that_is_not_there
     yard.open("shop").await.close();
     yard.open("other").await.close();
     let begin = |begin| Order {
+        engine: None,
         data: yard.path("shop"),
         to: yard.path("copies"),
         keep: 30,

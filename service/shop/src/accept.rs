@@ -23,12 +23,13 @@ use burrline_terms::EntryName;
 use burrline_tls::address::Address;
 use clap::Args;
 use prost::Message as _;
+use serde_json::json;
 use tokio::{net::TcpListener, sync::oneshot, task::JoinHandle};
 use tonic::{Code, transport::Channel};
 
 use burrline_server::{
     serve::{ServeError, Spoken, end_process, serve},
-    shop::{DiskLimits, Folder, MachineClock, OpenError, Shop},
+    shop::{DiskLimits, Folder, MachineClock, OpenError, Shop, Starting},
 };
 
 use crate::{own_door, owner};
@@ -47,6 +48,9 @@ pub struct Accept {
     /// Take the lines although nobody has the code: the details in them can never be read
     #[arg(long, conflicts_with = "code")]
     pub without_details: bool,
+    /// Print what became of the lines as one JSON object
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Takes the lines of a file and prints what became of each.
@@ -61,7 +65,7 @@ pub async fn run(accept: &Accept) -> anyhow::Result<ExitCode> {
     let outbox = carried::unpack(&bytes).with_context(|| name.to_string())?;
     let keys = keys(&outbox, accept)?;
     let way = Way::to(&accept.data).await?;
-    let told = carry(&accept.data, &way.address, outbox, keys).await;
+    let told = carry(accept, &way.address, outbox, keys).await;
     way.close().await?;
     told.map(|()| ExitCode::SUCCESS)
 }
@@ -110,7 +114,7 @@ impl Way {
         let folder = Folder::of_shop(data).context("say which folder with --data DIR")?;
         let opened = {
             let (clock, limits) = (Arc::new(MachineClock), DiskLimits::default());
-            Shop::open_heeding(data, "UTC", clock, limits, end_process).await
+            Shop::open_heeding(data, "UTC", clock, limits, Starting::default(), end_process).await
         };
         let shop = match opened {
             Ok(shop) => shop,
@@ -119,6 +123,11 @@ impl Way {
                     "the shop is open in another process, which does not say where its door is: stop \
                      it, and try again",
                 )?;
+                return Ok(Self { address: door.parse()?, own: None });
+            }
+            // Only its server knows how to open a log that is elsewhere.
+            Err(error @ OpenError::Elsewhere { .. }) => {
+                let door = folder.door().ok_or(error).context("start the server first")?;
                 return Ok(Self { address: door.parse()?, own: None });
             }
             Err(error) => return Err(error.into()),
@@ -140,12 +149,12 @@ impl Way {
 }
 
 async fn carry(
-    data: &Path,
+    accept: &Accept,
     address: &Address,
     outbox: v1::CarriedOutbox,
     mut keys: BTreeMap<u64, Vec<v1::SealKey>>,
 ) -> anyhow::Result<()> {
-    let mut shop = own_door::connect(data, address).await?;
+    let mut shop = own_door::connect(&accept.data, address).await?;
     let greeted = shop.greet(v1::GreetRequest { life: outbox.life }).await?.into_inner();
     ensure!(
         !greeted.bench_name.is_empty(),
@@ -184,9 +193,27 @@ async fn carry(
         });
         names.push((name, entry.verb.line()));
     }
-    let taken = record(&mut shop, requests, &names).await;
-    let told = format!("{} of bench {}: {taken}", counted(names.len()), greeted.bench_name);
-    print(&told)?;
+    let mut each = Vec::new();
+    let mut tell = |line: Answered| {
+        // Whoever closed standard output wants to hear no more; the lines are taken all the same.
+        if accept.json {
+            each.push(line.json());
+        } else {
+            let _ = print(&line.to_string());
+        }
+    };
+    let taken = record(&mut shop, requests, &names, &mut tell).await;
+    if accept.json {
+        let ended = taken.ended.as_ref().map(tonic::Status::message);
+        let (bench, recorded, there) = (&greeted.bench_name, taken.recorded, taken.repeated);
+        print(
+            &json!({"bench": bench, "lines": each, "recorded": recorded, "thereAlready": there, "ended": ended})
+                .to_string(),
+        )?;
+    } else {
+        let told = format!("{} of bench {}: {taken}", counted(names.len()), greeted.bench_name);
+        print(&told)?;
+    }
     match taken.ended {
         None => Ok(()),
         Some(status) => bail!("{}", advice(&status, &outbox.bench_name)),
@@ -221,6 +248,7 @@ async fn record(
     shop: &mut ShopClient<Channel>,
     requests: Vec<v1::RecordRequest>,
     names: &[(EntryName, String)],
+    tell: &mut impl FnMut(Answered),
 ) -> TakenLines {
     let mut taken = TakenLines::default();
     let mut answers = match shop.record(tokio_stream::iter(requests)).await {
@@ -232,8 +260,7 @@ async fn record(
             Ok(Some(v1::RecordResponse { receipt: Some(receipt) })) => {
                 let count = if receipt.repeat { &mut taken.repeated } else { &mut taken.recorded };
                 *count = count.saturating_add(1);
-                // Whoever closed standard output wants to hear no more; the lines are taken all the same.
-                let _ = print(&answered(*name, line, &receipt));
+                tell(Answered::of(*name, line, &receipt));
             }
             Ok(_) => {
                 let words = "the shop hung up; accept the file again";
@@ -246,24 +273,71 @@ async fn record(
 }
 
 /// One line and what the shop answered to it.
-fn answered(name: EntryName, line: &str, receipt: &v1::Receipt) -> String {
-    let what = if receipt.repeat { "there already" } else { "recorded" };
-    let outcome = receipt.outcome.as_ref().map(Outcome::from_item);
-    let words = match outcome {
-        Some(Ok(Outcome::Done(remarks))) => {
-            remarks.iter().map(|remark| format!("remark: {}", remark.words)).collect()
+struct Answered {
+    name: EntryName,
+    line: String,
+    /// The skull that it is about; its state is not what this line said.
+    skull: Option<String>,
+    repeat: bool,
+    remarks: Vec<String>,
+    refused: Option<String>,
+    clashes: Vec<String>,
+}
+
+impl Answered {
+    fn of(name: EntryName, line: &str, receipt: &v1::Receipt) -> Self {
+        let (remarks, refused) = match receipt.outcome.as_ref().map(Outcome::from_item) {
+            Some(Ok(Outcome::Done(remarks))) => {
+                (remarks.iter().map(|remark| remark.words.to_string()).collect(), None)
+            }
+            Some(Ok(Outcome::Refused(why))) => (Vec::new(), Some(why.to_string())),
+            Some(Err(_)) | None => (Vec::new(), None),
+        };
+        let skull = receipt.said_back.split_once(": ").map(|(skull, _)| skull.to_owned());
+        let clashes = receipt.clashes.clone();
+        Self {
+            name,
+            line: line.to_owned(),
+            skull,
+            repeat: receipt.repeat,
+            remarks,
+            refused,
+            clashes,
         }
-        Some(Ok(Outcome::Refused(why))) => vec![format!("refused: {why}")],
-        Some(Err(_)) | None => Vec::new(),
-    };
-    let clashes = receipt.clashes.iter().map(|words| format!("does not fit: {words}"));
-    // What the skull is; its state is not what this line said.
-    let on = receipt.said_back.split_once(": ").map(|(skull, _)| format!(" on {skull}"));
-    let head = format!("{name}  {line}  ({what}{})", on.unwrap_or_default());
-    let all: Vec<String> = std::iter::once(head)
-        .chain(words.into_iter().chain(clashes).map(|words| format!("  {words}")))
-        .collect();
-    all.join("\n")
+    }
+
+    fn json(&self) -> serde_json::Value {
+        json!({
+            "entry": self.name.to_string(),
+            "line": self.line,
+            "skull": self.skull,
+            "thereAlready": self.repeat,
+            "remarks": self.remarks,
+            "refused": self.refused,
+            "doesNotFit": self.clashes,
+        })
+    }
+}
+
+impl std::fmt::Display for Answered {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let what = if self.repeat { "there already" } else { "recorded" };
+        write!(f, "{}  {}  ({what}", self.name, self.line)?;
+        if let Some(skull) = &self.skull {
+            write!(f, " on {skull}")?;
+        }
+        f.write_str(")")?;
+        for remark in &self.remarks {
+            write!(f, "\n  remark: {remark}")?;
+        }
+        if let Some(why) = &self.refused {
+            write!(f, "\n  refused: {why}")?;
+        }
+        for clash in &self.clashes {
+            write!(f, "\n  does not fit: {clash}")?;
+        }
+        Ok(())
+    }
 }
 
 /// What the shop says, and what to do about it.

@@ -16,7 +16,7 @@ use burrline_terms::Typed as _;
 use clap::Args;
 use serde_json::json;
 
-use crate::{owner, told::Told};
+use crate::{ledger::LedgerArgs, owner, told::Told};
 
 /// What to copy, and where to.
 #[derive(Debug, Args)]
@@ -24,6 +24,9 @@ pub struct BackupArgs {
     /// The shop's folder; or set `BURRLINE_DATA`
     #[arg(long, env = "BURRLINE_DATA")]
     pub data: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "each of its flags is told")]
+    pub ledger: LedgerArgs,
     /// The folder of copies, best on another, encrypted disk; `-` writes one copy as a tar stream
     #[arg(long, value_name = "DIR")]
     pub to: PathBuf,
@@ -55,8 +58,10 @@ pub struct RehearseArgs {
 /// If no whole copy could be made; then no older copy was removed.
 pub fn backup(args: &BackupArgs) -> anyhow::Result<ExitCode> {
     owner::become_owner_of(&args.data)?;
+    let engine = args.ledger.engine(&args.data)?;
     if args.to == Path::new("-") {
-        let manifest = backup::stream(&args.data, MachineClock.now(), std::io::stdout().lock())?;
+        let out = std::io::stdout().lock();
+        let manifest = backup::stream(&args.data, engine.as_deref(), MachineClock.now(), out)?;
         let mut err = std::io::stderr();
         writeln!(err, "streamed {} records, root {}", manifest.records, manifest.root)?;
         for problem in &manifest.problems {
@@ -67,6 +72,7 @@ pub fn backup(args: &BackupArgs) -> anyhow::Result<ExitCode> {
     }
     let order = Order {
         data: args.data.clone(),
+        engine,
         to: args.to.clone(),
         keep: args.keep.into(),
         begin: args.begin,

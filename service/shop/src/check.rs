@@ -5,13 +5,13 @@
 use std::{io::Write, path::Path, process::ExitCode};
 
 use burrline_server::{
-    check::{Found, Verdict, read_telling},
+    check::{Found, Verdict, read_on},
     photos::Looked,
     shop::files::{Finding, Grade},
 };
 use serde_json::json;
 
-use crate::progress::Progress;
+use crate::{ledger::LedgerArgs, progress::Progress};
 
 /// The exit status where only a file beside the log is not as it was written.
 const BESIDE: u8 = 3;
@@ -20,9 +20,10 @@ const BESIDE: u8 = 3;
 ///
 /// # Errors
 /// If the folder cannot be looked at, or the report cannot be printed.
-pub fn check(data: &Path, json: bool) -> anyhow::Result<ExitCode> {
+pub fn check(data: &Path, ledger: &LedgerArgs, json: bool) -> anyhow::Result<ExitCode> {
+    let engine = ledger.engine(data)?;
     let mut progress = Progress::of("records read");
-    let found = read_telling(data, |count| progress.tell(count))?;
+    let found = read_on(data, engine.as_deref(), |count| progress.tell(count))?;
     drop(progress);
     let mut out = std::io::stdout().lock();
     if json {

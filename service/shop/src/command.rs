@@ -11,7 +11,9 @@ use crate::{
     backup::{self, BackupArgs, RehearseArgs},
     check,
     invite::{self, InviteArgs, InvitesArgs},
+    ledger::LedgerArgs,
     manual::{self, ManArgs},
+    move_log::{self, MoveLogArgs},
     restored::{self, RestoredArgs},
     serve::{self, ServeArgs},
     status::{self, StatusArgs},
@@ -28,7 +30,8 @@ pub struct Cli {
 
 const EXIT_STATUSES: &str = "Exit status: 0 done, 1 something is wrong with the folder or the \
                              settings, 2 usage, 3 `check` found a file beside a sound log that is not \
-                             whole, 70 a bug, 74 the disk is full or failed.";
+                             whole, 70 a bug, 74 the disk is full or failed, or another server \
+                             took the log over.";
 
 const BACKUP_STATUSES: &str = "Exit status: 0 a whole copy was made; 1 none was, or one was made and \
                                somebody has to look at what is told.";
@@ -50,6 +53,9 @@ pub enum Command {
         /// The shop's folder; or set `BURRLINE_DATA`
         #[arg(long, env = "BURRLINE_DATA")]
         data: PathBuf,
+        #[command(flatten)]
+        #[allow(missing_docs, reason = "each of its flags is told")]
+        ledger: LedgerArgs,
         /// Print one JSON object
         #[arg(long)]
         json: bool,
@@ -72,6 +78,11 @@ pub enum Command {
     Accept(Accept),
     /// Say that a folder was put back from a backup, or that the shop goes on without what is lost
     Restored(RestoredArgs),
+    /// Move the log from the shop's folder onto an engine of several machines, or back
+    ///
+    /// The server must be stopped. The records are the same, byte for byte: they are read back, and their
+    /// root is compared. Cut off, the log is where it was; the same command goes on.
+    MoveLog(MoveLogArgs),
     /// Write the manual pages
     Man(ManArgs),
     /// Print completions for a shell
@@ -94,7 +105,8 @@ impl Command {
             Self::Serve(args) => on_threads(serve::serve_folder(args)),
             Self::Invite(args) => invite::invite(&args),
             Self::Invites(args) => invite::invites(&args),
-            Self::Check { data, json } => check::check(&data, json),
+            Self::Check { data, ledger, json } => check::check(&data, &ledger, json),
+            Self::MoveLog(args) => move_log::move_log(&args),
             Self::Man(args) => manual::man(&args),
             Self::Completions { shell } => Ok(manual::completions(shell)),
             Self::Status(args) => status::status(&args),

@@ -5,6 +5,8 @@
 //! * `demo`: an invented season, played by real benches; left out of a shop built without it
 //! * [`config`]: where the settings of `serve` come from
 //! * [`status`]: how the shop is, for a person
+//! * [`ledger`]: where the log is, if it is not in the folder
+//! * [`move_log`]: the log, from the folder to there and back
 //! * [`manual`]: manual pages and completions, from the command line itself
 //! * [`notify`]: a word to the service manager
 //! * `own_door`: the door of a shop, for a command at the server
@@ -21,8 +23,10 @@ pub mod config;
 #[cfg(feature = "demo")]
 pub mod demo;
 pub mod invite;
+pub mod ledger;
 pub mod log;
 pub mod manual;
+pub mod move_log;
 pub mod notify;
 mod own_door;
 pub mod owner;

@@ -16,25 +16,27 @@ use burrline_server::{
     off_thread::off_thread,
     reading_only::{ReadingOnly, open_reading_only},
     serve::{DISK_FAILED, ServeError, Spoken, end_process, serve},
-    shop::{Folder, Holds, MachineClock, OpenError, Shop},
+    shop::{Folder, Holds, MachineClock, OpenError, Shop, Starting},
 };
 use burrline_terms::{Name, Phrase, Typed as _};
 use burrline_tls::{address::Address, fingerprint::Fingerprint};
 use clap::Args;
-use tokio::{net::TcpListener, sync::watch};
+use tokio::{net::TcpListener, sync::watch, time::timeout};
 
 use crate::{
     config::{self, Config},
+    ledger::LedgerArgs,
     log,
     notify::notify,
     owner,
 };
 
-/// How long the disk is left alone between two looks whether it takes something again.
+/// How long the disk or an engine is left alone between two looks whether it takes something again.
 const BETWEEN_LOOKS: Duration = Duration::from_secs(5);
 
 /// The flags of `serve`.
 #[derive(Debug, Args)]
+#[allow(clippy::struct_excessive_bools, reason = "each is a flag of its own")]
 pub struct ServeArgs {
     /// The shop's folder; or set `BURRLINE_DATA`
     #[arg(long)]
@@ -67,9 +69,21 @@ pub struct ServeArgs {
     /// [default: 256 MiB]
     #[arg(long, value_name = "SIZE")]
     pub disk_floor: Option<String>,
+    #[command(flatten)]
+    #[allow(missing_docs, reason = "each of its flags is told")]
+    pub ledger: LedgerArgs,
     /// A TOML file with data, listen, log, metrics, disk-warn, disk-floor; or set `BURRLINE_CONFIG`
     #[arg(long, env = "BURRLINE_CONFIG")]
     pub config: Option<PathBuf>,
+    /// Check every record of the log before any bench is let in
+    ///
+    /// Without it they are checked right behind the start, and a shop that finds a damaged record stops
+    /// with status 1.
+    #[arg(long)]
+    pub verify_first: bool,
+    /// Work out the shop's state from the first record again, and ignore the saved file `folded`
+    #[arg(long)]
+    pub refold: bool,
     /// Say which settings hold, and where each comes from; open nothing
     #[arg(long)]
     pub check_config: bool,
@@ -82,8 +96,12 @@ pub struct ServeArgs {
 pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     let (new_zone, new_units, check_config) =
         (args.zone.clone(), args.units.clone(), args.check_config);
+    let starting =
+        Starting { refold: args.refold, verify_first: args.verify_first, ..Starting::default() };
     let spoken = if args.plain_loopback { Spoken::PlainLoopback } else { Spoken::Tls };
+    let ledger = args.ledger.clone();
     let config = settings(args)?;
+    let engine = ledger.engine(&config.data)?;
     if check_config {
         std::io::stdout().write_all(config.in_words().as_bytes())?;
         return Ok(ExitCode::SUCCESS);
@@ -122,7 +140,9 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
     }
     while !*stop.borrow() {
         let clock = Arc::new(MachineClock);
-        let opened = Shop::open_heeding(&config.data, &zone, clock, config.disk, end_process).await;
+        let (data, disk) = (&config.data, config.disk);
+        let engine = engine.as_deref();
+        let opened = Shop::open_on(data, &zone, clock, disk, starting, engine, end_process).await;
         match opened {
             Ok(shop) => {
                 if let Some(units) = units {
@@ -132,6 +152,12 @@ pub async fn serve_folder(args: ServeArgs) -> anyhow::Result<ExitCode> {
                 shop.metrics().write_to(config.metrics.clone());
                 serve_open(shop, &door, stop).await?;
                 return Ok(ExitCode::SUCCESS);
+            }
+            Err(error) if error.is_away() => {
+                say_error(&error);
+                tracing::warn!("it is tried again until it answers");
+                let mut stop = stop.clone();
+                let _ = timeout(BETWEEN_LOOKS, stop.wait_for(|stop| *stop)).await;
             }
             Err(error) if error.is_of_the_disk() => {
                 tracing::error!(%error, "the disk does not take what a start writes");

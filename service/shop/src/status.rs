@@ -163,6 +163,10 @@ fn of_disk(
 fn of_server(samples: &[Sample], now_ms: i64, told: &mut Told, json: &mut Map<String, Value>) {
     let number = |name: &str| value(samples, name).unwrap_or_default();
     told.line(format!("records  {}", number("burrline_records")));
+    let (again, unread) = (number("burrline_hashed_records"), number("burrline_unread_records"));
+    if again < unread {
+        told.line(format!("hashing  {again} of {unread} records that the start did not read"));
+    }
     told.line(format!(
         "queue    {} entries between taken and on disk",
         number("burrline_queue_entries")

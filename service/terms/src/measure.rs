@@ -118,6 +118,9 @@ quantity! {
     {
         /// Watts a kelvin.
         WattPerKelvin = 1 "W/K" | "w/k" => "1",
+        /// British thermal units an hour for each degree Fahrenheit: 0.29307107 W over 5/9 K.
+        BtuPerHourFahrenheit = 2 "BTU/h/F" | "Btu/h/F" | "btu/h/f" | "BTU/hr/F" | "btu/hr/f"
+            | "BTU/h/\u{b0}F" | "Btu/h/\u{b0}F" => "0.5275279262867396",
     }
 }
 
@@ -172,6 +175,8 @@ mod tests {
         assert_eq!(Altitude::read("1mi").unwrap().metres().to_string(), "1609.344");
         assert_eq!(Altitude::read("-430m").unwrap().metres().to_string(), "-430");
         assert_eq!(Altitude::read("-430m").unwrap().show(), "-430m");
+        let loss = HeatLoss::read("20 BTU/h/F").unwrap().watts_per_kelvin().round_dp(4);
+        assert_eq!(loss.to_string(), "10.5506");
         assert!(Altitude::read("1600").is_err());
     }
 }

@@ -412,11 +412,15 @@ pub(crate) fn with_places(mut number: Decimal, word: &str) -> Decimal {
     number
 }
 
-/// The ounces of `2 lb 3 oz`.
+/// The ounces of `2 lb 3 oz`, `2 pounds 3 ounces`.
 fn pounds_and_ounces(word: &str) -> Option<Decimal> {
-    let (pounds, ounces) = word.split_once("lb")?;
+    let word = word.to_lowercase();
+    let (pounds, ounces) =
+        ["pounds", "pound", "lbs", "lb"].iter().find_map(|unit| word.split_once(unit))?;
     let pounds: u32 = pounds.trim().parse().ok()?;
-    let ounces = number::read(ounces.trim_start_matches('s').trim().strip_suffix("oz")?.trim())?;
+    let ounces =
+        ["ounces", "ounce", "oz.", "oz"].iter().find_map(|unit| ounces.strip_suffix(unit))?;
+    let ounces = number::read(ounces.trim_start_matches('.').trim())?;
     let sixteen = Decimal::from(16);
     let whole = Decimal::from(pounds).checked_mul(sixteen)?;
     (ounces < sixteen).then(|| whole.saturating_add(ounces).normalize())
@@ -468,6 +472,9 @@ mod tests {
         let mixed = Mass::read("2lb3oz").unwrap();
         assert_eq!((mixed.show().as_str(), mixed.to_string().as_str()), ("2lb3oz", "2 lb 3 oz"));
         assert_eq!(mixed.grams(), Mass::read("35 ounces").unwrap().grams());
+        for same in ["2 lb 3 oz", "2lbs 3oz", "2 pounds 3 ounces", "2 LB 3 OZ", "2 lb. 3 oz."] {
+            assert_eq!(Mass::read(same).unwrap(), mixed, "{same}");
+        }
         assert!(Mass::read("2lb16oz").is_err(), "16 oz are a pound");
         let gallon = Volume::read("1gal").unwrap().litres();
         for same in ["4 Quarts", "8pt", "16 cups", "128 fl.oz", "256tbsp", "768 tsp", "1 Gal."] {

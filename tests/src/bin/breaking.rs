@@ -16,7 +16,7 @@ use std::{
 use anyhow::Context as _;
 use burrline_server::{
     serve::{Spoken, end_process, serve},
-    shop::{Clock, DiskLimits, MachineClock, Shop},
+    shop::{Clock, DiskLimits, MachineClock, Shop, Starting},
 };
 use burrline_terms::Moment;
 use tokio::net::TcpListener;
@@ -65,7 +65,9 @@ async fn main() -> anyhow::Result<()> {
     tracing_subscriber::registry().with(level).with(breaks).with(words).try_init()?;
     let clock = Breaking { trigger: deciding.then_some(trigger), looks: AtomicUsize::new(0) };
     let limits = DiskLimits::default();
-    let shop = Shop::open_heeding(&data, "UTC", Arc::new(clock), limits, end_process).await?;
+    let shop =
+        Shop::open_heeding(&data, "UTC", Arc::new(clock), limits, Starting::default(), end_process)
+            .await?;
     let listener = TcpListener::bind("127.0.0.1:0").await?;
     let hello = format!("open at http://{}\n", listener.local_addr()?);
     std::io::stdout().write_all(hello.as_bytes())?;

@@ -26,6 +26,7 @@ pub fn price(job: &JobFacts) -> (Vec<QuoteLine>, Decimal) {
     let line = |what: &str, amount: u32| QuoteLine {
         what: what.to_owned(),
         amount: Decimal::from(amount),
+        kind: String::new(),
     };
     let clean = match job.group.as_str() {
         "deer" => 120,
@@ -43,7 +44,7 @@ pub fn price(job: &JobFacts) -> (Vec<QuoteLine>, Decimal) {
     if job.promise_days.is_some_and(|days| days < 21) {
         let half = Decimal::from(clean).saturating_mul(Decimal::new(5, 1));
         let amount = half.round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
-        lines.push(QuoteLine { what: "rush, 50 %".to_owned(), amount });
+        lines.push(QuoteLine { what: "rush, 50 %".to_owned(), amount, kind: String::new() });
     }
     let total = lines.iter().fold(Decimal::ZERO, |sum, line| sum.saturating_add(line.amount));
     (lines, total)

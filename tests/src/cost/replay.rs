@@ -6,9 +6,10 @@ use burrline_domain::{BenchClock, Outcome, Record, State, Verb};
 use burrline_evidence::merkle::{Tree, leaf_hash};
 use burrline_ledger::{Ledger as _, SledLedger};
 use burrline_proto::{SIGNATURE_BYTES, decode_record, encode_entry, encode_record};
-use burrline_server::shop::{MachineClock, Shop};
+use burrline_server::shop::{DiskLimits, MachineClock, Shop, Starting};
 use burrline_terms::{EntryName, Happened, Moment};
 
+use super::own_process::Took;
 use crate::{
     load::{cpu::Cpu, work::Work},
     wire::{entry_of, verb},
@@ -70,8 +71,26 @@ pub async fn replay(dir: &Path, heads: usize) -> anyhow::Result<Replayed> {
     let shop = Shop::open(dir, "UTC", Arc::new(MachineClock), || {}).await?;
     let open = since(begun);
     shop.close();
+    drop(shop);
     let bytes = log.iter().map(Vec::len).sum();
     Ok(Replayed { records: log.len(), bytes, hash, decode, fold, digest, open })
+}
+
+/// Opens the shop in a folder, and asks it something.
+///
+/// # Errors
+/// If it does not open.
+pub async fn start(dir: &Path, refold: bool) -> anyhow::Result<Took> {
+    let starting = Starting { refold, ..Starting::default() };
+    let (clock, limits) = (Arc::new(MachineClock), DiskLimits::default());
+    let shop = Shop::open_heeding(dir, "UTC", clock, limits, starting, |_| {}).await?;
+    let (_, unread) = shop.hashed_again();
+    anyhow::ensure!(refold == (unread == 0), "the start did not go about it as it was told");
+    let places = burrline_present::view::floor(&shop.published(), "").places;
+    anyhow::ensure!(!places.is_empty(), "a floor without places");
+    let took = Took::so_far();
+    shop.close();
+    took
 }
 
 /// Appends the heads' records, and gives the whole log back.

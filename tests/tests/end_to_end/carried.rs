@@ -31,6 +31,7 @@ async fn accepts(shop: &Shop, file: &Path, code: Option<String>) -> Result<(), S
         data: shop.data().to_owned(),
         code,
         without_details: false,
+        json: false,
     };
     accept::run(&accept).await.map(|_| ()).map_err(|error| format!("{error:#}"))
 }
@@ -168,6 +169,18 @@ async fn the_programs_export_and_accept_with_the_shop_closed() {
     assert!(said.contains("2 lines of bench yard-1: 1 recorded, 1 there already"), "{said}");
     let (_, said) = run(SHOP, &["accept", &file, "--data", &data]);
     assert!(said.contains("0 recorded, 2 there already"), "{said}");
+    let (done, _) = run(SHOP, &["accept", &file, "--data", &data, "--json"]);
+    let told: serde_json::Value = serde_json::from_slice(&done.stdout).unwrap();
+    assert_eq!((&told["recorded"], &told["thereAlready"]), (&0.into(), &2.into()), "{told}");
+    assert_eq!(told["bench"], "yard-1");
+    assert!(told["ended"].is_null());
+    let washed = &told["lines"][1];
+    assert_eq!(
+        (&washed["line"], &washed["thereAlready"]),
+        (&"wash 0417".into(), &true.into()),
+        "{told}"
+    );
+    assert_eq!(washed["skull"], "0417 elk");
 
     let (done, said) = run(SHOP, &["accept", &file, "--data", &folder]);
     assert!(!done.status.success() && said.contains("holds no shop"), "{said}");

@@ -80,3 +80,52 @@ async fn a_customer_who_is_forgotten_cannot_be_found_and_the_key_is_on_no_disk()
         assert_eq!(holding(dir, &[key.as_bytes(), &raw]), [""; 0]);
     }
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_customer_who_is_known_is_asked_about_before_a_second_one_is_added() {
+    let shop = Shop::start().await;
+    let counter = shop.bench("counter", Role::Owner).await;
+    counter.says("ticket --name \"Ada Fenn\" --phone 303-555-0142").await;
+    counter.says("take-in 0417 elk").await;
+    let folder = counter.folder().join("bench");
+    let runs = async |args: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_burrline-tested"));
+        command.arg("--bench").arg(&folder).args(args);
+        let done = tokio::task::spawn_blocking(move || command.output()).await.unwrap().unwrap();
+        (String::from_utf8([done.stdout, done.stderr].concat()).unwrap(), done.status.code())
+    };
+    let before = shop.records().await.len();
+    // Each choice keeps all else that was said; an added customer who is known needs no line.
+    for (again, choices) in [
+        (
+            ["ticket", "--name", "ada fenn", "--note", "in a hurry"].as_slice(),
+            [" --note \"in a hurry\"", "--name \"ada fenn\" --anyway \"a different person\""],
+        ),
+        (
+            &["ticket", "--name", "A. Fenn", "--phone", "(303) 555-0142", "--hand", "ines"],
+            [
+                "--customer 1:1 --hand ines",
+                "--name \"A. Fenn\" --phone \"(303) 555-0142\" --anyway",
+            ],
+        ),
+        (&["add-customer", "--name", "Ada Fenn"], ["a different person", "--name \"Ada Fenn\""]),
+    ] {
+        let (told, status) = runs(again).await;
+        assert!(told.contains("known already, Ada Fenn (0417)?"), "{again:?}: {told}");
+        assert_eq!(told.contains("ticket --customer "), again[0] == "ticket", "{told}");
+        for choice in choices {
+            assert!(told.contains(choice), "{again:?}: {choice}: {told}");
+        }
+        assert_eq!(status, Some(2), "{told}");
+    }
+    assert_eq!(shop.records().await.len(), before);
+    // Another customer of that name, and one whom nobody knows.
+    for other in [
+        ["ticket", "--name", "Ada Fenn", "--anyway", "a different person"].as_slice(),
+        &["ticket", "--name", "Bo Tarn"],
+    ] {
+        let (told, status) = runs(other).await;
+        assert_eq!(status, Some(0), "{other:?}: {told}");
+    }
+    assert_eq!(shop.find("ada fenn").await.customers.len(), 2);
+}

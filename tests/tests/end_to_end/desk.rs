@@ -9,7 +9,9 @@ use crate::harness::{Hand, Shop, which};
 
 /// A finished head of a customer, ready to be told of.
 async fn finished(counter: &Hand, tag: &str, name: &str, price: &str) {
-    counter.says(&format!("ticket --name \"{name}\" --phone 555-0142 --hand ines")).await;
+    // Each of these is somebody else, whatever their name.
+    let other = "--anyway \"a different person\"";
+    counter.says(&format!("ticket --name \"{name}\" --phone 555-0142 --hand ines {other}")).await;
     counter.takes_in(tag).await;
     complete_papers(counter, tag).await;
     counter.says(&format!("quote {tag} --total {price}")).await;

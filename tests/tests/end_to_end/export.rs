@@ -83,7 +83,7 @@ async fn promised_days_and_jobs_are_for_every_calendar_and_spreadsheet() {
     assert!(rows[0].starts_with("job,ticket,tag,species,"), "{table}");
     assert_eq!(rows.len(), 2);
     assert!(
-        rows[1].contains(",0417,whitetail,") && rows[1].ends_with(",185.00,0.00,185.00,0.00"),
+        rows[1].contains(",0417,whitetail,") && rows[1].ends_with(",185.00,0.00,185.00,0.00,0,1"),
         "{table}"
     );
 }

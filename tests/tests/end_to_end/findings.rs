@@ -139,6 +139,12 @@ async fn words_that_were_changed_later_are_in_the_packet_as_that() {
     // Nothing turns the reader's direction, and nothing that nobody said hangs under a signed line.
     assert!(page.contains("seen [U+202E]llew") && !page.contains('\u{202E}'), "{page}");
     assert!(!page.contains("say where it lies"), "{page}");
+    // As a person reads it, but for the numbers that lead to the lines.
+    let link =
+        |part: &str| part.split_once("</a>").map_or_else(String::new, |(_, rest)| rest.to_owned());
+    let mut parts = page.split(" <a href=\"#r");
+    let first = parts.next().unwrap().to_owned();
+    let page: String = std::iter::once(first).chain(parts.map(link)).collect();
     for words in [
         "by ines at counter, after the dispute was opened; first said",
         "by tom at yard: nose: dropped it — the shop's own",

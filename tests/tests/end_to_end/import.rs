@@ -135,9 +135,9 @@ async fn price_paid_and_due_of_an_old_ledger_are_kept() {
             .out
             .lines()
             .find(|row| row.contains(tag))
-            .map(|row| row.rsplit(',').skip(1).take(3).map(str::to_owned).collect::<Vec<_>>())
+            .map(|row| row.rsplit(',').skip(3).take(3).map(str::to_owned).collect::<Vec<_>>())
     };
-    // Owed, paid and charged, from the right; the last column is what was let off.
+    // Owed, paid and charged, from the right; behind them stand what was let off and the corrections.
     assert_eq!(owed("0417").await.unwrap(), ["60.00", "60.00", "120.00"]);
     assert_eq!(owed("0418").await.unwrap(), ["0.00", "145.00", "145.00"]);
     assert_eq!(owed("0420").await.unwrap(), ["-50.00", "50.00", "0.00"]);

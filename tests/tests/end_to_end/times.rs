@@ -115,6 +115,22 @@ async fn before_an_amendment_was_known_the_answer_was_another() {
 }
 
 #[tokio::test]
+async fn todays_tag_names_the_job_as_it_was_before_the_swap() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Counter).await;
+    yard.says("take-in 0417 elk").await;
+    let known = shop.digest().await.records;
+    yard.says("swap-tag 0417 0533").await;
+    yard.says("take-in 0417 whitetail").await;
+
+    let then = Then { of: None, known: Some(known) };
+    let job = shop.reads_then(Show { skull: which("0533") }, then).await.job.unwrap();
+    assert_eq!(job.line.unwrap().species, "elk");
+    let told = "its tag: 0533 is its tag of today; at that moment it wore 0417";
+    assert_eq!(job.facts.first().map(String::as_str), Some(told));
+}
+
+#[tokio::test]
 async fn a_skull_in_doubt_since_when_on_the_rack_waits_by_the_late_end_unless_the_time_is_said() {
     let clock = Arc::new(Turned::default());
     clock.at(8);

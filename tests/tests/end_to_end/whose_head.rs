@@ -1,10 +1,12 @@
 //! Whose head it is: a bare take-in joins the visit that is open at its bench, and no other.
 
-use burrline_bench::{Choice, Nobody, SystemClock, answer::Said};
+use burrline_bench::{Choice, Ending, Nobody, SystemClock, answer::Said};
+use burrline_present::readings::Collect;
 use burrline_terms::words::Role;
 
 use crate::{
-    harness::{Hand, Shop},
+    harness::{Hand, Shop, which},
+    photos::{photo, photographs},
     typed::run,
 };
 
@@ -165,4 +167,62 @@ async fn a_name_in_a_text_is_sealed_where_the_line_can_say_who_it_is() {
     let reason = Choice::Anyway("the plate says so".to_owned());
     counter.says_and("note 0401 \"plate: MARR 1958, by Marr\"", reason).await;
     assert_eq!(shop.records().await.len(), before + 3);
+}
+
+#[tokio::test]
+async fn the_right_head_goes_home_by_one_look_beside_its_photo_and_who_looked_is_kept() {
+    let shop = Shop::start().await;
+    let counter = shop.bench("counter-1", Role::Counter).await;
+    counter.says("take-in 0417 whitetail 8 pt --condition \"one tine chipped\"").await;
+    photographs(&counter, "0417", &photo(1)).await;
+    counter.says("measure 0417 beam-r 21in").await;
+    let hand_over = "hand-over 0417";
+    let (_, asked) = counter.says_and("wash 0417", Choice::Anyway("by hand".to_owned())).await;
+    let asked = format!("{:?}", asked.asked);
+    assert!(!asked.contains("beside its photo"), "{asked}");
+
+    // A longer beam is another head: it is asked about, and no look helps against that.
+    counter.says_and("measure 0417 beam-r 23in", Choice::Anyway("read twice".to_owned())).await;
+    let (said, asked) = counter.says_and(hand_over, Choice::LeaveOff).await;
+    assert_eq!(said.ending(), Ending::Refused);
+    let words = format!("{:?}", asked.asked);
+    assert!(words.contains("beam-r was 21 in at intake and is 23 in now"), "{words}");
+    assert!(words.contains("look at it beside its photo of before the work"), "{words}");
+    assert!(words.contains("recognize"), "{words}");
+
+    let collect = shop.reads(Collect { skull: which("0417") }).await;
+    assert_eq!(collect.photos_before.len(), 1, "the photo to look beside");
+    let told = collect.as_it_came.join("\n");
+    assert!(
+        told.contains(
+            "look at it beside its photo, and say what you see: recognize 0417 yes, no or unknown"
+        ),
+        "{told}"
+    );
+
+    counter.says("recognize 0417 yes --witness tom --words \"chip on the left\"").await;
+    let (_, asked) = counter.says_and(hand_over, Choice::Anyway("read wrong".to_owned())).await;
+    let asked = format!("{:?}", asked.asked);
+    assert!(asked.contains("another head") && !asked.contains("nobody looked"), "{asked}");
+    let trail = shop.trail("0417").await;
+    let look = trail.iter().find(|line| line.words.starts_with("recognize")).unwrap();
+    assert!(look.words.contains("yes") && look.words.contains("tom"), "{}", look.words);
+    assert!(trail.iter().any(|line| line.words.starts_with("hand-over")));
+}
+
+#[tokio::test]
+async fn a_look_that_nobody_recorded_is_recorded_first() {
+    let shop = Shop::start().await;
+    let counter = shop.bench("counter-1", Role::Counter).await;
+    counter.says("take-in 0417 whitetail 8 pt --condition \"one tine chipped\"").await;
+    let kept = photographs(&counter, "0417", &photo(1)).await;
+    assert!(kept.stripped.is_some());
+    let wash = "wash 0417 --hand tom";
+    counter.says_and(wash, Choice::Anyway("by hand".to_owned())).await;
+    counter.says("papers 0417 --kill-tag K-1").await;
+    counter.says("inspect 0417 --hand ines").await;
+    counter.says_and("ship 0417", Choice::Done).await;
+    let words: Vec<String> = shop.trail("0417").await.into_iter().map(|l| l.words).collect();
+    let at = |word: &str| words.iter().position(|line| line.starts_with(word));
+    assert!(at("recognize").is_some() && at("recognize") < at("ship"), "{words:?}");
 }

@@ -87,7 +87,7 @@ fn a_call_is_answered_with_one_tap_and_a_gap_is_filled_in_place() {
 }
 
 #[test]
-fn an_owner_tries_a_script_on_the_page_and_a_hand_steps_up_with_one_tap() {
+fn an_owner_tries_a_script_sets_a_limit_on_the_page_and_a_hand_steps_up_with_one_tap() {
     let world = World::new();
     world.yard();
     let page = world.page("office");
@@ -103,6 +103,20 @@ fn an_owner_tries_a_script_on_the_page_and_a_hand_steps_up_with_one_tap() {
     tab.picture("owner-1440-checked");
     tab.key("Escape");
     tab.until("document.querySelector('#slip').children.length === 0");
+    // A limit is set without writing a script.
+    tab.choose("#number", "not-too-long look-every");
+    tab.fill("#number-value", "30 min");
+    tab.tap_key("Set it");
+    tab.until(
+        "document.querySelector('#slip').innerText.includes('look-every from 45 min to 30 min')",
+    );
+    tab.picture("owner-1440-number");
+    tab.key("Escape");
+    tab.until("document.querySelector('#slip').children.length === 0");
+    tab.go(&page.at("/owner"));
+    tab.until(
+        "document.querySelector('#number').textContent.includes('look-every: 30 min (as written: 45 min)')",
+    );
     tab.tap_key("tom");
     tab.until("document.querySelector('#stand .who').innerText.includes('tom')");
     assert_eq!(tab.complaints(), [""; 0]);

@@ -1,6 +1,6 @@
 //! Drying to constant mass, and the days that apply meanwhile.
 
-use super::reckoned::{figure, holds, turned_down};
+use super::reckoned::{ask, figure, holds, suggests_what_works, turned_down};
 
 /// Source: the form of ISO 12570, building products (from memory): three weighings at least 24 h
 /// apart that change by less than 0.1 % of the mass.
@@ -49,11 +49,54 @@ fn three_even_weighings_by_hand() {
     assert_eq!(figure(question, "curve"), "cannot tell");
 }
 
+/// Falls of 1.4 g and 1.4 g are a straight line, which ends nowhere: by the formula's own nought.
+#[test]
+fn equal_falls_have_no_end() {
+    let said = ask("dry 0h=1500.0g 24h=1498.6g 48h=1497.2g").unwrap().to_string();
+    assert!(!said.contains("inf") && !said.contains("NaN"), "{said}");
+    assert!(!said.contains("dry_mass_by_three"), "{said}");
+}
+
+/// Source: 1 lb = 16 oz = 453.59237 g, NIST Handbook 44, appendix C. By hand: 0.1 % of 49 oz is 0.049 oz,
+/// and 0.02 oz is the coarsest step of a scale below it.
+#[test]
+fn a_scale_is_named_in_its_own_unit() {
+    let answer = |question: &str| ask(question).unwrap()["answer"].as_str().unwrap().to_owned();
+    for question in [
+        "dry 0h=49oz 24h=49oz 48h=49oz",
+        "dry 0h=49ounces 24h=49ounces 48h=49ounces",
+        "dry 0h=3lb1oz 24h=3lb1oz 48h=3lb1oz",
+        "dry 0h=3 lb 1 oz 24h=3 lb 1 oz 48h=3 pounds 1 ounce",
+    ] {
+        let said = answer(question);
+        assert!(said.contains("steps of 1 oz (28.3 g)"), "{question}: {said}");
+        assert!(said.contains("weigh to 0.02 oz"), "{question}: {said}");
+        assert!(said.contains("979.6 h (40.9 days)"), "{question}: {said}");
+    }
+}
+
+/// Readings of 1400, 1395 and 1395 g are as a scale of 5 g shows them, and 5 g are more than 0.1 %.
+#[test]
+fn the_step_that_was_taken_is_said() {
+    let fives = "dry 0h=1400g 24h=1395g 48h=1395g 72h=1395g";
+    assert_eq!(figure(fives, "verdict"), "scale too coarse");
+    assert_eq!(figure(&format!("{fives} step 1g"), "verdict"), "constant mass");
+    let answer = |question: &str| ask(question).unwrap()["answer"].as_str().unwrap().to_owned();
+    assert!(answer(fives).contains("say `step 1g` if the scale is finer"), "{}", answer(fives));
+    let same = answer("dry 0h=1395g 24h=1395g 48h=1395g");
+    assert!(
+        same.contains("taken to show steps of 1 g; say coarser ones, such as `step 5g`"),
+        "{same}"
+    );
+}
+
 /// Source: Boone and Crockett Club, scoring manual, chapter 3: at least 60 days of drying in air,
 /// counted from the day a boiled skull leaves the pot. The calendar: 2024 is a leap year.
 #[test]
 fn sixty_days_from_the_pot() {
-    for (out, first) in [("2024-11-16", "2025-01-15"), ("2023-12-31", "2024-02-29")] {
+    for (out, first) in
+        [("2024-11-16", "2025-01-15"), ("2023-12-31", "2024-02-29"), ("11/16/2024", "2025-01-15")]
+    {
         assert_eq!(figure(&format!("measuring {out}"), "not_before"), first);
     }
 }
@@ -64,6 +107,9 @@ fn days_on_the_rack_by_species() {
     holds("rack whitetail", "whole", 2.0, 0.0);
     holds("rack black bear", "whole", 17.0, 0.0);
     holds("rack wild hog", "whole", 10.0, 0.0);
+    holds("rack bear", "whole", 17.0, 0.0);
+    turned_down("rack unicorn", "no animal that is known");
+    turned_down("room 10gal 3 unicorn", "no animal that is known");
 }
 
 #[test]
@@ -79,7 +125,9 @@ fn what_cannot_be_is_turned_down_with_what_to_type() {
         ("dry 0h=1500g step 0g", "above 0"),
         ("measuring 2026-02-30", "2026-11-16"),
         ("rack", "say a species"),
+        ("measuring 3/4/2026", "2026-03-04 or 2026-04-03"),
     ] {
         turned_down(question, words);
     }
+    suggests_what_works("dry 0h=1500");
 }

@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::reckoned::{figure, turned_down};
+use super::reckoned::{ask, figure, suggests_what_works, turned_down};
 
 fn checks(scheme: &str, pairs: &[(&str, &str)]) {
     for (number, check) in pairs {
@@ -80,6 +80,51 @@ fn a_sheet_that_was_written_out() {
     }
     let non_typical = format!("{sheet} --chart whitetail-non-typical");
     assert_eq!(figure(&non_typical, "net"), json!("141 7/8"));
+    // Source: buckmanager.com, Scoring a buck: typical versus non-typical (2008): abnormal points add
+    // into the gross of a buck scored non-typical. 141 5/8 and 3 3/8.
+    assert_eq!(figure(&non_typical, "gross"), json!("145 0/8"));
+}
+
+/// Sources: fieldandstream.com, How to score a bighorn sheep's horns (points are taken off for
+/// thickness, not for length); jayscottoutdoors.blogspot.com, 2012/06 (the same, D1 15 and 14 6/8 cost
+/// 2/8); gohunt.com (every sheep alike). Goat, pronghorn, bison: the club's charts (from memory).
+/// By hand: 67 6/8 + 29 2/8 + 27 4/8 + 22 2/8 + 14 5/8 = 161 3/8; apart 2/8 + 2/8 + 2/8 + 3/8 = 1 1/8.
+#[test]
+fn horns_by_their_kind() {
+    let horns =
+        "length 34 1/8 33 5/8 c1 14 6/8 14 4/8 c2 13 5/8 13 7/8 c3 11 2/8 11 0/8 c4 7 1/8 7 4/8";
+    for (kind, net) in [("sheep", "160 2/8"), ("goat", "159 6/8"), ("pronghorn", "159 6/8")] {
+        let question = format!("horn-score {kind} {horns}");
+        assert_eq!(figure(&question, "gross"), json!("161 3/8"), "{kind}");
+        assert_eq!(figure(&question, "net"), json!(net), "{kind}");
+    }
+    turned_down(&format!("horn-score {horns}"), "whose horns?");
+    suggests_what_works(&format!("horn-score {horns}"));
+    turned_down("horn-score sheep length 35 34 c9 1 1", "c9\u{201d} is no measure");
+    turned_down("score spread 17 beam 20 20 g1 3 3 x1 4 4", "is no measure");
+}
+
+/// By hand: 31.0 cm is 195.3 sixteenths of an inch and 18.6 cm 117.2: 12 3/16 and 7 5/16.
+#[test]
+fn a_skull_in_centimeters() {
+    assert_eq!(figure("skull-score 31.0cm 18.6cm", "score"), json!("19 8/16"));
+    for question in ["skull-score -13 9/16 8 0/16", "skull-score 12 3/16 -7 5/16", "skull-score 12"]
+    {
+        turned_down(question, "both above 0");
+        suggests_what_works(question);
+    }
+}
+
+/// An answer that has both units is not turned once more.
+#[test]
+fn a_score_in_centimeters_names_one_length_in_inches() {
+    let sheet =
+        "score spread 44.5cm beam 55cm 55cm h1 12cm 12cm h2 12cm 12cm h3 12cm 12cm h4 10cm 10cm";
+    for units in ["us", "metric"] {
+        let said = ask(&format!("{sheet} --units {units}")).unwrap();
+        let answer = said["answer"].as_str().unwrap().to_owned();
+        assert_eq!(answer.matches(" in ").count(), 2, "{answer}");
+    }
 }
 
 /// Source: a hunting page's example of a difference: a first point of 32/8 left and 35/8 right is

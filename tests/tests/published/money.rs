@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::reckoned::{figure, turned_down};
+use super::reckoned::{figure, suggests_what_works, turned_down};
 
 /// Source: IBM's decimal test cases as they come with `CPython`: quantize quax062 (2.17 to 0.1 is
 /// 2.2), quax094 (1.2355 to 0.01 is 1.24), quax126 (1.05 to 0.1 half up is 1.1), and rounding
@@ -47,9 +47,14 @@ fn halves_by_each_rule() {
 /// four. An exact tax of 0.2249 is 0.22; rounding to mills first would make it 0.23.
 #[test]
 fn tax_is_rounded_once() {
-    assert_eq!(figure("tax 2.249 at 10% as USD", "tax"), json!("0.22"));
+    assert_eq!(figure("tax 22.49 at 1% as USD", "tax"), json!("0.22"));
     assert_eq!(figure("tax 2.25 at 10%", "tax"), json!("0.23"));
     assert_eq!(figure("tax 2.24 at 10%", "tax"), json!("0.22"));
+    // A price finer than the coin is no price.
+    turned_down("tax 99.995 at 5%", "finer than the smallest coin of USD");
+    turned_down("tax 12.955 2.00 at 6% 2%", "2 figures behind the point");
+    turned_down("tax 12.955 including 8%", "finer than the smallest coin");
+    turned_down("tax 12.5 at 8% as JPY", "say a whole amount");
 }
 
 /// By hand: 8.25 % of 12.95, 7.49, 150.00 and 15.50 is 1.068375, 0.617925, 12.375 and 1.27875; by
@@ -106,6 +111,24 @@ fn cash_where_the_cent_is_gone() {
         assert_eq!(figure(&format!("cash {price} to 0.05"), "cash"), json!(paid), "{price}");
     }
     turned_down("cash 10.02 to 0.00", "no coin of that size");
+}
+
+/// Sources: Reserve Bank of New Zealand, Change for the Better (2006), quoted by grownups.co.nz: to 10
+/// cents, 1 to 4 down, 6 to 9 up, 5 as each shop decides, the Retailers Association advises down. A cash
+/// register maker's manual lists both for New Zealand, and for Denmark 25 to 74 to 50.
+#[test]
+fn cash_half_way_between_two_coins_is_asked_about() {
+    assert_eq!(figure("cash 23.04 as NZD", "cash"), json!("23"));
+    assert_eq!(figure("cash 23.06 as NZD", "cash"), json!("23.1"));
+    turned_down("cash 23.05 as NZD", "each shop decides");
+    turned_down("cash 23.05 to 0.10", "--rounding half-down` for 23.00");
+    suggests_what_works("cash 23.05 as NZD");
+    suggests_what_works("cash 23.05 to 0.10");
+    assert_eq!(figure("cash 23.05 as NZD --rounding half-down", "cash"), json!("23"));
+    assert_eq!(figure("cash 23.05 as NZD --rounding half-up", "cash"), json!("23.1"));
+    assert_eq!(figure("cash 23.25 as DKK", "cash"), json!("23.5"));
+    assert_eq!(figure("cash 23.74 as DKK", "cash"), json!("23.5"));
+    assert_eq!(figure("cash 23.75 as DKK", "cash"), json!("24"));
 }
 
 #[test]

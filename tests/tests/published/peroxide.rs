@@ -225,16 +225,16 @@ fn a_bath_says_which_classes_it_leaves() {
 /// (iron, copper).
 #[test]
 fn what_must_not_come_together() {
-    for things in [
-        "bleach ammonia",
-        "bleach vinegar",
-        "vinegar peroxide",
-        "peroxide acetone",
-        "peroxide bleach",
-        "peroxide steel",
-        "peroxide copper",
+    for (things, verdict) in [
+        ("bleach ammonia", "deadly"),
+        ("bleach vinegar", "deadly"),
+        ("vinegar peroxide", "no"),
+        ("peroxide acetone", "deadly"),
+        ("peroxide bleach", "no"),
+        ("peroxide steel", "no"),
+        ("peroxide copper", "no"),
     ] {
-        assert_eq!(figure(&format!("mix {things}"), "verdict"), "no", "{things}");
+        assert_eq!(figure(&format!("mix {things}"), "verdict"), verdict, "{things}");
     }
 }
 
@@ -245,23 +245,23 @@ fn what_must_not_come_together() {
 /// hydrogen peroxide (wood, oil, iron, copper, brass, permanganate, alcohols).
 #[test]
 fn products_are_what_they_usually_hold() {
-    for things in [
-        "pool shock and pool chlorine",
-        "bleach and toilet bowl cleaner",
-        "mildew spray and limescale remover",
-        "lye in an aluminum pot",
-        "oven cleaner with foil",
-        "caustic soda in a galvanized tub",
-        "acetone near a pilot light",
-        "permanganate with glycerine",
-        "permanganate with rubbing alcohol",
-        "purple crystals with battery acid",
-        "linseed oil on rags",
-        "peroxide with wood",
-        "peroxide with a rusty pot",
-        "hair developer with permanganate",
+    for (things, verdict) in [
+        ("pool shock and pool chlorine", "deadly"),
+        ("bleach and toilet bowl cleaner", "deadly"),
+        ("mildew spray and limescale remover", "deadly"),
+        ("lye in an aluminum pot", "deadly"),
+        ("oven cleaner with foil", "deadly"),
+        ("caustic soda in a galvanized tub", "no"),
+        ("acetone near a pilot light", "deadly"),
+        ("permanganate with glycerine", "deadly"),
+        ("permanganate with rubbing alcohol", "deadly"),
+        ("purple crystals with battery acid", "deadly"),
+        ("linseed oil on rags", "deadly"),
+        ("peroxide with wood", "no"),
+        ("peroxide with a rusty pot", "no"),
+        ("hair developer with permanganate", "no"),
     ] {
-        assert_eq!(figure(&format!("mix {things}"), "verdict"), "no", "{things}");
+        assert_eq!(figure(&format!("mix {things}"), "verdict"), verdict, "{things}");
     }
     for things in ["peroxide and goo", "bleach and brass wash", "acid-free and bleach"] {
         assert_eq!(figure(&format!("mix {things}"), "verdict"), "not known", "{things}");

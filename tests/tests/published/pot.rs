@@ -1,6 +1,6 @@
 //! The pot: pressure and boiling point by altitude, time to boil, boil-off.
 
-use super::reckoned::{ask, figure, holds, turned_down};
+use super::reckoned::{ask, figure, holds, suggests_what_works, turned_down};
 
 /// Source: US Standard Atmosphere 1976, table I, by geometric altitude (from memory).
 #[test]
@@ -129,6 +129,61 @@ fn what_goes_off() {
     // 1.05 kg/h fall 8.7 mm/h in a pot of 40 cm.
     holds("boil-off pot 40cm with 658.33W efficiency 100%", "rate", 1.05, 1e-3);
     holds("boil-off pot 40cm with 658.33W efficiency 100%", "fall", 8.7, 0.05);
+}
+
+/// Sources: 4.24 lb in a gallon of propane and 1,030 Btu in a cubic foot of natural gas, suppliers'
+/// conversion tables; a therm is 100,000 Btu, NIST SP 811. By hand: the kilograms over 1.9232 and 0.45359.
+#[test]
+fn a_fuel_costs_by_the_unit_that_it_is_sold_by() {
+    let boil = "fuel 8gal from 50F with";
+    let burnt = figure(&format!("{boil} propane"), "fuel").as_f64().unwrap();
+    let cost = |price: &str| figure(&format!("{boil} {price}"), "cost").as_f64().unwrap();
+    assert!((cost("propane price 2.60/kg") - 2.60 * burnt).abs() < 1e-9);
+    assert!((cost("propane price 3.10/gal") - 3.10 * burnt / 1.923_23).abs() < 1e-4);
+    assert!((cost("propane price 3.10 per gallon") - cost("propane price 3.10/gal")).abs() < 1e-12);
+    assert!((cost("propane price 1.10/lb") - 1.10 * burnt / 0.453_592_37).abs() < 1e-9);
+    let gas = figure(&format!("{boil} natural-gas"), "fuel").as_f64().unwrap();
+    assert!((cost("natural-gas price 1.40/therm") - 1.40 * gas / 2.7492).abs() < 1e-3);
+    let bare = format!("{boil} propane price 3.10");
+    turned_down(&bare, "`price 3.1/gal` or `price 3.1/lb`");
+    turned_down(&format!("{boil} wood price 3.10/gal"), "not sold by the");
+    assert!(ask(&format!("{boil} electric price 0.15")).is_ok());
+}
+
+/// Source: 1 Btu/h is 0.29307107 W, NIST SP 811, and 1 F is 5/9 K: 20 Btu/h/F are 10.5506 W/K.
+#[test]
+fn a_loss_in_btus() {
+    holds("warm 20gal at 110F air 50F loss 20BTU/h/F", "loss", 10.5506, 1e-3);
+    // What the level may fall by, unless said: an inch to an American.
+    for (units, spare) in [("us", 25.4), ("metric", 25.0)] {
+        let question = format!("boil-off pot 16in with 3kW --units {units}");
+        let fall = figure(&question, "fall").as_f64().unwrap();
+        holds(&question, "top_up_after", spare / fall, 1e-9);
+    }
+}
+
+/// Common practice, no source: an ounce is weighed, a fluid ounce is measured.
+#[test]
+fn what_may_be_two_units_is_asked_about() {
+    for question in
+        ["dilute 12% to 3% make 5G", "dilute 12% to 3% make 5 G", "blend 5G 12% with 3L 3%"]
+    {
+        turned_down(question, "grams or gallons");
+    }
+    holds("dilute 12% to 3% make 32fl oz", "made", 0.946_353, 1e-6);
+    holds("strength 3M", "percent_wv", 10.2044, 1e-3);
+    holds("keep 12% for 1y", "percent_wv", 11.88, 1e-2);
+    turned_down("dilute 12% too 3% make 5L", "too\u{201d} fits nowhere");
+}
+
+#[test]
+fn a_head_comes_out_when_it_is_said() {
+    for out in ["20 min ago", "about 9", "2026-11-24T17:00", "yesterday 16:00", "18:00", "4:10 pm"]
+    {
+        ask(&format!("thaw 9lb at 40F out {out}")).unwrap_or_else(|said| panic!("{out}: {said:?}"));
+    }
+    turned_down("thaw 9lb at 200F", "in a refrigerator");
+    suggests_what_works("thaw 9lb at 200F");
 }
 
 #[test]

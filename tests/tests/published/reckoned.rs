@@ -27,6 +27,22 @@ pub(crate) fn holds(question: &str, name: &str, published: f64, within: f64) {
     assert!((told - published).abs() <= within, "{question}: {name} {told}, published {published}");
 }
 
+/// Says that a question is turned down, and that every question that the words suggest is answered.
+pub(crate) fn suggests_what_works(question: &str) {
+    let Err((status, said)) = ask(question) else { panic!("{question} was answered") };
+    assert_eq!(status, 2, "{question}: {said}");
+    let lines: Vec<&str> = said.split('`').skip(1).step_by(2).collect();
+    assert!(!lines.is_empty(), "{question}: {said}");
+    for line in lines {
+        // A part of a line stands in the place of the part that was wrong.
+        let whole = line.strip_prefix("burrline reckon ").unwrap_or(line);
+        if let Err((status, words)) = ask(whole) {
+            let topic = question.split(' ').next().unwrap_or_default();
+            assert!(!whole.starts_with(topic), "{question} suggests {whole}: {status} {words}");
+        }
+    }
+}
+
 /// Says that a question is turned down with status 2 and words that hold these.
 pub(crate) fn turned_down(question: &str, words: &str) {
     match ask(question) {

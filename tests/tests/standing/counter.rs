@@ -77,7 +77,8 @@ fn ctrl_c_at_a_question_leaves_the_line_off() {
     screen.sees("say w, a, n or e; what was typed just now was not taken");
     screen.says("e");
     screen.says("w");
-    screen.says("n");
+    screen.sees("r  leave it off, record the rest: in 0417 pot-1");
+    screen.says("r");
     screen.sees("0417 whitetail 8 pt: in pot-1");
     screen.sees("left off: in pot-1 0418");
     let floor = run(&yard.bench(), &["floor"], None);

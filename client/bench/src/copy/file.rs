@@ -71,6 +71,11 @@ impl CopyFile {
         Ok(contents)
     }
 
+    /// The file, to be gone through; none if there is none, or it cannot be opened.
+    pub(crate) fn open(&self) -> Option<File> {
+        File::open(&self.path).ok()
+    }
+
     /// Every mark, in order.
     ///
     /// # Errors

@@ -10,9 +10,10 @@
 //! yet.
 //!
 //! In here nothing touches a disk: what goes into the file is made and read here, and the tree
-//! over it grows here. [`file`](mod@file) keeps it.
+//! over it grows here. [`file`](mod@file) keeps it, and `scan` goes through it without keeping it in memory.
 
 pub mod file;
+pub(crate) mod scan;
 #[cfg(test)]
 mod tests;
 

@@ -187,10 +187,15 @@ impl Stand {
         };
         let mut worst = Ending::Done;
         for step in steps {
-            match self.step(step, terminal).await {
-                Ok(Took::Ended(ending)) => worst = worst.max(ending),
+            let ending = match self.step(step, terminal).await {
+                Ok(Took::Ended(ending)) => ending,
                 Ok(other) => return other,
-                Err(error) => worst = worst.max(wrong(typed, &error, terminal)),
+                Err(error) => wrong(typed, &error, terminal),
+            };
+            worst = worst.max(ending);
+            // What a line says further on rests on what it says before.
+            if !matches!(ending, Ending::Done | Ending::Away) {
+                break;
             }
         }
         Took::Ended(worst)
@@ -220,6 +225,9 @@ impl Stand {
 
     /// Whether a line can be taken as it is.
     fn reads(&self, words: &[String], further: Further) -> bool {
+        // `promised amsel sat 22` is a line by the day that it is.
+        let today = Some(self.bench.today(&SystemClock));
+        let lexicon = line::Lexicon { today, ..self.known.lexicon.clone() };
         // What is collected is no line yet.
         let mut standing = self.standing.clone();
         let Ok(steps) = standing.take(&unclear::line(words), &self.known) else { return false };
@@ -228,7 +236,7 @@ impl Stand {
             let said = words.strip_prefix(&[line::LINES.to_owned()]).unwrap_or(words);
             let verb = said.first().is_some_and(|first| spec(first).is_some());
             if verb || said.len() < words.len() {
-                return match line::parse_words(said, &self.known.lexicon) {
+                return match line::parse_words(said, &lexicon) {
                     Ok(_) => true,
                     Err(line::Error::Unclear(asked)) => {
                         further == Further::MayBeAsked && !asked.choices.is_empty()

@@ -45,12 +45,15 @@ pub fn command(spec: &'static ReadingSpec) -> Command {
 /// Adds the two questions: what was true then, and what did we know then.
 pub fn then(command: Command) -> Command {
     command.args([
-        Arg::new("as-of").long("as-of").value_name("TIME").help("What was true at this time"),
+        Arg::new("as-of")
+            .long("as-of")
+            .value_name("TIME")
+            .help("What was true at this time, counted to it; today's tag names the job"),
         Arg::new("as-known")
             .long("as-known")
             .value_name("RECORDS")
             .value_parser(clap::value_parser!(u64))
-            .help("What was known by the first so many records"),
+            .help("What was known by the first so many records, counted to when the last of them came"),
     ])
 }
 
@@ -59,7 +62,8 @@ pub fn then(command: Command) -> Command {
 /// # Errors
 /// [`Error::Usage`] if it is none.
 pub fn as_of(bench: &Bench, matches: &ArgMatches) -> Result<Then, Error> {
-    then_of(matches, SystemClock.now().wall, &bench.zone())
+    // By the shop's time, as a line is: a bench's own clock may stand anywhere.
+    then_of(matches, bench.shop_now(&SystemClock.now())?, &bench.zone())
 }
 
 fn then_of(matches: &ArgMatches, now: Moment, zone: &TimeZone) -> Result<Then, Error> {

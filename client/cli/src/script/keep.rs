@@ -8,6 +8,7 @@ use burrline_proto::v1;
 use burrline_scripts::{
     file, kind,
     local::{self, Source},
+    numbers,
 };
 use burrline_terms::{Digest, Name, Typed as _, words::ScriptKind};
 use clap::{Arg, ArgAction, ArgMatches, Command};
@@ -16,7 +17,7 @@ use super::text;
 use crate::{say, terminal::Terminal};
 
 /// The commands.
-pub(super) fn commands() -> [Command; 3] {
+pub(super) fn commands() -> [Command; 4] {
     let which = |help: &'static str| Arg::new("which").value_name("NAME").required(true).help(help);
     [
         Command::new("install")
@@ -47,6 +48,33 @@ pub(super) fn commands() -> [Command; 3] {
                     .action(ArgAction::SetTrue)
                     .help("Use it from now on"),
             ]),
+        Command::new("set")
+            .about("Set a number of a script in use: a price, a limit, a number of days")
+            .long_about(
+                "Set a number of a script in use: a price, a limit, a number of days. `numbers` lists \
+                 them by name, with their ranges. The script with the new number is checked, installed and put to \
+                 use; what was priced and ruled before keeps the script that it had. Where a file \
+                 is named, only that file is changed, and nothing is installed.",
+            )
+            .after_help(
+                "Examples:\n  burrline script set not-too-long look-every 30 min\n  \
+                 burrline script set deer-family cleaning.deer 135\n  \
+                 burrline script set house.rhai rush-days 2 weeks",
+            )
+            .arg(which("The script, or a file").value_name("SCRIPT"))
+            .args([
+                Arg::new("number").value_name("NUMBER").required(true).help("Which number, by its name"),
+                Arg::new("value")
+                    .value_name("VALUE")
+                    .required(true)
+                    .num_args(1..)
+                    .allow_negative_numbers(true)
+                    .help("The value, with its unit"),
+                Arg::new("anyway")
+                    .long("anyway")
+                    .value_name("REASON")
+                    .help("Why it is right although something looks wrong; goes on the log"),
+            ]),
         Command::new("activate")
             .about("Use an installed script from now on, an older version too")
             .after_help(
@@ -68,22 +96,74 @@ pub(super) async fn install(
 ) -> Result<Ending, Error> {
     let source = Source::of(matches)?;
     let name = Name::read(&text(matches, "name").unwrap_or_else(|| source.name.clone()))?;
-    let kind = source.script_kind();
     let anyway = text(matches, "anyway");
     let here = super::Here { terminal, matches };
     burrline_scripts::before_install(&source, anyway.as_deref(), &here)?;
     let bench = super::super::open(matches)?;
+    keep(&bench, name, source, anyway, matches.get_flag("activate"), terminal).await
+}
+
+/// Sends a source to the shop, installs it, and puts it to use if that is wanted.
+pub(super) async fn keep(
+    bench: &Bench,
+    name: Name,
+    source: Source,
+    anyway: Option<String>,
+    activate: bool,
+    terminal: &mut Terminal,
+) -> Result<Ending, Error> {
+    let source = Source { name: name.to_string(), ..source };
+    for line in burrline_scripts::replaced(&source, bench).await? {
+        terminal.tell(&line);
+    }
+    let there = local::is_installed(&source, bench).await?;
+    let kind = source.script_kind();
     let request =
-        v1::PutScriptRequest { kind: kind.number(), name: name.to_string(), source: source.bytes };
+        v1::PutScriptRequest { kind: kind.number(), name: source.name, source: source.bytes };
     let digest = digest(&bench.connection().put_script(request).await?.digest)?;
-    let mut install = decision(InstallScript { kind, name, digest }.into());
-    install.common.anyway = anyway;
-    let ending = say::utter(&bench, install, terminal).await?;
-    // A script that is installed already is refused as such and can still be put to use.
-    if !matches.get_flag("activate") {
+    let mut ending = Ending::Done;
+    // An older version is installed already, and can be put to use again.
+    if there {
+        terminal.tell(&format!("{name} is installed already, as it is"));
+    } else {
+        let mut install = decision(InstallScript { kind, name, digest }.into());
+        install.common.anyway = anyway;
+        ending = say::utter(bench, install, terminal).await?;
+    }
+    if !activate {
         return Ok(ending);
     }
-    use_from_now_on(&bench, kind, digest, terminal).await
+    use_from_now_on(bench, kind, digest, terminal).await
+}
+
+/// Sets a number of a script in use, or in a file.
+pub(super) async fn set(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let which = text(matches, "which").unwrap_or_default();
+    let number = text(matches, "number").unwrap_or_default();
+    let value = matches.get_many::<String>("value").into_iter().flatten();
+    let value = value.map(String::as_str).collect::<Vec<_>>().join(" ");
+    let path = std::path::Path::new(&which);
+    let bench = if path.is_file() { None } else { Some(super::super::open(matches)?) };
+    let source = match &bench {
+        Some(bench) => numbers::in_use(&which, bench).await?.0,
+        None => Source::read(path, None)?,
+    };
+    let (changed, words) = numbers::set(&source, &number, &value)?;
+    let anyway = text(matches, "anyway");
+    burrline_scripts::before_install(
+        &changed,
+        anyway.as_deref(),
+        &super::Here { terminal, matches },
+    )?;
+    for line in &words {
+        terminal.tell(line);
+    }
+    let Some(bench) = bench else {
+        changed.write(path)?;
+        return Ok(Ending::Done);
+    };
+    let name = Name::read(&changed.name)?;
+    keep(&bench, name, changed, anyway, true, terminal).await
 }
 
 /// Activates an installed script.

@@ -2,9 +2,11 @@
 //!
 //! Before it is used, and why a price was what it was: `burrline_scripts`.
 //!
-//! * [`keep`]: install, activate, retire
+//! * [`keep`]: install, activate, retire; `set`: another value for a number
 //! * [`listed`]: which there are
+//! * [`folder`]: all of them, written and installed as a whole
 
+mod folder;
 mod keep;
 mod listed;
 
@@ -28,7 +30,7 @@ pub fn command() -> Command {
         .long_about(
             "Write, try and use price and stage scripts. Begin with `new`, look at it with `check` \
              and `try`, see what it would have changed with `backtest`, and put it to use with \
-             `install --activate`. `reference` prints all that a script can read and call.",
+             `install --activate`. `numbers` lists the prices and limits that `set` changes. `reference` prints all that a script can read and call.",
         )
         .after_help(
             "Examples:\n  burrline script new house.rhai --kind pricing\n  \
@@ -39,6 +41,7 @@ pub fn command() -> Command {
         .arg_required_else_help(true)
         .subcommands(burrline_scripts::commands())
         .subcommands(keep::commands())
+        .subcommands(folder::commands())
         .subcommands(listed::commands())
         .subcommand(
             Command::new("reference")
@@ -69,6 +72,9 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
     }
     match name {
         "install" => keep::install(matches, terminal).await,
+        "export" => folder::export(matches, terminal).await,
+        "import" => folder::import(matches, terminal).await,
+        "set" => keep::set(matches, terminal).await,
         "activate" => keep::activate(matches, terminal).await,
         "retire" => keep::retire(matches, terminal).await,
         "list" => listed::list(matches, terminal).await,

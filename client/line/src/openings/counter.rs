@@ -44,6 +44,64 @@ impl Line<'_> {
         (who && did).then(|| self.rest(1).to_vec())
     }
 
+    /// `son paid 418 120 cash`: the payment, and who brought it.
+    pub(super) fn kin_paid(&self, first: &str) -> Option<Vec<String>> {
+        let kin = matches!(
+            first,
+            "son"
+                | "daughter"
+                | "wife"
+                | "husband"
+                | "brother"
+                | "father"
+                | "dad"
+                | "friend"
+                | "buddy"
+        );
+        let tag = self.words.iter().skip(2).find(|word| is_tag(word))?;
+        let paid = kin && self.plain(1) == "paid";
+        paid.then(|| {
+            let mut line = Self::line(&["pay"], self.rest(2));
+            let note = format!("the {first} paid");
+            let tag = tag.trim_end_matches([',', ':']);
+            line.extend([";", "note", tag, "--words", &note].map(str::to_owned));
+            line
+        })
+    }
+
+    /// `gave 0418 10 back cash`, `gave 10 back on 0418`: money back.
+    pub(super) fn gave_back(&self, first: &str) -> Option<Vec<String>> {
+        let back = (2..self.words.len()).find(|at| self.plain(*at) == "back");
+        let back = back.filter(|_| matches!(first, "gave" | "give"))?;
+        let sum = self.words.iter().any(|word| is_money(word) && !word.starts_with('0'));
+        let tagged = self.words.iter().any(|word| is_tag(word));
+        let means = self.words.iter().any(|word| Means::WORDS.contains(&plain(word).as_str()));
+        let money = means || self.words.iter().any(|word| word.starts_with('$'));
+        (sum && tagged && money).then(|| {
+            let words = self.words.iter().enumerate().skip(1);
+            let rest = words.filter(|(at, _)| *at != back).map(|(_, word)| word.clone());
+            Self::line(&["refund"], &rest.collect::<Vec<_>>())
+        })
+    }
+
+    /// `push 418 to next tues`: another promised day.
+    pub(super) fn pushed(&self, first: &str) -> Option<Vec<String>> {
+        let tag = self.words.get(1).filter(|word| is_tag(word))?;
+        let back = usize::from(self.plain(2) == "back");
+        let to = matches!(self.plain(back.saturating_add(2)).as_str(), "to" | "until" | "till");
+        let rest = self.rest(back.saturating_add(3));
+        let pushed =
+            matches!(first, "push" | "pushed" | "move" | "moved") && to && !rest.is_empty();
+        // `move 418 to rack-1` is where it goes.
+        let day = rest.first().is_some_and(|word| {
+            let word = plain(word);
+            matches!(word.as_str(), "next" | "this" | "tomorrow")
+                || crate::calendar::weekday(&word).is_some()
+                || crate::calendar::month(&word).is_some()
+        });
+        (pushed && day).then(|| Self::line(&["promise", tag.trim_end_matches([',', ':'])], rest))
+    }
+
     /// `kill tag 0604 88-1209`.
     pub(super) fn of_papers(&self) -> Option<Vec<String>> {
         let (name, used) = [2, 1].into_iter().find_map(|used| {
@@ -82,8 +140,22 @@ impl Line<'_> {
         (got && money && tagged && !stuff).then(|| Self::line(&["pay"], self.rest(1)))
     }
 
-    /// `talked to 0605`, `spoke with customer 0606`.
+    /// `talked to 0605`, `spoke with customer 0606`, `left msg 0418`.
     pub(super) fn talked(&self, first: &str) -> Option<Vec<String>> {
+        // `left msg 0418`, `left a voicemail for 0605`.
+        if first == "left" {
+            let article = usize::from(self.plain(1) == "a");
+            let said = self.plain(article.saturating_add(1));
+            let message = matches!(said.as_str(), "msg" | "message" | "vm" | "voicemail" | "word");
+            let small = matches!(
+                self.plain(article.saturating_add(2)).as_str(),
+                "for" | "with" | "at" | "to"
+            );
+            let at = article.saturating_add(2).saturating_add(usize::from(small));
+            let tag = self.words.get(at).filter(|word| message && is_tag(word))?;
+            let rest = self.rest(at.saturating_add(1));
+            return Some(Self::line(&["tell", tag.trim_end_matches([',', ':']), "message"], rest));
+        }
         if !matches!(first, "talked" | "spoke") {
             return None;
         }

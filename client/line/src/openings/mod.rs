@@ -47,6 +47,11 @@ pub fn turned_behind_time(words: &[String], lexicon: &Lexicon) -> Vec<String> {
     }
 }
 
+/// Words as they are spoken, put as lines are read: places of two words, runs of tags, clocks.
+pub(crate) fn as_said(words: &[String], lexicon: &Lexicon) -> Vec<String> {
+    spoken::put_as_read(words, lexicon)
+}
+
 /// Words that say with what something was done: the verb, and the field's value.
 const WITH: &[(&str, &str, &str, &str)] = &[
     ("waxed", "coat", "with", "wax"),
@@ -69,6 +74,18 @@ const HURT: &[&str] =
 const PAPERS: &[&str] =
     &["kill tag", "kill-tag", "seal", "licence", "license", "cwd", "county", "salvage permit"];
 
+/// The papers of the skull of these tags, where what is said of it begins with the name of a paper.
+pub fn papers_of(tags: &[String], rest: &[String]) -> Option<Vec<String>> {
+    let [tag] = tags else { return None };
+    [2_usize, 1].into_iter().find_map(|used| {
+        let (name, value) = rest.split_at_checked(used)?;
+        let called: Vec<String> = name.iter().map(|word| plain(word)).collect();
+        let paper = PAPERS.contains(&called.join(" ").as_str()) && !value.is_empty();
+        let front = ["papers".to_owned(), tag.clone()].into_iter();
+        paper.then(|| front.chain(called).chain(value.iter().cloned()).collect())
+    })
+}
+
 /// The lines that words could stand for which are no verb and mean several things.
 pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
     let first = plain(word);
@@ -85,6 +102,24 @@ pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
     let second = rest.first().map(|word| plain(word)).unwrap_or_default();
     let other = rest.iter().rev().find(|word| is_tag(word)).map(String::as_str);
     let money = rest.iter().find(|word| is_money(word) && !is_tag(word));
+    // `nose came off 424`: a part, and what became of it.
+    let typed: Vec<&str> = std::iter::once(word).chain(rest.iter().map(String::as_str)).collect();
+    if let Some((piece, used)) = crate::pieces::piece_at(&typed)
+        && let Some(said) = typed.get(used..).filter(|said| said.len() > 1)
+    {
+        let skull = format!("{tag}/{}", piece.word());
+        let said: Vec<&str> =
+            said.iter().copied().filter(|said| said.trim_end_matches([',', ':']) != tag).collect();
+        let small = matches!(said.last(), Some(&("on" | "of" | "from")));
+        let said = said.get(..said.len().saturating_sub(usize::from(small))).unwrap_or_default();
+        let what = said.join(" ");
+        let note = format!("{} {what}", piece.word());
+        return vec![
+            owned(&["damage", &skull, "--what", &what]),
+            owned(&["bag", &skull]),
+            owned(&["note", tag, "--words", &note]),
+        ];
+    }
     match (first.as_str(), second.as_str()) {
         ("brain" | "brains", "out") => {
             ["flesh", "wash"].map(|verb| owned(&[verb, tag, "brain"])).to_vec()
@@ -108,6 +143,7 @@ pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
                 owned(&["hand-over", tag]),
             ]
         }
+        ("tag", "says" | "reads" | "is") => Vec::new(),
         ("tag", _) => match other.filter(|other| *other != tag) {
             Some(new) => vec![owned(&["swap-tag", tag, new]), owned(&["clip-tag", tag, new])],
             None => Vec::new(),
@@ -228,10 +264,15 @@ impl Line<'_> {
         }
         self.with_what(&first)
             .or_else(|| self.piece_first())
+            .or_else(|| self.going_in(&first))
+            .or_else(|| self.stock_got(&first))
             .or_else(|| self.more_water())
             .or_else(|| self.by_hand(&first))
             .or_else(|| self.of_new(&first))
             .or_else(|| self.customer_did(&first))
+            .or_else(|| self.kin_paid(&first))
+            .or_else(|| self.gave_back(&first))
+            .or_else(|| self.pushed(&first))
             .or_else(|| self.measured(&first))
             .or_else(|| self.of_papers())
             .or_else(|| self.added(&first))
@@ -272,7 +313,7 @@ impl Line<'_> {
         if first == "taped" {
             let burrs = self.words.iter().any(|word| is_burr(&plain(word)));
             let typed: Vec<&str> = self.rest(1).iter().map(String::as_str).collect();
-            let piece = closed::piece_at(&typed).is_some();
+            let piece = crate::pieces::piece_at(&typed).is_some();
             return match (burrs, piece) {
                 (true, _) => Some(Self::line(&["wrap"], self.rest(1))),
                 (false, true) => {
@@ -294,6 +335,41 @@ impl Line<'_> {
         Some(line)
     }
 
+    /// `got 413 and 414 going in pot-1`, `got 413 in pot-1`.
+    fn going_in(&self, first: &str) -> Option<Vec<String>> {
+        let tags = self
+            .rest(1)
+            .iter()
+            .take_while(|word| is_tag(word) || matches!(plain(word).as_str(), "and" | "&"));
+        let behind = self.rest(tags.clone().count().saturating_add(1));
+        let going = usize::from(behind.first().is_some_and(|word| {
+            matches!(plain(word).as_str(), "going" | "cooking" | "simmering" | "soaking")
+        }));
+        let [into, place] = behind.get(going..)? else { return None };
+        let into = matches!(plain(into).as_str(), "in" | "into" | "on");
+        let here = self.lexicon.place(place.trim_end_matches(','))?;
+        let tags: Vec<String> = tags
+            .filter(|word| is_tag(word))
+            .map(|tag| tag.trim_end_matches(',').to_owned())
+            .collect();
+        (first == "got" && into && !tags.is_empty())
+            .then(|| Self::line(&["in", &here.place], &tags))
+    }
+
+    /// `got 5 gal 12% peroxide 60 bucks`: stuff that came in.
+    fn stock_got(&self, first: &str) -> Option<Vec<String>> {
+        let typed: Vec<&str> = self.rest(1).iter().map(|word| word.trim_end_matches(',')).collect();
+        let mark = self.lexicon.decimal_mark;
+        let amount = [Kind::Volume, Kind::Mass]
+            .into_iter()
+            .any(|kind| matches!(amount::amount(kind, &typed, mark), amount::Amount::Is { .. }));
+        let stuff = (1..typed.len())
+            .any(|at| typed.get(at..).is_some_and(|rest| super::makeup::is_stuff(rest).is_some()));
+        let tagged = self.words.iter().any(|word| is_tag(word));
+        (first == "got" && amount && stuff && !tagged && self.place().is_none())
+            .then(|| Self::line(&["receive-stock"], self.rest(1)))
+    }
+
     /// `teeth 426 in bag B2`, `jaw 426 tied`, `burrs wrapped 423`: what it is about stands in front.
     fn piece_first(&self) -> Option<Vec<String>> {
         let first = self.plain(0);
@@ -301,7 +377,7 @@ impl Line<'_> {
             return Some(Self::line(&["wrap"], self.rest(2)));
         }
         let typed: Vec<&str> = self.words.iter().map(|word| word.trim_end_matches(',')).collect();
-        let (_, used) = closed::piece_at(&typed)?;
+        let (_, used) = crate::pieces::piece_at(&typed)?;
         let tag = self.words.get(used).filter(|word| is_tag(word))?;
         let piece = self.words.get(..used)?;
         let behind = self.rest(used.saturating_add(1));
@@ -327,8 +403,9 @@ impl Line<'_> {
         let hand = self.lexicon.hand(first)?;
         let typed: Vec<&str> = self.rest(1).iter().map(String::as_str).collect();
         let mark = self.lexicon.decimal_mark;
+        let clocks = typed.len() > 1 || typed.iter().any(|word| word.contains('-'));
         let span = matches!(amount::amount(Kind::Span, &typed, mark), amount::Amount::Is { .. })
-            || (typed.len() > 1 && matches!(hours::worked(&typed), Fit::Is { .. }));
+            || (clocks && matches!(hours::worked(&typed), Fit::Is { .. } | Fit::Unclear { .. }));
         span.then(|| {
             let mut line = Self::line(&["hours"], self.rest(1));
             line.extend(["--hand".to_owned(), hand.to_owned()]);
@@ -371,7 +448,9 @@ impl Line<'_> {
             [article, bare @ ..] if matches!(*article, "a" | "an" | "the") => bare,
             bare => bare,
         };
-        if let Some((piece, _)) = closed::piece_at(bare).filter(|(_, used)| *used == bare.len()) {
+        if let Some((piece, _)) =
+            crate::pieces::piece_at(bare).filter(|(_, used)| *used == bare.len())
+        {
             let skull = format!("{tag}/{}", piece.word());
             return Some(Self::line(&["damage", &skull, first], rest));
         }

@@ -5,23 +5,25 @@ use burrline_domain::{VerbSpec, verb};
 use burrline_terms::Kind;
 
 use super::plain;
-use crate::{Lexicon, closed, command, lexicon::folded, several};
+use crate::{Lexicon, closed, command, lexicon::folded, several, when};
 
 /// More skulls than that are never said as `424-436`.
 const LONGEST_RUN: u32 = 12;
 
-/// The line with what is spoken put as it is read.
+/// The line with what is spoken put as it is read, and its time in front.
 pub(super) fn read_as_said(words: &[String], lexicon: &Lexicon) -> Vec<String> {
+    let line = put_as_read(words, lexicon);
+    if text_from(words, lexicon) < words.len() { line } else { time_in_front(line, lexicon) }
+}
+
+/// The line with what is spoken put as it is read.
+pub(super) fn put_as_read(words: &[String], lexicon: &Lexicon) -> Vec<String> {
     let (front, text) = words.split_at_checked(text_from(words, lexicon)).unwrap_or((words, &[]));
     let front = joined_places(front, lexicon);
     let front = runs_of_tags(&front);
-    let front = clocks(&front);
+    let front = clocks(&at_four_figures(&front));
     let front = small_words(&front, lexicon);
-    let mut line = [front, text.to_vec()].concat();
-    if text.is_empty() {
-        line = time_in_front(line, lexicon);
-    }
-    line
+    [front, text.to_vec()].concat()
 }
 
 /// The verb that a word says, in any of its forms.
@@ -116,14 +118,22 @@ fn runs_of_tags(words: &[String]) -> Vec<String> {
     let from = usize::from(words.first().is_some_and(|word| said(word).is_some()));
     let mut line = words.get(..from).unwrap_or_default().to_vec();
     let mut at = from;
+    // `quote 413 200-210`: behind its tag the verb takes a sum.
+    let sums =
+        words.first().and_then(|word| said(word)).is_some_and(|spec| has(spec, &[Kind::Money]));
     while let Some(word) = words.get(at) {
         let bare = word.trim_end_matches(',');
+        if sums && line.len() > from && (run(bare).is_some() || matches!(bare, "-" | "to")) {
+            break;
+        }
         let comma = word.get(bare.len()..).unwrap_or_default();
         let joined = bare.split(['+', '&']).filter(|part| !part.is_empty());
         let parts: Vec<String> = joined.map(str::to_owned).collect();
         let middle = words.get(at.saturating_add(1)).map_or("", String::as_str);
         let last = words.get(at.saturating_add(2)).map_or("", |w| w.trim_end_matches(','));
-        let span = matches!(middle, "thru" | "through" | "to" | "-").then(|| between(bare, last));
+        let spans = matches!(middle, "thru" | "through")
+            || (matches!(middle, "to" | "-") && !(sums && line.len() > from));
+        let span = spans.then(|| between(bare, last));
         let (tags, used) = if let Some(tags) = run(bare) {
             (tags, 1)
         } else if let Some(tags) = span.flatten() {
@@ -157,6 +167,23 @@ fn clocks(words: &[String]) -> Vec<String> {
             next(1).zip(next(2)).and_then(|(side, hour)| clock(&plain(word), &side, &hour));
         at = at.saturating_add(if spoken.is_some() { 3 } else { 1 });
         line.push(spoken.unwrap_or_else(|| word.clone()));
+    }
+    line
+}
+
+/// `at 0930 wash 426`: behind `at` four figures are a time.
+fn at_four_figures(words: &[String]) -> Vec<String> {
+    let mut line = words.to_vec();
+    if let [at, time, _, ..] = words
+        && at.eq_ignore_ascii_case("at")
+        && time.len() == 4
+        && time.bytes().all(|byte| byte.is_ascii_digit())
+        && let Some((hour, minute)) = time.split_at_checked(2)
+        && hour.parse::<u32>().is_ok_and(|hour| hour < 24)
+        && minute.parse::<u32>().is_ok_and(|minute| minute < 60)
+        && let Some(word) = line.get_mut(1)
+    {
+        *word = format!("{hour}:{minute}");
     }
     line
 }
@@ -237,26 +264,55 @@ fn time_in_front(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
         let bare = word.trim_end_matches([',', ':']);
         is_tag(bare) || lexicon.place(bare).is_some()
     });
-    let times: Vec<usize> = (0..words.len())
-        .filter(|at| words.get(*at).is_some_and(|word| is_clock(word.trim_end_matches(','))))
-        .collect();
-    let [at] = times.as_slice() else { return words };
+    let mut times: Vec<(usize, usize)> = Vec::new();
+    for at in 0..words.len() {
+        let covered = times.last().is_some_and(|(from, used)| at < from.saturating_add(*used));
+        if let Some(used) = time_at(words.get(at..).unwrap_or_default()).filter(|_| !covered) {
+            times.push((at, used));
+        }
+    }
+    let [(at, used)] = times.as_slice() else { return words };
     let behind = named.is_some_and(|named| named < *at);
     let lead = at.checked_sub(1).and_then(|at| words.get(at)).map(|word| plain(word));
     let lead = lead.unwrap_or_default();
     let for_how_long = matches!(lead.as_str(), "for" | "took" | "until" | "till" | "by" | "from");
     // `pot-1 lit 7:30` says what was done without a verb.
     let flame = words.iter().any(|word| matches!(plain(word).as_str(), "lit" | "off" | "down"));
-    let untimed = verb.map_or(flame, |spec| !has(spec, &own));
+    // `tub-1 4% at 9:30` was read off.
+    let place = words.first().is_some_and(|word| lexicon.place(word).is_some());
+    let untimed = verb.map_or(flame || place, |spec| !has(spec, &own));
     if !behind || for_how_long || !untimed {
         return words;
     }
     let named = usize::from(matches!(lead.as_str(), "at" | "since"));
     let (before, after) = words.split_at_checked(*at).unwrap_or((&words, &[]));
     let before = before.get(..before.len().saturating_sub(named)).unwrap_or_default();
-    let Some((time, after)) = after.split_first() else { return words };
-    let time = ["at".to_owned(), time.trim_end_matches(',').to_owned()];
+    let (time, after) = after.split_at_checked(*used).unwrap_or((after, &[]));
+    let time = time.iter().map(|word| word.trim_end_matches(',').to_owned());
+    let time: Vec<String> = std::iter::once("at".to_owned()).chain(time).collect();
     [&time, before, after].concat()
+}
+
+/// How many words in front are a time that nothing else can be: `10:15`, `9:15 am`, `about 9:30`, `20
+/// min ago`.
+fn time_at(words: &[String]) -> Option<usize> {
+    let plain: Vec<String> = words.iter().map(|word| plain(word)).collect();
+    let first = plain.first()?;
+    let clock = is_clock(first);
+    // A clock that is read amiss is told as such, and not as another word.
+    let Ok((taken, said)) = when::at_front(&plain) else { return clock.then_some(1) };
+    let about = matches!(first.as_str(), "about" | "around");
+    let second = plain.get(1).map_or("", String::as_str);
+    let half = matches!(second, "am" | "pm" | "a.m." | "p.m.");
+    let sure = clock
+        || said.ends_with(" ago")
+        || half
+        || (about
+            && (is_clock(second) || {
+                let third = plain.get(2).map_or("", String::as_str);
+                matches!(third, "am" | "pm" | "a.m." | "p.m.")
+            }));
+    sure.then_some(taken).filter(|taken| *taken > 0)
 }
 
 /// `10:15`, `9:40am`, `11am`: a time of the clock in one word.
@@ -307,6 +363,12 @@ mod tests {
             ("tub 1 110 deg", "tub-1 110"),
             ("heat pot-1 110 deg C", "heat pot-1 110 deg C"),
             ("pot 1 lit 7:30", "at 7:30 pot-1 lit"),
+            ("wash 424 about 9:30", "at about 9:30 wash 424"),
+            ("wash 425 20 min ago", "at 20 min ago wash 425"),
+            ("424 out an hour ago", "at an hour ago 424 out"),
+            ("rinse 424 9:15 am", "at 9:15 am rinse 424"),
+            ("in pot-1 422 around 9 am", "at around 9 am in pot-1 422"),
+            ("rinse 424 9:15 yesterday", "at 9:15 yesterday rinse 424"),
         ] {
             assert_eq!(shown(line), read, "{line}");
         }

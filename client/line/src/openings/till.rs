@@ -84,6 +84,21 @@ impl Line<'_> {
             (first, self.plain(1).as_str()),
             ("safe" | "bank", "drop" | "deposit" | "run")
         );
+        // `took 200 out of till for bank`, `deposit 500 in bank`.
+        let away = self.rest(at.saturating_add(1));
+        let purse = ["bank", "safe"].into_iter().find(|place| self.ends_with(&[place]));
+        let small = |word: &String| {
+            let small = [
+                "out", "of", "from", "the", "till", "drawer", "for", "in", "at", "into", "to",
+                "bank", "safe",
+            ];
+            small.contains(&plain(word).as_str())
+        };
+        let banked = at == 1
+            && matches!(first, "took" | "take" | "moved" | "deposit" | "deposited" | "banked");
+        if let Some(purse) = purse.filter(|_| banked && away.iter().all(small)) {
+            return Some(Self::line(&["pay-out", &sum, purse], &[]));
+        }
         let why = match (took, where_to, drop) {
             (true, Some(place), _) if self.words.len() <= 5 => place,
             (_, _, true) if at == 2 && self.words.len() == 3 => first,

@@ -3,7 +3,7 @@
 use burrline_terms::Kind;
 
 use super::{Line, is_money, is_tag, is_verb, plain};
-use crate::{amount, several};
+use crate::{amount, makeup, several};
 
 impl Line<'_> {
     /// `pot-2 boiling, turned down to 185`: the place holds for both.
@@ -79,7 +79,10 @@ impl Line<'_> {
         }
         let (at, place) = self.place()?;
         let into = matches!(self.plain(at.checked_sub(1)?).as_str(), "to" | "in" | "into");
-        let what = self.words.get(from..at.checked_sub(1)?)?;
+        // `1 cup dish soap tank-1`.
+        let last = at.saturating_add(1) == self.words.len();
+        let before = if into { at.checked_sub(1)? } else { at };
+        let what = self.words.get(from..before)?;
         let typed: Vec<&str> = what.iter().map(|word| word.trim_end_matches(',')).collect();
         let mark = self.lexicon.decimal_mark;
         let used =
@@ -94,7 +97,16 @@ impl Line<'_> {
         // `2 gal in pot-1` alone may be how it was filled.
         let said = added || typed.len() > used;
         let behind = self.rest(at.saturating_add(1));
-        (into && said).then(|| Self::line(&["top-up", &place], &[what, behind].concat()))
+        let stuff = typed.get(used..).is_some_and(|rest| {
+            let of = usize::from(rest.first().is_some_and(|word| *word == "of"));
+            makeup::is_stuff(rest.get(of..).unwrap_or_default()).is_some()
+        });
+        // `2 gal pot-1`: as `pot-1 2 gal`.
+        if last && !into && !added && typed.len() == used {
+            return Some(Self::line(&[&place], what));
+        }
+        ((into && said) || (last && stuff && !into))
+            .then(|| Self::line(&["top-up", &place], &[what, behind].concat()))
     }
 
     /// `shut pot-1 off`, `killed the flame on pot-2`, `switched pot-1 on`.
@@ -127,21 +139,37 @@ impl Line<'_> {
         Some(Self::line(&["heat", &place, way?], rest))
     }
 
-    /// `burner down pot-1`, `fire off pot-1`: the flame, what was done to it, and where.
+    /// `burner down pot-1`, `pot-1 burner off`, `boiling pot-1`: the flame, what was done to it, and where.
     pub(super) fn burner(&self, first: &str) -> Option<Vec<String>> {
+        // `boiling 0417` may be what is done to a skull.
+        if let Some(place) = self.place_at(1).filter(|_| first == "boiling") {
+            return Some(Self::line(&["heat", &place, "boil"], self.rest(2)));
+        }
+        let flame = |word: &str| matches!(word, "burner" | "fire" | "flame" | "gas");
+        if let Some(place) = self.place_at(0).filter(|_| flame(&self.plain(1))) {
+            let is = usize::from(matches!(self.plain(2).as_str(), "is" | "now" | "turned"));
+            let line = Line { words: self.rest(1), lexicon: self.lexicon };
+            let way = line.way(is.saturating_add(1))?;
+            return Some(Self::line(&["heat", &place, way], self.rest(is.saturating_add(3))));
+        }
         if !matches!(first, "burner" | "fire" | "flame" | "gas" | "heat") {
             return None;
         }
-        let way = match self.plain(1).as_str() {
-            "off" | "out" => "off",
-            "down" | "low" => "down",
-            "on" | "lit" => "lit",
-            _ => return None,
-        };
+        let way = self.way(1)?;
         let small = matches!(self.plain(2).as_str(), "on" | "under" | "at" | "in");
         let at = 2_usize.saturating_add(usize::from(small));
         let place = self.place_at(at)?;
         Some(Self::line(&["heat", &place, way], self.rest(at.saturating_add(1))))
+    }
+
+    /// What was done to a flame, by its usual word.
+    fn way(&self, at: usize) -> Option<&'static str> {
+        match self.plain(at).as_str() {
+            "off" | "out" | "killed" => Some("off"),
+            "down" | "low" => Some("down"),
+            "on" | "lit" => Some("lit"),
+            _ => None,
+        }
     }
 
     /// `tub-1 + 1 qt 40 vol`, `pot-1 +3 gal`: what went in besides.

@@ -137,7 +137,7 @@ impl Reader<'_> {
         let back = word == "back" && matches!(verb, "in" | "glue" | "tie");
         // `tied the jaw on 0417`.
         let pieces = closed::OF_PIECES.contains(&verb) || verb == "damage";
-        let piece = || typed.get(1..).is_some_and(|rest| closed::piece_at(rest).is_some());
+        let piece = || typed.get(1..).is_some_and(|rest| crate::pieces::piece_at(rest).is_some());
         if pieces && word == "the" && piece() {
             return Some(1);
         }
@@ -236,9 +236,10 @@ impl Reader<'_> {
         let count = ["one", "two", "three", "four", "five", "six", "a", "both", "left", "right"]
             .contains(&word.as_str())
             || (word.len() <= 2 && word.parse::<u8>().is_ok_and(|n| n > 0));
-        let (piece, used) = closed::piece_at(typed.get(1..)?).filter(|_| of_pieces && count)?;
+        let (piece, used) =
+            crate::pieces::piece_at(typed.get(1..)?).filter(|_| of_pieces && count)?;
         // `left sheath` is one of two, with a name of its own.
-        if closed::piece_at(typed).is_some_and(|(sided, two)| two == 2 && sided != piece) {
+        if crate::pieces::piece_at(typed).is_some_and(|(sided, two)| two == 2 && sided != piece) {
             return None;
         }
         let used = used.saturating_add(1);
@@ -369,7 +370,8 @@ impl Reader<'_> {
         if let ["leave", rest @ ..] = low.as_slice()
             && let at_piece =
                 usize::from(matches!(rest.first().copied(), Some("the" | "his" | "her")))
-            && let Some((piece, used)) = closed::piece_at(rest.get(at_piece..).unwrap_or_default())
+            && let Some((piece, used)) =
+                crate::pieces::piece_at(rest.get(at_piece..).unwrap_or_default())
             && rest.get(at_piece.saturating_add(used)) == Some(&"off")
             && let Some(field) = self.open_field(|f| f.name == piece.word())
         {
@@ -378,7 +380,8 @@ impl Reader<'_> {
         }
         let the = usize::from(matches!(low.get(before).copied(), Some("the" | "his" | "her")));
         let from = before.saturating_add(the);
-        let Some((piece, used)) = closed::piece_at(low.get(from..).unwrap_or_default()) else {
+        let Some((piece, used)) = crate::pieces::piece_at(low.get(from..).unwrap_or_default())
+        else {
             return Ok(None);
         };
         let Some(field) = self.open_field(|f| f.name == piece.word()) else { return Ok(None) };

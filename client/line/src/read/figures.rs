@@ -10,6 +10,7 @@ use crate::{
     amount::{self, Amount},
     doubt,
     fit::{self, Fit},
+    tag_or_figure,
     unclear::{self, Unclear},
     ways, when,
 };
@@ -62,34 +63,6 @@ impl Reader<'_> {
             && self.field(|f| f.kind() == Kind::Stuff).is_none()
             && (!self.wants_skull() || !self.sorted.skulls.is_empty())
             && self.open_field(value).is_some()
-    }
-
-    /// `ph7`, `pH: 7`, `ph is 7.2`.
-    fn ph(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let Some(field) = self.open_field(|f| f.name == "ph") else { return Ok(None) };
-        let first = typed.first().map(|word| word.to_lowercase()).unwrap_or_default();
-        let Some(glued) = first.strip_prefix("ph") else { return Ok(None) };
-        let glued = glued.trim_start_matches([':', '=']);
-        let (number, used) = if glued.is_empty() {
-            let small = typed.get(1).is_some_and(|word| matches!(*word, "is" | "=" | "of" | "at"));
-            let at = usize::from(small).saturating_add(1);
-            (typed.get(at).copied().unwrap_or_default(), at.saturating_add(1))
-        } else {
-            (glued, 1)
-        };
-        let Amount::Is { value, .. } = amount::bare(number, self.lexicon.decimal_mark) else {
-            return Ok(None);
-        };
-        let ph: f64 = value.parse().unwrap_or_default();
-        if ph <= 14.0 {
-            self.put(field.name, &value);
-            return Ok(Some(used));
-        }
-        // `75` for 7.5.
-        let tenth = ph / 10.0;
-        let meant = (4.0..=14.0).contains(&tenth).then(|| format!("{tenth}"));
-        let about = format!("{}: pH goes from 0 to 14, and {number} was said", self.spec.word);
-        Err(self.readings(at, used, field, about, meant.into_iter().collect()))
     }
 
     /// `at 180`, `temp 180`, `180 degrees`, `180-190`, `-4`.
@@ -422,7 +395,7 @@ impl Reader<'_> {
         };
         if let Some(field) = self.open_field(measured) {
             let mark = self.lexicon.decimal_mark;
-            let units = doubt::usual_units(field.kind(), self.lexicon.fahrenheit);
+            let units = tag_or_figure::usual_units(field.kind(), self.lexicon.fahrenheit);
             let unit = units.first()?;
             if let Amount::Doubt { about, readings, used } =
                 amount::bare_range(field.kind(), typed, unit, mark)

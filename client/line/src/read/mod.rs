@@ -11,27 +11,28 @@ mod counties;
 mod everyday;
 mod figures;
 mod fillers;
+mod named;
 mod new_names;
 mod parcels;
 mod people;
 mod settings;
 mod skulls;
 mod stock;
+mod texts;
+mod turned;
 mod waters;
 mod whole;
 
 use std::collections::BTreeMap;
 
 use burrline_domain::verb::{FieldSpec, VerbSpec};
-use burrline_terms::{Arity, Kind, Skull, Tag, Typed as _, words::YesNo};
+use burrline_terms::{Arity, Kind, Skull, Typed as _};
 
 use super::{
-    closed,
     details::Details,
     doubt,
     fit::{self, Fit},
     lexicon::Lexicon,
-    remark, text,
 };
 use crate::Error;
 
@@ -261,166 +262,6 @@ impl Reader<'_> {
         }
     }
 
-    /// A field's own name with its value behind it: `nose broken`, `teeth 26`, `state CO`,
-    /// `kill tag K-1042`; or in front, where that is how it is said: `26 teeth`, `broken nose`.
-    fn named(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let own = self.open_field(|f| f.arity == Arity::One && f.kind() == Kind::Open);
-        let own =
-            own.is_some_and(|f| typed.first().is_some_and(|w| w.eq_ignore_ascii_case(f.name)));
-        if self.is_a_name_wanted() && !own {
-            return Ok(None);
-        }
-        if let Some(used) = self.detail(at)? {
-            return Ok(Some(used));
-        }
-        for length in [2, 1] {
-            let Some(run) = typed.get(..length) else { continue };
-            let name = run.join("_").to_lowercase().replace('-', "_");
-            let called = closed::field_called(self.spec.word, &name);
-            let field = self.open_field(|f| f.name == name || Some(f.name) == called);
-            let Some(field) = field else { continue };
-            // `swap tag 0417 0512`: the tag that comes off goes first.
-            if field.kind() == Kind::Tag && self.wants_skull() && self.sorted.skulls.is_empty() {
-                continue;
-            }
-            let value = typed.get(length..).unwrap_or_default();
-            if let Some(used) = self.yes_said(field, typed.get(length..).unwrap_or_default()) {
-                return Ok(Some(length.saturating_add(used)));
-            }
-            if field.arity == Arity::Switch {
-                self.put(field.name, "yes");
-                return Ok(Some(length.saturating_add(usize::from(is_done_word(value.first())))));
-            }
-            if let Some(used) = self.behind_name(field, at, length, value)? {
-                return Ok(Some(length.saturating_add(used)));
-            }
-        }
-        let used = self.value_then_name(at, typed)?;
-        Ok(used.or_else(|| self.named_county(at)))
-    }
-
-    /// `not greasy` says no.
-    fn not_so(&mut self, typed: &[&str]) -> Option<usize> {
-        let [not, name, rest @ ..] = typed else { return None };
-        let name = if name.eq_ignore_ascii_case("grease") { &"greasy" } else { name };
-        let field = self.open_field(|f| f.name.eq_ignore_ascii_case(name))?;
-        let asked = matches!(field.kind(), Kind::Listed(list) if list == YesNo::WORDS);
-        let no = matches!(not.to_lowercase().as_str(), "not" | "no");
-        let is_no = no && asked && field.arity == Arity::Maybe;
-        (is_no && rest.is_empty()).then(|| {
-            self.put(field.name, YesNo::No.word());
-            2
-        })
-    }
-
-    /// `greasy` alone says yes, where a yes and a no can be said of it.
-    fn yes_said(&mut self, field: &'static FieldSpec, behind: &[&str]) -> Option<usize> {
-        let Kind::Listed(list) = field.kind() else { return None };
-        let answer = behind.first().is_some_and(|next| closed::word_of(list, &[next]).is_some());
-        let bare = list == YesNo::WORDS && field.arity == Arity::Maybe && !answer;
-        // What people call it otherwise is asked about: `shot through the skull`.
-        let ends = behind.is_empty() || self.words.iter().any(|word| word.ends_with(','));
-        (bare && ends).then(|| {
-            self.put(field.name, YesNo::Yes.word());
-            0
-        })
-    }
-
-    /// The value behind a field's name.
-    fn behind_name(
-        &mut self,
-        field: &'static FieldSpec,
-        at: usize,
-        length: usize,
-        value: &[&str],
-    ) -> Result<Option<usize>, Error> {
-        let Some(first) = value.first() else { return Ok(None) };
-        if field.kind() == Kind::Text {
-            return Ok(Some(self.take_text(field, at.saturating_add(length))?));
-        }
-        // `on a walnut plaque`.
-        if let [article, behind @ ..] = value
-            && field.kind() == Kind::Open
-            && matches!(article.to_lowercase().as_str(), "a" | "an" | "the")
-            && !behind.is_empty()
-        {
-            let used = self.behind_name(field, at, length.saturating_add(1), behind)?;
-            return Ok(used.map(|used| used.saturating_add(1)));
-        }
-        // `nose is broken`, `old was cloudy`.
-        if let [is, behind @ ..] = value
-            && matches!(
-                is.to_lowercase().as_str(),
-                "is" | "was" | "are" | "were" | "looks" | "looked"
-            )
-            && let Kind::Listed(list) = field.kind()
-            && closed::word_of(list, behind).is_some()
-        {
-            let used = self.behind_name(field, at, length.saturating_add(1), behind)?;
-            return Ok(used.map(|used| used.saturating_add(1)));
-        }
-        if matches!(field.kind(), Kind::Open | Kind::Hand) && text::is_negative(first) {
-            return Err(self.negative(field, first));
-        }
-        if field.kind() == Kind::Species {
-            return self.species(at.saturating_add(length), value);
-        }
-        if let Kind::Place = field.kind() {
-            self.put(field.name, first);
-            return Ok(Some(1));
-        }
-        let behind = at.saturating_add(length);
-        let long = self.long_place(field, at, length).or_else(|| self.long_parcel(field, behind));
-        if let Some(used) = long {
-            return Ok(Some(used));
-        }
-        match fit::fit_named(self.spec, field, value, self.lexicon) {
-            Fit::Is { value, used } => {
-                self.put(field.name, &value);
-                let known_hand = field.kind() == Kind::Hand && self.lexicon.hand(&value).is_some();
-                let open = matches!(field.kind(), Kind::Open | Kind::Hand) && !known_hand;
-                self.open_value = open.then_some((at, field));
-                Ok(Some(used))
-            }
-            Fit::Unclear { about, readings, used } => {
-                Err(self.readings(at, length.saturating_add(used), field, about, readings))
-            }
-            Fit::No => Ok(None),
-        }
-    }
-
-    /// `26 teeth`, `broken nose`, `7.2 ph`.
-    fn value_then_name(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let Some(name) = typed.get(1).map(|name| name.to_lowercase()) else { return Ok(None) };
-        let Some(field) = self.open_field(|f| f.name == name) else { return Ok(None) };
-        // `150 total`.
-        if field.kind() == Kind::Money
-            && let Fit::Is { value, used: 1 } = fit::fit(self.spec, field, typed, self.lexicon)
-            && (!self.wants_skull() || !self.sorted.skulls.is_empty())
-        {
-            self.put(field.name, &value);
-            return Ok(Some(2));
-        }
-        let usual = field.name == "class" && closed::list(self.spec, field).is_some();
-        let takes = usual || matches!(field.kind(), Kind::Count | Kind::Number | Kind::Listed(_));
-        let one: Vec<&str> = typed.iter().copied().take(1).collect();
-        let first_is_tag = self.wants_skull() && self.sorted.skulls.is_empty();
-        if !takes || first_is_tag {
-            return Ok(None);
-        }
-        if let Some(doubt) = self.lacks_teeth(field, at) {
-            return Err(doubt);
-        }
-        // `nose broken jaw whole`: the word before a name may be the value of the name before it.
-        match fit::fit_named(self.spec, field, &one, self.lexicon) {
-            Fit::Is { value, .. } if !usual || closed::is_usual(&value) => {
-                self.put(field.name, &value);
-                Ok(Some(2))
-            }
-            Fit::Is { .. } | Fit::No | Fit::Unclear { .. } => Ok(None),
-        }
-    }
-
     /// A value of a field by its shape or its list; says how many words it took, none if it is none.
     fn of_a_kind(&mut self, at: usize, typed: &[&str]) -> Result<usize, Error> {
         if self.open_field(|f| f.kind() == Kind::Species).is_some()
@@ -465,86 +306,6 @@ impl Reader<'_> {
                 Err(self.which_field(at, longest, fields))
             }
         }
-    }
-
-    /// Text behind a separator or in quotes, for the one free text of the verb.
-    fn separated_text(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
-        let Some((word, field)) = self.words.get(at).zip(self.free_text()) else { return Ok(None) };
-        let skulls_missing = self.wants_skull() && self.sorted.skulls.is_empty();
-        if self.is_a_name_wanted() || skulls_missing {
-            return Ok(None);
-        }
-        // `swap-tag 0417 for 0512`.
-        let other = self.open_field(|f| f.kind() == Kind::Tag).is_some()
-            && typed.get(1).is_some_and(|next| Tag::looks_like(next));
-        if text::is_separator(word, self.spec) && typed.len() > 1 && !other {
-            return Ok(Some(self.take_text(field, at.saturating_add(1))?.saturating_add(1)));
-        }
-        // Words with blanks were in quotes; a list's own word may be in quotes as well.
-        let quoted = word.contains(char::is_whitespace);
-        if quoted && self.lexicon.species.find(&[word.as_str()]).used == 0 {
-            self.put(field.name, without_comma(word));
-            return Ok(Some(1));
-        }
-        Ok(None)
-    }
-
-    /// Takes what stands behind a separator or a field's name as text; says how many words. Text ends
-    /// where another field of the verb is named.
-    pub(super) fn take_text(
-        &mut self,
-        field: &'static FieldSpec,
-        at: usize,
-    ) -> Result<usize, Error> {
-        let words = self.words.get(at..).unwrap_or_default();
-        let quoted = words.first().is_some_and(|word| word.contains(char::is_whitespace));
-        let used = if quoted { 1 } else { self.text_ends(field, at) };
-        let text = words.get(..used).unwrap_or_default().join(" ");
-        if field.name == "faults" && remark::is_no_fault(&text) {
-            return Ok(used);
-        }
-        if !quoted && let Some(doubt) = self.text_doubt(field, at, used) {
-            return Err(doubt);
-        }
-        let typed: Vec<&str> =
-            words.get(..used).unwrap_or_default().iter().map(String::as_str).collect();
-        let (said, closing) =
-            if quoted { (typed.as_slice(), Vec::new()) } else { self.closing(field, &typed) };
-        let text = said.join(" ");
-        self.put(field.name, text.trim_start_matches(':').trim().trim_end_matches([',', '-', ' ']));
-        for (name, value) in closing {
-            self.put(name, &value);
-        }
-        Ok(used)
-    }
-
-    /// How many words from here on are text: up to the name of another field with a value behind it.
-    pub(super) fn text_ends(&self, text: &FieldSpec, at: usize) -> usize {
-        let words = self.words.get(at..).unwrap_or_default();
-        let named = |word: &str| {
-            self.open_field(|f| f.name != text.name && f.name.eq_ignore_ascii_case(word)).filter(
-                |f| {
-                    matches!(
-                        f.kind(),
-                        Kind::Hand | Kind::Place | Kind::Open | Kind::Text | Kind::Listed(_)
-                    )
-                },
-            )
-        };
-        let last = words.len().saturating_sub(1);
-        let typed: Vec<&str> = words.iter().map(String::as_str).collect();
-        let ends = (1..last.max(1)).position(|n| {
-            let rest = typed.get(n..).unwrap_or_default();
-            rest.first().is_some_and(|word| named(word).is_some()) || self.is_detail(rest)
-        });
-        ends.map_or(words.len(), |before| before.saturating_add(1))
-    }
-
-    /// The one free text of the verb that is still open.
-    pub(super) fn free_text(&self) -> Option<&'static FieldSpec> {
-        let open = |f: &FieldSpec| f.kind() == Kind::Text && self.is_open(f);
-        let required = self.spec.fields.iter().find(|f| open(f) && f.arity == Arity::One);
-        required.or_else(|| self.spec.fields.iter().find(|f| open(f) && text::is_free(f.name)))
     }
 
     pub(super) fn put(&mut self, field: &'static str, word: &str) {
@@ -608,9 +369,4 @@ impl Reader<'_> {
 fn without_comma(word: &str) -> &str {
     let bare = word.strip_suffix([',', ';']).unwrap_or(word);
     if bare.is_empty() { word } else { bare }
-}
-
-/// `brain out`: a word that a switch may have behind it.
-fn is_done_word(word: Option<&&str>) -> bool {
-    word.is_some_and(|word| matches!(word.to_lowercase().as_str(), "out" | "yes" | "alone"))
 }

@@ -95,7 +95,7 @@ impl Reader<'_> {
 
     /// `nose 417`: the piece in front of its tag.
     pub(super) fn piece_of(&mut self, typed: &[&str]) -> Option<usize> {
-        let (piece, used) = closed::piece_at(typed)?;
+        let (piece, used) = crate::pieces::piece_at(typed)?;
         // `nose back on 0426`, `jaw of 0431`.
         let small = |word: &&&str| {
             matches!(word.to_lowercase().as_str(), "back" | "on" | "of" | "from" | "to" | "the")
@@ -202,7 +202,8 @@ impl Reader<'_> {
     /// `jaw` right after the tag that it belongs to.
     pub(super) fn piece(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         // `skull plate cracked` is no piece, and `teeth` of a look are how they hold.
-        let piece = closed::piece_at(typed).filter(|(piece, _)| !self.is_open_name(piece.word()));
+        let piece =
+            crate::pieces::piece_at(typed).filter(|(piece, _)| !self.is_open_name(piece.word()));
         // What is measured of a tusk has its name.
         let piece = piece.filter(|(piece, _)| self.spec.word != "measure" || !piece.is_tusk());
         let Some((piece, used)) = piece.filter(|_| self.takes_piece()) else { return Ok(None) };
@@ -236,6 +237,7 @@ impl Reader<'_> {
                     | "inspect"
                     | "photograph"
                     | "identify"
+                    | "recognize"
                     | "clip-tag"
                     | "swap-tag"
                     | "condition"

@@ -11,6 +11,34 @@ use crate::{
 };
 
 impl Reader<'_> {
+    /// `ph7`, `pH: 7`, `ph is 7.2`.
+    pub(super) fn ph(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
+        let Some(field) = self.open_field(|f| f.name == "ph") else { return Ok(None) };
+        let first = typed.first().map(|word| word.to_lowercase()).unwrap_or_default();
+        let Some(glued) = first.strip_prefix("ph") else { return Ok(None) };
+        let glued = glued.trim_start_matches([':', '=']);
+        let (number, used) = if glued.is_empty() {
+            let small = typed.get(1).is_some_and(|word| matches!(*word, "is" | "=" | "of" | "at"));
+            let at = usize::from(small).saturating_add(1);
+            (typed.get(at).copied().unwrap_or_default(), at.saturating_add(1))
+        } else {
+            (glued, 1)
+        };
+        let Amount::Is { value, .. } = amount::bare(number, self.lexicon.decimal_mark) else {
+            return Ok(None);
+        };
+        let ph: f64 = value.parse().unwrap_or_default();
+        if ph <= 14.0 {
+            self.put(field.name, &value);
+            return Ok(Some(used));
+        }
+        // `75` for 7.5.
+        let tenth = ph / 10.0;
+        let meant = (4.0..=14.0).contains(&tenth).then(|| format!("{tenth}"));
+        let about = format!("{}: pH goes from 0 to 14, and {number} was said", self.spec.word);
+        Err(self.readings(at, used, field, about, meant.into_iter().collect()))
+    }
+
     /// A make-up, for a verb that takes one.
     pub(super) fn make_up(&mut self, at: usize, typed: &[&str]) -> Result<Option<usize>, Error> {
         let Some(add) = self.field(|f| matches!(f.kind(), Kind::Stuff)) else { return Ok(None) };

@@ -82,6 +82,9 @@ impl Reader<'_> {
             });
             return Err(doubt::unclear(format!("hold: is \u{201c}{why}\u{201d} why?"), choice));
         }
+        self.taken_back()?;
+        self.papers_have_numbers()?;
+        self.time_or_tag()?;
         self.one_paper_for_several()?;
         self.young_with_points()?;
         self.counted_not_paid()?;

@@ -2,10 +2,10 @@
 //! sum with its means is a payment, a mass a weighing, a day behind `by` a promise.
 
 use burrline_domain::verb;
-use burrline_terms::words::Means;
+use burrline_terms::words::{Means, Tissue};
 
 use super::{super::Lexicon, parts, report::taking};
-use crate::{calendar, closed, openings};
+use crate::{calendar, closed, openings, text};
 
 /// The verbs whose fields tell them by themselves, where all that they must say is said.
 const TELLING: &[&str] = &["pay", "extra", "promise"];
@@ -46,10 +46,30 @@ pub(super) fn by_kinds(tags: &[String], rest: &[String], lexicon: &Lexicon) -> O
         .filter(|verb| match *verb {
             "pay" => means,
             "promise" => by && rest.len() > 1,
+            // `415 teeth` may be anything about its teeth; with a sum it is what they cost.
+            "extra" => rest.iter().any(|word| openings::is_sum(word)),
             _ => true,
         })
         .collect();
     complete(&verbs, tags, rest, lexicon)
+}
+
+/// `434 gave me 50`, `434 put down 75 on card`: money that was given.
+pub(super) fn paid(tags: &[String], rest: &[String]) -> Option<Vec<String>> {
+    let small: Vec<String> =
+        rest.iter().map(|word| word.trim_end_matches(',').to_lowercase()).collect();
+    let small: Vec<&str> = small.iter().map(String::as_str).collect();
+    let used = match small.as_slice() {
+        ["gave" | "handed" | "paid" | "pd", "me" | "us", ..] | ["put" | "puts", "down", ..] => 2,
+        _ => return None,
+    };
+    let sum = rest.get(used).filter(|word| openings::is_sum(word.trim_end_matches(',')))?;
+    let behind = rest.get(used.saturating_add(1)..).unwrap_or_default();
+    let small_word =
+        |word: &&String| matches!(word.to_lowercase().as_str(), "on" | "by" | "in" | "with");
+    let skips = usize::from(behind.first().as_ref().is_some_and(small_word));
+    let behind = behind.get(skips..).unwrap_or_default();
+    Some([owned(&["pay"]), tags.to_vec(), vec![sum.clone()], behind.to_vec()].concat())
 }
 
 /// Whether a skull is usually mounted on that.
@@ -94,17 +114,45 @@ pub(super) fn bagged(tags: &[String], piece: &str, words: &[String]) -> Option<V
         words.iter().map(|word| word.trim_end_matches(',').to_owned()).collect();
     let small: Vec<String> = plain.iter().map(|word| word.to_lowercase()).collect();
     let small: Vec<&str> = small.iter().map(String::as_str).collect();
-    let used = match small.as_slice() {
-        ["in", "bag", _] => 2,
-        ["bag" | "bagged", _] => 1,
+    let (used, inside) = match small.as_slice() {
+        ["in", "bag", _] => (2, true),
+        ["bag" | "bagged", _] => (1, false),
         _ => return None,
     };
     let mark = plain.get(used)?;
-    let marked = mark.starts_with(|c: char| c.is_ascii_alphabetic())
+    // `bag 4` may be how many; `in bag 4` is which.
+    let marked = (inside || mark.starts_with(|c: char| c.is_ascii_alphabetic()))
         && mark.ends_with(|c: char| c.is_ascii_digit())
         && !parts::is_rest(mark);
     let pieces: Vec<String> = tags.iter().map(|tag| format!("{tag}/{piece}")).collect();
     marked.then(|| [owned(&["bag"]), pieces, owned(&["--mark", mark])].concat())
+}
+
+/// Whether words say that a skull stays where it is for a while.
+fn longer(words: &[&str]) -> bool {
+    let more = words.iter().any(|word| matches!(*word, "another" | "more" | "longer"));
+    more && words.iter().any(|word| is_time_unit(word))
+}
+
+/// Whether a word is a unit of time.
+pub(super) fn is_time_unit(word: &str) -> bool {
+    ["min", "mins", "minute", "minutes", "hr", "hrs", "hour", "hours", "day", "days"]
+        .contains(&word)
+}
+
+/// The one state of the tissue that stands among a few words, if none of the others is a tag, says what
+/// was done, or turns it around.
+fn said_state<'a>(words: &[&'a str]) -> Option<&'a str> {
+    let state = words.iter().find(|word| Tissue::WORDS.contains(word))?;
+    let more = |word: &&&str| {
+        Tissue::WORDS.contains(*word)
+            || text::is_turning(word)
+            || text::is_negative(word)
+            || super::is_skull(word)
+            || verb::spec(closed::synonym(word).unwrap_or(word)).is_some()
+    };
+    let only = words.iter().filter(more).count() == 1;
+    (only && words.len() <= 3).then_some(*state)
 }
 
 /// How a customer says something.
@@ -125,6 +173,14 @@ pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
             vec![with("swap-tag", &[tag]), with("clip-tag", &[tag])]
         }
         ["off", "hold", ..] => vec![with("release", &[])],
+        // `knock off 20`, `take 20 off`.
+        ["knock" | "take" | "took", "off", _] | ["knock" | "take" | "took", _, "off"] => {
+            let off = sum.map(|sum| format!("-{}", sum.trim_start_matches('$')));
+            off.map(|off| vec![with("charge", &[&off, "discount"])]).unwrap_or_default()
+        }
+        ["said" | "says", "ok" | "okay" | "yes" | "fine" | "sure"] => vec![with("agree", &[])],
+        ["rush", ..] => vec![with("extra", &["rush"])],
+        ["wants" | "want" | "needs", "it", "by", day] => vec![with("promise", &[day])],
         ["ready" | "done" | "finished"] => {
             vec![
                 with("inspect", &[]),
@@ -159,6 +215,12 @@ pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
         ["hide" | "hide's", "off"] | ["skinned"] => vec![with("flesh", &[])],
         ["ready" | "done", ..] => day.map(|day| vec![with("promise", &[day])]).unwrap_or_default(),
         ["dry"] => vec![with("inspect", &[])],
+        // `needs another hour`, `2 more hours`: it is not there yet.
+        _ if longer(&small) => vec![with("look", &["more"])],
+        // `meat slipping`, `slipping nicely`: a state of the tissue, and a word beside it.
+        _ if said_state(&small).is_some() => {
+            said_state(&small).map(|state| vec![with("look", &[state])]).unwrap_or_default()
+        }
         ["discount", ..] => {
             let off = sum.map(|sum| format!("-{}", sum.trim_start_matches('$')));
             off.map(|off| vec![with("charge", &[&off, "discount"])]).unwrap_or_default()

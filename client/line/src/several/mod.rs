@@ -2,7 +2,9 @@
 //! which skulls a line about a place is about.
 
 mod kinds;
+mod of_place;
 mod parts;
+mod payments;
 mod report;
 
 pub(super) use report::says_hurt;
@@ -10,7 +12,7 @@ pub(super) use report::says_hurt;
 use std::borrow::Cow;
 
 use burrline_domain::{Verb, VerbSpec, verb};
-use burrline_terms::{Skull, Tag, Typed as _};
+use burrline_terms::{Skull, Tag, Typed as _, words::Means};
 
 use super::{Common, Lexicon, LineChoice, Unclear, Utterance, closed, doubt, figure, read::Sorted};
 use crate::{Error, words::and};
@@ -141,12 +143,28 @@ fn segments(line: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Erro
                 [&[verb, place.place.clone()], rest.get(used..).unwrap_or_default()].concat();
             return segments(&with(words), lexicon);
         }
-        return Ok(vec![with(report::of_place(&place.place, rest, lexicon)?)]);
+        return Ok(vec![with(of_place::of_place(&place.place, rest, lexicon)?)]);
     }
     if is_skull(first) {
         let (line, options) = without_options(line);
+        // `0421 paid 50 cash and 20 card`: the second figure is no tag.
+        if let [tag, paid, rest @ ..] = line
+            && report::verb_at(std::slice::from_ref(paid)).is_some_and(|(verb, _)| verb == "pay")
+        {
+            let words = [&["pay".to_owned(), tag.clone()], rest].concat();
+            if let Some(parts) = payments::payments(&words) {
+                return Ok(parts.into_iter().map(|part| [&part, options].concat()).collect());
+            }
+        }
+        // `436 cash 40 card 60`.
+        if let [_, means, ..] = line
+            && Means::WORDS.contains(&means.to_lowercase().as_str())
+            && let Some(parts) = payments::payments(&[&["pay".to_owned()], line].concat())
+        {
+            return Ok(parts.into_iter().map(|part| [&part, options].concat()).collect());
+        }
         let line = report::parted_by_tags(line);
-        let shared = parts::shared(parts::parted(&line, parts::Of::Tags))?;
+        let shared = parts::denied(parts::shared(parts::parted(&line, parts::Of::Tags))?);
         let reports = shared.iter().map(|part| report::of_tags(part, lexicon));
         let with = |mut words: Vec<String>| {
             words.extend_from_slice(options);

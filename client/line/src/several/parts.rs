@@ -7,8 +7,8 @@ use burrline_domain::{On, VerbSpec, verb};
 use burrline_terms::Kind;
 
 use super::{
-    super::{Lexicon, LineChoice, Unclear, amount, closed, unclear},
-    is_skull, without_options,
+    super::{Lexicon, LineChoice, Unclear, amount, closed, not_so, unclear},
+    is_skull, payments, without_options,
 };
 use crate::Error;
 
@@ -100,6 +100,11 @@ pub(super) fn of_verb(
         let line = [&["in".to_owned()], rest].concat();
         let spec = verb::spec("in").unwrap_or(spec);
         return of_verb(spec, &line, lexicon);
+    }
+    if spec.word == "pay"
+        && let Some(parts) = payments::payments(line)
+    {
+        return Ok(parts);
     }
     if let Some(measures) = measures(spec, line) {
         return Ok(measures);
@@ -284,6 +289,20 @@ pub(super) fn shared(parts: Vec<Vec<String>>) -> Result<Vec<Vec<String>>, Error>
             Err(the_same_too(before, last, same, waiting))
         }
     }
+}
+
+/// `424 clean 425 not`: what the part before says is not so of this one.
+pub(super) fn denied(mut parts: Vec<Vec<String>>) -> Vec<Vec<String>> {
+    for at in 1..parts.len() {
+        let before = parts.get(at.saturating_sub(1)).cloned().unwrap_or_default();
+        let said = before.get(says_from(&before)..).unwrap_or_default().to_vec();
+        let Some(part) = parts.get_mut(at) else { continue };
+        let (tags, says) = part.split_at(says_from(part));
+        if not_so::only_denies(says) && said.len() == 1 {
+            *part = [tags, &["not".to_owned()], &said].concat();
+        }
+    }
+    parts
 }
 
 /// `coat 417 with wax, 422`: the same of the last, or nothing.

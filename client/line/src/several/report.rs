@@ -10,7 +10,7 @@ use burrline_terms::{
 };
 
 use super::{
-    super::{Lexicon, LineChoice, Unclear, closed, doubt, openings, read, text, unclear},
+    super::{Lexicon, LineChoice, Unclear, closed, not_so, openings, read, text, unclear},
     is_skull, kinds,
 };
 use crate::Error;
@@ -50,22 +50,13 @@ const SAYS: &[&str] = &["is", "are", "was", "were", "looks", "needs", "now", "st
 /// The verbs that say how a skull is.
 const OF_SKULLS: &[&str] = &["look", "condition", "weigh"];
 
-/// The verbs that say how a water is.
-const OF_WATERS: &[&str] = &["heat", "reading", "top-up", "fill"];
-
-fn owned(words: &[&str]) -> Vec<String> {
+pub(super) fn owned(words: &[&str]) -> Vec<String> {
     words.iter().map(|word| (*word).to_owned()).collect()
 }
 
 /// What is said behind one or more tags.
 pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>, Error> {
-    let named = part.iter().take_while(|word| is_skull(word.trim_end_matches(',')) || is_and(word));
-    let (tags, rest) = part.split_at_checked(named.count()).unwrap_or((part, &[]));
-    let tags: Vec<String> = tags
-        .iter()
-        .filter(|word| !is_and(word))
-        .map(|word| word.trim_end_matches(',').to_owned())
-        .collect();
+    let (tags, rest) = tags_and_said(part);
     let filler = |word: &&String| SAYS.contains(&word.to_lowercase().as_str());
     let whole = rest;
     let rest = rest.split_at_checked(rest.iter().take_while(filler).count());
@@ -81,6 +72,10 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
         return Ok([owned(&["condition"]), tags, owned(&["--words", "ok"])].concat());
     }
     let behind = |used: usize| rest.get(used..).unwrap_or_default().to_vec();
+    // `434 gave me 50`, `434 put down 75 on card`.
+    if let Some(paid) = kinds::paid(&tags, rest) {
+        return Ok(paid);
+    }
     if let Some(means) = closed::reached(&first) {
         return Ok([owned(&["tell"]), tags, owned(&[means]), behind(1)].concat());
     }
@@ -99,12 +94,14 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
         return Ok(line);
     }
     let mut taken = taking(OF_SKULLS, &tags, rest, lexicon);
+    // `417 teeth` weighs nothing.
+    taken.retain(|line| !matches!(super::super::one(line, lexicon), Err(Error::Word(_))));
     if taken.len() == 1 {
         let line = taken.remove(0);
         return if was(whole) { Err(it_was(&tags, whole, line)) } else { Ok(line) };
     }
     let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
-    if let Some((piece, used)) = closed::piece_at(&typed) {
+    if let Some((piece, used)) = crate::pieces::piece_at(&typed) {
         let piece = piece.word();
         let words = rest.get(used..).unwrap_or_default();
         if let Some(bagged) = kinds::bagged(&tags, piece, words) {
@@ -119,6 +116,10 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
         if !words.is_empty() {
             return of_part(&tags, piece, words);
         }
+    }
+    // `415 kill tag 416`: the number of the paper stands last, and the skull first.
+    if let Some(papers) = openings::papers_of(&tags, rest) {
+        return Ok(papers);
     }
     // `0601 waxed`, `0601 spread 16 1/2`, `0601 washed and wrapped`.
     if !was(whole) {
@@ -159,6 +160,29 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
         return Err(Error::Unclear(Unclear { about, choices }));
     }
     Err(what_was_done(&tags, whole, taken))
+}
+
+/// The tags that a part begins with, and what is said of them.
+fn tags_and_said(part: &[String]) -> (Vec<String>, &[String]) {
+    let named = part.iter().take_while(|word| is_skull(word.trim_end_matches(',')) || is_and(word));
+    let named = named.count();
+    // `0417 2 more hours`, `0417 2 teeth missing`: how many, and no second skull.
+    let word = |at: usize| part.get(at).map(|word| word.to_lowercase()).unwrap_or_default();
+    let (next, behind) = (word(named), word(named.saturating_add(1)));
+    let counted = named > 1
+        && word(named.saturating_sub(1)).len() < 3
+        && word(0).len() >= 3
+        && ((next == "more" && kinds::is_time_unit(&behind))
+            || matches!(next.as_str(), "pt" | "pts" | "point" | "points")
+            || crate::pieces::piece_at(&[&next]).is_some());
+    let named = named.saturating_sub(usize::from(counted));
+    let (tags, rest) = part.split_at_checked(named).unwrap_or((part, &[]));
+    let tags: Vec<String> = tags
+        .iter()
+        .filter(|word| !is_and(word))
+        .map(|word| word.trim_end_matches(',').to_owned())
+        .collect();
+    (tags, rest)
 }
 
 /// `to the rack`, `back in pot-2`: how many words stand before the place that it went to.
@@ -215,7 +239,7 @@ fn wanted(tags: &[String], whole: &[String], lexicon: &Lexicon) -> Option<Vec<St
 pub(super) fn parted_by_tags(line: &[String]) -> Vec<String> {
     let ends = |word: &str| {
         let word = word.to_lowercase();
-        SOUND.contains(&word.as_str()) || Tissue::WORDS.contains(&word.as_str())
+        SOUND.contains(&word.as_str()) || Tissue::WORDS.contains(&word.as_str()) || word == "greasy"
     };
     let mut parted: Vec<String> = Vec::with_capacity(line.len());
     for word in line {
@@ -228,7 +252,7 @@ pub(super) fn parted_by_tags(line: &[String]) -> Vec<String> {
     parted
 }
 
-fn is_and(word: &str) -> bool {
+pub(super) fn is_and(word: &str) -> bool {
     matches!(word.to_lowercase().as_str(), "and" | "&" | "+" | ",")
 }
 
@@ -259,95 +283,12 @@ pub(super) fn taking(
         let text = |name: &str| {
             spec.fields.iter().any(|field| field.name == name && field.kind() == Kind::Text)
         };
-        let plain =
-            !sorted.given.keys().any(|name| text(name)) && sorted.skulls.len() <= about.len();
+        let plain = !sorted.given.is_empty()
+            && !sorted.given.keys().any(|name| text(name))
+            && sorted.skulls.len() <= about.len();
         plain.then(|| [vec![spec.word.to_owned()], words].concat())
     };
     verbs.iter().filter_map(|verb| verb::spec(verb)).filter_map(fits).collect()
-}
-
-/// What is said behind a place: `pot-2 off`, `tub-1 3 %`, `pot-2 17 clean`.
-pub(super) fn of_place(
-    place: &str,
-    rest: &[String],
-    lexicon: &Lexicon,
-) -> Result<Vec<String>, Error> {
-    let about = vec![place.to_owned()];
-    if let Some(put_in) = kinds::put_in(place, rest, lexicon) {
-        return Ok(put_in);
-    }
-    if let [on] = rest
-        && on.eq_ignore_ascii_case("on")
-    {
-        return Ok(owned(&["heat", place, "lit"]));
-    }
-    // `pot-2 turned down to 180`.
-    if let [turned, behind @ ..] = rest
-        && matches!(turned.to_lowercase().as_str(), "turned" | "shut" | "switched")
-    {
-        let line = [owned(&[turned, place]), behind.to_vec()].concat();
-        let said = openings::turned(line.clone(), lexicon);
-        if said != line {
-            return Ok(said);
-        }
-    }
-    // `tank-1 water changed`, `tank-1 new water`.
-    let said = |at: usize| rest.get(at).map(|word| word.trim_end_matches(',').to_lowercase());
-    let (one, two) = (said(0).unwrap_or_default(), said(1).unwrap_or_default());
-    if matches!((one.as_str(), two.as_str()), ("water", "changed") | ("new" | "fresh", "water")) {
-        return Ok([owned(&["change", place]), rest.get(2..).unwrap_or_default().to_vec()].concat());
-    }
-    if let Some((verb, used)) = verb_at(rest) {
-        return Ok([vec![verb], about, rest.get(used..).unwrap_or_default().to_vec()].concat());
-    }
-    // `pot-2 17 22 out`: the verb stands last.
-    if let Some((last, tags)) = rest.split_last()
-        && let Some((verb, _)) = verb_at(std::slice::from_ref(last))
-        && tags.iter().all(|word| {
-            is_skull(word.trim_end_matches(',')) || is_and(word) || word.eq_ignore_ascii_case("all")
-        })
-    {
-        return Ok([vec![verb], about, tags.to_vec()].concat());
-    }
-    // `pot-2 all softening`.
-    if let [all, said @ ..] = rest
-        && all.eq_ignore_ascii_case("all")
-        && let [look] = taking(&["look"], &about, said, lexicon).as_slice()
-    {
-        return Ok(look.clone());
-    }
-    let here = |word: &String| {
-        let tag = word.trim_end_matches(',');
-        let tags = lexicon.place(place).map_or(&[][..], |here| &here.tags);
-        tag == "?" || tags.iter().any(|other| super::is_short_for(tag, other))
-    };
-    let tagged = rest.first().is_some_and(here);
-    let looked = if tagged { taking(&["look"], &about, rest, lexicon) } else { Vec::new() };
-    let mut taken =
-        if looked.is_empty() { taking(OF_WATERS, &about, rest, lexicon) } else { looked };
-    if taken.len() == 1 {
-        return Ok(taken.remove(0));
-    }
-    // `pot-2 is 178 F` was read off, and nothing is heated in a tub.
-    let reads = ["is", "at", "reads", "read", "tested", "shows", "now", "temp", "temperature"];
-    let led = rest.iter().take_while(|word| reads.contains(&word.to_lowercase().as_str())).count();
-    let cold = ["tub", "tank", "freezer"].iter().any(|kind| place.starts_with(kind));
-    let value = rest.get(led..).unwrap_or_default();
-    if led > 0 || cold {
-        let only = if led > 0 { &["reading"][..] } else { OF_WATERS };
-        let mut read = taking(only, &about, value, lexicon);
-        read.retain(|line| cold || line.first().is_some_and(|verb| verb == "reading"));
-        let reading = read.iter().position(|line| line.first().is_some_and(|v| v == "reading"));
-        if let Some(reading) = reading {
-            return Ok(read.swap_remove(reading));
-        }
-    }
-    let said = rest.join(" ");
-    let choices = taken.into_iter().map(doubt::as_line);
-    Err(doubt::unclear(
-        format!("{place} {said}: what was done? Begin with it, as in `heat {place} off`"),
-        choices,
-    ))
 }
 
 /// `nose cracked left as-found` is damage of the nose, for it says whose it is; `nose whole` is its
@@ -449,9 +390,9 @@ fn what_was_done(tags: &[String], rest: &[String], taken: Vec<Vec<String>>) -> E
         words: [owned(&[verb]), tags.to_vec(), owned(&[name, &said])].concat(),
     };
     let plain = said.to_lowercase();
-    if ["not done", "not ready", "not clean", "not there yet"].contains(&plain.as_str()) {
-        let more = [owned(&["look"]), tags.to_vec(), owned(&["more"])].concat();
-        choices.push(LineChoice { label: unclear::line(&more), words: more });
+    for state in not_so::instead(rest) {
+        let look = [owned(&["look"]), tags.to_vec(), owned(&[state])].concat();
+        choices.push(LineChoice { label: unclear::line(&look), words: look });
     }
     if matches!(plain.as_str(), "brain out" | "brains out") {
         for verb in ["flesh", "wash"] {

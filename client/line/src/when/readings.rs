@@ -21,7 +21,7 @@ const ABOUT_MINUTES: i64 = 30;
 const FAST_MINUTES: i64 = 10;
 
 /// An hour before this, said without `am`, is as likely one of the afternoon: nobody works at night.
-const NIGHT_ENDS: i8 = 5;
+const NIGHT_ENDS: i8 = 6;
 
 /// A time that may be meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

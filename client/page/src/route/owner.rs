@@ -12,9 +12,13 @@ use burrline_bench::{Bench, Error, SystemClock};
 use burrline_domain::verb::{ActivateScript, InstallScript};
 use burrline_line::Common;
 use burrline_present::readings::{Rules, Scripts};
-use burrline_proto::v1::{PutScriptRequest, ScriptKind};
+use burrline_proto::v1::PutScriptRequest;
 use burrline_screen::{Look, Page, Shows};
-use burrline_scripts::{before_install, local::Source};
+use burrline_scripts::{
+    before_install,
+    local::{self, Source},
+    numbers,
+};
 use burrline_talk::Person as _;
 use burrline_terms::{Digest, Name, Typed as _, words};
 use jiff::tz::TimeZone;
@@ -35,6 +39,8 @@ pub(super) async fn owner(State(app): State<Shared>, Extension(came): Extension<
 async fn told(app: &Shared) -> Result<owner::Told, Error> {
     let scripts = read(app, Scripts {}).await?;
     let rules = read(app, Rules { since: None }).await?.answer;
+    // Away nothing can be set.
+    let numbers = numbers::shown(&app.engine.bench()?).await.unwrap_or_default();
     let live = app.engine.locked();
     let look = live.look();
     let state = live.present.as_ref().map(burrline_bench::alone::Alone::state);
@@ -56,6 +62,7 @@ async fn told(app: &Shared) -> Result<owner::Told, Error> {
     Ok(owner::Told {
         scripts: scripts.answer,
         rules,
+        numbers,
         how_old: scripts.how_old,
         benches,
         settings,
@@ -82,6 +89,7 @@ fn worked(at: &mut At, fields: &Fields) -> Result<(), Error> {
             at.utter(vec![ActivateScript { digest: Digest::read(fields.one("digest"))? }.into()])
         }
         "install" => install(at, fields),
+        "set" => set(at, fields),
         command @ ("check" | "try" | "backtest") => looked_at(at, command, fields),
         _ => Err(Error::usage(WORDS.no_step)),
     }
@@ -94,20 +102,47 @@ fn install(at: &mut At, fields: &Fields) -> Result<(), Error> {
     let kind = if pricing { words::ScriptKind::Pricing } else { words::ScriptKind::Stages };
     let bytes = source.as_bytes().to_vec();
     let anyway = Some(fields.one("anyway").to_owned()).filter(|reason| !reason.is_empty());
+    keep(at, Source::typed(&name, kind, bytes), anyway).map(drop)
+}
+
+/// Another value for a number of a script in use.
+fn set(at: &mut At, fields: &Fields) -> Result<(), Error> {
+    let number = fields.one("number");
+    let (script, number) =
+        number.split_once(' ').ok_or_else(|| Error::usage(WORDS.no_step.to_owned()))?;
+    let (source, _) = at.wait(numbers::in_use(script, &at.bench))?;
+    let (changed, told) = numbers::set(&source, number, fields.one("value"))?;
+    for line in &told {
+        at.person.tell(line);
+    }
+    let digest = keep(at, changed, None)?;
+    at.utter(vec![ActivateScript { digest }.into()])
+}
+
+/// Checks a source, sends it to the shop and installs it. What the version in use said and this one does
+/// not is told.
+fn keep(at: &mut At, source: Source, anyway: Option<String>) -> Result<Digest, Error> {
     let shown = Shown { bench: at.bench.folder().path(""), lines: Mutex::default() };
-    let typed = Source::typed(&name, kind, bytes);
-    let fits = before_install(&typed, anyway.as_deref(), &shown);
+    let fits = before_install(&source, anyway.as_deref(), &shown);
     tell(at, shown);
     fits?;
-    let kind = if pricing { ScriptKind::Pricing } else { ScriptKind::Stages };
+    for line in at.wait(burrline_scripts::replaced(&source, &at.bench))? {
+        at.person.tell(&line);
+    }
+    let there = at.wait(local::is_installed(&source, &at.bench))?;
+    let kind = source.script_kind();
+    let name = Name::read(&source.name)?;
     let request =
-        PutScriptRequest { kind: kind.into(), name: name.to_string(), source: typed.bytes };
+        PutScriptRequest { kind: kind.number(), name: name.to_string(), source: source.bytes };
     let put = at.wait(at.bench.connection().put_script(request))?;
     let digest = <[u8; 32]>::try_from(put.digest.as_slice())
         .map_err(|_| Error::Nonsense("a digest of a wrong length".into()))?;
-    let kind = if pricing { words::ScriptKind::Pricing } else { words::ScriptKind::Stages };
     let common = Common { anyway, ..Common::default() };
-    at.utter_with(common, vec![InstallScript { kind, name, digest: Digest(digest) }.into()])
+    let digest = Digest(digest);
+    if !there {
+        at.utter_with(common, vec![InstallScript { kind, name, digest }.into()])?;
+    }
+    Ok(digest)
 }
 
 /// Tells what a command showed.

@@ -120,6 +120,9 @@ impl Answerer for Asker {
             ask.keys.push(key("s", WORDS.seal_it));
         }
         ask.keys.push(with_words("a", WORDS.anyway, WORDS.reason));
+        if !question.rest.is_empty() {
+            ask.keys.push(key("r", format!("{}: {}", WORDS.record_the_rest, question.rest)));
+        }
         if question.skulls > 1 {
             ask.keys.push(key("e", WORDS.each_by_itself));
         }
@@ -129,6 +132,7 @@ impl Answerer for Asker {
                 "w" => return Choice::Done,
                 "s" => return Choice::Seal,
                 "e" => return Choice::Each,
+                "r" => return Choice::Without,
                 // A letter is no reason.
                 _ if reply.words.trim().chars().count() > 1 => {
                     return Choice::Anyway(reply.words.trim().to_owned());
@@ -221,6 +225,7 @@ mod tests {
             missing: missing.iter().map(|line| (*line).to_owned()).collect(),
             skulls: 1,
             seal: false,
+            rest: String::new(),
         };
         let choice = Asker::new(out, replies).answer(&question);
         let mut asked = Vec::new();

@@ -102,6 +102,14 @@ fn one(head: &CollectResponse) -> Markup {
             }
             @for words in &head.against { p class="alarm" { (words) } }
             @for words in &head.parts_away { p class="remark" { (words) } }
+            @for words in &head.as_it_came { p class="told" { (WORDS.as_it_came) " " (words) } }
+            @for digest in &head.photos_before {
+                @let digest = hex::encode(digest);
+                a class="shot" href=(format!("/photo/{digest}")) {
+                    img src=(format!("/photo/{digest}?small=1")) alt=(WORDS.photo) loading="lazy" width="240"
+                        height="180";
+                }
+            }
             @for words in &head.damage { p class="told" { (WORDS.show_damage) " " (words) } }
             @for words in &head.money { p class="told" { (words) } }
         }

@@ -3,6 +3,7 @@
 use burrline_domain::settings::{Settings, TABLE, Unset};
 use burrline_proto::v1::{RulesResponse, ScriptKind, ScriptsResponse};
 use burrline_screen::Look;
+use burrline_scripts::numbers::NumberLine;
 use maud::{Markup, html};
 
 use super::frame::hidden;
@@ -15,6 +16,8 @@ pub(crate) struct Told {
     pub(crate) scripts: ScriptsResponse,
     /// How their rules fared.
     pub(crate) rules: RulesResponse,
+    /// The numbers of those in use.
+    pub(crate) numbers: Vec<NumberLine>,
     /// How old this is.
     pub(crate) how_old: Option<String>,
     /// The benches.
@@ -79,6 +82,7 @@ fn scripts(told: &Told, token: &str) -> Markup {
                     }
                 }
             }
+            (numbers(told, token))
             details {
                 summary { (WORDS.write_script) }
                 form class="script" method="post" action="/owner/script" data-say {
@@ -95,6 +99,36 @@ fn scripts(told: &Told, token: &str) -> Markup {
                     div class="keys" {
                         @for (what, label) in [("check", WORDS.check), ("try", WORDS.try_it), ("backtest", WORDS.backtest), ("install", WORDS.install)] {
                             button name="do" value=(what) { (label) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What is set without writing a script.
+fn numbers(told: &Told, token: &str) -> Markup {
+    html! {
+        @if !told.numbers.is_empty() {
+            form class="row" method="post" action="/owner/script" data-say {
+                (hidden(token, "/owner"))
+                div { label for="number" { span { (WORDS.number) } }
+                    select id="number" name="number" {
+                        @for one in &told.numbers {
+                            option value=(format!("{} {}", one.script, one.number)) { (one.script) " " (one.number) ": " (one.is) }
+                        }
+                    } }
+                div { label for="number-value" { span { (WORDS.value) } } input id="number-value" name="value" type="text" required autocomplete="off"; }
+                button name="do" value="set" { (WORDS.set_number) }
+            }
+            details {
+                summary { (WORDS.all_numbers) }
+                dl {
+                    @for one in &told.numbers {
+                        div {
+                            dt { (one.script) " " (one.number) }
+                            dd { (one.is) p class="told" { (one.says) " · " (WORDS.may_be) " " (one.may_be) } }
                         }
                     }
                 }

@@ -221,12 +221,16 @@ fn money(told: &Told) -> Markup {
 
 /// The story, the newest first: what is asked at a bench is mostly the last.
 fn story(told: &Told) -> Markup {
+    // Each word stands where it was said: what was said later of a line is a line of its own.
+    let mut lines: Vec<&TrailLine> =
+        told.trail.lines.iter().chain(&told.trail.corrections).collect();
+    lines.sort_by_key(|line| line.happened.map(|happened| happened.at_ms));
     html! {
         section class="sheet" aria-labelledby="story" {
             h2 id="story" { (WORDS.story) }
             @for gap in &told.trail.gaps { p class="told" { (gap) } }
             ol class="trail" {
-                @for line in told.trail.lines.iter().rev() { (trail_line(line, told)) }
+                @for line in lines.into_iter().rev() { (trail_line(line, told)) }
             }
         }
     }
@@ -243,19 +247,29 @@ fn trail_line(line: &TrailLine, told: &Told) -> Markup {
         li data-struck[line.struck] {
             p class="moment" { time { (told.look.time(at)) } " " span { (who) } }
             p class="what" {
-                @if line.struck { s { (words(line)) } } @else { (words(line)) }
+                @if line.struck { s { (words(line, told)) } } @else { (words(line, told)) }
             }
             @for figure in &line.figures { p class="figure" { (figure) } }
             @for remark in &line.remarks { p class="remark" { (remark.words) } }
             @if !line.anyway.is_empty() { p class="remark" { (WORDS.anyway_said) " " (line.anyway) } }
             @if !line.refused.is_empty() { p class="alarm" { (line.refused) } }
             @if !line.corrected.is_empty() { p class="remark" { (line.corrected) } }
+            @if is_first(line, told) { p class="remark" { (WORDS.since_then) " " (now(line)) } }
             @for photo in told.photos.photos.iter().filter(|photo| photo.entry == line.entry) { (photo_of(photo)) }
         }
     }
 }
 
-fn words(line: &TrailLine) -> &str {
+/// Whether a line shows what was said first, for what it was amended to stands where that was typed.
+fn is_first(line: &TrailLine, told: &Told) -> bool {
+    !line.formerly.is_empty() && !told.trail.corrections.is_empty()
+}
+
+fn words<'a>(line: &'a TrailLine, told: &Told) -> &'a str {
+    if is_first(line, told) { &line.formerly } else { now(line) }
+}
+
+fn now(line: &TrailLine) -> &str {
     if line.told.is_empty() { &line.words } else { &line.told }
 }
 

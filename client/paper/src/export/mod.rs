@@ -14,17 +14,23 @@ pub mod journal;
 pub mod lines;
 pub mod ocel;
 
-use burrline_domain::{State, fold::Fact};
-use burrline_terms::Moment;
+use burrline_domain::{State, fold::TrailItem};
+use burrline_present::view::Zone;
+use burrline_terms::{EntryName, Moment};
 
-/// The facts that count, in order of happening: neither struck nor refused.
-fn counting(state: &State) -> Vec<&Fact> {
-    let mut facts: Vec<&Fact> = state
-        .facts()
-        .filter(|fact| !fact.refused() && state.meaning(fact.record.entry.name).is_some())
-        .collect();
-    facts.sort_by_key(|fact| fact.key);
-    facts
+/// What was not refused, in order of happening, with what was amended and what was crossed out.
+fn told(state: &State) -> Vec<TrailItem<'_>> {
+    let facts = state.facts().filter(|fact| !fact.refused());
+    let mut items: Vec<TrailItem<'_>> =
+        facts.filter_map(|fact| state.trail_item(fact.record.entry.name)).collect();
+    items.sort_by_key(|item| item.fact.key);
+    items
+}
+
+/// When a correction was typed, for people.
+fn typed(state: &State, correction: EntryName) -> String {
+    let fact = state.fact(correction);
+    fact.map(|fact| Zone::of(state).time(fact.record.happened.typed, None)).unwrap_or_default()
 }
 
 /// A moment in universal time, as RFC 3339 has it.

@@ -3,28 +3,33 @@
 //! Object types: `job`, `ticket`, `place`, `bath`, `bench`. Event types are the verbs. An event's
 //! id is its entry's name, a job's id its number, a bath's the entry that made it. Qualifiers:
 //! `about` (job), `visit` (ticket), `at` (place), `in` (the bath that was in the place then),
-//! `said` (bench).
+//! `said` (bench), `corrects` (the job of a line that this one amends, crosses out or assigns).
+//!
+//! A line that was amended stands where it happened, with its first words, what they were amended to and
+//! when; it counts as what it was amended to. The amendment is an event of its own. A line that was crossed
+//! out is an event of the type `crossed-out`, so that it is told and counts as nothing else.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_domain::{
     State,
-    fold::{Fact, Route},
+    fold::{Route, TrailItem},
 };
+use burrline_terms::EntryName;
 use serde_json::{Value, json};
 
-use super::{counting, stamp};
+use super::{stamp, told};
 
 /// Every fact of the present, as one document.
 pub fn ocel(state: &State) -> Value {
     let mut objects: BTreeMap<String, Value> = BTreeMap::new();
     let mut kinds: BTreeSet<&'static str> = BTreeSet::new();
     let mut events = Vec::new();
-    for fact in counting(state) {
-        let entry = &fact.record.entry;
-        let Some(verb) = state.meaning(entry.name) else { continue };
-        kinds.insert(verb.spec().word);
-        let relationships: Vec<Value> = touched(state, fact)
+    for item in told(state) {
+        let (fact, entry) = (item.fact, &item.fact.record.entry);
+        let kind = if item.struck_by.is_some() { CROSSED_OUT } else { item.verb.spec().word };
+        kinds.insert(kind);
+        let relationships: Vec<Value> = touched(state, &item)
             .into_iter()
             .map(|(kind, id, qualifier)| {
                 let id = format!("{kind} {id}");
@@ -35,18 +40,20 @@ pub fn ocel(state: &State) -> Value {
         let hand = entry.hand.as_ref().map(ToString::to_string).unwrap_or_default();
         events.push(json!({
             "id": entry.name.to_string(),
-            "type": verb.spec().word,
+            "type": kind,
             "time": stamp(fact.key.at),
             "attributes": [
                 { "name": "hand", "value": hand },
-                { "name": "told", "value": verb.told() },
+                { "name": "told", "value": entry.verb.told() },
                 { "name": "position", "value": fact.record.position.to_string() },
+                { "name": "since_then", "value": item.amended_by.map(|_| item.verb.told()).unwrap_or_default() },
+                { "name": "amended", "value": when(state, item.amended_by) },
+                { "name": "crossed_out", "value": when(state, item.struck_by) },
             ],
             "relationships": relationships,
         }));
     }
-    let attributes =
-        ["hand", "told", "position"].map(|name| json!({ "name": name, "type": "string" }));
+    let attributes = ATTRIBUTES.map(|name| json!({ "name": name, "type": "string" }));
     let event_types: Vec<Value> =
         kinds.into_iter().map(|name| json!({ "name": name, "attributes": attributes })).collect();
     json!({
@@ -57,9 +64,21 @@ pub fn ocel(state: &State) -> Value {
     })
 }
 
-/// The objects that a fact touches: kind, id and how.
-fn touched(state: &State, fact: &Fact) -> Vec<(&'static str, String, &'static str)> {
-    let name = fact.record.entry.name;
+/// The type of a line that was crossed out.
+const CROSSED_OUT: &str = "crossed-out";
+
+/// What each event says of itself.
+const ATTRIBUTES: [&str; 6] = ["hand", "told", "position", "since_then", "amended", "crossed_out"];
+
+/// When a correction was typed, for a program; nothing if there is none.
+fn when(state: &State, correction: Option<EntryName>) -> String {
+    let fact = correction.and_then(|name| state.fact(name));
+    fact.map(|fact| stamp(fact.record.happened.typed)).unwrap_or_default()
+}
+
+/// The objects that a line touches: kind, id and how.
+fn touched(state: &State, item: &TrailItem<'_>) -> Vec<(&'static str, String, &'static str)> {
+    let (fact, name) = (item.fact, item.fact.record.entry.name);
     let mut touched = vec![("bench", bench(state, name.life), "said")];
     if let Some(Route::Job(id)) = state.route(name)
         && let Some(job) = state.job(*id)
@@ -67,13 +86,24 @@ fn touched(state: &State, fact: &Fact) -> Vec<(&'static str, String, &'static st
         touched.push(("job", id.job_number(), "about"));
         touched.extend(job.ticket().map(|ticket| ("ticket", ticket.to_string(), "visit")));
     }
-    let place = state.meaning(name).and_then(|verb| verb.place());
+    let corrects = fact.record.entry.verb.corrects().iter();
+    let jobs: BTreeSet<EntryName> = corrects.filter_map(|of| of_job(state, *of)).collect();
+    touched.extend(jobs.into_iter().map(|job| ("job", job.job_number(), "corrects")));
+    let place = item.verb.place();
     if let Some(place) = place {
         touched.push(("place", place.to_string(), "at"));
         let bath = state.waters().get(place).and_then(|water| water.bath_at(fact.key.at));
         touched.extend(bath.map(|bath| ("bath", bath.id.to_string(), "in")));
     }
     touched
+}
+
+/// The job that a line is on.
+fn of_job(state: &State, name: EntryName) -> Option<EntryName> {
+    match state.route(name)? {
+        Route::Job(job) => state.job(*job).map(|job| job.id),
+        Route::Place(_) | Route::Shop | Route::Unplaced(_) => None,
+    }
 }
 
 fn bench(state: &State, life: u32) -> String {

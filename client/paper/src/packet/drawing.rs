@@ -85,7 +85,7 @@ pub fn timeline(story: &Story, pictures: &Pictures) -> Markup {
                 (days(&zone, &scale, line))
                 @for (i, one) in rows.iter().enumerate() {
                     @let y = row(i);
-                    text x="0" y=(y.saturating_add(13)) { (one.label) }
+                    text x="0" y=(y.saturating_add(13)) { (moments::shortened(&one.label, LEFT)) title { (one.label) } }
                     @for bar in &one.bars { (drawn(bar, &scale, y)) }
                 }
                 line x1=(LEFT) x2=(RIGHT) y1=(line) y2=(line) {}
@@ -121,20 +121,30 @@ fn days(zone: &Zone, scale: &Scale, down: i64) -> Markup {
         let day = day.ok()?;
         let begins = day.to_zoned_datetime(zone.0.clone()).ok()?.timestamp().as_millisecond();
         let at = Moment(begins.max(scale.first.0));
-        (day <= last).then(|| (scale.x(at), day.strftime("%-d %b %Y").to_string()))
+        (day <= last).then(|| (scale.x(at), day))
     };
-    let all: Vec<(i64, String)> = (0..=DAYS).filter_map(named).collect();
+    let all: Vec<(i64, jiff::civil::Date)> = (0..=DAYS).filter_map(named).collect();
     html! {
-        @for (x, day) in &all {
-            line.day x1=(x) x2=(x) y1="20" y2=(down) {}
-            // What begins near the right edge is written to the left of its line.
-            @if *x > RIGHT.saturating_sub(60) {
-                text x=(x) y="14" text-anchor="end" { (day) }
-            } @else {
-                text x=(x) y="14" { (day) }
-            }
+        @for (x, _) in &all { line.day x1=(x) x2=(x) y1="20" y2=(down) {} }
+        @for (x, day) in &names(&all) { text x=(x) y="14" { (day) } }
+    }
+}
+
+/// The days' names where there is room for them; the first of each year says it.
+fn names(days: &[(i64, jiff::civil::Date)]) -> Vec<(i64, String)> {
+    let mut named: Vec<(i64, String)> = Vec::new();
+    let mut free = i64::MIN;
+    let mut year = None;
+    for (x, day) in days {
+        let form = if year == Some(day.year()) { "%-d %b" } else { "%-d %b %Y" };
+        let name = day.strftime(form).to_string();
+        let until = x.saturating_add(moments::width(&name));
+        if *x >= free && until <= WIDTH.saturating_add(moments::width(" ")) {
+            (free, year) = (until, Some(day.year()));
+            named.push((*x, name));
         }
     }
+    named
 }
 
 fn drawn(bar: &Bar, scale: &Scale, y: i64) -> Markup {

@@ -7,7 +7,7 @@
 //!
 //! * [`story`]: the job as the records of the packet, and nothing else, tell it
 //! * [`pictures`](mod@pictures): its photos
-//! * [`page`], [`drawing`], `moments`: the page that a person reads
+//! * [`page`], [`drawing`], `moments`, `rows`: the page that a person reads
 //! * [`made_by`]: which version of the program made the page
 //! * [`manifest`]: every file with its digest, signed by the bench that made the packet
 //! * [`leaves`]: the hashes of the whole log, which tell whether it goes on from an older head
@@ -22,6 +22,7 @@ mod moments;
 pub mod outside;
 pub mod page;
 pub mod pictures;
+mod rows;
 pub mod story;
 pub mod verify;
 

@@ -17,7 +17,7 @@ SHORT
   soda 8 oz            into where you stand
 
 Asked w, a or n: w done but not recorded, a REASON anyway, n record nothing.
-e asks for each skull by itself; y takes what is suggested.
+e asks for each skull, r records all but this one; y takes what is suggested.
 
 It rings when a look, a lift, a change or a dry is due: do it, or say heard.
 hand ines: ines works here from now on. status: how things stand. more: the

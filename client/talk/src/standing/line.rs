@@ -15,15 +15,16 @@ use burrline_terms::{
     words::{Piece, Role},
 };
 
-use super::{Known, Standing, Step, asked, help, short};
+use super::{Known, Standing, Step, help, short};
 
 impl Standing {
     /// A line of several words, with nothing collected.
     pub(super) fn line(&mut self, words: &[String], known: &Known) -> Result<Step, Error> {
-        let words = line::openings::turned_behind_time(words, &known.lexicon);
-        if let Some(reading) = asked::reading(&words, known) {
-            return Ok(Step::Run(reading));
+        let turned = line::openings::turned_behind_time(words, &known.lexicon);
+        if let Some(step) = asked_first(words, &turned, known) {
+            return Ok(step);
         }
+        let words = turned;
         let words = match words.as_slice() {
             // Whether tom did it, or is to do it, is asked.
             [first, verb, ..]
@@ -59,11 +60,11 @@ impl Standing {
             },
             words => (None, words),
         };
-        // `pot-2 175`: a figure of the place, as far as no head here has that tag.
-        if let (Some(place), [figure, unit @ ..]) = (&place, words)
-            && matches!(unit, [] | [_])
+        // `pot-2 175`, `pot-2 8 gal water`: a figure of the place, as far as no head here has that tag.
+        let amount = words.get(1).is_some_and(|unit| line::is_unit(unit));
+        if let (Some(place), [figure, ..]) = (&place, words)
             && figure.starts_with(|first: char| first.is_ascii_digit())
-            && !known.tags().iter().any(|tag| tag.ends_with(figure.as_str()))
+            && (amount || !known.tags().iter().any(|tag| tag.ends_with(figure.as_str())))
         {
             let said = [std::slice::from_ref(place), words].concat();
             if matches!(
@@ -99,11 +100,16 @@ impl Standing {
             Ok(command) => command,
             // `brain out 0512`: no word of the prompt, and a line that can be asked about.
             Err(error) => {
-                if line::openings::could_be(first, rest).is_empty() {
+                // `tub-1 smells bad`: what is said of a place is told with the place.
+                let told = place.is_some() && !words.is_empty();
+                let said: Vec<String> =
+                    place.iter().cloned().chain(words.iter().cloned()).collect();
+                let asked = self.is_line(first, &said, known);
+                if !told && !asked && line::openings::could_be(first, rest).is_empty() {
                     return Err(error);
                 }
                 let lines = std::iter::once(line::LINES.to_owned());
-                return Ok(Step::Run(at.into_iter().chain(lines).chain(words).collect()));
+                return Ok(Step::Run(at.into_iter().chain(lines).chain(said).collect()));
             }
         };
         if !at.is_empty() && spec(&command).is_none() && command != "same" {
@@ -118,6 +124,19 @@ impl Standing {
         Ok(step)
     }
 
+    /// Whether words whose first begins nothing here are a line, or are asked about with something to choose.
+    fn is_line(&self, first: &str, words: &[String], known: &Known) -> bool {
+        if !matches!(self.begun(first), Begins::Nothing) {
+            return false;
+        }
+        let slips = || !near::near(first, self.commands.iter().map(String::as_str)).is_empty();
+        match line::parse_words(words, &known.lexicon) {
+            Ok(_) => true,
+            Err(line::Error::Unclear(unclear)) => !unclear.choices.is_empty() && !slips(),
+            Err(_) => false,
+        }
+    }
+
     fn command(
         &mut self,
         command: &str,
@@ -128,7 +147,10 @@ impl Standing {
         match command {
             "hand" => return hand(rest, known).map(Step::Hand),
             "same" => {
-                let words = self.before.again(rest, known)?;
+                // `same for 432`.
+                let small = |word: &&String| matches!(folded(word).as_str(), "for" | "with" | "on");
+                let rest: Vec<String> = rest.iter().filter(|word| !small(word)).cloned().collect();
+                let words = self.before.again(&rest, known)?;
                 let spec = words.first().and_then(|word| spec(word));
                 return match spec {
                     Some(spec) => self.bench_verb(spec, words, place, known).map(Step::Run),
@@ -230,7 +252,8 @@ impl Standing {
             .position(|word| !(word.starts_with('-') || Tag::looks_like(word) || job(word)));
         let at = at.map(|at| at.saturating_add(1));
         if let Some(word) = at.and_then(|at| words.get_mut(at)) {
-            match known.place(word) {
+            // A comma parts it from the next.
+            match known.place(word.trim_end_matches(',')) {
                 Begins::One(place) => {
                     *word = place;
                     return Ok(());
@@ -250,6 +273,19 @@ impl Standing {
         }
         Ok(())
     }
+}
+
+/// The reading that answers a question; and what is still to be done, or has no sum yet, as it was typed.
+fn asked_first(words: &[String], turned: &[String], known: &Known) -> Option<Step> {
+    let reading = line::asking::reading(words, &known.lexicon);
+    let reading = reading.or_else(|| line::asking::reading(turned, &known.lexicon));
+    let asked = || line::is_asked_first(words, &known.lexicon).then(|| said(words.to_vec()));
+    reading.map(Step::Run).or_else(asked)
+}
+
+/// A line that is read as it was typed.
+fn said(words: Vec<String>) -> Step {
+    Step::Run(std::iter::once(line::LINES.to_owned()).chain(words).collect())
 }
 
 /// Whole tags in place of short ones, as far as the line can be read. What cannot be read is told when

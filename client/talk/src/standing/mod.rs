@@ -7,7 +7,6 @@
 //! help screen shows whole. A word that is a typing mistake away from a known one is offered
 //! (`line/near.rs`), and never taken.
 //!
-//! * `asked`: questions as they are spoken
 //! * [`brief`]: short words for what is typed all day
 //! * [`known`]: places, tags and hands to read short words by
 //! * [`whose`]: a customer's name where a tag belongs
@@ -18,7 +17,6 @@
 //!   heard
 //! * [`help`]: the one screen
 
-mod asked;
 pub mod brief;
 pub mod collect;
 pub mod help;
@@ -174,8 +172,16 @@ impl Standing {
         match words.as_slice() {
             [] => Ok(Vec::new()),
             [token] => self.token(token, known),
-            words if self.collected.is_empty() => self.line(words, known).map(|step| vec![step]),
+            words if self.collected.is_empty() => self.lines(words, known),
             words => self.more(words, known),
+        }
+    }
+
+    /// The steps of a typed line: one, or one for each time that it says.
+    fn lines(&mut self, words: &[String], known: &Known) -> Result<Vec<Step>, Error> {
+        match burrline_line::two_times::apart(words, &known.lexicon) {
+            Some(lines) => lines.iter().map(|line| self.line(line, known)).collect(),
+            None => self.line(words, known).map(|step| vec![step]),
         }
     }
 

@@ -6,12 +6,16 @@
 use burrline_bench::whose::CustomerHere;
 use burrline_domain::verb::spec;
 use burrline_line::unclear::{Choice, Unclear, line};
+use burrline_present::alike_names::nearly;
 use burrline_terms::Tag;
 
 use super::Known;
 
 /// More heads than this are offered together alone.
 const EACH_BY_ITSELF: usize = 5;
+
+/// So many letters has a word that is taken for nearly a name.
+const NEARLY_FROM: usize = 6;
 
 /// Whether a line may be one that is asked about once more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,7 +35,9 @@ pub fn meant(
     reads: impl Fn(&[String], Further) -> bool,
 ) -> Option<Unclear> {
     let (at, length, whose) = named(words, here)?;
-    let further = if at == 0 { Further::MayBeAsked } else { Further::No };
+    // `left msg amsel` is asked what for, once it is clear whose.
+    let opening = bare(words.first()?) == "left";
+    let further = if at == 0 || opening { Further::MayBeAsked } else { Further::No };
     let mut choices = Vec::new();
     let mut names = Vec::new();
     for customer in whose {
@@ -80,12 +86,12 @@ fn named<'a>(
     let bare: Vec<String> = words.iter().map(|word| bare(word)).collect();
     (0..bare.len()).find_map(|at| {
         let word = bare.get(at).filter(|word| word.chars().count() > 2)?;
-        let of = |customer: &&CustomerHere| parts(&customer.name).any(|part| part == *word);
+        let of = |customer: &&CustomerHere| is_of(word, customer, here);
         let whose: Vec<&CustomerHere> = here.iter().filter(of).collect();
         let next = bare.get(at.saturating_add(1));
         // First name and last: whoever has both.
         let both = next.map(|next| {
-            let has = |customer: &&&CustomerHere| parts(&customer.name).any(|part| part == *next);
+            let has = |customer: &&&CustomerHere| is_of(next, customer, here);
             whose.iter().filter(has).copied().collect::<Vec<_>>()
         });
         match both {
@@ -94,6 +100,14 @@ fn named<'a>(
             Some(_) | None => Some((at, 1, whose)),
         }
     })
+}
+
+/// Whether a word is a part of a customer's name; or nearly one, where nobody has it as it was typed.
+fn is_of(word: &str, customer: &CustomerHere, here: &[CustomerHere]) -> bool {
+    let written = |customer: &CustomerHere| parts(&customer.name).any(|part| part == word);
+    // A short word is a slip away from too many: `price` is no Prince.
+    let long = word.chars().count() >= NEARLY_FROM;
+    written(customer) || (long && !here.iter().any(written) && nearly(word, &customer.name))
 }
 
 /// A word as names are compared: small, without a mark behind it and without `\u{2019}s`.
@@ -157,6 +171,19 @@ mod tests {
         assert_eq!(about, "a line goes by tags; is it Wade Orrin (0420) or Cora Orrin (0421)?");
         assert_eq!(lines, ["0420 called", "0421 called"]);
         assert_eq!(asked("cora orrin called").unwrap().1, ["0421 called"]);
+    }
+
+    #[test]
+    fn a_name_that_is_a_slip_away_is_asked_about() {
+        let kay =
+            CustomerHere { name: "Kay Johnson".to_owned(), tags: vec![Tag::read("0422").unwrap()] };
+        let words = ["jonson", "called"].map(str::to_owned);
+        let asked = meant(&words, std::slice::from_ref(&kay), |_, _| true).unwrap();
+        assert_eq!(asked.about, "a line goes by tags; is it Kay Johnson (0422)?");
+        assert_eq!(asked.choices[0].label, "0422 called");
+        // A short word is a slip away from too many.
+        let words = ["orin", "called"].map(str::to_owned);
+        assert_eq!(meant(&words, &here(), |_, _| true), None);
     }
 
     #[test]

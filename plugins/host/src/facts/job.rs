@@ -57,7 +57,7 @@ facts! {
         teeth: String,
         /// Pieces of which something was said since take-in: "nose", "ears", "jaw", "teeth".
         pieces_said: Vec<String>,
-        /// Pieces that parted from the skull.
+        /// Pieces that came off the skull.
         parts: Vec<Part>,
         /// Parts that are somewhere else than the skull.
         parts_away: Vec<String>,
@@ -75,19 +75,19 @@ facts! {
         last_look: String,
         /// Minutes since that look.
         minutes_since_look: Option<i64>,
-        /// Minutes in hot water over all goes, the one that is not over with them, counted at their longest. A piece that is in alone does not count.
+        /// Minutes in hot water, all times together, also the one that is not over, counted at their longest. A piece that is in alone does not count.
         heat_minutes: i64,
         /// How often it went into a pot.
         goes_in_pot: i64,
-        /// Hours in degreasing baths over all goes, counted at their shortest.
+        /// Hours in degreasing baths, all times together, counted at their shortest.
         degrease_hours: i64,
         /// How many degreasing waters came off clear.
         clear_waters: i64,
-        /// Hours in baths with peroxide over all goes, counted at their longest.
+        /// Hours in baths with peroxide, all times together, counted at their longest.
         peroxide_hours: i64,
         /// The waters it lay in, in order; the last 20.
         waters: Vec<WaterFacts>,
-        /// Whole hours on the rack, counted from the later end of when it was put there.
+        /// Whole hours on the rack, counted from the latest time at which it may have been put there.
         rack_hours: Option<i64>,
         /// Grams, as last weighed.
         grams: Option<Decimal>,
@@ -109,7 +109,7 @@ facts! {
         done: Vec<String>,
         /// What was measured, in order; the last 40.
         measures: Vec<Measure>,
-        /// Damage on the trail.
+        /// Damage that was recorded.
         damage: Vec<Damage>,
         /// The hand that inspected it.
         inspected_by: Option<String>,
@@ -161,6 +161,21 @@ facts! {
         season: Season,
         /// The shop's settings by name, as text, such as `job.settings.currency`.
         settings: BTreeMap<String, String>,
+        /// Which head of its ticket it is, in the order in which they were taken in: 1 for the first.
+        ticket_place: i64,
+        /// Heads that the same customer brought before this one, on this ticket and on earlier ones; 0
+        /// where nobody said who it is.
+        customer_heads: i64,
+        /// Earlier tickets of the same customer.
+        customer_tickets: i64,
+        /// By what something was paid last on the ticket: "cash", "card", "check", "transfer" or `""`.
+        paid_by: String,
+        /// County of the kill, as the papers say.
+        county: String,
+        /// Day of the week, today: "monday".
+        weekday: String,
+        /// Hour of the shop's clock, 0 to 23.
+        hour: i64,
     }
 }
 
@@ -205,7 +220,7 @@ facts! {
 }
 
 facts! {
-    /// A piece that parted from the skull.
+    /// A piece that came off the skull.
     Part {
         /// "jaw", "nose", "ears", "teeth" or "sheaths".
         piece: String,
@@ -330,6 +345,9 @@ impl JobFacts {
             days_here: Some(10),
             promise_days: Some(90),
             jobs_on_ticket: 1,
+            ticket_place: 1,
+            weekday: "tuesday".to_owned(),
+            hour: 10,
             season: Season { year: 2025, jobs_so_far: 40, open_jobs: 30 },
             settings: [
                 ("currency", "USD"),

@@ -14,7 +14,7 @@ pub use act::{Added, BathFacts, Other, PlaceFacts, VerbFacts};
 pub use job::{Damage, Extra, JobFacts, Measure, Part, Season, Step, WaterFacts, Wishes};
 
 /// The version of what scripts see, which grows when a name is added. No name ever goes or changes.
-pub const FACTS_VERSION: u32 = 4;
+pub const FACTS_VERSION: u32 = 5;
 
 /// A value with names in it, as the reference shows it.
 #[derive(Debug, Clone, Copy)]

@@ -173,7 +173,7 @@ impl State {
         };
         let mut story: Vec<(Key, EntryName)> = Vec::new();
         for id in &jobs {
-            let facts = self.jobs.get(id).into_iter().flat_map(super::Job::facts);
+            let facts = self.job(*id).into_iter().flat_map(super::Job::facts);
             let counts = |(key, active): &(Key, bool)| *active && key.at <= by;
             story.extend(facts.filter(counts).map(|(key, _)| (key, *id)));
         }

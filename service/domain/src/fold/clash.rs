@@ -239,7 +239,7 @@ impl State {
                 });
             }
         }
-        for (place, water) in &self.waters {
+        for (place, water) in self.waters().iter() {
             all.extend(water.clashes.iter().map(|(key, verb)| Clash {
                 job: None,
                 tag: None,
@@ -282,7 +282,7 @@ impl State {
             at: c.at(),
             cause: Cause::Job(c.clone()),
         };
-        self.jobs.get(&job).into_iter().flat_map(|job| job.clashes.iter()).map(clash).collect()
+        self.job(job).into_iter().flat_map(|job| job.clashes.iter()).map(clash).collect()
     }
 
     /// Facts that are on no job yet, with what they say.

@@ -14,7 +14,7 @@ use std::{collections::BTreeMap, sync::Arc};
 
 use burrline_terms::time::{Happened, Moment};
 
-use super::{Fact, Key, State};
+use super::{Fact, Kept, Key, State};
 use crate::{
     entry::Record,
     verb::{PutClockRight, Verb},
@@ -31,7 +31,7 @@ pub struct Stamped {
 
 /// Lines that a wrong clock stamped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Stretch {
+pub struct Stretch {
     /// The positions of the first and the last of them, and of the decision.
     first: u64,
     last: u64,
@@ -46,6 +46,23 @@ pub(super) struct Stretch {
 }
 
 impl Stretch {
+    /// As numbers, for a snapshot.
+    pub fn numbers(&self) -> [i64; 7] {
+        let position = |at: u64| i64::try_from(at).unwrap_or(i64::MAX);
+        let Self { first, last, decided, shift_ms, stamped_until, after, before } = *self;
+        let [first, last, decided] = [first, last, decided].map(position);
+        [first, last, decided, shift_ms, stamped_until.0, after.0, before.0]
+    }
+
+    /// The one that has these numbers; none if there is no such stretch.
+    pub fn of_numbers(numbers: [i64; 7]) -> Option<Self> {
+        let [first, last, decided, shift_ms, stamped_until, after, before] = numbers;
+        let position = |at: i64| u64::try_from(at).ok();
+        let (stamped_until, after, before) = (Moment(stamped_until), Moment(after), Moment(before));
+        let (first, last, decided) = (position(first)?, position(last)?, position(decided)?);
+        Some(Self { first, last, decided, shift_ms, stamped_until, after, before })
+    }
+
     /// A time that the wrong clock gave, put right; what it was right about stays: what lies before
     /// it was wrong, and what a bench's own clock told of the time since. Nothing happens after it
     /// came, so such a time lies before the line really `came`.
@@ -148,7 +165,7 @@ impl State {
     }
 
     /// The fact by all that was decided of the shop's clock.
-    fn put_right(&self, fact: Fact) -> Fact {
+    pub(super) fn put_right(&self, fact: Fact) -> Fact {
         let was = fact.was_stamped();
         let mut record = Record::clone(&fact.record);
         (record.shop_time, record.happened) = (was.shop_time, was.happened);
@@ -156,7 +173,7 @@ impl State {
         self.stretches.iter().rev().find(|stretch| stretch.put_right(&mut record));
         let stays = record.shop_time == was.shop_time && record.happened == was.happened;
         let key = Key { at: record.happened.at, name: record.entry.name };
-        Fact { key, record: Arc::new(record), stamped: (!stays).then_some(was) }
+        Fact { key, record: Kept::from(Arc::new(record)), stamped: (!stays).then_some(was) }
     }
 }
 

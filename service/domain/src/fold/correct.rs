@@ -96,6 +96,26 @@ impl State {
         Some(now)
     }
 
+    /// Every line that may name a job: those that mean it now, and those that were corrected, whatever they
+    /// meant before. Far fewer than all lines.
+    pub fn may_name(&self, job: EntryName) -> impl Iterator<Item = &Fact> {
+        let mean = self.meant.get(&job).into_iter().flatten().map(|key| key.name);
+        let corrected = self.corrections.keys().copied();
+        let names: BTreeSet<EntryName> = mean.chain(corrected).chain([job]).collect();
+        names.into_iter().filter_map(|name| self.facts.get(&name))
+    }
+
+    /// The lines that correct any of these, and those that correct them in turn, but for these themselves.
+    pub fn correcting(&self, of: &BTreeSet<EntryName>) -> BTreeSet<EntryName> {
+        let mut found: BTreeSet<EntryName> = BTreeSet::new();
+        let mut waiting: Vec<EntryName> = of.iter().copied().collect();
+        while let Some(next) = waiting.pop() {
+            let upon = self.corrections.get(&next).into_iter().flatten().copied();
+            waiting.extend(upon.filter(|name| !of.contains(name) && found.insert(*name)));
+        }
+        found
+    }
+
     /// The corrections upon a fact, and those upon them, by when they were typed.
     fn corrections_upon(&self, fact: &Fact) -> BTreeMap<(Moment, EntryName), &Fact> {
         let mut found = BTreeMap::new();

@@ -17,6 +17,7 @@
 //! * `paper`: what was measured at intake and after work, when a job was done, who was told
 //! * `clash`, `job/clash`: what does not fit, and the rule that stands meanwhile
 //! * `joins`, `stray`, `stock`: what is found by laying two aggregates side by side
+//! * `snapshot`, `index`, `lazy`, `kept`: a present that is put together from a snapshot, and reads on demand
 //! * `canon`: the digest, SHA-256 over hand-written canonical bytes, without positions; each
 //!   part is taken apart field by field, so that the compiler notices a field that is left out
 //!
@@ -48,8 +49,11 @@ mod again;
 mod clash;
 mod clock;
 mod correct;
+mod index;
 mod job;
 mod joins;
+mod kept;
+mod lazy;
 mod paper;
 mod privacy;
 mod role;
@@ -57,6 +61,7 @@ mod route;
 mod shared;
 mod shop;
 mod shop_canon;
+mod snapshot;
 mod stock;
 mod stray;
 mod tags;
@@ -70,20 +75,26 @@ use imbl::{OrdMap, OrdSet};
 
 pub use account::{Account, Share, Situation};
 pub use clash::{CannotCorrect, Cause, Clash, Misfit, TagWas, Uncorrected};
-pub use clock::Stamped;
+pub use clock::{Stamped, Stretch};
 pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};
+pub use kept::{Kept, Records};
+pub use lazy::{Jobs, Waters};
 pub use route::{Route, outlives_job};
 pub use shared::Shared;
 pub use shop::{
     BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
     ScriptStep, Shop, Ticket,
 };
+pub use snapshot::{FOLD, Landing, Row, Snapshot};
 pub use stock::{BathCost, Drawn, Kind, Lot, Measure, Stock, StockLine};
 pub use stray::{Candidate, Claim, Reason, Stray};
 pub use trail::TrailItem;
 pub use water::{Bath, Level, Opened, Rests, Water, WentIn};
 
-use self::shared::{Few, Meant};
+use self::{
+    lazy::Aggregates,
+    shared::{Few, Meant},
+};
 use crate::{
     entry::{Outcome, Record},
     settings::Settings,
@@ -118,7 +129,7 @@ impl Key {
 #[derive(Debug, Clone)]
 pub struct Fact {
     /// The record; shared, for a shop folds each record into two presents.
-    pub record: Arc<Record>,
+    pub record: Kept,
     /// Where it stands in the order of happening.
     pub key: Key,
     /// What a wrong clock of the shop stamped, where that was put right since.
@@ -166,17 +177,23 @@ pub struct State {
     /// Lines that say whose a stray is, by the stray, whether it is known yet or not.
     identified: OrdMap<EntryName, Few<Key>>,
     tags: tags::Tags,
-    jobs: Shared<EntryName, Job>,
-    waters: Shared<Name, Water>,
+    jobs: Aggregates<EntryName, Job>,
+    waters: Aggregates<Name, Water>,
     unplaced: OrdSet<Key>,
     clashing: OrdSet<EntryName>,
     /// Facts of benches that are not for every bench.
     for_few: OrdSet<EntryName>,
+    /// Lines that the till goes by, or went by before they were amended.
+    of_till: OrdSet<EntryName>,
+    /// Lines with sealed details.
+    sealed: OrdSet<EntryName>,
+    /// The shop's clock at the last record of each life.
+    heard: OrdMap<u32, Moment>,
     here: OrdMap<Name, Few<EntryName>>,
     on_ticket: OrdMap<EntryName, Few<EntryName>>,
     shop: Arc<Shop>,
     /// What a wrong clock stamped, in the order of the decisions.
-    stretches: Vec<clock::Stretch>,
+    stretches: Vec<Stretch>,
     records: u64,
     last_shop_time: Moment,
 }
@@ -198,7 +215,7 @@ impl State {
 
     /// Takes the next record in.
     pub fn apply(&mut self, record: impl Into<Arc<Record>>) {
-        let record = record.into();
+        let record = Kept::from(record.into());
         let key = Key { at: record.happened.at, name: record.entry.name };
         let fact = Fact { key, record, stamped: None };
         self.take_in(fact.clone());
@@ -221,6 +238,14 @@ impl State {
         if Self::is_for_few(&fact) {
             self.for_few.insert(name);
         }
+        if fact.record.entry.verb.is_of_till() {
+            self.of_till.insert(name);
+        }
+        if fact.record.entry.verb.sealed().is_some() {
+            self.sealed.insert(name);
+        }
+        let heard = self.heard.entry(name.life).or_insert(fact.record.shop_time);
+        *heard = fact.record.shop_time.max(*heard);
         self.facts.insert(name, fact);
         self.corrected_by(name, &mut dirty);
         self.settle(dirty);
@@ -269,29 +294,40 @@ impl State {
         job.species().map_or("", |said| self.shop.species.name_of(said.as_str()))
     }
 
-    /// Every job, open or ended, by its take-in.
-    pub const fn jobs(&self) -> &Shared<EntryName, Job> {
-        &self.jobs
-    }
-
     /// One job.
     pub fn job(&self, job: EntryName) -> Option<&Job> {
-        self.jobs.get(&job)
-    }
-
-    /// The water of each place that was ever filled.
-    pub const fn waters(&self) -> &Shared<Name, Water> {
-        &self.waters
+        self.jobs().get(&job)
     }
 
     /// The jobs that have a piece at a place now.
     pub fn here(&self, place: &Name) -> impl Iterator<Item = &Job> {
-        self.here.get(place).into_iter().flatten().filter_map(|id| self.jobs.get(id))
+        self.here.get(place).into_iter().flatten().filter_map(|id| self.job(*id))
+    }
+
+    /// The places where a job has a piece now.
+    pub fn occupied(&self) -> impl Iterator<Item = &Name> {
+        self.here.iter().filter(|(_, jobs)| !jobs.is_empty()).map(|(place, _)| place)
     }
 
     /// Everything that was recorded, by name.
     pub fn facts(&self) -> impl Iterator<Item = &Fact> {
         self.facts.values()
+    }
+
+    /// Everything that the till goes by, by name: what moved money, or once did, and what put the
+    /// shop's clock right.
+    pub fn of_till(&self) -> impl Iterator<Item = &Fact> {
+        self.of_till.iter().filter_map(|name| self.facts.get(name))
+    }
+
+    /// Everything that has sealed details, by name.
+    pub fn sealed(&self) -> impl Iterator<Item = &Fact> {
+        self.sealed.iter().filter_map(|name| self.facts.get(name))
+    }
+
+    /// The shop's clock at the last record of a life; none if it said nothing.
+    pub fn heard(&self, life: u32) -> Option<Moment> {
+        self.heard.get(&life).copied()
     }
 
     /// A fact by its name.
@@ -369,8 +405,9 @@ impl State {
         let Self {
             landed,
             shop,
-            jobs,
-            waters,
+            // Folded when somebody looks: below.
+            jobs: _,
+            waters: _,
             unplaced,
             // What was said is in what it means now, and in what followed from it.
             facts: _,
@@ -382,6 +419,10 @@ impl State {
             tags: _,
             clashing: _,
             for_few: _,
+            of_till: _,
+            sealed: _,
+            // As `last_shop_time`.
+            heard: _,
             here: _,
             on_ticket: _,
             // The times that it put right are those of the facts above.
@@ -392,11 +433,11 @@ impl State {
         } = self;
         let mut out = Canon::new();
         out.add(&part(&**shop));
-        for (job, state) in jobs {
+        for (job, state) in self.jobs().iter() {
             out.add(job);
             out.add(&part(state));
         }
-        for (place, water) in waters {
+        for (place, water) in self.waters().iter() {
             out.add(place);
             out.add(&part(water));
         }

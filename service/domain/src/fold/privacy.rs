@@ -13,8 +13,7 @@ impl State {
     pub fn sealed_about(&self, customer: EntryName) -> BTreeSet<[u8; 16]> {
         let meant = self.same_person(customer);
         let is_meant = |who: EntryName| meant.contains(&who);
-        self.facts
-            .values()
+        self.sealed()
             .filter_map(|fact| Some((fact, fact.record.entry.verb.sealed()?)))
             .filter(|(fact, _)| self.about(fact.record.entry.name).is_some_and(is_meant))
             .map(|(_, sealed)| sealed.key_id)
@@ -77,7 +76,9 @@ impl State {
             }
             _ => {
                 let Route::Job(job) = self.route(name)? else { return None };
-                self.shop().tickets.get(&self.job(*job)?.ticket()?)?.customer
+                // By its take-in, so that no job is folded for it.
+                let Some(Verb::TakeIn(take_in)) = self.meaning(*job) else { return None };
+                self.shop().tickets.get(&take_in.ticket?)?.customer
             }
         }
     }

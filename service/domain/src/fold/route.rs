@@ -15,11 +15,8 @@ use burrline_terms::{
     parts::Skull,
 };
 
-use super::{Fact, Job, Key, Landed, Misfit, State, Water, shared::Meant, tags::Wear};
-use crate::{
-    entry::Record,
-    verb::{Ending, On, Verb},
-};
+use super::{Job, Kept, Key, Landed, Misfit, State, Water, shared::Meant, tags::Wear};
+use crate::verb::{Ending, On, Verb};
 
 /// Where a fact landed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -100,12 +97,16 @@ impl State {
                 self.touch(key, &old, false, &mut dirty, &mut changed);
             }
             self.touch(key, &new, true, &mut dirty, &mut changed);
+            if new.verb.is_of_till() {
+                self.of_till.insert(key.name);
+            }
             self.landed.insert(key.name, new);
         }
         for (job, change) in changed.jobs {
             self.refold_job(job, change);
         }
         for (place, change) in changed.waters {
+            self.settle_water(&place);
             let Some(water) = self.waters.get_mut(&place) else { continue };
             if water.facts.is_empty() {
                 self.waters.remove(&place);
@@ -118,7 +119,7 @@ impl State {
         }
     }
 
-    fn land(&self, key: Key) -> Option<Landed> {
+    pub(super) fn land(&self, key: Key) -> Option<Landed> {
         let fact = self.facts.get(&key.name)?;
         let now = self.effective(key.name)?;
         let assigned = now.assigned.map(|job| self.known_as(job));
@@ -129,7 +130,8 @@ impl State {
             On::Place => now.verb.place().cloned().map_or(Route::Shop, Route::Place),
             On::Shop => Route::Shop,
             On::Skull => match (assigned, now.verb.skull()) {
-                (Some(job), _) if self.is_job(job) => Route::Job(job),
+                // A take-in that was amended into another line is no job, whatever it was a moment ago.
+                (Some(job), _) if job != key.name && self.is_job(job) => Route::Job(job),
                 (_, Some(skull)) => self.resolve(skull, key, outlives_job(now.verb)),
                 (_, None) => Route::Shop,
             },
@@ -143,7 +145,9 @@ impl State {
     pub(super) fn resolve(&self, skull: &Skull, key: Key, outlives: bool) -> Route {
         let worn = skull.tag.as_ref().map(|tag| self.tags.wearing(tag, key)).unwrap_or_default();
         match (skull.job.map(|job| self.known_as(job)), &skull.tag) {
-            (Some(job), _) if !self.is_job(job) => Route::Unplaced(Misfit::UnknownJob(job)),
+            (Some(job), _) if job == key.name || !self.is_job(job) => {
+                Route::Unplaced(Misfit::UnknownJob(job))
+            }
             (Some(job), _) if worn.is_empty() || worn.contains(&job) => Route::Job(job),
             (Some(job), Some(tag)) => Route::Unplaced(Misfit::TagDisagrees {
                 tag: tag.clone(),
@@ -179,31 +183,10 @@ impl State {
         dirty: &mut BTreeSet<Key>,
         changed: &mut Changed,
     ) {
-        if let Some(skull) = landed.verb.skull()
-            && landed.verb.spec().on == On::Skull
-        {
-            if let Some(tag) = &skull.tag {
-                self.tags.names(tag, key, add);
-            }
-            for job in [skull.job, landed.assigned].into_iter().flatten() {
-                let meant = self.meant.entry(job).or_default();
-                if add {
-                    meant.put(key);
-                } else {
-                    meant.take(&key);
-                }
-            }
-        }
-        if let Verb::Identify(identify) = &*landed.verb {
-            let said = self.identified.entry(identify.stray).or_default();
-            if add && landed.active {
-                said.put(key);
-            } else {
-                said.take(&key);
-            }
-        }
+        self.look_up(key, landed, add);
         match &landed.route {
             Route::Job(job) => {
+                self.settle_job(*job);
                 let facts = &mut self.jobs.change(*job, || Job::new(*job)).facts;
                 let last = facts.last_key_value().map(|(last, _)| *last);
                 if add {
@@ -214,6 +197,7 @@ impl State {
                 note(&mut changed.jobs, *job, Change::of(key, add && landed.active, last));
             }
             Route::Place(place) => {
+                self.settle_water(place);
                 let facts = &mut self.waters.change(place.clone(), Water::default).facts;
                 let last = facts.get_max().copied();
                 if add && landed.active {
@@ -237,7 +221,8 @@ impl State {
                 }
                 // A make-up that comes late may have been in force at fillings that are known.
                 if let Verb::Recipe(recipe) = &*landed.verb {
-                    let filled = self.waters.iter().filter(|(_, water)| water.used(&recipe.name));
+                    let filled = self.waters().iter();
+                    let filled = filled.filter(|(_, water)| water.used(&recipe.name));
                     changed.waters.extend(filled.map(|(place, _)| (place.clone(), Change::Any)));
                 }
             }
@@ -266,28 +251,20 @@ impl State {
             on_ticket.take(&id);
         }
         let exists = self.is_job(id);
-        let meant =
-            |key: &Key| Some((self.facts.get(&key.name)?, &*self.landed.get(&key.name)?.verb));
         match change {
             Change::Next(key) if exists => {
-                if let Some((fact, verb)) = meant(&key) {
+                if let Some((fact, verb)) = self.meant(&key) {
                     job.next(fact, verb);
                 }
             }
             Change::Next(_) | Change::Any => {
-                let active = job.facts.iter().filter(|(_, active)| **active);
-                let story: Vec<(&Fact, &Verb)> = active.filter_map(|(key, _)| meant(key)).collect();
-                let mut fresh = Job::folded(id, &story);
-                fresh.facts = std::mem::take(&mut job.facts);
-                job = fresh;
+                let facts: Vec<(Key, bool)> = job.facts().collect();
+                job = self.fold_job(&id, &facts);
             }
         }
         if job.facts.is_empty() || !exists {
             self.clashing.remove(&id);
             if !job.facts.is_empty() {
-                // Its take-in was struck: the trail stays readable, the job is no more.
-                let struck = job.facts.keys().next().and_then(|key| self.facts.get(&key.name));
-                job.ended = struck.map(|fact| (fact.happened(), Ending::TakeInStruck));
                 self.jobs.insert(id, job);
             }
             return;
@@ -304,6 +281,41 @@ impl State {
             self.clashing.insert(id);
         }
         self.jobs.insert(id, job);
+    }
+}
+
+impl State {
+    /// Notes by which names a landed fact is looked up, or that it no longer is.
+    fn look_up(&mut self, key: Key, landed: &Landed, add: bool) {
+        if let Some(skull) = landed.verb.skull()
+            && landed.verb.spec().on == On::Skull
+        {
+            if let Some(tag) = &skull.tag {
+                self.tags.names(tag, key, add);
+            }
+            for job in [skull.job, landed.assigned].into_iter().flatten() {
+                let meant = self.meant.entry(job).or_default();
+                if add {
+                    meant.put(key);
+                } else {
+                    meant.take(&key);
+                }
+            }
+        }
+        if let Verb::Identify(identify) = &*landed.verb {
+            let said = self.identified.entry(identify.stray).or_default();
+            if add && landed.active {
+                said.put(key);
+            } else {
+                said.take(&key);
+            }
+        }
+    }
+
+    /// Its take-in was struck: the trail stays readable, the job is no more.
+    pub(super) fn end_as_struck(&self, job: &mut Job) {
+        let struck = job.facts.keys().next().and_then(|key| self.facts.get(&key.name));
+        job.ended = struck.map(|fact| (fact.happened(), Ending::TakeInStruck));
     }
 }
 
@@ -327,9 +339,9 @@ pub const fn outlives_job(verb: &Verb) -> bool {
 
 /// What a line means once it is amended: a take-in that is said again stays on its ticket and keeps
 /// its plan, unless it says others. Nobody types these, so nobody leaves them out on purpose.
-fn kept(own: &Arc<Record>, now: &Verb) -> Meant {
+pub(super) fn kept(own: &Kept, now: &Verb) -> Meant {
     if std::ptr::eq(&raw const own.entry.verb, now) {
-        return Meant::AsSaid(Arc::clone(own));
+        return Meant::AsSaid(own.clone());
     }
     let mut now = now.clone();
     if let (Verb::TakeIn(own), Verb::TakeIn(now)) = (&own.entry.verb, &mut now) {
@@ -338,10 +350,11 @@ fn kept(own: &Arc<Record>, now: &Verb) -> Meant {
             now.plan.clone_from(&own.plan);
         }
     }
-    Meant::Otherwise(Arc::new(now))
+    // Said once more as it was.
+    if now == own.entry.verb { Meant::AsSaid(own.clone()) } else { Meant::Otherwise(Arc::new(now)) }
 }
 
-fn wears(verb: &Verb, route: &Route) -> Vec<Wear> {
+pub(super) fn wears(verb: &Verb, route: &Route) -> Vec<Wear> {
     let Route::Job(job) = route else { return Vec::new() };
     let on = |tag: &Tag| Wear::On(tag.clone(), *job);
     let own = verb.skull().and_then(|skull| skull.tag.as_ref());

@@ -13,7 +13,8 @@ use std::{
 use burrline_terms::canon::{Canon, Canonical};
 use imbl::{OrdMap, OrdSet};
 
-use crate::{entry::Record, verb::Verb};
+use super::Kept;
+use crate::verb::Verb;
 
 /// A map by name of what has a size, such as the skulls: a copy shares all that stays as it is.
 #[derive(Clone)]
@@ -141,6 +142,12 @@ impl<T: Ord + Clone> Few<T> {
     }
 }
 
+impl<T: Ord> FromIterator<T> for Few<T> {
+    fn from_iter<I: IntoIterator<Item = T>>(members: I) -> Self {
+        Self(Arc::new(members.into_iter().collect()))
+    }
+}
+
 impl<'a, T> IntoIterator for &'a Few<T> {
     type Item = &'a T;
     type IntoIter = std::collections::btree_set::Iter<'a, T>;
@@ -154,7 +161,7 @@ impl<'a, T> IntoIterator for &'a Few<T> {
 /// record alone.
 #[derive(Debug, Clone)]
 pub(super) enum Meant {
-    AsSaid(Arc<Record>),
+    AsSaid(Kept),
     Otherwise(Arc<Verb>),
 }
 
@@ -172,7 +179,7 @@ impl Deref for Meant {
 impl PartialEq for Meant {
     fn eq(&self, other: &Self) -> bool {
         match (self, other) {
-            (Self::AsSaid(one), Self::AsSaid(other)) if Arc::ptr_eq(one, other) => true,
+            (Self::AsSaid(one), Self::AsSaid(other)) if one.is(other) => true,
             _ => **self == **other,
         }
     }

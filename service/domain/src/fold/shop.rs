@@ -311,7 +311,7 @@ impl Shop {
 
     /// Only the shop itself can have lost something. What it said of that is never taken back, by
     /// whatever correction, and counts as it said it first.
-    fn lost(&mut self, fact: &Fact) {
+    pub(super) fn lost(&mut self, fact: &Fact) {
         let entry = &fact.record.entry;
         if let (0, Verb::Lost(v)) = (entry.name.life, &entry.verb) {
             let (at, words) = (fact.happened().at, v.words.clone());

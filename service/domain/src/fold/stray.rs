@@ -140,7 +140,7 @@ impl State {
 
     /// Whether a hand named the tag after the stray was found: then it was on the skull.
     fn was_read_since(&self, job: &Job, found: &Found) -> bool {
-        let called = self.waters.values().flat_map(|water| &water.roll_calls);
+        let called = self.waters().values().flat_map(|water| &water.roll_calls);
         let mut called = called.filter(|key| key.at > found.happened.at);
         let tags = self.tags_of(job.id);
         let heard = |key: &Key| match self.meaning(key.name) {

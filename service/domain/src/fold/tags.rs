@@ -140,6 +140,12 @@ impl Tags {
         }
     }
 
+    /// Notes all facts of a snapshot that name a tag.
+    pub(super) fn named(&mut self, tag: &Tag, facts: Vec<Key>) {
+        // All at once, which is faster than one by one.
+        self.lines.change(tag.clone(), TagLine::default).facts = facts.into_iter().collect();
+    }
+
     /// Adds or removes what a fact does, and says which later facts may land elsewhere now.
     pub(super) fn change(&mut self, wear: &Wear, key: Key, add: bool) -> Vec<Key> {
         match wear {

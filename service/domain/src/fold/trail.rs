@@ -21,7 +21,7 @@ pub struct TrailItem<'a> {
 impl State {
     /// The trail of a job.
     pub fn trail(&self, job: EntryName) -> Vec<TrailItem<'_>> {
-        let facts = self.jobs.get(&job).into_iter().flat_map(super::Job::facts);
+        let facts = self.job(job).into_iter().flat_map(super::Job::facts);
         facts.filter_map(|(key, _)| self.trail_item(key.name)).collect()
     }
 

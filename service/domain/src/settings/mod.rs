@@ -246,7 +246,8 @@ impl Settings {
             }
             Unset::Is(_) | Unset::Each(_) | Unset::Told(_) => None,
         });
-        let own = self.own().map(|(name, value)| (name.to_owned(), value.to_owned()));
+        let own = self.own().filter(|(name, value)| !is_taken_back(name, value));
+        let own = own.map(|(name, value)| (name.to_owned(), value.to_owned()));
         defaults.chain(own).collect()
     }
 
@@ -284,4 +285,9 @@ impl<'a> FromIterator<(&'a str, &'a str)> for Settings {
         let read = |(name, value)| Some((Name::read(name).ok()?, Phrase::read(value).ok()?));
         Self(own.into_iter().filter_map(read).collect())
     }
+}
+
+/// Whether a word of the shop's own for its scripts was taken back: to them it is as if it never was.
+fn is_taken_back(name: &str, value: &str) -> bool {
+    name.starts_with("my.") && Setting::of(name).is_some_and(|(row, _)| row.back == value)
 }

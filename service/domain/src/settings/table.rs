@@ -354,6 +354,14 @@ table! {
         example: "15min",
         one: "pot",
     }
+    "my.NAME" => {
+        help: "A word or a figure of the shop's own, for its scripts: `job.settings[\"my.weather\"]`.",
+        takes: Text,
+        unset: Told("scripts do not see it"),
+        example: "rain",
+        one: "weather",
+        back: "none",
+    }
     "way" default_way() -> words => {
         help: "The way by which a head is cleaned where nobody says one at take-in.",
         takes: Text,

@@ -346,7 +346,11 @@ impl Verb {
             && self.spec().role == Role::Bench
             && !matches!(
                 self,
-                Self::Note(_) | Self::Photograph(_) | Self::Damage(_) | Self::Grade(_)
+                Self::Note(_)
+                    | Self::Photograph(_)
+                    | Self::Damage(_)
+                    | Self::Grade(_)
+                    | Self::Recognize(_)
             )
             || self.ends_job()
     }
@@ -383,6 +387,23 @@ impl Verb {
                     | Self::Mount(_)
                     | Self::Weigh(_)
             )
+    }
+
+    /// Whether the till goes by this: it moves money, or puts right the clock that closed a till.
+    pub const fn is_of_till(&self) -> bool {
+        matches!(
+            self,
+            Self::Pay(_)
+                | Self::Refund(_)
+                | Self::PayIn(_)
+                | Self::PayOut(_)
+                | Self::Spent(_)
+                | Self::ReceiveStock(_)
+                | Self::CardBatch(_)
+                | Self::Float(_)
+                | Self::CountTill(_)
+                | Self::PutClockRight(_)
+        )
     }
 
     /// The least role that may say this: of a correction, what it puts in the place of a line.

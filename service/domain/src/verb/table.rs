@@ -300,6 +300,13 @@ macro_rules! with_verbs {
             why: Option<Phrase> = "how it was told",
             witness: Option<Name> = "who else saw it",
         }
+        140 F Skull Bench Recognize "recognize" "Say whether it is the head that came in, by a look beside its photo" {
+            skull: Skull = "which skull",
+            answer: YesNo = "yes, no or unknown",
+            photo: Option<EntryName> = "beside which photo",
+            words: Option<Phrase> = "what it was known by, such as a chip on the left",
+            witness: Option<Name> = "who else looked",
+        }
         47 F Place Bench RollCall "roll-call" "Read every tag at a place" {
             place: Name = "where",
             tags: Vec<Tag> = "every tag that was read there",

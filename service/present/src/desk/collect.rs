@@ -1,5 +1,5 @@
 //! What to see to before a skull leaves: who may collect, what is owed, which pieces are elsewhere,
-//! what else stands against it, and which damage to show.
+//! what else stands against it, which damage to show, and whether it is the head that came in.
 
 use burrline_domain::{State, fold::Job};
 use burrline_proto::v1;
@@ -11,7 +11,7 @@ use super::{
     pieces_away, register,
 };
 use crate::readings::{self, Reading, Unreadable, View};
-use crate::{money, view};
+use crate::{likeness::Likeness, money, view};
 
 impl Reading for readings::Collect {
     type Response = v1::CollectResponse;
@@ -28,6 +28,7 @@ pub fn collect(state: &State, job: &Job, eyes: Eyes<'_>, now: Moment) -> v1::Col
         if eyes.see() { state.settings().shown(amount) } else { String::new() }
     };
     let collector = eyes.person(state, job, Capacity::Collector);
+    let likeness = Likeness::of(state, job);
     let others = account.shares.keys().filter(|id| **id != job.id);
     let others: Vec<&Job> =
         others.filter_map(|id| state.job(*id)).filter(|other| other.ended.is_none()).collect();
@@ -49,6 +50,8 @@ pub fn collect(state: &State, job: &Job, eyes: Eyes<'_>, now: Moment) -> v1::Col
             .map(|damage| format!("{}: {} ({})", damage.piece, damage.what, damage.whose))
             .collect(),
         money: if eyes.see() { beside(state, job, now) } else { Vec::new() },
+        photos_before: likeness.photos_before().map(|digest| digest.0.to_vec()).collect(),
+        as_it_came: likeness.told(),
         others: others.into_iter().map(|other| view::skull_line(state, other)).collect(),
     }
 }

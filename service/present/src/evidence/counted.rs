@@ -29,8 +29,12 @@ pub fn count<'a>(records: impl IntoIterator<Item = &'a Record>, job: EntryName) 
 
 /// How many lines of a job are on record so far.
 pub fn lines_of(state: &State, job: EntryName) -> usize {
-    let may_count = |verb: &Verb| verb.skull().is_some() || !verb.corrects().is_empty();
-    let facts = state.facts().filter(|fact| may_count(&fact.record.entry.verb));
+    let names = |verb: &Verb| verb.skull().is_some_and(|skull| skull.job == Some(job));
+    let facts = state.may_name(job).map(|fact| (fact.record.entry.name, &fact.record.entry.verb));
+    let naming = facts.filter(|(name, verb)| *name == job || names(verb)).map(|(name, _)| name);
+    let naming: BTreeSet<EntryName> = naming.collect();
+    let all = state.correcting(&naming).into_iter().chain(naming);
+    let facts = all.filter_map(|name| state.fact(name));
     let mut records: Vec<&Record> = facts.map(|fact| &*fact.record).collect();
     records.sort_by_key(|record| record.position);
     count(records, job)

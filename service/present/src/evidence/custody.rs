@@ -47,10 +47,10 @@ struct Seen {
     at_last: String,
 }
 
-/// The gaps of more than half a day, from the take-in to the end of the job, or until the last
-/// record where it has not ended.
-pub fn gaps(state: &State, job: &Job) -> Vec<Gap> {
-    let now = job.ended.as_ref().map_or_else(|| state.last_shop_time(), |(ended, _)| ended.at);
+/// The gaps of more than half a day, from the take-in to the end of the job, or until a moment that is
+/// taken as now where it has not ended.
+pub fn gaps(state: &State, job: &Job, now: Moment) -> Vec<Gap> {
+    let now = job.ended.as_ref().map_or(now, |(ended, _)| ended.at);
     let mut seen = seen(state, job, now);
     // A stay goes before the line that began it, and keeps its words where that line ends it.
     seen.sort_by_key(|one| (one.from, Reverse(one.until)));

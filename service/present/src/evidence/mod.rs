@@ -18,6 +18,6 @@ pub mod findings;
 pub mod records;
 pub mod slip;
 
-pub use findings::{Finding, findings};
+pub use findings::{Finding, findings, findings_at};
 pub use records::records;
 pub use slip::{Slip, slip};

@@ -10,8 +10,8 @@ use burrline_domain::{
     verb::{On, Verb as V},
 };
 use burrline_host::{
-    Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Script, Season, VerbFacts,
-    WaterFacts, Wishes,
+    Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
+    Wishes,
 };
 use burrline_terms::{
     Happened, Moment, Name, Stuff, Volume,
@@ -24,6 +24,8 @@ use super::{
     by_ways,
     season::{season_load, season_year},
     story::{Story, story},
+    wants::{Costly, Wants},
+    whose,
 };
 use crate::view::Zone;
 
@@ -53,48 +55,6 @@ impl<'a> From<&'a String> for By<'a> {
     }
 }
 
-/// The facts that cost something to gather, and whether any script can read them.
-#[derive(Debug, Clone, Copy)]
-pub struct Wants {
-    story: bool,
-    waters: bool,
-    season: bool,
-}
-
-impl Wants {
-    /// Everything that the reference names.
-    pub const ALL: Self = Self { story: true, waters: true, season: true };
-
-    /// What these scripts can read. What they cannot read is left out, and nothing else.
-    pub fn of<'a>(scripts: impl IntoIterator<Item = &'a Script>) -> Self {
-        let mut wants = Self { story: false, waters: false, season: false };
-        for script in scripts {
-            let any = |names: &[&str]| names.iter().any(|name| script.may_read(name));
-            wants.story |= any(STORY);
-            wants.waters |= any(&["waters", "peroxide_hours"]);
-            wants.season |= any(&["season"]);
-        }
-        wants
-    }
-}
-
-/// The names that are read from the trail.
-const STORY: &[&str] = &[
-    "steps",
-    "nose",
-    "jaw",
-    "teeth_counted",
-    "teeth",
-    "pieces_said",
-    "cracked",
-    "goes_in_pot",
-    "measures",
-    "extras",
-    "found_since_quote",
-    "notice_days",
-    "redo_days",
-];
-
 /// One job as scripts see it at a moment, or when an act happened, with everything.
 pub fn job_facts(state: &State, job: &Job, now: impl Into<Happened>) -> JobFacts {
     job_facts_wanted(state, job, now, Wants::ALL)
@@ -115,17 +75,20 @@ pub fn job_facts_wanted(
     by_ways::of_job(&mut facts, state, job);
     papers_and_money(&mut facts, state, job);
     days(&mut facts, state, job, now.at);
-    if wants.story {
+    if wants.has(Costly::Story) {
         take_story(&mut facts, story(state, job, now.at));
     }
-    if wants.waters {
+    if wants.has(Costly::Waters) {
         facts.waters = waters(state, job, now.not_after);
         let strong = facts.waters.iter().filter(|water| water.has_peroxide);
         facts.peroxide_hours = strong.fold(0_i64, |sum, w| sum.saturating_add(w.hours));
         let too_many = facts.waters.len().saturating_sub(MOST_WATERS);
         facts.waters.drain(..too_many);
     }
-    if wants.season {
+    if wants.has(Costly::Whose) {
+        whose::of_job(&mut facts, state, job, now.at);
+    }
+    if wants.has(Costly::Season) {
         season_load(&mut facts.season, state, job);
     }
     facts
@@ -223,6 +186,7 @@ fn parts(job: &Job) -> Vec<Part> {
 
 fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     if let Some(papers) = &job.papers {
+        facts.county = papers.county.as_ref().map(ToString::to_string).unwrap_or_default();
         facts.kill_state = papers.state.as_ref().map(ToString::to_string).unwrap_or_default();
     }
     (facts.disease_area, facts.test) = disease(job);
@@ -252,16 +216,33 @@ fn disease(job: &Job) -> (String, String) {
 
 fn days(facts: &mut JobFacts, state: &State, job: &Job, now: Moment) {
     let zone = Zone::of(state).0;
-    let day = |at: Moment| {
+    let zoned = |at: Moment| {
         let time = jiff::Timestamp::from_millisecond(at.0).ok();
-        time.map(|time| time.to_zoned_datetime(zone.clone()).date())
+        time.map(|time| time.to_zoned_datetime(zone.clone()))
     };
-    let taken = job.taken_in.and_then(|taken| day(taken.at));
-    let today = day(now);
+    let taken = job.taken_in.and_then(|taken| zoned(taken.at)).map(|taken| taken.date());
+    let here = zoned(now);
+    facts.hour = here.as_ref().map_or(0, |here| here.hour().into());
+    let today = here.map(|here| here.date());
+    facts.weekday = today.map(|day| weekday(day.weekday()).to_owned()).unwrap_or_default();
     facts.taken_in = taken.map(|day| day.to_string()).unwrap_or_default();
     facts.today = today.map(|day| day.to_string()).unwrap_or_default();
     let here = today.zip(taken).and_then(|(today, taken)| today.since(taken).ok());
     facts.days_here = here.map(|span| span.get_days().into());
+}
+
+/// A day of the week by its name.
+fn weekday(day: jiff::civil::Weekday) -> &'static str {
+    use jiff::civil::Weekday;
+    match day {
+        Weekday::Monday => "monday",
+        Weekday::Tuesday => "tuesday",
+        Weekday::Wednesday => "wednesday",
+        Weekday::Thursday => "thursday",
+        Weekday::Friday => "friday",
+        Weekday::Saturday => "saturday",
+        Weekday::Sunday => "sunday",
+    }
 }
 
 fn take_story(facts: &mut JobFacts, story: Story) {

@@ -6,9 +6,12 @@ mod matter;
 mod rules;
 mod season;
 mod story;
+mod wants;
+mod whose;
 
 pub(crate) use story::extra_of;
 
-pub use facts::{By, Wants, job_facts, job_facts_wanted, verb_facts};
+pub use facts::{By, job_facts, job_facts_wanted, verb_facts};
 pub use matter::Matter;
 pub use rules::{Judge, NoScript, Priced, is_judged, verbs_fit};
+pub use wants::Wants;

@@ -27,8 +27,9 @@ use thiserror::Error;
 use crate::taxes::taxation;
 
 use super::{
-    facts::{self, By, Wants, job_facts, job_facts_wanted, verb_facts},
+    facts::{self, By, job_facts, job_facts_wanted, verb_facts},
     matter::{Heard, Matter, Seen},
+    wants::Wants,
 };
 
 /// A script that is named on the log cannot be used.

@@ -16,6 +16,12 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
     {
         if killed > today {
             out.add("kill-day", format!("killed on {killed}: that day is still to come"));
+        } else if let Some(came) = line
+            .job
+            .and_then(|job| Zone::of(line.state).day(job.taken_in?.at))
+            .filter(|d| killed > *d)
+        {
+            out.add("kill-day", format!("killed on {killed}, and it was taken in on {came}"));
         } else if days(killed, today) > usual::KILLED_DAYS {
             out.add("kill-day", format!("killed on {killed}: {} ago", span(killed, today)));
         }

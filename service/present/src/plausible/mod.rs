@@ -4,7 +4,8 @@
 //! looked at when a fact is recorded: what has happened has happened.
 //!
 //! * [`usual`]: the thresholds, each with its name
-//! * `money`, `days`, `water`, `sizes`, `tags`, `story`, `customers`, `shop`, `till`: one theme a file
+//! * `money`, `days`, `water`, `sizes`, `tags`, `story`, `customers`, `shop`, `till`, `likeness`: one theme
+//!   a file
 //! * [`shown`]: whether an objection is one that was shown before
 #![allow(
     clippy::wildcard_enum_match_arm,
@@ -13,6 +14,7 @@
 
 mod customers;
 mod days;
+mod likeness;
 mod money;
 mod shop;
 pub mod shown;
@@ -83,6 +85,7 @@ pub fn doubts(line: &Line<'_>) -> Vec<v1::Objection> {
     customers::doubts(line, &mut out);
     shop::doubts(line, &mut out);
     till::doubts(line, &mut out);
+    likeness::doubts(line, &mut out);
     out.0
 }
 

@@ -9,7 +9,7 @@ use crate::{
     Opens,
     desk::people::Eyes,
     judge::Judge,
-    view::{Zone, which},
+    view::{Zone, not_here_then, tag_today, which},
 };
 
 /// A present that can be read: the shop's, or a bench's own.
@@ -77,7 +77,17 @@ impl<'a> View<'a> {
 
     /// The moment that is asked about: what was true then is counted to then, not to today.
     pub fn now(&self) -> Moment {
-        self.then.of.unwrap_or_else(|| self.present.now())
+        self.now_of(self.then, self.state)
+    }
+
+    /// The moment that is now in a state of another moment. What was known by some records was known when
+    /// the last of them came.
+    pub fn now_of(&self, then: Then, state: &State) -> Moment {
+        match (then.of, then.known) {
+            (Some(of), _) => of,
+            (None, Some(_)) => state.last_shop_time(),
+            (None, None) => self.present.now(),
+        }
     }
 
     /// The keys of sealed details.
@@ -123,7 +133,44 @@ impl<'a> View<'a> {
     /// # Errors
     /// [`Unreadable`] with the skulls that may have been meant instead.
     pub fn job(&self, skull: &Skull) -> Result<&'a Job, Unreadable> {
-        job(self.state, skull)
+        self.job_of(self.then, self.state, skull)
+    }
+
+    /// The job that is meant, in a state of another moment. Today's tag names it: a tag that was clipped or
+    /// swapped since is the one that the hand reads, and what it was then is told beside it.
+    ///
+    /// # Errors
+    /// [`Unreadable`] with the skulls that may have been meant instead, or with when the head came.
+    pub fn job_of<'s>(
+        &self,
+        then: Then,
+        state: &'s State,
+        skull: &Skull,
+    ) -> Result<&'s Job, Unreadable> {
+        if then.is_now() {
+            return job(state, skull);
+        }
+        let today = self.present.state();
+        match job(today, skull) {
+            Ok(today_job) => state.job(today_job.id).ok_or_else(|| {
+                Unreadable::new(Reason::NoSuchJob, not_here_then(today, today_job, skull))
+            }),
+            // A number that was put right since was known under the wrong one.
+            Err(_) if skull.tag.as_ref().is_some_and(|tag| today.ever_wore(tag).is_empty()) => {
+                job(state, skull)
+            }
+            Err(why) => Err(why),
+        }
+    }
+
+    /// What is to be known of a tag that names a job by today's tags, in a state of another moment.
+    pub fn tag_today(&self, then: Then, state: &State, skull: &Skull, job: &Job) -> Option<String> {
+        if then.is_now() { None } else { tag_today(self.present.state(), state, skull, job) }
+    }
+
+    /// The same of the moment that is asked about.
+    pub fn tag_said(&self, skull: &Skull, job: &Job) -> Option<String> {
+        self.tag_today(self.then, self.state, skull, job)
     }
 }
 

@@ -37,7 +37,7 @@ pub fn rules(state: &State, from: Moment) -> v1::RulesResponse {
         }
     }
     let mut facts: Vec<&Fact> =
-        state.facts().filter(|fact| fact.happened().at >= from && !fact.refused()).collect();
+        state.facts().filter(|fact| fact.key.at >= from && !fact.refused()).collect();
     facts.sort_by_key(|fact| std::cmp::Reverse(fact.key));
     for fact in facts {
         count(&mut lines, fact);

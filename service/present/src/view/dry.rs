@@ -216,7 +216,7 @@ fn whole_hour(at: Moment) -> Moment {
 /// The verdict as a hand reads it, with masses in the shop's units.
 fn sentence(state: &State, verdict: Verdict, rule: Rule) -> String {
     let units = Units::of(state);
-    // Under an ounce scales are set by grams in every shop.
+    // A scale that shows parts of an ounce shows grams too.
     let mass = |grams: Grams| {
         let shown = units.grams(decimal(grams.0));
         if shown.ends_with(" oz") && grams.0 < 28.0 {
@@ -225,7 +225,8 @@ fn sentence(state: &State, verdict: Verdict, rule: Rule) -> String {
             shown
         }
     };
-    short(&dry::sentence(verdict, rule, &mass))
+    let made = if units.is_us() { dry::Made::Ounces } else { dry::Made::Grams };
+    short(&dry::sentence(verdict, rule, made, &mass))
 }
 
 /// The step that the shop says, where the digits of a reading claim a finer one.

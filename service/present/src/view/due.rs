@@ -35,7 +35,7 @@ impl Reading for readings::Due {
 /// Everything that is due by a moment, soonest first.
 pub fn due(state: &State, until: Moment) -> Vec<v1::DueLine> {
     let mut lines: Vec<v1::DueLine> = Vec::new();
-    for job in state.jobs().values().filter(|job| job.ended.is_none()) {
+    for job in state.jobs().open() {
         lines.extend(stay_due(state, job));
         lines.extend(drying_due(state, job));
         lines.extend(promise_due(state, job));

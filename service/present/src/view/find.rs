@@ -276,6 +276,7 @@ fn texts(verb: &Verb) -> Vec<String> {
         Verb::Answer(v) => return vec![v.words.to_string()],
         Verb::CloseDispute(v) => vec![&v.words],
         Verb::Identify(v) => vec![&v.why],
+        Verb::Recognize(v) => vec![&v.words],
         _ => return Vec::new(),
     };
     said.into_iter().flatten().map(ToString::to_string).collect()
@@ -310,13 +311,30 @@ fn customers(
     eyes: Eyes<'_>,
     words: &str,
 ) -> Vec<v1::FoundCustomer> {
+    let by_words = found_customers(state, keyring, |details| found_by(details, eyes.see(), words));
+    // Nobody is called so; somebody may be called nearly so.
+    if by_words.is_empty() && words.chars().any(char::is_alphabetic) {
+        let nearly = |details: &Details| {
+            crate::alike_names::nearly(words, &details.name).then_some("nearly the name")
+        };
+        return found_customers(state, keyring, nearly);
+    }
+    by_words
+}
+
+/// The customers that are found by something, with their jobs.
+fn found_customers(
+    state: &State,
+    keyring: &dyn Opens,
+    by: impl Fn(&Details) -> Option<&'static str>,
+) -> Vec<v1::FoundCustomer> {
     let mut found = Vec::new();
     for (customer, known) in &state.shop().customers {
         let Some(sealed) = known.details.last_key_value().map(|(_, sealed)| sealed) else {
             continue;
         };
         let Some(details) = keyring.open_details(sealed) else { continue };
-        let Some(by) = found_by(&details, eyes.see(), words) else { continue };
+        let Some(by) = by(&details) else { continue };
         let tickets = state.shop().tickets.iter();
         let tickets = tickets.filter(|(_, ticket)| ticket.customer == Some(*customer));
         let jobs = tickets.flat_map(|(ticket, _)| state.jobs_of_ticket(*ticket));
@@ -351,7 +369,7 @@ fn found_by(details: &Details, may_see: bool, words: &str) -> Option<&'static st
 
 /// Pieces that are off their skull, by what stands on their bag: `0417-N`, or a mark of its own.
 fn parts(state: &State, words: &str) -> Vec<v1::SkullLine> {
-    let open = state.jobs().values().filter(|job| job.ended.is_none());
+    let open = state.jobs().open();
     let marked = open.flat_map(|job| job.parts_away().into_iter().map(move |piece| (job, piece)));
     let by_number = Skull::read(words).ok().filter(|skull| skull.piece != Piece::Skull);
     marked

@@ -26,7 +26,8 @@ impl Reading for readings::Floor {
     }
 }
 
-/// Every place with its water and what is in it, and the open jobs that are in no place.
+/// Every place with its water and what is in it, and the open jobs that are in no place, as of the last
+/// record.
 pub fn floor(state: &State, place: &str) -> v1::FloorResponse {
     floor_at(state, place, state.last_shop_time())
 }
@@ -35,7 +36,7 @@ pub fn floor(state: &State, place: &str) -> v1::FloorResponse {
 pub fn floor_at(state: &State, place: &str, now: Moment) -> v1::FloorResponse {
     let mut names: std::collections::BTreeSet<Name> = state.shop().places.keys().cloned().collect();
     // A place that nobody added is still a place if something is said to be there.
-    names.extend(state.jobs().values().flat_map(Job::places));
+    names.extend(state.occupied().cloned());
     names.extend(state.waters().keys().cloned());
     let places = names
         .iter()
@@ -43,7 +44,7 @@ pub fn floor_at(state: &State, place: &str, now: Moment) -> v1::FloorResponse {
         .map(|name| place_line(state, name, now))
         .collect();
     let nowhere = if place.is_empty() {
-        let open = state.jobs().values().filter(|job| job.ended.is_none());
+        let open = state.jobs().open();
         open.flat_map(|job| nowhere(state, job)).collect()
     } else {
         Vec::new()
@@ -80,12 +81,12 @@ pub fn place_line(state: &State, name: &Name, now: Moment) -> v1::PlaceLine {
             .to_owned(),
         bath: bath.map(|(water, bath)| bath_line(state, water, bath)),
         here,
-        observed: water.and_then(|water| observed(state, water)).unwrap_or_default(),
+        observed: water.and_then(|water| observed(state, water, now)).unwrap_or_default(),
     }
 }
 
 /// What was last observed of a place: how warm, how damp, how it smells.
-fn observed(state: &State, water: &Water) -> Option<String> {
+fn observed(state: &State, water: &Water, now: Moment) -> Option<String> {
     let key = water.observed.last()?;
     let Verb::Observe(said) = state.meaning(key.name)? else { return None };
     let much = |what: &str, much: Option<Much>| much.map(|much| format!("{what} {much}"));
@@ -102,7 +103,7 @@ fn observed(state: &State, water: &Water) -> Option<String> {
     .into_iter()
     .flatten()
     .collect();
-    let when = Zone::of(state).time(key.at, Some(state.last_shop_time()));
+    let when = Zone::of(state).time(key.at, Some(now));
     Some(format!("{} ({when})", words.join(", ")))
 }
 

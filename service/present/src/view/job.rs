@@ -20,6 +20,10 @@ impl Reading for readings::Show {
     fn answer(&self, view: &View<'_>) -> Result<v1::ShowResponse, Unreadable> {
         let job = view.job(&self.skull)?;
         let mut whole = job_view(view.state, job, view.keys(), view.now());
+        if let Some(tag) = view.tag_said(&self.skull, job) {
+            whole.facts.insert(0, format!("its tag: {tag}"));
+            whole.facts_first = whole.facts_first.map(|first| first.saturating_add(1));
+        }
         if !view.eyes().see() {
             leave_out(&mut whole);
         }
@@ -47,7 +51,7 @@ pub fn job_view(state: &State, job: &Job, keyring: &dyn Opens, now: Moment) -> v
         what: what.as_ref().map_or_else(|| "charge".to_owned(), ToString::to_string),
         amount: shown(*amount),
     });
-    let facts = facts(state, job).and(reckoned(state, job));
+    let facts = facts(state, job).and(reckoned(state, job, now));
     v1::JobView {
         line: Some(skull_line(state, job)),
         customer_name: customer_name(state, job, keyring).unwrap_or_default(),
@@ -151,10 +155,10 @@ fn facts(state: &State, job: &Job) -> Brief {
     Brief::needed(needed).and(Brief::beside(beside))
 }
 
-/// What is told by laying its stays beside the places, the waters and the holds.
-fn reckoned(state: &State, job: &Job) -> Brief {
+/// What is told by laying its stays beside the places, the waters and the holds, up to a moment.
+fn reckoned(state: &State, job: &Job, now: Moment) -> Brief {
     let kind = |name: &Name| kind_of(state, name);
-    let now = Happened::exactly(state.last_shop_time());
+    let now = Happened::exactly(now);
     let mut facts = Brief::default();
     if job.ended.is_none() && !job.stays.is_empty() {
         facts.need(format!("stands: {}", stands(state, job, Piece::Skull)));
@@ -165,8 +169,7 @@ fn reckoned(state: &State, job: &Job) -> Brief {
     }
     let changes = state.changes_of(job);
     if changes > 0 {
-        let times = if changes == 1 { "once".to_owned() } else { format!("{changes} times") };
-        facts.add(format!("water changed around it: {times}"));
+        facts.add(format!("water changed around it: {}", times(changes)));
     }
     for piece in job.parts_away() {
         let mark = state.bag_mark(job, piece).map(|mark| format!(", bag {mark}"));
@@ -181,6 +184,11 @@ fn reckoned(state: &State, job: &Job) -> Brief {
         facts.add(format!("its tag: {other}"));
     }
     facts
+}
+
+/// How often: "once", "3 times".
+pub(crate) fn times(count: usize) -> String {
+    if count == 1 { "once".to_owned() } else { format!("{count} times") }
 }
 
 /// How it came out, by the last word on each thing: `tissue good, grease fair`.

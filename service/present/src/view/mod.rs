@@ -24,6 +24,7 @@ pub(crate) use due::{look_due, water_due};
 pub use find::find;
 pub use floor::{floor, floor_at, piece_line, place_line};
 pub use job::job_view;
+pub(crate) use job::times;
 pub use paper::{comparison, law_dates};
 pub(crate) use paper::{records_kept_through, storage};
 pub use recipes::{newest_of, recipes, version_of};
@@ -31,8 +32,10 @@ pub use reckoned::reckoned;
 pub use rings::rings;
 pub use skull::{near, other_wearers, said_back, skull_line, which, which_ever};
 pub use stock::stock;
-pub use tag_then::{has_left, tag_then};
-pub use trail::{brief_figures, figures, known_then, late, trail, trail_line, trail_of};
+pub use tag_then::{has_left, not_here_then, tag_then, tag_today};
+pub use trail::{
+    brief_figures, corrections, figures, known_then, late, name_of, trail, trail_line, trail_of,
+};
 pub use unplaced::{Unplaced, unplaced};
 pub use words::words;
 

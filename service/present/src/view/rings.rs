@@ -15,7 +15,7 @@ const BEFORE_MS: i64 = 10 * 60_000;
 /// Everything that rings by a moment, soonest first.
 pub fn rings(state: &State, until: Moment) -> Vec<v1::DueLine> {
     let mut lines: Vec<v1::DueLine> = Vec::new();
-    for job in state.jobs().values().filter(|job| job.ended.is_none()) {
+    for job in state.jobs().open() {
         lines.extend(due::stay_due(state, job).map(|line| looked_at(state, job, line)));
         lines.extend(due::drying_due(state, job));
     }

@@ -6,13 +6,13 @@ use burrline_domain::{
 };
 use burrline_proto::v1;
 use burrline_terms::{
-    Happened, Name,
+    Happened, Moment, Name,
     words::{Piece, PlaceKind},
 };
 
-use super::{floor, kind_of, minutes, skull::said_back};
+use super::{floor_at, kind_of, minutes, skull::said_back};
 use crate::evidence;
-use crate::readings::{self, Reading, Unreadable, View, values::Side, view::job};
+use crate::readings::{self, Reading, Unreadable, View, values::Side};
 
 /// One side: what it is, and what is told of it, each under its name.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -35,10 +35,14 @@ impl Reading for readings::Sides {
 fn side(side: &Side, view: &View<'_>) -> Result<Told, Unreadable> {
     let then = if side.then.is_now() { None } else { Some(view.at(side.then)?) };
     let state = then.as_ref().unwrap_or(view.state);
-    match &side.skull {
-        Some(skull) => Ok(of_job(state, job(state, skull)?)),
-        None => Ok(of_floor(state)),
+    let now = view.now_of(side.then, state);
+    let Some(skull) = &side.skull else { return Ok(of_floor(state, now)) };
+    let job = view.job_of(side.then, state, skull)?;
+    let mut told = of_job(state, job, now);
+    if let Some(tag) = view.tag_today(side.then, state, skull, job) {
+        told.title = format!("{} ({tag})", told.title);
     }
+    Ok(told)
 }
 
 /// What differs between two sides, in the order of the first.
@@ -66,8 +70,8 @@ pub fn sides(one: Told, other: Told) -> v1::SidesResponse {
 }
 
 /// What is told of a job: how far it is, how long each thing took, its waters, its heat, its money,
-/// and what its records answer in a dispute.
-pub fn of_job(state: &State, job: &Job) -> Told {
+/// and what its records answer in a dispute, all up to a moment.
+pub fn of_job(state: &State, job: &Job, now: Moment) -> Told {
     let mut rows = Vec::new();
     let mut row = |what: &str, value: String| {
         if !value.is_empty() {
@@ -81,12 +85,12 @@ pub fn of_job(state: &State, job: &Job) -> Told {
     row("on hold", job.hold.as_ref().map(ToString::to_string).unwrap_or_default());
     row("disputed", if job.disputed { "yes".to_owned() } else { String::new() });
     row("steps", steps(state, job));
-    row("from take-in", since_take_in(state, job));
-    let now = Happened::exactly(state.last_shop_time());
-    let heat = job.heat(|name| kind_of(state, name) == Some(PlaceKind::Pot), now);
+    row("from take-in", since_take_in(job, now));
+    let heat =
+        job.heat(|name| kind_of(state, name) == Some(PlaceKind::Pot), Happened::exactly(now));
     row("heat", if heat.goes > 0 { heat.to_string() } else { String::new() });
     for kind in PlaceKind::ALL.iter().filter(|kind| **kind != PlaceKind::Pot) {
-        row(&format!("time in a {kind}"), time_in(state, job, *kind));
+        row(&format!("time in a {kind}"), time_in(state, job, *kind, now));
     }
     row("waters", waters(state, job));
     let changes = state.changes_of(job);
@@ -101,7 +105,7 @@ pub fn of_job(state: &State, job: &Job) -> Told {
     row("charged", state.settings().shown(share.charged));
     row("paid", state.settings().shown(share.net()));
     row("owed", state.settings().shown(share.owed()));
-    for finding in evidence::findings(state, job) {
+    for finding in evidence::findings_at(state, job, now) {
         row(
             finding.question,
             if finding.alarm { finding.answers.join("; ") } else { String::new() },
@@ -110,9 +114,9 @@ pub fn of_job(state: &State, job: &Job) -> Told {
     Told { title: said_back(state, job), rows }
 }
 
-/// What is told of the floor: for each place what is in it.
-pub fn of_floor(state: &State) -> Told {
-    let told = floor(state, "");
+/// What is told of the floor at a moment: for each place what is in it.
+pub fn of_floor(state: &State, now: Moment) -> Told {
+    let told = floor_at(state, "", now);
     let mut rows = Vec::new();
     for place in &told.places {
         let mut here: Vec<String> = place.here.iter().map(skull_words).collect();
@@ -148,17 +152,16 @@ fn steps(state: &State, job: &Job) -> String {
 }
 
 /// How long the job was or is in the shop.
-fn since_take_in(state: &State, job: &Job) -> String {
+fn since_take_in(job: &Job, now: Moment) -> String {
     let Some(taken) = job.taken_in else { return String::new() };
-    let until = job.ended.as_ref().map_or_else(|| state.last_shop_time(), |(at, _)| at.at);
+    let until = job.ended.as_ref().map_or(now, |(at, _)| at.at);
     let word = if job.ended.is_some() { "to the end" } else { "so far" };
     format!("{} {word}", minutes(until.since(taken.at).max(0).checked_div(60_000).unwrap_or(0)))
 }
 
 /// How long the skull was in places of a kind, at the least.
-fn time_in(state: &State, job: &Job, kind: PlaceKind) -> String {
+fn time_in(state: &State, job: &Job, kind: PlaceKind, now: Moment) -> String {
     let is_kind = |place: &Name| kind_of(state, place) == Some(kind);
-    let now = state.last_shop_time();
     let stays = job.stays.iter().filter(|s| s.piece == Piece::Skull && is_kind(&s.place));
     let (count, ms) = stays.fold((0_u32, 0_i64), |(count, ms), stay| {
         (count.saturating_add(1), ms.saturating_add(stay.shortest_ms(now)))

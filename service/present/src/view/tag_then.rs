@@ -4,7 +4,7 @@ use burrline_domain::{
     Class, State, Verb,
     fold::{Job, Key, outlives_job},
 };
-use burrline_terms::{EntryName, Moment, Tag};
+use burrline_terms::{EntryName, Moment, Skull, Tag};
 
 use super::{Zone, said_back, skull::numbered};
 
@@ -41,6 +41,33 @@ pub fn tag_then(state: &State, tag: &Tag, at: Moment) -> Option<String> {
         (None, Some(after)) => Some(came(state, tag, after, at)),
         (None, None) => None,
     }
+}
+
+/// What a tag that names a job today was at another moment, where it was not its tag then: "0533 is its tag
+/// since then; at that moment it wore 0501".
+pub fn tag_today(today: &State, then: &State, skull: &Skull, job: &Job) -> Option<String> {
+    let tag = skull.tag.as_ref().filter(|_| skull.job.is_none())?;
+    let wore = then.tag_of(job.id);
+    if wore == Some(tag) {
+        return None;
+    }
+    let is_todays = today.tag_of(job.id) == Some(tag);
+    let names = if is_todays { "is its tag of today" } else { "names it by the tags of today" };
+    let wore = wore.map_or_else(|| "none".to_owned(), ToString::to_string);
+    let others = then.wearing(tag).into_iter().filter(|other| *other != job.id);
+    let others: Vec<String> =
+        others.map(|other| format!(", and {tag} was on job {}", numbered(then, other))).collect();
+    Some(format!("{tag} {names}; at that moment it wore {wore}{}", others.concat()))
+}
+
+/// Why there is nothing to tell of a job at a moment: its head had not come, or was not on record.
+pub fn not_here_then(today: &State, job: &Job, skull: &Skull) -> String {
+    let number = job.id.job_number();
+    let called = skull.tag.as_ref().filter(|_| skull.job.is_none()).map(ToString::to_string);
+    let called = called.map_or_else(|| number.clone(), |tag| format!("{tag} (job {number})"));
+    let came = job.taken_in.map(|taken| Zone::of(today).time(taken.at, None));
+    let came = came.map(|came| format!(": its head was taken in at {came}")).unwrap_or_default();
+    format!("nothing was on record of {called} then{came}")
 }
 
 /// Every wearing of a tag, in order.

@@ -1,5 +1,7 @@
 //! One job's trail, line by line.
 
+use std::collections::BTreeSet;
+
 use burrline_domain::{
     Outcome, State, Verb,
     fold::{Bath, Fact, Job, Level, Route, TrailItem, Until},
@@ -36,9 +38,11 @@ impl Reading for readings::Trail {
     type Response = v1::TrailResponse;
 
     fn answer(&self, view: &View<'_>) -> Result<v1::TrailResponse, Unreadable> {
-        let mut trail = trail_of(view.state, view.job(&self.skull)?);
+        let job = view.job(&self.skull)?;
+        let mut trail = trail_of(view.state, job, view.now());
+        trail.worn.splice(0..0, view.tag_said(&self.skull, job));
         if !view.eyes().see() {
-            for line in &mut trail.lines {
+            for line in trail.lines.iter_mut().chain(&mut trail.corrections) {
                 leave_out(view.state, line);
             }
         }
@@ -81,12 +85,28 @@ fn carries_money(verb: &Verb) -> bool {
     hints.into_iter().any(|hint| [Money::HINT, PriceLine::HINT, Coins::HINT].contains(&hint))
 }
 
-/// The trail of a job, with the times of which nobody said where it was.
-pub fn trail_of(state: &State, job: &Job) -> v1::TrailResponse {
+/// The trail of a job, with the times up to a moment of which nobody said where it was.
+pub fn trail_of(state: &State, job: &Job, now: Moment) -> v1::TrailResponse {
     let zone = Zone::of(state);
-    let gaps = custody::gaps(state, job).iter().map(|gap| gap.words(&zone)).collect();
+    let gaps = custody::gaps(state, job, now).iter().map(|gap| gap.words(&zone)).collect();
     let worn = super::other_wearers(state, job);
-    v1::TrailResponse { lines: trail(state, job.id), gaps, worn }
+    let corrections = corrections(state, state.trail(job.id).iter().map(name_of)).into_iter();
+    let corrections = corrections.map(|item| trail_line(state, item)).collect();
+    v1::TrailResponse { lines: trail(state, job.id), gaps, worn, corrections }
+}
+
+/// The name of a line's entry.
+pub fn name_of(item: &TrailItem<'_>) -> EntryName {
+    item.fact.record.entry.name
+}
+
+/// What was said later of some lines, and of what was said of them, in the order of typing.
+pub fn corrections(state: &State, of: impl IntoIterator<Item = EntryName>) -> Vec<TrailItem<'_>> {
+    let of: BTreeSet<EntryName> = of.into_iter().collect();
+    let found = state.correcting(&of).into_iter().filter_map(|name| state.trail_item(name));
+    let mut items: Vec<TrailItem<'_>> = found.filter(|item| !item.fact.refused()).collect();
+    items.sort_by_key(|item| (item.fact.record.happened.typed, item.fact.record.position));
+    items
 }
 
 /// When a line reached the shop, if its bench had kept it for more than ten minutes.

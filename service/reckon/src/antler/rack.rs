@@ -63,10 +63,9 @@ pub struct Score {
     pub apart: Eighths,
     /// Sum of the abnormal points of both sides.
     pub abnormal: Eighths,
-    /// Spread credit and both columns.
+    /// Spread credit and both columns; on a non-typical chart the abnormal points too.
     pub gross: Eighths,
-    /// Gross less what the sides are apart, and less (typical) or plus (non-typical) the abnormal
-    /// points.
+    /// Gross less what the sides are apart; on a typical chart less the abnormal points too.
     pub net: Eighths,
     /// What a measurer would look at again, in words.
     pub notes: Vec<String>,
@@ -130,9 +129,10 @@ impl Rack {
         let apart: Eighths = pairs.iter().map(|pair| pair.apart).sum();
         let abnormal: Eighths =
             self.right.abnormal.iter().chain(&self.left.abnormal).copied().sum();
-        let gross: Eighths = [spread_credit, right, left].into_iter().sum();
-        let sign = if self.chart.adds_abnormal() { 1_i64 } else { -1 };
-        let net = gross.0.saturating_sub(apart.0).saturating_add(abnormal.0.saturating_mul(sign));
+        let added = if self.chart.adds_abnormal() { abnormal } else { Eighths::ZERO };
+        let gross: Eighths = [spread_credit, right, left, added].into_iter().sum();
+        let taken_off = if self.chart.adds_abnormal() { Eighths::ZERO } else { abnormal };
+        let net = gross.0.saturating_sub(apart.0).saturating_sub(taken_off.0);
         Ok(Score {
             chart: self.chart,
             spread: self.spread,

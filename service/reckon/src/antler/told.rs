@@ -7,6 +7,8 @@ use crate::{Absurd, Known, Value, Working};
 
 const OFFICIAL: &str = "Only an official measurer gives an official score, after at least sixty \
                         days of drying.";
+const NON_TYPICAL: &str = "abnormal points add into the gross of a non-typical rack: \
+                           buckmanager.com, Scoring a buck: typical versus non-typical, 2008";
 const CHARTS: &str = "score chart instructions of the Boone and Crockett Club, as reprinted";
 
 /// The gross and net score of a rack, line by line as on the sheet.
@@ -44,11 +46,19 @@ pub fn rack_score(rack: &Rack) -> Result<Working, Absurd> {
     }
     let (right, left) = (score.right, score.left);
     working = working
-        .step("gross", format!("{} + {right} + {left} = {gross}", score.spread_credit))
         .step("apart", format!("sum of the differences = {apart}"))
         .step("abnormal", format!("both sides together = {abnormal}"));
-    let sign = if rack.chart.adds_abnormal() { '+' } else { '-' };
-    working = working.step("net", format!("{gross} - {apart} {sign} {abnormal} = {net}"));
+    let columns = format!("{} + {right} + {left}", score.spread_credit);
+    working = if rack.chart.adds_abnormal() {
+        working
+            .step("gross", format!("{columns} + {abnormal} = {gross}"))
+            .step("net", format!("{gross} - {apart} = {net}"))
+            .source(NON_TYPICAL, Known::Read)
+    } else {
+        working
+            .step("gross", format!("{columns} = {gross}"))
+            .step("net", format!("{gross} - {apart} - {abnormal} = {net}"))
+    };
     for note in score.notes {
         working = working.caution(note);
     }

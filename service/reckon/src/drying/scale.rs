@@ -11,6 +11,8 @@ use crate::quantity::Grams;
 /// Steps that scales are made with, in units of the last digit, the coarsest first; and how many
 /// different readings it takes before all of them being multiples is no chance (for 5, one in 125).
 const STEPS: [(i64, usize); 5] = [(50, 3), (20, 3), (10, 3), (5, 3), (2, 6)];
+/// Two readings in fives are one chance in 25 on a scale of grams, and many a scale shows fives.
+const FIVES: (i64, usize) = (5, 2);
 
 /// What is known of a scale from readings of it.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -47,10 +49,29 @@ impl Scale {
             .find(|(unit, places, _)| (*unit, *places) == (reading.unit, reading.number.scale()));
         let times = alike.map_or(1, |(.., all)| {
             let multiple = |step: i64| all.iter().all(|digits| digits.checked_rem(step) == Some(0));
-            let found = STEPS.iter().find(|(step, few)| all.len() >= *few && multiple(*step));
-            found.map_or(1, |(step, _)| *step)
+            let fives = matches!(reading.unit, MassUnit::Gram | MassUnit::Kilogram);
+            let steps = STEPS.into_iter().chain(fives.then_some(FIVES));
+            let found = steps.into_iter().find(|(step, few)| all.len() >= *few && multiple(*step));
+            found.map_or(1, |(step, _)| step)
         });
         Grams(last * times.to_f64().unwrap_or(1.0))
+    }
+
+    /// A last digit of a reading, and five of them (two ounces): how a finer and how a coarser step would
+    /// be typed.
+    pub fn others(reading: Mass) -> [Mass; 2] {
+        let (unit, more) = match reading.unit {
+            MassUnit::PoundOunce | MassUnit::Ounce if reading.number.scale() == 0 => {
+                (MassUnit::Ounce, 2)
+            }
+            unit @ (MassUnit::Gram
+            | MassUnit::Kilogram
+            | MassUnit::Pound
+            | MassUnit::Ounce
+            | MassUnit::PoundOunce) => (unit, 5),
+        };
+        let places = reading.number.scale();
+        [1, more].map(|times| Mass::new(Decimal::new(times, places), unit))
     }
 }
 
@@ -98,8 +119,10 @@ mod tests {
     fn readings_that_are_all_multiples_show_a_coarser_scale() {
         assert!((step(&["1450g", "1415g", "1400g", "1400g"]) - 5.0).abs() < 1e-9);
         assert!((step(&["1450g", "1416g", "1400g", "1400g"]) - 1.0).abs() < 1e-9);
-        // The same reading three times says nothing of the steps.
+        // The same reading three times says nothing of the steps, two in fives say enough.
         assert!((step(&["1400g", "1400g", "1400g"]) - 1.0).abs() < 1e-9);
+        assert!((step(&["1400g", "1395g", "1395g"]) - 5.0).abs() < 1e-9);
+        assert!((step(&["50oz", "45oz"]) - 28.349_523_125).abs() < 1e-9);
         // Pounds and ounces: whole pounds are to the ounce.
         assert!((step(&["3lb2oz", "3lb"]) - 28.349_523_125).abs() < 1e-9);
         assert!((step(&["3.20lb", "3.15lb", "3.10lb"]) - 0.05 * 453.592_37).abs() < 1e-9);

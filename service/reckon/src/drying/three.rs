@@ -11,6 +11,9 @@ use super::{
     curve::{Between, CannotTell},
 };
 
+/// A share of the mass that no scale shows.
+const NOTHING: f64 = 1e-9;
+
 /// Dry mass and time from three weighings that are equally far apart, with the doubt that the
 /// steps of the scale leave.
 ///
@@ -31,7 +34,9 @@ pub fn aitken(three: [Weighing; 3], step: Grams) -> Result<(Between, Hours), Can
         return Err(CannotTell::NotFalling);
     }
     let share = lost_then / lost_first;
-    if !(share > 0.0 && share < 1.0) {
+    // Equal falls differ by no more than how a computer keeps 1498.6.
+    let bend = lost_first - lost_then;
+    if !(share > 0.0 && bend > NOTHING * early.mass.0) {
         return Err(CannotTell::NoBend);
     }
     let value = end(masses);
@@ -101,6 +106,8 @@ mod tests {
             |points: [(f64, f64); 3]| aitken(points.map(|(h, g)| Weighing::at(h, g)), Grams(1.0));
         assert_eq!(bad([(0.0, 1500.0), (24.0, 1411.0), (60.0, 1385.0)]), Err(CannotTell::NotEven));
         assert_eq!(bad([(0.0, 1500.0), (24.0, 1450.0), (48.0, 1400.0)]), Err(CannotTell::NoBend));
+        // In binary these falls differ in the thirteenth digit.
+        assert_eq!(bad([(0.0, 1500.0), (24.0, 1498.6), (48.0, 1497.2)]), Err(CannotTell::NoBend));
         assert_eq!(
             bad([(0.0, 1500.0), (24.0, 1501.0), (48.0, 1502.0)]),
             Err(CannotTell::NotFalling)

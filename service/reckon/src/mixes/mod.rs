@@ -53,7 +53,8 @@ impl Grade {
             Self::Fine => "no hazard listed",
             Self::Spoils => "better not",
             Self::Unknown => "not known",
-            Self::Injures | Self::Deadly => "no",
+            Self::Injures => "no",
+            Self::Deadly => "deadly",
         }
     }
 }
@@ -99,14 +100,26 @@ pub fn kinds(name: &str) -> Vec<Kind> {
 pub fn mix(typed: &[String]) -> Result<Working, Absurd> {
     let things = read::things(typed);
     let real = things.iter().filter(|thing| !thing.circumstance()).count();
-    if real == 0 || things.len() < 2 {
+    if let [one] = things.as_slice()
+        && one.unknown()
+        && one.said.contains(' ')
+    {
+        return Err(Absurd::new(
+            "none of these words is known here",
+            "treat it as dangerous and read the labels; where they are several things, say `and` between them: \
+             `mix beetle spray and wood filler`",
+        ));
+    }
+    let all = found(&things);
+    // Circumstances alone are no mix, unless they kill by themselves, as a burner in a closed room does.
+    let harmless = all.first().is_none_or(|found| found.grade < Grade::Injures);
+    if (real == 0 && harmless) || things.len() < 2 {
         return Err(Absurd::new(
             "one thing alone is no mix",
             "say two or more, with what the vessel is made of and `hot` if it is: `mix peroxide vinegar`, \
              `mix soda aluminum hot`",
         ));
     }
-    let all = found(&things);
     let mut working = Working::new();
     for found in all.iter().filter(|found| found.grade > Grade::Fine || all.len() == 1) {
         let verdict = found.grade.verdict();
@@ -124,8 +137,12 @@ pub fn mix(typed: &[String]) -> Result<Working, Absurd> {
     let grade = worst.map_or(Grade::Fine, |found| found.grade);
     let said: Vec<&str> = things.iter().map(|thing| thing.said.as_str()).collect();
     let said = said.join(" with ");
+    let mut answer = sentence(&said, &all, &things);
+    if let Some(meant) = as_meant(&things) {
+        answer = format!("{answer} If that is {meant}");
+    }
     Ok(working
-        .answer(sentence(&said, worst, &things))
+        .answer(answer)
         .words("verdict", grade.word())
         .caution(
             "A mix is not safe just because it is not listed: the labels and data sheets of both decide. \
@@ -133,9 +150,23 @@ pub fn mix(typed: &[String]) -> Result<Working, Absurd> {
         ))
 }
 
+/// What holds if each misspelt name is the one that it is near to; none if none is.
+fn as_meant(things: &[Thing]) -> Option<String> {
+    if things.iter().all(|thing| read::near(thing).is_none() || !thing.unknown()) {
+        return None;
+    }
+    let right = |thing: &Thing| {
+        let name = read::near(thing).filter(|_| thing.unknown());
+        name.map_or_else(|| vec![thing.clone()], |name| read::things(&[name.to_owned()]))
+    };
+    let meant: Vec<Thing> = things.iter().flat_map(right).collect();
+    let said: Vec<&str> = meant.iter().map(|thing| thing.said.as_str()).collect();
+    (meant.len() > 1).then(|| sentence(&said.join(" with "), &found(&meant), &meant))
+}
+
 /// The worst in one line: the verdict, what happens, what to do; then what is not known.
-fn sentence(said: &str, worst: Option<&Found>, things: &[Thing]) -> String {
-    let Some(worst) = worst else { return format!("{said}: {}", Grade::Fine.verdict()) };
+fn sentence(said: &str, all: &[Found], things: &[Thing]) -> String {
+    let Some(worst) = all.first() else { return format!("{said}: {}", Grade::Fine.verdict()) };
     let verdict = worst.grade.verdict();
     let which = if things.len() > 2 && worst.of != said && worst.grade != Grade::Unknown {
         format!("{}: ", worst.of)
@@ -143,11 +174,30 @@ fn sentence(said: &str, worst: Option<&Found>, things: &[Thing]) -> String {
         String::new()
     };
     if worst.grade == Grade::Fine {
-        return format!("{said}: {verdict}");
+        // What a listed pair asks for is said too: open air, gloves.
+        let mut asked: Vec<&str> = Vec::new();
+        for found in all.iter().filter(|found| found.from.is_some()) {
+            if !asked.contains(&found.what.as_str()) {
+                asked.push(&found.what);
+            }
+        }
+        let asked = asked.join("; ");
+        return if asked.is_empty() {
+            format!("{said}: {verdict}")
+        } else {
+            format!("{said}: {verdict}; {asked}")
+        };
     }
-    let sentence = format!("{said}: {verdict}: {which}{}.", worst.words());
-    let strange: Vec<&str> =
-        things.iter().filter(|thing| thing.unknown()).map(|thing| thing.said.as_str()).collect();
+    // Of one pair the label decides which of several gases it is: each that is as bad is named.
+    let like = |found: &&Found| {
+        found.of == worst.of && found.grade == worst.grade && found.act == worst.act
+    };
+    let whats: Vec<&str> =
+        all.iter().filter(like).map(|found| found.what.as_str()).take(2).collect();
+    let words = Found { what: whats.join(", or "), ..worst.clone() }.words();
+    let sentence = format!("{said}: {verdict}: {which}{words}.");
+    let strange = things.iter().filter(|thing| thing.unknown() && !read::is_bare_vessel(thing));
+    let strange: Vec<&str> = strange.map(|thing| thing.said.as_str()).collect();
     if worst.grade > Grade::Unknown && !strange.is_empty() {
         let is = if strange.len() == 1 { "is" } else { "are" };
         let strange = strange.join(" and ");
@@ -160,13 +210,7 @@ fn sentence(said: &str, worst: Option<&Found>, things: &[Thing]) -> String {
 fn found(things: &[Thing]) -> Vec<Found> {
     let mut all: Vec<Found> = threes(things);
     for thing in things.iter().filter(|thing| thing.unknown()) {
-        all.push(Found {
-            grade: Grade::Unknown,
-            of: thing.said.clone(),
-            what: format!("\u{201c}{}\u{201d} is not known here", thing.said),
-            act: READ_THE_LABEL,
-            from: None,
-        });
+        all.push(strange(thing));
     }
     for (at, one) in things.iter().enumerate() {
         for other in things.iter().skip(at.saturating_add(1)) {
@@ -178,20 +222,46 @@ fn found(things: &[Thing]) -> Vec<Found> {
     all
 }
 
+/// What is said of a thing that is not known.
+fn strange(thing: &Thing) -> Found {
+    let (what, act) = if read::is_bare_vessel(thing) {
+        let said = &thing.said;
+        (
+            format!("nobody said what the {said} is made of"),
+            "Say it, such as plastic, stainless steel, aluminum or galvanized",
+        )
+    } else if let Some(name) = read::near(thing) {
+        (
+            format!(
+                "\u{201c}{}\u{201d} is not known here; if it is {name}, say {name}",
+                thing.said
+            ),
+            READ_THE_LABEL,
+        )
+    } else {
+        (format!("\u{201c}{}\u{201d} is not known here", thing.said), READ_THE_LABEL)
+    };
+    Found { grade: Grade::Unknown, of: thing.said.clone(), what, act, from: None }
+}
+
 fn threes(things: &[Thing]) -> Vec<Found> {
     let mut all = Vec::new();
     for three in THREES {
-        let holds = |kinds: &[Kind]| {
-            things.iter().find(|thing| thing.kinds.iter().any(|kind| kinds.contains(kind)))
+        let holding = |kinds: &'static [Kind]| {
+            things.iter().filter(|thing| thing.kinds.iter().any(|kind| kinds.contains(kind)))
         };
-        let [one, two, third] = three.kinds.map(holds);
-        let (Some(one), Some(two), Some(third)) = (one, two, third) else { continue };
         // Three things, not one product that may be any of them.
-        if one == two || two == third || one == third {
-            continue;
-        }
+        let [ones, twos, thirds] = three.kinds;
+        let apart = holding(ones).find_map(|one| {
+            let mut others = holding(twos).filter(|two| *two != one);
+            others.find_map(|two| {
+                let third = holding(thirds).find(|third| *third != one && *third != two)?;
+                Some((one, two, third))
+            })
+        });
+        let Some((one, two, third)) = apart else { continue };
         all.push(Found {
-            grade: Grade::Deadly,
+            grade: three.grade,
             of: format!("{}, {} and {}", one.said, two.said, third.said),
             what: three.what.to_owned(),
             act: three.act,

@@ -2,7 +2,7 @@
 
 use super::{
     kinds::Kind,
-    words::{DENIALS, FILLERS, PRODUCTS, VESSELS, names},
+    words::{ADJECTIVES, COLORS, DENIALS, FORMS, LIKE, MEASURES, PRODUCTS, VESSELS, names},
 };
 
 /// A thing as it was said; of no kind if it is not known here.
@@ -26,11 +26,12 @@ impl Thing {
     }
 }
 
-/// Words between things.
+/// Words between things, and those of a question about them.
 const BETWEEN: &[&str] = &[
     "and", "with", "in", "on", "into", "onto", "plus", "then", "to", "over", "at", "near", "by",
     "under", "beside", "against", "from", "or", "after", "inside", "next", "is", "it", "&", "+",
-    ",",
+    ",", "put", "use", "pour", "add", "when", "what", "happens", "if", "do", "does", "be", "may",
+    "i", "we", "you", "together",
 ];
 
 /// The things that were typed. A word of several words is one thing, or several by itself.
@@ -40,37 +41,84 @@ pub(super) fn things(typed: &[String]) -> Vec<Thing> {
     for word in typed {
         if word.contains(char::is_whitespace) {
             out.extend(segment_things(&std::mem::take(&mut segment)));
-            out.extend(things(&tokens(word)));
+            let words: Vec<String> = word.split_whitespace().map(str::to_owned).collect();
+            out.extend(things(&words));
             continue;
         }
         for token in tokens(word) {
-            // `ph plus` is a name.
-            let parts = BETWEEN.contains(&token.as_str())
-                && !segment.last().is_some_and(|last| last == "ph" && token == "plus");
-            if parts {
+            // `ph plus` is a name, and `can i` a question.
+            if token == "i" && segment.last().is_some_and(|last| last == "can") {
+                segment.pop();
+            }
+            // So does `is it safe to mix`.
+            if token == "to" && segment.iter().all(|word| word == "safe") {
+                segment.clear();
+            }
+            let is_name = token == "plus" && segment.last().is_some_and(|last| last == "ph");
+            if BETWEEN.contains(&token.as_str()) && !is_name {
                 out.extend(segment_things(&std::mem::take(&mut segment)));
             } else {
-                segment.push(token.trim_end_matches(',').to_owned());
-                if token.ends_with(',') {
-                    out.extend(segment_things(&std::mem::take(&mut segment)));
-                }
+                segment.push(token);
             }
         }
     }
     out.extend(segment_things(&segment));
-    out
+    let mut once: Vec<Thing> = Vec::new();
+    for thing in out {
+        if !once.iter().any(|before| before.said == thing.said) {
+            once.push(thing);
+        }
+    }
+    once
 }
 
-/// Words in lower case, apart at spaces, dashes and the like.
+/// Words in lower case, apart at spaces, dashes, marks between things, and behind an amount.
 fn tokens(word: &str) -> Vec<String> {
     let lower = word.to_lowercase().replace("'s", "").replace('\u{2019}', "");
-    // A strength such as 35%w/w stays whole.
-    if !lower.contains(char::is_whitespace) && is_amount(&lower) {
-        return vec![lower];
+    let marks: Vec<char> = lower.chars().collect();
+    let mut spaced = String::with_capacity(lower.len());
+    for (at, mark) in marks.iter().enumerate() {
+        let digit =
+            |at: Option<usize>| at.and_then(|at| marks.get(at)).is_some_and(char::is_ascii_digit);
+        // A point or a comma between digits belongs to a number.
+        let of_number = digit(at.checked_sub(1)) && digit(at.checked_add(1));
+        match mark {
+            ',' | '.' if !of_number => spaced.push_str(" , "),
+            '+' | ';' | '&' | '?' | '!' | ':' => spaced.push_str(" , "),
+            '-' | '_' | '(' | ')' | '"' => spaced.push(' '),
+            _ => spaced.push(*mark),
+        }
     }
+    spaced.split_whitespace().flat_map(amount_apart).collect()
+}
+
+/// `12%peroxide` as an amount and a name; a strength such as `35%w/w` is one, `2/propanol` two words.
+fn amount_apart(token: &str) -> Vec<String> {
+    let end = token.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '/')));
     let apart =
-        lower.split(|c: char| c.is_whitespace() || matches!(c, '-' | '_' | '/' | '(' | ')'));
-    apart.filter(|token| !token.is_empty()).map(str::to_owned).collect()
+        |text: &str| text.split('/').filter(|part| !part.is_empty()).map(str::to_owned).collect();
+    let Some((number, behind)) = end.and_then(|end| token.split_at_checked(end)) else {
+        return vec![token.to_owned()];
+    };
+    if number.is_empty() {
+        return apart(token);
+    }
+    if listed(MEASURES, behind) {
+        return vec![token.to_owned()];
+    }
+    // The longest measure in front, such as the percent sign.
+    let measure = MEASURES.iter().filter(|measure| !measure.starts_with(char::is_alphabetic));
+    let measure = measure.filter(|measure| behind.starts_with(**measure)).max_by_key(|m| m.len());
+    let measure = measure.or_else(|| {
+        ["vol", "ml", "oz"]
+            .iter()
+            .find(|m| behind.starts_with(**m) && name(&[behind.to_owned()]).is_none())
+    });
+    let (unit, rest) =
+        behind.split_at_checked(measure.map_or(0, |m| m.len())).unwrap_or(("", behind));
+    let mut out = vec![format!("{number}{unit}")];
+    out.extend::<Vec<String>>(apart(rest));
+    out
 }
 
 /// A word as the lists have it: in the singular, in American spelling.
@@ -107,33 +155,76 @@ fn is_amount(word: &str) -> bool {
     word.starts_with(|c: char| c.is_ascii_digit())
 }
 
+/// Whether a word says how much or which, and belongs to the name that follows.
+fn leads(word: &str) -> bool {
+    is_amount(word) || listed(MEASURES, word) || listed(ADJECTIVES, word) || listed(COLORS, word)
+}
+
 /// The things between two words that part them.
 fn segment_things(segment: &[String]) -> Vec<Thing> {
     let mut out: Vec<Thing> = Vec::new();
     let mut strange: Vec<&str> = Vec::new();
+    let mut lead: Vec<&str> = Vec::new();
     let mut rest = segment;
     while let Some((first, after)) = rest.split_first() {
-        if let Some((length, kinds)) = name(rest) {
+        let like = after.first().is_some_and(|next| LIKE.contains(&next.as_str()));
+        if like || is_scent(first, after) {
+            rest = if like { after.split_first().map_or(after, |(_, left)| left) } else { after };
+        } else if let Some((length, kinds)) = name(rest) {
             out.extend(unknown(&std::mem::take(&mut strange)));
             let (named, behind) = rest.split_at(length.min(rest.len()));
-            let (thing, left) = with_tail(named, kinds, behind);
+            let (mut thing, left) = with_tail(named, kinds, behind);
+            thing.said = described(&std::mem::take(&mut lead), &thing.said);
             out.push(thing);
             rest = left;
-            continue;
+        } else if strange.is_empty() && leads(first) {
+            lead.push(first);
+            rest = after;
+        } else {
+            // A form without a name, such as a white powder, hides what the thing is.
+            strange
+                .extend(std::mem::take(&mut lead).into_iter().filter(|word| listed(COLORS, word)));
+            let single = Thing { said: first.clone(), kinds: Vec::new() };
+            if near(&single).is_some() {
+                // A misspelt name is a thing of its own.
+                out.extend(unknown(&std::mem::take(&mut strange)));
+                out.push(single);
+            } else if !is_amount(first) {
+                strange.push(first);
+            }
+            rest = after;
         }
-        let says_nothing = strange.is_empty() && listed(FILLERS, first);
-        if !is_amount(first) && !says_nothing {
-            strange.push(first);
-        }
-        rest = after;
     }
+    // A color of nothing hides a thing too; other words that describe nothing say nothing.
+    strange.extend(lead.iter().copied().filter(|word| listed(COLORS, word)));
     out.extend(unknown(&strange));
+    // Peroxide alone is sold by volumes: `40 vol` is one.
+    let volumes = lead.iter().any(|word| word.ends_with("vol") || *word == "volume");
+    if volumes {
+        out.push(Thing { said: lead.join(" "), kinds: vec![Kind::Peroxide] });
+    }
     if out.is_empty() {
-        // Nothing but words such as "spray": that names no thing.
+        // Nothing but words such as "old": that names no thing.
         let said: Vec<&str> = segment.iter().map(String::as_str).collect();
         out.extend(unknown(&said));
     }
     out
+}
+
+/// Whether a fruit is the smell of a soap and not a thing.
+fn is_scent(word: &str, after: &[String]) -> bool {
+    ["lemon", "orange", "lime", "pine", "citrus", "lavender"].contains(&word)
+        && name(after).is_some_and(|(_, kinds)| kinds.first() == Some(&Kind::Soap))
+}
+
+/// A name with the strength and the words that describe it, without articles and measures.
+fn described(lead: &[&str], said: &str) -> String {
+    const SMALL: &[&str] = &["a", "an", "the", "some", "of", "my", "our"];
+    let percent = |word: &str| is_amount(word) && (word.contains('%') || word.contains("vol"));
+    let kept = lead.iter().filter(|word| {
+        percent(word) || !(is_amount(word) || listed(MEASURES, word) || SMALL.contains(word))
+    });
+    kept.copied().chain([said]).collect::<Vec<_>>().join(" ")
 }
 
 fn unknown(words: &[&str]) -> Option<Thing> {
@@ -156,8 +247,8 @@ fn with_tail<'a>(
         if listed(DENIALS, next) || (material && !own && listed(PRODUCTS, next)) {
             kinds.clear();
         } else if own
-            || !(is_amount(next)
-                || listed(FILLERS, next)
+            || !(is_strength(&kinds, rest)
+                || listed(FORMS, next)
                 || listed(PRODUCTS, next)
                 || (material && listed(VESSELS, next)))
         {
@@ -168,6 +259,45 @@ fn with_tail<'a>(
         rest = after;
     }
     (Thing { said, kinds }, rest)
+}
+
+/// Whether an amount behind a name is its strength: in percent or volumes, and not that of the next thing.
+fn is_strength(kinds: &[Kind], rest: &[String]) -> bool {
+    let Some((first, after)) = rest.split_first() else { return false };
+    // It is that of the next thing, unless that has one of its own behind it.
+    let of_next = name(after).is_some_and(|(count, _)| {
+        !has_strength(kinds) && !after.get(count).is_some_and(|next| is_amount(next))
+    });
+    let alone = name(after).is_none() && !has_strength(kinds);
+    match first.as_str() {
+        "%" | "percent" | "vol" | "volume" => true,
+        word if is_amount(word) && word.contains('%') => !of_next,
+        word if is_amount(word) && word.contains("vol") => !of_next && !alone,
+        word if is_amount(word) => {
+            let unit = |next: &String| ["percent", "vol", "volume", "%"].contains(&next.as_str());
+            after.first().is_none_or(unit)
+        }
+        _ => false,
+    }
+}
+
+/// Whether a thing is sold by its strength.
+fn has_strength(kinds: &[Kind]) -> bool {
+    let sold = |kind: &Kind| {
+        matches!(
+            kind,
+            Kind::Peroxide
+                | Kind::Bleach
+                | Kind::WeakAcid
+                | Kind::StrongAcid
+                | Kind::Sulfuric
+                | Kind::Ammonia
+                | Kind::Alcohol
+                | Kind::Formalin
+                | Kind::Lye
+        )
+    };
+    kinds.iter().any(sold)
 }
 
 /// The longest name that the words begin with: how many words, and what it is.
@@ -184,6 +314,32 @@ fn name(words: &[String]) -> Option<(usize, &'static [Kind])> {
     };
     let fitting = names().filter_map(|(name, kinds)| Some((starts(name)?, *kinds)));
     fitting.max_by_key(|(count, _)| *count)
+}
+
+/// The name that a misspelt word is near to, alone in that; none for a short word.
+pub(super) fn near(thing: &Thing) -> Option<&'static str> {
+    let word = plain(&thing.said);
+    if word.contains(' ') || word.len() < 5 {
+        return None;
+    }
+    let most = if word.len() < 6 { 1 } else { 2 };
+    let far = |name: &str| strsim::osa_distance(&word, name);
+    let first = word.chars().next();
+    let single = names().map(|(name, _)| *name);
+    let single = single.filter(|name| !name.contains(' ') && name.chars().next() == first);
+    let mut close: Vec<(usize, &str)> =
+        single.map(|name| (far(name), name)).filter(|(far, _)| *far <= most).collect();
+    close.sort_unstable();
+    match close.as_slice() {
+        [] => None,
+        [(first, _), (second, _), ..] if first == second => None,
+        [(_, name), ..] => Some(name),
+    }
+}
+
+/// Whether a thing that is not known is a vessel of which nobody said what it is made of.
+pub(super) fn is_bare_vessel(thing: &Thing) -> bool {
+    thing.unknown() && thing.said.split(' ').all(|word| listed(VESSELS, word))
 }
 
 #[cfg(test)]
@@ -235,5 +391,8 @@ mod tests {
         assert_eq!(names("bleach goo vinegar"), ["bleach", "goo", "vinegar"]);
         assert_eq!(names("peroxide steel hot"), ["peroxide", "steel", "hot"]);
         assert_eq!(names("bleach, ammonia, acid"), ["bleach", "ammonia", "acid"]);
+        assert_eq!(names("peroxide 3% cotton"), ["peroxide 3%", "cotton"]);
+        assert_eq!(names("acetone 12% peroxide"), ["acetone", "12% peroxide"]);
+        assert_eq!(names("peroxide 40 vol developer"), ["peroxide 40 vol", "developer"]);
     }
 }

@@ -48,12 +48,16 @@ pub(super) const OXLEY: From = read(
     "Oxley, Brady, Wilson, Smith, J. Chem. Health Saf. 19 (2012) 27, abstract: under 3 % peroxide with \
      7 % acetone and no acid it is unlikely",
 );
-pub(super) const CATALASE: From = read("a peroxide maker's page on stability and decomposition");
+pub(super) const CATALASE: From = read(
+    "Evonik Active Oxygens, web page \u{201c}Stability & Decomposition\u{201d}: above pH 5 it decays \
+     sharply faster; metals, light and catalase",
+);
 pub(super) const BASES_METALS: From = read(
     "NOAA reactivity documentation, strong bases with active metals, citing J. W. Mellor, Modern \
      Inorganic Chemistry, 6th ed. (1967) pp. 717 and 745",
 );
-pub(super) const LYE_PAGE: From = read("an encyclopaedia's page on the safety of sodium hydroxide");
+pub(super) const LYE_PAGE: From =
+    read("Wikipedia, \u{201c}Sodium hydroxide\u{201d}, section Safety (read in a copy)");
 pub(super) const EPA_DRAIN: From =
     read("EPA household waste page on drain cleaners (archived 2008): never add another cleaner");
 pub(super) const DRAIN_PAGE: From = read(
@@ -63,10 +67,13 @@ pub(super) const ACETONE_FIRE: From = read(
     "Fire Engineering, Chemical data notebook: acetone, June 1987: flash point 0 \u{b0}F, vapor twice \
      as heavy as air",
 );
-pub(super) const PERMANGANATE_PAGE: From =
-    read("an encyclopaedia's page on the safety of potassium permanganate");
-pub(super) const LINSEED: From =
-    read("an encyclopaedia's page on linseed oil, spontaneous combustion");
+pub(super) const PERMANGANATE_PAGE: From = read(
+    "Wikipedia, \u{201c}Potassium permanganate\u{201d}, section Safety and handling (read in a copy)",
+);
+pub(super) const LINSEED: From = read(
+    "Wikipedia, \u{201c}Linseed oil\u{201d}, section Spontaneous combustion (read in a copy): a tower in \
+     Philadelphia, 1991",
+);
 pub(super) const GLASGOW: From =
     read("University of Glasgow, GN-CHEM05, Guide to incompatible chemicals, 2017");
 pub(super) const ICSC_PERCARBONATE: From =
@@ -78,8 +85,24 @@ pub(super) const PERCARBONATE_MAKER: From = read(
 pub(super) const HARDENER_MANUAL: From = read(
     "a spray gun maker's manual on MEKP (2012): acetone, brass, iron and heat make it explosive",
 );
+pub(super) const PRUDENT: From = read(
+    "National Research Council, Prudent Practices in the Laboratory, 1995, tables of incompatible \
+     chemicals, as reprinted in university safety plans",
+);
+pub(super) const AQUA_REGIA: From = read(
+    "Southern Utah University, protocol \u{201c}Aqua regia\u{201d}: it makes chlorine and nitrosyl chloride",
+);
+pub(super) const COAL: From = read(
+    "U.S. Consumer Product Safety Commission, document 5012: carbon monoxide from burning charcoal and \
+     camp stoves indoors",
+);
+pub(super) const BRAKE_FLUID: From = read(
+    "G. L. Goss, 1989 (TRID 294408): brake fluids take fire by themselves at 390 to 400 \u{b0}C",
+);
+pub(super) const MANURE: From =
+    read("NIOSH Alert 90-103, Preventing deaths of farm workers in manure pits, 1990");
 pub(super) const HF: From = read("Mount Sinai emergency medicine page on hydrofluoric acid burns");
-pub(super) const CHEMISTRY: From = memory("general chemistry");
+pub(super) const CHEMISTRY: From = memory("general chemistry, without a page");
 pub(super) const PEROXIDE_MAKERS: From = memory("makers' safety sheets of hydrogen peroxide");
 pub(super) const SOLVENT_SHEETS: From = memory("safety sheets of the solvents");
 pub(super) const ZINC: From =

@@ -58,8 +58,213 @@ fn what_hurts_is_told_whichever_way_it_is_said() {
         ("hardener", "acetone"),
     ] {
         for said in [format!("{one} and {other}"), format!("{other} {one}")] {
-            assert_eq!(verdict(&said), "no", "{said}: {}", told(&said).answer);
+            assert!(hurts(&said), "{said}: {}", told(&said).answer);
         }
+    }
+}
+
+fn hurts(typed: &str) -> bool {
+    ["no", "deadly"].contains(&verdict(typed).as_str())
+}
+
+/// Every word counts: an amount that is written onto a name, a name that begins with a digit, a color or a
+/// form without a name, marks without spaces.
+#[test]
+fn no_word_is_dropped_so_that_a_danger_is_not_seen() {
+    for said in [
+        "12%peroxide acetone water",
+        "10%bleach vinegar water",
+        "bleach 5%vinegar water",
+        "5.25%bleach vinegar",
+        "40vol peroxide acetone",
+        "12%w/v-peroxide acetone water",
+        "bleach+vinegar",
+        "bleach,vinegar",
+        "bleach;vinegar",
+        "bleach&vinegar",
+        "bleach.vinegar",
+        "bleach vinegar?",
+        "bleach/ammonia",
+        "bleach 2 cups white vinegar",
+        "half a cup of bleach and vinegar",
+        "can I mix bleach and vinegar",
+        "is it safe to mix bleach with ammonia",
+        "bleach water 2-butanone 2-propanol acetone",
+        "12% peroxide acetone",
+    ] {
+        assert!(hurts(said), "{said}: {}", told(said).answer);
+    }
+    for said in
+        ["bleach 70%alcohol water", "bleach water 2-propanol", "peroxide plastic 2-butanone"]
+    {
+        assert!(hurts(said), "{said}: {}", told(said).answer);
+    }
+    for said in [
+        "bleach water white powder",
+        "peroxide plastic blue liquid",
+        "bleach water green crystals",
+        "soap water white",
+        "peroxide bone 3-goo",
+        "12%goo water bone",
+        "peroxide bone powder and paste",
+    ] {
+        assert_eq!(verdict(said), "not known", "{said}: {}", told(said).answer);
+    }
+    let said = told("2 cups of 12% peroxide with white vinegar").answer;
+    assert!(said.starts_with("12% peroxide with white vinegar: NO"), "{said}");
+}
+
+/// What was called harmless, or a smaller harm, and kills. Sources: those of the rows.
+#[test]
+fn what_kills_in_a_shop_and_a_garage_is_deadly() {
+    for said in [
+        "spray can flame",
+        "spray can hot",
+        "steel wool torch black powder",
+        "black powder flame steel",
+        "nitric acid muriatic acid",
+        "nitric acid vinegar",
+        "nitric acid formic acid",
+        "rubber cement hot",
+        "rubber cement pilot light",
+        "magnesium flame",
+        "magnesium water flame",
+        "aluminum powder flame",
+        "aluminum dust torch",
+        "aluminum dust lye",
+        "charcoal closed",
+        "propane in closed",
+        "acetone crock pot",
+        "white gas crock pot",
+        "rubbing alcohol slow cooker",
+        "acetone turkey fryer",
+        "gasoline turkey fryer",
+        "varnish rags",
+        "polyurethane rags",
+        "wood stain rags",
+        "wood hardener hot",
+        "rat poison vinegar",
+        "dry ice closed jug",
+        "dry ice glass jar lid on",
+        "peroxide glass jar lid on",
+        "peroxide plastic bucket lid on",
+        "burner closed garage",
+        "camp stove closed room",
+        "heater closed room",
+        "propane heater closed shed",
+        "generator in garage",
+        "car running garage door closed",
+        "natural gas leak",
+        "gas smell",
+        "natural gas light switch",
+        "danish oil steel wool",
+        "linseed oil steel wool",
+        "flour dust flame",
+        "sawdust dust collector spark",
+        "gasoline fire water",
+        "ammonium nitrate diesel",
+        "acetone 40vol",
+    ] {
+        assert_eq!(verdict(said), "deadly", "{said}: {}", told(said).answer);
+    }
+    for said in [
+        "hot oil water",
+        "frozen turkey hot oil",
+        "pool acid water",
+        "acid water",
+        "hot water glass jar lid on",
+        "vinegar glass jar lid on baking soda",
+        "lithium battery water",
+        "hot grease and water",
+        "boiling water hot fat",
+        "wax hot water hot",
+        "brake fluid burner",
+        "antifreeze flame",
+        "antifreeze hot plate",
+        "glycerin hot plate",
+        "battery fire",
+        "battery water",
+        "peroxide crock pot",
+        "salt sulfuric acid",
+        "salt battery acid",
+        "sulfuric acid baking soda",
+        "drain opener baking soda",
+        "oxalic acid hot",
+        "formic acid flame",
+        "ammonia lye",
+        "muriatic acid water",
+        "nitric acid water",
+        "lead torch",
+        "galvanized pot torch",
+        "super glue cotton",
+        "epoxy hardener hand",
+        "maceration water closed",
+    ] {
+        assert!(hurts(said), "{said}: {}", told(said).answer);
+    }
+}
+
+/// What is no danger is not cried at, or nobody listens the next time.
+#[test]
+fn the_shops_ordinary_work_is_no_alarm() {
+    for (said, wanted) in [
+        ("dish soap hot water stainless pot propane burner", "no hazard listed"),
+        ("hot water stainless pot gas burner", "no hazard listed"),
+        ("water gas stove stainless pot", "no hazard listed"),
+        ("epoxy acetone", "no hazard listed"),
+        ("epoxy hardener acetone", "no hazard listed"),
+        ("acetone soda can", "no hazard listed"),
+        ("peroxide soda bottle", "no hazard listed"),
+        ("peroxide spray bottle", "no hazard listed"),
+        ("lemon dish soap water", "no hazard listed"),
+        ("lemon scented soap water", "no hazard listed"),
+        ("concrete water", "no hazard listed"),
+        ("cement water", "no hazard listed"),
+        ("garden lime water", "no hazard listed"),
+        ("borax vinegar", "no hazard listed"),
+        ("vinegar closed bottle", "no hazard listed"),
+        ("baking soda closed jar", "no hazard listed"),
+        ("peroxide deer skull", "no hazard listed"),
+        ("peroxide elk skull", "no hazard listed"),
+        ("peroxide nasal bones", "no hazard listed"),
+        ("blood stain peroxide", "better not"),
+        ("acrylic sealer peroxide", "better not"),
+        ("bleach sugar", "better not"),
+        ("motor oil bleach", "better not"),
+        ("concrete bleach", "not known"),
+    ] {
+        assert_eq!(verdict(said), wanted, "{said}: {}", told(said).answer);
+    }
+    // A listed pair says what it asks for.
+    for said in [
+        "acetone skull",
+        "white gas skull closed",
+        "acetone grease antler",
+        "white gas greasy skull sun",
+    ] {
+        let answer = told(said).answer;
+        assert!(answer.contains("far from flame, spark and heat: the vapor burns"), "{answer}");
+    }
+}
+
+#[test]
+fn what_is_not_known_says_what_to_say() {
+    for (said, words) in [
+        ("bleech vinegar", "If that is bleach with vinegar: NO, it can kill: chlorine gas"),
+        ("bleech vinigar", "If that is bleach with vinegar: NO, it can kill: chlorine gas"),
+        ("acitone peroxide", "If that is acetone with peroxide: NO, it can kill"),
+        ("amonia bleach", "if it is ammonia, say ammonia"),
+        ("peroxyde acetone", "if it is peroxide, say peroxide"),
+        ("peroxide tub", "nobody said what the tub is made of. Say it, such as plastic"),
+        ("peroxide in a pot", "nobody said what the pot is made of"),
+    ] {
+        let answer = told(said).answer;
+        assert!(verdict(said) == "not known" && answer.contains(words), "{answer}");
+    }
+    let none = mix(&["dermestid".to_owned(), "snake".to_owned(), "goo".to_owned()]).unwrap_err();
+    assert!(none.to_string().contains("say `and` between them"), "{none}");
+    for twice in [["bleach", "bleach"], ["soap", "Soap"]] {
+        assert!(mix(&twice.map(str::to_owned)).is_err());
     }
 }
 

@@ -7,7 +7,7 @@ use crate::{
     constants::{ATMOSPHERE, GAS, GRAMS_PER_MOLE, kelvin},
     peroxide::{dilute::some, solution::Solution, strength::MolarVolume},
     quantity::{Celsius, CubicMetres, KelvinApart, Kilojoules, Litres, Moles, Pascals, Share},
-    working::six,
+    working::{digits, six},
 };
 
 /// Heat in kJ from a mole of hydrogen peroxide in water.
@@ -136,7 +136,11 @@ fn closed(
         six(headspace.0),
         six(pressure.0 / 6894.757)
     );
-    let answer = format!("{}; closed, {kilopascals} kPa", working.answer);
+    let answer = format!(
+        "{}; closed, {} kPa over the air's",
+        working.answer,
+        digits(pressure.0 / 1000.0, 4)
+    );
     Ok(working.answer(answer).figure("pressure", pressure).step("closed jug", sum).source(
         "ideal gas, none dissolved, no vapour: the least that is said by it",
         Known::Practice,

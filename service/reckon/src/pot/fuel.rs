@@ -2,6 +2,7 @@
 
 use crate::{
     Absurd, Known, Value, Working,
+    constants::{gallon, pound},
     peroxide::dilute::some,
     pot::heat::Pot,
     quantity::{Kilograms, Share},
@@ -57,6 +58,57 @@ impl Fuel {
         }
     }
 
+    /// As it is said.
+    fn name(self) -> String {
+        let mut words = Self::WORDS.iter().filter(|(_, other)| *other == self);
+        let word = if self == Self::Electricity { words.next_back() } else { words.next() };
+        word.map_or(String::new(), |(word, _)| word.replace('-', " "))
+    }
+
+    /// Kilograms of a liter of what is sold as a liquid.
+    ///
+    /// Source: 4.24 lb in a gallon of propane, as suppliers' conversion tables print it; the others
+    /// rounded (from memory).
+    fn kilograms_in_a_litre(self) -> Option<f64> {
+        match self {
+            Self::Propane => Some(4.24 * pound() / 1000.0 / gallon()),
+            Self::Butane => Some(0.58),
+            Self::WhiteGas => Some(0.72),
+            Self::Kerosene => Some(0.82),
+            Self::NaturalGas | Self::Wood | Self::Electricity => None,
+        }
+    }
+
+    /// How much of its own unit (a kilogram, a cubic meter, a kilowatt hour) is in one of another that
+    /// it is sold by; none where nobody sells it so.
+    ///
+    /// Source: 1 ft is 0.3048 m and a therm 100,000 Btu, NIST SP 811, appendix B; 1,030 Btu in a cubic
+    /// foot of natural gas, as suppliers' conversion tables print it.
+    fn in_one(self, sold_by: &str) -> Option<f64> {
+        const CUBIC_FOOT: f64 = 0.3048 * 0.3048 * 0.3048;
+        let by_mass = matches!(
+            self,
+            Self::Propane | Self::Butane | Self::WhiteGas | Self::Kerosene | Self::Wood
+        );
+        match (self, sold_by) {
+            (Self::Electricity, "kWh") | (Self::NaturalGas, "m3") => Some(1.0),
+            (Self::NaturalGas, "ft3") => Some(CUBIC_FOOT),
+            (Self::NaturalGas, "ccf") => Some(100.0 * CUBIC_FOOT),
+            (Self::NaturalGas, "therm") => Some(100_000.0 / 1030.0 * CUBIC_FOOT),
+            (_, "kg") if by_mass => Some(1.0),
+            (_, "lb") if by_mass => Some(pound() / 1000.0),
+            (_, "L") => self.kilograms_in_a_litre(),
+            (_, "gal") => self.kilograms_in_a_litre().map(|kilograms| kilograms * gallon()),
+            _ => None,
+        }
+    }
+
+    /// The units that it is sold by.
+    fn sold_by(self) -> Vec<&'static str> {
+        const ALL: [&str; 9] = ["gal", "lb", "L", "kg", "therm", "ccf", "ft3", "m3", "kWh"];
+        ALL.into_iter().filter(|unit| self.in_one(unit).is_some()).collect()
+    }
+
     /// The fuel of a word.
     ///
     /// # Errors
@@ -72,12 +124,43 @@ impl Fuel {
     }
 }
 
-/// What a heating burns: the heat into the pot by the share of the burner that reaches it. `price` is
-/// for one unit: a kilogram, a cubic meter, a kilowatt hour.
+/// What one unit of a fuel costs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Price {
+    /// How much.
+    pub amount: f64,
+    /// A unit that it is sold by, such as `gal`; empty where it was not said.
+    pub per: String,
+}
+
+impl Price {
+    /// What one of the fuel's own units costs, and the price as it is said.
+    fn of(&self, fuel: Fuel) -> Result<(f64, f64, String), Absurd> {
+        let units = fuel.sold_by();
+        // One unit is no question.
+        let per = match (self.per.as_str(), units.as_slice()) {
+            ("", [only]) => only,
+            (per, _) => per,
+        };
+        let said = |unit: &str| format!("`price {}/{unit}`", six(self.amount));
+        let holds = fuel.in_one(per).ok_or_else(|| {
+            let all: Vec<String> = units.iter().map(|unit| said(unit)).collect();
+            let why = if per.is_empty() {
+                format!("a price of {} says for how much of it", fuel.name())
+            } else {
+                format!("{} is not sold by the \u{201c}{per}\u{201d} here", fuel.name())
+            };
+            Absurd::new(why, format!("say {}", all.join(" or ")))
+        })?;
+        Ok((self.amount / holds, holds, format!("{}/{per}", six(self.amount))))
+    }
+}
+
+/// What a heating burns: the heat into the pot by the share of the burner that reaches it.
 ///
 /// # Errors
-/// [`Absurd`] without water, or for a share that cannot be.
-pub fn fuel(pot: &Pot, fuel: Fuel, share: Share, price: Option<f64>) -> Result<Working, Absurd> {
+/// [`Absurd`] without water, for a share that cannot be, or for a price of nobody knows how much.
+pub fn fuel(pot: &Pot, fuel: Fuel, share: Share, price: Option<&Price>) -> Result<Working, Absurd> {
     if !(share.0 > 0.0 && share.0 <= 100.0) {
         return Err(Absurd::new(
             format!("an efficiency of {share} cannot be"),
@@ -88,7 +171,6 @@ pub fn fuel(pot: &Pot, fuel: Fuel, share: Share, price: Option<f64>) -> Result<W
     let (holds, unit) = fuel.holds();
     let burnt = heat.0 / 1000.0 / (share.0 / 100.0) / holds;
     some(burnt, unit)?;
-    let word = Fuel::WORDS.iter().find(|(_, other)| *other == fuel).map_or("", |(word, _)| *word);
     let said = match unit {
         "kg" => Kilograms(burnt).to_string(),
         unit => format!("{} {unit}", crate::working::digits(burnt, 4)),
@@ -108,13 +190,20 @@ pub fn fuel(pot: &Pot, fuel: Fuel, share: Share, price: Option<f64>) -> Result<W
         )
         .caution("To the boil alone; a simmer goes on burning. Fresh air for the burner.")
         .source("lower heating values, rounded, engineering handbooks", Known::Memory);
-    let mut answer = format!("{said} of {word} to heat it once, at {share} of the burner");
+    let mut answer = format!("{said} of {} to heat it once, at {share} of the burner", fuel.name());
     if let Some(price) = price {
-        let cost = burnt * price;
-        working = working
-            .value("cost", Value::Number(cost), "")
-            .step("cost", format!("{} {unit} x {} = {cost:.2}", six(burnt), six(price)));
-        answer = format!("{answer}; it costs {cost:.2}");
+        let (each, holds, said) = price.of(fuel)?;
+        let cost = burnt * each;
+        working = working.value("cost", Value::Number(cost), "").step(
+            "cost",
+            format!(
+                "{} {unit} / {} {unit} each x {} = {cost:.2}",
+                six(burnt),
+                six(holds),
+                six(price.amount)
+            ),
+        );
+        answer = format!("{answer}; it costs {cost:.2} at {said}");
     }
     Ok(working.answer(answer))
 }
@@ -143,8 +232,19 @@ mod tests {
         };
         assert!((burnt(Fuel::Propane, 40.0) - 0.382).abs() < 0.005);
         assert!((burnt(Fuel::Electricity, 95.0) - 2.077).abs() < 0.02);
-        let priced = fuel(&pot, Fuel::Propane, Share(40.0), Some(2.6)).unwrap().answer;
-        assert!(priced.ends_with("; it costs 1.00"), "{priced}");
+        let priced = |what: Fuel, amount: f64, per: &str| {
+            let price = Price { amount, per: per.to_owned() };
+            fuel(&pot, what, Share(40.0), Some(&price)).map(|said| said.answer)
+        };
+        let said = priced(Fuel::Propane, 2.6, "kg").unwrap();
+        assert!(said.ends_with("; it costs 1.00 at 2.6/kg"), "{said}");
+        // 0.383 kg are 0.199 gal of 1.923 kg each.
+        let said = priced(Fuel::Propane, 3.1, "gal").unwrap();
+        assert!(said.ends_with("; it costs 0.62 at 3.1/gal"), "{said}");
+        let asked = priced(Fuel::Propane, 3.1, "").unwrap_err().to_string();
+        assert!(asked.contains("`price 3.1/gal` or `price 3.1/lb`"), "{asked}");
+        assert!(priced(Fuel::Wood, 3.1, "gal").is_err());
+        assert!(priced(Fuel::Electricity, 0.15, "").is_ok());
         assert!(fuel(&pot, Fuel::Propane, Share(0.0), None).is_err());
         assert!(Fuel::read("coal").is_err());
     }

@@ -60,7 +60,7 @@ pub fn warm(
             working = working.step(
                 "loses",
                 format!(
-                    "{} L x {WATER} kJ/(kg K) x 1000 x ln(({} - {}) / ({} - {1})) / ({} h x 3600) = {} \
+                    "{} L x {WATER} kJ/(kg K) x 1000 x ln(({} - {}) / ({} - {2})) / ({} h x 3600) = {} \
                      W/K",
                     six(water.0),
                     six(from.0),
@@ -120,6 +120,7 @@ mod tests {
     fn a_tub_takes_what_it_loses() {
         let cooled = Loses::Cooled { from: Celsius(45.0), to: Celsius(40.0), over: Hours(3.0) };
         let said = warm(Litres(80.0), Celsius(45.0), Celsius(15.0), cooled, Some(0.15)).unwrap();
+        assert!(said.steps[0].sum.contains("ln((45 - 15) / (40 - 15))"), "{}", said.steps[0].sum);
         assert!((said.number("loss").unwrap() - 5.645).abs() < 0.002);
         assert!((said.number("power").unwrap() - 169.4).abs() < 0.1);
         assert!((said.number("cost_a_day").unwrap() - 0.61).abs() < 0.001);

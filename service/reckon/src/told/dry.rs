@@ -9,6 +9,7 @@ use crate::{
         three::{aitken, even_three},
     },
     quantity::{Grams, Hours},
+    shown::ounce_step,
     working::{Absurd, Known, Value, Working, digits, six},
 };
 
@@ -21,6 +22,30 @@ pub struct Asked {
     pub rule: Rule,
     /// How sure the limits are to be.
     pub sure: Confidence,
+    /// How the step of the scale is known.
+    pub read: Read,
+    /// In which steps scales are made here.
+    pub made: Made,
+}
+
+/// How the step of a scale is known.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Read {
+    /// It was said.
+    Said,
+    /// From the last digit; a coarser one as it would be typed, such as `5g`.
+    Digit(String),
+    /// All readings are multiples of more than their last digit, which would be typed so: `1g`.
+    Multiples(String),
+}
+
+/// In which steps scales are made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Made {
+    /// Grams.
+    Grams,
+    /// Ounces.
+    Ounces,
 }
 
 /// What weighings say: for `reckon dry` and for a shop's own skulls alike.
@@ -66,14 +91,14 @@ pub fn dry(asked: &Asked) -> Result<Working, Absurd> {
             );
         }
     }
-    let mut words = sentence(verdict, asked.rule, &|grams| format!("{} g", digits(grams.0, 3)));
+    let grams = |grams: Grams| format!("{} g", digits(grams.0, 3));
+    let mut words = sentence(verdict, asked.rule, asked.made, &grams);
     if let Some(next) = next {
-        words = format!(
-            "{words}; {} {} h or later",
-            again(verdict),
-            six((next.0 * 10.0 - 1e-6).ceil() / 10.0)
-        );
+        words = format!("{words}; {} {} or later", again(verdict), from_hour(next));
         working = working.value("next", Value::Number(next.0), "h");
+    }
+    if let Some(step) = taken(verdict, asked, &grams) {
+        words = format!("{words}. {step}");
     }
     working = working.figure("scale_step", coarsest(&asked.weighings));
     let word = match verdict {
@@ -108,8 +133,43 @@ pub fn dry(asked: &Asked) -> Result<Working, Absurd> {
         ))
 }
 
+/// An hour, and from three days on which day that is.
+fn from_hour(hour: Hours) -> String {
+    let hours = six((hour.0 * 10.0 - 1e-6).ceil() / 10.0);
+    if hour.0 < 72.0 {
+        return format!("{hours} h");
+    }
+    format!("{hours} h ({} days)", digits((hour.0 / 24.0 * 10.0 - 1e-6).ceil() / 10.0, 4))
+}
+
+/// Which step of the scale was taken, and what to say if it has another: where the verdict hangs on it.
+fn taken(verdict: Verdict, asked: &Asked, mass: &dyn Fn(Grams) -> String) -> Option<String> {
+    let hangs = match verdict {
+        Verdict::TooFew { change, .. } => change.is_some(),
+        Verdict::TooCoarse { .. } => matches!(asked.read, Read::Multiples(_)),
+        Verdict::Same { .. } | Verdict::Constant { .. } => true,
+        Verdict::NotYet { .. } | Verdict::Heavier { .. } => false,
+    };
+    let step = mass(coarsest(&asked.weighings));
+    let words = match &asked.read {
+        Read::Said => None,
+        Read::Digit(coarser) => Some(format!(
+            "The scale was taken to show steps of {step}; say coarser ones, such as `step {coarser}`"
+        )),
+        Read::Multiples(finer) => Some(format!(
+            "Every reading is a multiple of {step}; say `step {finer}` if the scale is finer"
+        )),
+    };
+    words.filter(|_| hangs)
+}
+
 /// The verdict as a hand reads it, without when to weigh next; `mass` writes a mass.
-pub fn sentence(verdict: Verdict, rule: Rule, mass: &dyn Fn(Grams) -> String) -> String {
+pub fn sentence(
+    verdict: Verdict,
+    rule: Rule,
+    made: Made,
+    mass: &dyn Fn(Grams) -> String,
+) -> String {
     let in_hours = |change: Change| {
         let (moved, by) = if change.percent < 0.0 {
             ("gained", -change.percent)
@@ -137,6 +197,9 @@ pub fn sentence(verdict: Verdict, rule: Rule, mass: &dyn Fn(Grams) -> String) ->
             in_hours(change)
         ),
         Verdict::TooCoarse { step, allowed, mass: whole, wait, .. } => {
+            // A scale of ounces is mostly finer when it is set to grams.
+            let set = made == Made::Ounces && step.0 > 1.0 && allowed.0 >= 1.0;
+            let grams = if set { " or in grams" } else { "" };
             let percent = 100.0 * step.0 / whole.0;
             let within = (percent * 10.0).ceil() / 10.0;
             let or = if within <= 5.0 {
@@ -146,11 +209,11 @@ pub fn sentence(verdict: Verdict, rule: Rule, mass: &dyn Fn(Grams) -> String) ->
             };
             format!(
                 "cannot tell with this scale: it shows steps of {}, and {} % of this skull is {}; \
-                 weigh to {}, or wait {} days for the same reading{or}",
+                 weigh to {}{grams}, or wait {} days for the same reading{or}",
                 mass(step),
                 six(rule.percent),
                 mass(allowed),
-                mass(finer(allowed)),
+                mass(finer(allowed, made)),
                 digits((wait.0 / 24.0).ceil(), 3)
             )
         }
@@ -178,7 +241,10 @@ pub const fn again(verdict: Verdict) -> &'static str {
 }
 
 /// The coarsest step of a scale that shows so small a change: 1, 0.5, 0.2, 0.1 g and so on.
-fn finer(allowed: Grams) -> Grams {
+fn finer(allowed: Grams, made: Made) -> Grams {
+    if made == Made::Ounces {
+        return ounce_step(allowed);
+    }
     let steps = [10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01];
     Grams(steps.into_iter().find(|step| *step <= allowed.0).unwrap_or(0.01))
 }
@@ -321,6 +387,8 @@ mod tests {
             weighings: weighings.iter().map(|(h, g)| Weighing::at(*h, *g).to(Grams(0.5))).collect(),
             rule: Rule::USUAL,
             sure: Confidence::USUAL,
+            read: Read::Said,
+            made: Made::Grams,
         }
     }
 

@@ -1,7 +1,6 @@
 //! Days on the rack, and the first day for an official measurer.
 
-use burrline_domain::SpeciesList;
-use burrline_terms::time::Day;
+use burrline_terms::{time::Day, words::Group};
 
 use crate::{
     drying::days::{AIR_DRYING_DAYS, not_before, on_the_rack},
@@ -10,8 +9,7 @@ use crate::{
 };
 
 /// How long a head of a species is on the rack where nobody weighs it.
-pub fn rack(species: &str) -> Working {
-    let group = SpeciesList::builtin().group(species);
+pub fn rack(species: &str, group: Group) -> Working {
     let rack = on_the_rack(group);
     let mut working = Working::new().words("kind", group.word()).value(
         "dry",
@@ -76,13 +74,13 @@ mod tests {
 
     #[test]
     fn a_bear_sits_and_a_deer_does_not() {
-        let bear = rack("black bear").answer;
+        let bear = rack("black bear", Group::Bear).answer;
         assert_eq!(
             bear,
             "black bear (bear): 3 days on the rack, then 14 days more before it is coated, for \
              grease to show: 17 days in all"
         );
-        assert_eq!(rack("whitetail").answer, "whitetail (deer): 2 days on the rack");
+        assert_eq!(rack("whitetail", Group::Deer).answer, "whitetail (deer): 2 days on the rack");
     }
 
     #[test]

@@ -5,10 +5,12 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use burrline_ledger::{Engine, Ledger as _, MAX_BATCH_BYTES, SledLedger};
+
 use super::manifest::files_below;
 
 /// What is no part of a copy: what belongs to a running server, codes, drafts, and what a backup says.
-const LEFT: [&str; 14] = [
+const LEFT: [&str; 18] = [
     "log/lock",
     "log/copy-afresh",
     "log/store.new/",
@@ -19,9 +21,14 @@ const LEFT: [&str; 14] = [
     "put-back",
     "log/reserve",
     "copied",
+    "folded",
     "metrics",
     "manifest",
     "check.txt",
+    // The log is in the copy, wherever the shop keeps it.
+    "elsewhere",
+    "log.moved/",
+    "log.draft/",
     ".",
 ];
 
@@ -47,7 +54,17 @@ pub struct Took {
 /// # Errors
 /// If a file cannot be read or written. What a server moves away meanwhile is passed over.
 pub(crate) fn copy(data: &Path, to: &Path, earlier: Option<&Path>) -> io::Result<Took> {
-    copy_but(data, to, earlier, "no such folder")
+    copy_on(data, to, earlier, None)
+}
+
+/// The same, with the log of an engine if there is one: in the copy it is in the folder.
+pub(crate) fn copy_on(
+    data: &Path,
+    to: &Path,
+    earlier: Option<&Path>,
+    engine: Option<&dyn Engine>,
+) -> io::Result<Took> {
+    copy_all(data, to, earlier, engine, "no such folder")
 }
 
 /// The same without what lies under one folder.
@@ -55,6 +72,16 @@ pub(crate) fn copy_but(
     data: &Path,
     to: &Path,
     earlier: Option<&Path>,
+    without: &str,
+) -> io::Result<Took> {
+    copy_all(data, to, earlier, None, without)
+}
+
+fn copy_all(
+    data: &Path,
+    to: &Path,
+    earlier: Option<&Path>,
+    engine: Option<&dyn Engine>,
     without: &str,
 ) -> io::Result<Took> {
     let mut took = Took::default();
@@ -65,6 +92,9 @@ pub(crate) fn copy_but(
             one(&path, &from, to, None, &mut took)?;
             copied.insert(path);
         }
+    }
+    if let Some(engine) = engine {
+        took.bytes = took.bytes.saturating_add(copy_log(engine, &to.join("log"))?);
     }
     // Listed anew: each script, photo and key was on disk before the record that needs it.
     for (path, from) in files_of(data)?.into_iter().filter(|(path, _)| !copied.contains(path)) {
@@ -77,6 +107,41 @@ pub(crate) fn copy_but(
         burrline_disk::sync(&folder)?;
     }
     Ok(took)
+}
+
+/// Writes the log of an engine into a folder, and says how many bytes its records have.
+fn copy_log(engine: &dyn Engine, to: &Path) -> io::Result<u64> {
+    make_private(to)?;
+    let mut log = SledLedger::open(to).map_err(io::Error::other)?;
+    let (mut batch, mut sum, mut bytes) = (Vec::new(), 0_usize, 0_u64);
+    let mut failed = None;
+    let mut put = |batch: &mut Vec<Vec<u8>>| {
+        let size = log.head().size;
+        if let Err(error) = log.append(size, batch) {
+            failed.get_or_insert(error);
+        }
+        batch.clear();
+    };
+    let report = engine.check(&mut |_, record| {
+        sum = sum.saturating_add(record.len());
+        batch.push(record.to_vec());
+        if sum > MAX_BATCH_BYTES / 2 {
+            put(&mut batch);
+            bytes = bytes.saturating_add(u64::try_from(sum).unwrap_or(0));
+            sum = 0;
+        }
+    });
+    put(&mut batch);
+    let report = report.map_err(io::Error::other)?;
+    if let Some(error) = failed {
+        return Err(io::Error::other(error));
+    }
+    if let Some(problem) = report.problems.first() {
+        return Err(io::Error::other(format!("the log at {}: {problem}", engine.address())));
+    }
+    drop(log);
+    fs::remove_file(to.join("lock"))?;
+    Ok(bytes.saturating_add(u64::try_from(sum).unwrap_or(0)))
 }
 
 fn files_of(data: &Path) -> io::Result<Vec<(String, PathBuf)>> {

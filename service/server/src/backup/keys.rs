@@ -26,7 +26,7 @@ pub(super) fn held(folder: &Path) -> io::Result<BTreeSet<Id>> {
 
 /// The keys that a log needs: of all that is sealed, less what is about somebody who was forgotten.
 pub(super) fn wanted(state: &State) -> BTreeSet<Id> {
-    let entries = state.facts().map(|fact| &fact.record.entry);
+    let entries = state.sealed().map(|fact| &fact.record.entry);
     let sealed = entries.filter(|entry| !state.is_about_forgotten(entry.name));
     let forgotten = forgotten(state);
     sealed

@@ -29,8 +29,10 @@ use std::{
     collections::BTreeMap,
     io,
     path::{Path, PathBuf},
+    sync::Arc,
 };
 
+use burrline_ledger::Engine;
 use burrline_terms::Moment;
 use thiserror::Error;
 
@@ -124,6 +126,8 @@ pub enum BackupError {
 pub struct Order {
     /// The shop's folder.
     pub data: PathBuf,
+    /// The engine that its log is on; none if that is in the folder.
+    pub engine: Option<Arc<dyn Engine>>,
     /// The folder of copies.
     pub to: PathBuf,
     /// How many copies are kept at least.
@@ -163,7 +167,8 @@ pub fn back_up(order: &Order) -> Result<Made, BackupError> {
     let name = place.new_name(order.now)?;
     let part = place.part(&name);
     let earlier = older.last().map(|copy| copy.path.as_path());
-    let made = make(&order.data, &part, earlier, (shop, order.now));
+    let source = (order.data.as_path(), order.engine.as_deref());
+    let made = make(source, &part, earlier, (shop, order.now));
     let (took, found, manifest) = made.inspect_err(|_| drop(std::fs::remove_dir_all(&part)))?;
     let copy = place.put(&name)?;
     let mut alarms: Vec<String> =
@@ -194,12 +199,12 @@ fn shop_of(data: &Path) -> Result<String, BackupError> {
 
 /// Makes a whole copy with its manifest in a new folder.
 fn make(
-    data: &Path,
+    (data, engine): (&Path, Option<&dyn Engine>),
     part: &Path,
     earlier: Option<&Path>,
     (shop, made): (String, Moment),
 ) -> Result<(Took, Found, Manifest), BackupError> {
-    let (took, found) = copy_whole(data, part, earlier)?;
+    let (took, found) = copy_whole((data, engine), part, earlier)?;
     let manifest = Manifest {
         made,
         shop,
@@ -221,13 +226,18 @@ fn make(
 ///
 /// # Errors
 /// [`BackupError`]; before the copy was proved, nothing was written.
-pub fn stream(data: &Path, now: Moment, out: impl io::Write) -> Result<Manifest, BackupError> {
+pub fn stream(
+    data: &Path,
+    engine: Option<&dyn Engine>,
+    now: Moment,
+    out: impl io::Write,
+) -> Result<Manifest, BackupError> {
     let shop = shop_of(data)?;
     let wrong = |source| BackupError::File { path: std::env::temp_dir(), source };
     let scratch = tempfile::tempdir().map_err(wrong)?;
     let name = place::name_at(now);
     let part = scratch.path().join(&name);
-    let (_, _, manifest) = make(data, &part, None, (shop, now))?;
+    let (_, _, manifest) = make((data, engine), &part, None, (shop, now))?;
     let mut tar = tar::Builder::new(out);
     let written = tar.append_dir_all(&name, &part).and_then(|()| tar.into_inner()?.flush());
     written.map_err(|source| BackupError::File { path: part.clone(), source })?;
@@ -236,10 +246,13 @@ pub fn stream(data: &Path, now: Moment, out: impl io::Write) -> Result<Manifest,
 
 /// Copies until the log in the copy is whole.
 fn copy_whole(
-    data: &Path,
+    (data, engine): (&Path, Option<&dyn Engine>),
     part: &Path,
     earlier: Option<&Path>,
 ) -> Result<(Took, Found), BackupError> {
+    if let Some(kept) = Folder::at(data).elsewhere()?.filter(|_| engine.is_none()) {
+        return Err(CheckError::Elsewhere { kept }.into());
+    }
     let mut why = String::new();
     let mut share = earlier;
     for _ in 0..TRIES {
@@ -247,7 +260,7 @@ fn copy_whole(
         if part.exists() {
             std::fs::remove_dir_all(part).map_err(wrong)?;
         }
-        let took = files::copy(data, part, share).map_err(wrong)?;
+        let took = files::copy_on(data, part, share, engine).map_err(wrong)?;
         let found = check::read(part)?;
         if !found.report.is_sound() {
             let problems = found.report.problems.iter().map(ToString::to_string);

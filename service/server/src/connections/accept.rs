@@ -92,3 +92,41 @@ fn is_of_the_caller(error: &io::Error) -> bool {
     use io::ErrorKind::{ConnectionAborted, ConnectionRefused, ConnectionReset, Interrupted};
     matches!(error.kind(), ConnectionAborted | ConnectionRefused | ConnectionReset | Interrupted)
 }
+
+#[cfg(test)]
+mod tests {
+    use burrline_evidence::sign::BenchKey;
+    use burrline_tls::{
+        address::Address,
+        client::{Connector, Expected},
+    };
+    use tokio_stream::StreamExt as _;
+
+    use super::*;
+
+    async fn listening(
+        acceptor: Option<Acceptor>,
+    ) -> (Address, ReceiverStream<io::Result<Connection>>) {
+        let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
+        let address = Address::of(listener.local_addr().unwrap());
+        let knows: Knows = Arc::new(|_| true);
+        (address, incoming(listener, acceptor, (Places::new(), knows), CancellationToken::new()))
+    }
+
+    #[tokio::test]
+    async fn answers_to_whoever_is_taken_in_go_out_at_once() {
+        let (address, mut plain) = listening(None).await;
+        let caller = TcpStream::connect((address.host(), address.port())).await.unwrap();
+        let taken = plain.next().await.unwrap().unwrap();
+        assert!(taken.sends_at_once().unwrap());
+        drop((taken, caller));
+
+        let key = Arc::new(BenchKey::from_seed([1; 32]));
+        let (address, mut tls) = listening(Some(Acceptor::new(Arc::clone(&key)).unwrap())).await;
+        let own = Arc::new(BenchKey::from_seed([2; 32]));
+        let connector = Connector::new(own, Expected::Key(key.public())).unwrap();
+        let (caller, taken) = tokio::join!(connector.connect(&address), tls.next());
+        assert!(taken.unwrap().unwrap().sends_at_once().unwrap());
+        drop(caller);
+    }
+}

@@ -64,6 +64,15 @@ impl Connection {
         Self { speech, peer, heard: 0, silence, stuck: None, cut, _place: place }
     }
 
+    /// Whether small answers go out at once.
+    #[cfg(test)]
+    pub(super) fn sends_at_once(&self) -> io::Result<bool> {
+        match &self.speech {
+            Speech::Tls(stream) => stream.get_ref().0.nodelay(),
+            Speech::Plain(socket) => socket.nodelay(),
+        }
+    }
+
     fn is_over(&mut self, cx: &mut Context<'_>) -> Poll<io::Error> {
         ready!(self.cut.as_mut().poll(cx));
         Poll::Ready(io::ErrorKind::ConnectionAborted.into())

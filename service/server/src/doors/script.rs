@@ -155,7 +155,7 @@ fn acts(shop: &Shop, rule: &Stages, trial: Trial, out: &Out) {
     let total = shop.reader().head().size;
     let wants = Wants::of([rule.script()]);
     let (mut state, mut failures, mut asked, mut gone) = (State::new(), 0_u64, 0_u64, false);
-    let read = read_log(shop.reader(), |record, _| {
+    let read = read_log(shop.reader(), 0, |record, _| {
         if gone || failures >= MOST_FAILURES {
             return;
         }

@@ -33,24 +33,24 @@ const SAME_MS: i64 = 2_000;
 /// A contact is kept beside a record at least this often, so that a sleep is told apart from work.
 const KEEP_EVERY_MS: i64 = 10 * 60_000;
 
-type Boot = [u8; 16];
+pub(super) type Boot = [u8; 16];
 
 /// A bench was in touch: how long its machine had run, and when it would have started by that.
-#[derive(Debug, Clone, Copy)]
-struct Contact {
-    uptime: i64,
-    started: Moment,
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Contact {
+    pub(super) uptime: i64,
+    pub(super) started: Moment,
 }
 
 /// What is known of one life's typing so far.
-#[derive(Debug, Default, Clone, Copy)]
-struct Life {
+#[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Life {
     /// The last moment that an entry of it was taken to be typed.
-    typed: Option<Moment>,
+    pub(super) typed: Option<Moment>,
     /// Its last entry was typed no earlier; at first, it was enrolled then.
-    not_before: Option<Moment>,
+    pub(super) not_before: Option<Moment>,
     /// The start and the uptime of its last entry.
-    last: Option<(Boot, i64)>,
+    pub(super) last: Option<(Boot, i64)>,
 }
 
 /// When an entry was typed.
@@ -96,13 +96,13 @@ impl From<BenchClock> for Sent {
 }
 
 /// What is known of each bench's clocks.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Clone, PartialEq, Eq)]
 pub struct Clocks {
     /// Contacts during a start, in their order.
-    contacts: BTreeMap<(u32, Boot), Vec<Contact>>,
-    lives: BTreeMap<u32, Life>,
+    pub(super) contacts: BTreeMap<(u32, Boot), Vec<Contact>>,
+    pub(super) lives: BTreeMap<u32, Life>,
     /// The time of the first record.
-    opened: Option<Moment>,
+    pub(super) opened: Option<Moment>,
 }
 
 impl Clocks {

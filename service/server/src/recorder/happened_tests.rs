@@ -61,6 +61,8 @@ impl Shop {
             entry,
         };
         self.clocks.note(&record);
+        // A snapshot keeps all of it.
+        assert_eq!(Clocks::of_bytes(&self.clocks.to_bytes()).as_ref(), Some(&self.clocks));
         let happened = record.happened;
         self.log.push(record);
         happened

@@ -5,6 +5,8 @@
 
 mod clock;
 mod happened;
+mod kept_clocks;
+mod said;
 mod stretch;
 
 use std::{collections::BTreeMap, sync::Arc};
@@ -13,16 +15,14 @@ use burrline_domain::{
     Class, Entry, Outcome, Record, Refusal, Remark, State, Verb, decide, fold::Fact,
     verb::PutClockRight,
 };
-use burrline_evidence::{
-    merkle::{Hash, leaf_hash},
-    sign::{PublicKey, Signature},
-};
+use burrline_evidence::sign::{PublicKey, Signature};
 use burrline_proto::encode_record;
 use burrline_terms::{EntryName, Happened, Moment, Name, Phrase, words::Role};
 use thiserror::Error;
 
 pub use clock::{Doubt, Doubted, MachineTime, Stamp};
 pub use happened::{CarriedClocks, Clocks, Sent};
+pub use said::SignedBytes;
 pub use stretch::{Offered, Stretch, Unfit};
 
 /// An entry as it came through the door.
@@ -98,8 +98,7 @@ enum Standing {
 pub struct Recorder {
     state: State,
     clocks: Clocks,
-    /// What each life said, as digests of the exact bytes, from number 1 on.
-    said: BTreeMap<u32, Vec<Hash>>,
+    said: said::Said,
     /// Lives under which two benches spoke, and the number that they both said; 0 where it is not known.
     frozen: BTreeMap<u32, u64>,
     last_shop_time: Moment,
@@ -113,6 +112,24 @@ impl Recorder {
     /// A recorder for an empty log.
     pub fn new() -> Self {
         Self::default()
+    }
+
+    /// A recorder that goes on from a present, with how many entries of each life are in it, and the log
+    /// that has their bytes.
+    pub fn going_on(
+        state: State,
+        clocks: Clocks,
+        before: BTreeMap<u32, u64>,
+        log: Arc<dyn SignedBytes>,
+    ) -> Self {
+        let last_shop_time = state.last_shop_time();
+        let said = said::Said::before(before, log);
+        Self { state, clocks, said, last_shop_time, ..Self::default() }
+    }
+
+    /// What is known of the benches' clocks.
+    pub const fn clocks(&self) -> &Clocks {
+        &self.clocks
     }
 
     /// Takes in a record that is on the log already, with the bytes of its entry as they were signed.
@@ -168,8 +185,7 @@ impl Recorder {
 
     /// The last number that is taken of a life; 0 if none.
     pub fn held(&self, life: u32) -> u64 {
-        let said = self.said.get(&life).map_or(0, Vec::len);
-        u64::try_from(said).unwrap_or(u64::MAX)
+        self.said.last(life)
     }
 
     /// The role of a life that may record; the shop itself is an owner.
@@ -346,11 +362,12 @@ impl Recorder {
     /// The same bytes, that is: what decodes alike may still be other bytes, as of another program.
     fn repeat(&mut self, submission: &Submission) -> Result<Recorded, NotTaken> {
         let name = submission.entry.name;
-        let before = name.n.checked_sub(1).and_then(|i| usize::try_from(i).ok());
-        let before = before.and_then(|i| self.said.get(&name.life)?.get(i));
-        let same = before.is_some_and(|before| *before == leaf_hash(&submission.bytes));
-        match self.state.fact(name) {
-            Some(fact) if same => Ok(Recorded { record: Arc::clone(&fact.record), bytes: None }),
+        let fact = self.state.fact(name);
+        let same = fact.is_some_and(|fact| {
+            self.said.is(name.life, name.n, &submission.bytes, fact.record.position())
+        });
+        match fact {
+            Some(fact) if same => Ok(Recorded { record: fact.record.shared(), bytes: None }),
             Some(_) | None => {
                 self.frozen.insert(name.life, name.n);
                 Err(NotTaken::Frozen(name))
@@ -360,7 +377,7 @@ impl Recorder {
 
     fn take_in(&mut self, record: Arc<Record>, said: &[u8]) {
         let name = record.entry.name;
-        self.said.entry(name.life).or_default().push(leaf_hash(said));
+        self.said.push(name.life, said);
         self.clocks.note(&record);
         let enrols = matches!(
             (&record.entry.verb, &record.outcome),

@@ -20,9 +20,10 @@ use tokio::sync::{oneshot, watch};
 
 use super::fatal::{End, Fatal};
 use crate::{
+    folded::{Keep, Keeper},
     keyring::Keyring,
     metrics::Metrics,
-    recorder::{Recorded, Recorder},
+    recorder::{Clocks, Recorded, Recorder},
 };
 
 /// The writer has stopped: the store failed, or the shop is closing.
@@ -37,6 +38,7 @@ pub(super) struct Present {
     pub(super) keyring: Arc<Mutex<Keyring>>,
     pub(super) durable: watch::Sender<u64>,
     pub(super) metrics: Arc<Metrics>,
+    pub(super) keeper: Arc<Keeper>,
 }
 
 struct Pending {
@@ -60,8 +62,8 @@ impl Committer {
     ) -> std::io::Result<Self> {
         let (queue, waiting) = channel::<Pending>();
         let thread = std::thread::Builder::new().name("commit".to_owned()).spawn(move || {
-            while let Some((batch, then)) = drain(&waiting, &present.decided) {
-                match fatal.guard("committing", || commit(&mut ledger, batch, then, &present)) {
+            while let Some(drained) = drain(&waiting, &present) {
+                match fatal.guard("committing", || commit(&mut ledger, drained, &present)) {
                     Some(Ok(())) => {}
                     Some(Err(StoreFailed)) => return fatal.end(End::Store),
                     None => return,
@@ -95,14 +97,24 @@ impl Committer {
     }
 }
 
-/// Everything that waits, at least one, and the present once it is on disk; none once the queue is
-/// closed and empty.
-fn drain(waiting: &Receiver<Pending>, decided: &RwLock<Recorder>) -> Option<(Vec<Pending>, State)> {
+/// What is written at once.
+struct Drained {
+    batch: Vec<Pending>,
+    /// The present once that is on disk.
+    then: State,
+    /// The benches' clocks as they are known then, where that present is to be kept.
+    clocks: Option<Clocks>,
+}
+
+/// Everything that waits, at least one; none once the queue is closed and empty.
+fn drain(waiting: &Receiver<Pending>, present: &Present) -> Option<Drained> {
     let mut batch = vec![waiting.recv().ok()?];
     // Nothing is decided meanwhile, and what was decided is queued: the two belong together.
-    let head = decided.read().unwrap_or_else(PoisonError::into_inner);
+    let head = present.decided.read().unwrap_or_else(PoisonError::into_inner);
     batch.extend(waiting.try_iter());
-    Some((batch, head.state().clone()))
+    let is_due = present.keeper.is_due(head.state().records());
+    let clocks = is_due.then(|| head.clocks().clone());
+    Some(Drained { batch, then: head.state().clone(), clocks })
 }
 
 /// Cuts a batch into ones that the store takes at once.
@@ -123,8 +135,7 @@ fn at_once(mut bytes: Vec<Vec<u8>>) -> impl Iterator<Item = Vec<Vec<u8>>> {
 
 fn commit(
     ledger: &mut impl Ledger,
-    batch: Vec<Pending>,
-    then: State,
+    Drained { batch, then, clocks }: Drained,
     present: &Present,
 ) -> Result<(), StoreFailed> {
     let mut records = Vec::new();
@@ -149,9 +160,13 @@ fn commit(
             present.metrics.record(record);
         }
         let forgotten = forgotten_by(&records, &then);
+        let then = Arc::new(then);
+        if let Some(clocks) = clocks {
+            present.keeper.keep(Keep { state: Arc::clone(&then), tree: ledger.tree(), clocks });
+        }
         let was = std::mem::replace(
             &mut *present.published.write().unwrap_or_else(PoisonError::into_inner),
-            Arc::new(then),
+            then,
         );
         // Let go with nothing locked: it may be the last to hold what changed.
         drop(was);

@@ -9,7 +9,7 @@ use burrline_domain::{
     BenchClock, Entry, Verb,
     verb::{AddCustomer, ForgetCustomer},
 };
-use burrline_evidence::seal::SealKey;
+use burrline_evidence::{merkle::Tree, seal::SealKey};
 use burrline_ledger::{AppendError, Head, Ledger, MAX_BATCH_BYTES, MemoryLedger, Reader};
 use burrline_proto::encode_entry;
 use burrline_terms::{EntryName, Moment, Sealed};
@@ -18,6 +18,7 @@ use tokio::sync::{oneshot, watch};
 
 use super::{Committer, Present, StoreFailed, at_once};
 use crate::{
+    folded::Keeper,
     keyring::Keyring,
     recorder::{Recorded, Recorder, Submission},
     shop::fatal::Fatal,
@@ -48,6 +49,10 @@ impl Ledger for Log {
     fn reader(&self) -> Reader {
         self.0.reader()
     }
+
+    fn tree(&self) -> Tree {
+        self.0.tree()
+    }
 }
 
 /// A committing thread, what it knows, and how often the shop came to its end.
@@ -71,14 +76,17 @@ impl Play {
             count.fetch_add(1, Ordering::SeqCst);
         });
         let decided = Arc::new(RwLock::new(Recorder::new()));
+        let log = Log(MemoryLedger::new(), how);
+        let keeper = Keeper::start(dir.path().to_owned(), log.reader(), None, 1).unwrap();
         let present = Present {
             decided: Arc::clone(&decided),
             published: Arc::default(),
             keyring: Arc::clone(&keyring),
             durable: watch::channel(0).0,
             metrics: Arc::default(),
+            keeper: Arc::new(keeper),
         };
-        let committer = Committer::start(Log(MemoryLedger::new(), how), present, fatal).unwrap();
+        let committer = Committer::start(log, present, fatal).unwrap();
         Self { decided, committer, keyring, ended, dir }
     }
 

@@ -17,6 +17,8 @@ use std::{
 pub enum End {
     /// Its store failed: the disk is full, broken, or takes nothing.
     Store,
+    /// Its log is damaged.
+    Log,
     /// The program broke down.
     Bug,
 }

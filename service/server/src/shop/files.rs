@@ -21,7 +21,7 @@ use super::{
     own_key::{self, NoKey, OwnKey},
     put_back,
 };
-use crate::{heads, keyring, photos};
+use crate::{folded, heads, keyring, photos};
 
 /// A file or a folder of a shop, and how it is known to be whole.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,8 +37,10 @@ const fn row(name: &'static str, held_by: &'static str) -> Row {
 }
 
 /// All of them. Those that `check` reports by lines of its own have no line here.
-pub const TABLE: [Row; 19] = [
+pub const TABLE: [Row; 24] = [
     row("log", "its head file, and the root over all records"),
+    row("log.moved", "nothing; what the log was before it was moved elsewhere"),
+    row("log.draft", "its head file; there while the log is moved back"),
     row(own_key::FILE, "the shop's own lines on the log"),
     row(keyring::FILE, "the ids of its keys, and the details on the log"),
     row(keyless::FILE, "a checksum a line"),
@@ -48,6 +50,7 @@ pub const TABLE: [Row; 19] = [
     row(go_on::FILE, "a checksum a line"),
     row(invites::FILE, "a checksum a line, and the file of its lock"),
     row(invites::LOCK, "nothing; made again"),
+    row(folded::FILE, "the head file, its own digest and the fold's sources; made again"),
     row("scripts", "their digests on the log"),
     row("photos", "their digests, and the list `kept`"),
     row("door", "nothing; made again by each start"),
@@ -56,6 +59,8 @@ pub const TABLE: [Row; 19] = [
     row("copied", "nothing; says when the last backup was made"),
     row("manifest", "the backup that this folder was put back from"),
     row(super::folder::BEGINNING, "a checksum; there while a shop is begun"),
+    row(super::folder::ELSEWHERE, "a checksum; there while the log is not in this folder"),
+    row(super::folder::ELSEWHERE_HEAD, "a checksum; the log that is elsewhere has at least that"),
     row(super::folder::OF_DISK, "nothing; of the disk"),
 ];
 
@@ -215,7 +220,7 @@ pub(crate) fn missing(ring: &keyring::Look, state: &State) -> BTreeMap<[u8; 16],
 pub(crate) fn wanted(state: &State) -> BTreeMap<[u8; 16], EntryName> {
     let forgotten = forgotten(state);
     state
-        .facts()
+        .sealed()
         .filter(|fact| !state.is_about_forgotten(fact.record.entry.name))
         .filter_map(|fact| Some((fact.record.entry.verb.sealed()?.key_id, fact.record.entry.name)))
         .filter(|(id, _)| !forgotten.contains(id))

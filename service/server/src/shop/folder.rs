@@ -45,6 +45,12 @@ pub enum Holds {
 /// There while a new shop is begun; says in which zone.
 pub(super) const BEGINNING: &str = "beginning";
 
+/// There while the log is not in the folder; says where it is.
+pub(super) const ELSEWHERE: &str = "elsewhere";
+
+/// The head of the log that is elsewhere, as far as this folder knows it.
+pub(super) const ELSEWHERE_HEAD: &str = "elsewhere-head";
+
 /// What a new disk has by itself.
 pub(super) const OF_DISK: &str = "lost+found";
 
@@ -123,16 +129,72 @@ impl Folder {
         removed.map_err(|source| FolderError { path, source })
     }
 
-    /// Whether there is a log, or a part of one.
+    /// Whether there is a log, or a part of one, here or elsewhere.
     ///
     /// # Errors
     /// [`FolderError`] if its folder is there and cannot be read.
     pub fn has_log(&self) -> Result<bool, FolderError> {
+        Ok(self.elsewhere()?.is_some() || self.has_own_log()?)
+    }
+
+    /// Whether there is a log, or a part of one, in the folder itself.
+    ///
+    /// # Errors
+    /// [`FolderError`] if its folder is there and cannot be read.
+    pub fn has_own_log(&self) -> Result<bool, FolderError> {
         match names_in(&self.log()) {
             Ok(names) => Ok(names.iter().any(|name| name != "lock")),
             Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(false),
             Err(source) => Err(FolderError { path: self.log(), source }),
         }
+    }
+
+    /// Where the log is, if it is not in the folder.
+    ///
+    /// # Errors
+    /// [`FolderError`] if the note of it is there and cannot be read.
+    pub fn elsewhere(&self) -> Result<Option<String>, FolderError> {
+        let path = self.0.join(ELSEWHERE);
+        let wrong = |source| FolderError { path: path.clone(), source };
+        if !path.try_exists().map_err(wrong)? {
+            return Ok(None);
+        }
+        let read = lines::read(&path, Proof::Sum, |_| false).map_err(wrong)?;
+        let why = "it does not say where the log is; write the address after --ledger into it anew with \
+                   `burrline-shop move-log`";
+        let damaged = || io::Error::new(io::ErrorKind::InvalidData, why);
+        read.sound.into_iter().next().map(Some).ok_or_else(|| wrong(damaged()))
+    }
+
+    /// Notes where the log is, on disk before this returns. From then on it is there and nowhere else.
+    ///
+    /// # Errors
+    /// [`FolderError`] if that cannot be noted.
+    pub fn keep_elsewhere(&self, address: &str) -> Result<(), FolderError> {
+        let path = self.0.join(ELSEWHERE);
+        lines::replace(&path, [&address.to_owned()], 0o600)
+            .map_err(|source| FolderError { path, source })
+    }
+
+    /// Takes that note back: the log is in the folder.
+    ///
+    /// # Errors
+    /// [`FolderError`] if that cannot be noted.
+    pub fn is_here(&self) -> Result<(), FolderError> {
+        for name in [ELSEWHERE, ELSEWHERE_HEAD] {
+            let path = self.0.join(name);
+            let removed = match std::fs::remove_file(&path) {
+                Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+                removed => removed.and_then(|()| burrline_disk::sync_name(&path)),
+            };
+            removed.map_err(|source| FolderError { path, source })?;
+        }
+        Ok(())
+    }
+
+    /// Where the folder keeps the head of a log that is elsewhere.
+    pub fn elsewhere_head(&self) -> PathBuf {
+        self.0.join(ELSEWHERE_HEAD)
     }
 
     /// The folder, made if it is not there.

@@ -10,8 +10,11 @@ mod go_on;
 mod invites;
 mod keyless;
 mod keys;
+mod log;
+mod open_error;
 mod opening;
 pub(crate) mod own_key;
+mod proving;
 mod put_back;
 mod restore;
 mod stripes;
@@ -40,12 +43,16 @@ pub use folder::{Folder, FolderError, Holds};
 pub use frozen::Frozen;
 pub use go_on::Wish;
 pub use invites::{Asked, BadCode, Granted, Invites, Listed};
+pub use log::Starting;
+pub use open_error::OpenError;
 pub(crate) use opening::read_log;
-pub use opening::{OpenError, read_until};
+pub use opening::read_until;
 pub use own_key::NoKey;
+pub use proving::Proved;
 pub use restore::{RestoreError, TakenBack, Who};
 
 use crate::{
+    folded::Keeper,
     heads::{Given, Heads, HeadsError},
     keyring::Keyring,
     looks::Looks,
@@ -184,6 +191,8 @@ pub struct Shop {
     missing: AtomicU64,
     reader: Reader,
     committer: commit::Committer,
+    keeper: Arc<Keeper>,
+    proving: proving::Proving,
     fatal: fatal::Fatal,
     durable: watch::Receiver<u64>,
     disk: Disk,
@@ -511,6 +520,13 @@ impl Shop {
         self.say_looks(true);
         self.in_flight.close();
         self.committer.close();
+        self.keeper.close();
+        self.proving.close();
+    }
+
+    /// How far the records that this start did not read were hashed again.
+    pub fn hashed_again(&self) -> (u64, u64) {
+        self.proving.proved.so_far()
     }
 
     /// The role of a life, for readings.

@@ -1,45 +1,48 @@
 //! Opening a shop: the log is replayed, and a new shop gets its first settings and scripts.
 //!
-//! A start hashes every record although the head file has the root, as hashing is what finds a
-//! flipped bit. For 100,043 records that was 43 ms of a start of 1,065 ms (`burrline-cost`,
-//! release). Signatures are checked when an entry arrives and by `check`. At each start they
+//! A start goes on from what an earlier run folded (`folded`), and folds what came since. Every record
+//! is hashed again behind it (`proving`), although the head file has the root, as hashing is what finds
+//! a flipped bit. Signatures are checked when an entry arrives and by `check`. At each start they
 //! would take several times as long.
 //!
-//! Everything is kept in memory, once: the decided present and the published one share what is equal.
+//! The decided present and the published one share what is equal. Records that the kept file covers
+//! come into memory when somebody looks at them.
 
 use std::{
-    path::{Path, PathBuf},
+    path::Path,
     sync::{Arc, Mutex, PoisonError, RwLock},
 };
 
 use burrline_disk::private::{open_to_others, tighten};
 use burrline_domain::{Record, State, Verb, verb};
 use burrline_host::{Kind, shipped};
-use burrline_ledger::{Ledger, SledLedger};
+use burrline_ledger::Engine;
 use burrline_present::{judge::Judge, view};
-use burrline_proto::{Malformed, decode_record, v1::SignedEntry};
+use burrline_proto::{decode_record, v1::SignedEntry};
 use burrline_terms::{
     Digest, EntryName, Moment, Name, Phrase, Typed,
     words::{Role, ScriptKind},
 };
 use burrline_tls::{code::JoinCode, fingerprint::Fingerprint};
-use thiserror::Error;
 use tokio::sync::{Semaphore, watch};
 
 use super::{
-    Clock, Disk, DiskLimits, Folder, FolderError, Frozen, Holds, IN_FLIGHT, NoKey, RecordError,
-    Shop,
+    Clock, Disk, DiskLimits, Folder, FolderError, Frozen, Holds, IN_FLIGHT, NoKey, OpenError,
+    RecordError, Shop,
     commit::{Committer, Present},
     fatal::{End, Fatal},
     files::{self, Finding, Grade},
     invites::Asked,
     keyless,
     keys::Keys,
+    log::{Log, Place, ReadLog, Starting},
     own_key::{self, OwnKey},
+    proving::Proving,
     put_back::PutBack,
     stripes::Stripes,
 };
 use crate::{
+    folded::{Keep, Keeper},
     heads::Heads,
     keyring::{self, Keyring},
     metrics::Metrics,
@@ -47,95 +50,6 @@ use crate::{
     photos::{self, Photos},
     recorder::Recorder,
 };
-
-/// Why a shop does not open. Nothing was changed.
-#[derive(Debug, Error)]
-pub enum OpenError {
-    /// A file of the folder.
-    #[error(transparent)]
-    Folder(#[from] FolderError),
-    /// The log.
-    #[error(transparent)]
-    Log(#[from] burrline_ledger::OpenError),
-    /// The folder has files of a shop and no log.
-    #[error("this folder has a shop's key and no log: restore the folder `log` from a backup")]
-    LogGone,
-    /// The folder has something else.
-    #[error(
-        "{} holds no shop, and is not empty (it has {}): a shop is begun in an empty folder alone",
-        path.display(), .names.join(", ")
-    )]
-    NotEmpty {
-        /// The folder.
-        path: PathBuf,
-        /// What is in it.
-        names: Vec<String>,
-    },
-    /// The shop's key.
-    #[error(transparent)]
-    Key(#[from] NoKey),
-    /// The log cannot be read.
-    #[error(transparent)]
-    Read(#[from] burrline_ledger::ReadError),
-    /// A record that this version does not understand.
-    #[error("record {position} cannot be understood ({source}); a newer version wrote it: upgrade")]
-    Unknown {
-        /// Which record.
-        position: u64,
-        /// Why.
-        source: Malformed,
-    },
-    /// The heads that were given out.
-    #[error(transparent)]
-    Heads(#[from] crate::heads::HeadsError),
-    /// The photos.
-    #[error(transparent)]
-    Photos(#[from] photos::PhotoError),
-    /// The keyring.
-    #[error("the keyring cannot be opened: {0}")]
-    Keyring(#[source] std::io::Error),
-    /// The note that the shop was put back from a backup.
-    #[error("the file `put-back` cannot be used: {0}")]
-    PutBack(#[source] std::io::Error),
-    /// What was put back could not be settled.
-    #[error(transparent)]
-    Restore(#[from] super::RestoreError),
-    /// The first settings could not be recorded.
-    #[error(transparent)]
-    Record(#[from] RecordError),
-    /// A thread could not be started.
-    #[error("a thread could not be started: {0}")]
-    Thread(#[source] std::io::Error),
-    /// The store failed while the first settings were written.
-    #[error("the store failed while the first settings were written")]
-    Store,
-}
-
-impl OpenError {
-    /// Whether the disk is full, takes nothing, or is broken, so that the same folder may open later.
-    pub fn is_of_the_disk(&self) -> bool {
-        use burrline_disk::is_of_the_disk;
-        match self {
-            Self::Log(error) => error.is_of_the_disk(),
-            Self::Folder(error) | Self::Key(NoKey::File(error)) => is_of_the_disk(&error.source),
-            Self::Keyring(source)
-            | Self::PutBack(source)
-            | Self::Heads(crate::heads::HeadsError::File { source, .. })
-            | Self::Photos(photos::PhotoError::File { source, .. }) => is_of_the_disk(source),
-            Self::Record(RecordError::Disk(_)) | Self::Store => true,
-            Self::Record(_)
-            | Self::NotEmpty { .. }
-            | Self::Key(_)
-            | Self::Heads(_)
-            | Self::Photos(_)
-            | Self::LogGone
-            | Self::Read(_)
-            | Self::Unknown { .. }
-            | Self::Restore(_)
-            | Self::Thread(_) => false,
-        }
-    }
-}
 
 /// The folder of a shop, or of one that is begun there.
 fn folder_for(path: &Path, zone: &str) -> Result<Folder, OpenError> {
@@ -146,16 +60,17 @@ fn folder_for(path: &Path, zone: &str) -> Result<Folder, OpenError> {
     }
 }
 
-/// Reads the whole log, in order of position.
+/// Reads the log from a position on, in order.
 ///
 /// # Errors
 /// [`OpenError`] if it cannot be read or understood.
 pub(crate) fn read_log(
     reader: &burrline_ledger::Reader,
+    from: u64,
     mut each: impl FnMut(Record, SignedEntry),
 ) -> Result<(), OpenError> {
     const AT_ONCE: usize = 1024;
-    let mut position = 0_u64;
+    let mut position = from;
     loop {
         let chunk = reader.read(position, AT_ONCE)?;
         if chunk.is_empty() {
@@ -180,7 +95,7 @@ pub fn read_until(
     known: Option<u64>,
 ) -> Result<State, OpenError> {
     let mut state = State::new();
-    read_log(reader, |record, _| {
+    read_log(reader, 0, |record, _| {
         if view::was_known(&record, known) {
             state.apply(record);
         }
@@ -276,10 +191,11 @@ impl Shop {
         clock: Arc<dyn Clock>,
         failed: impl FnOnce() + Send + 'static,
     ) -> Result<Arc<Self>, OpenError> {
-        Self::open_heeding(path, zone, clock, DiskLimits::default(), |_| failed()).await
+        let (limits, starting) = (DiskLimits::default(), Starting::default());
+        Self::open_heeding(path, zone, clock, limits, starting, |_| failed()).await
     }
 
-    /// The same, with so much room on its disk; `failed` is told what ended the shop.
+    /// The same, with so much room on its disk, and started so; `failed` is told what ended the shop.
     ///
     /// # Errors
     /// As for [`Shop::open`].
@@ -288,39 +204,42 @@ impl Shop {
         zone: &str,
         clock: Arc<dyn Clock>,
         limits: DiskLimits,
+        starting: Starting,
+        failed: impl FnOnce(End) + Send + 'static,
+    ) -> Result<Arc<Self>, OpenError> {
+        Self::open_on(path, zone, clock, limits, starting, None, failed).await
+    }
+
+    /// The same, with the log on an engine if there is one.
+    ///
+    /// # Errors
+    /// As for [`Shop::open`].
+    pub async fn open_on(
+        path: &Path,
+        zone: &str,
+        clock: Arc<dyn Clock>,
+        limits: DiskLimits,
+        starting: Starting,
+        engine: Option<&dyn Engine>,
         failed: impl FnOnce(End) + Send + 'static,
     ) -> Result<Arc<Self>, OpenError> {
         let folder = folder_for(path, zone)?;
         let begun_in = folder.beginning();
-        if begun_in.is_none() && !folder.has_log()? {
+        // A copy of a folder may come without a log, if that is on an engine.
+        if engine.is_none() && begun_in.is_none() && !folder.has_log()? {
             return Err(OpenError::LogGone);
         }
-        let ledger = SledLedger::open(&folder.log())?;
+        let fatal = Fatal::new(failed);
+        let place = Place::of(&folder, engine, begun_in.is_some(), &fatal)?;
+        let mut log = Log::open(&place, starting)?;
         keep_private(path, begun_in.is_none())?;
-        let reader = ledger.reader();
-        let mut recorder = Recorder::new();
+        let reader = log.ledger.reader();
         let judge = Judge::new(folder.scripts());
-        let mut problem = None;
-        let mut own_line = None;
-        read_log(&reader, |record, said| {
-            let activated =
-                matches!(record.entry.verb, Verb::ActivateScript(_) | Verb::RetireScript(_));
-            let is_own = record.entry.name.life == 0;
-            recorder.replay(record, &said.entry);
-            if is_own && own_line.is_none() {
-                own_line = Some(said);
-            }
-            if activated {
-                problem = judge.activated(recorder.state(), recorder.state().records()).err();
-            }
-        })?;
-        if let Some(problem) = problem {
-            // A shop that does not open helps nobody; every act says that this rule was not asked.
-            tracing::error!(%problem, "an active script cannot be used and is not asked");
-        }
+        let ReadLog { mut recorder, own_line, unread, kept } =
+            log.replay(&folder, starting, &judge, &fatal)?;
         let own_key = own_key::find(folder.root(), own_line.as_ref());
         tell(&look(&folder, recorder.state(), &own_key)?);
-        let own_key = own_key?;
+        let own_key = place.settle(own_key)?;
         // Everything was looked at. From here on what does not fit is set aside, and files are made.
         let folder = Folder::open(path)?;
         own_key::put_right(folder.root(), &own_key)?;
@@ -334,7 +253,13 @@ impl Shop {
         let published = Arc::new(RwLock::new(Arc::new(recorder.state().clone())));
         let keyring = Arc::new(Mutex::new(keyring));
         let heads = Heads::open(folder.root(), own_key.public())?;
-        let fatal = Fatal::new(failed);
+        let keeper = Keeper::start(path.to_owned(), reader.clone(), kept, starting.keep_every);
+        let keeper = Arc::new(keeper.map_err(OpenError::Thread)?);
+        let proving = match unread {
+            Some(unread) => Proving::start(reader.clone(), unread, fatal.clone()),
+            None => Ok(Proving::default()),
+        };
+        let proving = proving.map_err(OpenError::Thread)?;
         let metrics = Arc::new(Metrics::default());
         recorder.state().shop().losses.values().for_each(|loss| heads.excuse(loss.clone()));
         let decided = Arc::new(RwLock::new(recorder));
@@ -344,7 +269,14 @@ impl Shop {
             keyring: Arc::clone(&keyring),
             durable: tell,
             metrics: Arc::clone(&metrics),
+            keeper: Arc::clone(&keeper),
         };
+        let ledger = log.ledger;
+        if keeper.is_due(size) {
+            let head = decided.read().unwrap_or_else(PoisonError::into_inner);
+            let state = Arc::new(head.state().clone());
+            keeper.keep(Keep { state, tree: ledger.tree(), clocks: head.clocks().clone() });
+        }
         let committer =
             Committer::start(ledger, present, fatal.clone()).map_err(OpenError::Thread)?;
         let put_back = PutBack::of(folder.root()).map_err(OpenError::PutBack)?;
@@ -369,6 +301,8 @@ impl Shop {
             own_turn: Mutex::new(()),
             reader,
             committer,
+            keeper,
+            proving,
             fatal,
             durable,
             disk: Disk::under(path, limits),

@@ -191,6 +191,9 @@ fn put(question: &Question, choice: &Choice) -> Vec<String> {
         lines.push(format!("  w  it was done, not recorded: {}", question.missing.join(", ")));
     }
     lines.push("  a  anyway, with a reason".to_owned());
+    if !question.rest.is_empty() {
+        lines.push(format!("  r  leave it off, record the rest: {}", question.rest));
+    }
     lines.push("  n  record nothing".to_owned());
     if question.skulls > 1 {
         lines.push("  e  ask for each by itself".to_owned());
@@ -200,6 +203,7 @@ fn put(question: &Question, choice: &Choice) -> Vec<String> {
         Choice::Anyway(reason) => format!("> a {reason}"),
         Choice::Each => "> e".to_owned(),
         Choice::Seal => "> s".to_owned(),
+        Choice::Without => "> r".to_owned(),
         Choice::LeaveOff | Choice::Nobody => "> n".to_owned(),
     });
     lines

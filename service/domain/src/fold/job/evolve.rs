@@ -181,6 +181,7 @@ impl Job {
             | S::Photograph(_)
             | S::Tie(_)
             | S::Grade(_)
+            | S::Recognize(_)
             | S::Note(_) => {}
         }
     }

@@ -41,7 +41,7 @@ impl Closings {
         let mut closed: Vec<Closing> = closed.collect();
         closed.sort_unstable_by_key(|closing| closing.position);
         // Without a till that was closed nothing has to stay where it is.
-        let decided = state.facts().filter(|fact| {
+        let decided = state.of_till().filter(|fact| {
             !closed.is_empty()
                 && !fact.refused()
                 && matches!(fact.record.entry.verb, Verb::PutClockRight(_))

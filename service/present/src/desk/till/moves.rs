@@ -111,7 +111,7 @@ pub fn moves(state: &State) -> Vec<Move> {
     let zone = Zone::of(state);
     let closings = Closings::of(state, &zone);
     let mut moves = Vec::new();
-    for fact in state.facts() {
+    for fact in state.of_till() {
         let own = money(&fact.record.entry.verb).is_some();
         let now = state.meaning(fact.key.name);
         if fact.refused() || !(own || now.is_some_and(|verb| money(verb).is_some())) {
@@ -203,7 +203,7 @@ struct Said {
     words: String,
 }
 
-/// What a verb says of money that moved.
+/// What a verb says of money that moved; one that says anything [is of the till](Verb::is_of_till).
 #[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone move money")]
 fn money(verb: &Verb) -> Option<Said> {
     let cash = Some(Means::Cash);

@@ -78,6 +78,7 @@ fn weighs(verb: &Verb) -> bool {
             | Verb::ClipTag(_)
             | Verb::SwapTag(_)
             | Verb::Identify(_)
+            | Verb::Recognize(_)
             | Verb::Dispute(_)
             | Verb::Answer(_)
     ) || verb.ends_job()

@@ -17,8 +17,8 @@ pub(super) fn damage(lines: &Lines<'_>) -> Finding {
             let stage = lines.stage(line);
             let ours = line.versions().any(|verb| !is_as_found(verb));
             alarm |= told.changed || ours || !stage.before_work;
-            let before = before(lines, line);
-            answers.push(format!("{}; noted {}{before}", told.words, stage.words));
+            let (before, after) = (before(lines, line), after(lines, line));
+            answers.push(format!("{}; noted {}{before}{after}", told.words, stage.words));
         }
     }
     let worse = lines.worse_parts();
@@ -54,10 +54,20 @@ fn is_as_found(verb: &Verb) -> bool {
 /// What was done right before a damage was noted, and by whom.
 fn before(lines: &Lines<'_>, line: &Line<'_>) -> String {
     let earlier = lines.all.iter().take_while(|other| other.fact.key < line.fact.key);
-    let Some(last) = earlier.filter(|other| other.counts()).last() else { return String::new() };
-    let place = last.now.place().map(|place| format!(" {place}")).unwrap_or_default();
-    let word = last.now.spec().word;
-    format!("; the line before it is `{word}{place}`, {}", lines.by(last.fact))
+    let last = earlier.filter(|other| other.counts()).last();
+    last.map(|last| format!("; the line before it is {}", step(lines, last))).unwrap_or_default()
+}
+
+/// What was done next after a damage was noted, and by whom.
+fn after(lines: &Lines<'_>, line: &Line<'_>) -> String {
+    let mut later = lines.all.iter().filter(|other| other.fact.key > line.fact.key);
+    let next = later.find(|other| other.counts() && other.now.is_work());
+    next.map(|next| format!("; the next step is {}", step(lines, next))).unwrap_or_default()
+}
+
+fn step(lines: &Lines<'_>, line: &Line<'_>) -> String {
+    let place = line.now.place().map(|place| format!(" {place}")).unwrap_or_default();
+    format!("`{}{place}`, {}", line.now.spec().word, lines.by(line.fact))
 }
 
 /// What else speaks of a damage.

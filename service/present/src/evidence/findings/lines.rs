@@ -15,7 +15,7 @@ use super::super::beside::{Beside, beside};
 use crate::{misfits::why_on_no_job, view::Zone};
 
 /// How much later than it happened a line may be typed without a word: ten minutes.
-const LATE_MS: i64 = 600_000;
+pub(super) const LATE_MS: i64 = 600_000;
 
 /// What is said of a line whose own bench alone says that it was typed before the dispute.
 const CAME_AFTER: &str = "reached the shop after the dispute was opened";
@@ -61,6 +61,11 @@ impl<'a> Line<'a> {
     }
 }
 
+/// A record by its number: `[172]`. A page makes it a link to the line.
+pub(super) fn number(fact: &Fact) -> String {
+    format!("[{}]", fact.record.position)
+}
+
 /// What an amendment says.
 pub(super) fn amended(fact: &Fact) -> Option<&Verb> {
     if let Verb::Amend(amend) = &fact.record.entry.verb { Some(&amend.verb) } else { None }
@@ -78,6 +83,8 @@ pub(super) struct Lines<'a> {
     pub(super) state: &'a State,
     pub(super) job: &'a Job,
     pub(super) zone: Zone,
+    /// The moment that is taken as now.
+    pub(super) upto: Moment,
     pub(super) all: Vec<Line<'a>>,
     /// Corrections by the line that they correct.
     pub(super) corrections: BTreeMap<EntryName, Vec<&'a Fact>>,
@@ -87,7 +94,7 @@ pub(super) struct Lines<'a> {
 }
 
 impl<'a> Lines<'a> {
-    pub(super) fn of(state: &'a State, job: &'a Job) -> Self {
+    pub(super) fn of(state: &'a State, job: &'a Job, upto: Moment) -> Self {
         let mut corrections: BTreeMap<EntryName, Vec<&Fact>> = BTreeMap::new();
         for fact in state.facts() {
             for target in fact.record.entry.verb.corrects() {
@@ -102,6 +109,7 @@ impl<'a> Lines<'a> {
             state,
             job,
             zone: Zone::of(state),
+            upto,
             all: Vec::new(),
             corrections,
             beside,
@@ -243,7 +251,7 @@ impl<'a> Lines<'a> {
     }
 
     /// Whether a line about the time before the dispute was typed, or came, when that was open.
-    fn is_late(&self, fact: &Fact) -> bool {
+    pub(super) fn is_late(&self, fact: &Fact) -> bool {
         let happened = fact.happened();
         let typed_late = happened.typed.since(happened.at) > LATE_MS;
         self.came_after_dispute(fact) || (self.is_after_dispute(fact) && typed_late)
@@ -255,7 +263,13 @@ impl<'a> Lines<'a> {
         bench.map_or_else(|| "the shop".to_owned(), |bench| bench.name.to_string())
     }
 
+    /// Who said a line, where, and the number of its record.
     fn whom(&self, fact: &Fact) -> String {
+        format!("{} {}", self.hand(fact), number(fact))
+    }
+
+    /// Who said a line, and where.
+    pub(super) fn hand(&self, fact: &Fact) -> String {
         let bench = self.bench(fact);
         match &fact.record.entry.hand {
             Some(hand) => format!("{hand} at {bench}"),

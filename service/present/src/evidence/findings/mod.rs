@@ -3,14 +3,17 @@
 //! Each looks at every line that was ever said of the job, crossed out or not, and says who said
 //! what, and when. Room for one more: a file here, and its line in [`findings`].
 
+mod came;
 mod condition;
 mod corrections;
 mod custody;
 mod damage;
 mod dispute;
+mod late;
 mod lines;
 mod measures;
 mod misfits;
+mod missing;
 mod parts;
 mod photos;
 mod price;
@@ -18,8 +21,10 @@ mod promise;
 mod rules;
 mod stage;
 mod tag;
+mod waters;
 
 use burrline_domain::{State, fold::Job};
+use burrline_terms::Moment;
 
 use self::lines::Lines;
 use crate::view;
@@ -45,22 +50,32 @@ impl Finding {
     }
 }
 
-/// What the records say of one job, the weightiest first.
+/// What the records say of one job, in the order in which a stranger asks. Now is when the last of them came, so that the
+/// same records give the same answers for ever.
 pub fn findings(state: &State, job: &Job) -> Vec<Finding> {
-    let lines = Lines::of(state, job);
+    findings_at(state, job, state.last_shop_time())
+}
+
+/// The same with another moment as now.
+pub fn findings_at(state: &State, job: &Job, now: Moment) -> Vec<Finding> {
+    let lines = Lines::of(state, job, now);
     let of_the_job = [
         dispute::dispute(&lines),
-        tag::tag(&lines),
-        misfits::misfits(&lines),
-        damage::damage(&lines),
+        came::came(&lines),
         condition::condition(&lines),
-        photos::photos(&lines),
-        measures::measures(&lines),
-        corrections::corrections(&lines),
+        damage::damage(&lines),
+        waters::waters(&lines),
         custody::custody(&lines),
         price::price(&lines),
         promise::promise(&lines),
+        tag::tag(&lines),
+        photos::photos(&lines),
+        measures::measures(&lines),
+        late::late(&lines),
+        corrections::corrections(&lines),
+        misfits::misfits(&lines),
         rules::rules(&lines),
+        missing::missing(&lines),
     ];
     lost(&lines).into_iter().chain(of_the_job).collect()
 }

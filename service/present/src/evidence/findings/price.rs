@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use burrline_domain::Verb;
-use burrline_terms::{Money, Phrase};
+use burrline_domain::{State, Verb};
+use burrline_terms::{Digest, Money, Phrase};
 
 use super::{Finding, lines::Lines};
 
@@ -15,7 +15,7 @@ pub(super) fn price(lines: &Lines<'_>) -> Finding {
     let mut alarm = !job.charges.is_empty();
     for line in &lines.all {
         heard.extend(line.versions().filter_map(total));
-        if let Some(told) = lines.tell(line, of_price) {
+        if let Some(told) = lines.tell(line, |verb| of_price(state, verb)) {
             alarm |= told.changed;
             answers.push(told.words);
         }
@@ -49,9 +49,9 @@ fn total(verb: &Verb) -> Option<Money> {
     Some(quote.total.unwrap_or_else(|| Money::sum(quote.lines.iter().map(|line| line.amount))))
 }
 
-fn of_price(verb: &Verb) -> Option<String> {
-    if let Some(total) = total(verb) {
-        Some(format!("heard: {total}"))
+fn of_price(state: &State, verb: &Verb) -> Option<String> {
+    if let (Some(total), Verb::Quote(quote)) = (total(verb), verb) {
+        Some(format!("heard: {total}, {}", by_script(state, quote.script)))
     } else if let Verb::Agree(agree) = verb {
         let means = agree.means.map(|means| format!(" ({means})")).unwrap_or_default();
         Some(format!("agreed to{means}"))
@@ -60,6 +60,16 @@ fn of_price(verb: &Verb) -> Option<String> {
         Some(format!("charged besides: {what} {}", charge.amount))
     } else {
         None
+    }
+}
+
+/// The script that made a price, by its name in the shop and its digest; its source is in the packet.
+fn by_script(state: &State, script: Option<Digest>) -> String {
+    let Some(digest) = script else { return "by no script".to_owned() };
+    let short: String = digest.to_string().chars().take(12).collect();
+    match state.shop().scripts.get(&digest) {
+        Some(script) => format!("by the script {} (SHA-256 {short}\u{2026})", script.name),
+        None => format!("by the script with SHA-256 {short}\u{2026}"),
     }
 }
 

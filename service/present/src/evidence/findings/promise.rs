@@ -40,7 +40,7 @@ fn kept(lines: &Lines<'_>, days: &BTreeSet<Day>) -> Option<Kept> {
     days.first()?;
     let (end, what) = match &lines.job.ended {
         Some((at, how)) => (lines.zone.day(at.at)?, format!("{how} on")),
-        None => (lines.zone.day(lines.state.last_shop_time())?, "still here on".to_owned()),
+        None => (lines.zone.day(lines.upto)?, "still here on".to_owned()),
     };
     let ready = ready(lines);
     let by = ready.unwrap_or(end);

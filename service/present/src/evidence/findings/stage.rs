@@ -6,7 +6,7 @@ use burrline_terms::Name;
 use super::lines::{Line, Lines};
 
 /// A line that came home later than this is told as late, however good its clock: a day.
-const SAME_DAY_MS: i64 = 86_400_000;
+pub(super) const SAME_DAY_MS: i64 = 86_400_000;
 
 /// How far the work was when a line was said.
 pub(super) struct Stage {

@@ -1,6 +1,7 @@
 //! Whether the skull wore one tag from beginning to end.
 
 use burrline_domain::Verb;
+use burrline_terms::words::YesNo;
 
 use super::{Finding, lines::Lines};
 
@@ -9,7 +10,10 @@ pub(super) fn tag(lines: &Lines<'_>) -> Finding {
     let mut alarm = false;
     for line in &lines.all {
         let Some(told) = lines.tell(line, of_tags) else { continue };
-        let is_change = |verb: &Verb| matches!(verb, Verb::SwapTag(_) | Verb::Identify(_));
+        let is_change = |verb: &Verb| {
+            let another = matches!(verb, Verb::Recognize(look) if look.answer != YesNo::Yes);
+            another || matches!(verb, Verb::SwapTag(_) | Verb::Identify(_))
+        };
         alarm |= told.changed || line.versions().any(is_change);
         answers.push(told.words);
     }
@@ -52,12 +56,31 @@ fn of_tags(verb: &Verb) -> Option<String> {
         let old = old.map_or_else(|| "the one before".to_owned(), ToString::to_string);
         let why = swap.why.as_ref();
         let why = why.map_or_else(|| "no reason said".to_owned(), ToString::to_string);
-        Some(format!("{} in place of {old}: {why}", swap.tag))
+        let witness = swap.witness.as_ref();
+        let witness =
+            witness.map_or_else(|| "no witness".to_owned(), |witness| format!("witness {witness}"));
+        Some(format!("{} in place of {old}: {why}, {witness}", swap.tag))
     } else if let Verb::Identify(identify) = verb {
         let witness = identify.witness.as_ref();
         let witness =
             witness.map_or_else(|| "no witness".to_owned(), |witness| format!("witness {witness}"));
         Some(format!("lay about without a tag and was told apart, {witness}"))
+    } else if let Verb::Recognize(recognize) = verb {
+        let beside = recognize.photo.map(|photo| format!(" beside photo {photo}"));
+        let words = recognize.words.as_ref().map(|words| format!(": {words}"));
+        let witness = recognize.witness.as_ref();
+        let witness =
+            witness.map_or_else(|| "no witness".to_owned(), |witness| format!("witness {witness}"));
+        let answer = match recognize.answer {
+            YesNo::Yes => "it is the head that came in",
+            YesNo::No => "it is another head",
+            YesNo::Unknown => "nobody can say whether it is the head that came in",
+        };
+        Some(format!(
+            "looked at{}, {answer}{}, {witness}",
+            beside.unwrap_or_default(),
+            words.unwrap_or_default()
+        ))
     } else {
         None
     }

@@ -8,7 +8,10 @@ mod spoils;
 use self::said::{ACIDS, AMMONIAS, CHLORINES, GAS, LEAVE, OXIDIZERS, SOLVENTS, STRONG};
 use super::{
     Grade,
-    kinds::Kind::{self, Ketone, Permanganate},
+    kinds::Kind::{
+        self, Alcohol, Bicarbonate, Chalk, Closed, DryingOil, Explosive, Flame, Grease, Heat,
+        Ketone, Lacquer, MetalDust, Permanganate, Soda, Solvent, Water,
+    },
     sources::{self, From},
 };
 
@@ -29,6 +32,7 @@ pub(super) struct Row {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Three {
     pub(super) kinds: [&'static [Kind]; 3],
+    pub(super) grade: Grade,
     pub(super) what: &'static str,
     pub(super) act: &'static str,
     pub(super) source: From,
@@ -38,21 +42,53 @@ pub(super) struct Three {
 pub(super) const THREES: &[Three] = &[
     Three {
         kinds: [OXIDIZERS, &[Ketone], ACIDS],
+        grade: Grade::Deadly,
         what: "acid makes acetone and peroxide an explosive that goes off at a touch",
         act: LEAVE,
         source: sources::OXLEY,
     },
     Three {
         kinds: [CHLORINES, AMMONIAS, ACIDS],
+        grade: Grade::Deadly,
         what: "chlorine and chloramine gas at once, which kill",
         act: GAS,
         source: sources::TORRANCE,
     },
     Three {
         kinds: [&[Permanganate], STRONG, SOLVENTS],
+        grade: Grade::Deadly,
         what: "it explodes or bursts into flame",
         act: LEAVE,
         source: sources::PERMANGANATE_PAGE,
+    },
+    Three {
+        kinds: [&[MetalDust, Explosive], &[Water], &[Flame]],
+        grade: Grade::Deadly,
+        what: "water on burning metal explodes",
+        act: LEAVE,
+        source: sources::PRUDENT,
+    },
+    Three {
+        kinds: [&[Solvent, Ketone, Alcohol, Lacquer], &[Flame], &[Water]],
+        grade: Grade::Deadly,
+        what: "water carries burning fuel along",
+        act: "Get out, no water; from the way out only a fire extinguisher; call the fire department",
+        source: sources::BAY,
+    },
+    Three {
+        kinds: [ACIDS, &[Soda, Bicarbonate, Chalk], &[Closed]],
+        grade: Grade::Injures,
+        what: "they foam and burst what is closed",
+        act: "Never close it; get away from it, goggles",
+        source: sources::CHEMISTRY,
+    },
+    Three {
+        kinds: [&[Grease, DryingOil], &[Heat], &[Water]],
+        grade: Grade::Injures,
+        what: "water in fat that is hotter than a boil flashes to steam and throws the fat; fat that \
+               floats on a simmer is not meant",
+        act: "Heat off, no water, stand back; if it burns: lid on, leave and call the fire department",
+        source: sources::BAY,
     },
 ];
 

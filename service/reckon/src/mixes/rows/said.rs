@@ -19,10 +19,12 @@ pub(super) const ACIDS: &[Kind] = &[StrongAcid, Sulfuric, WeakAcid, Fluoride];
 pub(super) const STRONG: &[Kind] = &[StrongAcid, Sulfuric, Fluoride];
 pub(super) const CHLORINES: &[Kind] = &[Bleach, PoolChlorine];
 pub(super) const AMMONIAS: &[Kind] = &[Ammonia, Ammonium, Urine];
-pub(super) const SOLVENTS: &[Kind] = &[Solvent, Ketone, Alcohol, Lacquer, DryingOil, Chlorinated];
+pub(super) const SOLVENTS: &[Kind] =
+    &[Solvent, Ketone, Alcohol, Lacquer, DryingOil, Chlorinated, FuelGas];
 pub(super) const BURNS: &[Kind] = &[Solvent, Ketone, Alcohol, Lacquer];
+pub(super) const OUT: &str = "Out into fresh air now and leave the doors open; touch no switch and no flame; call 911 or your emergency number from outside";
 pub(super) const CATALYSTS: &[Kind] = &[Iron, Copper, Metal, Zinc];
 pub(super) const METALS: &[Kind] = &[Iron, Copper, Metal, Zinc, Aluminum];
 pub(super) const FOOD: &[Kind] = &[Food, Glycerine, Grease, Tinder, DryingOil];
-pub(super) const ALKALI: &[Kind] = &[Lye, Soda, Lime];
+pub(super) const ALKALI: &[Kind] = &[Lye, Soda, Lime, Slaked];
 pub(super) const OXIDIZERS: &[Kind] = &[Peroxide, Percarbonate, Persulfate, Hardener];

@@ -18,11 +18,26 @@ pub(super) const ROWS: &[Row] = &[
         sources::CHEMISTRY,
     ),
     spoils(
-        &[Bicarbonate, Chalk, Borax],
-        &[WeakAcid, StrongAcid, Sulfuric, Fluoride],
+        &[Bicarbonate, Chalk],
+        &[WeakAcid, StrongAcid, Fluoride],
         "they foam and undo each other; never in what is closed",
         APART,
         sources::CHEMISTRY,
+    ),
+    spoils(
+        &[Borax],
+        &[StrongAcid, Sulfuric, Fluoride],
+        "they undo each other, with some heat",
+        APART,
+        sources::CHEMISTRY,
+    ),
+    spoils(
+        &[Lye, Lime, Slaked],
+        &[Bleach],
+        "bleach holds some lye itself; what else is in a drain opener or oven cleaner decides, as ammonia or acid \
+         makes a poison gas of it",
+        "Read both labels; never a second cleaner into a drain",
+        sources::EPA_DRAIN,
     ),
     spoils(
         &[Ammonia],
@@ -118,10 +133,17 @@ pub(super) const ROWS: &[Row] = &[
     ),
     spoils(
         CHLORINES,
-        &[Bone, Antler, Dye, Grease, Food, Tinder, DryingOil],
-        "bleach makes bone chalky, and it crumbles in years; it rots cloth and wood",
+        &[Bone, Antler],
+        "bleach makes bone chalky, and it crumbles in years",
         "Rinse well and stop; peroxide is what whitens bone",
         sources::CONSERVATION,
+    ),
+    spoils(
+        CHLORINES,
+        &[Dye, Grease, Food, Tinder, DryingOil, WaterCoat, Charcoal],
+        "it bleaches, rots cloth and wood, and is used up with some heat and fumes",
+        "Rinse it out, fresh air",
+        sources::BAY,
     ),
     spoils(
         CHLORINES,
@@ -139,14 +161,14 @@ pub(super) const ROWS: &[Row] = &[
     ),
     spoils(
         &[StrongAcid, Sulfuric],
-        &[Stainless, Dye, Soap, Salt, Quat, Plaster, Enzyme],
+        &[Stainless, Dye, Soap, Salt, Quat, Plaster, Enzyme, WaterCoat],
         "strong acid pits, splits or spoils it",
         APART,
         sources::BAY,
     ),
     spoils(
-        &[Lye, Lime],
-        &[Bone, Antler, Grease, DryingOil, Tinder, Enzyme, Dye, Glass, Plaster, Lacquer],
+        &[Lye, Lime, Slaked],
+        &[Bone, Antler, Grease, DryingOil, Tinder, Enzyme, Dye, Glass, Plaster, Lacquer, WaterCoat],
         "lye eats bone, horn, cloth and glaze, and turns fat to soap with heat",
         "Rinse it out at once; goggles and gloves",
         sources::LYE_PAGE,
@@ -161,12 +183,12 @@ pub(super) const ROWS: &[Row] = &[
     spoils(
         &[Enzyme],
         &[Heat, Bleach, Peroxide, Alcohol, Ketone, Formalin, StrongAcid, Lye, Quat],
-        "it kills the enzymes; they want 40 to 60 \u{b0}C and water alone",
+        "it kills the enzymes; they want 105 to 140 \u{b0}F (40 to 60 \u{b0}C) and water alone",
         "Separate baths",
         sources::ENZYMES,
     ),
     spoils(
-        &[Lacquer],
+        &[Lacquer, WaterCoat],
         &[Water, Bone, Grease],
         "lacquer on what is damp or greasy blushes and peels",
         "Rinse, degrease, dry for days first",
@@ -176,7 +198,21 @@ pub(super) const ROWS: &[Row] = &[
         &[Ketone, Chlorinated, Solvent],
         &[Plastic],
         "it softens or cracks many plastics and leaks out",
-        "Glass or metal for solvents; see what the plastic bears",
+        "Metal, or a can that is made for it; see what the plastic bears",
+        sources::BAY,
+    ),
+    spoils(
+        &[WaterCoat],
+        &[Peroxide, Percarbonate, Persulfate, Ketone, Alcohol, Solvent, Heat],
+        "a coat over what is wet with it blushes, softens or peels",
+        "Rinse and dry for days first; coat in a warm, dry room",
+        sources::BAY,
+    ),
+    spoils(
+        &[SuperGlue, Epoxy],
+        &[Water, Grease, Peroxide, Tissue],
+        "glue does not hold on what is wet or greasy",
+        "Degrease, rinse and dry first",
         sources::BAY,
     ),
     spoils(
@@ -276,7 +312,7 @@ pub(super) const FINE: &[Row] = &[
     fine(
         &[Grease, DryingOil],
         &[Heat],
-        "fat floats on a simmer, skim it; dry fat over 200 \u{b0}C catches fire",
+        "fat floats on a simmer, skim it; never heat it without water",
     ),
     fine(
         &[Soap, Soda, Bicarbonate, Borax],
@@ -298,22 +334,29 @@ pub(super) const FINE: &[Row] = &[
     ),
     fine(
         &[Ammonia],
-        &[Bone, Antler, Grease, Tissue, Iron, Stainless, Salt, Lye],
+        &[Bone, Antler, Grease, Tissue, Iron, Stainless, Salt],
         "in open air, lid loose: its gas stings",
     ),
     fine(
         &[Ketone, Solvent, Alcohol],
         &[
             Bone, Antler, Grease, Iron, Copper, Zinc, Aluminum, Stainless, Metal, Solvent, Ketone,
-            Alcohol, Lacquer, DryingOil, Glycerine, Salt, Dye, Food,
+            Alcohol, Lacquer, DryingOil, Glycerine, Salt, Dye, Food, Epoxy, SuperGlue, Closed,
+            Light,
         ],
-        "in open air, far from flame and heat: the vapor burns",
+        "in open air, far from flame, spark and heat: the vapor burns",
     ),
     fine(
         &[WeakAcid],
-        &[Salt, Food, Stainless, Dye, Grease, Alcohol, Tissue, StrongAcid],
+        &[Salt, Food, Stainless, Dye, Grease, Alcohol, Tissue, StrongAcid, Borax],
         "no gas is known of it",
     ),
     fine(&[Enzyme], &[Tissue, Grease, Bone, Salt, Food, Stainless], "that is what it is for"),
+    fine(
+        &[Epoxy, SuperGlue],
+        &[Bone, Antler, Plastic, Metal],
+        "that is what it is for: gloves, fresh air",
+    ),
+    fine(&[Slaked], &[Water], "it is alkaline and burns wet skin: gloves, goggles"),
     fine(&[Permanganate], &[Antler], "it stains antler: gloves, weak, in plastic or glass"),
 ];

@@ -8,7 +8,9 @@ mod household;
 mod materials;
 mod tails;
 
-pub(super) use self::tails::{DENIALS, FILLERS, PRODUCTS, VESSELS};
+pub(super) use self::tails::{
+    ADJECTIVES, COLORS, DENIALS, FORMS, LIKE, MEASURES, PRODUCTS, VESSELS,
+};
 use super::kinds::Kind;
 
 /// A name, and the kinds of which a thing of that name usually holds one or more.

@@ -1,43 +1,26 @@
-//! What every log promises, run on each of them.
-#![cfg(test)]
-#![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
+//! What every log promises: a function for each promise, given an empty log.
 
 use burrline_evidence::merkle::{leaf_hash, root_of};
-use burrline_ledger::{
-    AppendError, Head, Ledger, MAX_BATCH_BYTES, MAX_RECORD_BYTES, MemoryLedger, SledLedger,
-};
+use burrline_ledger::{AppendError, Head, Ledger, MAX_BATCH_BYTES, MAX_RECORD_BYTES};
 use proptest::prelude::*;
 
-/// A test for each line, on each log.
-macro_rules! contract {
-    ($($name:ident)*) => {
-        mod memory {
-            $(#[test]
-            fn $name() {
-                super::$name(&mut super::MemoryLedger::new());
-            })*
-        }
-        mod sled {
-            $(#[test]
-            fn $name() {
-                let dir = tempfile::tempdir().unwrap();
-                super::$name(&mut super::SledLedger::open(dir.path()).unwrap());
-            })*
+/// Hands the name of each promise to a macro that makes a test of it.
+macro_rules! promises {
+    ($each:ident) => {
+        $each! {
+            a_new_log_is_empty
+            what_was_appended_is_read_in_order
+            an_append_at_another_size_changes_nothing
+            an_empty_batch_changes_nothing
+            the_longest_record_fits_and_one_byte_more_does_not
+            a_batch_over_the_limit_changes_nothing
+            reading_is_bounded_by_limit_and_head
+            a_reader_follows_from_another_thread
+            any_batches_read_back_whole_with_the_right_root
         }
     };
 }
-
-contract! {
-    a_new_log_is_empty
-    what_was_appended_is_read_in_order
-    an_append_at_another_size_changes_nothing
-    an_empty_batch_changes_nothing
-    the_longest_record_fits_and_one_byte_more_does_not
-    a_batch_over_the_limit_changes_nothing
-    reading_is_bounded_by_limit_and_head
-    a_reader_follows_from_another_thread
-    any_batches_read_back_whole_with_the_right_root
-}
+pub(crate) use promises;
 
 fn head_of(records: &[Vec<u8>]) -> Head {
     let leaves: Vec<_> = records.iter().map(|record| leaf_hash(record)).collect();
@@ -48,18 +31,18 @@ fn three() -> Vec<Vec<u8>> {
     vec![b"take-in 0417".to_vec(), Vec::new(), b"wash 0417".to_vec()]
 }
 
-fn a_new_log_is_empty(log: &mut dyn Ledger) {
+pub(crate) fn a_new_log_is_empty(log: &mut dyn Ledger) {
     assert_eq!(log.head(), Head::of_empty_log());
     assert_eq!(log.read(0, 10).unwrap(), Vec::<Vec<u8>>::new());
 }
 
-fn what_was_appended_is_read_in_order(log: &mut dyn Ledger) {
+pub(crate) fn what_was_appended_is_read_in_order(log: &mut dyn Ledger) {
     assert_eq!(log.append(0, &three()).unwrap(), head_of(&three()));
     assert_eq!(log.append(3, &[b"dry".to_vec()]).unwrap().size, 4);
     assert_eq!(log.read(0, 10).unwrap(), [three(), vec![b"dry".to_vec()]].concat());
 }
 
-fn an_append_at_another_size_changes_nothing(log: &mut dyn Ledger) {
+pub(crate) fn an_append_at_another_size_changes_nothing(log: &mut dyn Ledger) {
     log.append(0, &three()).unwrap();
     for expected in [0, 2, 4, u64::MAX] {
         let refused = log.append(expected, &three());
@@ -70,12 +53,12 @@ fn an_append_at_another_size_changes_nothing(log: &mut dyn Ledger) {
     assert_eq!(log.head(), head_of(&three()));
 }
 
-fn an_empty_batch_changes_nothing(log: &mut dyn Ledger) {
+pub(crate) fn an_empty_batch_changes_nothing(log: &mut dyn Ledger) {
     log.append(0, &three()).unwrap();
     assert_eq!(log.append(3, &[]).unwrap(), head_of(&three()));
 }
 
-fn the_longest_record_fits_and_one_byte_more_does_not(log: &mut dyn Ledger) {
+pub(crate) fn the_longest_record_fits_and_one_byte_more_does_not(log: &mut dyn Ledger) {
     let longest = vec![7; MAX_RECORD_BYTES];
     let refused = log.append(0, &[longest.clone(), vec![7; MAX_RECORD_BYTES + 1]]).unwrap_err();
     assert!(!refused.is_fatal());
@@ -85,14 +68,14 @@ fn the_longest_record_fits_and_one_byte_more_does_not(log: &mut dyn Ledger) {
     assert_eq!(log.read(0, 1).unwrap(), [longest]);
 }
 
-fn a_batch_over_the_limit_changes_nothing(log: &mut dyn Ledger) {
+pub(crate) fn a_batch_over_the_limit_changes_nothing(log: &mut dyn Ledger) {
     let just = vec![vec![9; MAX_RECORD_BYTES]; MAX_BATCH_BYTES / MAX_RECORD_BYTES + 1];
     let refused = log.append(0, &just);
     assert!(matches!(refused, Err(AppendError::BatchTooLarge { .. })), "{refused:?}");
     assert_eq!(log.head(), Head::of_empty_log());
 }
 
-fn reading_is_bounded_by_limit_and_head(log: &mut dyn Ledger) {
+pub(crate) fn reading_is_bounded_by_limit_and_head(log: &mut dyn Ledger) {
     log.append(0, &three()).unwrap();
     assert_eq!(log.read(1, 1).unwrap(), [Vec::<u8>::new()]);
     assert_eq!(log.read(1, 0).unwrap().len(), 0);
@@ -101,7 +84,7 @@ fn reading_is_bounded_by_limit_and_head(log: &mut dyn Ledger) {
     assert_eq!(log.read(u64::MAX, 5).unwrap().len(), 0);
 }
 
-fn a_reader_follows_from_another_thread(log: &mut dyn Ledger) {
+pub(crate) fn a_reader_follows_from_another_thread(log: &mut dyn Ledger) {
     const BATCHES: u64 = 40;
     let reader = log.reader();
     std::thread::scope(|scope| {
@@ -126,7 +109,7 @@ fn a_reader_follows_from_another_thread(log: &mut dyn Ledger) {
     });
 }
 
-fn any_batches_read_back_whole_with_the_right_root(log: &mut dyn Ledger) {
+pub(crate) fn any_batches_read_back_whole_with_the_right_root(log: &mut dyn Ledger) {
     let record = (any::<u8>(), 0..14_000_usize).prop_map(|(byte, length)| vec![byte; length]);
     let batches = prop::collection::vec(prop::collection::vec(record, 0..6), 0..4);
     let mut runner = proptest::test_runner::TestRunner::new(ProptestConfig {
