@@ -367,9 +367,8 @@ impl Alone {
         talk: &mut Vec<String>,
     ) -> Vec<v1::Ruled> {
         let now = said.map_or(self.now, SaidTime::middle);
-        let mut ruled = Vec::with_capacity(drafts.len());
         let mut before = before.to_vec();
-        for draft in drafts {
+        let mut one = |draft: &Draft| {
             let (judge, state) = (&self.judge, &self.state);
             let mut one = ask::ruled_after(judge, state, &draft.verb, &before, hand, now);
             before.push(draft.verb.clone());
@@ -382,9 +381,9 @@ impl Alone {
                 one.unknown.clear();
             }
             one.objections.extend(private::against(&self.state, &self.keys, &draft.verb, now));
-            ruled.push(one);
-        }
-        ruled
+            one
+        };
+        self.judge.for_one_line(|| drafts.iter().map(&mut one).collect())
     }
 
     /// The slip of the visit that a job belongs to.

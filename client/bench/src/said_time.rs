@@ -30,6 +30,14 @@ impl Bench {
         Ok(when::meant(words, self.shop_now(clock)?, &self.zone())?)
     }
 
+    /// The one time that is meant by words such as `10:40`, by the shop's time.
+    ///
+    /// # Errors
+    /// As for [`Bench::meant`]; and where it is not sure which, with what to type instead.
+    pub fn sure_time(&self, words: &str, clock: &BenchClock) -> Result<SaidTime, Error> {
+        Ok(when::said_time(words, self.shop_now(clock)?, &self.zone())?)
+    }
+
     /// The time that a hand means by words such as `10:40`; where it is not sure which, nobody guesses.
     pub(super) fn time_of(
         &self,

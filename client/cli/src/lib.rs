@@ -88,7 +88,11 @@ use std::{ffi::OsString, path::PathBuf};
 use burrline_bench::{Bench, Ending, Error, folder::Folder};
 use burrline_domain::verb;
 use burrline_line as line;
-use clap::{Arg, ArgAction, ArgMatches, Command, builder::PossibleValuesParser};
+use clap::{
+    Arg, ArgAction, ArgMatches, Command,
+    builder::PossibleValuesParser,
+    error::{ContextKind, ContextValue, ErrorKind},
+};
 use clap_complete::Shell;
 
 use self::{terminal::Terminal, visit_begins::Begins};
@@ -103,7 +107,6 @@ pub fn command() -> Command {
         .version(env!("CARGO_PKG_VERSION"))
         .override_help(burrline_screen::help::screen("burrline "))
         .disable_help_subcommand(true)
-        .subcommand_required(true)
         .arg_required_else_help(true)
         .args([
             global(Arg::new("bench").long("bench").value_name("DIR").env("BURRLINE_BENCH"))
@@ -155,6 +158,7 @@ pub async fn run(args: impl Iterator<Item = OsString>) -> Ending {
     let matches = match command().try_get_matches_from(arranged(&args)) {
         Ok(matches) => matches,
         Err(error) => {
+            let error = no_command(&error).unwrap_or(error);
             // Nothing is left to be done if even this cannot be printed.
             let _ = error.print();
             return if error.use_stderr() { Ending::Usage } else { Ending::Done };
@@ -168,6 +172,26 @@ pub async fn run(args: impl Iterator<Item = OsString>) -> Ending {
             error.ending()
         }
     }
+}
+
+/// A first word that begins nothing, told without a list of everything that there is.
+fn no_command(error: &clap::Error) -> Option<clap::Error> {
+    if error.kind() != ErrorKind::InvalidSubcommand {
+        return None;
+    }
+    let said = |kind| match error.get(kind) {
+        Some(ContextValue::String(word)) => word.clone(),
+        Some(ContextValue::Strings(words)) => words.join(", "),
+        Some(_) | None => String::new(),
+    };
+    let typed = said(ContextKind::InvalidSubcommand);
+    let near = match said(ContextKind::SuggestedSubcommand) {
+        near if near.is_empty() => near,
+        near => format!(" What is near it: {near}."),
+    };
+    let said = format!("\u{201c}{typed}\u{201d} begins nothing that is known here.{near}");
+    let said = burrline_paper::visible::told(&said);
+    Some(clap::Error::raw(error.kind(), format!("{said}\nSee `burrline help`.\n")))
 }
 
 /// The bench that the options name.
@@ -202,7 +226,9 @@ async fn dispatch(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Endin
 
 async fn dispatched(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
     let Some((name, matches)) = matches.subcommand() else {
-        return Err(Error::usage("say something, such as `burrline wash 0417`"));
+        return Err(Error::usage(
+            "say what was done, such as `burrline wash 0417`; or begin the prompt with `burrline bench`",
+        ));
     };
     // Scripts are written and tried on machines that have not joined a shop, too.
     if !matches!(name, "join" | "completions" | "reckon" | "verify" | "script" | "help") {

@@ -14,6 +14,9 @@ const ASKS: &[&str] = &[
     "wasnt", "didnt", "hasnt", "doesnt", "any", "anything", "anybody", "anyone",
 ];
 
+/// Words that deny a deed where no question mark stands behind it.
+const UNDONE: &[&str] = &["didnt", "hasnt", "havent", "wasnt", "isnt", "arent", "doesnt"];
+
 /// Verbs whose text may be a question that somebody asked.
 const TEXTS: &[&str] =
     &["note", "dispute", "answer", "close-dispute", "tell", "stray", "damage", "set-shop"];
@@ -38,6 +41,14 @@ pub(crate) fn records_nothing(words: &[String], lexicon: &Lexicon) -> Result<(),
         return Ok(());
     }
     let said = unclear::line(words);
+    let mark = words.last().is_some_and(|word| word.ends_with('?'));
+    let first = words.first().map(|word| small(word)).unwrap_or_default();
+    if !mark && UNDONE.contains(&first.as_str()) {
+        return Err(Error::usage(format!(
+            "{said}: what was not done is not recorded; `note TAG` keeps it in words, and `strike` takes \
+             back a line that was wrong"
+        )));
+    }
     let answer = match reading(words, lexicon) {
         Some(reading) => format!("`{}` answers it", unclear::line(&reading)),
         None => {
@@ -45,7 +56,6 @@ pub(crate) fn records_nothing(words: &[String], lexicon: &Lexicon) -> Result<(),
                 .to_owned()
         }
     };
-    let mark = words.last().is_some_and(|word| word.ends_with('?'));
     let else_ = if mark { "; if it was done, say it without the question mark" } else { "" };
     Err(Error::usage(format!("{said}: a question records nothing; {answer}{else_}")))
 }

@@ -10,7 +10,7 @@
 //! * [`read`](mod@read): words to fields; `fit`, `amount`, `figure`, `points`, `days`, `hours`, `makeup`,
 //!   `text`: values
 //! * `purpose`: what a customer was told for
-//! * `remark`: what a text may be meant for beside itself; `put_off`: words that take a deed back
+//! * `remark`, `beside`: what a text may be meant for beside itself; `put_off`: words that take a deed back
 //! * [`closed`]: lists of words; `pieces`: those of a skull
 //! * [`unclear`]: what is asked, and `doubt`: when
 //! * [`command`]: the options of each verb, from the table
@@ -26,6 +26,7 @@ mod amending;
 mod amount;
 pub mod asking;
 mod at_first;
+mod beside;
 mod by_way;
 pub mod calendar;
 pub mod closed;

@@ -9,7 +9,11 @@ use crate::{
 
 /// A word that is no verb: the verbs that are a slip away.
 pub(crate) fn no_verb(word: &str, rest: &[String], lexicon: &Lexicon) -> Error {
-    if let Some(last) = lexicon.last.as_ref().filter(|_| openings::puts_right(word)) {
+    if let Some(last) = lexicon
+        .last
+        .as_ref()
+        .filter(|_| openings::puts_right(word) && !openings::denies_a_thing(word, rest))
+    {
         let line: Vec<String> =
             std::iter::once(word.to_owned()).chain(rest.iter().cloned()).collect();
         let (about, choices) = openings::asked(&line, last, lexicon);

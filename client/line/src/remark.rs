@@ -108,7 +108,7 @@ const PREDICATES: &[&str] = &[
 ];
 
 /// Verbs in which somebody tells something of a skull.
-const TOLD: &[&str] = &["answer", "dispute", "close-dispute", "note", "tell", "hold"];
+pub(super) const TOLD: &[&str] = &["answer", "dispute", "close-dispute", "note", "tell", "hold"];
 
 /// Whether the word behind a second tag makes it the beginning of a sentence.
 pub(super) fn begins_a_sentence(verb: &str, next: Option<&&str>) -> bool {
@@ -132,6 +132,9 @@ impl Reader<'_> {
     ) -> Option<Error> {
         self.opposite(field, at, count)
             .or_else(|| self.another_skull(field, at, count))
+            .or_else(|| self.not_surely(field, at, count))
+            .or_else(|| self.told_to_somebody(field, at, count))
+            .or_else(|| self.of_the_sum(field, at, count))
             .or_else(|| self.time_at_the_end(field, at, count))
             .or_else(|| self.hand_at_the_end(field, at, count))
             .or_else(|| self.old_or_new(field, at, count))
@@ -246,7 +249,7 @@ impl Reader<'_> {
     }
 
     /// The line without these words.
-    fn left_out(&self, at: usize, count: usize) -> Vec<String> {
+    pub(super) fn left_out(&self, at: usize, count: usize) -> Vec<String> {
         let (at, count) = self.with_mark(at, count);
         self.replaced(at, count, &[])
     }
@@ -298,35 +301,6 @@ impl Reader<'_> {
         let (word, text) = before.split_last()?;
         let of = matches!(word.to_lowercase().as_str(), "in" | "on" | "at" | "from" | "by");
         (of && !text.is_empty()).then(|| (text.len(), place.place.clone()))
-    }
-
-    /// `cracked, 422 ok`: what is said of another skull is a line of its own.
-    fn another_skull(&self, field: &'static FieldSpec, at: usize, count: usize) -> Option<Error> {
-        let words = self.raw(at, count);
-        let begins = |n: &usize| {
-            let comma = words.get(n.saturating_sub(1)).is_some_and(|word| word.ends_with(','));
-            let tag = words.get(*n).map(|word| word.trim_end_matches(','));
-            // A leading nought is typed for tags alone.
-            let surely = tag.is_some_and(|tag| tag.len() == 4 && tag.starts_with('0'));
-            tag.is_some_and(|tag| tag.len() >= 3 && is_skull(tag)) && (comma || surely)
-        };
-        let from = (1..words.len()).find(begins).filter(|_| self.wants_skull())?;
-        let (first, other) = words.split_at_checked(from)?;
-        // `hold 0418 not 0419` and `for 0419` begin no second line.
-        let led = first.last().map(|word| word.to_lowercase()).unwrap_or_default();
-        if matches!(led.as_str(), "not" | "for" | "of" | "instead" | "from" | "with") {
-            return None;
-        }
-        let text = first.join(" ");
-        let mut line = self.instead(at, count, field, text.trim_end_matches(','));
-        line.push(";".to_owned());
-        line.extend(other.iter().cloned());
-        let label = format!("two lines, the second: {}", other.join(" "));
-        let tag = other.first().map_or("", |word| word.trim_end_matches(','));
-        Some(unclear(
-            format!("{}: is {tag} another skull?", self.spec.word),
-            [(label, line), self.as_text(field, at, count)],
-        ))
     }
 
     /// `nose cracked at 10:40`: the time of the damage, or of saying it.

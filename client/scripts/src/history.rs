@@ -102,9 +102,11 @@ pub(crate) async fn run(
     bar.end();
     let most = if matches.get_flag("all") { usize::MAX } else { MOST_SHOWN };
     let head = format!("{} from {from} to {to}", source.name);
+    let stopped = stopped(last, source.kind);
     if source.kind == Kind::Stages {
-        shows.page(&acts_page(&head, &acts, last, most, &look));
-        return Ok(Ending::Done);
+        let ending = if stopped.is_some() { Ending::Refused } else { Ending::Done };
+        shows.page(&led_by(stopped, acts_page(&head, &acts, last, most, &look)));
+        return Ok(ending);
     }
     let failed = prices.iter().any(|price: &v1::BacktestPrice| !price.failure.is_empty());
     let tried = Tried::of(&prices, &zone);
@@ -117,8 +119,24 @@ pub(crate) async fn run(
         std::fs::write(path, svg::drawn(&head, &charts)).map_err(|e| Error::file(path, e))?;
         shows.tell(&format!("drawn: {}", path.display()));
     }
-    shows.page(&prices_page(&head, &prices, &tried, most, &look));
+    shows.page(&led_by(stopped, prices_page(&head, &prices, &tried, most, &look)));
     Ok(if failed { Ending::Refused } else { Ending::Done })
+}
+
+/// What a run that was given up says before all else.
+fn stopped(last: v1::BacktestProgress, kind: Kind) -> Option<String> {
+    let what = if kind == Kind::Stages { "records" } else { "jobs" };
+    (last.done < last.total).then(|| {
+        format!(
+            "STOPPED EARLY, after {} of {} {what}: the script failed too often; all below is of these alone",
+            last.done, last.total
+        )
+    })
+}
+
+fn led_by(line: Option<String>, mut page: Page) -> Page {
+    page.text.splice(0..0, line);
+    page
 }
 
 /// The first moment of a day.
@@ -204,14 +222,15 @@ fn prices_page(
 ) -> Page {
     let all = tried.all;
     let mut text = vec![format!(
-        "{head}: {} jobs ended; heard {}, this script {} ({})",
+        "{head}: {} jobs ended; of {} with both prices: heard {}, this script {} ({})",
         prices.len(),
+        all.jobs,
         all.heard,
         all.gives,
         signed(all.gives.saturating_sub(all.heard))
     )];
     if tried.unpriced > 0 {
-        text.push(format!("{} of them had no price said, and are left out", tried.unpriced));
+        text.push(format!("{} had no price said, and are in no sum", tried.unpriced));
     }
     for (what, sums) in [("month", &tried.months), ("species", &tried.species)] {
         let mut table = Table::new(&[what, "jobs", "heard", "this script", "change"]);
@@ -253,7 +272,7 @@ fn prices_page(
         text.push(format!("no price for {} {}: {}", price.tag, price.species, price.failure));
     }
     if tried.failed > 0 {
-        text.push(format!("{} jobs have no price by this script", tried.failed));
+        text.push(format!("{} have no price by this script, and are in no sum", tried.failed));
     }
     let one = |price: &v1::BacktestPrice| {
         json!({

@@ -302,9 +302,10 @@ fn limits(page: &mut String, limits: &Limits) {
     let _ = write!(
         page,
         "\n## Limits\n\nOne call may take {} ms and {} operations. It may use {} KiB of text, {} list items, {} map\n\
-         entries, {} variables, and functions {} deep. A script may have {} functions and {} KiB. There is no\n\
-         clock, file, network or other script. A script that goes over a limit is ended. What it was asked\n\
-         about is \"not checked\" or has no price, and the shop goes on.\n",
+         entries, {} variables, and functions {} deep. All rules that one line asks have {} ms together. A script\n\
+         may have {} functions and {} KiB. There is no clock, file, network or other script. A script that goes\n\
+         over a limit is ended, and one that has no time left is not asked. What it was asked about is\n\
+         \"not checked\" or has no price, and the shop goes on.\n",
         limits.deadline.as_millis(),
         limits.operations,
         limits.text_bytes.div_ceil(1024),
@@ -312,6 +313,7 @@ fn limits(page: &mut String, limits: &Limits) {
         limits.map_entries,
         limits.variables,
         limits.call_levels,
+        limits.one_line.as_millis(),
         limits.functions,
         limits.source_bytes.div_ceil(1024),
     );

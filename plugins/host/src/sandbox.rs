@@ -1,7 +1,8 @@
 //! The one engine every script runs in, its limits and its deadline.
 //!
 //! Operations are counted, and one call has a deadline of 50 ms, so that a hand at a bench
-//! never waits for a script. Questions that are asked for planning or after the fact
+//! never waits for a script. All rules that are asked for one line have 100 ms together
+//! ([`Sandbox::for_one_line`]); what is not asked by then is "not checked". Questions that are asked for planning or after the fact
 //! (`lock-up`, `next`, `backtest`) run under [`patiently`]. There the count of operations ends
 //! a script that runs away. The deadline behind that count is ten seconds, so that a busy
 //! machine does not change the answer.
@@ -29,6 +30,8 @@ use crate::{facts, helpers, instead, shown, unknown};
 pub struct Limits {
     /// Wall time for one call.
     pub deadline: Duration,
+    /// Wall time for all calls of one line.
+    pub one_line: Duration,
     /// Engine operations for one call. This is also what bounds growth that escapes the size limits.
     pub operations: u64,
     /// Functions calling functions.
@@ -53,6 +56,7 @@ impl Default for Limits {
     fn default() -> Self {
         Self {
             deadline: Duration::from_millis(50),
+            one_line: Duration::from_millis(100),
             operations: 50_000,
             call_levels: 12,
             expression_depth: 32,
@@ -69,6 +73,8 @@ impl Default for Limits {
 thread_local! {
     /// When the call on this thread must be over. A call never leaves the thread it began on.
     static DEADLINE: Cell<Duration> = const { Cell::new(Duration::MAX) };
+    /// How much time is left for the calls of the line that is asked about on this thread.
+    static LINE_LEFT: Cell<Duration> = const { Cell::new(Duration::MAX) };
     /// Whether calls on this thread are given time.
     static PATIENT: Cell<bool> = const { Cell::new(false) };
 }
@@ -165,6 +171,21 @@ impl Sandbox {
         Ok(ast)
     }
 
+    /// Runs work that asks scripts about one line. All its calls together have so much time; one that
+    /// has none left is not made, and fails with words that say so. Not where it is asked [`patiently`].
+    pub fn for_one_line<T>(&self, work: impl FnOnce() -> T) -> T {
+        /// Puts back what was before, whatever happens in between.
+        struct Before(Duration);
+        impl Drop for Before {
+            fn drop(&mut self) {
+                LINE_LEFT.set(self.0);
+            }
+        }
+        let before = LINE_LEFT.get();
+        let _before = Before(LINE_LEFT.replace(self.limits.one_line.min(before)));
+        work()
+    }
+
     /// Calls one function of a script under the limits and the deadline.
     ///
     /// `arguments` are made anew for a second run, should the engine forget where the first ended.
@@ -174,13 +195,33 @@ impl Sandbox {
         function: &str,
         arguments: impl Fn() -> Vec<Dynamic>,
     ) -> Result<Dynamic, SourceProblem> {
-        let answer = self.run(&self.engine, ast, function, arguments());
+        let left = if PATIENT.get() { Duration::MAX } else { LINE_LEFT.get() };
+        if left.is_zero() {
+            return Err(self.line_is_over(function));
+        }
+        let began = self.clock.now();
+        let answer = self.run(&self.engine, left, ast, function, arguments());
+        if left < Duration::MAX {
+            LINE_LEFT.set(left.saturating_sub(self.clock.now().saturating_sub(began)));
+        }
         match answer {
+            Err(_) if LINE_LEFT.get().is_zero() && left < self.deadline() => {
+                Err(self.line_is_over(function))
+            }
             Err(problem) if problem.line.is_none() => {
                 Err(self.placed(problem, ast, function, arguments()))
             }
             Ok(_) | Err(_) => answer,
         }
+    }
+
+    /// The rules before this one used up the time of the line.
+    fn line_is_over(&self, function: &str) -> SourceProblem {
+        SourceProblem::nowhere(format!(
+            "the rules of this line took more than {} ms together, so `{function}` was left out; \
+             ask the owner which rule is slow",
+            self.limits.one_line.as_millis()
+        ))
     }
 
     /// Calls a function once more, for what it compares with `()`. Nobody looks at its answer.
@@ -193,7 +234,8 @@ impl Sandbox {
             unknown::watch(&mut engine);
             engine
         });
-        let _ = self.run(comparing, ast, function, arguments);
+        // It has its own deadline: a rule of which it is not known what it went by is no "yes".
+        let _ = self.run(comparing, Duration::MAX, ast, function, arguments);
     }
 
     /// How long a call on this thread may take now.
@@ -201,14 +243,16 @@ impl Sandbox {
         if PATIENT.get() { self.limits.deadline.max(PATIENCE) } else { self.limits.deadline }
     }
 
+    /// Runs a function to its deadline, or for as long as is left.
     fn run(
         &self,
         engine: &Engine,
+        left: Duration,
         ast: &AST,
         function: &str,
         arguments: Vec<Dynamic>,
     ) -> Result<Dynamic, SourceProblem> {
-        let until = self.clock.now().saturating_add(self.deadline());
+        let until = self.clock.now().saturating_add(self.deadline().min(left));
         let before = DEADLINE.replace(until);
         let answer = guarded(|| {
             let options = CallFnOptions::new().eval_ast(false);
@@ -236,7 +280,8 @@ impl Sandbox {
             place::note_steps(&mut engine);
             engine
         });
-        let (again, position) = place::last_step(|| self.run(noting, ast, function, arguments));
+        let (again, position) =
+            place::last_step(|| self.run(noting, Duration::MAX, ast, function, arguments));
         if again.is_err() {
             let words = std::mem::take(&mut problem.words);
             problem = SourceProblem::at(position, &words);
@@ -319,163 +364,4 @@ fn set_limits(engine: &mut Engine, limits: &Limits) {
 }
 
 #[cfg(test)]
-mod tests {
-    use std::sync::atomic::{AtomicU64, Ordering};
-
-    use rust_decimal::Decimal;
-
-    use super::*;
-    use crate::value::decimal_from;
-
-    /// A deadline that a busy machine does not reach.
-    fn patient() -> Sandbox {
-        let limits = Limits { deadline: Duration::from_secs(10), ..Limits::default() };
-        Sandbox::new(limits, Arc::new(MonotonicClock::start()))
-    }
-
-    /// A sandbox with one more function, which panics.
-    fn breakable() -> Sandbox {
-        let mut sandbox = patient();
-        sandbox.engine.register_fn("break_down", || -> i64 { panic!("on purpose") });
-        sandbox
-    }
-
-    fn number(sandbox: &Sandbox, body: &str) -> Result<Decimal, String> {
-        let ast = sandbox.compile(&format!("fn f() {{ {body} }}")).map_err(|p| p.words)?;
-        let answer = sandbox.call(&ast, "f", Vec::new).map_err(|p| p.words)?;
-        decimal_from(&answer)
-    }
-
-    #[test]
-    fn a_panic_in_native_code_is_a_failure_and_the_next_call_works() {
-        let sandbox = breakable();
-        let words = number(&sandbox, "break_down()").unwrap_err();
-        assert!(words.contains("broke down inside"), "{words}");
-        assert_eq!(number(&sandbox, "1 + 1"), Ok(Decimal::TWO));
-    }
-
-    #[test]
-    fn a_deadline_that_ended_one_call_does_not_hang_over_the_next() {
-        let limits = Limits {
-            operations: u64::MAX,
-            deadline: Duration::from_millis(5),
-            ..Limits::default()
-        };
-        let sandbox = Sandbox::new(limits, Arc::new(MonotonicClock::start()));
-        assert!(number(&sandbox, "loop {}").unwrap_err().contains("longer than 5 ms"));
-        assert_eq!(number(&sandbox, "1 + 1"), Ok(Decimal::TWO));
-        assert_eq!(DEADLINE.get(), Duration::MAX);
-    }
-
-    /// A machine so busy that a millisecond has gone by whenever one looks at the clock.
-    struct Busy(AtomicU64);
-
-    impl Clock for Busy {
-        fn now(&self) -> Duration {
-            Duration::from_millis(self.0.fetch_add(1, Ordering::Relaxed))
-        }
-    }
-
-    #[test]
-    fn on_a_busy_machine_a_patient_call_is_ended_by_what_it_does_and_not_by_the_clock() {
-        let busy = Arc::new(Busy(AtomicU64::new(0)));
-        let sandbox = Sandbox::new(Limits::default(), busy);
-        let work = "let n = 0; for i in 0..1000 { n += 1; } n";
-        assert!(number(&sandbox, work).unwrap_err().contains("longer than 50 ms"));
-        assert_eq!(patiently(|| number(&sandbox, work)), Ok(Decimal::ONE_THOUSAND));
-        let endless = patiently(|| number(&sandbox, "loop {}")).unwrap_err();
-        assert!(endless.contains("more than 50000 operations"), "{endless}");
-        assert!(!PATIENT.get());
-    }
-
-    #[test]
-    fn a_loop_that_does_not_end_is_said_with_its_line_and_column() {
-        let limits = Limits { deadline: Duration::from_millis(5), ..Limits::default() };
-        for operations in [20_000, u64::MAX] {
-            let limits = Limits { operations, ..limits };
-            let sandbox = Sandbox::new(limits, Arc::new(MonotonicClock::start()));
-            let source =
-                "fn f() {\n  let n = 1;\n  g(n)\n}\nfn g(n) {\n  loop {\n    n += 1;\n  }\n}";
-            let ast = sandbox.compile(source).unwrap();
-            let problem = sandbox.call(&ast, "f", Vec::new).unwrap_err();
-            assert!(matches!(problem.line, Some(6 | 7)), "{problem:?}");
-            assert!(problem.column.is_some_and(|column| column >= 3), "{problem:?}");
-        }
-    }
-
-    #[test]
-    fn what_grows_too_large_is_said_with_its_line_and_column() {
-        let sandbox = patient();
-        let source = "fn f() {\n  let s = \"bone\";\n  loop {\n    s += s;\n  }\n}";
-        let ast = sandbox.compile(source).unwrap();
-        let problem = sandbox.call(&ast, "f", Vec::new).unwrap_err();
-        assert_eq!((problem.line, problem.column.is_some()), (Some(4), true), "{problem:?}");
-        assert!(problem.words.contains("too large"), "{problem:?}");
-    }
-
-    /// IBM's decimal arithmetic tests: `quax094`, `quax126` (half up), and the halves of a cent that
-    /// banker's rounding would take down.
-    #[test]
-    fn half_up_rounds_as_people_do() {
-        let sandbox = patient();
-        for (body, wanted) in [
-            ("half_up(1.2355)", "1.24"),
-            ("half_up(1.05, 1)", "1.1"),
-            ("half_up(0.005)", "0.01"),
-            ("half_up(0.025)", "0.03"),
-            ("half_up(2.675)", "2.68"),
-            ("half_up(10.125)", "10.13"),
-            ("half_up(-0.125)", "-0.13"),
-            ("half_up(\"7.5\", 0)", "8"),
-            ("half_up(percent(120, 8.25))", "9.90"),
-        ] {
-            let wanted: Decimal = wanted.parse().unwrap();
-            assert_eq!(number(&sandbox, body), Ok(wanted), "{body}");
-        }
-    }
-
-    #[test]
-    fn a_half_is_never_rounded_to_the_even_side() {
-        let sandbox = patient();
-        for body in ["round(2.5)", "2.5.round()", "round(2.675, 2)"] {
-            let words = number(&sandbox, body).unwrap_err();
-            assert!(words.contains("half_up(amount)"), "{body}: {words}");
-        }
-    }
-
-    #[test]
-    fn there_are_no_floats_in_a_script() {
-        let sandbox = patient();
-        assert_eq!(number(&sandbox, "0.1 + 0.2"), Ok("0.3".parse().unwrap()));
-        assert_eq!(number(&sandbox, "money(\"12.50\") * 3"), Ok("37.50".parse().unwrap()));
-        assert!(number(&sandbox, "money(\"12,50\")").unwrap_err().contains("12,50"));
-        assert!(number(&sandbox, "money(\"1e3\")").unwrap_err().contains("1e3"));
-        assert!(number(&sandbox, "money(true)").unwrap_err().contains("amount"));
-    }
-
-    #[test]
-    fn a_number_in_a_text_has_three_figures_behind_the_point_at_most() {
-        let sandbox = patient();
-        let text = |body: &str| {
-            let ast = sandbox.compile(&format!("fn f() {{ {body} }}")).unwrap();
-            let answer = sandbox.call(&ast, "f", Vec::new).unwrap();
-            answer.into_immutable_string().unwrap().to_string()
-        };
-        for (body, words) in [
-            ("`at ${celsius(190)} C`", "at 87.778 C"),
-            ("\"at \" + celsius(190)", "at 87.778"),
-            ("celsius(190) + \" C\"", "87.778 C"),
-            ("celsius(190).to_string()", "87.778"),
-            ("`${[celsius(190), 1.5]}`", "[87.778, 1.5]"),
-            ("let t = \"\"; t += celsius(190); t", "87.778"),
-            ("`${45.00} still owed`", "45.00 still owed"),
-            ("`${2.0005}`", "2.001"),
-            ("`${litres(5)} L`", "18.927 L"),
-            ("`${1.25 * 4}`", "5.00"),
-        ] {
-            assert_eq!(text(body), words, "{body}");
-        }
-        let exact = number(&sandbox, "celsius(190) * 9 / 5 + 32 - 190").unwrap();
-        assert!(exact.abs() < Decimal::new(1, 20), "{exact}");
-    }
-}
+mod tests;

@@ -37,7 +37,11 @@ pub(crate) fn tell(
             if on_top.is_some() {
                 let mut taxation = taxation_on_top(state, job, now);
                 taxation.included = false;
-                added(state, taxation.tax(&lines), out);
+                let taxed = taxation.tax(&lines);
+                if taxed.as_ref().is_some_and(|taxed| taxed.tax.is_zero()) {
+                    out.objections.push(adds_nothing());
+                }
+                added(state, taxed, out);
             } else {
                 within(state, taxation(state, job, now).within(&lines), "plus tax", out);
             }
@@ -86,6 +90,13 @@ fn within(state: &State, taxed: Option<Taxed>, else_say: &str, out: &mut v1::Rul
         shown(taxed.total),
         shown(taxed.tax)
     )));
+}
+
+/// `plus tax` where no rate is in force for it: the words would vanish.
+fn adds_nothing() -> v1::Objection {
+    let words = "\u{201c}plus tax\u{201d} adds nothing here: no rate is in force for it; say it without these \
+                 words, or have the owner set the rate first";
+    v1::Objection { rule: "tax".to_owned(), words: words.to_owned(), ..v1::Objection::default() }
 }
 
 fn remark(words: String) -> v1::Objection {

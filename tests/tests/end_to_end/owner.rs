@@ -181,3 +181,23 @@ async fn rules_are_counted_and_a_retired_one_is_not_asked() {
     let steps: Vec<&str> = wrap.steps.iter().map(|step| step.what.as_str()).collect();
     assert_eq!((wrap.active, steps), (false, vec!["installed", "activated", "retired"]));
 }
+
+#[tokio::test]
+async fn a_trial_that_is_given_up_says_how_far_it_came() {
+    let shop = Shop::start().await;
+    let owner = shop.bench("office", Role::Owner).await;
+    owner.takes_in("0417").await;
+    for n in 0..55 {
+        owner.says(&format!("note 0417 --words \"turned {n}\"")).await;
+    }
+    let source = "fn check(job, act) { throw \"no answer\" }";
+    let found = tried(&shop, v1::ScriptKind::Stages, source).await;
+    let Some(What::Progress(last)) = found.last() else { panic!("{found:?}") };
+    assert!(last.done < last.total, "{last:?}");
+    let failed = found.iter().filter(|one| matches!(one, What::Act(act) if act.not_checked));
+    assert_eq!(failed.count(), 50);
+    // What goes to its end says so, too.
+    let found = tried(&shop, v1::ScriptKind::Stages, "fn check(job, act) { () }").await;
+    let Some(What::Progress(last)) = found.last() else { panic!("{found:?}") };
+    assert_eq!(last.done, last.total);
+}

@@ -4,7 +4,10 @@ use burrline_bench::{Choice, Ending, Error, Nobody, Scripted, SystemClock, answe
 use burrline_line::{self as line, Unclear};
 use burrline_terms::words::Role;
 
-use crate::harness::{Hand, Shop};
+use crate::{
+    harness::{Hand, Shop},
+    typed::run,
+};
 
 /// What is asked about a line, with nobody there to answer; nothing of it is recorded.
 async fn asked(shop: &Shop, bench: &Hand, typed: &str) -> Unclear {
@@ -114,4 +117,18 @@ async fn a_name_that_is_nearly_a_known_customer_s_is_asked_about() {
     // As it is written, or nobody's: nothing is asked.
     counter.says("pay 0417 20 cash --name \"Kay Johnson\"").await;
     counter.says("pay 0417 30 cash --name \"Bo Tarn\"").await;
+}
+
+#[tokio::test]
+async fn a_line_of_two_times_records_neither_deed_where_one_of_them_cannot_be() {
+    let shop = Shop::start().await;
+    let yard = shop.bench("yard-1", Role::Owner).await;
+    yard.adds_places().await;
+    yard.takes_in("0417").await;
+    let before = shop.records().await.len();
+    // It came out before it went in.
+    let ran = run(&yard, &["bench"], &["in pot-1 0417 0:02 out 0:01"]).await;
+    assert_eq!(ran.status, Some(2), "{}", ran.err);
+    assert!(ran.err.contains("0:01"), "{}", ran.err);
+    assert_eq!(shop.records().await.len(), before);
 }

@@ -10,6 +10,7 @@
 pub mod completer;
 pub mod editor;
 mod stand;
+mod times;
 
 use std::{
     collections::VecDeque,

@@ -18,7 +18,10 @@ use burrline_talk::{
 };
 use burrline_terms::{Moment, words::Role};
 
-use super::super::{correct, terminal::Terminal};
+use super::{
+    super::{correct, terminal::Terminal},
+    times,
+};
 
 /// Commands that have no place in the prompt.
 const ELSEWHERE: &[&str] = &["bench", "join", "completions", "watch", "page"];
@@ -185,6 +188,9 @@ impl Stand {
             Ok(steps) => steps,
             Err(error) => return Took::Ended(wrong(typed, &error, terminal)),
         };
+        if let Err(error) = times::hold(&self.bench, &steps) {
+            return Took::Ended(wrong(typed, &error, terminal));
+        }
         let mut worst = Ending::Done;
         for step in steps {
             let ending = match self.step(step, terminal).await {

@@ -1,6 +1,7 @@
 //! Lines that do not begin with their verb, as people say them: `added 2 gal to pot-2`, `waxed 0417`,
 //! `tom 6 hours`, `inside spread 0417 16 3/8`. Each is turned into the line that it stands for.
 
+mod as_typed;
 mod counter;
 mod deeds;
 mod put_right;
@@ -12,7 +13,7 @@ mod waters;
 use burrline_domain::{On, verb};
 use burrline_terms::Kind;
 pub use put_right::puts_right;
-pub(crate) use put_right::{asked, puts_right_of};
+pub(crate) use put_right::{asked, denies_a_thing, puts_right_of};
 pub use verb_first::with_its_verb;
 
 use super::{amount, closed, fit::Fit, hours, lexicon::Lexicon, several, unclear, when};
@@ -48,7 +49,7 @@ pub fn turned_behind_time(words: &[String], lexicon: &Lexicon) -> Vec<String> {
 }
 
 /// Words as they are spoken, put as lines are read: places of two words, runs of tags, clocks.
-pub(crate) fn as_said(words: &[String], lexicon: &Lexicon) -> Vec<String> {
+pub fn as_said(words: &[String], lexicon: &Lexicon) -> Vec<String> {
     spoken::put_as_read(words, lexicon)
 }
 
@@ -90,7 +91,7 @@ pub fn papers_of(tags: &[String], rest: &[String]) -> Option<Vec<String>> {
 pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
     let first = plain(word);
     // `no 425 not 424`, `scratch that`: the line before is put right.
-    if puts_right(word) {
+    if puts_right(word) && !denies_a_thing(word, rest) {
         return vec![vec!["strike".to_owned()]];
     }
     let tag = rest.iter().position(|word| is_tag(word));

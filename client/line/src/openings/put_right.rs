@@ -28,6 +28,16 @@ pub fn puts_right(word: &str) -> bool {
     BEGINS.contains(&plain(word).as_str())
 }
 
+/// `no texts for 424`, `no charge for 424`: what there is not, and no word about the line before.
+pub(crate) fn denies_a_thing(word: &str, rest: &[String]) -> bool {
+    let next = rest.first().map(|next| plain(next)).unwrap_or_default();
+    let letters = !next.is_empty() && next.chars().all(char::is_alphabetic);
+    word.eq_ignore_ascii_case("no")
+        && letters
+        && !AROUND.contains(&next.as_str())
+        && matches!(rest, [_, word, ..] if matches!(plain(word).as_str(), "for" | "on" | "to" | "from" | "in"))
+}
+
 /// Whether words behind a skull's tag put right what was said of it just before: `418 was 100 not 120`.
 pub(crate) fn puts_right_of(tag: &str, rest: &[String], lexicon: &Lexicon) -> bool {
     let first = rest.first().map(|word| plain(word)).unwrap_or_default();

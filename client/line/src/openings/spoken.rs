@@ -4,7 +4,7 @@
 use burrline_domain::{VerbSpec, verb};
 use burrline_terms::Kind;
 
-use super::plain;
+use super::{as_typed, plain};
 use crate::{Lexicon, closed, command, lexicon::folded, several, when};
 
 /// More skulls than that are never said as `424-436`.
@@ -18,8 +18,11 @@ pub(super) fn read_as_said(words: &[String], lexicon: &Lexicon) -> Vec<String> {
 
 /// The line with what is spoken put as it is read.
 pub(super) fn put_as_read(words: &[String], lexicon: &Lexicon) -> Vec<String> {
+    let typed = as_typed::tags(words);
+    let words = typed.as_slice();
     let (front, text) = words.split_at_checked(text_from(words, lexicon)).unwrap_or((words, &[]));
-    let front = joined_places(front, lexicon);
+    let front = as_typed::sums(front);
+    let front = joined_places(&front, lexicon);
     let front = runs_of_tags(&front);
     let front = clocks(&at_four_figures(&front));
     let front = small_words(&front, lexicon);

@@ -47,11 +47,20 @@ pub(super) fn by_kinds(tags: &[String], rest: &[String], lexicon: &Lexicon) -> O
             "pay" => means,
             "promise" => by && rest.len() > 1,
             // `415 teeth` may be anything about its teeth; with a sum it is what they cost.
-            "extra" => rest.iter().any(|word| openings::is_sum(word)),
+            "extra" => rest.iter().any(|word| openings::is_sum(word)) && !counts_a_piece(rest),
             _ => true,
         })
         .collect();
     complete(&verbs, tags, rest, lexicon)
+}
+
+/// `425 teeth 126`, `433 jaw 40`: a bare figure behind a piece may be its price, how many there are, or what it
+/// weighs.
+fn counts_a_piece(rest: &[String]) -> bool {
+    let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+    let piece = crate::pieces::piece_at(&typed);
+    let behind = piece.and_then(|(_, used)| rest.get(used..)).unwrap_or_default();
+    matches!(behind, [figure] if figure.bytes().all(|byte| byte.is_ascii_digit()))
 }
 
 /// `434 gave me 50`, `434 put down 75 on card`: money that was given.

@@ -14,7 +14,9 @@ use std::borrow::Cow;
 use burrline_domain::{Verb, VerbSpec, verb};
 use burrline_terms::{Skull, Tag, Typed as _, words::Means};
 
-use super::{Common, Lexicon, LineChoice, Unclear, Utterance, closed, doubt, figure, read::Sorted};
+use super::{
+    Common, Lexicon, LineChoice, Unclear, Utterance, closed, doubt, figure, read::Sorted, typed,
+};
 use crate::{Error, words::and};
 
 /// What stands between two whole lines.
@@ -48,7 +50,37 @@ pub(super) fn read(
             Some(before) => together(before, read)?,
         });
     }
-    whole.ok_or_else(|| Error::usage("say something, such as `wash 0417`; see `burrline help`"))
+    let whole = whole
+        .ok_or_else(|| Error::usage("say something, such as `wash 0417`; see `burrline help`"))?;
+    said_twice(&whole.verbs)?;
+    Ok(whole)
+}
+
+/// `424 clean 424 tight`: how a skull is cannot be two things in one line.
+fn said_twice(verbs: &[Verb]) -> Result<(), Error> {
+    for (at, verb) in verbs.iter().enumerate() {
+        if !matches!(verb.spec().word, "look" | "weigh" | "condition") {
+            continue;
+        }
+        let same = |other: &&Verb| {
+            other.spec() == verb.spec() && other.skull() == verb.skull() && *other != verb
+        };
+        let Some(other) = verbs.iter().skip(at.saturating_add(1)).find(same) else { continue };
+        let tag = verb.skull().map(Skull::show).unwrap_or_default();
+        let rest = |without: &Verb| -> Vec<String> {
+            let kept = verbs.iter().filter(|verb| *verb != without);
+            joined(
+                &kept
+                    .map(|verb| crate::split(&typed::typed(verb)).unwrap_or_default())
+                    .collect::<Vec<_>>(),
+            )
+        };
+        return Err(doubt::unclear(
+            format!("{tag} is said twice; which is meant?"),
+            [(typed::typed(verb), rest(other)), (typed::typed(other), rest(verb))],
+        ));
+    }
+    Ok(())
 }
 
 /// Lines that are said in one have one time and one hand between them.
@@ -81,11 +113,15 @@ fn within(error: Error, lines: &[Vec<String>], at: usize) -> Error {
     if lines.len() == 1 {
         return Error::Unclear(unclear);
     }
+    let others = lines.iter().enumerate().filter(|(n, _)| *n != at).map(|(_, line)| line.join(" "));
+    let beside = others.collect::<Vec<_>>().join("; ");
     for choice in &mut unclear.choices {
         let mut whole = lines.to_vec();
         if let Some(line) = whole.get_mut(at) {
             *line = std::mem::take(&mut choice.words);
         }
+        // What is recorded besides is no surprise.
+        choice.label = format!("{}, and {beside}", choice.label);
         choice.words = joined(&whole);
     }
     Error::Unclear(unclear)

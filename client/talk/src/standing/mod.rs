@@ -124,7 +124,14 @@ impl Standing {
         let places: Vec<String> = known.places().map(str::to_owned).collect();
         if word.contains('-') && word.ends_with(|c: char| c.is_ascii_digit()) && !places.is_empty()
         {
-            return Error::usage(format!("there is no place {word}; there is {}", and(&places)));
+            return Error::usage(match known.place_named(word) {
+                Some(place) => {
+                    format!(
+                        "{place}: what was done there? As in `look {place} softening` or `{place} off`"
+                    )
+                }
+                None => format!("there is no place {word}; there is {}", and(&places)),
+            });
         }
         let all = self.commands.iter().map(String::as_str).chain(known.places());
         Error::usage(format!(
@@ -169,6 +176,9 @@ impl Standing {
     /// [`Error::Usage`], which says what to type instead; nothing is said then.
     pub fn take(&mut self, typed: &str, known: &Known) -> Result<Vec<Step>, Error> {
         let words = burrline_line::split(typed)?;
+        // `pot 1` alone is the place, as `pot-1` is.
+        let read = burrline_line::openings::as_said(&words, &known.lexicon);
+        let words = if read.len() == 1 { read } else { words };
         match words.as_slice() {
             [] => Ok(Vec::new()),
             [token] => self.token(token, known),

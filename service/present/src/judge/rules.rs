@@ -274,6 +274,12 @@ impl Judge {
         seen.map(|seen| seen.rulings()).unwrap_or_default()
     }
 
+    /// Runs work that asks the rules about one line: they have one time for all of it, and what they are
+    /// not asked by then is told as not checked.
+    pub fn for_one_line<T>(&self, work: impl FnOnce() -> T) -> T {
+        self.sandbox.for_one_line(work)
+    }
+
     /// What the rules in force say of an act that has not been recorded, as if the place that it is
     /// about were empty. Asked for planning, so no rule is cut off because the machine is busy.
     pub fn rulings_if_empty(&self, state: &State, verb: &Verb, now: Moment) -> Vec<Ruling> {
@@ -300,7 +306,8 @@ impl Judge {
     /// What the rules remark of a matter. Needs no present any more, so that a script which runs
     /// into its deadline holds nobody up.
     pub fn remarks(&self, matter: &Matter) -> Vec<Remark> {
-        let rulings = matter.seen.as_ref().map(Seen::rulings).unwrap_or_default();
+        let rulings = self.for_one_line(|| matter.seen.as_ref().map(Seen::rulings));
+        let rulings = rulings.unwrap_or_default();
         let differs = matter.heard.as_ref().and_then(|heard| self.differs(heard));
         rulings.iter().map(remark).chain(differs).collect()
     }

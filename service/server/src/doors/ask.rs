@@ -44,5 +44,6 @@ pub(super) fn ask(
         before.push(verb);
         Ok(one)
     });
-    Ok(v1::AskResponse { ruled: ruled.collect::<Result<_, Status>>()?, records })
+    let ruled = shop.judge().for_one_line(|| ruled.collect::<Result<_, Status>>())?;
+    Ok(v1::AskResponse { ruled, records })
 }

@@ -140,7 +140,12 @@ fn prices(shop: &Shop, prices: Prices, trial: Trial, out: &Out) {
             let price = scripts::priced(&prices, ended);
             failures = failures.saturating_add(u64::from(!price.failure.is_empty()));
             done = done.saturating_add(1);
-            if !send(out, What::Price(price)) || failures >= MOST_FAILURES {
+            if !send(out, What::Price(price)) {
+                return;
+            }
+            if failures >= MOST_FAILURES {
+                // What was done is less than all: so whoever reads knows that it was given up.
+                send(out, progress(done, total, done));
                 return;
             }
         }
@@ -155,6 +160,7 @@ fn acts(shop: &Shop, rule: &Stages, trial: Trial, out: &Out) {
     let total = shop.reader().head().size;
     let wants = Wants::of([rule.script()]);
     let (mut state, mut failures, mut asked, mut gone) = (State::new(), 0_u64, 0_u64, false);
+    let mut done = 0;
     let read = read_log(shop.reader(), 0, |record, _| {
         if gone || failures >= MOST_FAILURES {
             return;
@@ -166,14 +172,15 @@ fn acts(shop: &Shop, rule: &Stages, trial: Trial, out: &Out) {
                 gone |= !send(out, What::Act(act));
             }
         }
-        let done = record.position.saturating_add(1);
+        done = record.position.saturating_add(1);
         if done % TOLD_EVERY == 0 {
             gone |= !send(out, progress(done, total, asked));
         }
         state.apply(record);
     });
     match read {
-        Ok(()) => drop(send(out, progress(total, total, asked))),
+        // Less than all where it was given up.
+        Ok(()) => drop(send(out, progress(done, total, asked))),
         Err(error) => drop(out.blocking_send(Err(log_unreadable(&error)))),
     }
 }
