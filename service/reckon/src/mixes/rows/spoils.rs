@@ -22,7 +22,7 @@ pub(super) const ROWS: &[Row] = &[
         &[WeakAcid, StrongAcid, Fluoride],
         "they foam and undo each other; never in what is closed",
         APART,
-        sources::CHEMISTRY,
+        sources::FIZZ,
     ),
     spoils(
         &[Borax],
@@ -58,7 +58,7 @@ pub(super) const ROWS: &[Row] = &[
         &[Copper, Zinc, Aluminum],
         "it cracks brass, eats copper, zinc and aluminum, and stains bone blue",
         "Take plastic or stainless",
-        sources::CHEMISTRY,
+        sources::AMMONIA_STATE,
     ),
     spoils(
         &[WeakAcid],
@@ -80,13 +80,6 @@ pub(super) const ROWS: &[Row] = &[
         "stainless that is not passivated lets it die sooner",
         "Plastic or glass is better",
         sources::BAY,
-    ),
-    spoils(
-        &[Percarbonate],
-        &[Heat],
-        "hot it gives off its oxygen at once; over 120 \u{b0}F (50 \u{b0}C) the dry powder heats itself out of control",
-        "Never heat the powder; mix only what is used at once",
-        sources::PERCARBONATE_MAKER,
     ),
     spoils(
         &[Plastic],
@@ -136,7 +129,7 @@ pub(super) const ROWS: &[Row] = &[
         &[Bone, Antler],
         "bleach makes bone chalky, and it crumbles in years",
         "Rinse well and stop; peroxide is what whitens bone",
-        sources::CONSERVATION,
+        sources::BONE_BLEACH,
     ),
     spoils(
         CHLORINES,
@@ -192,6 +185,20 @@ pub(super) const ROWS: &[Row] = &[
         &[Water, Bone, Grease],
         "lacquer on what is damp or greasy blushes and peels",
         "Rinse, degrease, dry for days first",
+        sources::BAY,
+    ),
+    spoils(
+        &[Ketone, Solvent],
+        &[Glass],
+        "a glass that breaks spills what burns",
+        "A can or jug that is made for it; glass only for a little, cold, far from any heat",
+        sources::BAY,
+    ),
+    spoils(
+        &[Tissue],
+        &[Skin],
+        "a raw head can carry disease",
+        "Gloves; cover cuts; wash hands; ask the wildlife agency and a doctor",
         sources::BAY,
     ),
     spoils(
