@@ -145,7 +145,7 @@ fn a_fuel_costs_by_the_unit_that_it_is_sold_by() {
     let gas = figure(&format!("{boil} natural-gas"), "fuel").as_f64().unwrap();
     assert!((cost("natural-gas price 1.40/therm") - 1.40 * gas / 2.7492).abs() < 1e-3);
     let bare = format!("{boil} propane price 3.10");
-    turned_down(&bare, "`price 3.1/gal` or `price 3.1/lb`");
+    turned_down(&bare, "`price 3.10/gal` or `price 3.10/lb`");
     turned_down(&format!("{boil} wood price 3.10/gal"), "not sold by the");
     assert!(ask(&format!("{boil} electric price 0.15")).is_ok());
 }

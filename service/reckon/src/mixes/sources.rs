@@ -106,6 +106,10 @@ pub(super) const ECHA_PEROXIDE: From = read(
     "ECHA registration dossier 15701, hydrogen peroxide, section 4.1: heat and contamination break it \
      down, and that can burst containers",
 );
+pub(super) const STRONG_PEROXIDE: From = read(
+    "GisChem data sheet, hydrogen peroxide solution from 8 % to under 35 %: H272, P220, keep it from clothing \
+     and what burns; International Chemical Safety Card 0164, May 2018, over 60 %",
+);
 pub(super) const ICSC_BLEACH: From =
     read("International Chemical Safety Card 0482, sodium hypochlorite under 10 %, April 2017");
 pub(super) const ICSC_HCL: From = read(

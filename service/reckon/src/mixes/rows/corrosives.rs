@@ -121,7 +121,7 @@ pub(super) const ROWS: &[Row] = &[
     ),
     injures(
         &[Fluoride],
-        &[Glass, Sulfuric, WeakAcid],
+        &[Glass, Enamel, Sulfuric, WeakAcid],
         "it eats glass, and acids set free hydrofluoric acid",
         "Rinse at once and call for help; say that it is hydrofluoric acid; calcium gluconate gel",
         sources::HF,

@@ -161,7 +161,10 @@ pub(super) const ROWS: &[Row] = &[
     ),
     spoils(
         &[Lye, Lime, Slaked],
-        &[Bone, Antler, Grease, DryingOil, Tinder, Enzyme, Dye, Glass, Plaster, Lacquer, WaterCoat],
+        &[
+            Bone, Antler, Grease, DryingOil, Tinder, Enzyme, Dye, Glass, Enamel, Plaster, Lacquer,
+            WaterCoat,
+        ],
         "lye eats bone, horn, cloth and glaze, and turns fat to soap with heat",
         "Rinse it out at once; goggles and gloves",
         sources::LYE_PAGE,
@@ -192,6 +195,13 @@ pub(super) const ROWS: &[Row] = &[
         &[Glass],
         "a glass that breaks spills what burns",
         "A can or jug that is made for it; glass only for a little, cold, far from any heat",
+        sources::BAY,
+    ),
+    spoils(
+        &[Glass],
+        &[Flame],
+        "glass cracks on a burner and spills what is in it",
+        "Stainless or sound enamel on a burner; no glass, no crock",
         sources::BAY,
     ),
     spoils(
