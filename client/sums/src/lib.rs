@@ -126,9 +126,9 @@ const ABOUT: &str = "Reckon: the trade's arithmetic, with its working";
 const MORE: &str = "\
 Prints the answer and what to be careful about. --more adds the working, step by
 step, and where the figures come from. Numbers carry their units as typed, apart
-or joined: 20 L, 20L, 5 gal, 1 1/2 gal, 12 %, 12 percent, 35 % w/w, 40 vol, 60 F.
-The answer is in the shop's units (--units us or metric), with the other in
-brackets. A bare % of peroxide is grams in 100 mL (w/v).";
+or joined: 20 L, 20L, 5 gal, 1 1/2 gal, 12 %, 12 percent, 35 % w/w, 40 vol,
+60 F. The answer is in the shop's units (--units us or metric), with the other
+in brackets. A bare % of peroxide is grams in 100 mL (w/v).";
 
 const AFTER: &str = "\
 Examples:

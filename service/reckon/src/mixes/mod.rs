@@ -146,8 +146,8 @@ pub fn mix(typed: &[String]) -> Result<Working, Absurd> {
         .answer(answer::lines(&all, &things).join("\n"))
         .words("verdict", grade.word())
         .caution(
-            "A mix is not safe just because it is not listed: the labels and data sheets of both decide. \
-             Gas in the bay: everybody out and upwind, then call 911 or your emergency number.",
+            "A mix is not safe just because it is not listed: labels and data sheets decide. \
+             Gas in the bay: everybody out and upwind, then 911 or your emergency number.",
         ))
 }
 

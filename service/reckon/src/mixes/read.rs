@@ -205,6 +205,10 @@ fn segment_things(segment: &[String]) -> Vec<Thing> {
         } else if strange.is_empty() && leads(first) {
             lead.push(first);
             rest = after;
+        } else if is_amount(first) || listed(MEASURES, first) {
+            // Behind a word that is not known it says how strong the next thing is.
+            lead.push(first);
+            rest = after;
         } else {
             // A form without a name, such as a white powder, hides what the thing is.
             strange
@@ -214,7 +218,7 @@ fn segment_things(segment: &[String]) -> Vec<Thing> {
                 // A misspelt name is a thing of its own.
                 out.extend(unknown(&std::mem::take(&mut strange)));
                 out.push(single);
-            } else if !is_amount(first) {
+            } else {
                 strange.push(first);
             }
             rest = after;

@@ -108,7 +108,12 @@ pub(super) const ECHA_PEROXIDE: From = read(
 );
 pub(super) const STRONG_PEROXIDE: From = read(
     "GisChem data sheet, hydrogen peroxide solution from 8 % to under 35 %: H272, P220, keep it from clothing \
-     and what burns; International Chemical Safety Card 0164, May 2018, over 60 %",
+     and what burns; International Chemical Safety Card 0164, May 2018, over 60 %: fire and explosion with heat or \
+     metal",
+);
+pub(super) const PEROXIDE_AIR: From = read(
+    "ATSDR, Medical Management Guidelines for Hydrogen Peroxide: vapor of strong solutions, odor gives no \
+     warning; European limits: STOT SE 3 from 35 %",
 );
 pub(super) const ICSC_BLEACH: From =
     read("International Chemical Safety Card 0482, sodium hypochlorite under 10 %, April 2017");

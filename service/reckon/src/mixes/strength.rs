@@ -2,7 +2,10 @@
 
 use super::{
     Found, Grade,
-    kinds::Kind::{self, Food, Grease, Peroxide, Tinder},
+    kinds::Kind::{
+        self, Antler, Bone, Copper, Flame, Food, Grease, Heat, Iron, Metal, MetalDust, Peroxide,
+        Room, Tinder, Zinc,
+    },
     read::Thing,
     sources,
 };
@@ -44,20 +47,77 @@ fn peroxide(thing: &Thing) -> Option<f64> {
     said(&thing.said).filter(|percent| holds && (0.0..=100.0).contains(percent))
 }
 
-/// What strong peroxide does beyond any peroxide.
-pub(super) fn beyond(one: &Thing, other: &Thing) -> Option<Found> {
-    const BURNS: &[Kind] = &[Tinder, Grease, Food];
-    let strong = |thing: &Thing| peroxide(thing).is_some_and(|percent| percent >= STRONG);
-    let burns = |thing: &Thing| thing.kinds.iter().any(|kind| BURNS.contains(kind));
-    ((strong(one) && burns(other)) || (strong(other) && burns(one))).then(|| Found {
+/// What strong peroxide does to a kind beyond what any peroxide does.
+struct Beyond {
+    from: f64,
+    to: &'static [Kind],
+    grade: Grade,
+    what: &'static str,
+    act: &'static str,
+    source: sources::From,
+}
+
+/// The worst first.
+const BEYOND: &[Beyond] = &[
+    Beyond {
+        from: STRONG,
+        to: &[Tinder, Grease, Food],
         grade: Grade::Deadly,
-        of: format!("{} with {}", one.said, other.said),
-        what: "peroxide of 20 % and more sets on fire what soaks it up, by itself, minutes or days later"
-            .to_owned(),
+        what: "peroxide of 20 % and more sets on fire what soaks it up, by itself, minutes or days later",
         act: "Soak it with much water from a distance and spread it out; if it smokes or is hot, leave \
               and call the fire department",
-        from: Some(sources::STRONG_PEROXIDE),
+        source: sources::STRONG_PEROXIDE,
+    },
+    Beyond {
+        from: STRONG,
+        to: &[Iron, Copper, Zinc, Metal, MetalDust],
+        grade: Grade::Deadly,
+        what: "strong peroxide on metal runs away: it boils, throws itself out and feeds fire",
+        act: "Get far away, never close it; flood it with cold water only from a safe distance; call the fire \
+              department",
+        source: sources::STRONG_PEROXIDE,
+    },
+    Beyond {
+        from: STRONG,
+        to: &[Heat, Flame],
+        grade: Grade::Deadly,
+        what: "strong peroxide that is heated runs away, boils, bursts what holds it and feeds fire",
+        act: "Heat off if that is safe; get far away; call the fire department",
+        source: sources::STRONG_PEROXIDE,
+    },
+    Beyond {
+        from: 35.0,
+        to: &[Room],
+        grade: Grade::Injures,
+        what: "its vapor burns airways and eyes, and its smell warns too late",
+        act: "Outdoors, or doors open and air moving; whoever coughs: out into fresh air",
+        source: sources::PEROXIDE_AIR,
+    },
+    Beyond {
+        from: STRONG,
+        to: &[Bone, Antler],
+        grade: Grade::Spoils,
+        what: "so strong it heats up on what is left in bone and makes bone chalky",
+        act: "Thin it to 12 % or less first: `reckon dilute`; peroxide into water",
+        source: sources::BAY,
+    },
+];
+
+/// What strong peroxide does beyond any peroxide.
+pub(super) fn beyond(one: &Thing, other: &Thing) -> Vec<Found> {
+    let meet = |strong: &Thing, to: &Thing, row: &Beyond| {
+        peroxide(strong).is_some_and(|percent| percent >= row.from)
+            && to.kinds.iter().any(|kind| row.to.contains(kind))
+    };
+    let met = BEYOND.iter().filter(|row| meet(one, other, row) || meet(other, one, row));
+    met.map(|row| Found {
+        grade: row.grade,
+        of: format!("{} with {}", one.said, other.said),
+        what: row.what.to_owned(),
+        act: row.act,
+        from: Some(row.source),
     })
+    .collect()
 }
 
 /// What the strengths that were said change, one sentence each.

@@ -411,9 +411,19 @@ fn a_strength_says_what_it_changes_and_is_never_milder_than_without() {
             .iter()
             .position(|word| *word == verdict(said))
     };
-    for other in
-        ["rags", "vinegar", "acetone", "grease", "sugar", "hand", "hot", "stainless", "bone"]
-    {
+    for other in [
+        "rags",
+        "vinegar",
+        "acetone",
+        "grease",
+        "sugar",
+        "hand",
+        "hot",
+        "stainless",
+        "bone",
+        "steel",
+        "garage",
+    ] {
         let bare = rank(&format!("peroxide {other}"));
         let mut last = bare;
         for percent in ["3%", "8%", "12%", "20%", "35%", "50%"] {

@@ -260,6 +260,7 @@ pub(super) const NAMES: &[Name] = &[
     ("aquarium heater", &[Heat]),
     ("heat lamp", &[Heat, Flame]),
     ("heating pad", &[Heat]),
+    ("hand warmer", &[Heat]),
     ("furnace", &[Heat, Flame]),
     ("radiator", &[Heat]),
     ("boiler", &[Heat, Flame]),
