@@ -433,3 +433,23 @@ fn a_strength_says_what_it_changes_and_is_never_milder_than_without() {
         }
     }
 }
+
+/// Whichever is said first, and with a third thing beside it, a danger stays as bad.
+#[test]
+fn a_danger_hangs_on_no_order_and_goes_by_no_third_thing() {
+    let names: Vec<&str> = words::names().map(|(name, _)| *name).collect();
+    let grade = |typed: &str| {
+        let words: Vec<String> = typed.split(' ').map(str::to_owned).collect();
+        known(&words).first().map_or(Grade::Fine, |found| found.grade)
+    };
+    for (at, one) in names.iter().enumerate().step_by(31) {
+        for other in names.iter().skip(at % 37).step_by(37) {
+            let pair = grade(&format!("{one} and {other}"));
+            assert_eq!(pair, grade(&format!("{other} and {one}")), "{one}, {other}");
+            for third in ["tap water", "dish soap", "a bone", "goo"] {
+                let three = grade(&format!("{one} and {third} and {other}"));
+                assert!(three >= pair, "{one}, {third}, {other}");
+            }
+        }
+    }
+}
