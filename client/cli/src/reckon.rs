@@ -41,10 +41,14 @@ pub async fn run(matches: &ArgMatches, terminal: &Terminal) -> Result<Ending, Er
             Some(bench) if burrline_sums::wants_own_batches(matches) => batches(bench).await?,
             Some(_) | None => Vec::new(),
         };
-        let mut page = burrline_sums::answer(matches, &here, &own).map_err(of_sums)?;
+        let (mut page, rest) = burrline_sums::answer(matches, &here, &own).map_err(of_sums)?;
         // What is longer than the terminal is wide goes on under itself.
-        page.text = page.text.iter().flat_map(|line| wrap(line, terminal.width(), 4)).collect();
+        let folded = |lines: &[String]| -> Vec<String> {
+            lines.iter().flat_map(|line| wrap(line, terminal.width(), 4)).collect()
+        };
+        page.text = folded(&page.text);
         terminal.page(&page);
+        terminal.behind(&folded(&rest));
         return Ok(Ending::Done);
     };
     let path = Path::new(file);

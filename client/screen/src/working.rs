@@ -11,7 +11,8 @@ pub fn lines(
     cautions: Vec<String>,
     sources: Vec<String>,
 ) -> Vec<String> {
-    let mut lines = vec![short(answer)];
+    // The first line may say what happens, and the next what to do.
+    let mut lines: Vec<String> = short(answer).split('\n').map(str::to_owned).collect();
     let wide = steps.iter().map(|(what, _)| width(what)).max().unwrap_or(0);
     let steps = steps.iter().map(|(what, sum)| format!("{}  {sum}", padded(what, wide)));
     for (title, part) in

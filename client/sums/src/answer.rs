@@ -6,17 +6,19 @@ use serde_json::json;
 
 use super::asked::Asked;
 
-/// The page of an answer.
+/// The page of an answer: what a hand needs, and as JSON all of it.
 pub(super) fn page(topic: &str, asked: &Asked, working: &Working) -> Page {
-    Page { text: text(working), json: vec![object(topic, asked, working)] }
+    let cautions = working.cautions.iter().map(|caution| caution.0.clone()).collect();
+    let text = working::lines(&working.answer, &[], cautions, Vec::new());
+    Page { text, json: vec![object(topic, asked, working)] }
 }
 
-fn text(working: &Working) -> Vec<String> {
+/// The rest of it: the way to it, and where it is from.
+pub(super) fn behind(working: &Working) -> Vec<String> {
     let steps: Vec<(String, String)> =
         working.steps.iter().map(|step| (step.what.clone(), step.sum.clone())).collect();
-    let cautions = working.cautions.iter().map(|caution| caution.0.clone()).collect();
     let sources = working.sources.iter().map(ToString::to_string).collect();
-    working::lines(&working.answer, &steps, cautions, sources)
+    working::lines("", &steps, Vec::new(), sources).into_iter().skip(1).collect()
 }
 
 /// The answer as an object: figures as numbers, or as text where they are exact or words.

@@ -59,6 +59,11 @@ impl Asked {
         self.us
     }
 
+    /// An example in the units in force.
+    pub(super) const fn example(&self, metric: &'static str, us: &'static str) -> &'static str {
+        if self.us { us } else { metric }
+    }
+
     /// The question as it was typed.
     pub(super) fn typed(&self) -> String {
         self.words.join(" ")

@@ -62,23 +62,23 @@ pub(super) static BLEND: Topic = Topic {
 };
 
 fn run_dilute(asked: &Asked) -> Result<Working, Error> {
-    const EXAMPLE: &str = "dilute 12% to 3% make 20L";
+    let example = asked.example("dilute 12% to 3% make 20L", "dilute 12% to 3% make 5gal");
     no_capital_g(asked)?;
     let mut phrases = asked.phrases(&["to", "make", "from", "with"], FILLERS)?;
-    let stock = solution(asked, &mut phrases, "", EXAMPLE)?;
-    let target = solution(asked, &mut phrases, "to", EXAMPLE)?;
+    let stock = solution(asked, &mut phrases, "", example)?;
+    let target = solution(asked, &mut phrases, "to", example)?;
     let from: Option<Volume> = phrases.maybe("from", "dilute 12% to 3% from 5L")?;
     let wanted = match (from, phrases.find::<Mass>("make")) {
         (Some(stock), _) => Wanted::From(litres(stock)),
         (None, Some(mass)) => Wanted::Mass(Kilograms(number(mass.grams()) / 1000.0)),
-        (None, None) => Wanted::Volume(litres(phrases.want("make", EXAMPLE)?)),
+        (None, None) => Wanted::Volume(litres(phrases.want("make", example)?)),
     };
     let weak = if phrases.has("with") {
-        Some(solution(asked, &mut phrases, "with", EXAMPLE)?)
+        Some(solution(asked, &mut phrases, "with", example)?)
     } else {
         None
     };
-    phrases.done(EXAMPLE)?;
+    phrases.done(example)?;
     Ok(bare_percent(
         asked,
         match weak.filter(|weak| *weak != Solution::WATER) {
@@ -89,13 +89,13 @@ fn run_dilute(asked: &Asked) -> Result<Working, Error> {
 }
 
 fn run_top_up(asked: &Asked) -> Result<Working, Error> {
-    const EXAMPLE: &str = "top-up 20L 4% to 6% with 12%";
+    let example = asked.example("top-up 20L 4% to 6% with 12%", "top-up 5gal 4% to 6% with 12%");
     let mut phrases = asked.phrases(&["to", "with"], FILLERS)?;
-    let volume: Volume = phrases.want("", EXAMPLE)?;
-    let now = solution(asked, &mut phrases, "", EXAMPLE)?;
-    let target = solution(asked, &mut phrases, "to", EXAMPLE)?;
-    let with = solution(asked, &mut phrases, "with", EXAMPLE)?;
-    phrases.done(EXAMPLE)?;
+    let volume: Volume = phrases.want("", example)?;
+    let now = solution(asked, &mut phrases, "", example)?;
+    let target = solution(asked, &mut phrases, "to", example)?;
+    let with = solution(asked, &mut phrases, "with", example)?;
+    phrases.done(example)?;
     Ok(bare_percent(asked, bath::top_up(litres(volume), &now, &target, &with)?))
 }
 
@@ -123,14 +123,14 @@ fn how_much(phrases: &mut Phrases, key: &str, example: &str) -> Result<HowMuch, 
 }
 
 fn run_blend(asked: &Asked) -> Result<Working, Error> {
-    const EXAMPLE: &str = "blend 5L 12% with 3L 35%w/w";
+    let example = asked.example("blend 5L 12% with 3L 35%w/w", "blend 2gal 3% with 1qt 40vol");
     no_capital_g(asked)?;
     let mut phrases = asked.phrases(&["with"], FILLERS)?;
-    let one = how_much(&mut phrases, "", EXAMPLE)?;
-    let first = solution(asked, &mut phrases, "", EXAMPLE)?;
-    let other = how_much(&mut phrases, "with", EXAMPLE)?;
-    let second = solution(asked, &mut phrases, "with", EXAMPLE)?;
-    phrases.done(EXAMPLE)?;
+    let one = how_much(&mut phrases, "", example)?;
+    let first = solution(asked, &mut phrases, "", example)?;
+    let other = how_much(&mut phrases, "with", example)?;
+    let second = solution(asked, &mut phrases, "with", example)?;
+    phrases.done(example)?;
     let parts = [(one.litres(&first), &first), (other.litres(&second), &second)];
     Ok(bare_percent(asked, bath::blend(parts)?))
 }

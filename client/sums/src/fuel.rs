@@ -98,23 +98,26 @@ fn run_fuel(asked: &Asked) -> Result<Working, Error> {
 }
 
 fn run_warm(asked: &Asked) -> Result<Working, Error> {
-    const EXAMPLE: &str = "warm 80L at 45C air 15C cooled 45C to 40C in 3h";
+    let example = asked.example(
+        "warm 80L at 45C air 15C cooled 45C to 40C in 3h",
+        "warm 20gal at 110F air 50F loss 20BTU/h/F",
+    );
     let keys = ["at", "air", "cooled", "to", "in", "loss", "price"];
     let mut phrases = asked.phrases(&keys, FILLERS)?;
-    let water: Volume = phrases.want("", EXAMPLE)?;
-    let at: Temperature = phrases.want("at", EXAMPLE)?;
-    let air: Temperature = phrases.want("air", EXAMPLE)?;
+    let water: Volume = phrases.want("", example)?;
+    let at: Temperature = phrases.want("at", example)?;
+    let air: Temperature = phrases.want("air", example)?;
     let loss: Option<HeatLoss> = phrases.maybe("loss", "warm 80L at 45C air 15C loss 12W/K")?;
     let loses = match loss {
         Some(loss) => Loses::Known(WattsPerKelvin(number(loss.watts_per_kelvin()))),
         None => Loses::Cooled {
-            from: celsius(phrases.want("cooled", EXAMPLE)?),
-            to: celsius(phrases.want("to", EXAMPLE)?),
-            over: hours(phrases.want::<Span>("in", EXAMPLE)?),
+            from: celsius(phrases.want("cooled", example)?),
+            to: celsius(phrases.want("to", example)?),
+            over: hours(phrases.want::<Span>("in", example)?),
         },
     };
-    let price = price(&mut phrases, EXAMPLE)?;
-    phrases.done(EXAMPLE)?;
+    let price = price(&mut phrases, example)?;
+    phrases.done(example)?;
     Ok(warm(litres(water), celsius(at), celsius(air), loses, price)?)
 }
 

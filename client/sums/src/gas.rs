@@ -106,7 +106,8 @@ fn long(phrases: &mut Phrases, example: &str) -> Result<Days, Error> {
 
 fn run_air(asked: &Asked) -> Result<Working, Error> {
     const EXAMPLE: &str = "air 1.5ppm 2h 0.5ppm 4h";
-    let mut phrases = asked.phrases(&[], FILLERS)?;
+    let fillers: Vec<&str> = FILLERS.iter().copied().chain(["for"]).collect();
+    let mut phrases = asked.phrases(&[], &fillers)?;
     let mut spans = Vec::new();
     while let Some(level) = phrases.find::<AirShare>("") {
         let span: Span = phrases.want("", EXAMPLE)?;

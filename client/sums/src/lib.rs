@@ -124,11 +124,11 @@ static TOPICS: &[&Topic] = &[
 const ABOUT: &str = "Reckon: the trade's arithmetic, with its working";
 
 const MORE: &str = "\
-Prints the answer, the working step by step, what to be careful about and where
-the figures come from. Numbers carry their units as typed, apart or joined:
-20 L, 20L, 5 gal, 1 1/2 gal, 12 %, 12 percent, 35 % w/w, 40 vol, 60 F. The answer
-is in the shop's units (--units us or metric), with the other in brackets.
-A bare % of peroxide is grams in 100 mL (w/v).";
+Prints the answer and what to be careful about. --more adds the working, step by
+step, and where the figures come from. Numbers carry their units as typed, apart
+or joined: 20 L, 20L, 5 gal, 1 1/2 gal, 12 %, 12 percent, 35 % w/w, 40 vol,
+60 F. The answer is in the shop's units (--units us or metric), with the other
+in brackets. A bare % of peroxide is grams in 100 mL (w/v).";
 
 const AFTER: &str = "\
 Examples:
@@ -136,8 +136,9 @@ Examples:
   burrline reckon strength 40vol --json
   burrline reckon --batch questions.txt
 
-A file for --batch has one question a line, without `burrline reckon`; - is standard input. The
-answers are JSON, one object a line, in the order of the questions.
+A file for --batch has one question a line, without `burrline reckon`; - is
+standard input. The answers are JSON, one object a line, in the order of the
+questions.
 
 Exit status:
   0   reckoned
@@ -183,15 +184,19 @@ pub fn batch_file(matches: &ArgMatches) -> Option<&str> {
 }
 
 /// Answers a question where and when it is put; with batches of the shop's own, as they would be typed,
-/// where [`wants_own_batches`].
+/// where [`wants_own_batches`]. Beside the page stands the rest: the working and its sources.
 ///
 /// # Errors
 /// [`Error::Usage`] if it is typed wrong or cannot be.
-pub fn answer(matches: &ArgMatches, here: &Here, own_batches: &[String]) -> Result<Page, Error> {
+pub fn answer(
+    matches: &ArgMatches,
+    here: &Here,
+    own_batches: &[String],
+) -> Result<(Page, Vec<String>), Error> {
     let (topic, asked) = matched(matches)?;
     let mut asked = asked.led_by(own_batches);
     let working = worked(topic, &mut asked, here)?;
-    Ok(answer::page(topic.name, &asked, &working))
+    Ok((answer::page(topic.name, &asked, &working), answer::behind(&working)))
 }
 
 /// The answer to a question, or why there is none, in the units in force.

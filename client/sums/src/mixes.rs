@@ -10,7 +10,7 @@ pub(super) static MIX: Topic = Topic {
     name: "mix",
     about: "Tell whether things may come together",
     more: "Takes two or more things by their plain names or by the kind of product, no brands: what goes in, what \
-           the vessel is made of, and `hot`, `flame` or `closed` where that is so. The worst is said \
+           the vessel is made of, and `hot`, `flame` or `closed` where that is so. Say a strength with peroxide: `35% peroxide`. The worst is said \
            first, then what to do. What is not known is treated as dangerous.",
     examples: &[
         "mix peroxide vinegar",

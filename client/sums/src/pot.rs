@@ -112,27 +112,28 @@ fn run_boils(asked: &Asked) -> Result<Working, Error> {
 }
 
 fn run_heat(asked: &Asked) -> Result<Working, Error> {
-    const EXAMPLE: &str = "heat 20L from 15C with 3kW";
+    let example = asked.example("heat 20L from 15C with 3kW", "heat 5gal from 60F with 30000BTU/h");
     let keys = ["from", "to", "with", "efficiency", "loss", "air", "heads", "at", "sea-level"];
     let mut phrases = asked.phrases(&keys, FILLERS)?;
     let place = place(asked, &mut phrases)?;
-    let water: Volume = phrases.want("", EXAMPLE)?;
-    let pot = pot(&mut phrases, water, &place, EXAMPLE)?;
-    let (burner, taken) = burner(&mut phrases, EXAMPLE)?;
-    phrases.done(EXAMPLE)?;
+    let water: Volume = phrases.want("", example)?;
+    let pot = pot(&mut phrases, water, &place, example)?;
+    let (burner, taken) = burner(&mut phrases, example)?;
+    phrases.done(example)?;
     Ok(place.told(taken_share(heat(&pot, &burner)?, taken)))
 }
 
 fn run_burner(asked: &Asked) -> Result<Working, Error> {
-    const EXAMPLE: &str = "burner 3kW 20L from 15C in 44min";
+    let example = asked
+        .example("burner 3kW 20L from 15C in 44min", "burner 30000BTU/h 5gal from 60F in 32min");
     let keys = ["from", "to", "in", "heads", "at", "sea-level"];
     let mut phrases = asked.phrases(&keys, FILLERS)?;
     let place = place(asked, &mut phrases)?;
-    let power: Power = phrases.want("", EXAMPLE)?;
-    let water: Volume = phrases.want("", EXAMPLE)?;
-    let pot = pot(&mut phrases, water, &place, EXAMPLE)?;
-    let took: Span = phrases.want("in", EXAMPLE)?;
-    phrases.done(EXAMPLE)?;
+    let power: Power = phrases.want("", example)?;
+    let water: Volume = phrases.want("", example)?;
+    let pot = pot(&mut phrases, water, &place, example)?;
+    let took: Span = phrases.want("in", example)?;
+    phrases.done(example)?;
     let took = Minutes(number(took.minutes()));
     Ok(place.told(efficiency(&pot, Watts(number(power.watts())), took)?))
 }

@@ -154,6 +154,11 @@ pub fn thaw(
              pound; scaled by how far it is above the ice",
             Known::Memory,
         )
+        .source(
+            "Buy Eat Live Better, fact sheet \u{201c}Safe thawing practices\u{201d}: in a refrigerator 24 h for \
+             each 5 pounds, a turkey in cold water 30 min a pound",
+            Known::Read,
+        )
         .source("R. Plank's formula for a sphere, in ASHRAE Refrigeration", Known::Memory)
         .source("heat and conduction of lean meat, rounded, ASHRAE Refrigeration", Known::Memory);
     if at.0 > 10.0 {

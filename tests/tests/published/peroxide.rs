@@ -35,7 +35,7 @@ fn per_cent_of_each_volume_by_each_convention() {
     }
 }
 
-/// Source: labels of 3 % as "10 vol" and 6 % as "20 vol", a safety sheet's list of synonyms; the
+/// Source: labels of 3 % as "10 vol" and 6 % as "20 vol", safety sheet 17720 (under 8 %), synonyms; the
 /// British Pharmacopoeia's "6 %, about 20 times its volume", a reprint. 40 volume as 12 % is common
 /// practice, no source.
 #[test]
@@ -120,7 +120,8 @@ fn titration_by_the_pharmacopoeias() {
     assert_eq!(figure("assay 17.85mL in 1mL used", "reading"), "upper bound");
 }
 
-/// Source: 98.2 kJ/mol, an encyclopaedia's page; the gas constant of 2019. The adiabatic rise of 35 %
+/// Source: 196.1 kJ for two moles, Purdue University, chemistry demonstration 19.6; the gas constant of
+/// 2019. The adiabatic rise of 35 %
 /// w/w was published as 231.7 K (Piyamongkala and Anothairungrat); ours is within 15 %.
 #[test]
 fn oxygen_heat_and_pressure() {

@@ -131,8 +131,10 @@ pub enum Kind {
     DryIce,
     /// Plastic.
     Plastic,
-    /// Glass, glazed ware, sound enamel.
+    /// Glass, glazed ware.
     Glass,
+    /// Sound enamel on iron.
+    Enamel,
     /// Clean bone.
     Bone,
     /// Antler, horn.
@@ -228,6 +230,7 @@ impl Kind {
             Self::DryIce => "dry ice",
             Self::Plastic => "plastic",
             Self::Glass => "glass",
+            Self::Enamel => "enamel",
             Self::Bone => "bone",
             Self::Antler => "antler or horn",
             Self::Plaster => "plaster",
@@ -256,6 +259,7 @@ impl Kind {
                 | Self::Tinder
                 | Self::Plastic
                 | Self::Glass
+                | Self::Enamel
                 | Self::Bone
                 | Self::Antler
                 | Self::Tissue
@@ -283,7 +287,13 @@ impl Kind {
         // A fuming acid is a strong acid besides, and a sharp one a weak acid; what is known of those is told.
         matches!(
             self,
-            Self::Water | Self::Plastic | Self::Glass | Self::Fuming | Self::SharpAcid | Self::Lead
+            Self::Water
+                | Self::Plastic
+                | Self::Glass
+                | Self::Enamel
+                | Self::Fuming
+                | Self::SharpAcid
+                | Self::Lead
         )
     }
 

@@ -3,15 +3,18 @@
 //! * [`kinds`](mod@kinds): kinds of things, by what they do to one another
 //! * `words`: names, and what a product of that name usually holds
 //! * `rows`: what is known of two kinds, and of three; `sources`: where that is from
-//! * `read`: what was typed, as things
+//! * `read`: what was typed, as things; `strength`: how strong they are
+//! * `answer`: the few lines of the answer
 //!
 //! What is not known is never called safe: a name that is not listed, and two chemicals without a row,
 //! are answered "not known, treat as dangerous".
 
+mod answer;
 pub mod kinds;
 mod read;
 mod rows;
 mod sources;
+mod strength;
 mod words;
 
 use self::{
@@ -135,75 +138,17 @@ pub fn mix(typed: &[String]) -> Result<Working, Absurd> {
     }
     let worst = all.first();
     let grade = worst.map_or(Grade::Fine, |found| found.grade);
-    let said: Vec<&str> = things.iter().map(|thing| thing.said.as_str()).collect();
-    let said = said.join(" with ");
-    let mut answer = sentence(&said, &all, &things);
-    if let Some(meant) = as_meant(&things) {
-        answer = format!("{answer} If that is {meant}");
+    working = strength::with(working, &things);
+    if let Some(passed) = read::passed_over(typed) {
+        working = working.caution(passed);
     }
     Ok(working
-        .answer(answer)
+        .answer(answer::lines(&all, &things).join("\n"))
         .words("verdict", grade.word())
         .caution(
-            "A mix is not safe just because it is not listed: the labels and data sheets of both decide. \
-             Gas in the bay: everybody out and upwind, then call 911 or your emergency number.",
+            "A mix is not safe just because it is not listed: labels and data sheets decide. \
+             Gas in the bay: everybody out and upwind, then 911 or your emergency number.",
         ))
-}
-
-/// What holds if each misspelt name is the one that it is near to; none if none is.
-fn as_meant(things: &[Thing]) -> Option<String> {
-    if things.iter().all(|thing| read::near(thing).is_none() || !thing.unknown()) {
-        return None;
-    }
-    let right = |thing: &Thing| {
-        let name = read::near(thing).filter(|_| thing.unknown());
-        name.map_or_else(|| vec![thing.clone()], |name| read::things(&[name.to_owned()]))
-    };
-    let meant: Vec<Thing> = things.iter().flat_map(right).collect();
-    let said: Vec<&str> = meant.iter().map(|thing| thing.said.as_str()).collect();
-    (meant.len() > 1).then(|| sentence(&said.join(" with "), &found(&meant), &meant))
-}
-
-/// The worst in one line: the verdict, what happens, what to do; then what is not known.
-fn sentence(said: &str, all: &[Found], things: &[Thing]) -> String {
-    let Some(worst) = all.first() else { return format!("{said}: {}", Grade::Fine.verdict()) };
-    let verdict = worst.grade.verdict();
-    let which = if things.len() > 2 && worst.of != said && worst.grade != Grade::Unknown {
-        format!("{}: ", worst.of)
-    } else {
-        String::new()
-    };
-    if worst.grade == Grade::Fine {
-        // What a listed pair asks for is said too: open air, gloves.
-        let mut asked: Vec<&str> = Vec::new();
-        for found in all.iter().filter(|found| found.from.is_some()) {
-            if !asked.contains(&found.what.as_str()) {
-                asked.push(&found.what);
-            }
-        }
-        let asked = asked.join("; ");
-        return if asked.is_empty() {
-            format!("{said}: {verdict}")
-        } else {
-            format!("{said}: {verdict}; {asked}")
-        };
-    }
-    // Of one pair the label decides which of several gases it is: each that is as bad is named.
-    let like = |found: &&Found| {
-        found.of == worst.of && found.grade == worst.grade && found.act == worst.act
-    };
-    let whats: Vec<&str> =
-        all.iter().filter(like).map(|found| found.what.as_str()).take(2).collect();
-    let words = Found { what: whats.join(", or "), ..worst.clone() }.words();
-    let sentence = format!("{said}: {verdict}: {which}{words}.");
-    let strange = things.iter().filter(|thing| thing.unknown() && !read::is_bare_vessel(thing));
-    let strange: Vec<&str> = strange.map(|thing| thing.said.as_str()).collect();
-    if worst.grade > Grade::Unknown && !strange.is_empty() {
-        let is = if strange.len() == 1 { "is" } else { "are" };
-        let strange = strange.join(" and ");
-        return format!("{sentence} And {strange} {is} not known here: treat as dangerous.");
-    }
-    sentence
 }
 
 /// All that is known of things together, the worst first; each pair of them at least once.
@@ -300,6 +245,7 @@ fn pair(one: &Thing, other: &Thing) -> Vec<Found> {
             from: Some(row.source),
         })
         .collect();
+    all.extend(strength::beyond(one, other));
     if let Some((a, b)) = unlisted {
         all.push(Found {
             grade: Grade::Unknown,

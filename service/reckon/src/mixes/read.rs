@@ -2,7 +2,11 @@
 
 use super::{
     kinds::Kind,
-    words::{ADJECTIVES, COLORS, DENIALS, FORMS, LIKE, MEASURES, PRODUCTS, VESSELS, names},
+    strength,
+    words::{
+        ADJECTIVES, BETWEEN, COLORS, DEEDS, DENIALS, FORMS, LIKE, MEASURES, NEGATIONS, ORDER,
+        PRODUCTS, VESSELS, names,
+    },
 };
 
 /// A thing as it was said; of no kind if it is not known here.
@@ -26,13 +30,26 @@ impl Thing {
     }
 }
 
-/// Words between things, and those of a question about them.
-const BETWEEN: &[&str] = &[
-    "and", "with", "in", "on", "into", "onto", "plus", "then", "to", "over", "at", "near", "by",
-    "under", "beside", "against", "from", "or", "after", "inside", "next", "is", "it", "&", "+",
-    ",", "put", "use", "pour", "add", "when", "what", "happens", "if", "do", "does", "be", "may",
-    "i", "we", "you", "together",
-];
+/// What is to be said of words that are passed over, if there are such.
+pub(super) fn passed_over(typed: &[String]) -> Option<String> {
+    let words: Vec<String> =
+        typed.iter().flat_map(|word| word.split_whitespace()).flat_map(tokens).collect();
+    let first = |list: &[&str]| words.iter().find(|word| list.contains(&word.as_str()));
+    let mut said = Vec::new();
+    if let Some(word) = first(NEGATIONS) {
+        said.push(format!(
+            "\u{201c}{word}\u{201d} is passed over: what is named counts as there. Leave out what is not."
+        ));
+    }
+    if first(ORDER).is_some() {
+        said.push(
+            "Which comes first and what is rinsed between is not reckoned with: what stays in bone, rag, \
+             vessel or drain counts."
+                .to_owned(),
+        );
+    }
+    (!said.is_empty()).then(|| said.join(" "))
+}
 
 /// The things that were typed. A word of several words is one thing, or several by itself.
 pub(super) fn things(typed: &[String]) -> Vec<Thing> {
@@ -55,7 +72,8 @@ pub(super) fn things(typed: &[String]) -> Vec<Thing> {
                 segment.clear();
             }
             let is_name = token == "plus" && segment.last().is_some_and(|last| last == "ph");
-            if BETWEEN.contains(&token.as_str()) && !is_name {
+            let between = [BETWEEN, NEGATIONS].iter().any(|list| list.contains(&token.as_str()));
+            if between && !is_name {
                 out.extend(segment_things(&std::mem::take(&mut segment)));
             } else {
                 segment.push(token);
@@ -64,7 +82,12 @@ pub(super) fn things(typed: &[String]) -> Vec<Thing> {
     }
     out.extend(segment_things(&segment));
     let mut once: Vec<Thing> = Vec::new();
-    for thing in out {
+    for mut thing in out {
+        // Cleaning vinegar of 20 % and more is no kitchen vinegar.
+        let strong = strength::said(&thing.said).is_some_and(|percent| percent >= 20.0);
+        if strong && thing.kinds == [Kind::WeakAcid] {
+            thing.kinds.push(Kind::SharpAcid);
+        }
         if !once.iter().any(|before| before.said == thing.said) {
             once.push(thing);
         }
@@ -177,7 +200,13 @@ fn segment_things(segment: &[String]) -> Vec<Thing> {
             thing.said = described(&std::mem::take(&mut lead), &thing.said);
             out.push(thing);
             rest = left;
+        } else if strange.is_empty() && lead.is_empty() && DEEDS.contains(&first.as_str()) {
+            rest = after;
         } else if strange.is_empty() && leads(first) {
+            lead.push(first);
+            rest = after;
+        } else if is_amount(first) || listed(MEASURES, first) {
+            // Behind a word that is not known it says how strong the next thing is.
             lead.push(first);
             rest = after;
         } else {
@@ -189,7 +218,7 @@ fn segment_things(segment: &[String]) -> Vec<Thing> {
                 // A misspelt name is a thing of its own.
                 out.extend(unknown(&std::mem::take(&mut strange)));
                 out.push(single);
-            } else if !is_amount(first) {
+            } else {
                 strange.push(first);
             }
             rest = after;
@@ -203,7 +232,7 @@ fn segment_things(segment: &[String]) -> Vec<Thing> {
     if volumes {
         out.push(Thing { said: lead.join(" "), kinds: vec![Kind::Peroxide] });
     }
-    if out.is_empty() {
+    if out.is_empty() && !segment.iter().all(|word| DEEDS.contains(&word.as_str())) {
         // Nothing but words such as "old": that names no thing.
         let said: Vec<&str> = segment.iter().map(String::as_str).collect();
         out.extend(unknown(&said));
@@ -220,11 +249,20 @@ fn is_scent(word: &str, after: &[String]) -> bool {
 /// A name with the strength and the words that describe it, without articles and measures.
 fn described(lead: &[&str], said: &str) -> String {
     const SMALL: &[&str] = &["a", "an", "the", "some", "of", "my", "our"];
+    const STRENGTHS: &[&str] = &["%", "percent", "vol", "volume", "volumes"];
     let percent = |word: &str| is_amount(word) && (word.contains('%') || word.contains("vol"));
-    let kept = lead.iter().filter(|word| {
-        percent(word) || !(is_amount(word) || listed(MEASURES, word) || SMALL.contains(word))
+    let kept = lead.iter().enumerate().filter(|(at, word)| {
+        // A number and its percent sign may stand apart.
+        let behind = at.checked_add(1).and_then(|next| lead.get(next));
+        let before = at.checked_sub(1).and_then(|last| lead.get(last));
+        let number = is_amount(word) && behind.is_some_and(|unit| STRENGTHS.contains(unit));
+        let unit = STRENGTHS.contains(word) && before.is_some_and(|number| is_amount(number));
+        percent(word)
+            || number
+            || unit
+            || !(is_amount(word) || listed(MEASURES, word) || SMALL.contains(word))
     });
-    kept.copied().chain([said]).collect::<Vec<_>>().join(" ")
+    kept.map(|(_, word)| *word).chain([said]).collect::<Vec<_>>().join(" ")
 }
 
 fn unknown(words: &[&str]) -> Option<Thing> {
@@ -305,7 +343,9 @@ fn name(words: &[String]) -> Option<(usize, &'static [Kind])> {
     let starts = |name: &str| {
         let mut count = 0_usize;
         for (at, part) in name.split(' ').enumerate() {
-            if plain(words.get(at)?) != plain(part) {
+            let word = words.get(at)?;
+            // Quicker than the whole word, and as true: no plural changes the first letter.
+            if word.chars().next() != part.chars().next() || plain(word) != plain(part) {
                 return None;
             }
             count = at.saturating_add(1);
@@ -322,7 +362,7 @@ pub(super) fn near(thing: &Thing) -> Option<&'static str> {
     if word.contains(' ') || word.len() < 5 {
         return None;
     }
-    let most = if word.len() < 6 { 1 } else { 2 };
+    let most = if word.len() < 7 { 1 } else { 2 };
     let far = |name: &str| strsim::osa_distance(&word, name);
     let first = word.chars().next();
     let single = names().map(|(name, _)| *name);

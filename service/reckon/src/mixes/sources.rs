@@ -102,14 +102,123 @@ pub(super) const BRAKE_FLUID: From = read(
 pub(super) const MANURE: From =
     read("NIOSH Alert 90-103, Preventing deaths of farm workers in manure pits, 1990");
 pub(super) const HF: From = read("Mount Sinai emergency medicine page on hydrofluoric acid burns");
-pub(super) const CHEMISTRY: From = memory("general chemistry, without a page");
+pub(super) const ECHA_PEROXIDE: From = read(
+    "ECHA registration dossier 15701, hydrogen peroxide, section 4.1: heat and contamination break it \
+     down, and that can burst containers",
+);
+pub(super) const STRONG_PEROXIDE: From = read(
+    "GisChem data sheet, hydrogen peroxide solution from 8 % to under 35 %: H272, P220, keep it from clothing \
+     and what burns; International Chemical Safety Card 0164, May 2018, over 60 %: fire and explosion with heat or \
+     metal",
+);
+pub(super) const PEROXIDE_AIR: From = read(
+    "ATSDR, Medical Management Guidelines for Hydrogen Peroxide: vapor of strong solutions, odor gives no \
+     warning; European limits: STOT SE 3 from 35 %",
+);
+pub(super) const ICSC_BLEACH: From =
+    read("International Chemical Safety Card 0482, sodium hypochlorite under 10 %, April 2017");
+pub(super) const ICSC_HCL: From = read(
+    "International Chemical Safety Card 0163, hydrogen chloride (Spanish edition of the ILO): it attacks \
+     many metals and forms hydrogen",
+);
+pub(super) const ICSC_BASES: From = read(
+    "International Chemical Safety Card of sodium hydroxide, chemical dangers (read in a copy without its \
+     number): with ammonium salts it gives ammonia",
+);
+pub(super) const SKIN_CARDS: From = read(
+    "International Chemical Safety Cards 0482 (bleach, 2017), 0215 (ammonia, 2018), 0638 (dry chlorine, \
+     2005): skin and eyes; the others from memory",
+);
+pub(super) const NITRIC: From = read(
+    "Public Health England, Compendium of Chemical Hazards: nitric acid, December 2017: fluid in the lungs \
+     hours or days later; University of Washington, EHS, a nitric acid incident on campus: metals",
+);
+pub(super) const NIOSH_FORMALDEHYDE: From = read(
+    "NIOSH Pocket Guide, formaldehyde, incompatibilities: strong oxidizers; with HCl it forms \
+     bis-chloromethyl ether",
+);
+pub(super) const CAMEO_FORMALDEHYDE: From = read(
+    "NOAA CAMEO Chemicals, sheet 769, formaldehyde solution: it gives up vapor readily, which burns; \
+     ammonia from memory",
+);
+pub(super) const OSHA_CHLORINATED: From = read(
+    "OSHA, preamble on methylene chloride, section IV, 62 FR 1494 (10 January 1997): caustics, metal powder, \
+     phosgene in a fire; safety cards of chloroform and trichloroethylene (ILO edition): aluminum",
+);
+pub(super) const CRC_LIST: From = read(
+    "CRC Handbook of Chemistry and Physics, section 16, incompatible chemicals: ammonia with iodine; \
+     formalin from memory",
+);
+pub(super) const AMMONIUM_NITRATE: From = read(
+    "Fire Engineering, Chemical data notebook: ammonium nitrate, September 1986; National Library of \
+     Medicine, WISER, ammonium nitrate, toxic combustion products",
+);
+pub(super) const AMMONIA_STATE: From = read(
+    "Minnesota Department of Agriculture, Stability and reactivity of anhydrous ammonia: vigorous with acids; \
+     corrodes copper, zinc, brass and galvanized steel",
+);
+pub(super) const PHOSPHIDE: From = read(
+    "National Pesticide Information Center, Zinc phosphide/phosphine technical fact sheet: acid and moisture; \
+     aluminum phosphide with water",
+);
+pub(super) const METAL_FUME: From = read(
+    "American Welding Society, Safety and Health Fact Sheet 25, Metal fume fever, January 2002",
+);
+pub(super) const DRY_ICE: From = read(
+    "Linde Gas, page \u{201c}Handling dry ice\u{201d}: frostbite, suffocation, never gas-tight, heaviest at \
+     the floor",
+);
+pub(super) const CCOHS_BATTERY: From = read(
+    "CCOHS, OSH Answers, battery charging: hydrogen explodes from 4.1 to 72 % in air; cells that burst from \
+     memory",
+);
+pub(super) const CORROSIVES: From = read(
+    "Purdue University, Hazard Communication Program 2012, sheet HH-500, corrosives: acid to water, never \
+     water to acid",
+);
+pub(super) const SALT_ACID: From = read(
+    "a manual of inorganic preparations, p. 142, preparation 7, hydrochloric acid (read in a copy without \
+     its title)",
+);
+pub(super) const SULFITE_SHEET: From = read(
+    "safety data sheet sc-203389, sodium metabisulfite, section 2: contact with acids frees a toxic gas",
+);
+pub(super) const GLUE_COTTON: From = read(
+    "E. Clayman and others, Full-thickness pediatric burn following reaction between cyanoacrylate nail \
+     adhesive and cotton shirt, J. Cutaneous and Aesthetic Surgery, abstract",
+);
+pub(super) const AEROSOLS: From = read(
+    "J. A. Sutter, extension agent, \u{201c}Aerosol cans are dangerous when exposed to high heat\u{201d}, \
+     Daily Press, 11 April 1990",
+);
+pub(super) const DUSTS: From = read(
+    "BC Safety Alliance, page \u{201c}Combustible dust\u{201d}: grain, flour, sugar, wood and metals explode \
+     in the air",
+);
+pub(super) const GREASE_FIRE: From =
+    read("PrepareFirst, page \u{201c}Never throw water on a grease fire\u{201d} (a popular page)");
+pub(super) const FIZZ: From = read(
+    "University of California, Santa Barbara, Science Line, 28 May 2009: vinegar and baking soda make \
+     carbon dioxide",
+);
+pub(super) const URINE: From = read(
+    "eHow, \u{201c}Dangers of cleaning urinals with bleach\u{201d} (a popular page): urine holds ammonia",
+);
+pub(super) const BONE_BLEACH: From = read(
+    "enviroliteracy.org, \u{201c}Will bleach clean animal bones?\u{201d} (a popular page): \
+     brittle, flaky, chalky",
+);
+pub(super) const MANGANESE: From = read(
+    "Socratic, chemistry question 9d1d8 (4 October 2015, a study page): manganese dioxide and hydrochloric \
+     acid give chlorine",
+);
+pub(super) const CHEMISTRY: From = memory("general chemistry");
+pub(super) const SCALDS: From = memory(
+    "CPSC document 5098, tap water scalds: 140 \u{b0}F burns in 6 seconds, 120 \u{b0}F in 5 minutes",
+);
 pub(super) const PEROXIDE_MAKERS: From = memory("makers' safety sheets of hydrogen peroxide");
-pub(super) const SOLVENT_SHEETS: From = memory("safety sheets of the solvents");
 pub(super) const ZINC: From =
     memory("Galvanizers Association of Australia: zinc lasts from pH 6 to 12.5");
-pub(super) const IODINE: From = memory("nitrogen triiodide, general chemistry");
-pub(super) const CONSERVATION: From =
-    memory("R. White, mailing list of natural history collections, 2000, on bleach and bone");
 pub(super) const PLASTER_BURNS: From =
     memory("HSE prosecution of 2009: a hand cast in plaster, fingers lost");
 pub(super) const ENZYMES: From = memory("makers' sheets of enzyme detergents");

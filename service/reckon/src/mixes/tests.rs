@@ -258,7 +258,7 @@ fn what_is_not_known_says_what_to_say() {
         ("peroxide tub", "nobody said what the tub is made of. Say it, such as plastic"),
         ("peroxide in a pot", "nobody said what the pot is made of"),
     ] {
-        let answer = told(said).answer;
+        let answer = told(said).answer.replace('\n', " ");
         assert!(verdict(said) == "not known" && answer.contains(words), "{answer}");
     }
     let none = mix(&["dermestid".to_owned(), "snake".to_owned(), "goo".to_owned()]).unwrap_err();
@@ -271,14 +271,18 @@ fn what_is_not_known_says_what_to_say() {
 #[test]
 fn the_worst_is_said_first_then_what_to_do() {
     let said = told("bleach vinegar soap");
+    let lines: Vec<&str> = said.answer.lines().collect();
     assert_eq!(
-        said.answer,
-        "bleach with vinegar with soap: NO, it can kill: bleach with vinegar: chlorine gas, which \
-         kills. Everybody out into fresh air; do not mop it up; call 911 or your emergency number, or the poison \
-         line."
+        lines,
+        [
+            "bleach with vinegar: NO, it can kill: chlorine gas, which kills.",
+            "Everybody out into fresh air; do not mop it up; call 911 or your emergency number, or the \
+             poison line.",
+            "Also bleach with soap: NO.",
+        ]
     );
     let three = told("peroxide acetone vinegar");
-    assert!(three.answer.contains("goes off at a touch. Leave"), "{}", three.answer);
+    assert!(three.answer.contains("goes off at a touch.\nLeave"), "{}", three.answer);
     assert!(three.steps.first().unwrap().what.contains("peroxide, acetone and vinegar"));
 }
 
@@ -294,8 +298,7 @@ fn what_is_not_known_is_treated_as_dangerous() {
     assert!(
         both.contains("NO, it can kill")
             && both.ends_with(
-                "And goo is not known here: treat as \
-                                                               dangerous."
+                "And goo is not known here: treat as dangerous, read the label and data sheet."
             ),
         "{both}"
     );
@@ -340,5 +343,113 @@ fn every_name_is_read_as_itself() {
         let things = read::things(&typed);
         assert_eq!(things.len(), 1, "{name}: {things:?}");
         assert_eq!(things.first().unwrap().kinds, *kinds, "{name}");
+    }
+}
+
+/// Some five hundred pairs and triples, each with the verdict that somebody who could be hurt needs.
+#[test]
+fn pairs_and_triples_have_the_verdict_that_was_reread() {
+    let mut wanted = "";
+    let mut wrong = Vec::new();
+    for line in include_str!("pairs.txt").lines().filter(|line| !line.starts_with('#')) {
+        if let Some(verdict) = line.strip_prefix("= ") {
+            wanted = verdict;
+        } else if !line.is_empty() && verdict(line) != wanted {
+            wrong.push(format!("{line}: {} and not {wanted}", verdict(line)));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A wet hand reads a few lines: at most eight of 80 columns, the worst in the first.
+#[test]
+fn an_answer_is_short_and_begins_with_the_worst() {
+    for line in include_str!("pairs.txt").lines().filter(|line| !line.starts_with(['#', '='])) {
+        if line.is_empty() {
+            continue;
+        }
+        let answer = told(line).answer;
+        let rows: usize = answer.lines().map(|line| line.chars().count().div_ceil(76)).sum();
+        assert!(rows <= 8, "{line}: {rows} lines\n{answer}");
+        let first = answer.lines().next().unwrap();
+        let shown = first.contains(": NO") || !["no", "deadly"].contains(&verdict(line).as_str());
+        assert!(shown, "{line}: {first}");
+    }
+}
+
+/// What is passed over is said, and nothing is taken off for it.
+#[test]
+fn denials_and_orders_in_time_take_nothing_off() {
+    for said in ["bleach not ammonia", "bleach without ammonia", "bleach, then rinse, then ammonia"]
+    {
+        assert_eq!(verdict(said), "deadly", "{said}");
+        let cautions: Vec<String> =
+            told(said).cautions.into_iter().map(|caution| caution.0).collect();
+        let said_so = cautions.iter().any(|caution| {
+            caution.contains("is passed over") || caution.contains("what is rinsed between")
+        });
+        assert!(said_so, "{said}: {cautions:?}");
+    }
+}
+
+/// European limits, index 008-003-00-9: eyes from 5 % and 8 %, skin from 35 %; fire code: from 8 %.
+#[test]
+fn a_strength_says_what_it_changes_and_is_never_milder_than_without() {
+    for (said, words) in [
+        ("3 % peroxide vinegar", "is under the limits for eyes and skin"),
+        ("6% peroxide vinegar", "irritates eyes"),
+        ("12% peroxide vinegar", "damages eyes for good, slightly feeds fire"),
+        ("40 vol developer vinegar", "damages eyes for good"),
+        ("35% peroxide vinegar", "irritates skin and airways"),
+        ("60% peroxide vinegar", "burns skin"),
+    ] {
+        let answer = told(said).answer;
+        assert!(answer.contains(words), "{said}: {answer}");
+    }
+    let rank = |said: &str| {
+        ["no hazard listed", "better not", "not known", "no", "deadly"]
+            .iter()
+            .position(|word| *word == verdict(said))
+    };
+    for other in [
+        "rags",
+        "vinegar",
+        "acetone",
+        "grease",
+        "sugar",
+        "hand",
+        "hot",
+        "stainless",
+        "bone",
+        "steel",
+        "garage",
+    ] {
+        let bare = rank(&format!("peroxide {other}"));
+        let mut last = bare;
+        for percent in ["3%", "8%", "12%", "20%", "35%", "50%"] {
+            let with = rank(&format!("{percent} peroxide {other}"));
+            assert!(with >= last, "{percent} {other}");
+            last = with;
+        }
+    }
+}
+
+/// Whichever is said first, and with a third thing beside it, a danger stays as bad.
+#[test]
+fn a_danger_hangs_on_no_order_and_goes_by_no_third_thing() {
+    let names: Vec<&str> = words::names().map(|(name, _)| *name).collect();
+    let grade = |typed: &str| {
+        let words: Vec<String> = typed.split(' ').map(str::to_owned).collect();
+        known(&words).first().map_or(Grade::Fine, |found| found.grade)
+    };
+    for (at, one) in names.iter().enumerate().step_by(31) {
+        for other in names.iter().skip(at % 37).step_by(37) {
+            let pair = grade(&format!("{one} and {other}"));
+            assert_eq!(pair, grade(&format!("{other} and {one}")), "{one}, {other}");
+            for third in ["tap water", "dish soap", "a bone", "goo"] {
+                let three = grade(&format!("{one} and {third} and {other}"));
+                assert!(three >= pair, "{one}, {third}, {other}");
+            }
+        }
     }
 }

@@ -104,7 +104,11 @@ pub fn gas(solution: &Solution, going: Going) -> Result<Working, Absurd> {
             format!("{} kJ / ({} kg x {WARMING} kJ/(kg K)) = {} K", six(heat.0), six(mass.0), six(rise.0)),
         )
         .caution("Vented caps only; never a used bath into a closed jug: it bursts.")
-        .source("98.2 kJ/mol in solution; 2 H2O2 = 2 H2O + O2, an encyclopaedia's page", Known::Read)
+        .source(
+            "2 H2O2 = 2 H2O + O2, 196.1 kJ for two moles: Purdue University, chemistry demonstration 19.6",
+            Known::Read,
+        )
+        .source("98.2 kJ/mol in solution, 0.2 % more than that", Known::Memory)
         .source("ideal gas; 4.0 kJ/(kg K) for dilute peroxide, within 15 %", Known::Practice)
         .source(SOURCE, Known::Memory);
     if going.at.0 + rise.0 >= 100.0 {

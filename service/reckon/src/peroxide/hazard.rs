@@ -30,8 +30,8 @@ pub struct Rule {
 const TRANSPORT: Rule = Rule {
     name: "transport",
     about: "carriage",
-    source: "limits of UN2984, UN2014 and UN2015: US OSHA chemical sampling sheet for hydrogen \
-             peroxide; packing groups: 49 CFR 172.101",
+    source: "UN2984 from 8 %, UN2014 from 20 %: ATSDR, Medical Management Guidelines for Hydrogen Peroxide, \
+             heading; UN2015 over 60 % and packing groups: 49 CFR 172.101",
     known: Known::Memory,
     below: "not listed (under 8 %)",
     classes: &[
@@ -54,7 +54,7 @@ const TRANSPORT: Rule = Rule {
 };
 
 /// Storage under the fire codes that are modelled on the international one.
-const FIRE: Rule = Rule {
+pub const FIRE: Rule = Rule {
     name: "fire",
     about: "fire code",
     source: "oxidiser classes: 2015 Minnesota State Fire Code, appendix E",
@@ -82,10 +82,11 @@ const UNSTABLE: Rule = Rule {
 };
 
 /// Skin and eyes: the specific limits of the European list.
-const SKIN: Rule = Rule {
+pub const SKIN: Rule = Rule {
     name: "eyes_and_skin",
     about: "eyes and skin",
-    source: "specific limits of index 008-003-00-9, Regulation (EC) 1272/2008, annex VI",
+    source: "specific limits of index 008-003-00-9, Regulation (EC) 1272/2008, annex VI, as in ECHA's registry of \
+             classification intentions (hydrogen peroxide, 2024); under 35 %: GisChem data sheet, 8 % to under 35 %",
     known: Known::Read,
     below: "under the limits (5 %)",
     classes: &[
@@ -155,6 +156,12 @@ impl Rule {
     pub fn words(&self, strength: PercentWw) -> String {
         let found = self.found(strength).and_then(|at| self.classes.get(at));
         found.map_or(self.below.to_owned(), |(_, class, plain)| format!("{class} ({plain})"))
+    }
+
+    /// What the class of a strength means, in plain words; none below the first class.
+    pub fn plain(&self, strength: PercentWw) -> Option<&'static str> {
+        let found = self.found(strength).and_then(|at| self.classes.get(at));
+        found.map(|(_, _, plain)| *plain)
     }
 
     /// Whether a strength is in a class at all.

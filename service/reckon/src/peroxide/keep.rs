@@ -82,7 +82,9 @@ pub fn keep(stock: &Solution, days: Days, at: Celsius) -> Result<Working, Absurd
             "Blood, tissue, iron, copper, soda and light end a bath within hours: measure it. Vented \
              caps only.",
         )
-        .source("clean stock loses under 1 % a year: a maker's page on safe storage", Known::Read)
+        .source(
+            "clean stock loses under 1 % a year: PeroxyChem, web page \u{201c}Safe storage & handling of \
+             hydrogen peroxide\u{201d}", Known::Read)
         .source(
             "75 kJ/mol with no catalyst: Purdue University, chemistry demonstration 19.6; real stock \
              holds traces that make it less steep",

@@ -165,7 +165,7 @@ fn each_way(
         .step("by mass", format!("{mass} % w/v / {} kg/L = {} % w/w", six(density.0), six(ww.0)))
         .source(format!("molar volume at {}: {litres} L, CODATA", by.words()), Known::Memory)
         .source("2 H2O2 = 2 H2O + O2; 34.0147 g/mol, IUPAC atomic weights", Known::Memory)
-        .source("labels: 10 volume = 3 %, a safety sheet's list of synonyms", Known::Read)
+        .source("10 volume is 3 %, 20 volume 6 %: safety sheet 17720, hydrogen peroxide solution under 8 %, synonyms", Known::Read)
         .source(SOURCE, Known::Memory))
 }
 

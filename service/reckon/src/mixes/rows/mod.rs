@@ -1,16 +1,20 @@
 //! What is known of two kinds, and of three, that come together. The worst rows come first.
 
+mod corrosives;
 mod deadly;
-mod injures;
+mod handling;
+mod oxidizers;
 mod said;
 mod spoils;
 
-use self::said::{ACIDS, AMMONIAS, CHLORINES, GAS, LEAVE, OXIDIZERS, SOLVENTS, STRONG};
+use self::said::{
+    ACIDS, AMMONIAS, BURNS, CHLORINES, GAS, LEAVE, METALS, OXIDIZERS, SOLVENTS, STRONG,
+};
 use super::{
     Grade,
     kinds::Kind::{
         self, Alcohol, Bicarbonate, Chalk, Closed, DryingOil, Explosive, Flame, Grease, Heat,
-        Ketone, Lacquer, MetalDust, Permanganate, Soda, Solvent, Water,
+        Ketone, Lacquer, Light, MetalDust, Permanganate, Soda, Solvent, Water,
     },
     sources::{self, From},
 };
@@ -83,6 +87,20 @@ pub(super) const THREES: &[Three] = &[
         source: sources::CHEMISTRY,
     },
     Three {
+        kinds: [ACIDS, METALS, &[Closed]],
+        grade: Grade::Injures,
+        what: "acid on metal makes hydrogen, which bursts what is closed and burns",
+        act: "Never close it; no flame; get away from it",
+        source: sources::ICSC_HCL,
+    },
+    Three {
+        kinds: [BURNS, &[Closed], &[Light]],
+        grade: Grade::Injures,
+        what: "in the sun its vapor builds up, bursts what is closed or leaks out to a flame",
+        act: "Shade, cool, a can that is made for it; far from flame and switch",
+        source: sources::BAY,
+    },
+    Three {
         kinds: [&[Grease, DryingOil], &[Heat], &[Water]],
         grade: Grade::Injures,
         what: "water in fat that is hotter than a boil flashes to steam and throws the fat; fat that \
@@ -94,7 +112,9 @@ pub(super) const THREES: &[Three] = &[
 
 /// Every pair, the worst first.
 pub(super) fn all() -> impl Iterator<Item = &'static Row> {
-    [deadly::ROWS, injures::ROWS, spoils::ROWS, spoils::FINE].into_iter().flatten()
+    [deadly::ROWS, oxidizers::ROWS, corrosives::ROWS, handling::ROWS, spoils::ROWS, spoils::FINE]
+        .into_iter()
+        .flatten()
 }
 
 pub(super) const fn row(

@@ -22,7 +22,7 @@ pub(super) const ROWS: &[Row] = &[
         &[WeakAcid, StrongAcid, Fluoride],
         "they foam and undo each other; never in what is closed",
         APART,
-        sources::CHEMISTRY,
+        sources::FIZZ,
     ),
     spoils(
         &[Borax],
@@ -58,7 +58,7 @@ pub(super) const ROWS: &[Row] = &[
         &[Copper, Zinc, Aluminum],
         "it cracks brass, eats copper, zinc and aluminum, and stains bone blue",
         "Take plastic or stainless",
-        sources::CHEMISTRY,
+        sources::AMMONIA_STATE,
     ),
     spoils(
         &[WeakAcid],
@@ -80,13 +80,6 @@ pub(super) const ROWS: &[Row] = &[
         "stainless that is not passivated lets it die sooner",
         "Plastic or glass is better",
         sources::BAY,
-    ),
-    spoils(
-        &[Percarbonate],
-        &[Heat],
-        "hot it gives off its oxygen at once; over 120 \u{b0}F (50 \u{b0}C) the dry powder heats itself out of control",
-        "Never heat the powder; mix only what is used at once",
-        sources::PERCARBONATE_MAKER,
     ),
     spoils(
         &[Plastic],
@@ -136,7 +129,7 @@ pub(super) const ROWS: &[Row] = &[
         &[Bone, Antler],
         "bleach makes bone chalky, and it crumbles in years",
         "Rinse well and stop; peroxide is what whitens bone",
-        sources::CONSERVATION,
+        sources::BONE_BLEACH,
     ),
     spoils(
         CHLORINES,
@@ -168,7 +161,10 @@ pub(super) const ROWS: &[Row] = &[
     ),
     spoils(
         &[Lye, Lime, Slaked],
-        &[Bone, Antler, Grease, DryingOil, Tinder, Enzyme, Dye, Glass, Plaster, Lacquer, WaterCoat],
+        &[
+            Bone, Antler, Grease, DryingOil, Tinder, Enzyme, Dye, Glass, Enamel, Plaster, Lacquer,
+            WaterCoat,
+        ],
         "lye eats bone, horn, cloth and glaze, and turns fat to soap with heat",
         "Rinse it out at once; goggles and gloves",
         sources::LYE_PAGE,
@@ -192,6 +188,27 @@ pub(super) const ROWS: &[Row] = &[
         &[Water, Bone, Grease],
         "lacquer on what is damp or greasy blushes and peels",
         "Rinse, degrease, dry for days first",
+        sources::BAY,
+    ),
+    spoils(
+        &[Ketone, Solvent],
+        &[Glass],
+        "a glass that breaks spills what burns",
+        "A can or jug that is made for it; glass only for a little, cold, far from any heat",
+        sources::BAY,
+    ),
+    spoils(
+        &[Glass],
+        &[Flame],
+        "glass cracks on a burner and spills what is in it",
+        "Stainless or sound enamel on a burner; no glass, no crock",
+        sources::BAY,
+    ),
+    spoils(
+        &[Tissue],
+        &[Skin],
+        "a raw head can carry disease",
+        "Gloves; cover cuts; wash hands; ask the wildlife agency and a doctor",
         sources::BAY,
     ),
     spoils(

@@ -9,7 +9,8 @@ mod materials;
 mod tails;
 
 pub(super) use self::tails::{
-    ADJECTIVES, COLORS, DENIALS, FORMS, LIKE, MEASURES, PRODUCTS, VESSELS,
+    ADJECTIVES, BETWEEN, COLORS, DEEDS, DENIALS, FORMS, LIKE, MEASURES, NEGATIONS, ORDER, PRODUCTS,
+    VESSELS,
 };
 use super::kinds::Kind;
 
