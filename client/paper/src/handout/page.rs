@@ -24,7 +24,13 @@ ul{margin:0;padding:0;list-style:none}.next{font-weight:bold}.small{font-size:.8
 .sign{border-top:1px solid #000;margin-top:2.6em;padding-top:.15em;font-size:.82em}
 .code{text-align:center;break-inside:avoid}.code svg{display:block;margin:.3em auto}
 pre{white-space:pre-wrap;word-break:break-all;font-size:.7em}
-section{break-inside:avoid}
+section,tr{break-inside:avoid}
+";
+
+/// On a sheet the code stands beside what is small, so that a visit fits on one page.
+const SHEET: &str = "
+.foot{display:flex;gap:8mm;align-items:flex-start;margin-top:.4em}.foot>div:first-child{flex:1}
+.code{width:54mm;font-size:.9em}
 ";
 
 /// The size of the paper, and of what is on it. A roll has no pages, so its one page is made as long as
@@ -33,21 +39,43 @@ fn size(paper: Paper, handout: &Handout, word: &Word, evidence: bool) -> String 
     let (width, margin, body, points, columns) = match paper {
         Paper::Roll58 => (58, 5, 48, 9, 26),
         Paper::Roll80 => (80, 4, 72, 11, 32),
-        Paper::Letter => return sheet("letter"),
-        Paper::A4 => return sheet("A4"),
+        Paper::Letter => return sheet("letter", handout),
+        Paper::A4 => return sheet("A4", handout),
     };
-    let lines = text::text(handout, word, columns, evidence).len();
-    let mm = lines.saturating_mul(5).saturating_add(110);
+    // A line of small type is narrower than one of the text that is counted here, and the code comes to it.
+    let lines = text::face(handout, word, columns, evidence).len();
+    let mm = lines
+        .saturating_mul(points)
+        .saturating_mul(9)
+        .div_ceil(20)
+        .saturating_add(body)
+        .saturating_add(25);
     format!(
         "@page{{size:{width}mm {mm}mm;margin:3mm {margin}mm}}body{{width:{body}mm;font-size:{points}pt}}\
          h1{{font-size:1.3em}}"
     )
 }
 
-fn sheet(name: &str) -> String {
+/// A sheet says at its foot whose paper it is, and which page of how many.
+fn sheet(name: &str, handout: &Handout) -> String {
+    let whose = [handout.shop.as_str(), handout.kind.title(), &handout.customer, &handout.day];
+    let whose: Vec<&str> = whose.into_iter().filter(|part| !part.is_empty()).collect();
+    let whose = quoted(&whose.join(", "));
     format!(
-        "@page{{size:{name};margin:18mm}}body{{max-width:174mm;font-size:11pt}}h1{{font-size:20pt}}"
+        "@page{{size:{name};margin:18mm;@bottom-left{{content:'{whose}';font:9px sans-serif}}\
+         @bottom-right{{content:'page ' counter(page) ' of ' counter(pages);font:9px sans-serif}}}}\
+         body{{max-width:174mm;font-size:11pt}}h1{{font-size:20pt}}{SHEET}"
     )
+}
+
+/// Words as they may stand in a string of the style: whatever could end it, or the style, is written by
+/// its number (CSS Syntax Module Level 3, section 4.3.7).
+fn quoted(words: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | ',' | '.' | '-');
+    words
+        .chars()
+        .map(|c| if plain(c) { c.to_string() } else { format!("\\{:x} ", u32::from(c)) })
+        .collect()
 }
 
 /// A paper as a page; `logo` is a picture as a `data:` address.
@@ -80,12 +108,16 @@ pub fn page(
         }
         section.money { (table(&handout.money)) }
         @for line in &handout.next { p.next { (line) } }
-        @if !handout.terms.is_empty() {
-            section.small { @for line in &handout.terms { p { (line) } } }
+        div.foot {
+            div {
+                @if !handout.terms.is_empty() {
+                    section.small { @for line in &handout.terms { p { (line) } } }
+                }
+                @for caution in cautions(handout.kind) { p.small { (caution) } }
+                @if handout.signature { div.sign { "signed" } }
+            }
+            div.code { (drawing(word, paper)) }
         }
-        @for caution in cautions(handout.kind) { p.small { (caution) } }
-        @if handout.signature { div.sign { "signed" } }
-        div.code { (drawing(word, paper)) }
         @if evidence {
             p.small { (word.heading()) }
             pre { (word.text()) }
@@ -155,5 +187,6 @@ mod tests {
         assert!(!others.contains("http"));
         let evidence = super::page(&handout, &tests::word(), Paper::A4, None, true);
         assert!(evidence.contains("burrline.v1/shop/") && evidence.contains("size:A4"));
+        assert!(evidence.contains("content:'Alder \\3c Creek\\3e  Skulls, Receipt, Ada Fenn"));
     }
 }
