@@ -228,9 +228,10 @@ fn rows(state: &State, told: &[Told], style: Style) -> Vec<Row> {
     let any = lines().any(|line| line.taxed);
     lines()
         .map(|line| Row {
-            what: match any && !line.taxed {
-                true => format!("{}, not taxed", line.what),
-                false => line.what.clone(),
+            what: if any && !line.taxed {
+                format!("{}, not taxed", line.what)
+            } else {
+                line.what.clone()
             },
             amount: state.settings().shown(match style {
                 Style::BeforeTax => line.before_tax,
@@ -295,7 +296,7 @@ fn money(state: &State, jobs: &[&Job], style: Style) -> Vec<Row> {
             rows.push(row("of it for other heads of the visit", elsewhere, false));
         }
         std::cmp::Ordering::Less => {
-            rows.push(row("paid with other heads of the visit", elsewhere, false))
+            rows.push(row("paid with other heads of the visit", elsewhere, false));
         }
         std::cmp::Ordering::Equal => {}
     }

@@ -19,8 +19,8 @@ h2 span{font-weight:normal;white-space:nowrap}
 table{width:100%;border-collapse:collapse}td{padding:.06em 0;vertical-align:bottom}
 td+td{text-align:right;white-space:nowrap;padding-left:.8em;font-variant-numeric:tabular-nums}
 tr.sum td{font-weight:bold;border-top:1px solid #000}
-.money{border-top:2px solid #000;margin-top:.7em;padding-top:.3em}
-ul{margin:0;padding:0;list-style:none}.next{font-weight:bold}.small{font-size:.82em}
+.money{border-top:2px solid #000;margin-top:.7em;padding-top:.3em}.money tr.sum:first-child td{border-top:0}
+ul{margin:0;padding:0;list-style:none}.next{font-weight:bold;margin:.5em 0}.small p,p.small{margin:.6em 0}.small{font-size:.82em}
 .sign{border-top:1px solid #000;margin-top:2.6em;padding-top:.15em;font-size:.82em}
 .code{text-align:center;break-inside:avoid}.code svg{display:block;margin:.3em auto}
 pre{white-space:pre-wrap;word-break:break-all;font-size:.7em}
@@ -44,12 +44,7 @@ fn size(paper: Paper, handout: &Handout, word: &Word, evidence: bool) -> String 
     };
     // A line of small type is narrower than one of the text that is counted here, and the code comes to it.
     let lines = text::face(handout, word, columns, evidence).len();
-    let mm = lines
-        .saturating_mul(points)
-        .saturating_mul(9)
-        .div_ceil(20)
-        .saturating_add(body)
-        .saturating_add(25);
+    let mm = lines.saturating_mul(points).div_ceil(2).saturating_add(body).saturating_add(28);
     format!(
         "@page{{size:{width}mm {mm}mm;margin:3mm {margin}mm}}body{{width:{body}mm;font-size:{points}pt}}\
          h1{{font-size:1.3em}}"
@@ -62,9 +57,9 @@ fn sheet(name: &str, handout: &Handout) -> String {
     let whose: Vec<&str> = whose.into_iter().filter(|part| !part.is_empty()).collect();
     let whose = quoted(&whose.join(", "));
     format!(
-        "@page{{size:{name};margin:18mm;@bottom-left{{content:'{whose}';font:9px sans-serif}}\
+        "@page{{size:{name};margin:14mm 18mm 16mm;@bottom-left{{content:'{whose}';font:9px sans-serif}}\
          @bottom-right{{content:'page ' counter(page) ' of ' counter(pages);font:9px sans-serif}}}}\
-         body{{max-width:174mm;font-size:11pt}}h1{{font-size:20pt}}{SHEET}"
+         body{{max-width:174mm;font-size:10pt}}h1{{font-size:18pt}}{SHEET}"
     )
 }
 
@@ -131,7 +126,12 @@ fn table(rows: &[Row]) -> Markup {
         table {
             @for row in rows {
                 // A number and its sign are never broken.
-                tr.sum[row.sum] { td { (row.what.replace(" %", "\u{a0}%")) } td { (row.amount) } }
+                @let what = row.what.replace(" %", "\u{a0}%");
+                @if row.amount.is_empty() {
+                    tr { td colspan="2" { (what) } }
+                } @else {
+                    tr.sum[row.sum] { td { (what) } td { (row.amount) } }
+                }
             }
         }
     }

@@ -94,6 +94,9 @@ fn pair(left: &str, right: &str, columns: usize) -> Vec<String> {
 
 /// What something is, broken between words, and its amount at the right of the last line.
 fn amount(row: &Row, before: &str, columns: usize) -> Vec<String> {
+    if row.amount.is_empty() {
+        return under(&format!("{before}{}", row.what), Some(columns));
+    }
     // A blank is left between them at least; an amount is never broken.
     let room = columns.saturating_sub(width(&row.amount).saturating_add(2));
     let mut lines = under(&format!("{before}{}", row.what), Some(room.max(8)));

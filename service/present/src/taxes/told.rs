@@ -74,9 +74,8 @@ pub(crate) fn told(state: &State, job: &Job) -> Vec<Told> {
 
 /// Lines that have so much tax in them; what rounding leaves over is in the line with the most of it.
 fn with_tax_in_it(taxation: &Taxation, lines: &[(&str, Decimal)], tax: Decimal) -> Told {
-    let of = |line: (&str, Decimal)| match tax.is_zero() {
-        true => Decimal::ZERO,
-        false => taxation.within(&[line]).unwrap_or_default().tax,
+    let of = |line: (&str, Decimal)| {
+        if tax.is_zero() { Decimal::ZERO } else { taxation.within(&[line]).unwrap_or_default().tax }
     };
     let mut taxes: Vec<Decimal> = lines.iter().copied().map(of).collect();
     let sum = taxes.iter().fold(Decimal::ZERO, |sum, tax| sum.saturating_add(*tax));
