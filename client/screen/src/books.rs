@@ -161,7 +161,7 @@ fn moved(moves: &[v1::TillMove], look: &Look) -> Vec<String> {
     std::iter::once(String::new()).chain(lines).collect()
 }
 
-fn brief(m: &v1::TillMove, look: &Look) -> String {
+pub(super) fn brief(m: &v1::TillMove, look: &Look) -> String {
     let whose = m.skull.as_ref().map(|s| format!(" {}", skull(s))).unwrap_or_default();
     format!("{}  {} {} {}{whose}", look.time(m.happened_ms), m.what, m.amount, m.means)
 }

@@ -4,7 +4,7 @@ use burrline_present::named::skull;
 use burrline_proto::v1;
 use burrline_terms::counted;
 
-use super::{Look, Table, Told};
+use super::{Look, Table, Told, books::brief};
 
 impl Told for v1::TakingsResponse {
     const EXAMPLES: &'static [&'static str] = &[
@@ -44,6 +44,7 @@ fn takings(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
         }
     }
     text.push(line("taken less given back", &answer.net));
+    text.extend(tills(answer, look));
     text.push(String::new());
     text.push(line("held for work not handed over, before", &answer.held_before));
     text.push(line("no longer held: its job has ended", &less(&answer.settled)));
@@ -75,6 +76,24 @@ fn takings(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
         "Whether tax is owed on what was taken or on what was earned: ask the tax office."
             .to_owned(),
     );
+    text
+}
+
+/// What the tills of these days have, where that is not what happened in them.
+fn tills(answer: &v1::TakingsResponse, look: &Look) -> Vec<String> {
+    let (away, from) = (&answer.in_other_tills, &answer.of_other_days);
+    if away.is_empty() && from.is_empty() {
+        return Vec::new();
+    }
+    let mut text = vec![format!("{:<38}{:>12}", "in the tills of these days", answer.in_tills)];
+    if !away.is_empty() {
+        text.extend([String::new(), "in the till of another day:".to_owned()]);
+        text.extend(away.iter().map(|m| format!("  {}  in the till of {}", brief(m, look), m.day)));
+    }
+    if !from.is_empty() {
+        text.extend([String::new(), "in these tills, but it happened on another day:".to_owned()]);
+        text.extend(from.iter().map(|m| format!("  till of {}: {}", m.day, brief(m, look))));
+    }
     text
 }
 

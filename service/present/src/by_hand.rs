@@ -54,7 +54,7 @@ pub(crate) fn tell(
             if let Some(total) = quote.total {
                 let lines = [("price", total.amount())];
                 let taxed = taxation(state, job, now).within(&lines);
-                within(state, taxed, "its parts, such as cleaning=100", out);
+                within(state, taxed, "plus tax, or its parts such as cleaning=100", out);
             }
         }
         _ => {}

@@ -9,7 +9,14 @@ use std::collections::BTreeMap;
 use burrline_domain::{State, Verb, fold::Job};
 use burrline_terms::{Day, EntryName, Moment, Money};
 
-use crate::{evidence::counted::lines_of, named, taxes, view, view::Zone};
+use crate::{
+    desk::called,
+    evidence::counted::lines_of,
+    named,
+    taxes::{self, Told},
+    view,
+    view::Zone,
+};
 
 /// What stands before the number of a job's lines on record, by which a packet is checked for holes.
 pub const ON_RECORD: &str = "lines on record: ";
@@ -95,6 +102,8 @@ pub fn handout(state: &State, job: &Job, kind: Kind, customer: String, now: Mome
     let settings = state.settings();
     let jobs = jobs_of(state, job, kind);
     let printed = Zone::of(state).day(now);
+    let told: Vec<Vec<Told>> = jobs.iter().map(|job| taxes::told(state, job)).collect();
+    let style = Style::of(&told);
     let lines = [
         settings.shop_address().map(split),
         settings.shop_phone().map(|phone| vec![phone.to_owned()]),
@@ -107,8 +116,12 @@ pub fn handout(state: &State, job: &Job, kind: Kind, customer: String, now: Mome
         visit: job.ticket().filter(|_| kind != Kind::Statement),
         customer,
         day: printed.map(with_year).unwrap_or_default(),
-        heads: jobs.iter().map(|job| head(state, job, kind)).collect(),
-        money: money(state, &jobs),
+        heads: jobs
+            .iter()
+            .zip(&told)
+            .map(|(job, told)| head(state, job, kind, rows(state, told, style)))
+            .collect(),
+        money: money(state, &jobs, style),
         next: next(state, &jobs, kind, now),
         terms: settings.terms().map(split).unwrap_or_default(),
         signature: matches!(kind, Kind::Slip | Kind::Receipt),
@@ -161,9 +174,8 @@ fn jobs_of<'a>(state: &'a State, job: &'a Job, kind: Kind) -> Vec<&'a Job> {
     jobs
 }
 
-fn head(state: &State, job: &Job, kind: Kind) -> Head {
+fn head(state: &State, job: &Job, kind: Kind, rows: Vec<Row>) -> Head {
     let zone = Zone::of(state);
-    let shown = |amount: Money| state.settings().shown(amount);
     let line = view::skull_line(state, job);
     let what = named::kind(&line);
     let tag = if line.tag.is_empty() { String::new() } else { format!("tag {}", line.tag) };
@@ -185,25 +197,49 @@ fn head(state: &State, job: &Job, kind: Kind) -> Head {
         lines.push(format!("{how} {}", day(at.at)));
     }
     lines.push(format!("{ON_RECORD}{}", lines_of(state, job.id)));
-    let mut rows = Vec::new();
-    let plain = |what: String, amount: Money| Row { what, amount: shown(amount), sum: false };
-    if let Some(quoted) = &job.quoted {
-        if quoted.lines.is_empty() {
-            rows.push(plain("work".to_owned(), quoted.total));
-        }
-        rows.extend(quoted.lines.iter().map(|line| plain(line.what.to_string(), line.amount)));
-        if !job.agreed && kind == Kind::Slip {
-            lines.push("price told, not agreed yet".to_owned());
-        }
-    } else if kind == Kind::Slip {
+    if kind == Kind::Slip && job.quoted.is_none() {
         lines.push("no price was said yet".to_owned());
-    }
-    for (_, what, amount) in &job.charges {
-        let what = what.as_ref().map_or_else(|| "charge".to_owned(), ToString::to_string);
-        rows.push(plain(what, *amount));
+    } else if kind == Kind::Slip && !job.agreed {
+        lines.push("price told, not agreed yet".to_owned());
     }
     let number = job.id.job_number();
     Head { title: title.collect::<Vec<_>>().join(", "), number, lines, rows }
+}
+
+/// How the lines of a paper stand to the tax, so that they add up by hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Style {
+    /// Tax came on top of some of them: all are told before tax, and the tax is added.
+    BeforeTax,
+    /// All are tax and all, as they were heard, and the tax in them is told beside.
+    TaxAndAll,
+}
+
+impl Style {
+    fn of(told: &[Vec<Told>]) -> Self {
+        let on_top = told.iter().flatten().any(|told| told.on_top);
+        if on_top { Self::BeforeTax } else { Self::TaxAndAll }
+    }
+}
+
+/// The lines of a job's price and charges; beside taxed ones, what is not taxed says so.
+fn rows(state: &State, told: &[Told], style: Style) -> Vec<Row> {
+    let lines = || told.iter().flat_map(|told| &told.lines);
+    let any = lines().any(|line| line.taxed);
+    lines()
+        .map(|line| Row {
+            what: if any && !line.taxed {
+                format!("{}, not taxed", line.what)
+            } else {
+                line.what.clone()
+            },
+            amount: state.settings().shown(match style {
+                Style::BeforeTax => line.before_tax,
+                Style::TaxAndAll => line.heard,
+            }),
+            sum: false,
+        })
+        .collect()
 }
 
 fn condition(job: &Job) -> Option<String> {
@@ -216,7 +252,7 @@ fn condition(job: &Job) -> Option<String> {
 }
 
 /// What was charged and paid, as a sum to add up by hand.
-fn money(state: &State, jobs: &[&Job]) -> Vec<Row> {
+fn money(state: &State, jobs: &[&Job], style: Style) -> Vec<Row> {
     let shown = |amount: Money| state.settings().shown(amount);
     let row = |what: &str, amount: Money, sum: bool| Row {
         what: what.to_owned(),
@@ -234,12 +270,36 @@ fn money(state: &State, jobs: &[&Job]) -> Vec<Row> {
     let shares: Vec<_> = jobs.iter().map(|job| state.share(job.id)).collect();
     let charged = Money::sum(shares.iter().map(|share| share.charged));
     let tax = Money::sum(taxes.values().copied());
-    if tax != Money::ZERO {
-        rows.push(row("before tax", less(charged, tax), false));
+    let before = less(charged, tax);
+    if style == Style::BeforeTax && tax != Money::ZERO {
+        rows.push(row("before tax", before, false));
         rows.extend(taxes.iter().map(|(label, tax)| row(label, *tax, false)));
     }
     rows.push(row("total", charged, true));
-    rows.extend(paid(state, jobs));
+    if style == Style::TaxAndAll && tax != Money::ZERO {
+        // What is in the total is no summand: it stands in the words.
+        let within = |label: &str, amount: Money| Row {
+            what: format!("in it {label}: {}", shown(amount)),
+            amount: String::new(),
+            sum: false,
+        };
+        rows.extend(taxes.iter().map(|(label, tax)| within(label, *tax)));
+        rows.push(within("before tax", before));
+    }
+    let (listed, payments) = paid(state, jobs);
+    rows.extend(payments);
+    // A payment counts for its whole visit, of which a notice may tell only a part.
+    let counted = Money::sum(shares.iter().map(burrline_domain::fold::Share::net));
+    let elsewhere = less(listed, counted);
+    match elsewhere.cmp(&Money::ZERO) {
+        std::cmp::Ordering::Greater => {
+            rows.push(row("of it for other heads of the visit", elsewhere, false));
+        }
+        std::cmp::Ordering::Less => {
+            rows.push(row("paid with other heads of the visit", elsewhere, false));
+        }
+        std::cmp::Ordering::Equal => {}
+    }
     let owed = Money::sum(shares.iter().map(burrline_domain::fold::Share::owed));
     let let_off = Money::sum(shares.iter().map(burrline_domain::fold::Share::let_off));
     if let_off != Money::ZERO {
@@ -267,8 +327,8 @@ fn taxes_of(state: &State, job: &Job) -> Vec<(String, Money)> {
     shown.collect()
 }
 
-/// Each payment and refund, with its day and its means.
-fn paid(state: &State, jobs: &[&Job]) -> Vec<Row> {
+/// Each payment and refund, with its day and its means; and what they come to.
+fn paid(state: &State, jobs: &[&Job]) -> (Money, Vec<Row>) {
     let zone = Zone::of(state);
     let mut moves: Vec<(Moment, EntryName, String, Money)> = Vec::new();
     for job in jobs {
@@ -288,33 +348,38 @@ fn paid(state: &State, jobs: &[&Job]) -> Vec<Row> {
         }
     }
     moves.sort();
-    moves
-        .into_iter()
-        .map(|(_, _, what, amount)| Row {
-            what,
-            amount: state.settings().shown(amount),
-            sum: false,
-        })
-        .collect()
+    let listed = Money::sum(moves.iter().map(|(_, _, _, amount)| *amount));
+    let row =
+        |(_, _, what, amount)| Row { what, amount: state.settings().shown(amount), sum: false };
+    let rows = moves.into_iter().map(row).collect();
+    (Money::ZERO.checked_sub(listed).unwrap_or(listed), rows)
 }
 
 /// The next day that matters.
 fn next(state: &State, jobs: &[&Job], kind: Kind, now: Moment) -> Vec<String> {
     let open: Vec<&&Job> = jobs.iter().filter(|job| job.ended.is_none()).collect();
     let mut next = Vec::new();
-    let ready = open.iter().any(|job| is_ready(state, job));
-    if kind == Kind::Notice || ready {
-        if kind != Kind::Notice {
+    let ready: Vec<&&Job> = open.iter().copied().filter(|job| is_ready(state, job)).collect();
+    let later = open.iter().filter(|job| kind != Kind::Notice && !is_ready(state, job));
+    if kind == Kind::Notice || !ready.is_empty() {
+        if kind != Kind::Notice && ready.len() == open.len() {
             next.push("Ready: please come for it.".to_owned());
+        } else if kind != Kind::Notice {
+            let tags: Vec<String> = ready.iter().map(|job| called(state, job)).collect();
+            next.push(format!("Ready: {}. Please come for it.", tags.join(", ")));
+            if let Some(day) = later.clone().filter_map(|job| job.promise).max() {
+                next.push(format!("The rest by {}.", with_year(day)));
+            }
         } else if !open.is_empty() {
             next.push("Your work is ready. Please come for it, and bring this paper.".to_owned());
         }
-        let storage = open.iter().filter_map(|job| storage(state, job, now)).min();
+        let stored = if ready.is_empty() { &open } else { &ready };
+        let storage = stored.iter().filter_map(|job| storage(state, job, now)).min();
         if let (Some(day), Some(rule)) = (storage, state.settings().storage()) {
             use burrline_terms::Typed as _;
             next.push(format!("From {} storage is charged: {}.", with_year(day), rule.show()));
         }
-    } else if let Some(day) = open.iter().filter_map(|job| job.promise).max() {
+    } else if let Some(day) = later.filter_map(|job| job.promise).max() {
         next.push(format!("Ready by {}.", with_year(day)));
     }
     next

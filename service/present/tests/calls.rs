@@ -96,6 +96,26 @@ fn what_costs_the_shop_comes_first_and_a_customer_is_one_call() {
     assert!(told.papers.iter().any(|call| kinds(call).iter().any(|(_, tag)| *tag == "0420")));
 }
 
+/// They were reached at 9:30 and said at 10:00 that it is not theirs: that waits for an answer, here and gone.
+#[test]
+fn a_dispute_that_is_opened_after_a_call_is_on_the_list_and_goes_on_after_the_hand_over() {
+    let mut story = shop();
+    let of = |story: &Story, when: &str| -> Vec<(String, String)> {
+        let whys = calls(story, when).lines.into_iter().flat_map(|call| call.whys);
+        whys.filter(|why| why.tag == "0417").map(|why| (why.kind, why.words)).collect()
+    };
+    let tell = story.say(1, "10 9:30", "tell 0417 means:phone result:spoke");
+    story.say(1, "10 9:30", &format!("purpose 0417 what:ready entry:{tell}"));
+    assert!(of(&story, "10 9:45").is_empty());
+    story.say(1, "10 10:00", "dispute 0417 words:not_my_buck");
+    let dispute = ("dispute".to_owned(), "a dispute is open".to_owned());
+    assert_eq!(of(&story, "10 10:01"), [dispute.clone()]);
+    story.say(1, "10 11:00", "hand-over 0417");
+    assert_eq!(of(&story, "10 12:00"), [dispute.clone()]);
+    let balance = ("balance".to_owned(), "left, and not paid, in dispute".to_owned());
+    assert_eq!(of(&story, "30 9:00"), [dispute, balance]);
+}
+
 #[test]
 fn a_text_says_what_the_log_knows_and_one_line_says_that_it_was_sent() {
     let mut story = shop();

@@ -123,6 +123,15 @@ fn a_clock_put_right_moves_nothing_out_of_a_till_that_was_closed() {
     );
     assert!(till(&state, 5).cash.is_empty());
     assert_eq!(till(&state, 5).elsewhere.len(), 1, "and the till of the day says where it is");
+    // Takings go by the day on which it happened, and say in which till it is.
+    let eyes = desk::people::Eyes::new(&NoKeys, true);
+    let takings = |number| desk::takings(&state, eyes, day(number), day(number));
+    let (stays, moved) = (takings(3), takings(5));
+    assert_eq!([stays.net.as_str(), &stays.in_tills], ["0.00", "50.00"]);
+    assert_eq!([moved.net.as_str(), &moved.in_tills], ["50.00", "0.00"]);
+    let [from] = stays.of_other_days.as_slice() else { panic!("{stays:?}") };
+    let [to] = moved.in_other_tills.as_slice() else { panic!("{moved:?}") };
+    assert_eq!((&from.day, from), (&day(3).to_string(), to));
     // What is paid after that is in the till of its day.
     story.say(1, "6 9:00", "pay 0417 amount:10 means:cash");
     assert_eq!(sums(&till(&story.state(), 6)), [("paid", 1, "10.00")]);
@@ -391,6 +400,20 @@ proptest! {
             };
             prop_assert_eq!(of(What::Paid), Money::read(&line.taken).unwrap());
             prop_assert_eq!(of(What::GivenBack), Money::read(&line.given_back).unwrap());
+        }
+        // Of any days: taken less given back, but for what is in other tills, is in the tills.
+        for first in 0..DAYS {
+            let of = desk::takings(&state, eyes, day(first), day(first + 2));
+            let signed = |moves: &[v1::TillMove]| {
+                Money::sum(moves.iter().map(|m| {
+                    let amount = Money::read(&m.amount).unwrap();
+                    if m.what == "paid" { amount } else { Money::ZERO.checked_sub(amount).unwrap() }
+                }))
+            };
+            let net = Money::read(&of.net).unwrap();
+            let there = net.checked_sub(signed(&of.in_other_tills)).unwrap();
+            let in_tills = Money::sum([there, signed(&of.of_other_days)]);
+            prop_assert_eq!(in_tills, Money::read(&of.in_tills).unwrap());
         }
         let mut before = Money::ZERO;
         for (day, drawer) in desk::till::drawer::days(&all) {

@@ -3,6 +3,25 @@
 
 use super::{Line, is_money, is_verb, plain};
 
+/// `quote 0417 100 plus tax`: a price by hand with tax on top is told by its parts.
+pub(super) fn plus_tax(words: &[String]) -> Option<Vec<String>> {
+    let [line @ .., label, sum, plus, tax] = words else { return None };
+    let quote =
+        line.iter().chain([label]).any(|word| matches!(plain(word).as_str(), "quote" | "quoted"));
+    if !(quote && is_money(sum) && plain(plus) == "plus" && plain(tax) == "tax") {
+        return None;
+    }
+    let mut turned: Vec<String> = line.iter().chain([label]).cloned().collect();
+    let labeled = label.chars().all(char::is_alphabetic)
+        && !matches!(plain(label).as_str(), "quote" | "quoted");
+    if labeled {
+        turned.push(sum.clone());
+    } else {
+        turned.extend(["--lines".to_owned(), format!("work={}", sum.trim_start_matches('$'))]);
+    }
+    Some(turned)
+}
+
 impl Line<'_> {
     /// A line about the till, its verb in front.
     pub(super) fn of_till(&self, first: &str) -> Option<Vec<String>> {

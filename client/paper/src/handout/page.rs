@@ -19,12 +19,18 @@ h2 span{font-weight:normal;white-space:nowrap}
 table{width:100%;border-collapse:collapse}td{padding:.06em 0;vertical-align:bottom}
 td+td{text-align:right;white-space:nowrap;padding-left:.8em;font-variant-numeric:tabular-nums}
 tr.sum td{font-weight:bold;border-top:1px solid #000}
-.money{border-top:2px solid #000;margin-top:.7em;padding-top:.3em}
-ul{margin:0;padding:0;list-style:none}.next{font-weight:bold}.small{font-size:.82em}
+.money{border-top:2px solid #000;margin-top:.7em;padding-top:.3em}.money tr.sum:first-child td{border-top:0}
+ul{margin:0;padding:0;list-style:none}.next{font-weight:bold;margin:.5em 0}.small p,p.small{margin:.6em 0}.small{font-size:.82em}
 .sign{border-top:1px solid #000;margin-top:2.6em;padding-top:.15em;font-size:.82em}
 .code{text-align:center;break-inside:avoid}.code svg{display:block;margin:.3em auto}
 pre{white-space:pre-wrap;word-break:break-all;font-size:.7em}
-section{break-inside:avoid}
+section,tr{break-inside:avoid}
+";
+
+/// On a sheet the code stands beside what is small, so that a visit fits on one page.
+const SHEET: &str = "
+.foot{display:flex;gap:8mm;align-items:flex-start;margin-top:.4em}.foot>div:first-child{flex:1}
+.code{width:54mm;font-size:.9em}
 ";
 
 /// The size of the paper, and of what is on it. A roll has no pages, so its one page is made as long as
@@ -33,21 +39,38 @@ fn size(paper: Paper, handout: &Handout, word: &Word, evidence: bool) -> String 
     let (width, margin, body, points, columns) = match paper {
         Paper::Roll58 => (58, 5, 48, 9, 26),
         Paper::Roll80 => (80, 4, 72, 11, 32),
-        Paper::Letter => return sheet("letter"),
-        Paper::A4 => return sheet("A4"),
+        Paper::Letter => return sheet("letter", handout),
+        Paper::A4 => return sheet("A4", handout),
     };
-    let lines = text::text(handout, word, columns, evidence).len();
-    let mm = lines.saturating_mul(5).saturating_add(110);
+    // A line of small type is narrower than one of the text that is counted here, and the code comes to it.
+    let lines = text::face(handout, word, columns, evidence).len();
+    let mm = lines.saturating_mul(points).div_ceil(2).saturating_add(body).saturating_add(28);
     format!(
         "@page{{size:{width}mm {mm}mm;margin:3mm {margin}mm}}body{{width:{body}mm;font-size:{points}pt}}\
          h1{{font-size:1.3em}}"
     )
 }
 
-fn sheet(name: &str) -> String {
+/// A sheet says at its foot whose paper it is, and which page of how many.
+fn sheet(name: &str, handout: &Handout) -> String {
+    let whose = [handout.shop.as_str(), handout.kind.title(), &handout.customer, &handout.day];
+    let whose: Vec<&str> = whose.into_iter().filter(|part| !part.is_empty()).collect();
+    let whose = quoted(&whose.join(", "));
     format!(
-        "@page{{size:{name};margin:18mm}}body{{max-width:174mm;font-size:11pt}}h1{{font-size:20pt}}"
+        "@page{{size:{name};margin:14mm 18mm 16mm;@bottom-left{{content:'{whose}';font:9px sans-serif}}\
+         @bottom-right{{content:'page ' counter(page) ' of ' counter(pages);font:9px sans-serif}}}}\
+         body{{max-width:174mm;font-size:10pt}}h1{{font-size:18pt}}{SHEET}"
     )
+}
+
+/// Words as they may stand in a string of the style: whatever could end it, or the style, is written by
+/// its number (CSS Syntax Module Level 3, section 4.3.7).
+fn quoted(words: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | ',' | '.' | '-');
+    words
+        .chars()
+        .map(|c| if plain(c) { c.to_string() } else { format!("\\{:x} ", u32::from(c)) })
+        .collect()
 }
 
 /// A paper as a page; `logo` is a picture as a `data:` address.
@@ -80,12 +103,16 @@ pub fn page(
         }
         section.money { (table(&handout.money)) }
         @for line in &handout.next { p.next { (line) } }
-        @if !handout.terms.is_empty() {
-            section.small { @for line in &handout.terms { p { (line) } } }
+        div.foot {
+            div {
+                @if !handout.terms.is_empty() {
+                    section.small { @for line in &handout.terms { p { (line) } } }
+                }
+                @for caution in cautions(handout.kind) { p.small { (caution) } }
+                @if handout.signature { div.sign { "signed" } }
+            }
+            div.code { (drawing(word, paper)) }
         }
-        @for caution in cautions(handout.kind) { p.small { (caution) } }
-        @if handout.signature { div.sign { "signed" } }
-        div.code { (drawing(word, paper)) }
         @if evidence {
             p.small { (word.heading()) }
             pre { (word.text()) }
@@ -99,7 +126,12 @@ fn table(rows: &[Row]) -> Markup {
         table {
             @for row in rows {
                 // A number and its sign are never broken.
-                tr.sum[row.sum] { td { (row.what.replace(" %", "\u{a0}%")) } td { (row.amount) } }
+                @let what = row.what.replace(" %", "\u{a0}%");
+                @if row.amount.is_empty() {
+                    tr { td colspan="2" { (what) } }
+                } @else {
+                    tr.sum[row.sum] { td { (what) } td { (row.amount) } }
+                }
             }
         }
     }
@@ -155,5 +187,6 @@ mod tests {
         assert!(!others.contains("http"));
         let evidence = super::page(&handout, &tests::word(), Paper::A4, None, true);
         assert!(evidence.contains("burrline.v1/shop/") && evidence.contains("size:A4"));
+        assert!(evidence.contains("content:'Alder \\3c Creek\\3e  Skulls, Receipt, Ada Fenn"));
     }
 }

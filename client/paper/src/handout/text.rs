@@ -11,6 +11,21 @@ use crate::{
 
 /// A paper as text; with the evidence also the shop's word in letters.
 pub fn text(handout: &Handout, word: &Word, columns: usize, evidence: bool) -> Vec<String> {
+    laid_out(handout, word, columns, evidence, true)
+}
+
+/// The same without its code, to see how long it is.
+pub(super) fn face(handout: &Handout, word: &Word, columns: usize, evidence: bool) -> Vec<String> {
+    laid_out(handout, word, columns, evidence, false)
+}
+
+fn laid_out(
+    handout: &Handout,
+    word: &Word,
+    columns: usize,
+    evidence: bool,
+    code: bool,
+) -> Vec<String> {
     let rule = "-".repeat(columns);
     let mut lines: Vec<String> = Vec::new();
     for line in std::iter::once(&handout.shop).chain(&handout.about) {
@@ -47,7 +62,9 @@ pub fn text(handout: &Handout, word: &Word, columns: usize, evidence: bool) -> V
         let room = columns.saturating_sub("signed ".len());
         lines.extend([String::new(), format!("signed {}", "_".repeat(room)), String::new()]);
     }
-    lines.extend(drawn(handout, word, columns));
+    if code {
+        lines.extend(drawn(handout, word, columns));
+    }
     if evidence {
         lines.extend([word.heading().to_owned(), String::new()]);
         // The word stands by itself and is never broken, so that it can be read back.
@@ -77,6 +94,9 @@ fn pair(left: &str, right: &str, columns: usize) -> Vec<String> {
 
 /// What something is, broken between words, and its amount at the right of the last line.
 fn amount(row: &Row, before: &str, columns: usize) -> Vec<String> {
+    if row.amount.is_empty() {
+        return under(&format!("{before}{}", row.what), Some(columns));
+    }
     // A blank is left between them at least; an amount is never broken.
     let room = columns.saturating_sub(width(&row.amount).saturating_add(2));
     let mut lines = under(&format!("{before}{}", row.what), Some(room.max(8)));

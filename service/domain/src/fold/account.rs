@@ -45,8 +45,8 @@ pub struct Share {
     delivered: bool,
     /// Given back after it was delivered, or before although all was paid: as much less it brings.
     off_the_price: Money,
-    /// All that was ever paid was given back, after it was delivered.
-    all_back: bool,
+    /// All that was ever paid was given back, after it was delivered: what was charged by then.
+    all_back: Option<Money>,
 }
 
 impl Share {
@@ -92,9 +92,10 @@ impl Share {
     /// What it brings once it has left: what was charged, less what was given back of it. Money back
     /// that was paid over and above the charges, or over a charge that was lowered, takes nothing away.
     pub fn brought(&self) -> Money {
-        if self.all_back {
-            // Nothing, or less than nothing where more was given back than was paid.
-            return self.net();
+        if let Some(then) = self.all_back {
+            // Nothing, or less than nothing where more was given back than was paid; and what was charged
+            // since.
+            return add(self.net(), less(self.charged, then).max(Money::ZERO));
         }
         let paid = less(self.paid, less(self.refunded, self.off_the_price));
         let above = less(paid, self.charged).max(Money::ZERO);
@@ -103,8 +104,13 @@ impl Share {
     }
 
     fn pays(&mut self, amount: Money) {
+        if let Some(then) = self.all_back.take()
+            && self.charged > then
+        {
+            // It pays for what was charged since; what was given back stays off the price.
+            self.off_the_price = less(then, self.net());
+        }
         self.paid = add(self.paid, amount);
-        self.all_back = false;
     }
 
     fn gives_back(&mut self, amount: Money) {
@@ -115,7 +121,8 @@ impl Share {
             self.off_the_price = add(self.off_the_price, amount);
         }
         self.refunded = add(self.refunded, amount);
-        self.all_back = self.delivered && self.paid > Money::ZERO && self.net() <= Money::ZERO;
+        let all_back = self.delivered && self.paid > Money::ZERO && self.net() <= Money::ZERO;
+        self.all_back = all_back.then(|| self.all_back.unwrap_or(self.charged));
     }
 
     /// It left; what ended a job first stays its end.

@@ -2,7 +2,9 @@
 //!
 //! A job may leave, be brought back and leave again. What was paid is *held* while it is here; when it
 //! leaves, all that is held is *settled*. Handed over or sent, its price is *earned*, and what was
-//! earned stays so when it comes back; a further price is earned when it leaves again. One that ended
+//! earned stays so when it comes back, less what is given back of it since. While it is back, payments
+//! settle what is still owed of that, and only the rest is held; a further price is earned when it leaves
+//! again. One that ended
 //! otherwise earns nothing: what was paid is *kept*, and is held again if it comes back. So at every
 //! moment, whatever happened in which order:
 //!
@@ -50,6 +52,10 @@ pub(super) struct Standing {
     pub(super) earned: Money,
     /// The tax in the charges of what was handed over or sent, and what those came to.
     charges: (InIt, Money),
+    /// What was earned when it was last handed over or sent.
+    earned_then: Money,
+    /// What of those charges was not asked for any more by then.
+    let_off_then: Money,
 }
 
 impl Standing {
@@ -64,6 +70,8 @@ impl Standing {
             if standing.situation == Situation::Delivered || leaves {
                 standing.earned = standing.brought;
                 standing.charges = (taxes::in_charges(state, job, at), standing.charged);
+                standing.earned_then = standing.earned;
+                standing.let_off_then = minus(standing.charged, standing.brought);
             }
             standing.turns(at, turn, word);
         }
@@ -106,14 +114,23 @@ impl Standing {
             self.settled = plus(self.settled, since);
             return;
         }
-        self.held = plus(self.held, since);
-        // More was given back than is held: it is of what was settled when the job left before.
-        let short = minus(Money::ZERO, self.held).min(self.settled);
-        if short > Money::ZERO {
-            self.held = plus(self.held, short);
-            self.settled = minus(self.settled, short);
-            self.earned = minus(self.earned, short);
+        if self.deliveries.is_empty() {
+            self.held = plus(self.held, since);
+            return;
         }
+        self.earned = self.earned_while_back();
+        self.settled = paid.min(self.earned);
+        self.held = minus(paid, self.settled);
+    }
+
+    /// What it earned before it came back, less what was given back of that since. What is given back
+    /// comes first out of what was charged since and is not earned yet.
+    fn earned_while_back(&self) -> Money {
+        let let_off = minus(minus(self.charged, self.brought), self.let_off_then);
+        let unearned = minus(self.charged, self.charges.1).max(Money::ZERO);
+        let of_earned =
+            if let_off > Money::ZERO { minus(let_off, unearned).max(Money::ZERO) } else { let_off };
+        minus(self.earned_then, of_earned).min(self.brought)
     }
 
     fn turns(&mut self, at: Moment, turn: Turn, word: &'static str) {

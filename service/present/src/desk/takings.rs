@@ -6,6 +6,9 @@
 //! owed. Whether tax is owed on what
 //! was taken or on what was earned is for the tax office to say: both are shown.
 //!
+//! Takings go by when it happened, tills by what was open. What is in the till of another day is told, so
+//! that taken less given back, less that, and with what the tills have of other days, is in the tills.
+//!
 //! The tax of a price is told as the customer heard the price. What is given back of it takes its tax
 //! along (`taxes`).
 
@@ -23,7 +26,7 @@ use super::{
     held::Standing,
     minus,
     people::{Eyes, Who, giver},
-    plus,
+    plus, till,
 };
 use crate::readings::{self, Reading, Unreadable, View, values::Stretch};
 use crate::view::{self, Zone};
@@ -71,6 +74,7 @@ pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::Taki
     let sum = |of: fn(&Sums) -> Money| Money::sum(by_means.values().map(of));
     let (taken, given_back) = (sum(|s| s.taken), sum(|s| s.given_back));
     let held = held(state, from, until);
+    let tills = till::of_days(state, first, last);
     v1::TakingsResponse {
         from_day: first.to_string(),
         to_day: last.to_string(),
@@ -103,6 +107,9 @@ pub fn takings(state: &State, eyes: Eyes<'_>, first: Day, last: Day) -> v1::Taki
         otherwise: held.otherwise,
         kept_otherwise: shown(held.kept),
         by_others: by_others(state, eyes, from, until),
+        in_tills: shown(tills.sum),
+        in_other_tills: tills.in_other_tills,
+        of_other_days: tills.of_other_days,
     }
 }
 

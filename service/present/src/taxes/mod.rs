@@ -4,6 +4,7 @@
 //! only how it is shared over the parts of the rate is reckoned. A sum without lines, such as a charge or
 //! a price said by hand, is tax and all, and the tax within it is taken out.
 
+mod told;
 mod visit;
 
 use std::collections::BTreeMap;
@@ -23,6 +24,7 @@ use rust_decimal::Decimal;
 
 use crate::{desk::people::customer_of, view::Zone};
 
+pub(crate) use told::{Told, told};
 pub(crate) use visit::{taxation, taxation_after, taxation_of, taxation_on_top};
 
 /// The rates of a job at a moment, without a look at the rest of its visit.

@@ -1,6 +1,6 @@
 //! Why the customer of one job is called.
 
-use burrline_domain::{State, fold::Job};
+use burrline_domain::{State, Verb, fold::Job};
 use burrline_proto::{Wire, v1};
 use burrline_terms::{Day, EntryName, Moment, Money, words::Capacity};
 
@@ -140,20 +140,23 @@ pub(super) fn whys(
     let mut whys = Vec::new();
     if job.ended.is_some() {
         if owed > Money::ZERO && !soon {
+            // Nobody is asked for money as if nothing were said against it.
+            let disputed = if job.disputed { ", in dispute" } else { "" };
             let words = match eyes.person(state, job, Capacity::Payer) {
                 Who::Known(payer) => format!("left; {} pays for it", payer.name),
                 Who::Sealed => "left; somebody else pays for it".to_owned(),
                 Who::Nobody => "left, and not paid".to_owned(),
             };
-            whys.push(why(Kind::Balance, words));
+            whys.push(why(Kind::Balance, format!("{words}{disputed}")));
         }
+        whys.extend(disputed(state, job, tried, soon).map(|words| why(Kind::Dispute, words)));
         return whys;
     }
     let milestones = state.milestones(job);
     let ready = milestones.completed.is_some();
     whys.extend(damaged(state, job, tried).map(|words| why(Kind::Damage, words)));
+    whys.extend(disputed(state, job, tried, soon).map(|words| why(Kind::Dispute, words)));
     if !soon {
-        whys.extend(job.disputed.then(|| why(Kind::Dispute, "a dispute is open".to_owned())));
         whys.extend(decision(job).map(|words| why(Kind::Decision, words)));
         whys.extend(papers(state, job, eyes).map(|words| why(Kind::Papers, words)));
         let promised = promised(state, job, now).filter(|_| !ready);
@@ -183,6 +186,16 @@ pub(super) fn whys(
         whys.extend(waits.map(|(words, day)| Why { day, ..why(kind, words) }));
     }
     whys
+}
+
+/// An open dispute; one that was opened since they were last reached waits for an answer at once.
+fn disputed(state: &State, job: &Job, tried: &Tried, soon: bool) -> Option<String> {
+    let disputes = job.facts().filter(|(key, counts)| {
+        *counts && matches!(state.meaning(key.name), Some(Verb::Dispute(_)))
+    });
+    let opened = disputes.map(|(key, _)| key.at).last();
+    let unanswered = opened.is_some_and(|at| tried.reached.is_none_or(|told| at > told));
+    (job.disputed && (unanswered || !soon)).then(|| "a dispute is open".to_owned())
 }
 
 /// What the customer has to decide: a hold that is not the shop's own, or a price.

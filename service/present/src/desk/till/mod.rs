@@ -32,6 +32,46 @@ impl Reading for readings::Till {
     }
 }
 
+/// What customers paid and were given back, as the tills of some days have it.
+#[derive(Debug, Default)]
+pub(super) struct OfDays {
+    /// Paid less given back.
+    pub(super) sum: Money,
+    /// What happened in these days and is in the till of another.
+    pub(super) in_other_tills: Vec<v1::TillMove>,
+    /// What happened on another day and is in one of these tills.
+    pub(super) of_other_days: Vec<v1::TillMove>,
+}
+
+/// The same from the first day to the last, both counted in.
+pub(super) fn of_days(state: &State, first: Day, last: Day) -> OfDays {
+    let zone = view::Zone::of(state);
+    let mut of_days = OfDays::default();
+    for m in moves(state) {
+        let signed = match m.what {
+            What::Paid => m.counted(),
+            What::GivenBack => minus(Money::ZERO, m.counted()),
+            What::PaidIn(_)
+            | What::PaidOut(_)
+            | What::Spent { .. }
+            | What::Batch { .. }
+            | What::Float
+            | What::Counted(_) => continue,
+        };
+        let within = |day: Day| (first..=last).contains(&day);
+        let (here, happened) = (within(m.day), zone.day(m.happened).is_some_and(within));
+        if here {
+            of_days.sum = plus(of_days.sum, signed);
+        }
+        match (here, happened) {
+            (false, true) => of_days.in_other_tills.push(told(state, &m)),
+            (true, false) => of_days.of_other_days.push(told(state, &m)),
+            (true, true) | (false, false) => {}
+        }
+    }
+    of_days
+}
+
 /// The ways in which cash comes and goes, in the order in which they are told.
 const WAYS: [&str; 5] = ["paid", "given back", "paid in", "paid out", "spent"];
 
