@@ -88,6 +88,26 @@ fn small(word: &str) -> String {
     word.trim_matches(|c: char| !c.is_alphanumeric() && c != '&' && c != '+').to_lowercase()
 }
 
+/// Whether the words before another tag end as a sentence does, with a comma or an "and".
+fn parted(first: &[String]) -> bool {
+    first.last().is_none_or(|word| word.ends_with(',') || JOINS.contains(&small(word).as_str()))
+}
+
+/// Words without those at their end that join another skull: `chipped, same on`, `chipped and`.
+fn without_joins(words: &[String]) -> String {
+    let joins = |word: &String| {
+        let word = small(word);
+        JOINS.contains(&word.as_str())
+            || SAME.contains(&word.as_str())
+            || WITHOUT.contains(&word.as_str())
+            || matches!(word.as_str(), "on" | "")
+    };
+    let kept =
+        words.len().saturating_sub(words.iter().rev().take_while(|word| joins(word)).count());
+    let text = words.get(..kept).unwrap_or_default().join(" ");
+    text.trim_end_matches([',', ';', ' ']).to_owned()
+}
+
 impl Reader<'_> {
     /// `cracked, 422 ok`, `chipped and 433`, `chipped, same on 434`: what is said of another skull is a
     /// line of its own, or the same of both.
@@ -126,12 +146,12 @@ impl Reader<'_> {
         // `hold 0418 not 0419` and `for 0419` begin no second line; a note may be about two.
         let part =
             matches!(led.as_str(), "for" | "of" | "instead" | "from" | "with" | "like" | "than");
-        if part || tells || (told && (WITHOUT.contains(&led.as_str()) || !self.parted(first))) {
+        if part || tells || (told && (WITHOUT.contains(&led.as_str()) || !parted(first))) {
             return None;
         }
         let tag = other.first()?.trim_end_matches([',', '.']);
         let behind = other.get(1..).unwrap_or_default();
-        let text = self.without_joins(first);
+        let text = without_joins(first);
         let whole = self.as_text(field, at, count);
         let about = format!("{}: is {tag} another skull?", self.spec.word);
         if WITHOUT.contains(&led.as_str()) {
@@ -158,26 +178,6 @@ impl Reader<'_> {
         line.extend(more);
         let label = format!("two lines, the second: {}", other.join(" "));
         Some(unclear(about, [(label, line), whole]))
-    }
-
-    /// Whether the words before another tag end as a sentence does, with a comma or an "and".
-    fn parted(&self, first: &[String]) -> bool {
-        first.last().is_none_or(|word| word.ends_with(',') || JOINS.contains(&small(word).as_str()))
-    }
-
-    /// Words without those at their end that join another skull: `chipped, same on`, `chipped and`.
-    fn without_joins(&self, words: &[String]) -> String {
-        let joins = |word: &String| {
-            let word = small(word);
-            JOINS.contains(&word.as_str())
-                || SAME.contains(&word.as_str())
-                || WITHOUT.contains(&word.as_str())
-                || matches!(word.as_str(), "on" | "")
-        };
-        let kept =
-            words.len().saturating_sub(words.iter().rev().take_while(|word| joins(word)).count());
-        let text = words.get(..kept).unwrap_or_default().join(" ");
-        text.trim_end_matches([',', ';', ' ']).to_owned()
     }
 
     /// `damage 425 nose almost broke`: hardly a damage.
@@ -227,7 +227,7 @@ impl Reader<'_> {
         };
         let from = (0..words.len()).find(tells)?;
         let (first, wish) = words.split_at_checked(from)?;
-        let text = self.without_joins(first);
+        let text = without_joins(first);
         let mut line = if text.is_empty() {
             self.left_out(at, count)
         } else {

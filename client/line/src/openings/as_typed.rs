@@ -100,16 +100,12 @@ pub(super) fn sums(words: &[String]) -> Vec<String> {
             && !named(&before)
             && before != "hundred"
             && !matches!(more.as_str(), "hundred" | "one" | "two" | "three" | "and");
-        match sum.filter(|_| lone) {
-            Some(sum) => {
-                line.push(sum.to_string());
-                at = at.saturating_add(used);
-            }
-            None => {
-                line.push(word.clone());
-                at = at.saturating_add(1);
-            }
-        }
+        let (read, used) = match sum.filter(|_| lone) {
+            Some(sum) => (sum.to_string(), used),
+            None => (word.clone(), 1),
+        };
+        line.push(read);
+        at = at.saturating_add(used);
     }
     line
 }
