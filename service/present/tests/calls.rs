@@ -109,9 +109,9 @@ fn a_dispute_that_is_opened_after_a_call_is_on_the_list_and_goes_on_after_the_ha
     assert!(of(&story, "10 9:45").is_empty());
     story.say(1, "10 10:00", "dispute 0417 words:not_my_buck");
     let dispute = ("dispute".to_owned(), "a dispute is open".to_owned());
-    assert_eq!(of(&story, "10 10:01"), [dispute.clone()]);
+    assert_eq!(of(&story, "10 10:01"), std::slice::from_ref(&dispute));
     story.say(1, "10 11:00", "hand-over 0417");
-    assert_eq!(of(&story, "10 12:00"), [dispute.clone()]);
+    assert_eq!(of(&story, "10 12:00"), std::slice::from_ref(&dispute));
     let balance = ("balance".to_owned(), "left, and not paid, in dispute".to_owned());
     assert_eq!(of(&story, "30 9:00"), [dispute, balance]);
 }

@@ -98,7 +98,7 @@ fn what_was_said_tax_and_all_stands_before_tax_beside_what_was_taxed_on_top() {
 }
 
 /// Source: 149.95 with 19 % in it are 126.01 and 23.94 (German administrative guideline on the turnover tax
-/// act, UStAE 15.4, as printed there).
+/// act, `UStAE` 15.4, as printed there).
 #[test]
 fn a_price_that_is_tax_and_all_stands_as_it_was_heard_with_the_tax_told_beside() {
     let rates =
