@@ -5,6 +5,7 @@ use burrline_domain::{Class, verb::FieldSpec};
 use burrline_terms::Kind;
 
 use super::{
+    amount::is_unit,
     doubt::unclear,
     read::Reader,
     remark::{TOLD, begins_a_sentence},
@@ -75,6 +76,9 @@ const OF_A_SUM: &[&str] = &[
     "discount",
 ];
 
+/// Verbs in whose text a figure of three or four digits is hardly anything but a tag.
+const OF_HARM: &[&str] = &["damage", "inspect", "condition", "repair"];
+
 /// Words before a tag that join it to the skull of the line.
 const JOINS: &[&str] = &["and", "&", "+", "also", "n"];
 
@@ -133,8 +137,11 @@ impl Reader<'_> {
             let joined = before(*n).is_some_and(|word| JOINS.contains(&small(word).as_str()));
             let same =
                 words.get(n.saturating_add(1)).is_some_and(|w| SAME.contains(&small(w).as_str()));
-            // A leading nought is typed for tags alone.
-            let surely = tag.len() == 4 && tag.starts_with('0');
+            // A leading nought is typed for tags alone; and what is wrong with a skull has no such figure.
+            let unit = words.get(n.saturating_add(1)).is_some_and(|unit| is_unit(unit));
+            let digits = tag.bytes().all(|byte| byte.is_ascii_digit());
+            let surely = (tag.len() == 4 && tag.starts_with('0'))
+                || (OF_HARM.contains(&self.spec.word) && digits && tag.len() <= 4 && !unit);
             tag.len() >= 3 && is_skull(tag) && (comma || surely || joined || same || known(tag))
         };
         let from = (0..words.len()).find(begins)?;

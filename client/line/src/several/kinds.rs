@@ -70,6 +70,8 @@ pub(super) fn paid(tags: &[String], rest: &[String]) -> Option<Vec<String>> {
     let small: Vec<&str> = small.iter().map(String::as_str).collect();
     let used = match small.as_slice() {
         ["gave" | "handed" | "paid" | "pd", "me" | "us", ..] | ["put" | "puts", "down", ..] => 2,
+        // `left 100 cash`; without its means it may be left behind.
+        ["left", _, means, ..] if Means::WORDS.contains(means) => 1,
         _ => return None,
     };
     let sum = rest.get(used).filter(|word| openings::is_sum(word.trim_end_matches(',')))?;
