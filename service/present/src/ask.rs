@@ -1,5 +1,6 @@
 //! Asking: may I? No number, no signature, no record.
 
+mod amended;
 mod in_a_row;
 
 use self::in_a_row::InARow;
@@ -46,6 +47,11 @@ pub fn ruled_after<'a>(
         refused: plausible::refused(Some(state), verb).unwrap_or_default(),
         ..v1::Ruled::default()
     };
+    let by = by.into();
+    if let Verb::Amend(amend) = verb {
+        out.objections = amended::objections(judge, state, amend, by, now);
+        return out;
+    }
     let job = match verb.spec().on {
         // Said together with the take-in: there is no job yet, and nothing to ask about.
         On::Skull if comes_in_with(verb, before) => None,

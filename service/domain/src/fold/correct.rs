@@ -13,7 +13,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use burrline_terms::{name::EntryName, time::Moment};
 
 use super::{CannotCorrect, Cause, Clash, Fact, Key, State, Uncorrected};
-use crate::verb::{Class, Verb};
+use crate::{
+    entry::{Entry, Outcome, Record},
+    verb::{Class, Strike, Verb},
+};
 
 /// What a fact means after all corrections.
 pub(super) struct Effective<'a> {
@@ -31,6 +34,32 @@ impl State {
     /// What an entry means now; `None` if it has not arrived.
     pub(super) fn effective(&self, name: EntryName) -> Option<Effective<'_>> {
         self.effective_by(name, u64::MAX)
+    }
+
+    /// The present as if a line had not been said: it is crossed out. For whoever asks what another line
+    /// in its stead would be held against; nothing of it is recorded.
+    #[must_use]
+    pub fn without(&self, name: EntryName) -> Self {
+        let mut without = self.clone();
+        let Some(fact) = self.facts.get(&name) else { return without };
+        let record = &*fact.record;
+        let strike = Record {
+            entry: Entry {
+                name: EntryName::new(name.life, u64::MAX),
+                said: None,
+                together: None,
+                anyway: None,
+                rulings: Vec::new(),
+                formerly: None,
+                verb: Strike { entries: vec![name] }.into(),
+                ..record.entry.clone()
+            },
+            shop_time: self.last_shop_time,
+            outcome: Outcome::Done(Vec::new()),
+            ..record.clone()
+        };
+        without.apply(strike);
+        without
     }
 
     /// What an entry meant after each record that changed its meaning, oldest first: that record, and

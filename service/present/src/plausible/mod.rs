@@ -4,30 +4,36 @@
 //! looked at when a fact is recorded: what has happened has happened.
 //!
 //! * [`usual`]: the thresholds, each with its name
-//! * `money`, `days`, `water`, `sizes`, `tags`, `story`, `customers`, `shop`, `till`, `likeness`: one theme
-//!   a file
+//! * `money`, `days`, `water`, `warmth`, `doses`, `masses`, `lengths`, `counts`, `tags`, `papers`,
+//!   `ready`, `story`, `customers`, `shop`, `till`, `likeness`: one theme a file
 //! * [`shown`]: whether an objection is one that was shown before
 #![allow(
     clippy::wildcard_enum_match_arm,
     reason = "each theme looks at the few verbs that carry what it is about"
 )]
 
+mod counts;
 mod customers;
 mod days;
+mod doses;
+mod lengths;
 mod likeness;
+mod masses;
 mod money;
+mod papers;
+mod ready;
 mod shop;
 pub mod shown;
-mod sizes;
 mod story;
 mod tags;
 mod till;
 pub mod usual;
+mod warmth;
 mod water;
 
 use burrline_domain::{State, Verb, fold::Job};
 use burrline_proto::v1;
-use burrline_terms::Moment;
+use burrline_terms::{Moment, words::Piece};
 use rust_decimal::Decimal;
 
 /// A line that is about to be said.
@@ -67,20 +73,19 @@ pub fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
     why.map(|why| format!("{}: {why}", verb.spec().word))
 }
 
-/// Every reason to ask about a line before it is said.
+/// Every reason to ask about a line before it is said. An amendment is asked about as the line that it
+/// makes, by `ask`.
 pub fn doubts(line: &Line<'_>) -> Vec<v1::Objection> {
     let mut out = Doubts::default();
-    if let Verb::Amend(amend) = line.verb {
-        // The story still holds what it replaces, so only what is unlikely by itself is asked about.
-        sizes::by_itself(&Line { verb: &amend.verb, ..*line }, &mut out);
-        return out.0;
-    }
     money::doubts(line, &mut out);
     days::doubts(line, &mut out);
     water::doubts(line, &mut out);
-    sizes::by_itself(line, &mut out);
-    sizes::doubts(line, &mut out);
+    masses::doubts(line, &mut out);
+    lengths::doubts(line, &mut out);
+    counts::doubts(line, &mut out);
     tags::doubts(line, &mut out);
+    papers::doubts(line, &mut out);
+    ready::doubts(line, &mut out);
     story::doubts(line, &mut out);
     customers::doubts(line, &mut out);
     shop::doubts(line, &mut out);
@@ -126,4 +131,20 @@ fn some(names: &[String]) -> String {
 /// The tag of a job, or its number.
 fn called(state: &State, job: &Job) -> String {
     state.tag_of(job.id).map_or_else(|| job.id.job_number(), ToString::to_string)
+}
+
+/// Whether a piece leaves its place with what is said right before a line.
+fn said_out(line: &Line<'_>, job: &Job, piece: Piece) -> bool {
+    let out = |verb: &Verb| matches!(verb, Verb::Out(_) | Verb::In(_)) || verb.leaves_place();
+    line.before.iter().filter(|verb| out(verb)).any(|verb| {
+        let skull = verb.skull().filter(|skull| skull.piece == piece);
+        let found = skull.and_then(|skull| line.state.find_job_at(skull, line.now));
+        found.is_some_and(|found| found.id == job.id)
+    })
+}
+
+/// "a whitetail", "an elk".
+fn with_article(words: &str) -> String {
+    let vowel = words.starts_with(['a', 'e', 'i', 'o', 'u']);
+    format!("{} {words}", if vowel { "an" } else { "a" })
 }

@@ -11,6 +11,9 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
     if line.before.iter().filter_map(goes_on).any(|before| before == tag) {
         out.add("tag", format!("{tag} is said twice"));
     }
+    if tag.as_typed().chars().all(|c| c == '0') {
+        out.add("tag", format!("{tag} is the number 0: is it on the tag?"));
+    }
     let worn = line.state.wearing(tag);
     let own = line.job.map(|job| job.id);
     if own.is_some_and(|own| worn.contains(&own)) && worn.len() == 1 {

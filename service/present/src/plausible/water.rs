@@ -3,19 +3,21 @@
 use burrline_domain::{
     Verb,
     fold::{Bath, Key, Rests},
+    verb::Out,
 };
+use burrline_proto::v1;
 use burrline_reckon::{
     mixes::{self, Grade},
     pot::{boils::fahrenheit, steam},
 };
 use burrline_terms::{
-    Name, Stuff, Volume,
+    Name, Skull, Stuff, Volume,
     units::{Strength, Temperature},
-    words::Flame,
+    words::{Flame, Piece},
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
-use super::{Doubts, Line, figure, usual};
+use super::{Doubts, Line, called, doses, figure, said_out, usual, warmth};
 use crate::{
     units::Units,
     view::{Zone, kind_of},
@@ -43,6 +45,8 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
                 out.add("volume", "0 L of water is none");
             }
             holds(line, &fill.place, litres, None, out);
+            doses::too_little(line, &fill.place, litres, out);
+            doses::too_much_of_it(line, &fill.place, litres, &add, out);
             strengths(&add, out);
             mixed(line, &fill.place, names(&add), fill.recipe.is_some(), out);
         }
@@ -55,6 +59,8 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
                     }
                     let there = bath.level_at(line.now).map(|level| level.litres);
                     holds(line, &top_up.place, added, there, out);
+                    let all = added.saturating_add(there.unwrap_or_default());
+                    doses::too_much_of_it(line, &top_up.place, all, &top_up.add, out);
                 }
                 None => no_water(line, &top_up.place, out),
             }
@@ -67,6 +73,9 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
             {
                 heated_with(bath, out);
             }
+            if heat.how == Some(Flame::Boil) {
+                warmth::boiled(line, &heat.place, out);
+            }
             heated(line, &heat.place, heat.temperature, out);
         }
         Verb::Reading(reading) => {
@@ -78,11 +87,19 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
                 read(line, &reading.place, strength, out);
             }
         }
+        Verb::Observe(seen) => {
+            if let Some(temperature) = seen.temperature {
+                warmth::doubts(line, &seen.place, temperature, out);
+            }
+        }
         Verb::Change(change) if bath(line, &change.place).is_none() => {
             no_water(line, &change.place, out);
         }
-        Verb::Dump(dump) if bath(line, &dump.place).is_none() => {
-            no_water(line, &dump.place, out);
+        Verb::Dump(dump) => {
+            if bath(line, &dump.place).is_none() {
+                no_water(line, &dump.place, out);
+            }
+            still_in(line, &dump.place, out);
         }
         Verb::Whiten(whiten) => too_strong("the cream", whiten.strength, out),
         Verb::ReceiveStock(stock) => strengths(std::slice::from_ref(&stock.stuff), out),
@@ -108,6 +125,42 @@ fn dry(line: &Line<'_>, place: &Name, so: &str, out: &mut Doubts) {
 fn no_water(line: &Line<'_>, place: &Name, out: &mut Doubts) {
     if line.state.shop().places.contains_key(place) {
         out.add("no-water", format!("nobody filled {place}: say the fill first"));
+    }
+}
+
+/// Skulls in a place whose water goes, and nobody said them out.
+fn still_in(line: &Line<'_>, place: &Name, out: &mut Doubts) {
+    let mut names: Vec<String> = Vec::new();
+    let mut missing = Vec::new();
+    for job in line.state.here(place) {
+        for stay in job.stays.iter().filter(|stay| stay.open() && stay.place == *place) {
+            if stay.from.at > line.now || said_out(line, job, stay.piece) {
+                continue;
+            }
+            let tag = line.state.tag_of(job.id).cloned();
+            let skull = Skull { tag, job: Some(job.id), piece: stay.piece };
+            let piece = (stay.piece != Piece::Skull).then(|| format!("/{}", stay.piece));
+            names.push(format!("{}{}", called(line.state, job), piece.unwrap_or_default()));
+            missing.push(v1::Verb::from(&Verb::from(Out { skull })));
+        }
+    }
+    if !names.is_empty() {
+        let are = if names.len() == 1 { "is" } else { "are" };
+        out.0.push(v1::Objection {
+            rule: "still-in".to_owned(),
+            words: format!("{} {are} still in {place}", all(&names)),
+            missing,
+            ..v1::Objection::default()
+        });
+    }
+}
+
+/// "0425, 0433 and 0440".
+fn all(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
     }
 }
 
@@ -226,6 +279,7 @@ fn heated(line: &Line<'_>, place: &Name, temperature: Option<Temperature>, out: 
         let boils = shown(boil.0, fahrenheit(boil));
         out.add("boil", format!("{typed} was said, and water boils at {boils} here"));
     }
+    warmth::doubts(line, place, temperature, out);
     let wet = kind_of(line.state, place).is_some_and(|kind| usual::litres(kind) > 0);
     if wet && celsius <= Decimal::from(usual::ICE) {
         out.add("ice", format!("{typed} was said, and water is ice then"));

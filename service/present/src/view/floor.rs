@@ -10,7 +10,11 @@ use burrline_terms::{
     words::{Much, Piece, PlaceKind},
 };
 
-use super::{Zone, kind_of, newest_of, skull::part_line, skull_line, version_of};
+use super::{
+    Zone, kind_of, newest_of,
+    skull::{doing_in, part_line},
+    skull_line, version_of,
+};
 use crate::{
     readings::{self, Reading, Unreadable, View},
     units::Units,
@@ -113,7 +117,8 @@ pub fn piece_line(state: &State, job: &Job, stay: &Stay, now: Moment) -> v1::Sku
     let skull = stay.piece == Piece::Skull;
     let heat = (skull && pot(&stay.place)).then(|| job.heat(pot, Happened::exactly(now)));
     let line = if skull { skull_line(state, job) } else { part_line(state, job, stay.piece) };
-    let doing = kind_of(state, &stay.place).map(|kind| state.doing(job, kind));
+    let doing = kind_of(state, &stay.place);
+    let doing = doing.map(|kind| doing_in(state, job, &stay.place, kind));
     v1::SkullLine {
         place: stay.place.to_string(),
         since_ms: stay.from.at.0,

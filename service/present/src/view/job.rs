@@ -10,7 +10,7 @@ use burrline_terms::{
     words::{Mark, Piece, PlaceKind},
 };
 
-use super::{Zone, clash_line, kind_of, paper::paper_lines, skull_line};
+use super::{Zone, clash_line, kind_of, paper::paper_lines, skull::doing_in, skull_line};
 use crate::readings::{self, Reading, Unreadable, View};
 use crate::{Opens, brief::Brief, condition, contact, money, units::Units};
 
@@ -218,8 +218,8 @@ fn grades(state: &State, job: &Job) -> Option<String> {
 /// How a piece stands, by the step that its job is at.
 fn stands(state: &State, job: &Job, piece: Piece) -> String {
     let standing = job.standing(piece, |name| kind_of(state, name));
-    if let Standing::In(_, Some(kind)) = standing {
-        return state.doing(job, kind);
+    if let Standing::In(stay, Some(kind)) = standing {
+        return doing_in(state, job, &stay.place, kind);
     }
     standing.word().to_owned()
 }

@@ -30,6 +30,7 @@ pub(crate) use paper::{records_kept_through, storage};
 pub use recipes::{newest_of, recipes, version_of};
 pub use reckoned::reckoned;
 pub use rings::rings;
+pub(crate) use skull::doing_in;
 pub use skull::{near, other_wearers, said_back, skull_line, which, which_ever};
 pub use stock::stock;
 pub use tag_then::{has_left, not_here_then, tag_then, tag_today};

@@ -2,15 +2,16 @@
 
 use burrline_domain::{
     State,
-    fold::{Job, Standing},
+    fold::{Job, Standing, Water},
 };
 use burrline_proto::{Wire, v1};
 use burrline_terms::{
-    EntryName, Moment, Skull, Tag,
+    EntryName, Moment, Name, Skull, Tag,
     words::{Piece, PlaceKind},
 };
 
 use super::{Zone, kind_of};
+use crate::plausible::usual;
 
 /// One job on one line.
 pub fn skull_line(state: &State, job: &Job) -> v1::SkullLine {
@@ -59,11 +60,20 @@ pub(super) fn part_line(state: &State, job: &Job, piece: Piece) -> v1::SkullLine
 fn doing(state: &State, job: &Job, piece: Piece) -> String {
     match job.standing(piece, |place| kind_of(state, place)) {
         Standing::Thawing(..) => "thawing".to_owned(),
-        Standing::In(_, Some(kind)) => state.doing(job, kind),
+        Standing::In(stay, Some(kind)) => doing_in(state, job, &stay.place, kind),
         Standing::In(_, None) | Standing::Out(..) | Standing::Nowhere | Standing::Ended(_) => {
             String::new()
         }
     }
+}
+
+/// What a job is doing where it lies. In a water that was dumped it does nothing, and lies dry.
+pub(crate) fn doing_in(state: &State, job: &Job, place: &Name, kind: PlaceKind) -> String {
+    let dumped = |water: &Water| !water.baths.is_empty() && water.bath().is_none();
+    if usual::litres(kind) > 0 && state.waters().get(place).is_some_and(dumped) {
+        return "dry: the water was dumped".to_owned();
+    }
+    state.doing(job, kind)
 }
 
 /// The tags that were swapped for the one that it wears.
@@ -112,7 +122,7 @@ pub fn said_back(state: &State, job: &Job) -> String {
             Some(PlaceKind::Pot | PlaceKind::Tub | PlaceKind::Tank | PlaceKind::Board) | None => {
                 format!("in {place}")
             }
-            Some(kind) => format!("in {place}, {}", state.doing(job, kind)),
+            Some(kind) => format!("in {place}, {}", doing_in(state, job, place, kind)),
         },
         (None, None, Some(_)) => stage_since(state, job),
         (None, None, None) => "nothing done yet".to_owned(),
