@@ -280,7 +280,7 @@ impl Hand {
     pub(crate) async fn takes_in(&self, tag: &str) {
         for line in [
             "take-in TAG whitetail 8 pt --condition \"one tine chipped\" --hand ines",
-            "papers TAG --kill-tag K-1",
+            "papers TAG --kill-tag K-TAG",
             "flesh TAG brain",
             "condition TAG --nose whole --jaw whole",
         ] {

@@ -44,7 +44,7 @@ async fn yard() -> (Shop, Hand) {
     for tag in ["0417", "0418", "0419"] {
         for line in [
             "take-in TAG whitetail 8 pt --condition \"one tine chipped\" --hand ines",
-            "papers TAG --kill-tag K-1",
+            "papers TAG --kill-tag K-TAG",
             "flesh TAG brain",
             "condition TAG --nose whole --jaw whole",
             "wrap TAG",
