@@ -95,7 +95,10 @@ impl EtcdLedger {
         if self.planted == Planted::AnswerFirst {
             self.store.calls.handle().spawn(sent);
             // Otherwise nothing would hold it up, and it would fill the memory with what is under way.
-            std::thread::sleep(BEFORE_A_FALSE_ANSWER);
+            self.store.calls.wait(async {
+                tokio::time::sleep(BEFORE_A_FALSE_ANSWER).await;
+                Ok(())
+            })?;
             return Ok(self.head_revision);
         }
         let answer = self.store.calls.wait(sent)?;
