@@ -14,7 +14,7 @@ use std::{
     io::{BufRead as _, BufReader, Write as _},
     process::{Child, Command, Stdio},
     sync::mpsc::{Receiver, Sender, channel},
-    time::{Duration, Instant},
+    time::Duration,
 };
 
 use burrline_etcd::{EtcdEngine, Planted, access::Access, address::Address};
@@ -25,8 +25,10 @@ const ADDRESS: &str = "BURRLINE_TEST_ENGINE";
 const WRITER: &str = "BURRLINE_TEST_WRITER";
 const PLANTED: &str = "BURRLINE_TEST_PLANTED";
 const LEASE: Duration = Duration::from_secs(2);
-/// How long a round waits for the answers that it wants.
-const ANSWERED_WITHIN: Duration = Duration::from_mins(2);
+/// How long nobody says anything before the rounds are given up.
+const SILENCE: Duration = Duration::from_mins(1);
+/// How often writers are refused in one wait before the rounds are given up.
+const MOST_REFUSED: u32 = 100;
 
 fn engine(address: &str) -> EtcdEngine {
     let address = Address::read(address).unwrap();
@@ -151,13 +153,13 @@ impl Answered {
 
     /// Waits for so many answers of one writer, or of any; whoever is only refused has its end too.
     fn wait(&mut self, told: &Receiver<(u64, String)>, mut answers: u32, of: Option<u64>) {
-        let until = Instant::now() + ANSWERED_WITHIN;
-        let mut last = String::new();
+        let (mut refused, mut last) = (0, String::new());
         while answers > 0 && self.wrong.is_empty() {
-            let left = until.saturating_duration_since(Instant::now());
-            let Ok((writer, line)) = told.recv_timeout(left) else {
-                panic!("no answer of {of:?} within {ANSWERED_WITHIN:?}; the last word was: {last}");
+            let Ok((writer, line)) = told.recv_timeout(SILENCE) else {
+                panic!("nobody says anything any more; the last word was: {last}");
             };
+            refused += u32::from(line.starts_with("refused "));
+            assert!(refused < MOST_REFUSED, "{of:?} is only refused; the last word was: {line}");
             let is_answer = self.take(writer, &line);
             if is_answer && of.is_none_or(|of| of == writer) {
                 answers -= 1;

@@ -3,6 +3,7 @@
 use std::{
     path::Path,
     sync::{Arc, Mutex, PoisonError},
+    time::Duration,
 };
 
 use burrline_bench::outbox::Outbox;
@@ -63,7 +64,8 @@ async fn open(dir: &Path) -> Result<Arc<Shop>, String> {
 
 /// Runs something to its end, and waits until no thread of it is left: the next may open the folder.
 fn alone<T>(work: impl Future<Output = T>) -> T {
-    let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).build();
+    let runtime =
+        tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_time().build();
     runtime.unwrap().block_on(work)
 }
 
@@ -140,6 +142,20 @@ async fn serve(shop: &Arc<Shop>, dir: &Path, round: u8, tell: &Notes<'_>) -> Res
     Ok(())
 }
 
+/// Opens the shop. What ended in the middle may still have its folder for a moment: a process that is just
+/// being started has the locks of the one that starts it, and nothing tells when it lets go.
+async fn opened_once_free(dir: &Path) -> Result<Arc<Shop>, String> {
+    for _ in 0..100 {
+        match open(dir).await {
+            Err(words) if words.contains("another server has this folder open") => {
+                tokio::time::sleep(Duration::from_millis(50)).await;
+            }
+            opened => return opened,
+        }
+    }
+    open(dir).await
+}
+
 /// What a folder may lack, as it was damaged while nothing ran.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Spared<'a> {
@@ -160,7 +176,7 @@ pub(crate) fn holds(dir: &Path, all: &Answered, spared: Spared<'_>) -> Result<()
         }
     }
     alone(async {
-        let shop = open(&dir.join("shop")).await;
+        let shop = opened_once_free(&dir.join("shop")).await;
         let shop = shop.map_err(|e| format!("it does not open: {e}"))?;
         let result = is_there(&shop, &dir.join("shop"), all, may_lack);
         shop.close();
