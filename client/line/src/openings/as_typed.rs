@@ -4,7 +4,7 @@ use super::plain;
 use crate::closed;
 
 /// Words before a tag that say no more than that it is one.
-const NAMES_A_TAG: &[&str] = &["tag", "head", "skull", "deer", "no", "nr", "number"];
+const NAMES_A_TAG: &[&str] = &["tag", "head", "skull", "deer"];
 
 /// Words that stand between what was done and its tags.
 const BETWEEN: &[&str] = &[
@@ -41,12 +41,11 @@ pub(super) fn tags(words: &[String]) -> Vec<String> {
         let next = words.get(at.saturating_add(1)).map_or("", String::as_str);
         let tag_behind = is_tag(next.trim_start_matches('#').trim_end_matches([',', ':']));
         let named = at == 0 && NAMES_A_TAG.contains(&plain(word).as_str()) && tag_behind;
-        // `no 424 not 425` puts a line right.
         // `tag 415 fell off` says what became of the tag.
         let fell = words
             .get(2)
             .is_some_and(|word| ["fell", "is", "came", "lost"].contains(&plain(word).as_str()));
-        if named && words.len() > 2 && !fell && !word.eq_ignore_ascii_case("no") {
+        if named && words.len() > 2 && !fell {
             continue;
         }
         // `i washed 424`: who says it is the bench's own hand.
@@ -127,7 +126,7 @@ mod tests {
             ("424,425 clean", "424 425 clean"),
             ("wash 433 n 434", "wash 433 and 434"),
             ("weigh 424 1,240 g", "weigh 424 1,240 g"),
-            ("no 424", "no 424"),
+            ("no, 424 not 425", "no, 424 not 425"),
             ("note 424 like #425", "note 424 like #425"),
         ] {
             assert_eq!(tags(&split(typed).unwrap()).join(" "), read, "{typed}");
