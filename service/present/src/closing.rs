@@ -22,13 +22,11 @@ use crate::{
     astray,
     judge::Judge,
     potful::{self, into, morning},
-    view::{self, kind_of},
+    view::{self, MINUTE_MS, kind_of},
 };
 
 /// No rule is asked about longer than this: four days from when a skull went in.
 const FARTHEST_MS: i64 = 96 * 3_600_000;
-/// A longest time is told to the minute.
-const MINUTE_MS: i64 = 60_000;
 
 impl Reading for readings::LockUp {
     type Response = v1::LockUpResponse;

@@ -7,10 +7,8 @@ use rust_decimal::Decimal;
 use super::{Doubts, Line, usual};
 use crate::{
     units::Units,
-    view::{Zone, kind_of},
+    view::{MINUTE_MS, Zone, kind_of},
 };
-
-const MINUTE_MS: i64 = 60_000;
 
 /// A temperature that was said of a place.
 pub(super) fn doubts(line: &Line<'_>, place: &Name, said: Temperature, out: &mut Doubts) {

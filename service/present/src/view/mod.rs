@@ -68,6 +68,9 @@ pub fn loss(zone: &Zone, loss: &Loss) -> String {
     format!("the shop says that it lost records {from} to {to} of its log ({at}): {}", loss.words)
 }
 
+/// The least time that a clock on a page shows.
+pub(crate) const MINUTE_MS: i64 = 60_000;
+
 /// What a view needs beside the present: the shop's zone.
 #[derive(Debug, Clone)]
 pub struct Zone(pub jiff::tz::TimeZone);
@@ -103,7 +106,8 @@ impl Zone {
         Some(Moment(begins.timestamp().as_millisecond()))
     }
 
-    /// The doubt about a moment, empty if there is none.
+    /// The doubt about a moment, empty if there is none that shows: times are read by the minute, so
+    /// what lies within less than one is not said as "between 07:05 and 07:05".
     pub fn doubt(&self, happened: Happened) -> String {
         if happened.said {
             let typed = self.time(happened.typed, Some(happened.at));
@@ -114,7 +118,7 @@ impl Zone {
             let until = self.time(happened.not_after, Some(happened.not_before));
             return format!("{from} to {until} said, typed {typed}");
         }
-        if happened.not_before == happened.not_after {
+        if happened.not_after.since(happened.not_before) < MINUTE_MS {
             return String::new();
         }
         let from = self.time(happened.not_before, None);
