@@ -102,6 +102,21 @@ const PAST: &[(&str, &str)] = &[
     ("pd", "pay"),
     ("payed", "pay"),
     ("topped", "top-up"),
+    ("re-washed", "wash"),
+    ("rewashed", "wash"),
+    ("rewash", "wash"),
+    ("rewrapped", "wrap"),
+    ("re-wrapped", "wrap"),
+    ("rewrap", "wrap"),
+    ("re-rinsed", "rinse"),
+    ("reglued", "glue"),
+    ("re-glued", "glue"),
+    ("reweighed", "weigh"),
+    ("re-weighed", "weigh"),
+    ("recoated", "coat"),
+    ("re-coated", "coat"),
+    ("rewhitened", "whiten"),
+    ("re-whitened", "whiten"),
 ];
 
 /// The verb of a word that says what was done and is a value of it: `lit pot-1`.

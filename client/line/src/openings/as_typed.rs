@@ -1,4 +1,4 @@
-//! Tags and sums as hands type them: `#424`, `tag 424`, `424,425`, `433 n 434`, `paid sixty`.
+//! Tags as hands type them: `#424`, `tag 424`, `424,425`, `433 n 434`.
 
 use super::plain;
 use crate::closed;
@@ -10,22 +10,6 @@ const NAMES_A_TAG: &[&str] = &["tag", "head", "skull", "deer"];
 const BETWEEN: &[&str] = &[
     "n", "and", "in", "on", "to", "from", "into", "out", "of", "at", "for", "the", "pot", "tub",
     "tank", "rack",
-];
-
-/// Figures by name, for sums of money.
-const FIGURES: &[(&str, u32)] = &[
-    ("five", 5),
-    ("ten", 10),
-    ("fifteen", 15),
-    ("twenty", 20),
-    ("twenty-five", 25),
-    ("thirty", 30),
-    ("forty", 40),
-    ("fifty", 50),
-    ("sixty", 60),
-    ("seventy", 70),
-    ("eighty", 80),
-    ("ninety", 90),
 ];
 
 /// The words with each tag as a word of its own, and nothing around it.
@@ -71,44 +55,6 @@ pub(super) fn tags(words: &[String]) -> Vec<String> {
     line
 }
 
-/// `0421 paid sixty cash`, `left a hundred cash`: a sum by name where money was given.
-pub(super) fn sums(words: &[String]) -> Vec<String> {
-    let pays = words.iter().any(|word| {
-        let word = plain(word);
-        closed::synonym(&word) == Some("pay") || word == "pay" || word == "cash"
-    });
-    if !pays {
-        return words.to_vec();
-    }
-    let mut line: Vec<String> = Vec::with_capacity(words.len());
-    let mut at = 0;
-    while let Some(word) = words.get(at) {
-        let small = plain(word);
-        let next = words.get(at.saturating_add(1)).map(|word| plain(word)).unwrap_or_default();
-        let (sum, used) = match (small.as_str(), next.as_str()) {
-            ("a" | "one", "hundred") => (Some(100), 2),
-            ("two", "hundred") => (Some(200), 2),
-            ("three", "hundred") => (Some(300), 2),
-            (word, _) => (FIGURES.iter().find(|(name, _)| *name == word).map(|(_, sum)| *sum), 1),
-        };
-        // `a hundred twenty`, `sixty five` are more than one of these: they stay, and are asked about.
-        let more = words.get(at.saturating_add(used)).map(|word| plain(word)).unwrap_or_default();
-        let named = |word: &str| FIGURES.iter().any(|(name, _)| *name == word);
-        let before = line.last().map(|word| plain(word)).unwrap_or_default();
-        let lone = !named(&more)
-            && !named(&before)
-            && before != "hundred"
-            && !matches!(more.as_str(), "hundred" | "one" | "two" | "three" | "and");
-        let (read, used) = match sum.filter(|_| lone) {
-            Some(sum) => (sum.to_string(), used),
-            None => (word.clone(), 1),
-        };
-        line.push(read);
-        at = at.saturating_add(used);
-    }
-    line
-}
-
 fn is_tag(word: &str) -> bool {
     (3..=4).contains(&word.len()) && word.bytes().all(|byte| byte.is_ascii_digit())
 }
@@ -130,18 +76,6 @@ mod tests {
             ("note 424 like #425", "note 424 like #425"),
         ] {
             assert_eq!(tags(&split(typed).unwrap()).join(" "), read, "{typed}");
-        }
-    }
-
-    #[test]
-    fn a_sum_by_name_is_a_figure_where_it_is_alone() {
-        for (typed, read) in [
-            ("0421 paid sixty cash", "0421 paid 60 cash"),
-            ("423 left a hundred cash", "423 left 100 cash"),
-            ("0421 paid sixty five cash", "0421 paid sixty five cash"),
-            ("wash ten", "wash ten"),
-        ] {
-            assert_eq!(sums(&split(typed).unwrap()).join(" "), read, "{typed}");
         }
     }
 }

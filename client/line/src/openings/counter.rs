@@ -84,6 +84,64 @@ impl Line<'_> {
         })
     }
 
+    /// `421 tipped 10`, `421 left a 10 tip`, `tip 10 421 cash`: a tip is charged as one and paid.
+    pub(super) fn tip(&self) -> Option<Vec<String>> {
+        let small = ["left", "gave", "us", "me", "a", "as", "for", "on", "with", "by", "of", "he"];
+        let (mut tag, mut sum, mut means, mut tipped) = (None, None, None, false);
+        for word in self.words {
+            let bare = plain(word);
+            let cash = Means::WORDS.contains(&bare.as_str());
+            match bare.as_str() {
+                "tip" | "tipped" | "tips" if !tipped => tipped = true,
+                _ if small.contains(&bare.as_str()) => {}
+                _ if cash && means.is_none() => means = Some(bare),
+                _ if is_tag(&bare) && tag.is_none() => tag = Some(bare),
+                _ if is_money(&bare) && sum.is_none() => {
+                    sum = Some(bare.trim_start_matches('$').to_owned());
+                }
+                _ => return None,
+            }
+        }
+        let (tag, sum) = tag.zip(sum).filter(|_| tipped)?;
+        let charged = ["charge", &tag, &sum, "tip", ";"].map(str::to_owned);
+        let paid = ["pay".to_owned(), tag, sum];
+        Some(charged.into_iter().chain(paid).chain(means).collect())
+    }
+
+    /// `knock 10 off 424`, `took $10 off 424`: less is charged.
+    pub(super) fn knocked_off(&self, first: &str) -> Option<Vec<String>> {
+        let off = matches!(first, "knock" | "knocked" | "take" | "took" | "give" | "gave");
+        let sum = self.words.get(1).filter(|sum| is_money(sum))?;
+        let tag = self.words.get(3).filter(|tag| off && self.plain(2) == "off" && is_tag(tag))?;
+        let why = self.rest(4);
+        let why = match why {
+            [lead, why @ ..] if matches!(plain(lead).as_str(), "for" | "because" | "-") => why,
+            why => why,
+        };
+        // `took 433 off 434` is no sum.
+        let tagged = !sum.starts_with('$') && is_tag(sum);
+        let less = format!("-{}", sum.trim_start_matches('$'));
+        (!tagged).then(|| {
+            let what = if why.is_empty() { vec!["discount".to_owned()] } else { why.to_vec() };
+            let tag = tag.trim_end_matches([',', ':']);
+            Self::line(&["charge", tag, &less, "--what", &what.join(" ")], &[])
+        })
+    }
+
+    /// `take 417 off hold`, `417 is off hold`.
+    pub(super) fn off_hold(&self) -> Option<Vec<String>> {
+        let words: Vec<String> = self.words.iter().map(|word| plain(word)).collect();
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let words = match words.as_slice() {
+            ["take" | "took" | "taken" | "put", rest @ ..] => rest,
+            rest => rest,
+        };
+        let rest = words.strip_suffix(&["off", "hold"])?;
+        let rest = rest.strip_suffix(&["is"]).unwrap_or(rest);
+        let tags = !rest.is_empty() && rest.iter().all(|word| is_tag(word));
+        tags.then(|| Self::line(&[&["release"], rest].concat(), &[]))
+    }
+
     /// `push 418 to next tues`: another promised day.
     pub(super) fn pushed(&self, first: &str) -> Option<Vec<String>> {
         let tag = self.words.get(1).filter(|word| is_tag(word))?;

@@ -2,6 +2,8 @@
 //! `tom 6 hours`, `inside spread 0417 16 3/8`. Each is turned into the line that it stands for.
 
 mod as_typed;
+mod by_name;
+mod clauses;
 mod counter;
 mod deeds;
 mod put_right;
@@ -21,7 +23,7 @@ use super::{amount, closed, fit::Fit, hours, lexicon::Lexicon, several, unclear,
 /// The line with its verb in front, where it begins with one of the openings here; else as it was.
 pub fn turned(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
     let line = Line { words: &words, lexicon };
-    let turned = till::plus_tax(&words).or_else(|| line.deeds());
+    let turned = till::plus_tax(&words).or_else(|| line.deeds()).or_else(|| line.clauses());
     let turned = turned.or_else(|| line.turned()).or_else(|| line.place_and_verb());
     turned.or_else(|| of_two_verbs(&words)).unwrap_or(words)
 }
@@ -252,8 +254,8 @@ fn is_money(word: &str) -> bool {
 impl Line<'_> {
     fn turned(&self) -> Option<Vec<String>> {
         let first = plain(self.words.first()?);
-        if let Some(out) = self.out_of(&first) {
-            return Some(out);
+        if let Some(said) = self.out_of(&first).or_else(|| self.tip()).or_else(|| self.off_hold()) {
+            return Some(said);
         }
         if let Some(till) = self.of_till(&first).filter(|_| self.words.len() > 1) {
             return Some(till);
@@ -274,6 +276,7 @@ impl Line<'_> {
             .or_else(|| self.customer_did(&first))
             .or_else(|| self.kin_paid(&first))
             .or_else(|| self.gave_back(&first))
+            .or_else(|| self.knocked_off(&first))
             .or_else(|| self.pushed(&first))
             .or_else(|| self.measured(&first))
             .or_else(|| self.of_papers())

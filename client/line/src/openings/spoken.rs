@@ -4,7 +4,7 @@
 use burrline_domain::{VerbSpec, verb};
 use burrline_terms::Kind;
 
-use super::{as_typed, plain};
+use super::{as_typed, by_name, plain};
 use crate::{Lexicon, closed, command, lexicon::folded, several, when};
 
 /// More skulls than that are never said as `424-436`.
@@ -21,7 +21,7 @@ pub(super) fn put_as_read(words: &[String], lexicon: &Lexicon) -> Vec<String> {
     let typed = as_typed::tags(words);
     let words = typed.as_slice();
     let (front, text) = words.split_at_checked(text_from(words, lexicon)).unwrap_or((words, &[]));
-    let front = as_typed::sums(front);
+    let front = by_name::figures(front);
     let front = joined_places(&front, lexicon);
     let front = runs_of_tags(&front);
     let front = clocks(&at_four_figures(&front));

@@ -30,6 +30,7 @@ impl Line<'_> {
             .or_else(|| self.to_bank(first))
             .or_else(|| self.bank_to_till(first))
             .or_else(|| self.cards(first))
+            .or_else(|| self.taken_for(first))
             .or_else(|| self.bought(first))
     }
 
@@ -149,6 +150,33 @@ impl Line<'_> {
             rest => rest.to_vec(),
         };
         Some(Self::line(&["card-batch", &sum], &rest))
+    }
+
+    /// `took 50 out of the till for gas`, `grabbed 20 from drawer for stamps`: spent from the till.
+    fn taken_for(&self, first: &str) -> Option<Vec<String>> {
+        let took = matches!(
+            first,
+            "took" | "take" | "grabbed" | "pulled" | "borrowed" | "used" | "spent" | "got" | "paid"
+        );
+        let (at, sum) = self.only_sum().filter(|(at, _)| took && *at == 1)?;
+        let small = ["out", "of", "from", "the", "cash", "bucks", "dollars"];
+        let behind = self.rest(at.saturating_add(1));
+        let led = behind.iter().take_while(|word| small.contains(&plain(word).as_str())).count();
+        let till = matches!(
+            behind.get(led).map(|word| plain(word)).as_deref(),
+            Some("till" | "drawer" | "register" | "cashbox")
+        );
+        let rest = behind.get(led.saturating_add(1)..)?;
+        let what = match rest {
+            [lead, what @ ..] if plain(lead) == "for" => what,
+            _ => return None,
+        };
+        let what = what.strip_prefix(&["the".to_owned()]).unwrap_or(what);
+        // What went to the bank or to a person is not spent.
+        let purse = what.first().is_some_and(|word| {
+            matches!(plain(word).as_str(), "bank" | "safe" | "owner" | "change" | "me" | "myself")
+        });
+        (till && led > 0 && !purse && !what.is_empty()).then(|| Self::line(&["spent", &sum], what))
     }
 
     /// `pizza 22 from drawer`, `paid ups 24.50 from till`, `bought gloves 18.40 cash`, `38.50 peroxide 4

@@ -6,7 +6,7 @@
 use burrline_domain::{On, verb::FieldSpec};
 use burrline_terms::{
     Kind, Tag,
-    words::{Piece, Wish},
+    words::{Piece, Role, Wish},
 };
 
 use super::{super::several, Reader};
@@ -67,6 +67,32 @@ const NO_CONDITION: &[&str] = &[
     "send", "call", "need", "needs", "please", "customer", "fix", "repair",
 ];
 
+/// Words that say no more than that it was done before, too.
+const AGAIN: &[&[&str]] = &[
+    &["again"],
+    &["anew"],
+    &["once", "more"],
+    &["once", "again"],
+    &["one", "more", "time"],
+    &["1", "more", "time"],
+    &["a", "second", "time"],
+    &["over"],
+    &["over", "again"],
+];
+
+/// How often something was done in one go.
+const TIMES: &[&[&str]] = &[
+    &["twice"],
+    &["2x"],
+    &["x2"],
+    &["2", "times"],
+    &["two", "times"],
+    &["3x"],
+    &["x3"],
+    &["3", "times"],
+    &["three", "times"],
+];
+
 /// What a payment is called, beside its sum.
 const PAYMENTS: &[&[&str]] = &[
     &["as", "deposit"],
@@ -88,6 +114,7 @@ impl Reader<'_> {
         let used = self
             .plain_noun(typed)
             .or_else(|| self.purpose(typed))
+            .or_else(|| self.once_more(typed))
             .or_else(|| self.payment(typed))
             .or_else(|| self.several_of_a_piece(at, typed))
             .or_else(|| self.kin(typed))
@@ -201,6 +228,27 @@ impl Reader<'_> {
             self.note_beside(&format!("{lead} {what}"));
             2
         })
+    }
+
+    /// `again`, `once more`: a further record says so by itself. `twice` is noted beside it.
+    fn once_more(&mut self, typed: &[&str]) -> Option<usize> {
+        let deed = self.spec.role == Role::Bench
+            && self.field(|f| matches!(f.kind(), Kind::Text | Kind::Line)).is_none()
+            && !self.sorted.skulls.is_empty();
+        let low: Vec<String> = typed.iter().take(4).map(|word| word.to_lowercase()).collect();
+        let low: Vec<&str> = low.iter().map(String::as_str).collect();
+        let said = |all: &[&[&str]]| {
+            all.iter().filter(|words| low.starts_with(words)).map(|words| words.len()).max()
+        };
+        if !deed {
+            return None;
+        }
+        if let Some(used) = said(AGAIN) {
+            return Some(used);
+        }
+        let used = said(TIMES)?;
+        self.note_beside(&low.get(..used)?.join(" "));
+        Some(used)
     }
 
     /// `deposit`, `in full`, `check #1044`: what a payment was, beside its sum.
