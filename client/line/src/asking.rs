@@ -37,6 +37,21 @@ pub fn reading(words: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
 /// # Errors
 /// [`Error::Usage`] for a question.
 pub(crate) fn records_nothing(words: &[String], lexicon: &Lexicon) -> Result<(), Error> {
+    if let Some(stuff) = run_out(words) {
+        return Err(Error::usage(format!(
+            "{}: nothing is recorded of it; `count-stock {stuff}` with how much there is says what is left, \
+             and `stock` shows it",
+            unclear::line(words)
+        )));
+    }
+    if let ["both"] | ["both", _] | [_, "both"] = bare(words).as_slice()
+        && !words.iter().any(|word| is_tag(word))
+    {
+        return Err(Error::usage(format!(
+            "{}: which two? Say their tags, as in `wash 0417 0418`",
+            unclear::line(words)
+        )));
+    }
     if !is_question(words, lexicon) {
         return Ok(());
     }
@@ -60,10 +75,46 @@ pub(crate) fn records_nothing(words: &[String], lexicon: &Lexicon) -> Result<(),
     Err(Error::usage(format!("{said}: a question records nothing; {answer}{else_}")))
 }
 
+fn bare(words: &[String]) -> Vec<&str> {
+    words.iter().map(|word| word.trim_matches([',', '.'])).collect()
+}
+
+/// `we're out of peroxide`, `no more soda`: what the shop has run out of.
+fn run_out(words: &[String]) -> Option<String> {
+    let small: Vec<String> = words.iter().map(|word| small(word)).collect();
+    let small: Vec<&str> = small.iter().map(String::as_str).collect();
+    let behind = match small.as_slice() {
+        ["were" | "was" | "is" | "almost" | "nearly", behind @ ..]
+        | ["we", "are" | "ran", behind @ ..]
+        | ["ran" | "running", behind @ ..] => behind,
+        all => all,
+    };
+    let behind = match behind {
+        ["out", "of", behind @ ..] | ["low", "on", behind @ ..] | ["no", "more", behind @ ..] => {
+            behind
+        }
+        [stuff @ .., "is" | "are", "out" | "gone" | "empty" | "low"] => stuff,
+        _ => return None,
+    };
+    // `out of pot-1` is where a skull came from; what the shop has run out of is said of the shop.
+    let shop = behind.len().saturating_add(2) < small.len();
+    if let [stuff] = behind
+        && shop
+        && stuff.chars().all(char::is_alphabetic)
+    {
+        return Some((*stuff).to_owned());
+    }
+    let (stuff, used) = crate::makeup::is_stuff(behind).filter(|(stuff, _)| stuff != "water")?;
+    (used == behind.len()).then_some(stuff)
+}
+
 /// Whether a line asks something, and says nothing.
 fn is_question(words: &[String], lexicon: &Lexicon) -> bool {
     let (Some(first), Some(last)) = (words.first(), words.last()) else { return false };
-    let asks = ASKS.contains(&small(first).as_str()) && words.len() > 1;
+    // `was card not cash` puts a line right, and `we're out of soda` tells.
+    let tells = matches!(words, [_, _, not, _, ..] if small(not) == "not")
+        || (first.contains(['\'', '\u{2019}']) && small(first) == "were");
+    let asks = ASKS.contains(&small(first).as_str()) && words.len() > 1 && !tells;
     let turned = with_its_verb(words);
     let text = turned.first().is_some_and(|verb| TEXTS.contains(&verb.as_str()));
     // `out pot-2 22, ?` has a tag that nobody can read.
@@ -103,8 +154,9 @@ fn spoken(plain: &[&str], lexicon: &Lexicon) -> Option<Vec<String>> {
         ("what" | "whats", ["owed" | "unpaid"])
         | (
             "who",
-            ["owes" | "owing"]
-            | ["owes", "us"]
+            ["owes" | "owing", ..]
+            | ["hasnt" | "havent", "paid", ..]
+            | ["still", "owes", ..]
             | ["do", "i" | "we", "call"]
             | ["to", "call"]
             | ["needs", "a", "call"],
@@ -113,7 +165,22 @@ fn spoken(plain: &[&str], lexicon: &Lexicon) -> Option<Vec<String>> {
             line(&[asks, tag])
         }
         (tag, ["balance" | "owes"]) if is_tag(tag) => line(&["show", tag]),
-        ("over", ["or", "short"]) => line(&["till"]),
+        ("over", ["or", "short"]) | ("what" | "whats", ["in" | "on", "the", "till" | "drawer"]) => {
+            line(&["till"])
+        }
+        ("how", ["much", rest @ ..])
+            if rest.iter().any(|word| matches!(*word, "till" | "drawer" | "register")) =>
+        {
+            line(&["till"])
+        }
+        ("what" | "whats" | "how", rest) if rest.iter().any(|word| *word == "stock") => {
+            line(&["stock"])
+        }
+        ("how", ["much", stuff, "left" | "is" | "do", ..])
+            if crate::makeup::is_stuff(&[stuff]).is_some() =>
+        {
+            line(&["stock"])
+        }
         ("how", ["many", "heads" | "skulls" | "deer", ..]) => line(&["floor"]),
         (asks, rest) => shown(asks, rest).filter(of_skull).and_then(|tag| line(&["show", tag])),
     }

@@ -20,7 +20,7 @@ pub(crate) fn no_verb(word: &str, rest: &[String], lexicon: &Lexicon) -> Error {
         return Error::Unclear(Unclear { about, choices });
     }
     let verbs = verb::VERBS.iter().map(|spec| spec.word).filter(|word| command::is_typed(word));
-    let said = openings::could_be(word, rest);
+    let said = openings::could_be(word, rest, lexicon);
     if !said.is_empty() {
         let choices = said.into_iter().map(|words| Choice { label: unclear::line(&words), words });
         let about = format!("{word} {}: what is recorded of it?", unclear::line(rest));

@@ -14,7 +14,7 @@ use burrline_terms::{
 };
 
 use super::{doubt, read::Given, several};
-use crate::Error;
+use crate::{Error, calendar};
 
 /// The option's name.
 pub(super) const OPTION: &str = "purpose";
@@ -159,5 +159,27 @@ fn what_for(line: &[String]) -> Error {
         let option = [format!("--{OPTION}"), purpose.word().to_owned()];
         (label.to_owned(), [line, &option].concat())
     };
-    doubt::unclear("tell: what was the customer told for?", ToldFor::ALL.iter().map(choice))
+    let choices = promised(line).into_iter().chain(ToldFor::ALL.iter().map(choice));
+    doubt::unclear("tell: what was the customer told for?", choices)
+}
+
+/// `told 424 ready friday`: a day that somebody was told is a promise.
+fn promised(line: &[String]) -> Option<(String, Vec<String>)> {
+    let ahead = |word: &String| {
+        let word = word.trim_end_matches([',', '.']).to_lowercase();
+        matches!(word.as_str(), "tomorrow" | "today")
+            || calendar::weekday(&word).is_some()
+            || calendar::month(&word).is_some()
+    };
+    let from = line.iter().position(ahead)?;
+    let day = line.get(from..)?.iter().take_while(|word| {
+        ahead(word) || word.trim_end_matches([',', '.']).parse::<u32>().is_ok_and(|day| day < 32)
+    });
+    let day: Vec<String> = day.map(|word| word.trim_end_matches([',', '.']).to_owned()).collect();
+    let tag = |word: &&String| several::is_skull(word) && word.len() >= 3;
+    let tags: Vec<String> = line.iter().skip(1).take_while(tag).cloned().collect();
+    let option = [format!("--{OPTION}"), ToldFor::Other.word().to_owned()];
+    let label = format!("a promise: ready by {}", day.join(" "));
+    let promise = [vec!["promise".to_owned()], tags.clone(), day, vec![";".to_owned()]].concat();
+    (!tags.is_empty()).then(|| (label, [promise.as_slice(), line, option.as_slice()].concat()))
 }

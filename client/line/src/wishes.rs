@@ -14,7 +14,7 @@ const BEGINS: &[&str] = &[
     "need", "needs", "must", "should", "gotta", "todo", "to-do", "remember", "remind", "please",
     "pls", "plz", "lets", "going", "gonna", "will", "wanna", "want", "plan", "planning", "dont",
     "never", "tomorrow", "tonight", "later", "soon", "maybe", "probably", "could", "can", "do",
-    "have", "got", "try", "lets", "to", "then",
+    "have", "got", "try", "lets", "to", "then", "forgot", "call",
 ];
 
 /// Those of them that may begin something else, unless one of these follows.
@@ -25,6 +25,8 @@ const ONLY_BEFORE: &[(&str, &[&str])] = &[
     ("going", &["to"]),
     ("will", &[]),
     ("never", &[]),
+    ("forgot", &["to"]),
+    ("call", &[]),
 ];
 
 /// Words between a tag and what is to be done to it.
@@ -90,7 +92,9 @@ fn wished(words: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
         let only = ONLY_BEFORE.iter().find(|(word, _)| *word == first).map(|(_, next)| *next);
         let begins = BEGINS.contains(&first.as_str())
             && verb::spec(&first).is_none()
-            && only.is_none_or(|next| next.is_empty() || next.contains(&second.as_str()));
+            && only.is_none_or(|next| next.is_empty() || next.contains(&second.as_str()))
+            // `call 424` may be what was done; `call 424 tomorrow` is not.
+            && (first != "call" || ends_with_when(words));
         // `tom, wash 0417` is asked by itself.
         return begins.then(|| done(words, lexicon));
     }
@@ -103,11 +107,15 @@ fn wished(words: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
     let deed = said.get(wish.count()..)?;
     // `417 needs more`, `417 to rack-1`, `417 has 2 teeth missing` say how it is, or where it went.
     let bench = verb_of(deed).is_some_and(|verb| verb != "look");
-    let when = said.last().is_some_and(|word| WHEN.contains(&small(word).as_str()));
+    let when = ends_with_when(said);
     let wishes = OF_TAG.contains(&next.as_str()) && next != "still" && bench;
     let is_next = WHEN.contains(&next.as_str()) && said.len() == 1 && next == "next";
     let later = when && verb_of(said).is_some_and(|verb| verb != "promise" && verb != "note");
     (wishes || is_next || later).then(|| done(words, lexicon))
+}
+
+fn ends_with_when(words: &[String]) -> bool {
+    words.last().is_some_and(|word| WHEN.contains(&small(word).as_str()))
 }
 
 /// The line without the words of a wish.

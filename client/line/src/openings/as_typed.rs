@@ -43,7 +43,7 @@ pub(super) fn tags(words: &[String]) -> Vec<String> {
             continue;
         }
         let bare = word.strip_prefix('#').unwrap_or(word);
-        let parts: Vec<&str> = bare.split(',').filter(|part| !part.is_empty()).collect();
+        let parts: Vec<&str> = bare.split([',', '/']).filter(|part| !part.is_empty()).collect();
         if parts.len() > 1 && parts.iter().all(|part| is_tag(part)) {
             line.extend(parts.iter().map(|&part| part.to_owned()));
         } else if is_tag(bare.trim_end_matches([',', ':'])) {

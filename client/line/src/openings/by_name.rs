@@ -111,7 +111,12 @@ pub(super) fn figures(words: &[String]) -> Vec<String> {
             let behind = word(used.saturating_add(1));
             let more = usize::from(MORE.contains(&next));
             let unit = word(used.saturating_add(more));
-            let measured = amount::is_unit(unit) || matches!(unit, "point" | "pointer" | "points");
+            let tag = before.is_some_and(|word| {
+                word.len() >= 3 && word.bytes().all(|byte| byte.is_ascii_digit())
+            });
+            let less = unit == "off" && tag;
+            let measured =
+                less || amount::is_unit(unit) || matches!(unit, "point" | "pointer" | "points");
             // `one` alone is as often a word for a head.
             let sum = sums && (*used > 1 || word(0) != "one" || MONEY.contains(&next));
             let lone = !names(next) && !before.is_some_and(|word| names(word));

@@ -69,65 +69,6 @@ impl Line<'_> {
         })
     }
 
-    /// `gave 0418 10 back cash`, `gave 10 back on 0418`: money back.
-    pub(super) fn gave_back(&self, first: &str) -> Option<Vec<String>> {
-        let back = (2..self.words.len()).find(|at| self.plain(*at) == "back");
-        let back = back.filter(|_| matches!(first, "gave" | "give"))?;
-        let sum = self.words.iter().any(|word| is_money(word) && !word.starts_with('0'));
-        let tagged = self.words.iter().any(|word| is_tag(word));
-        let means = self.words.iter().any(|word| Means::WORDS.contains(&plain(word).as_str()));
-        let money = means || self.words.iter().any(|word| word.starts_with('$'));
-        (sum && tagged && money).then(|| {
-            let words = self.words.iter().enumerate().skip(1);
-            let rest = words.filter(|(at, _)| *at != back).map(|(_, word)| word.clone());
-            Self::line(&["refund"], &rest.collect::<Vec<_>>())
-        })
-    }
-
-    /// `421 tipped 10`, `421 left a 10 tip`, `tip 10 421 cash`: a tip is charged as one and paid.
-    pub(super) fn tip(&self) -> Option<Vec<String>> {
-        let small = ["left", "gave", "us", "me", "a", "as", "for", "on", "with", "by", "of", "he"];
-        let (mut tag, mut sum, mut means, mut tipped) = (None, None, None, false);
-        for word in self.words {
-            let bare = plain(word);
-            let cash = Means::WORDS.contains(&bare.as_str());
-            match bare.as_str() {
-                "tip" | "tipped" | "tips" if !tipped => tipped = true,
-                _ if small.contains(&bare.as_str()) => {}
-                _ if cash && means.is_none() => means = Some(bare),
-                _ if is_tag(&bare) && tag.is_none() => tag = Some(bare),
-                _ if is_money(&bare) && sum.is_none() => {
-                    sum = Some(bare.trim_start_matches('$').to_owned());
-                }
-                _ => return None,
-            }
-        }
-        let (tag, sum) = tag.zip(sum).filter(|_| tipped)?;
-        let charged = ["charge", &tag, &sum, "tip", ";"].map(str::to_owned);
-        let paid = ["pay".to_owned(), tag, sum];
-        Some(charged.into_iter().chain(paid).chain(means).collect())
-    }
-
-    /// `knock 10 off 424`, `took $10 off 424`: less is charged.
-    pub(super) fn knocked_off(&self, first: &str) -> Option<Vec<String>> {
-        let off = matches!(first, "knock" | "knocked" | "take" | "took" | "give" | "gave");
-        let sum = self.words.get(1).filter(|sum| is_money(sum))?;
-        let tag = self.words.get(3).filter(|tag| off && self.plain(2) == "off" && is_tag(tag))?;
-        let why = self.rest(4);
-        let why = match why {
-            [lead, why @ ..] if matches!(plain(lead).as_str(), "for" | "because" | "-") => why,
-            why => why,
-        };
-        // `took 433 off 434` is no sum.
-        let tagged = !sum.starts_with('$') && is_tag(sum);
-        let less = format!("-{}", sum.trim_start_matches('$'));
-        (!tagged).then(|| {
-            let what = if why.is_empty() { vec!["discount".to_owned()] } else { why.to_vec() };
-            let tag = tag.trim_end_matches([',', ':']);
-            Self::line(&["charge", tag, &less, "--what", &what.join(" ")], &[])
-        })
-    }
-
     /// `take 417 off hold`, `417 is off hold`.
     pub(super) fn off_hold(&self) -> Option<Vec<String>> {
         let words: Vec<String> = self.words.iter().map(|word| plain(word)).collect();

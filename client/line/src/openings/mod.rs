@@ -6,6 +6,8 @@ mod by_name;
 mod clauses;
 mod counter;
 mod deeds;
+mod papers;
+mod prices;
 mod put_right;
 mod spoken;
 mod till;
@@ -14,6 +16,8 @@ mod waters;
 
 use burrline_domain::{On, verb};
 use burrline_terms::Kind;
+use papers::PAPERS;
+pub use papers::{brought, papers_of};
 pub use put_right::puts_right;
 pub(crate) use put_right::{asked, denies_a_thing, puts_right_of};
 pub use verb_first::with_its_verb;
@@ -23,7 +27,10 @@ use super::{amount, closed, fit::Fit, hours, lexicon::Lexicon, several, unclear,
 /// The line with its verb in front, where it begins with one of the openings here; else as it was.
 pub fn turned(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
     let line = Line { words: &words, lexicon };
-    let turned = till::plus_tax(&words).or_else(|| line.deeds()).or_else(|| line.clauses());
+    let turned = put_right::begun(&words)
+        .or_else(|| till::plus_tax(&words))
+        .or_else(|| line.deeds())
+        .or_else(|| line.clauses());
     let turned = turned.or_else(|| line.turned()).or_else(|| line.place_and_verb());
     turned.or_else(|| of_two_verbs(&words)).unwrap_or(words)
 }
@@ -74,28 +81,13 @@ const WITH: &[(&str, &str, &str, &str)] = &[
 const HURT: &[&str] =
     &["chipped", "cracked", "broke", "snapped", "scratched", "burned", "burnt", "split", "lost"];
 
-/// What a paper has that a line can begin with.
-const PAPERS: &[&str] =
-    &["kill tag", "kill-tag", "seal", "licence", "license", "cwd", "county", "salvage permit"];
-
-/// The papers of the skull of these tags, where what is said of it begins with the name of a paper.
-pub fn papers_of(tags: &[String], rest: &[String]) -> Option<Vec<String>> {
-    let [tag] = tags else { return None };
-    [2_usize, 1].into_iter().find_map(|used| {
-        let (name, value) = rest.split_at_checked(used)?;
-        let called: Vec<String> = name.iter().map(|word| plain(word)).collect();
-        let paper = PAPERS.contains(&called.join(" ").as_str()) && !value.is_empty();
-        let front = ["papers".to_owned(), tag.clone()].into_iter();
-        paper.then(|| front.chain(called).chain(value.iter().cloned()).collect())
-    })
-}
-
 /// The lines that words could stand for which are no verb and mean several things.
-pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
+pub fn could_be(word: &str, rest: &[String], lexicon: &Lexicon) -> Vec<Vec<String>> {
     let first = plain(word);
     // `no 425 not 424`, `scratch that`: the line before is put right.
     if puts_right(word) && !denies_a_thing(word, rest) {
-        return vec![vec!["strike".to_owned()]];
+        let itself = put_right::by_itself(word, rest, lexicon);
+        return itself.into_iter().chain([vec!["strike".to_owned()]]).collect();
     }
     let tag = rest.iter().position(|word| is_tag(word));
     let Some(tag) = tag.and_then(|at| rest.get(at)).map(|word| word.trim_end_matches([',', ':']))
@@ -128,7 +120,11 @@ pub fn could_be(word: &str, rest: &[String]) -> Vec<Vec<String>> {
         ("brain" | "brains", "out") => {
             ["flesh", "wash"].map(|verb| owned(&[verb, tag, "brain"])).to_vec()
         }
-        ("scraped" | "skinned" | "brained", _) => {
+        ("rush", _) => {
+            vec![owned(&["extra", tag, "rush"]), owned(&["note", tag, "--words", "rush"])]
+        }
+        ("brained", _) => vec![owned(&["flesh", tag, "brain"]), owned(&["wash", tag, "brain"])],
+        ("scraped" | "skinned", _) => {
             let line = unclear::line(rest);
             let note = format!("{word} {line}");
             vec![owned(&["flesh", tag]), owned(&["note", tag, "--words", &note])]
@@ -254,11 +250,19 @@ fn is_money(word: &str) -> bool {
 impl Line<'_> {
     fn turned(&self) -> Option<Vec<String>> {
         let first = plain(self.words.first()?);
-        if let Some(said) = self.out_of(&first).or_else(|| self.tip()).or_else(|| self.off_hold()) {
+        if let Some(said) = self
+            .out_of(&first)
+            .or_else(|| self.tip())
+            .or_else(|| self.off_hold())
+            .or_else(|| self.more_or_less())
+        {
             return Some(said);
         }
         if let Some(till) = self.of_till(&first).filter(|_| self.words.len() > 1) {
             return Some(till);
+        }
+        if let Some(paid) = self.sum_before_tag() {
+            return Some(paid);
         }
         if let Some(burner) = self.burner(&first) {
             return Some(burner);
@@ -463,6 +467,11 @@ impl Line<'_> {
         let front = [&["damage", tag.as_str()], text.as_slice()].concat();
         (small && !what.is_empty()).then(|| Self::line(&front, rest))
     }
+}
+
+/// Whether a word joins two things that are said.
+pub(crate) fn is_join(word: &str) -> bool {
+    matches!(word, "" | "," | "and" | "&" | "+" | "n" | "then" | "but")
 }
 
 /// Words for where the antlers are wrapped.

@@ -15,6 +15,42 @@ const BEGINS: &[&str] = &[
     "should",
 ];
 
+/// The line as one of those above begins, where it begins in two words: `make that 1 lb 12 oz`, `i meant 425`;
+/// `undo that` takes back.
+pub(super) fn begun(words: &[String]) -> Option<Vec<String>> {
+    let small: Vec<String> = words.iter().take(3).map(|word| plain(word)).collect();
+    let small: Vec<&str> = small.iter().map(String::as_str).collect();
+    let owned = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
+    let that = |word: &str| matches!(word, "that" | "it" | "this" | "last");
+    match small.as_slice() {
+        ["undo" | "delete" | "cancel" | "remove", word] if that(word) => Some(owned(&["strike"])),
+        [
+            "undo" | "strike" | "delete" | "cancel",
+            "the" | "my" | "that",
+            "last" | "line" | "one",
+        ] => Some(owned(&["strike"])),
+        ["forget" | "ignore", word] if that(word) => Some(owned(&["scratch", "that"])),
+        ["never", "mind"] | ["nevermind"] => Some(owned(&["scratch", "that"])),
+        ["make", word, _] if that(word) => {
+            Some([owned(&["no"]), words.get(2..)?.to_vec()].concat())
+        }
+        ["i", "meant" | "mean", _] => Some([owned(&["no"]), words.get(2..)?.to_vec()].concat()),
+        ["meant" | "correction" | "rather", _, ..] => {
+            Some([owned(&["no"]), words.get(1..)?.to_vec()].concat())
+        }
+        // `was card not cash`.
+        ["was", _, "not"] => Some([owned(&["no"]), words.get(1..)?.to_vec()].concat()),
+        _ => None,
+    }
+}
+
+/// `no 434 is 950 g`: what stands behind the no, where it is a line by itself.
+pub(super) fn by_itself(word: &str, rest: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
+    let no = matches!(plain(word).as_str(), "no" | "nope" | "sorry" | "oops" | "wrong");
+    let read = || crate::parse_words(rest, lexicon).is_ok();
+    (no && rest.len() > 1 && read()).then(|| rest.to_vec())
+}
+
 /// Words between them and what is right.
 const AROUND: &[&str] = &[
     "no", "nope", "sorry", "oops", "that", "that's", "was", "is", "it", "should", "be", "have",
@@ -55,7 +91,12 @@ pub(crate) fn asked(line: &[String], last: &LastLine, lexicon: &Lexicon) -> (Str
     let said = split(&before).unwrap_or_default();
     let Some(right) = what_is_right(line, &said) else {
         let label = "take it back".to_owned();
-        return (about, vec![Choice { label, words: back }]);
+        let itself = line.split_first().and_then(|(no, rest)| by_itself(no, rest, lexicon));
+        let itself = itself.map(|words| {
+            let label = format!("`{}`, a line of its own", crate::unclear::line(&words));
+            Choice { label, words }
+        });
+        return (about, itself.into_iter().chain([Choice { label, words: back }]).collect());
     };
     // The moment of a line stays as it was said.
     let time = when::at_front(&right.words).is_ok_and(|(taken, _)| taken == right.words.len());
@@ -74,6 +115,11 @@ pub(crate) fn asked(line: &[String], last: &LastLine, lexicon: &Lexicon) -> (Str
             choices.push(Choice { label, words: whole });
         }
     }
+    let itself = line.split_first().and_then(|(no, rest)| by_itself(no, rest, lexicon));
+    choices.extend(itself.map(|words| {
+        let label = format!("`{}`, a line of its own", crate::unclear::line(&words));
+        Choice { label, words }
+    }));
     choices.push(Choice { label: "take it back".to_owned(), words: back });
     (about, choices)
 }

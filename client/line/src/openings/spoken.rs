@@ -2,7 +2,7 @@
 //! `this am`, `110 deg`. What stands in a text stays as it was typed.
 
 use burrline_domain::{VerbSpec, verb};
-use burrline_terms::Kind;
+use burrline_terms::{Kind, words::Tissue};
 
 use super::{as_typed, by_name, plain};
 use crate::{Lexicon, closed, command, lexicon::folded, several, when};
@@ -24,7 +24,7 @@ pub(super) fn put_as_read(words: &[String], lexicon: &Lexicon) -> Vec<String> {
     let front = by_name::figures(front);
     let front = joined_places(&front, lexicon);
     let front = runs_of_tags(&front);
-    let front = clocks(&at_four_figures(&front));
+    let front = both(clocks(&at_four_figures(&front)), lexicon);
     let front = small_words(&front, lexicon);
     [front, text.to_vec()].concat()
 }
@@ -102,7 +102,7 @@ fn joined_places(words: &[String], lexicon: &Lexicon) -> Vec<String> {
 
 /// `424-427`: from which tag to which.
 fn run(word: &str) -> Option<Vec<String>> {
-    let (from, to) = word.split_once('-')?;
+    let (from, to) = word.split_once("..").or_else(|| word.split_once('-'))?;
     between(from, to)
 }
 
@@ -158,6 +158,39 @@ fn runs_of_tags(words: &[String]) -> Vec<String> {
     }
     line.extend_from_slice(words.get(at..).unwrap_or_default());
     line
+}
+
+/// `434 433 both clean`, `both out of pot-1`: the two that are named, or the two that are in the place.
+fn both(mut words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
+    let Some(at) = words.iter().position(|word| plain(word) == "both") else { return words };
+    let tag = |word: &String| is_tag(word.trim_end_matches([',', ':']));
+    let next = words.get(at.saturating_add(1)).map(|word| plain(word)).unwrap_or_default();
+    // `both antlers`, `both sides` are of one skull.
+    let of = usize::from(matches!(next.as_str(), "of" | "are" | "were" | "look"));
+    let behind = words.get(at.saturating_add(1).saturating_add(of)..).unwrap_or_default();
+    let goes_on = behind.first().is_none_or(|word| {
+        let word = plain(word);
+        let list = Tissue::WORDS.contains(&word.as_str()) || is_tag(&word);
+        list || said(&word).is_some() || matches!(word.as_str(), "out" | "in" | "to" | "from")
+    });
+    if !goes_on {
+        return words;
+    }
+    match words.iter().filter(|word| tag(word)).count() {
+        2 => {
+            words.drain(at..at.saturating_add(1).saturating_add(of));
+        }
+        0 => {
+            let here = words.iter().find_map(|word| lexicon.place(word.trim_end_matches(',')));
+            let two = here.filter(|here| lexicon.fresh && here.tags.len() == 2);
+            if let Some(here) = two {
+                let tags = here.tags.clone();
+                words.splice(at..at.saturating_add(1).saturating_add(of), tags);
+            }
+        }
+        _ => {}
+    }
+    words
 }
 
 /// `quarter past 10`, `ten to eleven`, `half past nine` as 10:15, 10:50, 9:30.
@@ -237,13 +270,47 @@ fn small_words(words: &[String], lexicon: &Lexicon) -> Vec<String> {
                 line.push("in".to_owned());
             }
             // A figure is in the shop's own degrees.
+            "pointer" if before.as_ref().is_some_and(|b| b.parse::<u32>().is_ok()) => {
+                line.push("pt".to_owned());
+            }
+            // `down to a simmer` is how far down.
+            "simmer" if line.iter().rev().take(3).any(|word| plain(word) == "down") => {
+                while line.last().is_some_and(|word| matches!(plain(word).as_str(), "to" | "a")) {
+                    line.pop();
+                }
+            }
             "deg" | "degs" | "degrees" | "\u{b0}"
                 if before.as_ref().is_some_and(|b| b.parse::<f64>().is_ok())
                     && !matches!(next.as_str(), "c" | "f" | "celsius" | "fahrenheit") => {}
-            _ => line.push(pounds(word).unwrap_or_else(|| word.clone())),
+            _ => {
+                line.push(pounds(word).unwrap_or_else(|| word.clone()));
+                if is_ounces(words, at, lexicon) {
+                    line.push("oz".to_owned());
+                }
+            }
         }
     }
     line
+}
+
+/// `1 lb 15` at the end of a line: what stands behind pounds is ounces.
+fn is_ounces(words: &[String], at: usize, lexicon: &Lexicon) -> bool {
+    let few = |word: &String| {
+        word.len() <= 2
+            && !word.starts_with('0')
+            && word.parse::<u32>().is_ok_and(|ounces| (1..16).contains(&ounces))
+    };
+    let before = |n: usize| at.checked_sub(n).and_then(|at| words.get(at)).map(|word| plain(word));
+    let lead = before(1).unwrap_or_default();
+    let figures = |word: &str| !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit());
+    let pounds = ["lb", "lbs", "pound", "pounds"].iter().any(|unit| {
+        lead.strip_suffix(unit).is_some_and(|count| {
+            figures(count) || (count.is_empty() && before(2).is_some_and(|word| figures(&word)))
+        })
+    });
+    // In a place two figures may be a tag.
+    let placed = words.iter().any(|word| lexicon.place(word.trim_end_matches(',')).is_some());
+    words.len() == at.saturating_add(1) && words.get(at).is_some_and(few) && pounds && !placed
 }
 
 /// `8lb3` is 8 lb 3 oz.

@@ -126,12 +126,14 @@ impl Reader<'_> {
     /// `but 31` behind `all`: those that stay.
     pub(super) fn all_but(&mut self, typed: &[&str]) -> Option<usize> {
         let but = matches!(typed.first()?.to_lowercase().as_str(), "but" | "except");
-        let tags = typed.iter().skip(1).take_while(|word| Tag::looks_like(word));
-        let tags: Vec<String> = tags.map(|word| (*word).to_owned()).collect();
+        let joins = |word: &str| matches!(word.to_lowercase().as_str(), "and" | "&" | "+");
+        let named = typed.iter().skip(1).take_while(|word| Tag::looks_like(word) || joins(word));
+        let used = named.clone().count().saturating_add(1);
+        let tags: Vec<String> =
+            named.filter(|word| !joins(word)).map(|word| (*word).to_owned()).collect();
         if !but || !self.sorted.all || tags.is_empty() {
             return None;
         }
-        let used = tags.len().saturating_add(1);
         self.sorted.but = tags;
         Some(used)
     }

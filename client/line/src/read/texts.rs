@@ -4,7 +4,11 @@ use burrline_domain::verb::FieldSpec;
 use burrline_terms::{Arity, Kind, Tag};
 
 use super::{Reader, without_comma};
-use crate::{Error, remark, text};
+use crate::{
+    Error,
+    fit::{self, Fit},
+    remark, text,
+};
 
 impl Reader<'_> {
     /// Text behind a separator or in quotes, for the one free text of the verb.
@@ -21,6 +25,14 @@ impl Reader<'_> {
         // `swap-tag 0417 for 0512`.
         let other = self.open_field(|f| f.kind() == Kind::Tag).is_some()
             && typed.get(1).is_some_and(|next| Tag::looks_like(next));
+        // `promised 424 for dec 18`: the day that the verb wants comes before why.
+        let day = self.required_day().is_some_and(|day| {
+            let rest = typed.get(1..).unwrap_or_default();
+            word == "for" && fit::fit(self.spec, day, rest, self.lexicon) != Fit::No
+        });
+        if day {
+            return Ok(Some(1));
+        }
         if text::is_separator(word, self.spec) && typed.len() > 1 && !other {
             return Ok(Some(self.take_text(field, at.saturating_add(1))?.saturating_add(1)));
         }
@@ -82,6 +94,11 @@ impl Reader<'_> {
             rest.first().is_some_and(|word| named(word).is_some()) || self.is_detail(rest)
         });
         ends.map_or(words.len(), |before| before.saturating_add(1))
+    }
+
+    /// The day that the verb must have, if it is not said yet.
+    fn required_day(&self) -> Option<&'static FieldSpec> {
+        self.open_field(|f| f.kind() == Kind::Day && f.arity == Arity::One)
     }
 
     /// The one free text of the verb that is still open.

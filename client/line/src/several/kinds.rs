@@ -225,7 +225,8 @@ pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
         }
         ["hide" | "hide's", "off"] | ["skinned"] => vec![with("flesh", &[])],
         ["ready" | "done", ..] => day.map(|day| vec![with("promise", &[day])]).unwrap_or_default(),
-        ["dry"] => vec![with("inspect", &[])],
+        ["dry" | "dried", ..] => vec![with("inspect", &[])],
+        ["white" | "whitened" | "bleached", ..] => vec![with("out", &[]), with("inspect", &[])],
         // `needs another hour`, `2 more hours`: it is not there yet.
         _ if longer(&small) => vec![with("look", &["more"])],
         // `meat slipping`, `slipping nicely`: a state of the tissue, and a word beside it.

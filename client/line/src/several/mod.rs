@@ -1,11 +1,13 @@
 //! Several lines in one: `out pot-2 22 more, 26 clean`, `422 ok, 417 nose cracked left as-found`; and
 //! which skulls a line about a place is about.
 
+mod came_in;
 mod kinds;
 mod of_place;
 mod parts;
 mod payments;
 mod report;
+mod stays;
 
 pub(super) use report::says_hurt;
 
@@ -32,6 +34,7 @@ pub(super) fn read(
     one: impl Fn(&[String], &Lexicon) -> Result<Utterance, Error>,
 ) -> Result<Utterance, Error> {
     let lines = lines(words, lexicon)?;
+    let (lines, stay) = stays::apart(lines);
     let lines = named(the_rest(lines, lexicon), lexicon)?;
     let mut whole: Option<Utterance> = None;
     let mut first = None;
@@ -50,9 +53,10 @@ pub(super) fn read(
             Some(before) => together(before, read)?,
         });
     }
-    let whole = whole
+    let mut whole = whole
         .ok_or_else(|| Error::usage("say something, such as `wash 0417`; see `burrline help`"))?;
     said_twice(&whole.verbs)?;
+    whole.told.extend(stay);
     Ok(whole)
 }
 
@@ -165,6 +169,9 @@ fn segments(line: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Erro
     if let Some(last) = line.last_mut().filter(|last| last.len() > 1) {
         *last = last.trim_end_matches(',').to_owned();
     }
+    if let Some([done, stay]) = stays::parted(&line).as_deref() {
+        return Ok([segments(done, lexicon)?, vec![stay.clone()]].concat());
+    }
     let line = line.as_slice();
     let line = super::with_its_verb(line);
     let line = line.strip_prefix(&[super::LINES.to_owned()]).unwrap_or(&line);
@@ -201,7 +208,13 @@ fn segments(line: &[String], lexicon: &Lexicon) -> Result<Vec<Vec<String>>, Erro
         }
         let line = report::parted_by_tags(line);
         let shared = parts::denied(parts::shared(parts::parted(&line, parts::Of::Tags))?);
-        let reports = shared.iter().map(|part| report::of_tags(part, lexicon));
+        let several = shared.len() > 1;
+        let reports = shared.iter().map(|part| {
+            if several && stays::says_so(part) {
+                return Ok(part.clone());
+            }
+            report::of_tags(part, lexicon)
+        });
         let with = |mut words: Vec<String>| {
             words.extend_from_slice(options);
             words

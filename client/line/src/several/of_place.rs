@@ -56,6 +56,16 @@ pub(super) fn of_place(
     {
         return Ok([vec![verb], about, tags.to_vec()].concat());
     }
+    // `pot-2 all but 26 out`: those that are left out stand before the verb.
+    if let [all, but, behind @ ..] = rest
+        && all.eq_ignore_ascii_case("all")
+        && matches!(but.to_lowercase().as_str(), "but" | "except")
+        && let Some((last, _)) = behind.split_last()
+        && let Some((verb, 1)) = verb_at(std::slice::from_ref(last))
+    {
+        let left_out = rest.get(..rest.len().saturating_sub(1)).unwrap_or_default();
+        return Ok([vec![verb], about, left_out.to_vec()].concat());
+    }
     // `pot-2 all softening`.
     if let [all, said @ ..] = rest
         && all.eq_ignore_ascii_case("all")

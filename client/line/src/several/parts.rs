@@ -7,7 +7,7 @@ use burrline_domain::{On, VerbSpec, verb};
 use burrline_terms::Kind;
 
 use super::{
-    super::{Lexicon, LineChoice, Unclear, amount, closed, not_so, unclear},
+    super::{Lexicon, LineChoice, Unclear, amount, closed, fit, not_so, unclear},
     is_skull, payments, without_options,
 };
 use crate::Error;
@@ -31,6 +31,7 @@ impl Of<'_> {
         let next = words.get(1).map_or("", |next| next.trim_end_matches(','));
         // `, 422 in pot-1` is no length.
         let unit = amount::is_unit(next) && (next != "in" || bare.len() < 3);
+        let unit = unit || fit::is_currency(next);
         let amount = plain && (unit || next.contains('/') || next == "x");
         match self {
             Of::Tags => (is_skull(bare) && !amount) || is_rest(bare),
@@ -152,7 +153,9 @@ pub(super) fn of_verb(
         first.drain(..head.min(first.len()));
     }
     let shared = match of {
-        Of::Tags | Of::TagsNotNumbers => shared(bare).map_err(|error| fronted(error, front))?,
+        Of::Tags | Of::TagsNotNumbers => {
+            denied(shared(bare).map_err(|error| fronted(error, front))?)
+        }
         Of::Places(_) => of_places(bare, of).map_err(|error| fronted(error, front))?,
     };
     // `fill pot-1 and pot-2 8 gal`: each of them, or both together.
@@ -291,14 +294,20 @@ pub(super) fn shared(parts: Vec<Vec<String>>) -> Result<Vec<Vec<String>>, Error>
     }
 }
 
-/// `424 clean 425 not`: what the part before says is not so of this one.
+/// Words by which the same is said of a further skull.
+const SAME: &[&str] = &["same", "the", "ditto", "too", "also", "likewise", "as", "well"];
+
+/// `418 clear coat, 419 same`: what the part before says; `424 clean 425 not`: what the part before says is not so of this one.
 pub(super) fn denied(mut parts: Vec<Vec<String>>) -> Vec<Vec<String>> {
     for at in 1..parts.len() {
         let before = parts.get(at.saturating_sub(1)).cloned().unwrap_or_default();
         let said = before.get(says_from(&before)..).unwrap_or_default().to_vec();
         let Some(part) = parts.get_mut(at) else { continue };
         let (tags, says) = part.split_at(says_from(part));
-        if not_so::only_denies(says) && said.len() == 1 {
+        let same = |word: &String| SAME.contains(&word.to_lowercase().as_str());
+        if !says.is_empty() && says.iter().all(same) && !said.is_empty() {
+            *part = [tags, &said].concat();
+        } else if not_so::only_denies(says) && said.len() == 1 {
             *part = [tags, &["not".to_owned()], &said].concat();
         }
     }

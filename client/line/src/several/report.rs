@@ -6,12 +6,12 @@
 use burrline_domain::verb::{self, VerbSpec};
 use burrline_terms::{
     Kind,
-    words::{PartState, Tissue, Whose},
+    words::{PartState, Tissue, Whose, Wish},
 };
 
 use super::{
     super::{Lexicon, LineChoice, Unclear, closed, not_so, openings, read, text, unclear},
-    is_skull, kinds,
+    came_in, is_skull, kinds,
 };
 use crate::Error;
 
@@ -58,6 +58,22 @@ pub(super) fn owned(words: &[&str]) -> Vec<String> {
 pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>, Error> {
     let (tags, rest) = tags_and_said(part);
     let filler = |word: &&String| SAYS.contains(&word.to_lowercase().as_str());
+    // `428 customer wants plaque`: who wants it is the customer anyway.
+    let rest = match rest {
+        [who, wants, ..]
+            if ["customer", "hunter", "client", "he", "she", "they"]
+                .contains(&who.to_lowercase().as_str())
+                && wants.to_lowercase().starts_with("want") =>
+        {
+            rest.get(1..).unwrap_or_default()
+        }
+        rest => rest,
+    };
+    // `424 soft now` says how it is now.
+    let rest = match rest {
+        [said @ .., now] if !said.is_empty() && now.eq_ignore_ascii_case("now") => said,
+        rest => rest,
+    };
     let whole = rest;
     let rest = rest.split_at_checked(rest.iter().take_while(filler).count());
     let rest = rest.map_or(&[][..], |(_, rest)| rest);
@@ -104,21 +120,32 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
     if let Some((piece, used)) = crate::pieces::piece_at(&typed) {
         let piece = piece.word();
         let words = rest.get(used..).unwrap_or_default();
+        let said = words.iter().take_while(|word| is_now(word)).count();
+        let words = words.get(said..).unwrap_or_default();
         if let Some(bagged) = kinds::bagged(&tags, piece, words) {
             return Ok(bagged);
         }
-        if let Some((verb, used)) = verb_at(words) {
+        // `nose gone` says that it is lost as much as that it lies elsewhere: it is asked.
+        let gone = matches!(words, [gone] if gone.eq_ignore_ascii_case("gone"));
+        if let Some((verb, used)) = verb_at(words).filter(|_| !gone) {
             let pieces = tags.iter().map(|tag| format!("{tag}/{piece}")).collect();
             return Ok(
                 [vec![verb], pieces, words.get(used..).unwrap_or_default().to_vec()].concat()
             );
+        }
+        let wish =
+            words.last().is_some_and(|word| Wish::WORDS.contains(&word.to_lowercase().as_str()));
+        if let Some(came) = came_in::as_it_came(&tags, rest, lexicon).filter(|_| wish) {
+            return Err(came);
         }
         if !words.is_empty() {
             return of_part(&tags, piece, words);
         }
     }
     // `415 kill tag 416`: the number of the paper stands last, and the skull first.
-    if let Some(papers) = openings::papers_of(&tags, rest) {
+    if let Some(papers) =
+        openings::papers_of(&tags, rest).or_else(|| openings::brought(&tags, rest, lexicon))
+    {
         return Ok(papers);
     }
     // `0601 waxed`, `0601 spread 16 1/2`, `0601 washed and wrapped`.
@@ -158,6 +185,9 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
     {
         let (about, choices) = openings::asked(whole, last, lexicon);
         return Err(Error::Unclear(Unclear { about, choices }));
+    }
+    if let Some(came) = came_in::as_it_came(&tags, rest, lexicon) {
+        return Err(came);
     }
     Err(what_was_done(&tags, whole, taken))
 }
@@ -227,7 +257,7 @@ fn wanted(tags: &[String], whole: &[String], lexicon: &Lexicon) -> Option<Vec<St
     let spec = verb::spec("extra")?;
     let what = spec.fields.iter().find(|field| field.name == "what")?;
     let list = closed::list(spec, what)?;
-    let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+    let typed: Vec<&str> = rest.iter().map(|word| word.trim_end_matches(',')).collect();
     closed::word_of(&list, &typed)?;
     let line = [owned(&["extra"]), tags.to_vec(), rest.to_vec()].concat();
     let words = line.get(1..)?;
@@ -295,9 +325,14 @@ pub(super) fn taking(
 /// condition. What could be either, or neither, is asked about.
 fn of_part(tags: &[String], part: &str, words: &[String]) -> Result<Vec<String>, Error> {
     let typed: Vec<&str> = words.iter().map(String::as_str).collect();
-    let what = typed.join(" ");
     let pieces: Vec<String> = tags.iter().map(|tag| format!("{tag}/{part}")).collect();
     let in_condition = matches!(part, "nose" | "jaw");
+    let typed = match typed.as_slice() {
+        [one, after, all] if [*after, *all] == ["after", "all"] => vec![*one],
+        [one, now] if matches!(*now, "now" | "again") => vec![*one],
+        words => words.to_vec(),
+    };
+    let (what, words) = (typed.join(" "), typed.as_slice());
     if in_condition && words.len() == 1 && SOUND.contains(&what.to_lowercase().as_str()) {
         let state = [format!("--{part}"), PartState::Whole.word().to_owned()];
         return Ok([owned(&["condition"]), tags.to_vec(), state.to_vec()].concat());
@@ -309,14 +344,25 @@ fn of_part(tags: &[String], part: &str, words: &[String]) -> Result<Vec<String>,
         return Ok([owned(&["damage"]), pieces, said].concat());
     }
     let state = closed::word_of(PartState::WORDS, &typed).filter(|(_, used)| *used == typed.len());
-    let condition = state.filter(|_| in_condition).map(|(state, _)| {
+    let gone = what.eq_ignore_ascii_case("gone").then(|| PartState::Missing.word().to_owned());
+    let condition = gone.or(state.map(|(state, _)| state)).filter(|_| in_condition).map(|state| {
         [owned(&["condition"]), tags.to_vec(), vec![format!("--{part}"), state]].concat()
     });
     let mut choices = Vec::new();
     let told = tags.join(" ");
     let label = |verb: &str| format!("{verb} {told} {part}: {what}");
     choices.extend(condition.map(|words| LineChoice { label: label("condition"), words }));
-    if is_hurt(&what) {
+    let gone = what.eq_ignore_ascii_case("gone");
+    if gone {
+        let words = [owned(&["gone"]), pieces.clone()].concat();
+        let label = format!("{}: it is not where it was", unclear::line(&words));
+        choices.push(LineChoice { label, words });
+    }
+    if came_off(&what) {
+        let words = [owned(&["bag"]), pieces.clone()].concat();
+        choices.push(LineChoice { label: unclear::line(&words), words });
+    }
+    if is_hurt(&what) || gone || came_off(&what) {
         let words = [owned(&["damage"]), pieces, owned(&["--what", &what])].concat();
         choices.push(LineChoice { label: label("damage"), words });
     }
@@ -324,6 +370,21 @@ fn of_part(tags: &[String], part: &str, words: &[String]) -> Result<Vec<String>,
     let note = [owned(&["note"]), tags.to_vec(), owned(&["--words", &text])].concat();
     choices.push(LineChoice { label: label("note"), words: note });
     Err(Error::Unclear(Unclear { about: format!("{told}: what is {part} {what}?"), choices }))
+}
+
+/// `came out`, `fell off`: it is whole, and in the hand.
+fn came_off(what: &str) -> bool {
+    let small = what.to_lowercase();
+    let words: Vec<&str> = small.split_whitespace().collect();
+    matches!(
+        words.as_slice(),
+        ["came" | "fell" | "popped" | "dropped" | "is", "out" | "off" | "loose", ..]
+    )
+}
+
+/// Words between a piece and what is said of it.
+fn is_now(word: &str) -> bool {
+    matches!(word.to_lowercase().as_str(), "is" | "are" | "looks" | "now")
 }
 
 /// `tip chipped as found`: whose a damage is stands last, and says that it is one.
@@ -400,7 +461,11 @@ fn what_was_done(tags: &[String], rest: &[String], taken: Vec<Vec<String>>) -> E
             choices.push(LineChoice { label: unclear::line(&line), words: line });
         }
     }
-    let offered = kinds::offered(tags, rest);
+    let now = rest.iter().take_while(|word| SAYS.contains(&word.to_lowercase().as_str())).count();
+    let mut offered = kinds::offered(tags, rest);
+    if offered.is_empty() && !was(rest) {
+        offered = kinds::offered(tags, rest.get(now..).unwrap_or_default());
+    }
     choices.extend(
         offered.into_iter().map(|words| LineChoice { label: unclear::line(&words), words }),
     );

@@ -105,7 +105,10 @@ impl Standing {
                 let said: Vec<String> =
                     place.iter().cloned().chain(words.iter().cloned()).collect();
                 let asked = self.is_line(first, &said, known);
-                if !told && !asked && line::openings::could_be(first, rest).is_empty() {
+                if !told
+                    && !asked
+                    && line::openings::could_be(first, rest, &known.lexicon).is_empty()
+                {
                     return Err(error);
                 }
                 let lines = std::iter::once(line::LINES.to_owned());
@@ -362,6 +365,11 @@ fn all_of(
         return Ok(());
     };
     let at = at.saturating_add(1);
+    // `all but 425` is read with the line.
+    let next = words.get(at.saturating_add(1)).map(|word| folded(word)).unwrap_or_default();
+    if matches!(next.as_str(), "but" | "except") {
+        return Ok(());
+    }
     // After the first tag it is a word like others.
     if words.iter().take(at).skip(1).any(|word| Tag::looks_like(word)) {
         return Ok(());

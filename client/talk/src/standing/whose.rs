@@ -5,7 +5,10 @@
 
 use burrline_bench::whose::CustomerHere;
 use burrline_domain::verb::spec;
-use burrline_line::unclear::{Choice, Unclear, line};
+use burrline_line::{
+    closed,
+    unclear::{Choice, Unclear, line},
+};
 use burrline_present::alike_names::nearly;
 use burrline_terms::Tag;
 
@@ -36,7 +39,8 @@ pub fn meant(
 ) -> Option<Unclear> {
     let (at, length, whose) = named(words, here)?;
     // `left msg amsel` is asked what for, once it is clear whose.
-    let opening = bare(words.first()?) == "left";
+    let first = bare(words.first()?);
+    let opening = first == "left" || closed::reached(&first).is_some() || first == "told";
     let further = if at == 0 || opening { Further::MayBeAsked } else { Further::No };
     let mut choices = Vec::new();
     let mut names = Vec::new();
@@ -51,6 +55,9 @@ pub fn meant(
         let said =
             front.iter().chain(behind).any(|word| customer.tags.iter().any(|tag| is(word, tag)));
         let all = if said { &[] } else { customer.tags.as_slice() };
+        // A payment is for the whole visit, whichever of its heads is named.
+        let all = if pays(words) { all.get(..1).unwrap_or(all) } else { all };
+        let each = each.skip(usize::from(pays(words)));
         for heads in std::iter::once(all).chain(each.filter(|_| !said)) {
             let heads = heads.iter().map(ToString::to_string);
             let said: Vec<String> =
@@ -63,6 +70,17 @@ pub fn meant(
     let names = burrline_line::words::or(&names);
     let about = format!("a line goes by tags; is it {names}?");
     Some(Unclear { about, choices }).filter(|asked| !asked.choices.is_empty())
+}
+
+/// Whether a line says that money was given.
+fn pays(words: &[String]) -> bool {
+    let words: Vec<String> = words.iter().map(|word| bare(word)).collect();
+    words.iter().any(|word| closed::synonym(word).unwrap_or(word) == "pay")
+        || words.windows(2).any(|two| {
+            matches!(two, [gave, to] if gave == "gave" && (to == "me" || to == "us"))
+                || matches!(two, [put, down] if put == "put" && down == "down")
+        })
+        || words.iter().any(|word| matches!(word.as_str(), "cash" | "card" | "deposit"))
 }
 
 /// The words of a line that may be a name: of letters, and none that is known for something else.
