@@ -107,7 +107,7 @@ impl Bench {
         answerer: &mut (dyn Answerer + Send),
     ) -> Result<(Said, Option<Kept>), Error> {
         let typed = clock.now();
-        let hand = self.stick(common.hand.as_deref())?;
+        let hand = self.hand_of(common)?;
         let mut said = Said::default();
         let asked: Vec<bool> = lines.iter().map(|line| line.asked).collect();
         let drafts = lines.into_iter().map(Line::draft).collect::<Result<Vec<_>, _>>()?;

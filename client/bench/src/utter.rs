@@ -136,12 +136,15 @@ impl Bench {
         }
         let said_at = at.map(|words| self.time_of(words, &typed, &mut said.talk)).transpose()?;
         let before = self.hand();
-        let hand = self.stick(common.hand.as_deref())?;
+        let hand = self.hand_of(&common)?;
         if let (Some(before), Some(hand)) = (before, &hand)
             && before != *hand
         {
-            said.talk
-                .push(format!("from now on lines here are {hand}\u{2019}s, not {before}\u{2019}s"));
+            said.talk.push(if common.once {
+                format!("by {hand}; the next lines here are {before}\u{2019}s again")
+            } else {
+                format!("from now on lines here are {hand}\u{2019}s, not {before}\u{2019}s")
+            });
         }
         self.look_up_named(&utterance.verbs, clock, &mut said.talk).await?;
         let bare = utterance.verbs.iter().any(complete::takes_in_bare);
@@ -313,6 +316,14 @@ impl Bench {
             said.answers.push(Answer::Kept { entry, verb, skull, figures, waiting, why });
         }
         Ok(())
+    }
+
+    /// The hand of a line. A name among its words counts for that line, where somebody works here already.
+    pub(super) fn hand_of(&self, common: &line::Common) -> Result<Option<Name>, Error> {
+        match (&common.hand, self.hand()) {
+            (Some(word), Some(_)) if common.once => Ok(Some(Name::read(word)?)),
+            (said, _) => self.stick(said.as_deref()),
+        }
     }
 
     /// The hand that is said, which sticks; else the one that stuck.

@@ -6,9 +6,10 @@
 //! block arrives as one text and is run line by line.
 
 use std::{
+    collections::VecDeque,
     fmt, io,
     path::{Path, PathBuf},
-    sync::Arc,
+    sync::{Arc, Mutex, PoisonError},
 };
 
 use burrline_bench::Error;
@@ -27,6 +28,8 @@ pub(super) struct Aside {
     folder: Option<PathBuf>,
     /// The standing prompt and what it knows, if this is the prompt: it takes shorter lines.
     prompt: Option<Arc<(Standing, Known)>>,
+    /// Lines that the prompt is to take after the question.
+    later: Arc<Mutex<VecDeque<String>>>,
 }
 
 impl fmt::Debug for Aside {
@@ -67,6 +70,8 @@ pub(super) enum Choice {
     Run,
     /// It is the answer.
     Text,
+    /// The prompt takes it after the question.
+    Later,
     /// It is left off, and the question is put again.
     LeaveOff,
 }
@@ -74,7 +79,7 @@ pub(super) enum Choice {
 impl Aside {
     /// For a bench in a folder.
     pub(super) fn of(folder: Option<PathBuf>) -> Self {
-        Self { folder, prompt: None }
+        Self { folder, ..Self::default() }
     }
 
     /// Takes the prompt's short lines for lines, too.
@@ -120,11 +125,29 @@ impl Aside {
         match standing.clone().take(typed, known).ok()?.as_slice() {
             [Step::Run(whole)] => {
                 let is_verb = whole.iter().any(|word| spec(word).is_some());
-                (is_verb && line::parse_words(whole, &line::Lexicon::default()).is_ok())
-                    .then(|| whole.clone())
+                let read = is_verb && line::parse_words(whole, &line::Lexicon::default()).is_ok();
+                // `pot-1 off` says what was done without a verb.
+                let said = whole.strip_prefix(&[line::LINES.to_owned()]);
+                let said = said.is_some_and(|s| line::parse_words(s, &known.lexicon).is_ok());
+                (read || said).then(|| whole.clone())
             }
             _ => None,
         }
+    }
+
+    /// Whether this is the prompt, which takes further lines after a question.
+    pub(super) const fn is_at_prompt(&self) -> bool {
+        self.prompt.is_some()
+    }
+
+    /// Keeps lines for after the question.
+    pub(super) fn keep(&self, lines: &[String]) {
+        self.later.lock().unwrap_or_else(PoisonError::into_inner).extend(lines.iter().cloned());
+    }
+
+    /// The lines that were kept, in the order in which they were typed.
+    pub(super) fn kept(&self) -> VecDeque<String> {
+        std::mem::take(&mut *self.later.lock().unwrap_or_else(PoisonError::into_inner))
     }
 
     /// Runs a line, from its beginning to its end, while the question waits.
@@ -156,33 +179,55 @@ fn ran(folder: &Path, words: &[String], terminal: &mut Terminal) -> Result<(), E
     runtime.block_on(super::dispatch(&matches, terminal)).map(drop)
 }
 
-/// Asks what to do with a line; `text` if it can be an answer at all. None at the end of what is typed.
+/// What can become of lines that were typed at a question.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Offers {
+    /// It can be an answer at all.
+    pub text: bool,
+    /// There is a prompt, which takes them after the question.
+    pub later: bool,
+}
+
+/// Asks what to do with lines. None at the end of what is typed. Further lines that are typed meanwhile are
+/// kept with them: a block that is pasted comes line by line where the terminal does not mark it.
 pub(super) fn ask(
-    lines: &[Vec<String>],
-    text: bool,
+    lines: &mut Vec<String>,
+    offers: Offers,
     line: impl Fn(&str) -> io::Result<Option<String>>,
+    is_line: impl Fn(&str) -> bool,
     out: &mut impl io::Write,
 ) -> io::Result<Option<Choice>> {
-    match lines {
-        [one] => writeln!(
-            out,
-            "\u{201c}{}\u{201d} is a line of its own, and this is a question:",
-            one.join(" ")
-        )?,
+    match lines.as_slice() {
+        [one] => {
+            writeln!(out, "\u{201c}{one}\u{201d} is a line of its own, and this is a question:")?;
+        }
         many => writeln!(out, "{} lines at once, and this is a question:", many.len())?,
     }
     writeln!(out, "  r  run it now, then come back to the question")?;
-    if text {
+    if offers.later {
+        writeln!(out, "  l  later: run it after this question")?;
+    }
+    if offers.text {
         writeln!(out, "  t  take it as the answer")?;
     }
     writeln!(out, "  n  do not run it; the question stays")?;
-    let letters = if text { "r, t or n" } else { "r or n" };
+    let letters = match (offers.later, offers.text) {
+        (true, true) => "r, l, t or n",
+        (true, false) => "r, l or n",
+        (false, true) => "r, t or n",
+        (false, false) => "r or n",
+    };
     loop {
         let Some(typed) = line("> ")? else { return Ok(None) };
         match typed.trim() {
             "r" | "R" => return Ok(Some(Choice::Run)),
-            "t" | "T" if text => return Ok(Some(Choice::Text)),
+            "l" | "L" if offers.later => return Ok(Some(Choice::Later)),
+            "t" | "T" if offers.text && lines.len() == 1 => return Ok(Some(Choice::Text)),
             "n" | "N" => return Ok(Some(Choice::LeaveOff)),
+            further if is_line(further) => {
+                lines.push(further.to_owned());
+                writeln!(out, "{further}: this line, too; say {letters} for all {}", lines.len())?;
+            }
             _ => writeln!(out, "say {letters}; what was typed just now was not taken")?,
         }
     }
@@ -244,15 +289,16 @@ mod tests {
 
     #[test]
     fn it_is_asked_what_becomes_of_it() {
-        let ask = |typed: &[&str], text: bool| {
+        let ask = |typed: &[&str], text: bool, later: bool| {
             let typed = RefCell::new(typed.iter());
             let line = |_: &str| Ok(typed.borrow_mut().next().map(|&word| word.to_owned()));
             let mut out = Vec::new();
-            let lines = [["wash", "0418"].map(str::to_owned).to_vec()];
-            let choice = ask(&lines, text, line, &mut out).unwrap();
-            (choice, String::from_utf8(out).unwrap())
+            let mut lines = vec!["wash 0418".to_owned()];
+            let offers = Offers { text, later };
+            let choice = ask(&mut lines, offers, line, is_line, &mut out).unwrap();
+            (choice, String::from_utf8(out).unwrap(), lines)
         };
-        let (choice, shown) = ask(&["yes", "t"], true);
+        let (choice, shown, _) = ask(&["yes", "t"], true, false);
         assert_eq!(choice, Some(Choice::Text));
         assert_eq!(
             shown,
@@ -260,8 +306,24 @@ mod tests {
              then come back to the question\n  t  take it as the answer\n  n  do not run it; the \
              question stays\nsay r, t or n; what was typed just now was not taken\n"
         );
-        assert_eq!(ask(&["t", "r"], false).0, Some(Choice::Run));
-        assert_eq!(ask(&["n"], false).0, Some(Choice::LeaveOff));
-        assert_eq!(ask(&[], true).0, None);
+        assert_eq!(ask(&["t", "r"], false, false).0, Some(Choice::Run));
+        assert_eq!(ask(&["n"], false, false).0, Some(Choice::LeaveOff));
+        assert_eq!(ask(&[], true, false).0, None);
+    }
+
+    #[test]
+    fn lines_that_are_pasted_behind_a_question_are_kept_for_later() {
+        let typed = RefCell::new(["rinse 0419", "wash 0420", "l"].iter());
+        let line = |_: &str| Ok(typed.borrow_mut().next().map(|&word| word.to_owned()));
+        let mut out = Vec::new();
+        let mut lines = vec!["wash 0418".to_owned()];
+        let offers = Offers { text: true, later: true };
+        let choice = ask(&mut lines, offers, line, is_line, &mut out).unwrap();
+        assert_eq!(choice, Some(Choice::Later));
+        assert_eq!(lines, ["wash 0418", "rinse 0419", "wash 0420"]);
+        let aside = Aside::default();
+        aside.keep(&lines);
+        assert_eq!(aside.kept(), lines);
+        assert!(aside.kept().is_empty(), "each is run once");
     }
 }

@@ -88,6 +88,11 @@ impl Terminal {
         self.aside.at_prompt(standing, known);
     }
 
+    /// The lines that were typed at a question and are to be taken after it.
+    pub fn kept_lines(&self) -> std::collections::VecDeque<String> {
+        self.aside.kept()
+    }
+
     /// What is read from now on is lines, one after the other: no question takes one of them.
     pub fn without_answers(&mut self) {
         self.nobody = true;
@@ -232,15 +237,31 @@ impl HandThere {
             if lines.is_empty() {
                 return Ok(Some(typed.trim().to_owned()));
             }
+            let aside = &self.terminal.aside;
             // A question with letters takes no text, and several lines are none.
-            let text = prompt != "> " && lines.len() == 1;
-            match aside::ask(&lines, text, |prompt| self.typed(prompt), &mut io::stderr())? {
+            let offers = aside::Offers {
+                text: prompt != "> " && lines.len() == 1,
+                later: aside.is_at_prompt(),
+            };
+            let mut typed_lines: Vec<String> = typed
+                .lines()
+                .map(str::trim)
+                .filter(|line| !line.is_empty())
+                .map(str::to_owned)
+                .collect();
+            let is_line = |line: &str| !aside.lines(line).is_empty();
+            let line = |prompt: &str| self.typed(prompt);
+            match aside::ask(&mut typed_lines, offers, line, is_line, &mut io::stderr())? {
                 None => return Ok(None),
                 Some(aside::Choice::Text) => return Ok(Some(typed.trim().to_owned())),
-                Some(aside::Choice::LeaveOff) => {}
+                Some(aside::Choice::LeaveOff) => {
+                    let left = typed_lines.join("; ");
+                    writeln!(io::stderr(), "not run: {left}")?;
+                }
+                Some(aside::Choice::Later) => aside.keep(&typed_lines),
                 Some(aside::Choice::Run) => {
-                    for words in &lines {
-                        self.terminal.aside.run(words, &self.terminal);
+                    for words in aside.lines(&typed_lines.join("\n")) {
+                        aside.run(&words, &self.terminal);
                     }
                 }
             }

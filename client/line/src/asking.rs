@@ -39,8 +39,7 @@ pub fn reading(words: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
 pub(crate) fn records_nothing(words: &[String], lexicon: &Lexicon) -> Result<(), Error> {
     if let Some(stuff) = run_out(words) {
         return Err(Error::usage(format!(
-            "{}: nothing is recorded of it; `count-stock {stuff}` with how much there is says what is left, \
-             and `stock` shows it",
+            "{}: nothing is recorded of it; `count-stock` says how much {stuff} there is, and `stock` shows it",
             unclear::line(words)
         )));
     }

@@ -115,7 +115,8 @@ pub fn common_of(matches: &ArgMatches) -> Common {
     let text = |id: &str| matches.try_get_one::<String>(id).ok().flatten().cloned();
     Common {
         at: text("said-at"),
-        hand: text("said-hand"),
+        hand: text("said-hand").or_else(|| text("said-by")),
+        once: text("said-hand").is_none() && text("said-by").is_some(),
         anyway: text("said-anyway"),
         done: matches.get_flag("said-done"),
     }
@@ -125,7 +126,7 @@ pub fn common_of(matches: &ArgMatches) -> Common {
 pub fn common_words(common: &Common, details: &Details) -> Vec<String> {
     let all = [
         ("--at", &common.at),
-        ("--hand", &common.hand),
+        (if common.once { "--done-by" } else { "--hand" }, &common.hand),
         ("--anyway", &common.anyway),
         ("--name", &details.name),
         ("--phone", &details.phone),
@@ -219,6 +220,7 @@ fn common(command: Command) -> Command {
         )
         .hide(corrects),
         text("said-hand", "hand", "NAME", "Who did it; sticks at this bench until changed"),
+        text("said-by", "done-by", "NAME", "Who did this line alone").hide(true),
         text("said-anyway", "anyway", "REASON", "Do it although a rule says no, for this reason"),
         text(
             "said-done",

@@ -205,7 +205,7 @@ impl Reader<'_> {
         let mut choices = Vec::new();
         if let Some(hand) = self.lexicon.hand(word) {
             let mut line = self.replaced(at, 1, &[]);
-            line.extend(["--hand".to_owned(), hand.to_owned()]);
+            line.extend(["--done-by".to_owned(), hand.to_owned()]);
             choices.push((format!("{hand} did it"), line));
         }
         let number = Tag::looks_like(word);

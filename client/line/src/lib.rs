@@ -96,6 +96,8 @@ pub struct Common {
     pub at: Option<String>,
     /// Who did it.
     pub hand: Option<String>,
+    /// It is the hand of this line alone, as a name among its words is.
+    pub once: bool,
     /// The reason for doing it against a rule.
     pub anyway: Option<String>,
     /// A missing step was done and not said.
@@ -106,7 +108,9 @@ impl Common {
     /// These, with what others say that these do not.
     #[must_use]
     pub fn or(self, others: Self) -> Self {
+        let once = if self.hand.is_some() { self.once } else { others.once };
         Self {
+            once,
             at: self.at.or(others.at),
             hand: self.hand.or(others.hand),
             anyway: self.anyway.or(others.anyway),
@@ -202,7 +206,7 @@ fn told_to(words: &[String], lexicon: &Lexicon) -> Result<(), Error> {
         return Ok(());
     };
     let mut line: Vec<String> = words.iter().skip(1).cloned().collect();
-    line.extend(["--hand".to_owned(), hand.to_owned()]);
+    line.extend(["--done-by".to_owned(), hand.to_owned()]);
     Err(doubt::unclear(format!("did {hand} do it?"), [(format!("{hand} did it"), line)]))
 }
 
@@ -217,7 +221,7 @@ pub fn hand_first(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
     match hand.filter(|_| verb) {
         Some(hand) => {
             let mut turned = rest.to_vec();
-            turned.extend(["--hand".to_owned(), hand.to_owned()]);
+            turned.extend(["--done-by".to_owned(), hand.to_owned()]);
             turned
         }
         None => words,
@@ -320,6 +324,7 @@ fn of_matches(
     }
     if common.hand.is_none() {
         common.hand = hand_said(spec, &mut words, lexicon);
+        common.once = common.hand.is_some();
     }
     // `undo last`: the last line is meant without a word.
     if spec.word == "strike" && words.len() == 1 && words.iter().all(|word| word == "last") {

@@ -337,7 +337,7 @@ impl Reader<'_> {
         } else {
             self.instead(at, count, field, &before)
         };
-        said.extend(["--hand".to_owned(), hand.to_owned()]);
+        said.extend(["--done-by".to_owned(), hand.to_owned()]);
         Some(unclear(
             format!("{}: what of \u{201c}{hand}\u{201d}?", self.spec.word),
             [self.as_text(field, at, count), (format!("{hand} says so"), said)],

@@ -33,6 +33,8 @@ pub struct Share {
 const SHARES: &[(&[&str], Part)] = &[
     (&["in", "full"], Part::All),
     (&["the", "rest"], Part::All),
+    (&["settled", "up"], Part::All),
+    (&["squared", "up"], Part::All),
     (&["paid", "off"], Part::All),
     (&["paid", "up"], Part::All),
     (&["the", "balance"], Part::All),
@@ -50,13 +52,16 @@ const SHARES: &[(&[&str], Part)] = &[
 ];
 
 /// Words that say that money was given.
-const PAID: &[&str] =
-    &["pay", "paid", "pd", "pays", "payed", "down", "deposit", "now", "gave", "today"];
+const PAID: &[&str] = &[
+    "pay", "paid", "pd", "pays", "payed", "down", "deposit", "now", "gave", "today", "settled",
+    "squared",
+];
 
 /// Words that say no more than that it was paid.
 const AROUND: &[&str] = &[
     "pay", "paid", "pd", "payed", "down", "put", "gave", "a", "the", "me", "us", "for", "on", "of",
-    "by", "with", "in", "is", "it", "he", "she", "they", "has", "today", "now", "price",
+    "by", "with", "in", "is", "it", "he", "she", "they", "has", "today", "now", "price", "his",
+    "her", "their", "my", "up",
 ];
 
 /// Words for what is still to come: nobody paid yet.
@@ -107,7 +112,9 @@ pub fn share(words: &[String]) -> Option<Share> {
     if !begins
         || (part == Part::All
             && behind.first().is_some_and(|next| {
-                matches!(next.as_str(), "next" | "later" | "tomorrow" | "when" | "on")
+                let by_means = behind.iter().take(3).any(|word| is_means(word));
+                matches!(next.as_str(), "next" | "later" | "tomorrow" | "when")
+                    || (next == "on" && !by_means)
             }))
     {
         return None;
@@ -160,7 +167,19 @@ impl Share {
 /// # Errors
 /// [`Error::Usage`] with what to type.
 pub(crate) fn sum_wanted(words: &[String]) -> Result<(), Error> {
-    let Some(share) = share(words) else { return Ok(()) };
+    let Some(share) = share(words) else {
+        // `paid the rest on his card` names nobody.
+        let with_tag: Vec<String> =
+            words.iter().cloned().chain(std::iter::once("0417".to_owned())).collect();
+        let nobody = !words.iter().any(|word| word.bytes().any(|byte| byte.is_ascii_digit()));
+        return match self::share(&with_tag).filter(|_| nobody) {
+            Some(_) => Err(Error::usage(format!(
+                "{}: for which head? Say its tag in front, as in `0417 paid the rest card`",
+                unclear::line(words)
+            ))),
+            None => Ok(()),
+        };
+    };
     Err(Error::usage(format!(
         "{}: how much is that? `show {}` tells what is owed; then say the sum, as in `{}`",
         unclear::line(words),
@@ -203,6 +222,8 @@ mod tests {
             ),
             ("413 paid the rest", "pay 413 90.00"),
             ("413 paid off card", "pay 413 90.00 card"),
+            ("413 paid the rest on his card", "pay 413 90.00 card"),
+            ("413 settled up", "pay 413 90.00"),
             ("pay 413 in full", "pay 413 90.00"),
             ("pay 413 balance check", "pay 413 90.00 check"),
             ("413 put half down", "pay 413 90.00 ; note 413 --words half"),

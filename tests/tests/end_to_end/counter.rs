@@ -25,7 +25,7 @@ const THREE: &[&str] = &[
     "2025-11-07",
     "Alder VA", // first
     "",
-    "",
+    "whitetail",
     "skinned",
     "",
     "",
@@ -33,7 +33,7 @@ const THREE: &[&str] = &[
     "2025-11-07",
     "Alder VA", // second
     "",
-    "",
+    "whitetail",
     "skinned",
     "left beam broken",
     "",

@@ -104,6 +104,10 @@ async fn by_hand(mut stand: Stand, terminal: &mut Terminal) -> Result<Ending, Er
     // Lines of a pasted block that are still to be run.
     let mut pasted: VecDeque<String> = VecDeque::new();
     loop {
+        // What was typed at a question comes before what was pasted behind it.
+        for line in terminal.kept_lines().into_iter().rev() {
+            pasted.push_front(line);
+        }
         if initial.is_empty()
             && let Some(line) = pasted.pop_front()
         {

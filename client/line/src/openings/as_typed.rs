@@ -43,6 +43,11 @@ pub(super) fn tags(words: &[String]) -> Vec<String> {
             continue;
         }
         let bare = word.strip_prefix('#').unwrap_or(word);
+        // `425's teeth`.
+        let bare = ["'s", "\u{2019}s"]
+            .iter()
+            .find_map(|own| bare.strip_suffix(own).filter(|tag| is_tag(tag)))
+            .unwrap_or(bare);
         let parts: Vec<&str> = bare.split([',', '/']).filter(|part| !part.is_empty()).collect();
         if parts.len() > 1 && parts.iter().all(|part| is_tag(part)) {
             line.extend(parts.iter().map(|&part| part.to_owned()));

@@ -80,7 +80,7 @@ impl Line<'_> {
             let behind = behind.get(pronouns..)?;
             let mut line = [vec![spec.word.to_owned()], tags.clone(), behind.to_vec()].concat();
             if let Some(hand) = &hand {
-                line.extend(["--hand".to_owned(), hand.clone()]);
+                line.extend(["--done-by".to_owned(), hand.clone()]);
             }
             parse_words(&line, self.lexicon).ok()?;
             lines.push(line);
@@ -102,7 +102,7 @@ fn skulls(words: &[String]) -> Option<(Vec<String>, Vec<String>)> {
     let mut count = 0;
     while let Some(word) = rest.get(count) {
         let next = rest.get(count.saturating_add(1));
-        let unit = next.is_some_and(|unit| amount::is_unit(&plain(unit)));
+        let unit = next.is_some_and(|unit| amount::is_unit(&plain(unit)) && plain(unit) != "in");
         let tag = is_tag(word) && !unit && !(money && count > 0);
         if !(tag || (joins(word) && count > 0 && next.is_some_and(|next| is_tag(next)))) {
             break;

@@ -6,6 +6,7 @@ mod by_name;
 mod clauses;
 mod counter;
 mod deeds;
+mod other_words;
 mod papers;
 mod prices;
 mod put_right;
@@ -131,6 +132,12 @@ pub fn could_be(word: &str, rest: &[String], lexicon: &Lexicon) -> Vec<Vec<Strin
         }
         ("scrubbed" | "hosed" | "cleaned", _) => {
             vec![owned(&["wash", tag]), owned(&["rinse", tag]), owned(&["flesh", tag])]
+        }
+        ("new", "tag") if rest.iter().any(|word| plain(word) == "for") => {
+            match other.filter(|other| *other != tag) {
+                Some(old) => vec![owned(&["swap-tag", old, tag]), owned(&["clip-tag", old, tag])],
+                None => Vec::new(),
+            }
         }
         ("new", "tag") => match other.filter(|other| *other != tag) {
             Some(new) => vec![owned(&["swap-tag", tag, new]), owned(&["clip-tag", tag, new])],
@@ -293,6 +300,7 @@ impl Line<'_> {
             .or_else(|| self.read_off(&first))
             .or_else(|| self.topped(&first))
             .or_else(|| self.animal())
+            .or_else(|| self.in_other_words())
     }
 
     fn rest(&self, from: usize) -> &[String] {
@@ -401,8 +409,10 @@ impl Line<'_> {
         let hand = self.lexicon.hand(first)?;
         self.hours(first).or_else(|| {
             let line = Line { words: self.rest(1), lexicon: self.lexicon };
-            let mut line = line.turned()?;
-            line.extend(["--hand".to_owned(), hand.to_owned()]);
+            // Who cracked it is no word of who says so.
+            let mut line =
+                line.turned().filter(|line| line.first().is_some_and(|v| v != "damage"))?;
+            line.extend(["--done-by".to_owned(), hand.to_owned()]);
             Some(line)
         })
     }
@@ -417,7 +427,7 @@ impl Line<'_> {
             || (clocks && matches!(hours::worked(&typed), Fit::Is { .. } | Fit::Unclear { .. }));
         span.then(|| {
             let mut line = Self::line(&["hours"], self.rest(1));
-            line.extend(["--hand".to_owned(), hand.to_owned()]);
+            line.extend(["--done-by".to_owned(), hand.to_owned()]);
             line
         })
     }
@@ -442,12 +452,31 @@ impl Line<'_> {
         })
     }
 
+    /// `cracked 433 nose`, `chipped 433 tine carrying it`: what was hurt stands behind the tag.
+    fn hurt_of(&self, first: &str) -> Option<Vec<String>> {
+        let tag = self.words.get(1)?.trim_end_matches([',', ':']).to_owned();
+        let rest = self.rest(2);
+        let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+        let more = rest.iter().any(|word| is_tag(word) || is_verb(&plain(word)));
+        if rest.is_empty() || more || first == "lost" {
+            return None;
+        }
+        if let Some((piece, used)) = crate::pieces::piece_at(&typed) {
+            let skull = format!("{tag}/{}", piece.word());
+            return Some(Self::line(&["damage", &skull, first], rest.get(used..)?));
+        }
+        Some(Self::line(&["damage", &tag, first], rest))
+    }
+
     /// `chipped a tine on 0431, ours`, `lost tooth 0417`.
     fn hurt(&self, first: &str) -> Option<Vec<String>> {
         if !HURT.contains(&first) {
             return None;
         }
-        let at = self.words.iter().position(|word| is_tag(word)).filter(|at| *at > 1)?;
+        let at = self.words.iter().position(|word| is_tag(word)).filter(|at| *at > 0)?;
+        if at == 1 {
+            return self.hurt_of(first);
+        }
         let tag = self.words.get(at)?.trim_end_matches([',', ':']).to_owned();
         let rest = self.rest(at.saturating_add(1));
         let small = matches!(self.plain(at.saturating_sub(1)).as_str(), "on" | "of" | "from");

@@ -95,7 +95,16 @@ fn joined_places(words: &[String], lexicon: &Lexicon) -> Vec<String> {
         let next = words.get(at.saturating_add(1)).map_or("", String::as_str);
         let place = place_of_two(word, next, lexicon);
         at = at.saturating_add(if place.is_some() { 2 } else { 1 });
+        let found = place.is_some();
         line.push(place.unwrap_or_else(|| word.clone()));
+        // `pot 1 & 2`: the second is of the same kind.
+        if let (true, [and, number, ..]) = (found, words.get(at..).unwrap_or_default())
+            && matches!(plain(and).as_str(), "and" | "&" | "+")
+            && let Some(other) = place_of_two(word, number, lexicon)
+        {
+            line.extend([and.clone(), other]);
+            at = at.saturating_add(2);
+        }
     }
     line
 }

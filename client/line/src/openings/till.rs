@@ -58,13 +58,11 @@ impl Line<'_> {
     /// `open till 200`, `till starts with 185.50`.
     fn opened(&self, first: &str) -> Option<Vec<String>> {
         let second = self.plain(1);
-        let opened =
-            matches!((first, second.as_str()), ("open" | "opened" | "start", "till" | "drawer"))
-                || (matches!(first, "till" | "drawer")
-                    && matches!(
-                        second.as_str(),
-                        "starts" | "started" | "opens" | "opened" | "start"
-                    ));
+        let opened = matches!(
+            (first, second.as_str()),
+            ("open" | "opened" | "start" | "started", "till" | "drawer")
+        ) || (matches!(first, "till" | "drawer")
+            && matches!(second.as_str(), "starts" | "started" | "opens" | "opened" | "start"));
         let (at, sum) = self.only_sum().filter(|_| opened)?;
         (at.saturating_add(1) == self.words.len()).then(|| Self::line(&["float", &sum], &[]))
     }

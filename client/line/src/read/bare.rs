@@ -210,6 +210,7 @@ impl Reader<'_> {
         let greasy = match low.as_slice() {
             ["not" | "no", "greasy" | "grease", ..] => Some((YesNo::No, 2)),
             ["greasy", ..] if typed.len() == 1 => Some((YesNo::Yes, 1)),
+            ["greasy", "still"] | ["still", "greasy"] => Some((YesNo::Yes, 2)),
             _ => None,
         };
         let (field, value, used) = if let Some((answer, used)) = greasy {

@@ -179,7 +179,8 @@ impl Reader<'_> {
         if back && on {
             // `back on 0426`, where the piece that goes back on is already said.
             let small = matches!(next.as_str(), "in" | "on" | "to");
-            let behind = typed.get(2).is_some_and(|word| tag(word));
+            // `nose glued back on`.
+            let behind = typed.get(2).is_none_or(|word| tag(word));
             return Some(if small && behind { 2 } else { 1 });
         }
         (verb == "swap-tag" && word == "as" && tag(&next)).then_some(1)

@@ -98,7 +98,8 @@ impl Reader<'_> {
         let (piece, used) = crate::pieces::piece_at(typed)?;
         // `nose back on 0426`, `jaw of 0431`.
         let small = |word: &&&str| {
-            matches!(word.to_lowercase().as_str(), "back" | "on" | "of" | "from" | "to" | "the")
+            let word = word.to_lowercase();
+            matches!(word.as_str(), "back" | "on" | "in" | "of" | "from" | "to" | "the")
         };
         let between = typed.get(used..)?.iter().take_while(small).count();
         let used = used.saturating_add(between);

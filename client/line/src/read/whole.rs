@@ -1,6 +1,9 @@
 //! What a line lacks or has too much of as a whole.
 
-use burrline_terms::{Kind, Skull, Typed as _, words::Piece};
+use burrline_terms::{
+    Kind, Skull, Typed as _,
+    words::{Flame, Piece},
+};
 
 use super::Reader;
 use crate::{Error, calendar, closed, doubt, unclear::Unclear, words::and};
@@ -51,6 +54,17 @@ impl Reader<'_> {
             |names: &[&str]| names.iter().all(|name| !self.sorted.given.contains_key(*name));
         if verb == "top-up" && nothing(&["water", "add"]) {
             return says(format!("{verb}: what went in? As in `top-up tub-1 1 qt 12 %`"));
+        }
+        if verb == "heat" && nothing(&["how", "temperature"]) {
+            let choice = |how: &Flame| {
+                let line = self.replaced(self.words.len(), 0, &[how.word().to_owned()]);
+                doubt::as_line(line)
+            };
+            let about = format!("{verb}: what was done to the flame, or how hot is it?");
+            return Err(doubt::unclear(about, Flame::ALL.iter().map(choice)));
+        }
+        if verb == "reading" && nothing(&["strength", "temperature", "ph"]) {
+            return says(format!("{verb}: what was read? As in `reading tub-1 3 %`"));
         }
         if verb == "roll-call" && nothing(&["tags"]) {
             return says(format!("{verb}: which tags are there? Say every one"));

@@ -142,6 +142,9 @@ pub(super) fn bagged(tags: &[String], piece: &str, words: &[String]) -> Option<V
 /// Whether words say that a skull stays where it is for a while.
 fn longer(words: &[&str]) -> bool {
     let more = words.iter().any(|word| matches!(*word, "another" | "more" | "longer"));
+    if let ["needs" | "need", "another", figure] = words {
+        return figure.bytes().all(|byte| byte.is_ascii_digit());
+    }
     more && words.iter().any(|word| is_time_unit(word))
 }
 
@@ -163,7 +166,7 @@ fn said_state<'a>(words: &[&'a str]) -> Option<&'a str> {
             || verb::spec(closed::synonym(word).unwrap_or(word)).is_some()
     };
     let only = words.iter().filter(more).count() == 1;
-    (only && words.len() <= 3).then_some(*state)
+    (only && words.len() <= 6).then_some(*state)
 }
 
 /// How a customer says something.
@@ -198,6 +201,48 @@ pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
                 with("look", &["clean"]),
                 with("tell", &["--purpose", "ready"]),
             ]
+        }
+        ["ok'd" | "okd" | "okayed", ..]
+        | ["said" | "says", "go", ..]
+        | ["go", "ahead"]
+        | ["ok", "with", ..] => vec![with("agree", &[])],
+        ["all" | "almost" | "about", "done", ..] | ["ready", "to", "go"] | ["done", "drying"] => {
+            vec![with("inspect", &[]), with("look", &["clean"]), with("look", &["more"])]
+        }
+        ["almost" | "nearly" | "getting", ..] => vec![with("look", &["more"])],
+        ["failed", ..] => {
+            let faults = rest.get(1..).unwrap_or_default().join(" ");
+            let faults = if faults.is_empty() { vec![] } else { vec!["--faults", faults.as_str()] };
+            vec![with("inspect", &faults)]
+        }
+        ["ruined" | "trashed" | "destroyed", ..] => vec![with("write-off", &["ruined"])],
+        ["lost"] => vec![with("write-off", &["lost"]), with("gone", &[])],
+        ["too", "expensive"] | ["no", "deal"] | [.., "changed", _, "mind"] => {
+            vec![with("give-back", &["--why", &rest.join(" ")])]
+        }
+        ["mad" | "upset" | "angry" | "complained", ..] => {
+            vec![with("dispute", &["--words", &rest.join(" ")])]
+        }
+        ["came", "back", ..] => {
+            let why = rest.get(2..).unwrap_or_default().join(" ");
+            let brought = if why.is_empty() { vec![] } else { vec!["--why", why.as_str()] };
+            vec![with("bring-back", &brought)]
+        }
+        [first, .., "by", _, _] | [first, .., "by", _]
+            if matches!(*first, "needs" | "wants" | "want" | "has") =>
+        {
+            let at = small.iter().position(|word| *word == "by").unwrap_or(0);
+            let day = small.get(at.saturating_add(1)..).unwrap_or_default();
+            vec![with("promise", day)]
+        }
+        // `gristle still on`, `meat on the jaw`: it is not there yet.
+        words
+            if words
+                .iter()
+                .any(|word| matches!(*word, "meat" | "gristle" | "tissue" | "cartilage"))
+                && words.iter().any(|word| matches!(*word, "still" | "on" | "left")) =>
+        {
+            vec![with("look", &["more"])]
         }
         ["abandoned" | "unclaimed"] => vec![with("write-off", &["unclaimed"])],
         ["complaint" | "complains" | "unhappy", ..] | [_, "unhappy", ..] => {

@@ -10,6 +10,23 @@ use crate::Error;
 /// The verbs that say how a water is.
 const OF_WATERS: &[&str] = &["heat", "reading", "top-up", "fill"];
 
+/// Words before what was read off.
+const READS: &[&str] = &[
+    "is",
+    "at",
+    "reads",
+    "read",
+    "tested",
+    "shows",
+    "now",
+    "temp",
+    "temperature",
+    "hit",
+    "reached",
+    "up",
+    "to",
+];
+
 /// Words for what was done to a flame.
 const HOW: &[&str] = &["lit", "boil", "boiling", "down", "off", "on", "simmer"];
 
@@ -20,6 +37,11 @@ pub(super) fn of_place(
     lexicon: &Lexicon,
 ) -> Result<Vec<String>, Error> {
     let about = vec![place.to_owned()];
+    // `pot-2 190 now` says how it is now.
+    let rest = match rest {
+        [said @ .., now] if !said.is_empty() && now.eq_ignore_ascii_case("now") => said,
+        rest => rest,
+    };
     if let Some(put_in) = kinds::put_in(place, rest, lexicon) {
         return Ok(put_in);
     }
@@ -92,14 +114,22 @@ pub(super) fn of_place(
         let value = rest.get(1..).unwrap_or_default();
         return Ok([owned(&["reading", place]), value.to_vec()].concat());
     }
+    // How warm a place without water is, is seen and not read off: `freezer-1 -18 C`.
+    let dry = ["freezer", "rack", "shelf", "dryer", "oven", "colony", "board"];
+    if dry.iter().any(|kind| place.starts_with(kind)) && !tagged {
+        let led = rest.iter().take_while(|word| READS.contains(&word.to_lowercase().as_str()));
+        let value = rest.get(led.count()..).unwrap_or_default();
+        if let [observe] = taking(&["observe"], &about, value, lexicon).as_slice() {
+            return Ok(observe.clone());
+        }
+    }
     let mut taken =
         if looked.is_empty() { taking(OF_WATERS, &about, rest, lexicon) } else { looked };
     if taken.len() == 1 {
         return Ok(taken.remove(0));
     }
     // `pot-2 is 178 F` was read off, and nothing is heated in a tub.
-    let reads = ["is", "at", "reads", "read", "tested", "shows", "now", "temp", "temperature"];
-    let led = rest.iter().take_while(|word| reads.contains(&word.to_lowercase().as_str())).count();
+    let led = rest.iter().take_while(|word| READS.contains(&word.to_lowercase().as_str())).count();
     let cold = ["tub", "tank", "freezer"].iter().any(|kind| place.starts_with(kind));
     let value = rest.get(led..).unwrap_or_default();
     if led > 0 || cold {
@@ -113,8 +143,10 @@ pub(super) fn of_place(
     }
     let said = rest.join(" ");
     let choices = taken.into_iter().map(doubt::as_line);
+    let seen = owned(&["observe", place, "--words", &said]);
+    let seen = (format!("only what was seen: \u{201c}{said}\u{201d}"), seen);
     Err(doubt::unclear(
         format!("{place} {said}: what was done? Begin with it, as in `heat {place} off`"),
-        choices,
+        choices.chain([seen]),
     ))
 }

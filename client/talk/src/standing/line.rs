@@ -239,7 +239,16 @@ impl Standing {
         let takes_place = spec.fields.iter().any(|field| field.kind() == Kind::Place);
         let named = words.iter().skip(1).any(|word| Tag::looks_like(word));
         let scope = words.get(1).is_some_and(|word| known.place_named(word).is_some());
-        if !takes_place && named && scope && !words.iter().any(|word| word == "?") {
+        // One that is known to be elsewhere is asked about, with the place.
+        let tagged = |word: &&String| word.len() >= 3 && Tag::looks_like(word);
+        let elsewhere = words.iter().skip(1).filter(tagged).any(|word| {
+            let is_it = |tag: &str| tag == word || tag.trim_start_matches('0') == word.as_str();
+            let there = |line: &burrline_proto::v1::SkullLine| is_it(&line.tag);
+            let here = place.as_deref().map(|place| known.here(place)).unwrap_or_default();
+            known.open().any(there) && !here.iter().any(there)
+        });
+        let unread = words.iter().any(|word| word == "?");
+        if !takes_place && named && scope && !unread && !elsewhere {
             words.remove(1);
         }
         whole_tags(words, place.as_deref(), known)

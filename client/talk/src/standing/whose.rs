@@ -177,7 +177,10 @@ mod tests {
     fn a_name_stands_for_the_heads_that_are_here_and_is_asked_about() {
         let (about, lines) = asked("fenn paid 240 card").unwrap();
         assert_eq!(about, "a line goes by tags; is it Ada Fenn (0418, 0419)?");
-        assert_eq!(lines, ["0418 0419 paid 240 card", "0418 paid 240 card", "0419 paid 240 card"]);
+        // A payment is for the whole visit, so that one head of it is named.
+        assert_eq!(lines, ["0418 paid 240 card", "0419 paid 240 card"]);
+        let (_, lines) = asked("fenn washed").unwrap();
+        assert_eq!(lines, ["0418 0419 washed", "0418 washed", "0419 washed"]);
         assert_eq!(asked("called Ada Fenn, no answer").unwrap().1[0], "called 0418 0419 no answer");
         assert_eq!(asked("fenn's slip").unwrap().1[1], "0418 slip");
         assert_eq!(asked("fenn agreed 418").unwrap().1, ["agreed 418"]);

@@ -17,7 +17,6 @@ impl Visit {
             // Of several nobody guesses which is meant.
             Step::Which if self.found.len() == 1 => "1".to_owned(),
             Step::Tag(head) => self.next_tag(head, known),
-            Step::Kind(head) => self.species_before(head),
             Step::Condition(head) if head::hide_is_on(self, head) => NOT_SEEN.to_owned(),
             Step::Killed(head) => self.before(head, Step::Killed),
             Step::County(head) => self.before(head, Step::County),
@@ -26,6 +25,7 @@ impl Visit {
             Step::Heard => LATER.to_owned(),
             Step::Who
             | Step::Which
+            | Step::Kind(_)
             | Step::State(_)
             | Step::Condition(_)
             | Step::Phone
@@ -124,13 +124,6 @@ impl Visit {
             }
         }
         tag
-    }
-
-    /// The animal of the head before, without what differs from head to head.
-    fn species_before(&self, head: usize) -> String {
-        let before = head.checked_sub(1).and_then(|before| head::take_in(self, before).ok());
-        let species = before.and_then(|take_in| take_in.species);
-        species.map(|species| species.to_string()).unwrap_or_default()
     }
 
     fn before(&self, head: usize, step: fn(usize) -> Step) -> String {

@@ -19,6 +19,7 @@ pub mod ask;
 pub mod head;
 pub mod kept;
 pub mod lines;
+mod plainly;
 #[cfg(test)]
 mod tests;
 pub mod write;
@@ -316,6 +317,9 @@ impl Visit {
     }
 
     fn checked(&self, step: Step, words: &str, known: &Known) -> Result<String, String> {
+        if let Some(plain) = plainly::answered(step, words, self.found.len()) {
+            return plain;
+        }
         match step {
             Step::Who => {
                 if words == SAME && known.ticket.is_none() {
@@ -323,7 +327,7 @@ impl Visit {
                 }
                 let least = words.chars().filter(|c| c.is_alphanumeric()).count() >= 2;
                 if least {
-                    Ok(words.to_owned())
+                    plainly::who(words)
                 } else {
                     Err("say at least a name or a phone".into())
                 }

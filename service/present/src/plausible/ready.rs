@@ -12,6 +12,15 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
         Verb::Purpose(purpose) if purpose.what == ToldFor::Ready => "told that it is ready",
         Verb::Mount(_) => "mounted",
         Verb::Inspect(_) => "inspected",
+        // That it still lies in a water is asked about anyway as it leaves.
+        Verb::HandOver(_) | Verb::Ship(_) => {
+            if matches!(Far::of(line.state, job, line.now), Far::Whole | Far::Skinned) {
+                let words =
+                    "it goes home, and it is raw: nobody cleaned it; unworked it is a `give-back`";
+                out.add("not-ready", words);
+            }
+            return;
+        }
         _ => return,
     };
     if let Some(is) = not_ready(line.state, job, line) {

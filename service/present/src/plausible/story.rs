@@ -1,7 +1,7 @@
 //! What the trail of a head does not fit: brought back though it never left, a dispute that is none.
 
 use burrline_domain::{State, Verb, fold::Route};
-use burrline_terms::{Digest, EntryName};
+use burrline_terms::{Digest, EntryName, words::Piece};
 
 use super::{Doubts, Line, called};
 use crate::view;
@@ -9,6 +9,21 @@ use crate::view;
 pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
     let Some(job) = line.job else { return };
     match line.verb {
+        Verb::Out(of) => {
+            let piece = of.skull.piece;
+            let there = job.stays.iter().any(|stay| stay.open() && stay.piece == piece);
+            let whole = job.stays.iter().any(|stay| stay.open() && stay.piece == Piece::Skull);
+            // What is said of an earlier time has its place in the story by that time.
+            let later = job.stays.iter().any(|stay| stay.from.at > line.now);
+            if !there && !whole && !put_in(line, piece) && !later {
+                let left = job.stays.iter().filter(|stay| stay.piece == piece).next_back();
+                let words = match left {
+                    Some(stay) => format!("it is in no place: it left {} already", stay.place),
+                    None => "it is in no place: nobody said it in".to_owned(),
+                };
+                out.add("in-no-place", words);
+            }
+        }
         Verb::BringBack(_) if job.ended.is_none() => {
             let back = view::said_back(line.state, job);
             out.add("never-left", format!("it never left: {back}"));
@@ -29,6 +44,14 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
         }
         _ => {}
     }
+}
+
+/// Whether a piece is put in a place right before a line.
+fn put_in(line: &Line<'_>, piece: Piece) -> bool {
+    line.before.iter().any(|verb| {
+        matches!(verb, Verb::In(_) | Verb::FoundIn(_))
+            && verb.skull().is_some_and(|skull| skull.piece == piece)
+    })
 }
 
 /// The head on which a photo was named before.

@@ -3,7 +3,7 @@
 use burrline_domain::{
     Verb,
     fold::{Bath, Key, Rests},
-    verb::Out,
+    verb::{Dump, Out},
 };
 use burrline_proto::v1;
 use burrline_reckon::{
@@ -44,6 +44,7 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
             if fill.water.is_some_and(|water| water.litres().is_zero()) {
                 out.add("volume", "0 L of water is none");
             }
+            filled_already(line, &fill.place, out);
             holds(line, &fill.place, litres, None, out);
             doses::too_little(line, &fill.place, litres, out);
             doses::too_much_of_it(line, &fill.place, litres, &add, out);
@@ -81,6 +82,9 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
         Verb::Reading(reading) => {
             if reading.strength.is_some() || reading.ph.is_some() {
                 dry(line, &reading.place, "there is nothing in it to read", out);
+            } else if reading.temperature.is_some() {
+                let so = "how warm it is, is said with `observe`";
+                dry(line, &reading.place, so, out);
             }
             heated(line, &reading.place, reading.temperature, out);
             if let Some(strength) = reading.strength {
@@ -111,6 +115,27 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
 
 fn bath<'a>(line: &Line<'a>, place: &Name) -> Option<&'a Bath> {
     line.state.waters().get(place).and_then(|water| water.bath_at(line.now))
+}
+
+/// A place that holds water is dumped before it is filled anew.
+fn filled_already(line: &Line<'_>, place: &Name, out: &mut Doubts) {
+    let goes = |verb: &Verb| matches!(verb, Verb::Dump(dump) if dump.place == *place);
+    if line.before.iter().any(goes) {
+        return;
+    }
+    let level =
+        bath(line, place).and_then(|bath| bath.level_at(line.now)).map(|level| level.litres);
+    let Some(litres) = level.filter(|litres| !litres.is_zero()) else { return };
+    let dump = Verb::from(Dump { place: place.clone(), old: None });
+    out.0.push(v1::Objection {
+        rule: "filled".to_owned(),
+        words: format!(
+            "{place} holds {} L already: `top-up` adds to it, `change` fills it alike",
+            figure(litres)
+        ),
+        missing: vec![v1::Verb::from(&dump)],
+        ..v1::Objection::default()
+    });
 }
 
 /// A rack, a freezer and the like, of which only water could be said.
