@@ -82,12 +82,9 @@ fn bare(words: &[String]) -> Vec<&str> {
 fn run_out(words: &[String]) -> Option<String> {
     let small: Vec<String> = words.iter().map(|word| small(word)).collect();
     let small: Vec<&str> = small.iter().map(String::as_str).collect();
-    let behind = match small.as_slice() {
-        ["were" | "was" | "is" | "almost" | "nearly", behind @ ..]
-        | ["we", "are" | "ran", behind @ ..]
-        | ["ran" | "running", behind @ ..] => behind,
-        all => all,
-    };
+    let lead = ["we", "were", "was", "is", "are", "almost", "nearly", "ran", "running"];
+    let led = small.iter().take_while(|word| lead.contains(word)).count();
+    let behind = small.get(led..)?;
     let behind = match behind {
         ["out", "of", behind @ ..] | ["low", "on", behind @ ..] | ["no", "more", behind @ ..] => {
             behind
@@ -172,9 +169,7 @@ fn spoken(plain: &[&str], lexicon: &Lexicon) -> Option<Vec<String>> {
         {
             line(&["till"])
         }
-        ("what" | "whats" | "how", rest) if rest.iter().any(|word| *word == "stock") => {
-            line(&["stock"])
-        }
+        ("what" | "whats" | "how", rest) if rest.contains(&"stock") => line(&["stock"]),
         ("how", ["much", stuff, "left" | "is" | "do", ..])
             if crate::makeup::is_stuff(&[stuff]).is_some() =>
         {

@@ -35,6 +35,10 @@ pub fn lines(spec: &VerbSpec) -> Vec<String> {
     if let Some(field) = optional {
         lines.push(format!("{first} --{} {}", field.name.replace('_', "-"), value(spec, field)));
     }
+    // Of a flame and of a reading the place alone says nothing.
+    if matches!(spec.word, "heat" | "reading") {
+        lines.remove(0);
+    }
     if spec.class == Class::Fact && spec.fields.iter().any(|f| f.name == "skull") && !sealed {
         lines.push(format!("at 10:40 {first}"));
     }

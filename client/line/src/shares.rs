@@ -167,12 +167,13 @@ impl Share {
 /// # Errors
 /// [`Error::Usage`] with what to type.
 pub(crate) fn sum_wanted(words: &[String]) -> Result<(), Error> {
-    let Some(share) = share(words) else {
+    let said = share;
+    let Some(share) = said(words) else {
         // `paid the rest on his card` names nobody.
         let with_tag: Vec<String> =
             words.iter().cloned().chain(std::iter::once("0417".to_owned())).collect();
         let nobody = !words.iter().any(|word| word.bytes().any(|byte| byte.is_ascii_digit()));
-        return match self::share(&with_tag).filter(|_| nobody) {
+        return match said(&with_tag).filter(|_| nobody) {
             Some(_) => Err(Error::usage(format!(
                 "{}: for which head? Say its tag in front, as in `0417 paid the rest card`",
                 unclear::line(words)

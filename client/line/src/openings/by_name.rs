@@ -124,17 +124,14 @@ pub(super) fn figures(words: &[String]) -> Vec<String> {
             let ends = !(next == "and" && behind.starts_with(|c: char| c.is_ascii_digit()));
             lone && ends && (sum || measured)
         });
-        match read {
-            Some((figure, used)) => {
-                let last = words.get(at.saturating_add(used).saturating_sub(1));
-                let comma = last.is_some_and(|word| word.ends_with(','));
-                line.push(format!("{figure}{}", if comma { "," } else { "" }));
-                at = at.saturating_add(used);
-            }
-            None => {
-                line.push(word.clone());
-                at = at.saturating_add(1);
-            }
+        if let Some((figure, used)) = read {
+            let last = words.get(at.saturating_add(used).saturating_sub(1));
+            let comma = last.is_some_and(|word| word.ends_with(','));
+            line.push(format!("{figure}{}", if comma { "," } else { "" }));
+            at = at.saturating_add(used);
+        } else {
+            line.push(word.clone());
+            at = at.saturating_add(1);
         }
     }
     line

@@ -73,10 +73,8 @@ impl Line<'_> {
     pub(super) fn off_hold(&self) -> Option<Vec<String>> {
         let words: Vec<String> = self.words.iter().map(|word| plain(word)).collect();
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
-        let words = match words.as_slice() {
-            ["take" | "took" | "taken" | "put", rest @ ..] => rest,
-            rest => rest,
-        };
+        let took = words.first().is_some_and(|w| matches!(*w, "take" | "took" | "taken" | "put"));
+        let words = words.get(usize::from(took)..)?;
         let rest = words.strip_suffix(&["off", "hold"])?;
         let rest = rest.strip_suffix(&["is"]).unwrap_or(rest);
         let tags = !rest.is_empty() && rest.iter().all(|word| is_tag(word));

@@ -98,7 +98,7 @@ impl Line<'_> {
         let behind: Vec<&str> = behind.iter().map(String::as_str).collect();
         self.moved(&parted, &before, &behind)
             .or_else(|| treated(&parted, &before, &behind))
-            .or_else(|| self.fetched(&parted, &before, &behind))
+            .or_else(|| Self::fetched(&parted, &before, &behind))
             .or_else(|| given(&parted, &before, &behind))
             .or_else(|| said_of(&parted, &before, &behind))
     }
@@ -167,7 +167,7 @@ impl Line<'_> {
     }
 
     /// `wife picked up 441`, `441 went home`, `his wife got 441`, `handed 441 to Ray Coker`.
-    fn fetched(&self, parted: &Parted, before: &[&str], behind: &[&str]) -> Option<Vec<String>> {
+    fn fetched(parted: &Parted, before: &[&str], behind: &[&str]) -> Option<Vec<String>> {
         if before.is_empty()
             && matches!(behind, ["went" | "gone" | "is", "home"] | ["is", "gone", "home"])
         {
@@ -203,7 +203,7 @@ impl Line<'_> {
                 .then(|| parted.line(&["hand-over"], &["--words".to_owned(), words]));
         }
         // `handed 441 to Ray Coker`.
-        let handed = matches!(before, ["handed"] | ["handed", "over"] | ["handed", "off"]);
+        let handed = matches!(before, ["handed"] | ["handed", "over" | "off"]);
         if let (true, ["to", _, ..]) = (handed, behind) {
             let name = parted.behind.get(1..)?;
             let named = name.iter().all(|word| word.starts_with(char::is_uppercase));
@@ -279,7 +279,7 @@ impl Line<'_> {
         }
         let down = words.iter().any(|word| matches!(*word, "down" | "deposit"));
         let paid = means.is_some() || down || currency > 0;
-        (paid && words.iter().all(|word| known(word))).then(|| {
+        (paid && words.iter().all(known)).then(|| {
             let mut line = Self::line(&["pay", tag, sum], &[]);
             line.extend(means.map(|means| (*means).to_owned()));
             if down {
@@ -332,10 +332,9 @@ fn given(parted: &Parted, before: &[&str], behind: &[&str]) -> Option<Vec<String
     let money = before.is_empty()
         && is_money(sum)
         && matches!(*gave, "gave" | "dropped" | "put" | "handed");
-    let rest = match rest {
-        ["bucks" | "dollars", rest @ ..] => rest,
-        rest => rest,
-    };
+    let currency =
+        usize::from(rest.first().is_some_and(|word| matches!(*word, "bucks" | "dollars")));
+    let rest = rest.get(currency..)?;
     let how = match rest {
         ["down"] => Some(None),
         [] if *gave == "gave" => Some(None),

@@ -182,6 +182,10 @@ pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
         .iter()
         .find(|word| calendar::weekday(word).is_some() || matches!(**word, "today" | "tomorrow"));
     let sum = rest.iter().find(|word| openings::is_sum(word)).map(String::as_str);
+    let besides = besides(&with, rest, &small);
+    if !besides.is_empty() {
+        return besides;
+    }
     match small.as_slice() {
         ["new", "tag", tag] if tags.len() == 1 => {
             vec![with("swap-tag", &[tag]), with("clip-tag", &[tag])]
@@ -202,6 +206,55 @@ pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
                 with("tell", &["--purpose", "ready"]),
             ]
         }
+        ["abandoned" | "unclaimed"] => vec![with("write-off", &["unclaimed"])],
+        ["complaint" | "complains" | "unhappy", ..] | [_, "unhappy", ..] => {
+            vec![with("dispute", &["--words", &rest.join(" ")])]
+        }
+        ["settled", ..] => vec![with("close-dispute", &["--words", &rest.join(" ")])],
+        ["back", ..] => {
+            let why = rest.get(1..).unwrap_or_default().join(" ");
+            let brought = if why.is_empty() { vec![] } else { vec!["--why", why.as_str()] };
+            vec![with("bring-back", &brought)]
+        }
+        ["thawing" | "thawed"] => vec![with("out", &[])],
+        ["price" | "quoted", _, ..] => {
+            sum.map(|sum| vec![with("quote", &[sum.trim_start_matches('$')])]).unwrap_or_default()
+        }
+        ["rang" | "phoned" | "called", ..] => vec![
+            with("tell", &["phone", "no-answer"]),
+            with("tell", &["phone", "message"]),
+            with("tell", &["phone", "spoke"]),
+        ],
+        [.., "yes", "on" | "by", means] | [.., "agreed", "by", means]
+            if TOLD_BY.contains(means) =>
+        {
+            vec![with("agree", &[means])]
+        }
+        ["hide" | "hide's", "off"] | ["skinned"] => vec![with("flesh", &[])],
+        ["ready" | "done", ..] => day.map(|day| vec![with("promise", &[day])]).unwrap_or_default(),
+        ["dry" | "dried", ..] => vec![with("inspect", &[])],
+        ["white" | "whitened" | "bleached", ..] => vec![with("out", &[]), with("inspect", &[])],
+        // `needs another hour`, `2 more hours`: it is not there yet.
+        _ if longer(&small) => vec![with("look", &["more"])],
+        // `meat slipping`, `slipping nicely`: a state of the tissue, and a word beside it.
+        _ if said_state(&small).is_some() => {
+            said_state(&small).map(|state| vec![with("look", &[state])]).unwrap_or_default()
+        }
+        ["discount", ..] => {
+            let off = sum.map(|sum| format!("-{}", sum.trim_start_matches('$')));
+            off.map(|off| vec![with("charge", &[&off, "discount"])]).unwrap_or_default()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The lines of what is said of a head in passing: that it passed, failed, is wanted by a day, or is disputed.
+fn besides(
+    with: &dyn Fn(&str, &[&str]) -> Vec<String>,
+    rest: &[String],
+    small: &[&str],
+) -> Vec<Vec<String>> {
+    match small {
         ["ok'd" | "okd" | "okayed", ..]
         | ["said" | "says", "go", ..]
         | ["go", "ahead"]
@@ -243,44 +296,6 @@ pub(super) fn offered(tags: &[String], rest: &[String]) -> Vec<Vec<String>> {
                 && words.iter().any(|word| matches!(*word, "still" | "on" | "left")) =>
         {
             vec![with("look", &["more"])]
-        }
-        ["abandoned" | "unclaimed"] => vec![with("write-off", &["unclaimed"])],
-        ["complaint" | "complains" | "unhappy", ..] | [_, "unhappy", ..] => {
-            vec![with("dispute", &["--words", &rest.join(" ")])]
-        }
-        ["settled", ..] => vec![with("close-dispute", &["--words", &rest.join(" ")])],
-        ["back", ..] => {
-            let why = rest.get(1..).unwrap_or_default().join(" ");
-            let brought = if why.is_empty() { vec![] } else { vec!["--why", why.as_str()] };
-            vec![with("bring-back", &brought)]
-        }
-        ["thawing" | "thawed"] => vec![with("out", &[])],
-        ["price" | "quoted", _, ..] => {
-            sum.map(|sum| vec![with("quote", &[sum.trim_start_matches('$')])]).unwrap_or_default()
-        }
-        ["rang" | "phoned" | "called", ..] => vec![
-            with("tell", &["phone", "no-answer"]),
-            with("tell", &["phone", "message"]),
-            with("tell", &["phone", "spoke"]),
-        ],
-        [.., "yes", "on" | "by", means] | [.., "agreed", "by", means]
-            if TOLD_BY.contains(means) =>
-        {
-            vec![with("agree", &[means])]
-        }
-        ["hide" | "hide's", "off"] | ["skinned"] => vec![with("flesh", &[])],
-        ["ready" | "done", ..] => day.map(|day| vec![with("promise", &[day])]).unwrap_or_default(),
-        ["dry" | "dried", ..] => vec![with("inspect", &[])],
-        ["white" | "whitened" | "bleached", ..] => vec![with("out", &[]), with("inspect", &[])],
-        // `needs another hour`, `2 more hours`: it is not there yet.
-        _ if longer(&small) => vec![with("look", &["more"])],
-        // `meat slipping`, `slipping nicely`: a state of the tissue, and a word beside it.
-        _ if said_state(&small).is_some() => {
-            said_state(&small).map(|state| vec![with("look", &[state])]).unwrap_or_default()
-        }
-        ["discount", ..] => {
-            let off = sum.map(|sum| format!("-{}", sum.trim_start_matches('$')));
-            off.map(|off| vec![with("charge", &[&off, "discount"])]).unwrap_or_default()
         }
         _ => Vec::new(),
     }

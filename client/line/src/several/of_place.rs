@@ -78,15 +78,8 @@ pub(super) fn of_place(
     {
         return Ok([vec![verb], about, tags.to_vec()].concat());
     }
-    // `pot-2 all but 26 out`: those that are left out stand before the verb.
-    if let [all, but, behind @ ..] = rest
-        && all.eq_ignore_ascii_case("all")
-        && matches!(but.to_lowercase().as_str(), "but" | "except")
-        && let Some((last, _)) = behind.split_last()
-        && let Some((verb, 1)) = verb_at(std::slice::from_ref(last))
-    {
-        let left_out = rest.get(..rest.len().saturating_sub(1)).unwrap_or_default();
-        return Ok([vec![verb], about, left_out.to_vec()].concat());
+    if let Some(line) = all_but(&about, rest) {
+        return Ok(line);
     }
     // `pot-2 all softening`.
     if let [all, said @ ..] = rest
@@ -114,14 +107,8 @@ pub(super) fn of_place(
         let value = rest.get(1..).unwrap_or_default();
         return Ok([owned(&["reading", place]), value.to_vec()].concat());
     }
-    // How warm a place without water is, is seen and not read off: `freezer-1 -18 C`.
-    let dry = ["freezer", "rack", "shelf", "dryer", "oven", "colony", "board"];
-    if dry.iter().any(|kind| place.starts_with(kind)) && !tagged {
-        let led = rest.iter().take_while(|word| READS.contains(&word.to_lowercase().as_str()));
-        let value = rest.get(led.count()..).unwrap_or_default();
-        if let [observe] = taking(&["observe"], &about, value, lexicon).as_slice() {
-            return Ok(observe.clone());
-        }
+    if let Some(observed) = of_dry(place, rest, lexicon).filter(|_| !tagged) {
+        return Ok(observed);
     }
     let mut taken =
         if looked.is_empty() { taking(OF_WATERS, &about, rest, lexicon) } else { looked };
@@ -149,4 +136,25 @@ pub(super) fn of_place(
         format!("{place} {said}: what was done? Begin with it, as in `heat {place} off`"),
         choices.chain([seen]),
     ))
+}
+
+/// How warm a place without water is, is seen and not read off: `freezer-1 -18 C`.
+fn of_dry(place: &str, rest: &[String], lexicon: &Lexicon) -> Option<Vec<String>> {
+    let dry = ["freezer", "rack", "shelf", "dryer", "oven", "colony", "board"];
+    dry.iter().find(|kind| place.starts_with(**kind))?;
+    let led = rest.iter().take_while(|word| READS.contains(&word.to_lowercase().as_str())).count();
+    let about = vec![place.to_owned()];
+    let mut observed = taking(&["observe"], &about, rest.get(led..)?, lexicon);
+    observed.pop()
+}
+
+/// `pot-2 all but 26 out`: those that are left out stand before the verb.
+fn all_but(about: &[String], rest: &[String]) -> Option<Vec<String>> {
+    let [all, but, behind @ ..] = rest else { return None };
+    let leaves_out =
+        all.eq_ignore_ascii_case("all") && matches!(but.to_lowercase().as_str(), "but" | "except");
+    let (last, _) = behind.split_last().filter(|_| leaves_out)?;
+    let (verb, _) = verb_at(std::slice::from_ref(last))?;
+    let left_out = rest.get(..rest.len().saturating_sub(1))?;
+    Some([vec![verb], about.to_vec(), left_out.to_vec()].concat())
 }

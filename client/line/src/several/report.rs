@@ -58,22 +58,7 @@ pub(super) fn owned(words: &[&str]) -> Vec<String> {
 pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>, Error> {
     let (tags, rest) = tags_and_said(part);
     let filler = |word: &&String| SAYS.contains(&word.to_lowercase().as_str());
-    // `428 customer wants plaque`: who wants it is the customer anyway.
-    let rest = match rest {
-        [who, wants, ..]
-            if ["customer", "hunter", "client", "he", "she", "they"]
-                .contains(&who.to_lowercase().as_str())
-                && wants.to_lowercase().starts_with("want") =>
-        {
-            rest.get(1..).unwrap_or_default()
-        }
-        rest => rest,
-    };
-    // `424 soft now` says how it is now.
-    let rest = match rest {
-        [said @ .., now] if !said.is_empty() && now.eq_ignore_ascii_case("now") => said,
-        rest => rest,
-    };
+    let rest = as_now(rest);
     let whole = rest;
     let rest = rest.split_at_checked(rest.iter().take_while(filler).count());
     let rest = rest.map_or(&[][..], |(_, rest)| rest);
@@ -117,30 +102,8 @@ pub(super) fn of_tags(part: &[String], lexicon: &Lexicon) -> Result<Vec<String>,
         return if was(whole) { Err(it_was(&tags, whole, line)) } else { Ok(line) };
     }
     let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
-    if let Some((piece, used)) = crate::pieces::piece_at(&typed) {
-        let piece = piece.word();
-        let words = rest.get(used..).unwrap_or_default();
-        let said = words.iter().take_while(|word| is_now(word)).count();
-        let words = words.get(said..).unwrap_or_default();
-        if let Some(bagged) = kinds::bagged(&tags, piece, words) {
-            return Ok(bagged);
-        }
-        // `nose gone` says that it is lost as much as that it lies elsewhere: it is asked.
-        let gone = matches!(words, [gone] if gone.eq_ignore_ascii_case("gone"));
-        if let Some((verb, used)) = verb_at(words).filter(|_| !gone) {
-            let pieces = tags.iter().map(|tag| format!("{tag}/{piece}")).collect();
-            return Ok(
-                [vec![verb], pieces, words.get(used..).unwrap_or_default().to_vec()].concat()
-            );
-        }
-        let wish =
-            words.last().is_some_and(|word| Wish::WORDS.contains(&word.to_lowercase().as_str()));
-        if let Some(came) = came_in::as_it_came(&tags, rest, lexicon).filter(|_| wish) {
-            return Err(came);
-        }
-        if !words.is_empty() {
-            return of_part(&tags, piece, words);
-        }
+    if let Some(said) = of_piece(&tags, rest, lexicon) {
+        return said;
     }
     // `415 kill tag 416`: the number of the paper stands last, and the skull first.
     if let Some(papers) =
@@ -477,4 +440,47 @@ fn what_was_done(tags: &[String], rest: &[String], taken: Vec<Vec<String>>) -> E
         about: format!("{told}: what was done? Begin with it, as in `wash {told}`"),
         choices,
     })
+}
+
+/// What is said of a skull, without who says it in front and without `now` at its end.
+fn as_now(rest: &[String]) -> &[String] {
+    let who = ["customer", "hunter", "client", "he", "she", "they"];
+    // `428 customer wants plaque`: who wants it is the customer anyway.
+    let wants = matches!(rest, [first, wants, ..]
+        if who.contains(&first.to_lowercase().as_str()) && wants.to_lowercase().starts_with("want"));
+    let rest = rest.get(usize::from(wants)..).unwrap_or_default();
+    // `424 soft now` says how it is now.
+    match rest.split_last() {
+        Some((now, said)) if !said.is_empty() && now.eq_ignore_ascii_case("now") => said,
+        Some(_) | None => rest,
+    }
+}
+
+/// What is said of a piece of a skull: `nose bag A3`, `jaw tied`, `nose cracked`; nothing if no piece is named.
+fn of_piece(
+    tags: &[String],
+    rest: &[String],
+    lexicon: &Lexicon,
+) -> Option<Result<Vec<String>, Error>> {
+    let typed: Vec<&str> = rest.iter().map(String::as_str).collect();
+    let (piece, used) = crate::pieces::piece_at(&typed)?;
+    let piece = piece.word();
+    let words = rest.get(used..).unwrap_or_default();
+    let said = words.iter().take_while(|word| is_now(word)).count();
+    let words = words.get(said..).unwrap_or_default();
+    if let Some(bagged) = kinds::bagged(tags, piece, words) {
+        return Some(Ok(bagged));
+    }
+    // `nose gone` says that it is lost as much as that it lies elsewhere: it is asked.
+    let gone = matches!(words, [gone] if gone.eq_ignore_ascii_case("gone"));
+    if let Some((verb, used)) = verb_at(words).filter(|_| !gone) {
+        let pieces = tags.iter().map(|tag| format!("{tag}/{piece}")).collect();
+        let behind = words.get(used..).unwrap_or_default().to_vec();
+        return Some(Ok([vec![verb], pieces, behind].concat()));
+    }
+    let wish = words.last().is_some_and(|word| Wish::WORDS.contains(&word.to_lowercase().as_str()));
+    if let Some(came) = came_in::as_it_came(tags, rest, lexicon).filter(|_| wish) {
+        return Some(Err(came));
+    }
+    (!words.is_empty()).then(|| of_part(tags, piece, words))
 }

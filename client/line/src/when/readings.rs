@@ -89,10 +89,10 @@ impl Sought<'_> {
         Ok(Meant::Sure(said(from, until)))
     }
 
-    fn on_days(&self, what: &What, day: &DaySaid) -> Result<Meant, Error> {
+    fn on_days(&self, what: &What, said: &DaySaid) -> Result<Meant, Error> {
         let today = self.here.date();
         let back = |days: i64| today.checked_sub(days.days()).map_err(|_| self.out_of_range());
-        let (days, instead): (Vec<Date>, Option<(Date, &str)>) = match day {
+        let (days, instead): (Vec<Date>, Option<(Date, &str)>) = match said {
             DaySaid::Unsaid => (vec![today], Some((back(1)?, "today"))),
             DaySaid::Today => (vec![today], None),
             DaySaid::Yesterday => (vec![back(1)?], None),
@@ -100,7 +100,13 @@ impl Sought<'_> {
                 let ago = i64::from(today.weekday().since(*day));
                 match (ago, last) {
                     (0, true) => (vec![back(7)?], None),
-                    (0, false) => (vec![today], Some((back(7)?, "today"))),
+                    // Of a day of the week that is today, this one and the last may be meant.
+                    (0, false) => {
+                        let begun =
+                            self.on(what, said, today)?.iter().all(|one| one.from <= self.now());
+                        let both = if begun { vec![today, back(7)?] } else { vec![today] };
+                        (both, Some((back(7)?, "today")).filter(|_| !begun))
+                    }
                     (ago, _) => (vec![back(ago)?], None),
                 }
             }
@@ -109,10 +115,10 @@ impl Sought<'_> {
         };
         let mut found = Vec::new();
         for date in days {
-            found.extend(self.on(what, day, date)?);
+            found.extend(self.on(what, said, date)?);
         }
         let instead = match instead {
-            Some((date, which)) => Some((self.on(what, day, date)?, which)),
+            Some((date, which)) => Some((self.on(what, said, date)?, which)),
             None => None,
         };
         let (instead, which) =

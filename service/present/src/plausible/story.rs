@@ -1,10 +1,16 @@
 //! What the trail of a head does not fit: brought back though it never left, a dispute that is none.
 
-use burrline_domain::{State, Verb, fold::Route};
+use burrline_domain::{
+    State, Verb,
+    fold::{Route, Until},
+};
 use burrline_terms::{Digest, EntryName, words::Piece};
 
 use super::{Doubts, Line, called};
 use crate::view;
+
+/// Within this a second `out` is the same deed.
+const SAME_DEED_MS: i64 = 60_000;
 
 pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
     let Some(job) = line.job else { return };
@@ -15,8 +21,13 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
             let whole = job.stays.iter().any(|stay| stay.open() && stay.piece == Piece::Skull);
             // What is said of an earlier time has its place in the story by that time.
             let later = job.stays.iter().any(|stay| stay.from.at > line.now);
-            if !there && !whole && !put_in(line, piece) && !later {
-                let left = job.stays.iter().filter(|stay| stay.piece == piece).next_back();
+            // What is said out twice within a moment is one deed, as the step that was missing is.
+            let just_now = job.stays.iter().any(|stay| match stay.until {
+                Until::Said(at) | Until::Unsaid(at) => line.now.since(at.at) < SAME_DEED_MS,
+                Until::Now => false,
+            });
+            if !there && !whole && !put_in(line, piece) && !later && !just_now {
+                let left = job.stays.iter().rfind(|stay| stay.piece == piece);
                 let words = match left {
                     Some(stay) => format!("it is in no place: it left {} already", stay.place),
                     None => "it is in no place: nobody said it in".to_owned(),

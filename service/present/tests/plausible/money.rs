@@ -156,6 +156,7 @@ fn a_head_that_leaves_with_money_owed_is_asked_about() {
         "add-place name=rack-1 kind=rack",
         DEER,
         "in place=rack-1 skull=0417",
+        "out 0417",
         "quote 0417 total=120.00",
     ];
     for leaves in ["hand-over 0417", "ship 0417"] {
