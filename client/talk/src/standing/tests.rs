@@ -390,7 +390,7 @@ proptest! {
         let known_short = brief::brief(&typed).is_some();
         // `no` and the like put the line before right, and that is asked.
         let first = [tag.to_string()];
-        let opens = !burrline_line::openings::could_be(&typed, &first, &burrline_line::Lexicon::default()).is_empty();
+        let opens = !burrline_line::openings::could_be(&typed, &first, &Lexicon::default()).is_empty();
         prop_assume!(!(known_short || (opens && begun.len() > 1)));
         if begun.len() > 1 && !exact {
             let asked = taken.unwrap_err().to_string();

@@ -51,6 +51,7 @@ fn is_later(words: &str) -> bool {
 }
 
 /// What a plain answer is at a question; none if it may be a value.
+#[allow(clippy::wildcard_enum_match_arm, reason = "any other question takes its own words")]
 pub(super) fn answered(step: Step, words: &str, found: usize) -> Option<Result<String, String>> {
     let small = words.trim().trim_end_matches(['.', '!']).to_lowercase();
     let small = small.as_str();
