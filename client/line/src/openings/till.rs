@@ -22,6 +22,19 @@ pub(super) fn plus_tax(words: &[String]) -> Option<Vec<String>> {
     Some(turned)
 }
 
+/// `discount 0417 12`, `discount 0417 12 old customer`: the price is less by so much.
+pub(super) fn discount(words: &[String]) -> Option<Vec<String>> {
+    let [first, tag, sum, why @ ..] = words else { return None };
+    let off = plain(first) == "discount" && super::is_tag(tag) && is_money(sum);
+    let why = match why {
+        [] => "discount".to_owned(),
+        [lead, why @ ..] if plain(lead) == "for" && !why.is_empty() => why.join(" "),
+        why => why.join(" "),
+    };
+    let less = format!("-{}", sum.trim_start_matches('$'));
+    off.then(|| ["charge", tag, &less, "--what", &why].map(str::to_owned).to_vec())
+}
+
 impl Line<'_> {
     /// A line about the till, its verb in front.
     pub(super) fn of_till(&self, first: &str) -> Option<Vec<String>> {
