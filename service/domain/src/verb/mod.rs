@@ -314,6 +314,7 @@ impl Verb {
             Self::Papers(verb) => verb.details.as_ref(),
             Self::HandOver(verb) => verb.collector.as_ref(),
             Self::Person(verb) => verb.details.as_ref(),
+            Self::Sell(verb) => verb.buyer.as_ref(),
             Self::AddCustomer(verb) => Some(&verb.details),
             Self::AmendCustomer(verb) => verb.details.as_ref(),
             Self::Amend(verb) => verb.verb.sealed(),
@@ -335,6 +336,7 @@ impl Verb {
             Self::GiveBack(_) => Some(Ending::GiveBack),
             Self::OfficerTakes(_) => Some(Ending::OfficerTakes),
             Self::WriteOff(_) => Some(Ending::WriteOff),
+            Self::Sell(_) => Some(Ending::Sell),
             _ => None,
         }
     }
@@ -487,7 +489,7 @@ mod tests {
             .collect();
         assert_eq!(
             carry,
-            ["ticket", "papers", "hand-over", "add-customer", "amend-customer", "person"]
+            ["ticket", "papers", "hand-over", "add-customer", "amend-customer", "person", "sell"]
         );
     }
 }
