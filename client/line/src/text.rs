@@ -4,8 +4,7 @@ use burrline_domain::verb::{self, FieldSpec, VerbSpec};
 use burrline_terms::{Arity, Kind, Tag, words::Means};
 
 use super::{
-    beside,
-    closed,
+    beside, closed,
     fit::{self, Fit},
     near,
     read::Reader,

@@ -302,6 +302,9 @@ macro_rules! define_verbs {
 
 with_verbs!(define_verbs);
 
+/// What the charge of a sale is for.
+pub(crate) const SOLD: &str = "sale of the skull";
+
 impl Verb {
     /// The details about a person that this carries, sealed.
     #[allow(
@@ -318,6 +321,18 @@ impl Verb {
             Self::AddCustomer(verb) => Some(&verb.details),
             Self::AmendCustomer(verb) => verb.details.as_ref(),
             Self::Amend(verb) => verb.verb.sealed(),
+            _ => None,
+        }
+    }
+
+    /// What this charges beside the price that was told, and what for.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone charge something so")]
+    pub fn charges(&self) -> Option<(&str, Money)> {
+        match self {
+            Self::Charge(verb) => {
+                Some((verb.what.as_ref().map_or("charge", Phrase::as_str), verb.amount))
+            }
+            Self::Sell(verb) => Some((SOLD, verb.price)),
             _ => None,
         }
     }

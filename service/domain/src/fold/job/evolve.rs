@@ -10,11 +10,10 @@ use burrline_terms::{
 use super::{Damage, Job, JobClash, Look, Part, Pause, Quoted, Stay, Until};
 use crate::{
     fold::Fact,
-    verb::{Act, Condition, FoundIn, In, Papers, Quote, SkullAct as S, SwapTag, TakeIn, Verb},
+    verb::{
+        Act, Condition, FoundIn, In, Papers, Quote, SOLD, SkullAct as S, SwapTag, TakeIn, Verb,
+    },
 };
-
-/// What the charge of a sale is for.
-const SOLD: &str = "sale of the skull";
 
 /// A line as the job sees it.
 struct Line<'a> {
