@@ -29,6 +29,7 @@ use crate::house::{
     storage::StorageRule,
     tax::{Rates, TaxBy},
     template::Template,
+    uses::Uses,
 };
 
 /// Makes the table, and a getter for each row that has one.
@@ -353,6 +354,14 @@ table! {
         basis: Practice,
         example: "15min",
         one: "pot",
+    }
+    "uses.WORK" used_by(work: &str) -> maybe Uses => {
+        help: "What one of some work takes from the stock, such as a mount, coat, wrap or take-in.",
+        takes: Form("amounts and things", takes::used_by),
+        unset: Told("work takes nothing from the stock"),
+        example: "1 plaque, 2 screws",
+        one: "mount",
+        back: "none",
     }
     "my.NAME" => {
         help: "A word or a figure of the shop's own, for its scripts: `job.settings[\"my.weather\"]`.",
