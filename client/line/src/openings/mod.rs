@@ -30,6 +30,8 @@ pub fn turned(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
     let line = Line { words: &words, lexicon };
     let turned = put_right::begun(&words)
         .or_else(|| till::plus_tax(&words))
+        .or_else(|| till::discount(&words))
+        .or_else(|| till::sold(&words))
         .or_else(|| line.deeds())
         .or_else(|| line.clauses());
     let turned = turned.or_else(|| line.turned()).or_else(|| line.place_and_verb());
