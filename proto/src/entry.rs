@@ -3,7 +3,7 @@
 //! An entry is encoded once, at its bench, and from then on its bytes are kept as they are: the
 //! signature is over them, and protobuf promises no second encoding that is the same.
 
-use burrline_domain::{BenchClock, Entry, Outcome, Record, Refusal, Remark, Ruling, Verb};
+use burrline_domain::{BenchClock, Entry, OnJob, Outcome, Record, Refusal, Remark, Ruling, Verb};
 use burrline_terms::{Happened, Moment, SaidTime};
 use prost::Message as _;
 
@@ -50,6 +50,7 @@ pub fn record_message(record: &Record, entry_bytes: &[u8], signature: &[u8]) -> 
         signature: signature.to_vec(),
         contact: record.contact.as_ref().map(Wire::to_item),
         doubted_ms: record.doubted.map(|at| at.0),
+        on_jobs: record.on_jobs.to_field(),
     }
 }
 
@@ -82,6 +83,7 @@ pub fn read_record(message: v1::Record) -> Result<(Record, v1::SignedEntry), Mal
             .map(|clock| BenchClock::from_item(clock).map_err(|e| e.within("contact")))
             .transpose()?,
         doubted: message.doubted_ms.map(Moment),
+        on_jobs: Vec::from_field(&message.on_jobs, "on_jobs")?,
         entry: decode_entry(&message.entry).map_err(|e| e.within("entry"))?,
     };
     let length = message.signature.len();
@@ -207,6 +209,21 @@ impl Wire for Ruling {
             script: WireField::from_field(&message.script, "script")?,
             words: WireField::from_field(&message.words, "words")?,
         })
+    }
+}
+
+impl Wire for OnJob {
+    type Item = v1::OnJob;
+
+    fn to_item(&self) -> v1::OnJob {
+        v1::OnJob { job: Some(self.job.to_item()), nth: self.nth }
+    }
+
+    fn from_item(message: &v1::OnJob) -> Result<Self, Malformed> {
+        if message.nth == 0 {
+            return Err(Malformed::field("nth", Wrong::Missing));
+        }
+        Ok(Self { job: required(message.job.as_ref(), "job")?, nth: message.nth })
     }
 }
 

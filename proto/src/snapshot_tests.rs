@@ -22,6 +22,7 @@ fn record(position: u64, life: u32, line: &str, given: &[(&str, &str)]) -> Recor
         happened: Happened::exactly(at),
         contact: None,
         doubted: None,
+        on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry: Entry {
             name: EntryName::new(life, position + 1),

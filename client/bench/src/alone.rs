@@ -232,6 +232,7 @@ impl Fold {
             happened,
             contact: None,
             doubted: None,
+            on_jobs: Vec::new(),
             outcome: Outcome::Done(Vec::new()),
             entry,
         };

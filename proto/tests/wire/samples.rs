@@ -261,6 +261,7 @@ pub(crate) fn record_sample(entry: Entry, dice: &mut Dice) -> Record {
         happened: Happened::sample(dice),
         contact: None,
         doubted: None,
+        on_jobs: Vec::new(),
         outcome: Outcome::sample(dice),
         entry,
     }

@@ -98,6 +98,17 @@ pub struct Record {
     pub doubted: Option<Moment>,
     /// What became of it.
     pub outcome: Outcome,
+    /// The jobs that it was of when it arrived, and which of their records it is.
+    pub on_jobs: Vec<OnJob>,
     /// The entry.
     pub entry: Entry,
+}
+
+/// Which of the records of a job one is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OnJob {
+    /// The job.
+    pub job: EntryName,
+    /// Its number among the records of the job, from 1, in the order of the log.
+    pub nth: u64,
 }

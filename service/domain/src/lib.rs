@@ -32,7 +32,7 @@ pub mod verb;
 pub mod ways;
 
 pub use decide::{Refusal, decide};
-pub use entry::{BenchClock, Entry, Outcome, Record, Remark, Ruling};
+pub use entry::{BenchClock, Entry, OnJob, Outcome, Record, Remark, Ruling};
 pub use fold::State;
 pub use settings::Settings;
 pub use species::SpeciesList;

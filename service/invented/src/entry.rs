@@ -291,6 +291,7 @@ fn record(entry: Entry, at: Moment, position: usize) -> Record {
         happened,
         contact: None,
         doubted: None,
+        on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry,
     }

@@ -34,7 +34,16 @@ fn told(lines: &[Line<'_>]) -> (State, EntryName) {
             verb,
         };
         let (shop_time, outcome) = (happened.typed, Outcome::Done(Vec::new()));
-        Record { position, shop_time, happened, contact: None, doubted: None, outcome, entry }
+        Record {
+            position,
+            shop_time,
+            happened,
+            contact: None,
+            doubted: None,
+            on_jobs: Vec::new(),
+            outcome,
+            entry,
+        }
     };
     let state = State::replay((0..).zip(lines).map(record));
     (state, EntryName::new(1, 1))

@@ -56,6 +56,7 @@ impl Told {
             happened,
             contact: None,
             doubted: None,
+            on_jobs: Vec::new(),
             outcome,
             entry,
         });

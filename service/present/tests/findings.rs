@@ -55,6 +55,7 @@ impl Told {
             happened,
             contact: None,
             doubted: None,
+            on_jobs: Vec::new(),
             outcome,
             entry,
         });

@@ -160,6 +160,7 @@ impl Bench {
             shop_time: at,
             contact: None,
             doubted: None,
+            on_jobs: Vec::new(),
             happened,
             outcome,
             entry,

@@ -56,6 +56,7 @@ impl State {
             },
             shop_time: self.last_shop_time,
             outcome: Outcome::Done(Vec::new()),
+            on_jobs: Vec::new(),
             ..record.clone()
         };
         without.apply(strike);

@@ -81,6 +81,7 @@ pub fn record(name: EntryName, position: u64, happened: Happened, verb: Verb) ->
         happened,
         contact: None,
         doubted: None,
+        on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry: Entry {
             name,

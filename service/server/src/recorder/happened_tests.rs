@@ -56,6 +56,7 @@ impl Shop {
             shop_time: now,
             happened: self.clocks.happened(&entry, Some(sent), now),
             doubted: None,
+            on_jobs: Vec::new(),
             contact: self.clocks.is_news(1, sent, now).then(|| sent.clone()),
             outcome: Outcome::Done(Vec::new()),
             entry,
