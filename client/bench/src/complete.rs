@@ -16,6 +16,8 @@ impl Bench {
         talk: &mut Vec<String>,
     ) -> Result<Vec<Draft>, Error> {
         let mut drafts = Vec::new();
+        // Who buys is named with the sale, and needs no second name beside what they pay.
+        let sale = utterance.verbs.iter().any(|verb| matches!(verb, Verb::Sell(_)));
         for mut verb in utterance.verbs {
             #[allow(clippy::wildcard_enum_match_arm, reason = "few verbs leave something unsaid")]
             match &mut verb {
@@ -30,7 +32,8 @@ impl Bench {
                 }
                 _ => {}
             }
-            if utterance.details.is_empty() {
+            let of_sale = sale && matches!(verb, Verb::Pay(_));
+            if utterance.details.is_empty() || of_sale {
                 drafts.push(Draft::from(verb));
                 continue;
             }

@@ -80,7 +80,7 @@ impl<'a> Eyes<'a> {
     }
 
     /// The customer whose visit a job came in with.
-    fn brought_it(&self, state: &State, job: &Job) -> Who {
+    pub(super) fn brought_it(&self, state: &State, job: &Job) -> Who {
         let customer = customer_of(state, job).map(|(_, customer)| customer);
         self.who(customer.and_then(|c| c.details.last_key_value()).map(|(_, sealed)| sealed))
     }

@@ -67,7 +67,8 @@ pub fn register(state: &State, eyes: Eyes<'_>, days: Days) -> v1::RegisterRespon
 
 fn line(state: &State, job: &Job, eyes: Eyes<'_>) -> v1::RegisterLine {
     let (taken, papers) = (job.take_in.as_ref(), job.papers.as_ref());
-    let customer = eyes.customer(state, job);
+    // Who bought a skull of the shop's own is no hunter.
+    let customer = eyes.brought_it(state, job);
     let hunter = eyes.hunter(state, job);
     let word = |word: Option<String>| word.unwrap_or_default();
     let mut row = Row {
