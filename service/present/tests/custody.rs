@@ -2,7 +2,7 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
-use burrline_domain::{BenchClock, Entry, Outcome, Record, State, Verb};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, ScriptNotes, State, Verb};
 use burrline_present::evidence::{custody::gaps, findings::findings};
 use burrline_terms::{EntryName, Happened, Moment};
 
@@ -34,7 +34,16 @@ fn told(lines: &[Line<'_>]) -> (State, EntryName) {
             verb,
         };
         let (shop_time, outcome) = (happened.typed, Outcome::Done(Vec::new()));
-        Record { position, shop_time, happened, contact: None, doubted: None, outcome, entry }
+        Record {
+            position,
+            shop_time,
+            happened,
+            contact: None,
+            doubted: None,
+            notes: ScriptNotes::default(),
+            outcome,
+            entry,
+        }
     };
     let state = State::replay((0..).zip(lines).map(record));
     (state, EntryName::new(1, 1))

@@ -58,6 +58,7 @@ mod paper;
 mod privacy;
 mod role;
 mod route;
+pub(crate) mod shadows;
 mod shared;
 mod shop;
 mod shop_canon;
@@ -80,6 +81,7 @@ pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, 
 pub use kept::{Kept, Records};
 pub use lazy::{Jobs, Waters};
 pub use route::{Route, outlives_job};
+pub use shadows::Shadow;
 pub use shared::Shared;
 pub use shop::{
     BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
