@@ -97,6 +97,12 @@ fn plainly(words: &str) -> String {
     if let Some(rest) = after("Runtime error: ") {
         return rest.to_owned();
     }
+    as_it_is_written(words)
+}
+
+/// What is wrong in how a script is written, rather than in what it asks for.
+fn as_it_is_written(words: &str) -> String {
+    let after = |begin: &str| words.split_once(begin).map(|(_, rest)| rest);
     if words.contains("Expecting ';' to terminate this statement") {
         return "something is missing before this place: a `;` at the end of the line above, or a \
                 comma in a list; or a number is written in a way that is not taken, such as 1e3"

@@ -76,18 +76,16 @@ impl Play {
 
     async fn shadow(&self) -> v1::ShadowLine {
         use v1::{read_request::Reading, read_response::Answer};
-        match self.read(Reading::Shadow(v1::ShadowRequest::default())).await {
-            Answer::Shadow(told) => told.rules.into_iter().next().unwrap(),
-            other => panic!("{other:?}"),
-        }
+        let answer = self.read(Reading::Shadow(v1::ShadowRequest::default())).await;
+        let Answer::Shadow(told) = answer else { panic!("{answer:?}") };
+        told.rules.into_iter().next().unwrap()
     }
 
     async fn due(&self) -> Vec<String> {
         use v1::{read_request::Reading, read_response::Answer};
-        match self.read(Reading::Due(v1::DueRequest::default())).await {
-            Answer::Due(told) => told.lines.into_iter().map(|line| line.what).collect(),
-            other => panic!("{other:?}"),
-        }
+        let answer = self.read(Reading::Due(v1::DueRequest::default())).await;
+        let Answer::Due(told) = answer else { panic!("{answer:?}") };
+        told.lines.into_iter().map(|line| line.what).collect()
     }
 
     fn door(&self) -> Door {

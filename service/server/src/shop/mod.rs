@@ -567,10 +567,12 @@ impl Shop {
 
     /// Why a script that is to be activated cannot be used.
     fn cannot_use(&self, verb: &Verb) -> Option<Refusal> {
-        let digest = match verb {
-            Verb::ActivateScript(activate) => activate.digest,
-            Verb::ShadowScript(shadow) => shadow.digest,
-            _ => return None,
+        let digest = if let Verb::ActivateScript(activate) = verb {
+            activate.digest
+        } else if let Verb::ShadowScript(shadow) = verb {
+            shadow.digest
+        } else {
+            return None;
         };
         let head = self.decided();
         let problem = self.judge.is_usable(head.state(), digest).err()?;
