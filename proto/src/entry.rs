@@ -4,8 +4,8 @@
 //! signature is over them, and protobuf promises no second encoding that is the same.
 
 use burrline_domain::{
-    BenchClock, Entry, FactsRead, FirstLook, Outcome, Record, Refusal, Remark, Ruling, ScriptNotes,
-    Verb,
+    BenchClock, Entry, FactsRead, FirstLook, OnJob, Outcome, Record, Refusal, Remark, Ruling,
+    ScriptNotes, Verb,
 };
 use burrline_terms::{Happened, Moment, SaidTime};
 use prost::Message as _;
@@ -54,6 +54,7 @@ pub fn record_message(record: &Record, entry_bytes: &[u8], signature: &[u8]) -> 
         contact: record.contact.as_ref().map(Wire::to_item),
         doubted_ms: record.doubted.map(|at| at.0),
         notes: (!record.notes.is_empty()).then(|| record.notes.to_item()),
+        on_jobs: record.on_jobs.to_field(),
     }
 }
 
@@ -92,6 +93,7 @@ pub fn read_record(message: v1::Record) -> Result<(Record, v1::SignedEntry), Mal
             .map(|notes| ScriptNotes::from_item(notes).map_err(|e| e.within("notes")))
             .transpose()?
             .unwrap_or_default(),
+        on_jobs: Vec::from_field(&message.on_jobs, "on_jobs")?,
         entry: decode_entry(&message.entry).map_err(|e| e.within("entry"))?,
     };
     let length = message.signature.len();
@@ -217,6 +219,21 @@ impl Wire for Ruling {
             script: WireField::from_field(&message.script, "script")?,
             words: WireField::from_field(&message.words, "words")?,
         })
+    }
+}
+
+impl Wire for OnJob {
+    type Item = v1::OnJob;
+
+    fn to_item(&self) -> v1::OnJob {
+        v1::OnJob { job: Some(self.job.to_item()), nth: self.nth }
+    }
+
+    fn from_item(message: &v1::OnJob) -> Result<Self, Malformed> {
+        if message.nth == 0 {
+            return Err(Malformed::field("nth", Wrong::Missing));
+        }
+        Ok(Self { job: required(message.job.as_ref(), "job")?, nth: message.nth })
     }
 }
 

@@ -116,6 +116,11 @@ struct Columns {
     heard_lives: Vec<u32>,
     #[prost(sint64, repeated, tag = "27")]
     heard_times: Vec<i64>,
+    /// Jobs, and how many records of each are numbered.
+    #[prost(uint32, repeated, tag = "28")]
+    numbered_jobs: Vec<u32>,
+    #[prost(uint64, repeated, tag = "29")]
+    numbered: Vec<u64>,
 }
 
 impl Columns {
@@ -139,6 +144,8 @@ impl Columns {
             on_ticket: pairs(&snapshot.on_ticket),
             heard_lives: snapshot.heard.iter().map(|(life, _)| *life).collect(),
             heard_times: snapshot.heard.iter().map(|(_, at)| at.0).collect(),
+            numbered_jobs: snapshot.numbered.iter().map(|(job, _)| *job).collect(),
+            numbered: snapshot.numbered.iter().map(|(_, last)| *last).collect(),
             ..Self::default()
         };
         let mut last = Last::default();
@@ -185,7 +192,8 @@ impl Columns {
     fn read(self) -> Option<(Snapshot, Bound)> {
         let rows = self.rows()?;
         let alike = self.entry_lives.len() == self.entry_numbers.len()
-            && self.heard_lives.len() == self.heard_times.len();
+            && self.heard_lives.len() == self.heard_times.len()
+            && self.numbered_jobs.len() == self.numbered.len();
         if self.fold != FOLD || !alike {
             return None;
         }
@@ -205,6 +213,7 @@ impl Columns {
             clashing: self.clashing,
             here: pairs(&self.here)?,
             on_ticket: pairs(&self.on_ticket)?,
+            numbered: self.numbered_jobs.into_iter().zip(self.numbered).collect(),
         };
         let bound =
             Bound { size: self.size, root: self.root.try_into().ok()?, beside: self.beside };

@@ -23,6 +23,7 @@ fn record(position: u64, life: u32, line: &str, given: &[(&str, &str)]) -> Recor
         contact: None,
         doubted: None,
         notes: ScriptNotes::default(),
+        on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry: Entry {
             name: EntryName::new(life, position + 1),

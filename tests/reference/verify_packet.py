@@ -216,6 +216,7 @@ def read_record(data):
     return {
         "position": record.get(1, 0),
         "refused": 2 in fields(record.get(4, b"")),
+        "on_jobs": [(read_name(fields(on).get(1, b"")), fields(on).get(2, 0)) for on in every(data, 9)],
         "entry": entry,
         "signature": record.get(6, b""),
         "life": name.get(1, 0),
@@ -355,6 +356,16 @@ def lines_of(files, records, job, size):
     return len(counted)
 
 
+def check_numbers(files, records):
+    """No record of the job is missing between the first and the last that are here."""
+    number = re.search(r"^job ([0-9]+)-([0-9]+)-[0-9]$", text(files, "manifest.txt"), re.MULTILINE)
+    demand(number, "manifest.txt: no job")
+    job = (int(number[1]), int(number[2]))
+    numbers = [nth for _, record in records for of, nth in record["on_jobs"] if of == job]
+    demand(numbers == list(range(1, len(numbers) + 1)), f"records of the job are missing: {numbers} are here")
+    return len(numbers)
+
+
 def check_counts(files, records, slip, heads, name, shop):
     """The lines of the job that a paper counts are in the folder."""
     number = re.search(r"^job ([0-9]+)-([0-9]+)-[0-9]$", text(files, "manifest.txt"), re.MULTILINE)
@@ -422,13 +433,15 @@ def verify(files, outside=None, heads=(), papers=()):
     life = check_manifest(files, keys)
     check_scripts(files, records)
     check_photos(files, records)
+    numbered = check_numbers(files, records)
     for paper in papers:
         check_counts(files, records, paper, heads_on(paper), name, shop)
     # A head that was kept outside shows the key that signed it.
     whose = "the shop whose key was given" if outside or heads else "a shop whose key was not shown"
     return (
         f"{len(records)} records of a log of {size}, by {len(keys) - 1} benches, "
-        f"{len(files)} files as bench {life} left them: it holds, for {whose}"
+        f"{len(files)} files as bench {life} left them: it holds, for {whose}; "
+        f"{numbered} numbered records of the job, none missing between them"
         + "".join(f"; a checkpoint pins {count} of {len(records)}" for count in pinned)
     )
 

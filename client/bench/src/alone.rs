@@ -233,6 +233,7 @@ impl Fold {
             contact: None,
             doubted: None,
             notes: ScriptNotes::default(),
+            on_jobs: Vec::new(),
             outcome: Outcome::Done(Vec::new()),
             entry,
         };

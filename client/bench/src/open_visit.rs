@@ -68,6 +68,7 @@ impl Bench {
                 | Verb::Refund(_)
                 | Verb::HandOver(_)
                 | Verb::Ship(_)
+                | Verb::Sell(_)
                 | Verb::GiveBack(_)
                 | Verb::BringBack(_) => self.close_visit()?,
                 Verb::Strike(strike)

@@ -10,7 +10,7 @@ use burrline_paper::packet::{
     outside::Outside,
     pictures,
     story::Story,
-    verify::{Check, Held, NOT_KNOWN, Of, Report, Verdict, verify},
+    verify::{Check, Held, Of, Report, Verdict, verify},
 };
 use burrline_screen::Page;
 use burrline_terms::{EntryName, Skull, Typed as _};
@@ -124,7 +124,7 @@ fn told(report: &Report) -> Page {
     let (bad, good): (Vec<&Check>, Vec<&Check>) =
         report.checks.iter().partition(|check| !matches!(check.held, Held::Yes | Held::Told(_)));
     text.extend(bad.iter().chain(&good).map(|check| line(check)));
-    text.push(format!("what no check can tell: {NOT_KNOWN}"));
+    text.push(format!("what no check can tell: {}", report.not_known));
     let pins: Vec<_> = report
         .pins
         .iter()

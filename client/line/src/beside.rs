@@ -76,6 +76,15 @@ const OF_A_SUM: &[&str] = &[
     "discount",
 ];
 
+/// Words that say no more than a sum below zero does.
+pub(super) const LOWERS: &[&str] = &["off", "discount"];
+
+/// Whether a word is a sum below zero, as in `charge 0417 -12 discount`.
+fn is_below_zero(word: &str) -> bool {
+    let sum = word.strip_prefix('-').map(|sum| sum.trim_start_matches('$'));
+    sum.is_some_and(|sum| sum.starts_with(|first: char| first.is_ascii_digit()))
+}
+
 /// Verbs in whose text a figure of three or four digits is hardly anything but a tag.
 const OF_HARM: &[&str] = &["damage", "inspect", "condition", "repair"];
 
@@ -262,11 +271,16 @@ impl Reader<'_> {
         let words = self.raw(at, count);
         // `plus tax` at the end is reckoned by the shop.
         let kept = words.len().saturating_sub(2);
-        let ending: Vec<String> =
-            words.get(kept..).unwrap_or_default().iter().map(|word| small(word)).collect();
-        let reckoned = ending == ["plus", "tax"];
+        let ending: Vec<&str> =
+            words.get(kept..).unwrap_or_default().iter().map(String::as_str).collect();
+        let reckoned = crate::remark::is_plus_tax(&ending);
         let words = if reckoned { words.get(..kept).unwrap_or_default() } else { words };
-        let word = words.iter().find(|word| OF_A_SUM.contains(&small(word).as_str()))?;
+        let lowered = self.lowers_a_sum();
+        let says_more = |word: &&String| {
+            let word = small(word);
+            OF_A_SUM.contains(&word.as_str()) && !(lowered && LOWERS.contains(&word.as_str()))
+        };
+        let word = words.iter().find(says_more)?;
         let about = format!(
             "{}: what is \u{201c}{}\u{201d}? A charge is one sum, and its tax is reckoned by the \
              shop's rates; say the whole sum, or a line for each",
@@ -274,6 +288,11 @@ impl Reader<'_> {
             small(word)
         );
         Some(unclear(about, [self.as_text(field, at, count)]))
+    }
+
+    /// Whether the line names a sum below zero, as `charge 0417 -12 discount` does.
+    pub(super) fn lowers_a_sum(&self) -> bool {
+        self.words.iter().any(|word| is_below_zero(word))
     }
 
     /// A note of the line's skulls.

@@ -49,6 +49,7 @@ const PAST: &[(&str, &str)] = &[
     ("received", "receive-stock"),
     ("released", "release"),
     ("rollcall", "roll-call"),
+    ("sold", "sell"),
     ("swapped", "swap-tag"),
     ("taken-in", "take-in"),
     ("told", "tell"),

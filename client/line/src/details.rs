@@ -331,6 +331,7 @@ pub fn put_into(verb: &mut Verb, sealed: Sealed) -> bool {
         Verb::Papers(v) => &mut v.details,
         Verb::HandOver(v) => &mut v.collector,
         Verb::Person(v) => &mut v.details,
+        Verb::Sell(v) => &mut v.buyer,
         Verb::AmendCustomer(v) => &mut v.details,
         Verb::AddCustomer(v) => {
             v.details = sealed;

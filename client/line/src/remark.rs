@@ -122,6 +122,11 @@ pub(super) fn is_no_fault(words: &str) -> bool {
     NO_FAULTS.contains(&plain.as_str())
 }
 
+/// Whether words say that the tax comes on top, and nothing else.
+pub(super) fn is_plus_tax(words: &[&str]) -> bool {
+    matches!(words, [plus, tax] if plus.eq_ignore_ascii_case("plus") && tax.eq_ignore_ascii_case("tax"))
+}
+
 impl Reader<'_> {
     /// What a text may be meant for beside itself. `at` is where it begins, `count` its words.
     pub(super) fn text_doubt(

@@ -4,7 +4,7 @@ use burrline_domain::verb::{self, FieldSpec, VerbSpec};
 use burrline_terms::{Arity, Kind, Tag, words::Means};
 
 use super::{
-    closed,
+    beside, closed,
     fit::{self, Fit},
     near,
     read::Reader,
@@ -366,7 +366,8 @@ impl Reader<'_> {
         let means =
             matches!(self.spec.word, "charge" | "refund") && Means::WORDS.contains(&bare.as_str());
         let money = matches!(self.spec.word, "charge" | "refund" | "extra")
-            && OF_MONEY.contains(&bare.as_str());
+            && OF_MONEY.contains(&bare.as_str())
+            && !(self.lowers_a_sum() && beside::LOWERS.contains(&bare.as_str()));
         // `extra 0417 shipping 60 to Durango`.
         let towards = self.spec.word == "extra" && bare == "to";
         (MEANING.contains(&bare.as_str()) && !towards)

@@ -1,6 +1,6 @@
 //! The desk: takings, the tax return, ends and who collects.
 
-use burrline_present::named::skull;
+use burrline_present::{cautions::Danger, named::skull};
 use burrline_proto::v1;
 use burrline_terms::counted;
 
@@ -194,6 +194,33 @@ impl Told for v1::EndsResponse {
         if text.is_empty() {
             return vec!["every job that ended was handed over, whole".to_owned()];
         }
+        text
+    }
+}
+
+impl Told for v1::SalesResponse {
+    const EXAMPLES: &'static [&'static str] =
+        &["sales", "sales --from 2026-11-01", "sell 0417 250 cash --name \"Ida Brook\""];
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut table = Table::new(&["SOLD", "SKULL", "PRICE", "OWED", "TO WHOM", "PAPERS"]);
+        for line in &self.sold {
+            let whose = line.skull.as_ref().map(skull).unwrap_or_default();
+            table.row([
+                line.day.clone(),
+                whose,
+                line.price.clone(),
+                line.owed.clone(),
+                line.buyer.clone(),
+                line.papers.clone(),
+            ]);
+        }
+        let mut text = table.lines(look);
+        text.push(format!("sold: {}, {} in all, tax and all", self.sold.len(), self.sum));
+        text.push(format!("of the shop's own, here: {}", self.here.len()));
+        text.extend(self.here.iter().map(|own| format!("  {}", skull(own))));
+        text.push(String::new());
+        text.push(Danger::Sale.words().to_owned());
         text
     }
 }

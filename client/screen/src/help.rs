@@ -118,6 +118,7 @@ pub const GROUPS: &[Group] = &[
         about: "whom to call, the register, customers",
         examples: &[("calls", "whom to call, the most urgent first")],
         words: &[
+            "sell",
             "give-back",
             "write-off",
             "officer-takes",

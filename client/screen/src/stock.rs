@@ -13,12 +13,14 @@ impl Told for v1::StockResponse {
 
     fn more() -> String {
         "By stuff and strength, the oldest lot first.\n\nThe oldest lot is used first. What was booked in \
-         less what went into water since is what is there; a count ends the sum before it."
+         less what was used since is what is there; a count ends the sum before it. Waters use what goes in. \
+         `set-shop uses.mount \"1 plaque\"` says what one of some work uses. `set-shop order-at.plaque 5` says \
+         when to order, and `set-shop supplier.plaque \"Alder Supply\"` from whom."
             .to_owned()
     }
 
     fn text(&self, look: &Look) -> Vec<String> {
-        let mut table = Table::new(&["STUFF", "THERE", "COUNTED", "LOTS, THE OLDEST FIRST"]);
+        let mut table = Table::new(&["STUFF", "THERE", "COUNTED", "LOTS, THE OLDEST FIRST", ""]);
         for line in &self.lines {
             let counted = line.counted_ms.map(|at| look.time(at)).unwrap_or_default();
             let lots: Vec<String> =
@@ -26,7 +28,7 @@ impl Told for v1::StockResponse {
             // A shop of an older release says the figures alone.
             let there = Some(line.there.clone()).filter(|words| !words.is_empty());
             let there = there.unwrap_or_else(|| format!("{} {}", line.on_hand, line.unit));
-            table.row([stuff(line), there, counted, lots.join(", ")]);
+            table.row([stuff(line), there, counted, lots.join(", "), line.order.clone()]);
         }
         let mut text = table.lines(look);
         if text.is_empty() {

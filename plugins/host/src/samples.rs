@@ -151,7 +151,7 @@ const TEST: &[&str] = &["", "pending", "not-detected", "detected", "not-tested"]
 const PIECES: &[&str] = &["skull", "jaw", "nose", "ears", "teeth", "sheaths"];
 const WHOSE: &[&str] = &["as-found", "as-found", "ours", "ours", "not-known"];
 const ARRIVAL: &[&str] = &["skin-on", "skinned", "frozen", "rotten", "dried-on", "bare"];
-const ENDS: &[&str] = &["hand-over", "ship", "give-back", "officer-takes", "write-off"];
+const ENDS: &[&str] = &["hand-over", "ship", "give-back", "officer-takes", "write-off", "sell"];
 /// What stands on a trail beside the verbs that rules are asked about.
 const NOT_JUDGED: [&str; 2] = ["take-in", "papers"];
 

@@ -263,6 +263,7 @@ pub(crate) fn record_sample(entry: Entry, dice: &mut Dice) -> Record {
         contact: None,
         doubted: None,
         notes: ScriptNotes::default(),
+        on_jobs: Vec::new(),
         outcome: Outcome::sample(dice),
         entry,
     }

@@ -101,6 +101,8 @@ pub struct Record {
     pub outcome: Outcome,
     /// What scripts left with it for later.
     pub notes: ScriptNotes,
+    /// The jobs that it was of when it arrived, and which of their records it is.
+    pub on_jobs: Vec<OnJob>,
     /// The entry.
     pub entry: Entry,
 }
@@ -145,4 +147,13 @@ pub struct FactsRead {
     pub facts: String,
     /// What of the job is the customer's, sealed under the customer's key.
     pub customer: Option<Sealed>,
+}
+
+/// Which of the records of a job one is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OnJob {
+    /// The job.
+    pub job: EntryName,
+    /// Its number among the records of the job, from 1, in the order of the log.
+    pub nth: u64,
 }

@@ -10,6 +10,7 @@ pub mod storage;
 pub mod tax;
 pub mod taxation;
 pub mod template;
+pub mod uses;
 
 use burrline_terms::field::{BadWord, Typed};
 

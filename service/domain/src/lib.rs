@@ -34,7 +34,7 @@ pub mod ways;
 
 pub use decide::{Refusal, decide};
 pub use entry::{
-    BenchClock, Entry, FactsRead, FirstLook, Outcome, Record, Remark, Ruling, ScriptNotes,
+    BenchClock, Entry, FactsRead, FirstLook, OnJob, Outcome, Record, Remark, Ruling, ScriptNotes,
 };
 pub use fold::State;
 pub use settings::Settings;

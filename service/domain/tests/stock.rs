@@ -115,3 +115,44 @@ fn a_thing_is_stock_from_its_first_booking_on() {
     story.say(1, "8:00", "receive-stock stuff:soap=10L");
     assert_eq!(on_hand(&story.state(), "soap", None), "10", "what was there before was never told");
 }
+
+fn pieces(state: &State, what: &str) -> String {
+    let kind = Kind { what: what.to_owned(), strength_wv: None, measure: Measure::Pieces };
+    state.stock().lines[&kind].on_hand().normalize().to_string()
+}
+
+#[test]
+fn work_takes_from_the_stock_what_the_owner_says_that_one_of_it_uses() {
+    let mut story = Story::default();
+    story.say(1, "0 7:00", "receive-stock stuff:plaque=10 cost:120.00");
+    story.say(1, "0 7:00", "receive-stock stuff:sealer=1L cost:20.00");
+    let before = story.say(1, "1 7:00", "take-in 0417");
+    story.say(1, "2 7:00", "mount 0417");
+    story.say(1, "2 7:10", "coat 0417");
+    assert_eq!(pieces(&story.state(), "plaque"), "10", "nothing is set");
+
+    story.say(1, "2 8:00", "set-shop setting:uses.mount value:1_plaque,_2_screws");
+    story.say(1, "2 8:00", "set-shop setting:uses.coat value:30_mL_sealer");
+    let state = story.state();
+    assert_eq!(pieces(&state, "plaque"), "9");
+    assert_eq!(on_hand(&state, "sealer", None), "0.97");
+    let screws = Kind { what: "screws".to_owned(), strength_wv: None, measure: Measure::Pieces };
+    assert!(!state.stock().lines.contains_key(&screws), "what nobody booked in is no stock");
+
+    story.say(1, "3 7:00", &format!("mount 0417/{before}"));
+    story.say(1, "3 8:00", "count-stock stuff:plaque=7");
+    story.say(1, "3 9:00", "set-shop setting:uses.coat value:none");
+    let state = story.state();
+    assert_eq!(pieces(&state, "plaque"), "7", "a count is absolute");
+    assert_eq!(on_hand(&state, "sealer", None), "1", "the setting was taken back");
+}
+
+#[test]
+fn it_is_low_at_what_the_owner_said_and_by_the_same_measure_alone() {
+    let plaque = Kind { what: "plaque".to_owned(), strength_wv: None, measure: Measure::Pieces };
+    let amount = |text: &str| burrline_terms::Amount::read(text).unwrap();
+    assert!(plaque.is_low(Decimal::from(5), amount("5")));
+    assert!(plaque.is_low(Decimal::from(-1), amount("5")));
+    assert!(!plaque.is_low(Decimal::from(6), amount("5")));
+    assert!(!plaque.is_low(Decimal::from(1), amount("5L")));
+}

@@ -4,7 +4,10 @@
 
 mod common;
 
-use burrline_domain::fold::{Misfit, Route, Until};
+use burrline_domain::{
+    fold::{Misfit, Route, Until},
+    verb::Ending,
+};
 use burrline_terms::{Happened, Moment, Money, Name, Typed, words::Piece};
 use common::{Story, at, clashes, place, said, tag};
 use rust_decimal::Decimal;
@@ -75,6 +78,28 @@ fn late_water_is_an_exact_sum_and_a_reading_ends_the_sum_before_it() {
     read.say(2, "10:00", "top-up place:tub-1 add:peroxide=2L@12%");
     read.say(3, "10:30", "reading place:tub-1 strength:2.0%");
     assert_eq!(strength(&read), (Decimal::from(23), Decimal::from(560), "2.43".to_owned()));
+}
+
+#[test]
+fn a_sale_ends_the_job_and_what_ended_it_first_stays_its_end() {
+    let mut story = Story::default();
+    let own = story.say(1, "0 9:00", "take-in 0613");
+    let sale = story.say(1, "4 9:00", "sell 0613 price:250 papers:bill_of_sale");
+    let state = story.state();
+    let job = state.job(own).unwrap();
+    assert_eq!(job.ended.as_ref().map(|(_, how)| *how), Some(Ending::Sell));
+    let charged: Vec<_> = job.charges.iter().map(|(entry, _, amount)| (*entry, *amount)).collect();
+    assert_eq!(charged, [(sale, Money::read("250").unwrap())]);
+    assert!(clashes(&state).is_empty(), "{:?}", clashes(&state));
+
+    let mut given = Story::default();
+    let own = given.say(1, "0 9:00", "take-in 0613");
+    given.say(1, "3 9:00", &format!("hand-over 0613/{own}"));
+    given.say(1, "4 9:00", &format!("sell 0613/{own} price:250"));
+    let state = given.state();
+    let ended = state.job(own).unwrap().ended.as_ref().map(|(_, how)| *how);
+    assert_eq!(ended, Some(Ending::HandOver));
+    assert_eq!(clashes(&state).len(), 1, "{:?}", clashes(&state));
 }
 
 #[test]

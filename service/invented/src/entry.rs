@@ -292,6 +292,7 @@ fn record(entry: Entry, at: Moment, position: usize) -> Record {
         contact: None,
         doubted: None,
         notes: ScriptNotes::default(),
+        on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry,
     }

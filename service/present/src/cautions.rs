@@ -24,6 +24,8 @@ pub enum Danger {
     Pressure,
     /// What heads can carry.
     Disease,
+    /// The sale of wildlife parts.
+    Sale,
 }
 
 impl Danger {
@@ -58,6 +60,10 @@ impl Danger {
                 "A raw head can carry disease: gloves, mask, clean the blade, keep brain and waste \
                  apart. The wildlife agency, the health office and a doctor decide, not this line."
             }
+            Self::Sale => {
+                "Selling parts of wild animals is against the law in some places and for some animals, or \
+                 needs a permit and papers, across a border more. Ask your wildlife agency before the sale."
+            }
         }
     }
 
@@ -71,6 +77,7 @@ impl Danger {
             Self::Heat => "heat",
             Self::Pressure => "pressure",
             Self::Disease => "disease",
+            Self::Sale => "sale",
         }
     }
 }
@@ -123,6 +130,7 @@ pub fn danger(verb: &Verb) -> Option<Danger> {
         Verb::Heat(heat) if heat.how != Some(Flame::Off) => Some(Danger::Heat),
         Verb::Wash(_) => Some(Danger::Pressure),
         Verb::TakeIn(_) | Verb::Flesh(_) => Some(Danger::Disease),
+        Verb::Sell(_) => Some(Danger::Sale),
         _ => None,
     }
 }

@@ -41,6 +41,7 @@ fn told(lines: &[Line<'_>]) -> (State, EntryName) {
             contact: None,
             doubted: None,
             notes: ScriptNotes::default(),
+            on_jobs: Vec::new(),
             outcome,
             entry,
         }

@@ -56,6 +56,7 @@ impl Told {
             contact: None,
             doubted: None,
             notes: ScriptNotes::default(),
+            on_jobs: Vec::new(),
             outcome,
             entry,
         });

@@ -274,3 +274,29 @@ proptest! {
         prop_assert_eq!(takings(&State::replay(late), 0, DAYS), whole);
     }
 }
+
+/// A sale by hand: 107.00 with 7 per cent within is 100.00 and 7.00 of tax; 60.00 was paid, 47.00 is owed.
+#[test]
+fn what_the_shop_sells_of_its_own_is_earned_with_its_tax_and_owed_until_it_is_paid() {
+    let mut story = Story::default();
+    story.say(1, "0 6:00", "set-shop setting:zone value:UTC");
+    story.say(1, "0 6:00", "set-shop setting:tax-rate value:7%_from_1970-01-01");
+    let own = story.say(1, "1 8:00", "take-in 0417 species:whitetail");
+    story.say(1, "1 8:01", "take-in 0418 species:elk");
+    story.say(1, "2 9:00", "sell 0417 price:107 papers:bill_of_sale");
+    story.say(1, "2 9:00", &format!("pay 0417/{own} amount:60 means:cash"));
+    let state = story.state();
+    let sums = closes(&state, 0, 3);
+    assert_eq!((&*sums.taken, &*sums.earned, &*sums.owed_after), ("60.00", "107.00", "47.00"));
+    assert_eq!(sums.earned_tax, "7.00");
+    assert_eq!(state.share(own).owed(), money("47"));
+
+    let sales = desk::sales(&state, desk::people::Eyes::new(&NoKeys, true), desk::Days::default());
+    let sold: Vec<_> =
+        sales.sold.iter().map(|line| (&*line.price, &*line.owed, &*line.papers)).collect();
+    assert_eq!(sold, [("107.00", "47.00", "bill of sale")]);
+    assert_eq!((&*sales.sum, sales.here.len()), ("107.00", 1));
+
+    let ends = desk::ends(&state, desk::people::Eyes::new(&NoKeys, true), desk::Days::default());
+    assert_eq!((&*ends.lines[0].how, &*ends.lines[0].words), ("sell", "bill of sale"));
+}

@@ -4,7 +4,7 @@ use std::{collections::BTreeMap, path::Path, sync::Arc};
 
 use burrline_domain::{
     Record, State,
-    fold::{Fact, Records},
+    fold::{Fact, Numbering, Records},
 };
 use burrline_evidence::{
     merkle::leaf_hash,
@@ -149,6 +149,7 @@ pub fn read_on(
     let mut shop_key = None;
     let (mut signed, mut unchecked) = (0_u64, 0_u64);
     let mut tree = WholeTree::new();
+    let mut numbering = Numbering::default();
     let kept = Folded::read(data);
     let mut then = None;
     let mut each = |position, bytes: &[u8]| {
@@ -168,6 +169,9 @@ pub fn read_on(
                         record.entry.name
                     )),
                     None => unchecked = unchecked.saturating_add(1),
+                }
+                if let Err(error) = numbering.check(&record) {
+                    strange.push(error.to_string());
                 }
                 state.apply(record);
                 if kept.as_ref().is_some_and(|kept| kept.size() == state.records()) {

@@ -161,6 +161,7 @@ impl Bench {
             contact: None,
             doubted: None,
             notes: ScriptNotes::default(),
+            on_jobs: Vec::new(),
             happened,
             outcome,
             entry,

@@ -65,10 +65,37 @@ async fn the_checkpoint_that_is_printed_to_pin_up_checks_a_packet() {
     assert_eq!(report.verdict(), verdict, "{:#?}", report.checks);
 }
 
-/// The bench leaves records out, draws the page without them and signs the list: nothing of what is there
-/// is false. The paper that the customer has counts more lines.
+/// The bench leaves a record out, draws the page without it and signs the list: nothing of what is there
+/// is false. The numbers of the others tell.
 #[tokio::test]
-async fn a_folder_with_a_hole_is_named_by_the_paper_that_counts_its_lines() {
+async fn a_folder_with_a_hole_is_named_by_the_numbers_of_the_records_around_it() {
+    let (_shop, hand) = disputed().await;
+    let honest = packet(&hand, "0421").await;
+    let report = verify(&honest, &[]);
+    assert!(report.is_sound(), "{:#?}", report.checks);
+    let what = "no record of the job was left out between its number 1 and its number 13";
+    assert!(report.checks.iter().any(|check| check.what == what), "{:#?}", report.checks);
+    assert!(report.not_known.contains("left off the end"), "{}", report.not_known);
+
+    let report = verify(&without(&hand, honest.clone(), &["split at the tip"]), &[]);
+    let Verdict::LeftOut(words) = report.verdict() else { panic!("{:#?}", report.checks) };
+    assert!(
+        words.starts_with(
+            "1 record is missing of the first 13 of the job: number 10, between records "
+        ),
+        "{words}"
+    );
+    let report = verify(&without(&hand, honest, &["K-1", "nose repair"]), &[]);
+    let Verdict::LeftOut(words) = report.verdict() else { panic!("{:#?}", report.checks) };
+    assert!(
+        words.starts_with("2 records are missing of the first 13 of the job: number 2, "),
+        "{words}"
+    );
+}
+
+/// What is left off the end leaves no hole. The paper that the customer has counts more lines.
+#[tokio::test]
+async fn a_folder_without_its_newest_records_is_named_by_the_paper_that_counts_its_lines() {
     let (_shop, hand) = disputed().await;
     hand.bench.catch_up(&SystemClock, None).await.unwrap();
     hand.bench.witness().await.unwrap();
@@ -86,8 +113,8 @@ async fn a_folder_with_a_hole_is_named_by_the_paper_that_counts_its_lines() {
     hand.says("note 0421 \"said after it was printed\"").await;
 
     let honest = packet(&hand, "0421").await;
-    let holed = without_damage(&hand, honest.clone());
-    assert!(verify(&holed, &[]).is_sound(), "nothing of what is there is false");
+    let cut = without(&hand, honest.clone(), &["that is not my buck", "said after it was printed"]);
+    assert!(verify(&cut, &[]).is_sound(), "nothing of what is there is false");
     for paper in papers {
         let paper = [Outside::of_slip("receipt.txt", &paper)];
         let report = verify(&honest, &paper);
@@ -96,7 +123,7 @@ async fn a_folder_with_a_hole_is_named_by_the_paper_that_counts_its_lines() {
             report.checks.iter().any(|c| c.what.contains("as many lines of the job")),
             "{paper:?}"
         );
-        let report = verify(&holed, &paper);
+        let report = verify(&cut, &paper);
         assert!(matches!(report.verdict(), Verdict::LeftOut(_)), "{:#?}", report.checks);
         let problems = report.problems().join("\n");
         assert!(
@@ -106,17 +133,20 @@ async fn a_folder_with_a_hole_is_named_by_the_paper_that_counts_its_lines() {
     }
 }
 
-fn without_damage(hand: &Hand, mut files: Files) -> Files {
+/// A folder without the records that hold these words, as a bench makes and signs it.
+fn without(hand: &Hand, mut files: Files, words: &[&str]) -> Files {
     let held = |files: &Files, words: &[u8]| {
         let name = files.iter().find(|(name, bytes)| {
             name.starts_with("records/") && bytes.windows(words.len()).any(|part| part == words)
         });
         name.unwrap().0.clone()
     };
-    let record = held(&files, b"split at the tip");
-    let stem = record.trim_start_matches("records/").trim_end_matches(".record").to_owned();
-    files.remove(&record);
-    files.remove(&format!("proofs/{stem}.tlog-proof"));
+    for words in words {
+        let record = held(&files, words.as_bytes());
+        let stem = record.trim_start_matches("records/").trim_end_matches(".record").to_owned();
+        files.remove(&record);
+        files.remove(&format!("proofs/{stem}.tlog-proof"));
+    }
     let claimed = String::from_utf8(files[names::MANIFEST].clone()).unwrap();
     let claimed = Manifest::claimed(&claimed).unwrap();
     let records = files.iter().filter(|(name, _)| name.starts_with("records/"));
@@ -125,7 +155,9 @@ fn without_damage(hand: &Hand, mut files: Files) -> Files {
     let head = String::from_utf8(files[names::CHECKPOINT].clone()).unwrap();
     let head = Checkpoint::claimed(&head).unwrap();
     let page = drawn::page(&story, &head, &pictures::pictures(&story, &files));
-    assert!(!page.contains("split at the tip"), "{page}");
+    for words in words {
+        assert!(!page.contains(words), "{page}");
+    }
     files.insert(names::PAGE.to_owned(), page.into_bytes());
     let key = hand.bench.key().unwrap();
     let signed = manifest::sign(&claimed.job, claimed.life, &files, key).unwrap();

@@ -21,7 +21,9 @@ use super::{amount, closed, fit::Fit, hours, lexicon::Lexicon, several, unclear,
 /// The line with its verb in front, where it begins with one of the openings here; else as it was.
 pub fn turned(words: Vec<String>, lexicon: &Lexicon) -> Vec<String> {
     let line = Line { words: &words, lexicon };
-    let turned = till::plus_tax(&words).or_else(|| line.deeds());
+    let turned = till::plus_tax(&words).or_else(|| till::discount(&words));
+    let turned = turned.or_else(|| till::sold(&words));
+    let turned = turned.or_else(|| line.deeds());
     let turned = turned.or_else(|| line.turned()).or_else(|| line.place_and_verb());
     turned.or_else(|| of_two_verbs(&words)).unwrap_or(words)
 }

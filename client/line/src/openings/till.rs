@@ -1,6 +1,8 @@
 //! Openings of the till: `open till 200`, `took 300 to bank`, `pizza 22 from drawer`, `cards settled 642
 //! fees 19.53`.
 
+use burrline_terms::{Typed as _, words::Means};
+
 use super::{Line, is_money, is_verb, plain};
 
 /// `quote 0417 100 plus tax`: a price by hand with tax on top is told by its parts.
@@ -20,6 +22,72 @@ pub(super) fn plus_tax(words: &[String]) -> Option<Vec<String>> {
         turned.extend(["--lines".to_owned(), format!("work={}", sum.trim_start_matches('$'))]);
     }
     Some(turned)
+}
+
+/// `discount 0417 12`, `discount 0417 12 old customer`: the price is less by so much.
+pub(super) fn discount(words: &[String]) -> Option<Vec<String>> {
+    let [first, tag, sum, why @ ..] = words else { return None };
+    let off = plain(first) == "discount" && super::is_tag(tag) && is_money(sum);
+    let why = match why {
+        [] => "discount".to_owned(),
+        [lead, why @ ..] if plain(lead) == "for" && !why.is_empty() => why.join(" "),
+        why => why.join(" "),
+    };
+    let less = format!("-{}", sum.trim_start_matches('$'));
+    off.then(|| ["charge", tag, &less, "--what", &why].map(str::to_owned).to_vec())
+}
+
+/// `sold 0417 for 250 to Ida Brook, cash, with bill of sale`: the sale, and what was paid for it.
+pub(super) fn sold(words: &[String]) -> Option<Vec<String>> {
+    let [first, tag, rest @ ..] = words else { return None };
+    if !(matches!(plain(first).as_str(), "sell" | "sold") && super::is_tag(tag)) {
+        return None;
+    }
+    let mut rest: Vec<String> =
+        rest.iter().map(|word| word.trim_end_matches([',', ';']).to_owned()).collect();
+    let behind = rest.iter().position(|word| plain(word) == "for").map(|at| at.saturating_add(1));
+    let at = behind.unwrap_or(0);
+    let price = rest.get(at).filter(|sum| is_money(sum))?.trim_start_matches('$').to_owned();
+    drop(rest.drain(at.saturating_sub(usize::from(behind.is_some()))..=at));
+    let paid = paid_with(&mut rest);
+    let mut line: Vec<String> =
+        ["sell", tag.trim_end_matches([',', ':']), "--price", &price].map(str::to_owned).to_vec();
+    let tag = line.get(1).cloned()?;
+    let papers = rest.iter().position(|word| matches!(plain(word).as_str(), "with" | "papers"));
+    let papers = papers.map(|at| rest.split_off(at)).unwrap_or_default();
+    if rest.first().is_some_and(|word| plain(word) == "to") {
+        let capital = |word: &&String| word.starts_with(char::is_uppercase);
+        let name = rest.iter().skip(1).take_while(capital).count();
+        let name: Vec<String> = rest.drain(..=name).skip(1).collect();
+        line.extend(["--name".to_owned(), name.join(" ")]);
+    }
+    line.extend(rest);
+    if let Some((_, what)) = papers.split_first() {
+        line.extend(["--papers".to_owned(), what.join(" ")]);
+    }
+    if !paid.is_empty() {
+        line.extend([";".to_owned(), "pay".to_owned(), tag, price]);
+        line.extend(paid);
+    }
+    Some(line)
+}
+
+/// Takes the means of a payment out of words, with the number of a check behind it.
+fn paid_with(words: &mut Vec<String>) -> Vec<String> {
+    let money = |word: &String| Means::read(&plain(word)).is_ok_and(Means::is_money);
+    let Some(at) = words.iter().position(money) else { return Vec::new() };
+    let number = words.get(at.saturating_add(1)).is_some_and(|next| {
+        plain(words.get(at).map_or("", String::as_str)) == "check"
+            && next.bytes().all(|byte| byte.is_ascii_digit())
+    });
+    let led = at.checked_sub(1).filter(|before| {
+        words.get(*before).is_some_and(|word| matches!(plain(word).as_str(), "by" | "in" | "paid"))
+    });
+    let paid: Vec<String> = words.drain(at..=at.saturating_add(usize::from(number))).collect();
+    if let Some(before) = led {
+        words.remove(before);
+    }
+    paid
 }
 
 impl Line<'_> {

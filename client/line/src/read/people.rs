@@ -21,6 +21,7 @@ const LEADS: &[(&str, &[&str])] = &[
     ("add-customer", &["for", "customer", "client", "new"]),
     ("amend-customer", &["customer"]),
     ("hand-over", &["to", "by"]),
+    ("sell", &["to"]),
     ("pay", &["from", "by"]),
     ("papers", &["from", "for", "hunter"]),
     ("person", &["is"]),
@@ -151,6 +152,7 @@ impl Reader<'_> {
             }
             "ticket" | "add-customer" | "amend-customer" => near && run <= 3,
             "hand-over" | "person" => capitals && whole,
+            "sell" => capitals && (whole || (lead > 0 && run == 1)),
             "papers" => capitals && whole && later,
             "pay" => capitals && whole && lead > 0,
             _ => false,
@@ -170,7 +172,7 @@ impl Reader<'_> {
         if !capitals || run != parts.len() || !(2..=4).contains(&run) {
             return Ok(None);
         }
-        let person = !self.wants_skull() || self.spec.word == "hand-over";
+        let person = !self.wants_skull() || matches!(self.spec.word, "hand-over" | "sell");
         let name = written(&parts);
         let customer = matches!(self.spec.word, "add-customer" | "amend-customer");
         if customer || (self.spec.word == "person" && !self.sorted.skulls.is_empty()) {

@@ -27,6 +27,12 @@ impl Reader<'_> {
         // Words with blanks were in quotes; a list's own word may be in quotes as well.
         let quoted = word.contains(char::is_whitespace);
         if quoted && self.lexicon.species.find(&[word.as_str()]).used == 0 {
+            // How the sum is taken stands behind what it is for, in quotes or not.
+            let behind = typed.get(1..).unwrap_or_default();
+            if self.spec.word == "charge" && remark::is_plus_tax(behind) {
+                self.put(field.name, &format!("{} {}", without_comma(word), behind.join(" ")));
+                return Ok(Some(3));
+            }
             self.put(field.name, without_comma(word));
             return Ok(Some(1));
         }

@@ -114,6 +114,7 @@ fn words(verb: &Verb) -> Option<String> {
         Verb::Dispute(_) => "disputed".to_owned(),
         Verb::HandOver(_) => "handed over".to_owned(),
         Verb::Ship(_) => "sent".to_owned(),
+        Verb::Sell(_) => "sold".to_owned(),
         Verb::BringBack(_) => "brought back".to_owned(),
         _ => return None,
     })

@@ -14,7 +14,7 @@ use super::{
     pictures::Pictures,
     rows::{Kind, Row, Rows},
     story::Story,
-    verify::NOT_KNOWN,
+    verify::not_known,
 };
 use crate::{document::document, visible::visible};
 
@@ -132,7 +132,7 @@ fn what_proves_it(story: &Story, head: &Checkpoint) -> Markup {
                 "and has a proof that it is on the shop's log of " (head.size) " records; "
                 a href="#proof" { "how to check that" }
             }
-            dd { "not proved by that: " (NOT_KNOWN) }
+            dd { "not proved by that: " (not_known(Some(story))) }
         }
     }
 }
@@ -239,9 +239,10 @@ fn proof(story: &Story, head: &Checkpoint) -> Markup {
         p {
             (count(story.records.iter().map(|(record, _)| record), story.job))
             " of them are lines of this job. A paper of the shop says how many there were when it was "
-            "printed: if it says more, some were left out."
+            "printed: if it says more, some were left out. The shop also numbers the records of a job as "
+            "they arrive, so that none is missing in the middle unseen."
         }
-        p { "What no check can tell: " (NOT_KNOWN) "." }
+        p { "What no check can tell: " (not_known(Some(story))) "." }
         p { "Log " code { (head.origin) } ", " (head.size) " records, root " code { (head.root) } }
         p.made { "Made by Burrline " (made_by::VERSION) "." }
     }

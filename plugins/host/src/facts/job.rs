@@ -138,7 +138,7 @@ facts! {
         dispute: bool,
         /// The job has ended (handed over, shipped, given back, taken, written off).
         ended: bool,
-        /// How it ended: "hand-over", "ship", "give-back", "officer-takes", "write-off" or `""`.
+        /// How it ended: "hand-over", "ship", "give-back", "officer-takes", "write-off", "sell" or `""`.
         how_ended: String,
         /// Days from the end of a job to its being brought back; not known if it never was.
         redo_days: Option<i64>,

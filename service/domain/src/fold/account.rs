@@ -24,7 +24,7 @@ pub enum Situation {
     /// It is here.
     #[default]
     Here,
-    /// It was handed over or sent.
+    /// It was handed over, sent or sold.
     Delivered,
     /// It ended otherwise: given back, taken by an officer, or written off.
     Otherwise,
@@ -220,6 +220,11 @@ impl State {
                 }
                 Verb::Refund(v) => {
                     account.shares.entry(id).or_default().gives_back(v.amount);
+                }
+                Verb::Sell(v) => {
+                    let share = account.shares.entry(id).or_default();
+                    share.charged = add(share.charged, v.price);
+                    share.leaves(Situation::Delivered);
                 }
                 Verb::HandOver(_) | Verb::Ship(_) => {
                     account.shares.entry(id).or_default().leaves(Situation::Delivered);

@@ -57,6 +57,7 @@ impl State {
             shop_time: self.last_shop_time,
             outcome: Outcome::Done(Vec::new()),
             notes: ScriptNotes::default(),
+            on_jobs: Vec::new(),
             ..record.clone()
         };
         without.apply(strike);

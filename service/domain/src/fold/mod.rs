@@ -16,6 +16,7 @@
 //! * `shop`, `account`: settings, customers and tickets; and the money of a ticket's jobs
 //! * `paper`: what was measured at intake and after work, when a job was done, who was told
 //! * `clash`, `job/clash`: what does not fit, and the rule that stands meanwhile
+//! * `numbered`: which of a job's records an entry is as it arrives, so that none can be left out unseen
 //! * `joins`, `stray`, `stock`: what is found by laying two aggregates side by side
 //! * `snapshot`, `index`, `lazy`, `kept`: a present that is put together from a snapshot, and reads on demand
 //! * `canon`: the digest, SHA-256 over hand-written canonical bytes, without positions; each
@@ -54,6 +55,7 @@ mod job;
 mod joins;
 mod kept;
 mod lazy;
+mod numbered;
 mod paper;
 mod privacy;
 mod role;
@@ -80,6 +82,7 @@ pub use clock::{Stamped, Stretch};
 pub use job::{Damage, Heat, Job, JobClash, Look, Part, Pause, Quoted, Standing, Stay, Until};
 pub use kept::{Kept, Records};
 pub use lazy::{Jobs, Waters};
+pub use numbered::{Misnumbered, Numbering};
 pub use route::{Route, outlives_job};
 pub use shadows::Shadow;
 pub use shared::Shared;
@@ -196,6 +199,8 @@ pub struct State {
     shop: Arc<Shop>,
     /// What a wrong clock stamped, in the order of the decisions.
     stretches: Vec<Stretch>,
+    /// How many records of each job are numbered.
+    numbered: OrdMap<EntryName, u64>,
     records: u64,
     last_shop_time: Moment,
 }
@@ -228,6 +233,9 @@ impl State {
         self.records = self.records.saturating_add(1);
         self.last_shop_time = self.last_shop_time.max(fact.record.shop_time);
         let name = fact.record.entry.name;
+        for on in &fact.record.on_jobs {
+            self.numbered.insert(on.job, on.nth);
+        }
         let mut dirty = BTreeSet::from([fact.key]);
         if !fact.refused() {
             for target in fact.record.entry.verb.corrects() {
@@ -429,7 +437,8 @@ impl State {
             on_ticket: _,
             // The times that it put right are those of the facts above.
             stretches: _,
-            // How many records and when the last came says nothing of the present.
+            // How many records, of each job too, and when the last came say nothing of the present.
+            numbered: _,
             records: _,
             last_shop_time: _,
         } = self;

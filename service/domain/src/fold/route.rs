@@ -31,6 +31,16 @@ pub enum Route {
     Unplaced(Misfit),
 }
 
+impl Route {
+    /// The job, if it is one.
+    pub const fn job(&self) -> Option<EntryName> {
+        match self {
+            Self::Job(job) => Some(*job),
+            Self::Place(_) | Self::Shop | Self::Unplaced(_) => None,
+        }
+    }
+}
+
 impl Canonical for Route {
     fn canon(&self, out: &mut Canon) {
         match self {

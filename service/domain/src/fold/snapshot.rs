@@ -109,6 +109,8 @@ pub struct Snapshot {
     pub here: Vec<(u32, u32)>,
     /// The jobs of each ticket: ticket and job.
     pub on_ticket: Vec<(u32, u32)>,
+    /// How many records of each job are numbered.
+    pub numbered: Vec<(u32, u64)>,
 }
 
 impl State {
@@ -133,6 +135,7 @@ impl State {
             jobs,
             clashing,
             stretches,
+            numbered,
             records,
             last_shop_time,
             // By where each line landed.
@@ -219,6 +222,7 @@ impl State {
             on_ticket,
             ended: ended.into_iter().map(|job| entries.of(job)).collect(),
             clashing: clashing.iter().map(|job| entries.of(job)).collect(),
+            numbered: numbered.iter().map(|(job, last)| (entries.of(job), *last)).collect(),
             entries: entries.1,
             tags: tags.1,
             places: places.1,
@@ -399,6 +403,9 @@ impl Restoring {
             waters.push((place.clone(), Later::new(story, false)));
         }
         state.waters = Aggregates::restored(waters);
+        for (job, last) in &snapshot.numbered {
+            state.numbered.insert(*snapshot.entry(*job)?, *last);
+        }
         for job in &snapshot.clashing {
             state.clashing.insert(*snapshot.entry(*job)?);
         }

@@ -11,11 +11,16 @@ use burrline_terms::{
     name::{EntryName, Name},
     parts::Stuff,
     units::{Amount, Mass, Strength, Volume},
+    words::Piece,
 };
 use rust_decimal::Decimal;
 
 use super::{Cause, Clash, Key, State};
-use crate::verb::Verb;
+use crate::{
+    house::uses::Uses,
+    settings::Setting,
+    verb::{self, Verb},
+};
 
 /// By what something is measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,7 +71,7 @@ pub struct Lot {
     cost_left: Decimal,
 }
 
-/// What a bath took from one lot.
+/// What a bath or a piece of work took from one lot.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Drawn {
     /// What.
@@ -105,7 +110,7 @@ impl StockLine {
 pub struct Stock {
     /// Everything that was ever booked in or counted.
     pub lines: BTreeMap<Kind, StockLine>,
-    /// What each bath took, by the bath's name.
+    /// What each bath or piece of work took, by the name of the bath or of the line.
     pub baths: BTreeMap<EntryName, Vec<Drawn>>,
 }
 
@@ -121,7 +126,7 @@ pub struct BathCost {
 enum Event<'a> {
     In { stuff: &'a Stuff, cost: Option<Money>, lot: Option<&'a Name> },
     Counted(&'a Stuff),
-    Used { bath: EntryName, stuff: &'a [Stuff] },
+    Used { by: EntryName, stuff: &'a [Stuff] },
 }
 
 impl State {
@@ -146,8 +151,10 @@ impl State {
         }
         for bath in self.waters().values().flat_map(|water| &water.baths) {
             let used = bath.went_in.iter();
-            story.extend(used.map(|w| (w.key, Event::Used { bath: bath.id, stuff: &w.stuff })));
+            story.extend(used.map(|w| (w.key, Event::Used { by: bath.id, stuff: &w.stuff })));
         }
+        let uses = self.uses();
+        story.extend(self.work_that_uses(&uses));
         story.sort_by_key(|(key, _)| *key);
         let mut stock = Stock::default();
         for (key, event) in story {
@@ -155,6 +162,30 @@ impl State {
         }
         stock.tell_short();
         stock
+    }
+
+    /// What one of each work takes, by the word of its verb, as the owner set it.
+    fn uses(&self) -> BTreeMap<&'static str, Uses> {
+        let set = self.settings().own().filter_map(|(name, _)| {
+            let (_, work) = Setting::of(name).filter(|(row, _)| row.name == "uses.WORK")?;
+            Some((verb::spec(work)?.word, self.settings().used_by(work)?))
+        });
+        set.collect()
+    }
+
+    /// The lines about whole skulls that take something from the stock. It goes by what is set now: a count
+    /// puts right what was used otherwise.
+    fn work_that_uses<'a>(
+        &'a self,
+        uses: &'a BTreeMap<&'static str, Uses>,
+    ) -> impl Iterator<Item = (Key, Event<'a>)> + 'a {
+        let jobs = self.jobs().values().filter(|_| !uses.is_empty());
+        jobs.flat_map(super::Job::facts).filter(|(_, counts)| *counts).filter_map(|(key, _)| {
+            let verb = self.meaning(key.name)?;
+            let whole = verb.skull().is_some_and(|skull| skull.piece == Piece::Skull);
+            let stuff = uses.get(verb.spec().word).filter(|_| whole)?.stuff();
+            Some((key, Event::Used { by: key.name, stuff }))
+        })
     }
 
     pub(super) fn stock_clashes(&self) -> Vec<Clash> {
@@ -224,10 +255,10 @@ impl Stock {
                     self.baths.entry(bath).or_default().push(drawn);
                 }
             }
-            Event::Used { bath, stuff } => {
+            Event::Used { by, stuff } => {
                 for stuff in *stuff {
                     let (kind, amount) = kept_as(stuff);
-                    self.draw(&kind, *bath, key, amount);
+                    self.draw(&kind, *by, key, amount);
                 }
             }
         }
@@ -295,13 +326,25 @@ fn take_oldest(
     (taken, wanted)
 }
 
+impl Kind {
+    /// Whether so little of it is left that the owner wants to order; of another measure nothing is known.
+    pub fn is_low(&self, on_hand: Decimal, order_at: Amount) -> bool {
+        let (measure, least) = measured(order_at);
+        measure == self.measure && on_hand <= least
+    }
+}
+
 fn kept_as(stuff: &Stuff) -> (Kind, Decimal) {
-    let (measure, amount) = match stuff.amount {
-        Amount::Volume(volume) => (Measure::Litres, Volume::litres(volume)),
-        Amount::Mass(mass) => (Measure::Grams, Mass::grams(mass)),
-        Amount::Count(count) => (Measure::Pieces, count),
-    };
+    let (measure, amount) = measured(stuff.amount);
     let what = stuff.what.as_str().to_lowercase();
     let strength_wv = stuff.strength.map(|s| Strength::percent_wv(s).normalize());
     (Kind { what, strength_wv, measure }, amount)
+}
+
+fn measured(amount: Amount) -> (Measure, Decimal) {
+    match amount {
+        Amount::Volume(volume) => (Measure::Litres, Volume::litres(volume)),
+        Amount::Mass(mass) => (Measure::Grams, Mass::grams(mass)),
+        Amount::Count(count) => (Measure::Pieces, count),
+    }
 }

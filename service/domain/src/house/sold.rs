@@ -63,6 +63,7 @@ pub const SOLD_AS: &[(&str, &str)] = &[
     ("postage", "shipping"),
     ("freight", "shipping"),
     ("delivery", "shipping"),
+    ("sale", "goods"),
     ("plaque", "goods"),
     ("plaques", "goods"),
     ("stand", "goods"),

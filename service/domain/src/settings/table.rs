@@ -7,7 +7,7 @@ use burrline_terms::{
     money::Money,
     name::Name,
     rounding::Rounding,
-    units::Span,
+    units::{Amount, Span},
     words::Group,
 };
 use rust_decimal::Decimal;
@@ -29,6 +29,7 @@ use crate::house::{
     storage::StorageRule,
     tax::{Rates, TaxBy},
     template::Template,
+    uses::Uses,
 };
 
 /// Makes the table, and a getter for each row that has one.
@@ -353,6 +354,30 @@ table! {
         basis: Practice,
         example: "15min",
         one: "pot",
+    }
+    "uses.WORK" used_by(work: &str) -> maybe Uses => {
+        help: "What one of some work takes from the stock, such as a mount, coat, wrap or take-in.",
+        takes: Form("amounts and things", takes::used_by),
+        unset: Told("work takes nothing from the stock"),
+        example: "1 plaque, 2 screws",
+        one: "mount",
+        back: "none",
+    }
+    "order-at.STUFF" order_at(stuff: &str) -> maybe Amount => {
+        help: "How little is left of some stock when it is time to order it.",
+        takes: Form("an amount", takes::typed::<Amount>),
+        unset: Told("`stock` does not say when to order"),
+        example: "5",
+        one: "plaque",
+        back: "none",
+    }
+    "supplier.STUFF" supplier(stuff: &str) -> words => {
+        help: "From whom some stock is ordered.",
+        takes: Text,
+        unset: Told("`stock` names no supplier"),
+        example: "Alder Supply, 555-0190",
+        one: "plaque",
+        back: "none",
     }
     "my.NAME" => {
         help: "A word or a figure of the shop's own, for its scripts: `job.settings[\"my.weather\"]`.",

@@ -12,7 +12,10 @@ use burrline_terms::{
 };
 use rust_decimal::Decimal;
 
-use crate::house::lawdates::Row;
+use crate::{
+    house::{lawdates::Row, uses::Uses},
+    verb::{self, Class, On},
+};
 
 /// How a value of a form of its own is checked: the setting and the value, to what is wrong.
 pub type Check = fn(&str, &str) -> Result<(), BadWord>;
@@ -99,6 +102,19 @@ fn minutes(value: &str) -> Option<Decimal> {
 /// A check that the type itself makes.
 pub(super) fn typed<T: Typed>(_: &str, value: &str) -> Result<(), BadWord> {
     T::read(value).map(drop)
+}
+
+/// What one of some work uses; that work is a line about a skull.
+pub(super) fn used_by(setting: &str, value: &str) -> Result<(), BadWord> {
+    let word = setting.split_once('.').map_or(setting, |(_, word)| word);
+    let spec = verb::spec(word).filter(|spec| spec.on == On::Skull && spec.class == Class::Fact);
+    if spec.is_none() {
+        return Err(BadWord::new(
+            word,
+            "a line about a skull, such as mount, coat, wrap or take-in",
+        ));
+    }
+    Uses::read(value).map(drop)
 }
 
 /// A check by a question about the words.

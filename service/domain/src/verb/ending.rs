@@ -17,6 +17,8 @@ pub enum Ending {
     OfficerTakes,
     /// It was lost, ruined or never collected.
     WriteOff,
+    /// The shop sold it, as its own.
+    Sell,
     /// The line that began it was crossed out.
     TakeInStruck,
 }
@@ -30,6 +32,7 @@ impl Ending {
             Self::GiveBack => "give-back",
             Self::OfficerTakes => "officer-takes",
             Self::WriteOff => "write-off",
+            Self::Sell => "sell",
             Self::TakeInStruck => "take-in struck",
         }
     }

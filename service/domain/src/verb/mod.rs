@@ -302,6 +302,9 @@ macro_rules! define_verbs {
 
 with_verbs!(define_verbs);
 
+/// What the charge of a sale is for.
+pub(crate) const SOLD: &str = "sale of the skull";
+
 impl Verb {
     /// The details about a person that this carries, sealed.
     #[allow(
@@ -314,9 +317,22 @@ impl Verb {
             Self::Papers(verb) => verb.details.as_ref(),
             Self::HandOver(verb) => verb.collector.as_ref(),
             Self::Person(verb) => verb.details.as_ref(),
+            Self::Sell(verb) => verb.buyer.as_ref(),
             Self::AddCustomer(verb) => Some(&verb.details),
             Self::AmendCustomer(verb) => verb.details.as_ref(),
             Self::Amend(verb) => verb.verb.sealed(),
+            _ => None,
+        }
+    }
+
+    /// What this charges beside the price that was told, and what for.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone charge something so")]
+    pub fn charges(&self) -> Option<(&str, Money)> {
+        match self {
+            Self::Charge(verb) => {
+                Some((verb.what.as_ref().map_or("charge", Phrase::as_str), verb.amount))
+            }
+            Self::Sell(verb) => Some((SOLD, verb.price)),
             _ => None,
         }
     }
@@ -335,6 +351,7 @@ impl Verb {
             Self::GiveBack(_) => Some(Ending::GiveBack),
             Self::OfficerTakes(_) => Some(Ending::OfficerTakes),
             Self::WriteOff(_) => Some(Ending::WriteOff),
+            Self::Sell(_) => Some(Ending::Sell),
             _ => None,
         }
     }
@@ -487,7 +504,7 @@ mod tests {
             .collect();
         assert_eq!(
             carry,
-            ["ticket", "papers", "hand-over", "add-customer", "amend-customer", "person"]
+            ["ticket", "papers", "hand-over", "add-customer", "amend-customer", "person", "sell"]
         );
     }
 }

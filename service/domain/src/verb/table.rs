@@ -176,6 +176,12 @@ macro_rules! with_verbs {
             wish: ReachWish = "never: not by this; again: by this again",
             words: Option<Phrase> = "what they said",
         }
+        141 F Skull Counter Sell "sell" "Sell a skull that the shop owns" {
+            skull: Skull = "which skull",
+            price: Money = "what it is sold for, tax and all",
+            buyer: Option<Sealed> = "who buys it, sealed",
+            papers: Option<Phrase> = "the papers that go with it, such as a bill of sale",
+        }
         // ---- bench
         23 F Skull Bench ClipTag "clip-tag" "Clip a further tag to a job" {
             skull: Skull = "which job",

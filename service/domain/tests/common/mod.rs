@@ -82,6 +82,7 @@ pub fn record(name: EntryName, position: u64, happened: Happened, verb: Verb) ->
         contact: None,
         doubted: None,
         notes: ScriptNotes::default(),
+        on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry: Entry {
             name,

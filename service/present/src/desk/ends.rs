@@ -60,6 +60,11 @@ fn end(state: &State, job: &Job, eyes: Eyes<'_>) -> Option<(String, String)> {
             (String::new(), join([agency, text(v.words.as_ref())]))
         }
         Verb::WriteOff(v) => (format!(" {}", v.how), text(v.rule.as_ref())),
+        Verb::Sell(v) => {
+            let to = eyes.who(v.buyer.as_ref()).name();
+            let to = if to.is_empty() { to } else { format!("to {to}") };
+            (String::new(), join([to, text(v.papers.as_ref())]))
+        }
         _ => return None,
     };
     Some((format!("{}{more}", last.spec().word), words))

@@ -170,7 +170,7 @@ fn turns<'a>(
     job.facts().filter(|(_, counts)| *counts).filter_map(|(key, _)| {
         let verb = state.meaning(key.name)?;
         let turn = match verb {
-            Verb::HandOver(_) | Verb::Ship(_) => Turn::Delivered,
+            Verb::HandOver(_) | Verb::Ship(_) | Verb::Sell(_) => Turn::Delivered,
             Verb::BringBack(_) => Turn::Back,
             verb if verb.ends_job() => Turn::Otherwise,
             _ => return None,

@@ -10,6 +10,7 @@
 //! * [`journal`]: the books as double entries
 //! * [`tax_return`](mod@tax_return): what was sold and its tax, by rate
 //! * [`register`](mod@register): the inspector's page, with its blanks
+//! * [`sales`](mod@sales): the shop's own skulls, sold and here
 //! * [`ends`](mod@ends): how jobs ended, other than by hand-over
 //! * [`collect`](mod@collect): what to see to before a skull leaves
 //! * [`people`]: hunter, customer, payer and collector, as far as their keys are there
@@ -22,6 +23,7 @@ pub mod journal;
 pub mod people;
 mod profit;
 mod register;
+mod sales;
 mod takings;
 mod tax_return;
 pub mod till;
@@ -31,6 +33,7 @@ pub use collect::collect;
 pub use ends::ends;
 pub use profit::profit;
 pub use register::{BELOW as REGISTER_CAUTIONS, register};
+pub use sales::sales;
 pub use takings::takings;
 pub use tax_return::tax_return;
 

@@ -74,16 +74,31 @@ impl<'a> Eyes<'a> {
         details.map_or(Who::Sealed, Who::Known)
     }
 
-    /// The customer of a job.
+    /// The customer of a job; of a skull of the shop's own, who bought it.
     pub fn customer(&self, state: &State, job: &Job) -> Who {
+        self.brought_it(state, job).or(|| self.buyer(state, job))
+    }
+
+    /// The customer whose visit a job came in with.
+    fn brought_it(&self, state: &State, job: &Job) -> Who {
         let customer = customer_of(state, job).map(|(_, customer)| customer);
         self.who(customer.and_then(|c| c.details.last_key_value()).map(|(_, sealed)| sealed))
+    }
+
+    /// Who bought it, if the shop sold it to somebody who was named.
+    #[allow(clippy::wildcard_enum_match_arm, reason = "one verb alone names them")]
+    fn buyer(&self, state: &State, job: &Job) -> Who {
+        let last = said(state, job).filter_map(|verb| match verb {
+            Verb::Sell(v) => Some(v.buyer.as_ref()),
+            _ => None,
+        });
+        self.who(last.last().flatten())
     }
 
     /// The hunter: whom the papers name, else the customer.
     pub fn hunter(&self, state: &State, job: &Job) -> Who {
         let named = job.papers.as_ref().and_then(|papers| papers.details.as_ref());
-        self.who(named).or(|| self.customer(state, job))
+        self.who(named).or(|| self.brought_it(state, job))
     }
 
     /// Who pays or who may collect, as last named.

@@ -275,6 +275,10 @@ fn to_whom(state: &State, job: &Job, verb: &Verb, eyes: Eyes<'_>) -> (String, bo
             let by = by.map(ToString::to_string).collect::<Vec<_>>().join(" ");
             (customer(), if by.is_empty() { by } else { format!("by {by}") })
         }
+        Verb::Sell(v) => {
+            let papers = v.papers.as_ref().map(|papers| format!("with {papers}"));
+            (eyes.who(v.buyer.as_ref()), papers.unwrap_or_default())
+        }
         Verb::OfficerTakes(v) => {
             let agency = v.agency.as_ref().map(ToString::to_string);
             return (agency.unwrap_or_default(), false);

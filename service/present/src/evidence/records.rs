@@ -13,7 +13,7 @@ use super::beside::beside;
 
 /// The positions of every record that the story of a job hangs on, in order.
 ///
-/// They are: what landed on the job; the money of the other jobs of its ticket, for a payment is
+/// They are: what landed on the job, as it arrived or since; the money of the other jobs of its ticket, for a payment is
 /// shared over all of them; its ticket and customer, whose details stay sealed; the waters that it
 /// was in, while it was; lines that were said of it and are on no job or on another, and, where
 /// another job wore its tag, the lines that put that on and took it off; corrections of any of
@@ -105,6 +105,10 @@ impl Wanted {
 
     fn takes(&self, state: &State, fact: &Fact) -> bool {
         let verb = &fact.record.entry.verb;
+        // Its number on the job is looked for, wherever it landed since.
+        if fact.record.on_jobs.iter().any(|on| on.job == self.job) {
+            return true;
+        }
         match state.route(fact.record.entry.name) {
             Some(Route::Job(job)) => {
                 *job == self.job || self.same_ticket.contains(job) && is_money(verb)

@@ -11,7 +11,7 @@ use burrline_terms::{EntryName, Money, words::Means};
 use rust_decimal::Decimal;
 
 use super::{Doubts, Line, called, some, usual};
-use crate::taxes::taxation_after;
+use crate::{desk::people::customer_of, taxes::taxation_after};
 
 /// Money with more digits than the currency has, and a payment that is none.
 pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
@@ -32,6 +32,7 @@ pub(super) fn refused(state: Option<&State>, verb: &Verb) -> Option<String> {
             Some((v.amount, "what was spent is above 0; to take a line back, amend it"))
         }
         Verb::CardBatch(v) => Some((v.amount, "a batch is above 0")),
+        Verb::Sell(v) => Some((v.price, "a sale has a price; what is given away is a hand-over")),
         _ => None,
     };
     if let Some(why) = till(verb) {
@@ -117,6 +118,7 @@ fn amounts(verb: &Verb) -> Vec<Money> {
         Verb::Charge(v) => vec![v.amount],
         Verb::Quote(v) => v.lines.iter().map(|line| line.amount).chain(v.total).collect(),
         Verb::Extra(v) => v.amount.into_iter().collect(),
+        Verb::Sell(v) => vec![v.price],
         Verb::ReceiveStock(v) => v.cost.into_iter().collect(),
         Verb::Float(v) => vec![v.amount],
         Verb::CountTill(v) => v.coins.iter().map(|coins| coins.of).chain(v.amount).collect(),
@@ -139,6 +141,7 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
                 charged(line, job, amount, out);
             }
         }
+        Verb::Sell(_) => of_a_customer(line, job, out),
         Verb::Quote(quote) if quote.script.is_none() => adds_up(line, quote, out),
         Verb::Agree(agree)
             if job.quoted.is_none()
@@ -151,6 +154,21 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
     }
     if let Some(owed) = owed_on_leaving(line) {
         out.add("owed", format!("{owed} is still owed on it"));
+    }
+}
+
+/// A head that somebody brought is not the shop's to sell.
+fn of_a_customer(line: &Line<'_>, job: &Job, out: &mut Doubts) {
+    if job.ended.is_none() && customer_of(line.state, job).is_some() {
+        let tag = called(line.state, job);
+        out.add(
+            "not-the-shops",
+            format!(
+                "{tag} came in with a customer's visit, and a shop sells its own; when unclaimed work becomes \
+                 the shop's is a matter of the law where it is: ask, then `write-off {tag} unclaimed`, and \
+                 take it in under a tag of the shop's own"
+            ),
+        );
     }
 }
 
@@ -222,6 +240,7 @@ fn said_before(line: &Line<'_>) -> Before {
                 before.charged.push((job.id, less(total, old)));
             }
             Verb::Charge(charge) => before.charged.push((job.id, charge.amount)),
+            Verb::Sell(sale) => before.charged.push((job.id, sale.price)),
             Verb::Pay(pay) => before.paid.push((job.id, pay.amount)),
             _ => {}
         }

@@ -71,7 +71,7 @@ fn objection(verb: &Verb, texts: &[Text], people: &People) -> Option<v1::Objecti
 fn instead(verb: &Verb) -> &'static str {
     match verb {
         Verb::Ticket(_) => "say it with --name and --phone, which are sealed",
-        Verb::Papers(_) | Verb::Pay(_) | Verb::HandOver(_) | Verb::Person(_) => {
+        Verb::Papers(_) | Verb::Pay(_) | Verb::HandOver(_) | Verb::Person(_) | Verb::Sell(_) => {
             "say who it is with --name and --phone, which are sealed"
         }
         _ => "leave it out",

@@ -162,6 +162,7 @@ fn sealed(verb: &Verb) -> Option<&Sealed> {
         Verb::Papers(v) => v.details.as_ref(),
         Verb::Person(v) => v.details.as_ref(),
         Verb::HandOver(v) => v.collector.as_ref(),
+        Verb::Sell(v) => v.buyer.as_ref(),
         _ => None,
     }
 }

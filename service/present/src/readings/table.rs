@@ -87,6 +87,11 @@ macro_rules! with_readings {
             from: Option<Day> = "the first day, such as 2026-11-01",
             to: Option<Day> = "the last day, counted in",
         }
+        "till" Counter Now Sales SalesRequest SalesResponse
+            "sales" "List the skulls of its own that the shop sold, and those that are here" {
+            from: Option<Day> = "the first day, such as 2026-11-01",
+            to: Option<Day> = "the last day, counted in",
+        }
         "desk" Anybody Now Dates DatesRequest DatesResponse
             "dates" "List the dates and papers that the law sets for a job, or say to ask" {
             skull: Skull = "a tag or a job number",

@@ -40,7 +40,8 @@ pub(super) fn table(
     let mut sums: BTreeMap<&str, Sum> = BTreeMap::new();
     let mut under_way = 0_u32;
     for case in cases {
-        if !case.job.ended.is_some_and(|(_, how)| matches!(how, Ending::HandOver | Ending::Ship)) {
+        let left = |how| matches!(how, Ending::HandOver | Ending::Ship | Ending::Sell);
+        if !case.job.ended.is_some_and(|(_, how)| left(how)) {
             under_way = under_way.saturating_add(1);
             continue;
         }
@@ -128,7 +129,7 @@ fn step(state: &State, verb: &Verb) -> Option<&'static str> {
         Verb::Whiten(_) => Some("whiten"),
         Verb::Coat(_) => Some("coat"),
         Verb::Inspect(_) => Some("inspect"),
-        Verb::HandOver(_) | Verb::Ship(_) => Some("hand-over"),
+        Verb::HandOver(_) | Verb::Ship(_) | Verb::Sell(_) => Some("hand-over"),
         Verb::In(into) if into.skull.piece == Piece::Skull => match kind(state, &into.place)? {
             PlaceKind::Pot => Some("simmer"),
             PlaceKind::Tank => Some("degrease"),

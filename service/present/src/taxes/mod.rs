@@ -138,20 +138,19 @@ impl InIt {
 }
 
 /// The tax in the last price that was heard of a job, and in its charges, as of a moment.
-#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone charge something")]
 pub(crate) fn in_charges(state: &State, job: &Job, by: Moment) -> InIt {
     let mut in_it = InIt::default();
     let mut heard = None;
     for (key, _) in job.facts().filter(|(key, counts)| *counts && key.at <= by) {
         match state.meaning(key.name) {
             Some(Verb::Quote(quote)) => heard = Some((quote, key.at)),
-            Some(Verb::Charge(charge)) => {
+            Some(verb) => {
+                let Some((what, amount)) = verb.charges() else { continue };
                 let taxation = rates(state, job, key.at);
-                let what = charge.what.as_ref().map_or("charge", |what| what.as_str());
-                let lines = [(what, charge.amount.amount())];
+                let lines = [(what, amount.amount())];
                 in_it.takes(&taxation, &lines, taxation.within(&lines).unwrap_or_default());
             }
-            _ => {}
+            None => {}
         }
     }
     if let Some((quote, at)) = heard {

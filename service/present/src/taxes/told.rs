@@ -29,20 +29,19 @@ pub(crate) struct ToldLine {
 }
 
 /// The last price that was heard of a job, and its charges, in the order in which they are listed.
-#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone charge something")]
 pub(crate) fn told(state: &State, job: &Job) -> Vec<Told> {
     let (mut heard, mut charges) = (None, Vec::new());
     for (key, _) in job.facts().filter(|(_, counts)| *counts) {
         match state.meaning(key.name) {
             Some(Verb::Quote(quote)) => heard = Some((quote, key.at)),
-            Some(Verb::Charge(charge)) => {
-                let what = charge.what.as_ref().map_or("charge", |what| what.as_str());
-                let lines = [(what, charge.amount.amount())];
+            Some(verb) => {
+                let Some((what, amount)) = verb.charges() else { continue };
+                let lines = [(what, amount.amount())];
                 let taxation = rates(state, job, key.at);
                 let tax = taxation.within(&lines).unwrap_or_default().tax;
                 charges.push(with_tax_in_it(&taxation, &lines, tax));
             }
-            _ => {}
+            None => {}
         }
     }
     let price = heard.map(|(quote, at)| {

@@ -86,7 +86,6 @@ fn taxation_beside(state: &State, job: &Job, at: Moment, whose: Whose<'_>) -> Ta
 }
 
 /// What was heard of a visit at the same rates: the last price of each head, and charges.
-#[allow(clippy::wildcard_enum_match_arm, reason = "these verbs alone charge something")]
 fn beside(
     state: &State,
     job: &Job,
@@ -105,15 +104,15 @@ fn beside(
         for (key, _) in other.facts().filter(|(key, counts)| *counts && before(*key)) {
             match state.meaning(key.name) {
                 Some(Verb::Quote(quote)) => heard = Some((key, quote)),
-                Some(Verb::Charge(charge)) => {
+                Some(verb) => {
+                    let Some((what, amount)) = verb.charges() else { continue };
                     let its = rates(state, other, key.at);
-                    let what = charge.what.as_ref().map_or("charge", |what| what.as_str());
-                    let taxed = its.within(&[(what, charge.amount.amount())]).unwrap_or_default();
+                    let taxed = its.within(&[(what, amount.amount())]).unwrap_or_default();
                     let more = its.beside(&[(what, taxed.before)], taxed.tax);
                     let more = more.filter(|_| its.is_like(own));
                     all = with(all, more.unwrap_or_default());
                 }
-                _ => {}
+                None => {}
             }
         }
         let counts = (stays || other.id != job.id) && !but.contains(&other.id);

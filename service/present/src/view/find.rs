@@ -271,6 +271,7 @@ fn texts(verb: &Verb) -> Vec<String> {
         Verb::Promise(v) => vec![&v.why],
         Verb::Tell(v) => vec![&v.words],
         Verb::HandOver(v) => vec![&v.words],
+        Verb::Sell(v) => vec![&v.papers],
         Verb::OfficerTakes(v) => vec![&v.words],
         Verb::Dispute(v) => vec![&v.words],
         Verb::Answer(v) => return vec![v.words.to_string()],

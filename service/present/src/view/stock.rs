@@ -5,6 +5,7 @@ use burrline_domain::{
     fold::{Kind, Lot, StockLine},
 };
 use burrline_proto::{Wire, v1};
+use burrline_terms::Typed as _;
 use rust_decimal::Decimal;
 
 use crate::readings::{self, Reading, Unreadable, View};
@@ -22,7 +23,6 @@ impl Reading for readings::Stock {
 pub fn stock(state: &State) -> v1::StockResponse {
     let stock = state.stock();
     let digits = state.settings().minor_digits();
-    let units = Units::of(state);
     let now = state.waters().iter().filter_map(|(place, water)| Some((place, water.bath()?)));
     let waters = now.map(|(place, bath)| {
         let cost = stock.cost_of(bath.id);
@@ -35,12 +35,13 @@ pub fn stock(state: &State) -> v1::StockResponse {
         }
     });
     v1::StockResponse {
-        lines: stock.lines.iter().map(|(kind, line)| stock_line(units, kind, line)).collect(),
+        lines: stock.lines.iter().map(|(kind, line)| stock_line(state, kind, line)).collect(),
         waters: waters.collect(),
     }
 }
 
-fn stock_line(units: Units, kind: &Kind, line: &StockLine) -> v1::StockLine {
+fn stock_line(state: &State, kind: &Kind, line: &StockLine) -> v1::StockLine {
+    let units = Units::of(state);
     v1::StockLine {
         what: kind.what.clone(),
         strength_wv: kind.strength_wv.map(plain).unwrap_or_default(),
@@ -49,7 +50,16 @@ fn stock_line(units: Units, kind: &Kind, line: &StockLine) -> v1::StockLine {
         counted_ms: line.counted.map(|key| key.at.0),
         lots: line.lots.iter().map(|one| lot(units, kind, one)).collect(),
         there: units.stock(kind.measure, line.on_hand()),
+        order: order(state, kind, line).unwrap_or_default(),
     }
+}
+
+/// That it is time to order, and from whom.
+fn order(state: &State, kind: &Kind, line: &StockLine) -> Option<String> {
+    let settings = state.settings();
+    let at = settings.order_at(&kind.what).filter(|at| kind.is_low(line.on_hand(), *at))?;
+    let from = settings.supplier(&kind.what).map(|from| format!(" from {from}"));
+    Some(format!("order{}: at {} or less", from.unwrap_or_default(), at.show()))
 }
 
 fn lot(units: Units, kind: &Kind, lot: &Lot) -> v1::StockLot {

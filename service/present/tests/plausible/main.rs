@@ -82,6 +82,7 @@ impl Told {
             contact: None,
             doubted: None,
             notes: ScriptNotes::default(),
+            on_jobs: Vec::new(),
             outcome,
             entry,
         });

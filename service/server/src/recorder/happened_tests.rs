@@ -57,6 +57,7 @@ impl Shop {
             happened: self.clocks.happened(&entry, Some(sent), now),
             doubted: None,
             notes: ScriptNotes::default(),
+            on_jobs: Vec::new(),
             contact: self.clocks.is_news(1, sent, now).then(|| sent.clone()),
             outcome: Outcome::Done(Vec::new()),
             entry,

@@ -321,7 +321,7 @@ impl Recorder {
         let happened = self.clocks.came(&submission.entry, submission.sent.as_ref(), stamp.came);
         // Of a time that is in doubt nobody learns when a machine was started.
         let sent = submission.sent.filter(|_| stamp.shop_time == stamp.came);
-        let record = Record {
+        let mut record = Record {
             position: self.state.records(),
             shop_time: stamp.shop_time,
             happened: stamp.widen(happened),
@@ -336,8 +336,10 @@ impl Recorder {
                 Outcome::Refused(_) => ScriptNotes::default(),
             },
             outcome,
+            on_jobs: Vec::new(),
             entry: submission.entry,
         };
+        record.on_jobs = self.state.number(&record);
         let bytes = encode_record(&record, &submission.bytes, &submission.signature);
         let record = Arc::new(record);
         self.take_in(Arc::clone(&record), &submission.bytes);

@@ -3,11 +3,19 @@
 use burrline_present::view::{self, Zone};
 use burrline_terms::EntryName;
 
-use super::super::story::Story;
+use super::{super::story::Story, numbered::Numbered};
 
-/// What no check can tell, on the page and at the end of what `verify` says.
-pub const NOT_KNOWN: &str = "whether what was said is true, whether something happened that nobody \
-     recorded, and whether a record was left out, unless a paper that you have counts the lines";
+/// What no check can tell, on the page and at the end of what `verify` says. Where the whole job is
+/// numbered, a record can be missing at its end alone.
+pub fn not_known(story: Option<&Story>) -> &'static str {
+    if story.is_some_and(|story| Numbered::of(story).from_the_first(story)) {
+        "whether what was said is true, whether something happened that nobody recorded, and whether the \
+         newest records were left off the end, unless a paper that you have counts the lines"
+    } else {
+        "whether what was said is true, whether something happened that nobody recorded, and whether a \
+         record was left out, unless a paper that you have counts the lines"
+    }
+}
 
 /// The job with its tags and what it is, a line each.
 pub(super) fn about(story: Option<&Story>, job: Option<EntryName>) -> Vec<String> {

@@ -5,6 +5,7 @@
 //! * `about`: which job it is, what the slips pin, and what cannot be known, in words
 
 mod about;
+mod numbered;
 mod pins;
 mod told;
 
@@ -23,7 +24,7 @@ use burrline_proto::decode_record;
 use burrline_terms::{EntryName, Typed as _};
 
 use self::pins::Folder;
-pub use self::{about::NOT_KNOWN, pins::Pin};
+pub use self::{about::not_known, pins::Pin};
 use super::{
     Files, is_left_by_a_computer, leaves,
     manifest::Manifest,
@@ -74,7 +75,8 @@ pub enum Verdict {
     Partly,
     /// The folder holds, and something that was brought from outside cannot be used.
     BadSlip(String),
-    /// The folder holds, and a paper counts more lines of the job than it has.
+    /// What is in the folder holds, and records of the job are missing: by their numbers, or a paper counts
+    /// more lines.
     LeftOut(String),
     /// The folder agrees with itself, and its key is not the one that was shown.
     OtherKey(String),
@@ -106,6 +108,8 @@ pub struct Report {
     pub pinned: Vec<String>,
     /// The same as figures.
     pub pins: Vec<Pin>,
+    /// What no check can tell.
+    pub not_known: &'static str,
     /// The checks, in the order in which they were made.
     pub checks: Vec<Check>,
     /// Files that are not as the bench left them that made the folder, if its list is whole.
@@ -113,6 +117,8 @@ pub struct Report {
     shown: Shown,
     two_pasts: bool,
     left_out: Option<String>,
+    /// Records of the job that are missing by the numbers of those that are here.
+    hole: Option<String>,
     other_key: Option<String>,
 }
 
@@ -158,6 +164,10 @@ impl Report {
             (&self.other_key, self.changed.as_slice(), no(Of::Folder).count())
         {
             return Verdict::OtherKey(words.clone());
+        }
+        if let (Some(words), [], 1) = (&self.hole, self.changed.as_slice(), no(Of::Folder).count())
+        {
+            return Verdict::LeftOut(words.clone());
         }
         if no(Of::Folder).next().is_some() {
             return match self.changed.as_slice() {
@@ -243,12 +253,16 @@ pub fn verify(files: &Files, outside: &[Outside]) -> Report {
             )),
         );
     }
+    if let Ok(story) = &story {
+        numbered::numbered(story, &mut report);
+    }
     let story = story.ok();
     let job = story.as_ref().map(|story| story.job);
     let folder =
         Folder { key, head: head.as_ref(), leaves, story: story.as_ref(), records: &records };
     pins::pins(&folder, outside, &mut report);
     report.about = about::about(story.as_ref(), job);
+    report.not_known = not_known(story.as_ref());
     report
 }
 

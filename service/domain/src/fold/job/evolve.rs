@@ -2,7 +2,7 @@
 
 use burrline_terms::{
     money::Money,
-    name::{EntryName, Tag},
+    name::{EntryName, Phrase, Tag},
     time::Happened,
     words::{PartState, Piece, Whose, YesNo},
 };
@@ -10,7 +10,9 @@ use burrline_terms::{
 use super::{Damage, Job, JobClash, Look, Part, Pause, Quoted, Stay, Until};
 use crate::{
     fold::Fact,
-    verb::{Act, Condition, FoundIn, In, Papers, Quote, SkullAct as S, SwapTag, TakeIn, Verb},
+    verb::{
+        Act, Condition, FoundIn, In, Papers, Quote, SOLD, SkullAct as S, SwapTag, TakeIn, Verb,
+    },
 };
 
 /// A line as the job sees it.
@@ -105,6 +107,8 @@ impl Job {
                 self.assents.extend(v.quote);
             }
             S::Charge(v) => self.charges.push((line.entry, v.what.clone(), v.amount)),
+            // What it is sold for is a charge like any other, and taxed by what it is: goods.
+            S::Sell(v) => self.charges.push((line.entry, Some(Phrase::clipped(SOLD)), v.price)),
             S::Promise(v) => self.promise = Some(v.by),
             S::Replan(v) => self.plan.clone_from(&v.plan),
             S::ByWay(v) => {
@@ -225,7 +229,7 @@ impl Job {
     }
 
     /// A new hold takes the place of one that stands; a release ends it.
-    fn hold(&mut self, line: &Line<'_>, why: Option<burrline_terms::name::Phrase>) {
+    fn hold(&mut self, line: &Line<'_>, why: Option<Phrase>) {
         if let Some(pause) = self.pauses.last_mut().filter(|pause| pause.until.is_none()) {
             pause.until = Some(line.when);
         }

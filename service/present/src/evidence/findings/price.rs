@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use burrline_domain::{State, Verb};
-use burrline_terms::{Digest, Money, Phrase};
+use burrline_terms::{Digest, Money};
 
 use super::{Finding, lines::Lines};
 
@@ -55,11 +55,9 @@ fn of_price(state: &State, verb: &Verb) -> Option<String> {
     } else if let Verb::Agree(agree) = verb {
         let means = agree.means.map(|means| format!(" ({means})")).unwrap_or_default();
         Some(format!("agreed to{means}"))
-    } else if let Verb::Charge(charge) = verb {
-        let what = charge.what.as_ref().map_or("charge", Phrase::as_str);
-        Some(format!("charged besides: {what} {}", charge.amount))
     } else {
-        None
+        let (what, amount) = verb.charges()?;
+        Some(format!("charged besides: {what} {amount}"))
     }
 }
 
