@@ -3,7 +3,10 @@
 //! An entry is encoded once, at its bench, and from then on its bytes are kept as they are: the
 //! signature is over them, and protobuf promises no second encoding that is the same.
 
-use burrline_domain::{BenchClock, Entry, OnJob, Outcome, Record, Refusal, Remark, Ruling, Verb};
+use burrline_domain::{
+    BenchClock, Entry, FactsRead, FirstLook, OnJob, Outcome, Record, Refusal, Remark, Ruling,
+    ScriptNotes, Verb,
+};
 use burrline_terms::{Happened, Moment, SaidTime};
 use prost::Message as _;
 
@@ -50,6 +53,7 @@ pub fn record_message(record: &Record, entry_bytes: &[u8], signature: &[u8]) -> 
         signature: signature.to_vec(),
         contact: record.contact.as_ref().map(Wire::to_item),
         doubted_ms: record.doubted.map(|at| at.0),
+        notes: (!record.notes.is_empty()).then(|| record.notes.to_item()),
         on_jobs: record.on_jobs.to_field(),
     }
 }
@@ -83,6 +87,12 @@ pub fn read_record(message: v1::Record) -> Result<(Record, v1::SignedEntry), Mal
             .map(|clock| BenchClock::from_item(clock).map_err(|e| e.within("contact")))
             .transpose()?,
         doubted: message.doubted_ms.map(Moment),
+        notes: message
+            .notes
+            .as_ref()
+            .map(|notes| ScriptNotes::from_item(notes).map_err(|e| e.within("notes")))
+            .transpose()?
+            .unwrap_or_default(),
         on_jobs: Vec::from_field(&message.on_jobs, "on_jobs")?,
         entry: decode_entry(&message.entry).map_err(|e| e.within("entry"))?,
     };
@@ -274,6 +284,81 @@ impl Wire for Remark {
             words: WireField::from_field(&message.words, "words")?,
             objected: message.objected,
             not_checked: message.not_checked,
+        })
+    }
+}
+
+/// The most bytes of facts that a record holds.
+pub const MAX_FACTS_BYTES: usize = 24_000;
+
+impl Wire for ScriptNotes {
+    type Item = v1::ScriptNotes;
+
+    fn to_item(&self) -> v1::ScriptNotes {
+        v1::ScriptNotes {
+            shadow: self.shadow.to_field(),
+            first_look: self.first_look.as_ref().map(Wire::to_item),
+            read: self.read.as_ref().map(Wire::to_item),
+        }
+    }
+
+    fn from_item(message: &v1::ScriptNotes) -> Result<Self, Malformed> {
+        let read = message.read.as_ref().map(FactsRead::from_item).transpose();
+        let look = message.first_look.as_ref().map(FirstLook::from_item).transpose();
+        Ok(Self {
+            first_look: look.map_err(|e| e.within("first_look"))?,
+            shadow: WireField::from_field(&message.shadow, "shadow")?,
+            read: read.map_err(|e| e.within("read"))?,
+        })
+    }
+}
+
+impl Wire for FirstLook {
+    type Item = v1::FirstLook;
+
+    fn to_item(&self) -> v1::FirstLook {
+        v1::FirstLook {
+            minutes: self.minutes,
+            rule: self.rule.to_field(),
+            script: self.script.to_field(),
+        }
+    }
+
+    fn from_item(message: &v1::FirstLook) -> Result<Self, Malformed> {
+        if message.minutes == 0 {
+            return Err(Malformed::field("minutes", Wrong::Missing));
+        }
+        Ok(Self {
+            minutes: message.minutes,
+            rule: WireField::from_field(&message.rule, "rule")?,
+            script: WireField::from_field(&message.script, "script")?,
+        })
+    }
+}
+
+impl Wire for FactsRead {
+    type Item = v1::FactsRead;
+
+    fn to_item(&self) -> v1::FactsRead {
+        v1::FactsRead {
+            version: self.version,
+            host: self.host.to_field(),
+            facts: self.facts.clone(),
+            customer: self.customer.to_field(),
+        }
+    }
+
+    fn from_item(message: &v1::FactsRead) -> Result<Self, Malformed> {
+        let got = message.facts.len();
+        if got > MAX_FACTS_BYTES {
+            let why = Wrong::TooLong { got, most: MAX_FACTS_BYTES };
+            return Err(Malformed::field("facts", why));
+        }
+        Ok(Self {
+            version: message.version,
+            host: WireField::from_field(&message.host, "host")?,
+            facts: message.facts.clone(),
+            customer: WireField::from_field(&message.customer, "customer")?,
         })
     }
 }

@@ -2,7 +2,7 @@
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
 use burrline_domain::{
-    BenchClock, Entry, Outcome, Record, State, Verb,
+    BenchClock, Entry, Outcome, Record, ScriptNotes, State, Verb,
     fold::{FOLD, Snapshot},
 };
 use burrline_terms::{Happened, Phrase};
@@ -22,6 +22,7 @@ fn record(position: u64, life: u32, line: &str, given: &[(&str, &str)]) -> Recor
         happened: Happened::exactly(at),
         contact: None,
         doubted: None,
+        notes: ScriptNotes::default(),
         on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry: Entry {

@@ -10,10 +10,10 @@ use burrline_terms::{
     Volume,
     units::{Basis, LengthUnit, MassUnit, SpanUnit, VolumeUnit},
     words::{
-        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Mark, Material, Means,
-        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role,
-        ScriptKind, Sex, Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs,
-        YesNo,
+        Arrival, Bearers, Capacity, CellKind, Firmness, Flame, Group, Headgear, Mark, Material,
+        Means, Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached,
+        Role, ScriptKind, Sex, Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish,
+        WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;

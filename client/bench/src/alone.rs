@@ -10,7 +10,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use burrline_domain::{Class, Outcome, Record, State, Verb};
+use burrline_domain::{Class, Outcome, Record, ScriptNotes, State, Verb};
 use burrline_evidence::seal::SealKey;
 pub use burrline_present::readings::Then;
 use burrline_present::{
@@ -232,6 +232,7 @@ impl Fold {
             happened,
             contact: None,
             doubted: None,
+            notes: ScriptNotes::default(),
             on_jobs: Vec::new(),
             outcome: Outcome::Done(Vec::new()),
             entry,

@@ -11,12 +11,12 @@ use burrline_domain::{
     ways::WayList,
 };
 use burrline_line::{
-    lexicon::{DecimalMark, LastLine, Lexicon, PlaceHere},
+    lexicon::{DecimalMark, LastLine, Lexicon, PlaceHere, TableHere},
     when,
 };
 use burrline_present::{readings::Words, view};
 use burrline_proto::v1;
-use burrline_terms::Moment;
+use burrline_terms::{Moment, words::CellKind};
 use prost::Message as _;
 
 use super::{Bench, alone::Then, contact::Reading, patience::ASK};
@@ -110,10 +110,20 @@ pub fn of_words(words: &v1::WordsResponse) -> Lexicon {
         species,
         ways: WayList::with_own(steps.collect(), ways.collect()),
         default_way,
+        tables: words.tables.iter().map(table).collect(),
         decimal_mark: words.decimal_point.map(mark),
         fahrenheit: words.us_units,
         short_tags: false,
         last: None,
         today: None,
+    }
+}
+
+/// A table of the shop's own, for whoever checks a script.
+fn table(line: &v1::TableLine) -> TableHere {
+    TableHere {
+        name: line.name.clone(),
+        of: CellKind::from_number(line.of),
+        rows: line.rows.iter().map(|row| (row.row.clone(), row.value.clone())).collect(),
     }
 }

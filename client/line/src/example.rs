@@ -142,6 +142,8 @@ fn name(verb: &str) -> &'static str {
         "way-step" => "polish",
         "receive-stock" | "count-stock" | "spent" => "L-77",
         "install-script" | "retire-script" => "prices",
+        "end-shadow" => "strict",
+        "add-table" | "set-row" | "drop-row" | "retire-table" => "county-fee",
         _ => "yard-2",
     }
 }

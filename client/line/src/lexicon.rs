@@ -1,7 +1,7 @@
 //! What a line is read by: the shop's own lists and its settings.
 
 use burrline_domain::{Verb, species::SpeciesList, ways::WayList};
-use burrline_terms::{Day, EntryName};
+use burrline_terms::{Day, EntryName, words::CellKind};
 
 /// What is there of one place.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -40,6 +40,8 @@ pub struct Lexicon {
     pub ways: WayList,
     /// The way of a head of which none is said.
     pub default_way: Option<String>,
+    /// The shop's own tables, for whoever checks a script.
+    pub tables: Vec<TableHere>,
     /// The decimal mark, if the shop has settled it.
     pub decimal_mark: Option<DecimalMark>,
     /// Whether a bare temperature is in degrees Fahrenheit; none if the shop has not said so.
@@ -50,6 +52,17 @@ pub struct Lexicon {
     pub today: Option<Day>,
     /// What was said last at this bench, which `that was card not cash` puts right; with fresh lists alone.
     pub last: Option<LastLine>,
+}
+
+/// A table of the shop's own.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TableHere {
+    /// Its name.
+    pub name: String,
+    /// What its values are.
+    pub of: Option<CellKind>,
+    /// Its rows, each with its value as typed.
+    pub rows: Vec<(String, String)>,
 }
 
 /// A line that was said.

@@ -1,7 +1,7 @@
 //! Scripts, and how their rules fared; the words that lines are read by.
 
 use burrline_proto::v1;
-use burrline_terms::words::ScriptKind;
+use burrline_terms::words::{CellKind, ScriptKind};
 
 use super::{Look, Table, Told};
 
@@ -107,6 +107,91 @@ fn share(rule: &v1::RuleLine) -> Option<u64> {
 fn objected(rule: &v1::RuleLine) -> u64 {
     let answered = rule.anyway.saturating_add(rule.said_first).saturating_add(rule.left_off);
     answered.saturating_add(rule.unasked)
+}
+
+impl Told for v1::ShadowResponse {
+    const EXAMPLES: &'static [&'static str] = &["shadow", "shadow strict"];
+
+    fn more() -> String {
+        "`burrline script shadow FILE` begins, for a week if nothing else is said. Nobody is asked by such a \
+         rule and nothing is stopped; what it would have said lies with each record."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut text = Vec::new();
+        for rule in &self.rules {
+            let so_far = if rule.over { "over" } else { "so far" };
+            let asked =
+                if rule.asked_known { format!(" of {}", rule.asked) } else { String::new() };
+            text.push(format!(
+                "{} from {} until {}, {so_far}: would have objected to {}{asked}, remarked on {}, and could \
+                 not check {}",
+                rule.rule,
+                look.time(rule.from_ms),
+                look.time(rule.until_ms),
+                rule.objected,
+                rule.remarked,
+                rule.not_checked
+            ));
+            let mut table = Table::new(&["WHEN", "BY", "WHAT", "SKULL", "WOULD HAVE SAID"]);
+            for act in &rule.acts {
+                let how = match (act.not_checked, act.objects) {
+                    (true, _) => "",
+                    (false, true) => "no: ",
+                    (false, false) => "remark: ",
+                };
+                table.row([
+                    look.time(act.at_ms),
+                    act.hand.clone(),
+                    act.line.clone(),
+                    act.skull.clone(),
+                    format!("{how}{}", act.words),
+                ]);
+            }
+            text.extend(table.lines(look).into_iter().map(|line| format!("  {line}")));
+        }
+        if text.is_empty() {
+            text.push("no rule is shadowed; begin with `burrline script shadow FILE`".to_owned());
+        }
+        text
+    }
+}
+
+impl Told for v1::TablesResponse {
+    const EXAMPLES: &'static [&'static str] = &["tables", "tables county-fee"];
+
+    fn more() -> String {
+        "`burrline add-table county-fee money` begins one, and `burrline set-row county-fee larimer 2.50` \
+         writes a row. A script asks for it with `job.tables.row(\"county-fee\", job.county)`."
+            .to_owned()
+    }
+
+    fn text(&self, look: &Look) -> Vec<String> {
+        let mut text = Vec::new();
+        for table in &self.tables {
+            let of = CellKind::from_number(table.of).map_or("", CellKind::word);
+            let says =
+                if table.says.is_empty() { String::new() } else { format!(": {}", table.says) };
+            text.push(format!("{} ({of}){says}", table.name));
+            let mut rows = Table::new(&["ROW", "VALUE"]);
+            for row in &table.rows {
+                rows.row([row.row.clone(), row.value.clone()]);
+            }
+            let rows = rows.lines(look);
+            if rows.is_empty() {
+                text.push(format!(
+                    "  no row yet; write one with: set-row {} ROW VALUE",
+                    table.name
+                ));
+            }
+            text.extend(rows.into_iter().map(|line| format!("  {line}")));
+        }
+        if text.is_empty() {
+            text.push("there is no table; begin one with: add-table county-fee money".to_owned());
+        }
+        text
+    }
 }
 
 impl Told for v1::WordsResponse {

@@ -15,6 +15,7 @@ use clap::{Arg, ArgMatches, Command};
 use serde_json::{Value, json};
 
 use super::{
+    advice::advised,
     file, kind,
     local::{Source, skull},
     text,
@@ -266,9 +267,29 @@ fn plan(source: &Source, seen: &Seen) -> Option<(Page, bool)> {
 
 fn ruling(source: &Source, seen: &Seen) -> Result<(Page, bool), Error> {
     let planned = if seen.act.is_none() { plan(source, seen) } else { None };
-    if let Some(planned) = planned {
-        return Ok(planned);
-    }
+    let advised = advised(source, seen);
+    let judges = seen.act.is_some();
+    let page = match (planned, &advised) {
+        (Some(planned), _) => planned,
+        (None, Some(_)) if !judges => {
+            let text = vec![format!("{} by {}:", seen.what, source.name)];
+            (Page { text, json: Vec::new() }, true)
+        }
+        (None, _) => ruled(source, seen)?,
+    };
+    Ok(match advised {
+        Some(advised) => {
+            let (mut page, good) = page;
+            page.text.extend(advised.text);
+            page.json.extend(advised.json);
+            (page, good && advised.good)
+        }
+        None => page,
+    })
+}
+
+/// What a rule says of an act.
+fn ruled(source: &Source, seen: &Seen) -> Result<(Page, bool), Error> {
     let act = seen.act.as_ref().ok_or_else(|| {
         Error::usage("a stage script judges an act: say it with --act \"coat 0417\", or in --facts")
     })?;

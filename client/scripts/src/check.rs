@@ -5,12 +5,13 @@ use std::sync::Arc;
 use burrline_bench::{Bench, Ending, Error, patience::READING};
 use burrline_domain::verb::VERBS;
 use burrline_host::{
-    CaseResult, Kind, Known, LineReached, Names, Reached, Sandbox, Script, coverage, digest_of,
-    in_plain_words, lint_for, numbers, run_cases, run_cases_of,
+    CaseResult, Cell, Kind, Known, LineReached, Names, Reached, Sandbox, Script, TableFacts,
+    coverage, digest_of, in_plain_words, lint_for, numbers, run_cases, run_cases_of,
 };
-use burrline_line::Lexicon;
+use burrline_line::{Lexicon, lexicon::TableHere};
 use burrline_present::readings::Scripts;
 use burrline_screen::{Page, Shows};
+use burrline_terms::words::CellKind;
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::json;
 
@@ -176,7 +177,20 @@ fn known_of(shop: &Lexicon) -> Known {
         verbs: Names { what: "verb", all: verbs, complete: true },
         species: Names { what: "animal", all: species, complete: shop.known },
         places: Names { what: "place", all: places, complete: shop.known },
+        tables: shop.tables.iter().map(|table| (table.name.clone(), rows(table))).collect(),
+        all_tables: shop.known,
     }
+}
+
+/// The rows of a table as scripts see them.
+fn rows(table: &TableHere) -> TableFacts {
+    let cell = |value: &str| match table.of {
+        Some(CellKind::Money | CellKind::Number) => value.parse().ok().map(Cell::Number),
+        Some(CellKind::Whole) => value.parse().ok().map(Cell::Whole),
+        Some(CellKind::YesNo) => Some(Cell::YesNo(value == "yes")),
+        Some(CellKind::Text) | None => Some(Cell::Text(value.to_owned())),
+    };
+    table.rows.iter().filter_map(|(row, value)| Some((row.clone(), cell(value)?))).collect()
 }
 
 /// What is found in a script.

@@ -12,6 +12,7 @@
     allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")
 )]
 
+mod advice;
 mod attempt;
 mod bar;
 mod check;

@@ -202,12 +202,13 @@ pub async fn is_installed(source: &Source, bench: &Bench) -> Result<bool, Error>
     Ok(scripts.iter().any(same))
 }
 
-/// A script with `fn check` or `fn plan` is for stages, and any other for pricing.
+/// A script with a function that only a rule answers is for stages, and any other for pricing.
 fn kind_of(bytes: &[u8]) -> Kind {
     let source = String::from_utf8_lossy(bytes);
     let mut lines = source.lines().map(str::trim_start);
     let rules = lines.any(|line| {
-        ["fn check(", "fn check (", "fn plan(", "fn plan ("].iter().any(|f| line.starts_with(f))
+        let name = line.strip_prefix("fn ").and_then(|rest| rest.split('(').next());
+        name.is_some_and(|name| burrline_host::is_of_a_rule(name.trim()))
     });
     if rules { Kind::Stages } else { Kind::Pricing }
 }

@@ -120,10 +120,32 @@ fn run_pricing_case(script: &Script, case: Dynamic) -> Result<(), String> {
 
 fn run_stages_case(script: &Script, case: Dynamic) -> Result<(), String> {
     let mut map = map_from(case, "a case #{name, job, act, expect}")?;
-    named(&map, &["name", "job", "act", "expect", "words", "plan_minutes", "plan"])?;
+    named(
+        &map,
+        &[
+            "name",
+            "job",
+            "act",
+            "expect",
+            "words",
+            "plan_minutes",
+            "plan",
+            "reminds",
+            "first_look",
+            "ready_days",
+            "fits",
+            "about",
+            "message",
+        ],
+    )?;
     take_text(&mut map, "name")?;
     let job = job_from(map.remove("job"))?;
     let stages = Stages::new(script.clone()).map_err(|failure| failure.to_string())?;
+    let advice = ["reminds", "first_look", "ready_days", "fits", "message"];
+    if let Some((asked, wanted)) = advice.iter().find_map(|name| Some((*name, map.remove(*name)?)))
+    {
+        return run_advice_case(&stages, &job, asked, wanted, map);
+    }
     if let Some(minutes) = map.remove("plan_minutes") {
         let plan = map.remove("plan");
         nothing_left(&map)?;
@@ -169,6 +191,54 @@ fn run_plan_case(
     } else {
         Err(format!("expected the steps {}, got {}", wanted.join(", "), got.join(", ")))
     }
+}
+
+/// An example of what a script advises: one thing at a time.
+fn run_advice_case(
+    stages: &Stages,
+    job: &JobFacts,
+    asked: &str,
+    wanted: Dynamic,
+    mut map: Map,
+) -> Result<(), String> {
+    let act = VerbFacts::of("in");
+    let act = match map.remove("act") {
+        Some(given) => act.overridden(given).map_err(|why| format!("act: {why}"))?,
+        None => act,
+    };
+    let about = if asked == "message" { take_text(&mut map, "about")? } else { "".into() };
+    nothing_left(&map)?;
+    let failed = |failure: ScriptFailure| failure.to_string();
+    let got = match asked {
+        "reminds" => {
+            let all = stages.remind(job).map_err(failed)?;
+            let words: Vec<String> = all.into_iter().map(|one| one.says.words).collect();
+            return has_part(&words.join("; "), wanted, asked);
+        }
+        "message" => {
+            let text = stages.message(job, &about).map_err(failed)?;
+            return has_part(&text.map(|text| text.says).unwrap_or_default(), wanted, asked);
+        }
+        "first_look" => stages.first_look(job, &act).map_err(failed)?.map(|look| look.says),
+        "fits" => stages.fits(job, &act).map_err(failed)?.map(|fits| fits.says),
+        _ => stages.ready_by(job).map_err(failed)?.map(|ready| ready.says.days),
+    };
+    let wanted = Option::<i64>::from_script(wanted).map_err(|why| format!("`{asked}` {why}"))?;
+    let said = |n: Option<i64>| n.map_or("nothing".to_owned(), |n| n.to_string());
+    if got == wanted {
+        return Ok(());
+    }
+    Err(format!("`{asked}`: expected {}, got {}", said(wanted), said(got)))
+}
+
+/// Whether a part of what is said was wanted; `""` where nothing is to be said.
+fn has_part(got: &str, wanted: Dynamic, asked: &str) -> Result<(), String> {
+    let wanted = String::from_script(wanted).map_err(|why| format!("`{asked}` {why}"))?;
+    if if wanted.is_empty() { got.is_empty() } else { got.contains(&wanted) } {
+        return Ok(());
+    }
+    let said = if got.is_empty() { "nothing".to_owned() } else { format!("\"{got}\"") };
+    Err(format!("`{asked}`: expected \"{wanted}\", got {said}"))
 }
 
 fn job_from(overrides: Option<Dynamic>) -> Result<JobFacts, String> {

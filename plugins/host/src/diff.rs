@@ -10,7 +10,7 @@ use serde_json::json;
 use crate::facts::JobFacts;
 use crate::failure::ScriptFailure;
 use crate::pricing::Pricing;
-use crate::samples::{SPECIES, acts, differences, jobs, plain, priced};
+use crate::samples::{SPECIES, acts, differences, jobs, plain, priced, tables_for};
 use crate::sandbox::Sandbox;
 use crate::script::{Kind, Script};
 use crate::source::{FunctionText, functions};
@@ -244,17 +244,20 @@ fn prices(old: &Pricing, new: &Pricing) -> Vec<String> {
         Ok(quote) => Ok(quote.total),
         Err(failure) => Err(format!("no price ({})", failure.words)),
     };
+    let source = format!("{}\n{}", old.script().source(), new.script().source());
+    let tables = tables_for(&source, &BTreeMap::new());
+    let with_tables = |job: JobFacts| JobFacts { tables: tables.clone(), ..job };
+    let in_order = json!(with_tables(JobFacts::in_order()));
     let mut words = Vec::new();
     for (species, group) in SPECIES {
-        let job = plain(species, group);
+        let job = with_tables(plain(species, group));
         words.extend(moved(&format!("a plain {species}"), total(old, &job), total(new, &job)));
     }
-    let source = format!("{}\n{}", old.script().source(), new.script().source());
-    let in_order = json!(JobFacts::in_order());
     let (mut examples, mut changed) = (Vec::new(), 0_usize);
-    for job in jobs(&source, TRIES).iter().skip(SPECIES.len()) {
+    for job in jobs(&source, TRIES).into_iter().skip(SPECIES.len()).map(with_tables) {
+        let job = &job;
         let (before, after) = (total(old, job), total(new, job));
-        let base = plain(&job.species, &job.group);
+        let base = with_tables(plain(&job.species, &job.group));
         let by = |a: &Result<Decimal, String>, b: &Result<Decimal, String>| {
             Some(b.as_ref().ok()?.saturating_sub(*a.as_ref().ok()?))
         };
@@ -296,9 +299,12 @@ fn moved(
 
 fn rulings(old: &Stages, new: &Stages) -> Vec<String> {
     let source = format!("{}\n{}", old.script().source(), new.script().source());
-    let in_order = json!(JobFacts::in_order());
+    let tables = tables_for(&source, &BTreeMap::new());
+    let with_tables = |job: JobFacts| JobFacts { tables: tables.clone(), ..job };
+    let in_order = json!(with_tables(JobFacts::in_order()));
     let (mut examples, mut changed) = (Vec::new(), 0_usize);
     for (job, act) in acts(&source, TRIES.saturating_mul(3)) {
+        let job = with_tables(job);
         let (before, after) = (said(&old.check(&job, &act)), said(&new.check(&job, &act)));
         if before != after {
             changed = changed.saturating_add(1);

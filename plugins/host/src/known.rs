@@ -1,5 +1,8 @@
 //! The names that a shop knows: what a script may compare with.
 
+use std::collections::BTreeMap;
+
+use crate::facts::TableFacts;
 use crate::plain::nearest;
 use crate::reference::JUDGED;
 
@@ -23,6 +26,10 @@ pub struct Known {
     pub species: Names,
     /// Places.
     pub places: Names,
+    /// Tables of the shop's own, with their rows.
+    pub tables: BTreeMap<String, TableFacts>,
+    /// They are all there are.
+    pub all_tables: bool,
 }
 
 impl Default for Known {
@@ -34,11 +41,27 @@ impl Default for Known {
             verbs: Names { what: "verb", all: verbs, complete: false },
             species: Names { what: "animal", ..Names::default() },
             places: Names { what: "place", ..Names::default() },
+            tables: BTreeMap::new(),
+            all_tables: false,
         }
     }
 }
 
 impl Known {
+    /// What is odd about a table that a script asks for; nothing if the shop may well have it.
+    pub(crate) fn odd_table(&self, name: &str) -> Option<String> {
+        if !self.all_tables || self.tables.contains_key(name) {
+            return None;
+        }
+        let near = nearest(name, self.tables.keys().map(String::as_str));
+        Some(match near {
+            Some(near) => format!("the shop has no table \"{name}\"; did you mean \"{near}\"?"),
+            None => format!(
+                "the shop has no table \"{name}\"; begin it with `burrline add-table {name} money`"
+            ),
+        })
+    }
+
     /// The names that a fact can be, if the shop knows them.
     pub(crate) fn of(&self, fact: &str) -> Option<&Names> {
         match fact {

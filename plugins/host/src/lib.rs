@@ -40,6 +40,7 @@
     )
 )]
 
+mod advice;
 mod asked;
 mod cases;
 mod clock;
@@ -75,14 +76,15 @@ mod unknown;
 mod value;
 mod way;
 
+pub use advice::{ABOUT, Advice, BLANKS, ReadyBy, Reminder, is_of_a_rule};
 pub use cases::{CaseResult, run_cases, run_cases_of};
 pub use clock::{Clock, MonotonicClock};
 pub use coverage::{LineReached, Reached, coverage};
 pub use diff::{Difference, diff};
 pub use explain::{Ran, WhyPrice, WhyRuling, why_price, why_ruling};
 pub use facts::{
-    Added, BathFacts, Damage, Extra, FACTS_VERSION, JobFacts, Measure, Other, Part, PlaceFacts,
-    Season, Step, VerbFacts, WaterFacts, Wishes,
+    Added, BathFacts, Cell, Damage, Extra, FACTS_VERSION, JobFacts, Measure, Other, Part,
+    PlaceFacts, Season, Step, TableFacts, VerbFacts, WaterFacts, Wishes,
 };
 pub use failure::{ScriptFailure, SourceProblem};
 pub use helpers::{Function, helpers};

@@ -8,13 +8,14 @@ use std::sync::Arc;
 use rhai::{ASTNode, Position, Stmt};
 use serde_json::json;
 
+use crate::advice::ABOUT;
 use crate::cases::run_cases;
-use crate::facts::JobFacts;
+use crate::facts::{JobFacts, VerbFacts};
 use crate::failure::{ScriptFailure, SourceProblem};
 use crate::known::Known;
 use crate::odd::odd;
 use crate::pricing::Pricing;
-use crate::samples::{SPECIES, UNHEARD_OF, acts, differences, jobs, plain, priced};
+use crate::samples::{SPECIES, UNHEARD_OF, acts, differences, jobs, plain, priced, tables_for};
 use crate::sandbox::Sandbox;
 use crate::script::{Kind, Script};
 use crate::source::{function_at, functions, is_a_rule, without_talk};
@@ -76,8 +77,8 @@ pub fn lint_for(
     let script = Script::from_bytes(&sandbox, kind, name, source)?;
     let mut tried = Tried::default();
     let mut lints = match kind {
-        Kind::Pricing => try_prices(&script, &mut tried)?,
-        Kind::Stages => try_rules(&script, &mut tried)?,
+        Kind::Pricing => try_prices(&script, known, &mut tried)?,
+        Kind::Stages => try_rules(&script, known, &mut tried)?,
     };
     let (_, trace) = traced(|| run_cases(&script));
     // An example that holds shows that a line can be reached.
@@ -140,9 +141,16 @@ impl Tried {
     }
 }
 
-fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFailure> {
+fn try_prices(
+    script: &Script,
+    known: &Known,
+    tried: &mut Tried,
+) -> Result<Vec<Lint>, ScriptFailure> {
     let pricing = Pricing::new(script.clone())?;
     let mut lints = Vec::new();
+    let tables = tables_for(script.source(), &known.tables);
+    let with_tables = |job: JobFacts| JobFacts { tables: tables.clone(), ..job };
+    let plain = |species, group| with_tables(plain(species, group));
     let all: Vec<_> = SPECIES.iter().map(|(s, g)| priced(&pricing, &plain(s, g))).collect();
     if let Some(Err(failure)) = all.first()
         && all.iter().all(Result::is_err)
@@ -167,8 +175,8 @@ fn try_prices(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFai
             Ok(_) => {}
         }
     }
-    let in_order = json!(JobFacts::in_order());
-    for job in jobs(script.source(), MOST) {
+    let in_order = json!(with_tables(JobFacts::in_order()));
+    for job in jobs(script.source(), MOST).into_iter().map(with_tables) {
         let (quote, trace) = traced(|| priced(&pricing, &job));
         tried.note(trace);
         if tried.enough(script) {
@@ -192,21 +200,36 @@ struct Count {
     no: usize,
 }
 
-fn try_rules(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFailure> {
+fn try_rules(
+    script: &Script,
+    known: &Known,
+    tried: &mut Tried,
+) -> Result<Vec<Lint>, ScriptFailure> {
     const ENOUGH: usize = 20;
     let stages = Stages::new(script.clone())?;
     let mut counts: BTreeMap<String, Count> = BTreeMap::new();
-    let (mut spoke, in_order) = (0_usize, json!(JobFacts::in_order()));
-    for job in jobs(script.source(), LOOKED_EVERY) {
+    let tables = tables_for(script.source(), &known.tables);
+    let with_tables = |job: JobFacts| JobFacts { tables: tables.clone(), ..job };
+    let mut spoke = 0_usize;
+    let in_order = json!(with_tables(JobFacts::in_order()));
+    for job in jobs(script.source(), LOOKED_EVERY).into_iter().map(with_tables) {
         let (plan, trace) = traced(|| stages.plan(&job));
         tried.note(trace);
-        if let Err(failure) = plan
-            && job.group != UNHEARD_OF
-        {
-            tried.failed(failure, differences(&json!(job), &in_order));
+        let (advice, trace) = traced(|| without_an_act(&stages, &job));
+        tried.note(trace);
+        for failure in plan.err().into_iter().chain(advice) {
+            if job.group != UNHEARD_OF {
+                tried.failed(failure, differences(&json!(job), &in_order));
+            }
         }
     }
     for (job, act) in acts(script.source(), MOST) {
+        let job = with_tables(job);
+        let (advice, trace) = traced(|| of_an_in(&stages, &job, &act));
+        tried.note(trace);
+        for failure in advice {
+            tried.failed(failure, format!("in; {}", differences(&json!(job), &in_order)));
+        }
         let (ruling, trace) = traced(|| stages.check(&job, &act));
         tried.note(trace);
         if tried.enough(script) {
@@ -238,6 +261,25 @@ fn try_rules(script: &Script, tried: &mut Tried) -> Result<Vec<Lint>, ScriptFail
         lints.push(nowhere("the rule said nothing about any invented job: is a condition wrong?"));
     }
     Ok(lints)
+}
+
+/// What a script's advice on a job fails with.
+fn without_an_act(stages: &Stages, job: &JobFacts) -> Vec<ScriptFailure> {
+    let mut failures: Vec<ScriptFailure> =
+        ABOUT.iter().filter_map(|about| stages.message(job, about).err()).collect();
+    failures.extend(stages.remind(job).err());
+    failures.extend(stages.ready_by(job).err());
+    failures
+}
+
+/// What a script's advice on putting a head somewhere fails with.
+fn of_an_in(stages: &Stages, job: &JobFacts, act: &VerbFacts) -> Vec<ScriptFailure> {
+    if act.place.is_none() || job.species.is_empty() {
+        return Vec::new();
+    }
+    let act = VerbFacts { verb: "in".to_owned(), ..act.clone() };
+    let (look, fits) = (stages.first_look(job, &act).err(), stages.fits(job, &act).err());
+    look.into_iter().chain(fits).collect()
 }
 
 /// Statements that no try reached; of a block that was not reached only the first is told.

@@ -9,13 +9,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rhai::{AST, ASTNode, Expr, Position, Stmt, StmtBlock};
 
+use crate::advice::ABOUT;
 use crate::known::Known;
 use crate::lint::Lint;
 use crate::way::{Function, Kinds, literal, walk, way};
 
 /// What looks odd, in the order of the source.
 pub(crate) fn odd(ast: &AST, known: &Known) -> Vec<Lint> {
-    let mut found = Found { known, lints: Vec::new() };
+    let mut found = Found { known, about: None, lints: Vec::new() };
     for function in Function::all(ast).iter().filter(|function| function.is_a_rule()) {
         found.look_at(function);
     }
@@ -24,6 +25,8 @@ pub(crate) fn odd(ast: &AST, known: &Known) -> Vec<Lint> {
 
 struct Found<'a> {
     known: &'a Known,
+    /// In `message`, the name of what it is about.
+    about: Option<String>,
     lints: Vec<Lint>,
 }
 
@@ -36,6 +39,8 @@ impl Found<'_> {
         let body = &function.body;
         self.forgotten(body, true);
         let kinds = Kinds::of(function);
+        self.about =
+            (function.name == "message").then(|| function.params.get(1).cloned()).flatten();
         let mut uses = Uses::default();
         walk(body, &mut |path| {
             match path.last() {
@@ -121,6 +126,7 @@ impl Found<'_> {
                         self.tell(begin(a), words);
                     }
                     for (asked, value) in [(a, b), (b, a)] {
+                        self.of_a_message(asked, value);
                         self.values(kinds.name_of(asked), &[value]);
                     }
                 }
@@ -138,7 +144,30 @@ impl Found<'_> {
                 }
                 _ => {}
             },
+            // A call after a point is of another form than a bare one.
+            Expr::MethodCall(call, _) => {
+                if let ("row", [Expr::StringConstant(table, at), _]) =
+                    (call.name.as_str(), call.args.as_slice())
+                    && let Some(words) = self.known.odd_table(table)
+                {
+                    self.tell(*at, words);
+                }
+            }
             _ => {}
+        }
+    }
+
+    /// What a message is said to be about, and never is.
+    fn of_a_message(&mut self, asked: &Expr, value: &Expr) {
+        let Expr::Variable(name, ..) = asked else { return };
+        if self.about.as_deref() != Some(name.1.as_str()) {
+            return;
+        }
+        if let Expr::StringConstant(text, at) = value
+            && !ABOUT.contains(&text.as_str())
+        {
+            let all = ABOUT.join(", ");
+            self.tell(*at, format!("no message is about \"{text}\"; there are {all}"));
         }
     }
 

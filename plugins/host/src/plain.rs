@@ -27,6 +27,7 @@ const ENGINE: &[&str] = &[
     "'$' is a reserved symbol",
     "'#' is a reserved symbol",
     "Array index ",
+    "Data type incorrect: ",
     "Stack overflow",
 ];
 
@@ -96,6 +97,12 @@ fn plainly(words: &str) -> String {
     if let Some(rest) = after("Runtime error: ") {
         return rest.to_owned();
     }
+    as_it_is_written(words)
+}
+
+/// What is wrong in how a script is written, rather than in what it asks for.
+fn as_it_is_written(words: &str) -> String {
+    let after = |begin: &str| words.split_once(begin).map(|(_, rest)| rest);
     if words.contains("Expecting ';' to terminate this statement") {
         return "something is missing before this place: a `;` at the end of the line above, or a \
                 comma in a list; or a number is written in a way that is not taken, such as 1e3"
@@ -106,6 +113,17 @@ fn plainly(words: &str) -> String {
             "a condition is wanted here, not {found}: write what is compared on each side, as in \
              `a == 1 || a == 2`"
         );
+    }
+    if let Some(rest) = after("Data type incorrect: ") {
+        let (found, wanted) = rest.split_once(" (expecting ").unwrap_or((rest, ""));
+        let (found, wanted) = (kind_in_words(found), wanted.trim_end_matches(')'));
+        let ask = if found == UNKNOWN { "; ask `!= ()` of it" } else { "" };
+        return format!("{} is wanted here, not {found}{ask}", kind_in_words(wanted));
+    }
+    if words.contains("Expecting name of a property") {
+        return "a name is wanted here; some words belong to the language and cannot be one, see the \
+                end of \"The language\" in the reference"
+            .to_owned();
     }
     if words.contains("Expecting '=>' in this switch") {
         return "a `=>` is wanted here; in a number the decimal sign is a point, 110.00".to_owned();

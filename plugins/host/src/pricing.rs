@@ -136,7 +136,7 @@ impl Pricing {
         } else {
             ("price", self.script.call("price", || vec![job.clone()])?)
         };
-        let failed = |why: String| self.script.failure(format!("{function}: {why}"));
+        let failed = |why: String| self.script.failure_in(function, &format!("{function}: {why}"));
         let added = self.lines_from(answer).map_err(failed)?;
         let lines: Vec<QuoteLine> = before.into_iter().chain(added).collect();
         if lines.len() > MOST_LINES {

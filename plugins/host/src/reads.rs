@@ -23,8 +23,18 @@ pub(crate) struct Reads {
 type Function = (String, usize);
 
 /// The functions that are handed a job, as their first argument.
-const HANDED: [(&str, usize); 5] =
-    [("price", 1), ("adjust", 2), ("deposit", 2), ("check", 2), ("plan", 1)];
+const HANDED: [(&str, usize); 10] = [
+    ("price", 1),
+    ("adjust", 2),
+    ("deposit", 2),
+    ("check", 2),
+    ("plan", 1),
+    ("remind", 1),
+    ("first_look", 2),
+    ("ready_by", 1),
+    ("fits", 2),
+    ("message", 2),
+];
 
 impl Reads {
     /// Reads through a script.

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use serde_json::json;
 
+use crate::advice::ABOUT;
 use crate::facts::{FACTS_VERSION, Field, Group, JobFacts, VerbFacts};
 use crate::helpers::{Function, helpers};
 use crate::language::language;
@@ -44,6 +45,11 @@ const ANSWERS: &str = "
 | `fn check(job, act)` | `()` if it is fine, `#{ remark: \"...\" }` to have something said, `#{ no: \"...\" }` to object; one plain line of at most 160 characters. For several reasons a list of these: the hand sees all of them in one question |
 | `fn verbs()` | the verbs that `check` has something to say about, `[\"in\", \"whiten\"]`; leave it out to be asked about every act |
 | `fn plan(job)` | a list of steps, `[#{ step: \"simmer\", expect_minutes: hours(2) }]`; 40 at most |
+| `fn remind(job)` | what somebody should remember of an open head: `()` for nothing, a text, or `#{ remind: \"call about the jaw\", in_days: 3 }`; a list for several, 12 at most. `burrline due` shows it |
+| `fn first_look(job, act)` | after how many minutes a head is first looked at once `act`, an `in`, has put it into `act.place`; `()` for the usual time. It goes on the record of the `in`, and the bench rings by it |
+| `fn ready_by(job)` | in how many days from today a head is ready: `45`, or `#{ days: 45, says: \"ready for the holidays\" }` with a sentence for the customer; `()` for what the shop's own trails say |
+| `fn fits(job, act)` | how many heads such as this one fit into `act.place`, this one counted; `()` for the usual number. `burrline next` fills no place beyond it |
+| `fn message(job, about)` | what a customer is told, with blanks such as `{name}`; `about` is ABOUT; `()` for the shop's own text |
 | `fn numbers()` | the numbers that `burrline script set` changes, see the end of this page |
 | `fn cases()` | examples that must hold, see the end of this page |
 
@@ -55,6 +61,11 @@ rounds each line and the deposit half up to its smallest coin, and adds the line
 Of several stage scripts every `check` is asked, in the order of their names. The first `plan` that gives steps is
 the plan. The names of a plan's steps are the shop's own. A plan of no steps, `[]`, means that this script has none
 for such a job.
+
+`remind` is asked of every stage script that has it. Of `first_look`, `ready_by` and `message` the first script
+with an answer gives it, in the order of their names; of `fits` the least number holds. None of them stops
+anybody. A blank of a message is filled in by the shop, since a script never sees who the customer is: `{name}`,
+`{shop}`, `{phone}`, `{heads}`, `{owed}`, `{day}`. If such a function goes by a number that nobody said, it has no answer.
 
 `[]` in a name below stands for each of a list: `job.damage[].whose` is read with
 `for one in job.damage { one.whose }`.
@@ -90,9 +101,29 @@ changes what it names:
     #{ name: \"no papers, knife\", job: #{ papers: false }, act: #{ verb: \"flesh\" }, expect: \"no\", words: \"licence\" }
     #{ name: \"a bear\", job: #{ group: \"bear\", antlered: false }, plan_minutes: 66120 }
     #{ name: \"the steps\", plan_minutes: 66120, plan: [\"simmer\", \"degrease\", \"dry\"] }
+    #{ name: \"a fawn\", job: #{ age: \"fawn\" }, act: #{ place: #{ kind: \"pot\" } }, first_look: 20 }
+    #{ name: \"three fit\", act: #{ place: #{ name: \"pot-1\", kind: \"pot\" } }, fits: 3 }
+    #{ name: \"a day\", job: #{ group: \"bear\" }, ready_days: 90 }
+    #{ name: \"no word\", job: #{ agreed: false }, reminds: \"price\" }
+    #{ name: \"a text\", about: \"ready\", message: \"come by\" }
 
 `lines` is for `adjust` alone: what the price list gave. Left out, it is `cleaning, KIND` for 120.00. `total` is
-all of it together. `expect` is \"fine\", \"remark\" or \"no\". The shop does not take a script with an example that fails.
+all of it together. `reminds` and `message` name a part of what is said, `\"\"` where nothing is. `expect` is \"fine\", \"remark\" or \"no\". The shop does not take a script with an example that fails.
+";
+
+const TABLES: &str = "
+## Tables of the shop's own
+
+A small table, such as a fee by county, is kept at the shop and not in a script. The owner begins it with
+`burrline add-table county-fee money` and writes a row with `burrline set-row county-fee larimer 2.50`. Its values
+are all of one kind: money, number, whole, text or yes-no. `burrline tables` lists them. A script asks for a row:
+
+    let fee = job.tables.row(\"county-fee\", job.county);
+    if fee != () { lines.push(#{ what: \"county fee\", amount: fee }); }
+
+Capitals do not count in the name of a row. A row that is not there is `()`. A table that is not there is an
+error, since a fee that is never found is a fee that nobody pays. An example brings the tables that it needs:
+`job: #{ county: \"Larimer\", tables: #{ \"county-fee\": #{ larimer: 2.50 } } }`.
 ";
 
 const NUMBERS: &str = "
@@ -123,7 +154,9 @@ pub fn reference() -> String {
     let _ =
         writeln!(page, "\nVersion {FACTS_VERSION} of what scripts see. A version only adds names.");
     let kinds: Vec<String> = LINE_KINDS.iter().map(|kind| format!("\"{kind}\"")).collect();
-    page.push_str(&ANSWERS.replace("KINDS", &kinds.join(", ")));
+    let about: Vec<String> = ABOUT.iter().map(|about| format!("\"{about}\"")).collect();
+    let answers = ANSWERS.replace("KINDS", &kinds.join(", "));
+    page.push_str(&answers.replace("ABOUT", &about.join(", ")));
     asked(&mut page);
     group(&mut page, "job", JobFacts::group());
     group(&mut page, "act", VerbFacts::group());
@@ -131,6 +164,7 @@ pub fn reference() -> String {
     phrases(&mut page);
     limits(&mut page, &Limits::default());
     let units: Vec<String> = Unit::ALL.iter().map(|(_, name)| format!("`{name}`")).collect();
+    page.push_str(TABLES);
     page.push_str(&NUMBERS.replace("UNITS", &format!("one of {}", units.join(", "))));
     page.push_str(CASES);
     in_order(&mut page);
@@ -211,10 +245,12 @@ fn in_order(page: &mut String) {
 /// The definition file that editors for the script language read.
 pub fn definitions() -> String {
     let mut file = String::from(
-        "// What a price or stage script may call; made from the code, for editors alone.\n\
-         // The values `job` and `act` are maps; REFERENCE.md lists the names in them.\n\
+        "// What a price or stage script may read and call; made from the code, for editors alone.\n\
+         // `job` is a Job and `act` an Act; REFERENCE.md says more of the names in them.\n\
          module static;\n",
     );
+    typed_names(&mut file, "Job", JobFacts::group());
+    typed_names(&mut file, "Act", VerbFacts::group());
     for function in helpers() {
         let _ = writeln!(file, "\n/// {}", function.about.trim());
         for (call, gives) in function.examples {
@@ -228,6 +264,47 @@ pub fn definitions() -> String {
         let _ = writeln!(file, "fn {}({}) -> {gives};", function.name(), typed.join(", "));
     }
     file
+}
+
+/// The names in a group as getters, each with its type, and then those of the groups in it.
+fn typed_names(file: &mut String, of: &str, group: &Group) {
+    for field in group.fields {
+        let about = field.about.trim();
+        let inner = format!("{of}{}", in_capitals(field.name));
+        let kind = (field.kind)();
+        let gives = match field.group {
+            Some(_) if kind.starts_with("list") => "Array".to_owned(),
+            Some(_) => inner.clone(),
+            None => type_of(&kind).to_owned(),
+        };
+        let _ =
+            writeln!(file, "\n/// {about} ({kind})\nfn get {}(of: {of}) -> {gives};", field.name);
+        if let Some(group) = field.group {
+            typed_names(file, &inner, group);
+        }
+    }
+}
+
+/// `worked_by` as a part of the name of a type.
+fn in_capitals(name: &str) -> String {
+    let words = name.split('_').filter_map(|word| {
+        let (first, rest) = word.split_at_checked(1)?;
+        Some(format!("{}{rest}", first.to_uppercase()))
+    });
+    words.collect()
+}
+
+/// The type of a plain value, as editors name it; `?` where it may be `()`.
+fn type_of(kind: &str) -> &'static str {
+    match kind {
+        "text" => "String",
+        "whole number" => "int",
+        "number" => "Decimal",
+        "true or false" => "bool",
+        kind if kind.starts_with("list") => "Array",
+        kind if kind.starts_with("map") => "Map",
+        _ => "?",
+    }
 }
 
 /// Every name a script can see with its kind, one a line, to be held against what was there before.

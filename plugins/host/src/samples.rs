@@ -6,12 +6,14 @@
     reason = "a table of changes reads as one where each is an assignment"
 )]
 
+use std::collections::BTreeMap;
+
 use rust_decimal::Decimal;
 use serde_json::Value;
 
 use crate::facts::{
-    Added, BathFacts, Damage, Extra, JobFacts, Measure, Other, Part, PlaceFacts, Step, VerbFacts,
-    WaterFacts,
+    Added, BathFacts, Cell, Damage, Extra, JobFacts, Measure, Other, Part, PlaceFacts, Step,
+    TableFacts, VerbFacts, WaterFacts,
 };
 use crate::failure::ScriptFailure;
 use crate::pricing::{Pricing, Quote, QuoteLine};
@@ -361,6 +363,33 @@ pub(crate) fn plain(species: &str, group: &str) -> JobFacts {
         ..JobFacts::in_order()
     }
 }
+
+/// The tables that a source asks for rows of: the shop's own, or invented ones where no shop is known.
+pub(crate) fn tables_for(
+    source: &str,
+    known: &BTreeMap<String, TableFacts>,
+) -> BTreeMap<String, TableFacts> {
+    let code: Vec<&str> = source.lines().map(crate::source::without_talk).collect();
+    let code = code.join("\n");
+    let asked = code.split(".row(").skip(1).filter_map(|rest| {
+        let name = rest.trim_start().strip_prefix('"')?.split('"').next()?;
+        Some(name.to_owned())
+    });
+    let invented = |name: &str| {
+        let (words, _) = literals(source);
+        let rows = words.into_iter().chain(COUNTIES.map(str::to_owned));
+        let cell = Cell::Number(Decimal::new(250, 2));
+        rows.filter(|row| row != name).map(|row| (row.to_lowercase(), cell.clone())).collect()
+    };
+    let table = |name: String| {
+        let rows = known.get(&name).cloned().unwrap_or_else(|| invented(&name));
+        (name, rows)
+    };
+    asked.map(table).collect()
+}
+
+/// A county of the invented heads, so that a row is found for some of them.
+const COUNTIES: [&str; 1] = ["Larimer"];
 
 /// The changes to what a script reads; the others would change nothing for it.
 fn named_in(source: &str) -> Vec<Change> {

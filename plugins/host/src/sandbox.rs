@@ -325,6 +325,7 @@ fn engine(limits: &Limits, clock: &Arc<dyn Clock>) -> Engine {
     Chosen::new().register_into_engine(&mut engine);
     helpers::register(&mut engine);
     shown::register(&mut engine, facts::names().into_iter());
+    facts::register(&mut engine);
     instead::register(&mut engine, limits.text_bytes);
     set_limits(&mut engine, limits);
     let ticking = Arc::clone(clock);

@@ -8,6 +8,7 @@ use rhai::{AST, Dynamic, Position, ScriptFnMetadata};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use crate::advice::ADVICE;
 use crate::asked::left_out;
 use crate::failure::{ScriptFailure, SourceProblem};
 use crate::reads::Reads;
@@ -172,6 +173,14 @@ impl Script {
         SourceProblem::at(at, words).of(&self.name, &self.digest)
     }
 
+    /// A failure of what a function answered, at the line on which the function begins.
+    pub(crate) fn failure_in(&self, function: &str, words: &str) -> ScriptFailure {
+        let functions = crate::source::functions(&self.source);
+        let line = functions.iter().find(|text| text.name == function).map(|text| text.first);
+        let line = line.and_then(|line| u16::try_from(line).ok());
+        self.failure_at(line.map_or(Position::NONE, |line| Position::new(line, 1)), words)
+    }
+
     /// A failure of this script that has no place in its source.
     pub(crate) fn failure(&self, words: impl Into<String>) -> ScriptFailure {
         SourceProblem::nowhere(words).of(&self.name, &self.digest)
@@ -194,16 +203,23 @@ fn has_its_functions(kind: Kind, ast: &AST) -> Result<(), SourceProblem> {
             "fn price(job) or fn adjust(job, lines)",
         ),
         Kind::Stages => (
-            has_function(ast, "plan", 1) || has_function(ast, "check", 2),
-            "fn check(job, act) or fn plan(job)",
+            has_function(ast, "plan", 1)
+                || has_function(ast, "check", 2)
+                || ADVICE.iter().any(|(name, count)| has_function(ast, name, *count)),
+            "fn check(job, act), fn plan(job) or another of the answers of a rule",
         ),
     };
     if enough {
         return Ok(());
     }
-    let is = |f: &ScriptFnMetadata<'_>| matches!(f.name, "price" | "adjust" | "check" | "plan");
+    let is = |f: &ScriptFnMetadata<'_>| {
+        matches!(f.name, "price" | "adjust" | "check" | "plan")
+            || ADVICE.iter().any(|(name, _)| *name == f.name)
+    };
     Err(SourceProblem::nowhere(match ast.iter_functions().find(is) {
         Some(f) => {
+            let own = crate::advice::written(f.name).filter(|_| kind == Kind::Stages);
+            let wanted = own.as_deref().unwrap_or(wanted);
             format!("`fn {}({})` is there, but `{wanted}` is wanted", f.name, f.params.join(", "))
         }
         None => format!("`{wanted}` is missing"),

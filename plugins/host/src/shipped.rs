@@ -53,6 +53,7 @@ shipped! {
     Stages "stages" "most-heat" false,
     Stages "stages" "new-price" false,
     Stages "stages" "peroxide-limits" false,
+    Stages "stages" "our-habits" false,
     Pricing "pricing" "deer-family" false,
     Pricing "pricing" "mixed-shop" false,
     Pricing "pricing" "outfitters" false,

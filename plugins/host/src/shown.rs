@@ -148,6 +148,16 @@ impl Shown {
         })
     }
 
+    /// The value of a name, if there is one.
+    pub(crate) fn value(&self, name: &str) -> Option<Dynamic> {
+        Arc::clone(&self.0).read(name)
+    }
+
+    /// All names in it.
+    pub(crate) fn all_names(&self) -> Vec<&str> {
+        self.0.names()
+    }
+
     fn has(&self, name: &str) -> bool {
         self.0.names().contains(&name)
     }

@@ -5,9 +5,11 @@
 
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
-use burrline_domain::{Entry, Outcome, Record, Refusal, Verb, verb::VERBS};
+use burrline_domain::{
+    Entry, FactsRead, FirstLook, Outcome, Record, Refusal, ScriptNotes, Verb, verb::VERBS,
+};
 use burrline_proto::{decode_entry, decode_record, encode_entry, encode_record, v1};
-use burrline_terms::{EntryName, Moment, SaidTime, words::Role};
+use burrline_terms::{Digest, EntryName, Moment, Name, SaidTime, Sealed, Typed as _, words::Role};
 use prost::Message as _;
 
 use crate::samples::{Dice, Sample as _, entry_sample, record_sample, verb_sample};
@@ -62,6 +64,13 @@ fn entries_and_records_are_read_from_their_golden_bytes() {
         assert_eq!(signed, v1::SignedEntry { entry: now.clone(), signature: vec![5; 64] });
         assert_eq!(hex::encode(&leaf), hex::encode(golden));
     }
+    let plain = Record { outcome: Outcome::Done(Vec::new()), ..record_sample(entry, dice) };
+    let record = Record { notes: notes(dice), ..plain };
+    let leaf = encode_record(&record, &now, &[5; 64]);
+    if let Some(golden) = golden("_record-notes", &leaf, &mut missing) {
+        assert_eq!(decode_record(&golden).unwrap().0, record);
+        assert_eq!(hex::encode(&leaf), hex::encode(golden));
+    }
     assert!(missing.is_empty(), "{}", missing.join("\n"));
 }
 
@@ -94,6 +103,24 @@ fn a_wash_is_written_as_the_encoding_guide_says() {
     };
     let wash = Verb::read("wash", &given).unwrap();
     assert_eq!(v1::Verb::from(&wash).encode_to_vec(), expected);
+}
+
+/// What scripts left with a record, with everything that there can be.
+fn notes(dice: &mut Dice) -> ScriptNotes {
+    ScriptNotes {
+        shadow: Vec::sample(dice),
+        first_look: Some(FirstLook {
+            minutes: 35,
+            rule: Name::sample(dice),
+            script: Digest::sample(dice),
+        }),
+        read: Some(FactsRead {
+            version: 6,
+            host: Name::read("0.1.0").unwrap(),
+            facts: r#"{"job":{"group":"deer"}}"#.to_owned(),
+            customer: Some(Sealed::sample(dice)),
+        }),
+    }
 }
 
 fn golden(name: &str, now: &[u8], missing: &mut Vec<String>) -> Option<Vec<u8>> {

@@ -1,17 +1,18 @@
 //! Sample values of every type that a verb can carry, and from them verbs, entries and records.
 
 use burrline_domain::{
-    BenchClock, Entry, Outcome, Record, Refusal, Remark, Ruling, Verb, verb, with_verbs,
+    BenchClock, Entry, Outcome, Record, Refusal, Remark, Ruling, ScriptNotes, Verb, verb,
+    with_verbs,
 };
 use burrline_terms::{
     Amount, Coins, Day, Digest, EntryName, Glance, Happened, Key32, Length, Mass, Moment, Money,
     Name, Phrase, PlanStep, PriceLine, SaidTime, Sealed, Skull, Span, Strength, Stuff, Tag,
     Temperature, Typed, Volume, with_word_lists,
     words::{
-        Arrival, Bearers, Capacity, Firmness, Flame, Group, Headgear, Mark, Material, Means,
-        Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached, Role,
-        ScriptKind, Sex, Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish, WriteOffAs,
-        YesNo,
+        Arrival, Bearers, Capacity, CellKind, Firmness, Flame, Group, Headgear, Mark, Material,
+        Means, Method, Much, Obtained, PartState, Piece, PlaceKind, Purse, ReachWish, Reached,
+        Role, ScriptKind, Sex, Size, TestResult, Tissue, ToldFor, WaterLook, Whose, Wish,
+        WriteOffAs, YesNo,
     },
 };
 use rust_decimal::Decimal;
@@ -261,6 +262,7 @@ pub(crate) fn record_sample(entry: Entry, dice: &mut Dice) -> Record {
         happened: Happened::sample(dice),
         contact: None,
         doubted: None,
+        notes: ScriptNotes::default(),
         on_jobs: Vec::new(),
         outcome: Outcome::sample(dice),
         entry,

@@ -8,14 +8,15 @@ use burrline_terms::{
     name::{Digest, Name, Phrase},
     parts::{PlanStep, Skull},
     time::Day,
-    words::Role,
+    words::{Role, ScriptKind},
 };
 
 use crate::{
     entry::Entry,
-    fold::State,
+    fold::{State, shadows::minutes},
     settings::{self, TABLE, Unfit},
-    verb::Decision,
+    tables::{MOST_TABLES, row_name},
+    verb::{Decision, ShadowScript},
 };
 
 /// Why a decision was refused; part of the contract, and on the record.
@@ -168,6 +169,26 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
         Decision::RetireScript(v) => {
             known(shop.active.contains_key(&(v.kind, v.name.clone())), &v.name)
         }
+        Decision::ShadowScript(v) => may_shadow(state, v),
+        Decision::EndShadow(v) => {
+            let now = state.last_shop_time();
+            known(shop.shadows.get(&v.name).is_some_and(|shadow| now < shadow.until), &v.name)
+        }
+        Decision::AddTable(v) => {
+            if shop.tables.len() >= MOST_TABLES {
+                return Err(bad(&format!("there are {MOST_TABLES} tables, and that is the most")));
+            }
+            free(shop.tables.get(&v.name).is_some(), &v.name)
+        }
+        Decision::SetRow(v) => shop.tables.may_set(v).map_err(|why| bad(&why)),
+        Decision::DropRow(v) => match shop.tables.get(&v.table) {
+            Some(table) => known(table.rows.contains_key(&row_name(&v.row)), &v.row),
+            None => Err(bad(&shop.tables.no_such(&v.table))),
+        },
+        Decision::RetireTable(v) => match shop.tables.get(&v.name) {
+            Some(_) => Ok(()),
+            None => Err(bad(&shop.tables.no_such(&v.name))),
+        },
         Decision::Replan(v) => job(state, &v.skull).and_then(|_| steps(state, &v.plan)),
         Decision::Hold(v) => job(state, &v.skull).map(drop),
         Decision::Release(v) if job(state, &v.skull)? => Ok(()),
@@ -184,6 +205,26 @@ fn decision(state: &State, decision: Decision<'_>) -> Result<(), Refusal> {
             None if state.was_added(v.customer) => Ok(()),
             Some(_) | None => Err(Refusal::NoSuchCustomer),
         },
+    }
+}
+
+fn bad(words: &str) -> Refusal {
+    Refusal::BadSetting(Phrase::clipped(words))
+}
+
+/// A rule is shadowed that is installed and not in use.
+fn may_shadow(state: &State, v: &ShadowScript) -> Result<(), Refusal> {
+    let shop = state.shop();
+    let script = shop.scripts.get(&v.digest).ok_or(Refusal::NoSuchScript(v.digest))?;
+    if script.kind != ScriptKind::Stages {
+        return Err(bad("only a rule is shadowed; try a price list with `script backtest`"));
+    }
+    if shop.active.get(&(script.kind, script.name.clone())) == Some(&v.digest) {
+        return Err(bad(&format!("{} is in use as it is, so it is heard already", script.name)));
+    }
+    match minutes(v.lasts.as_ref()) {
+        Some(_) => Ok(()),
+        None => Err(bad("a rule is shadowed for 1 h to 90 days")),
     }
 }
 

@@ -2,6 +2,7 @@
 
 use burrline_terms::{
     name::{Digest, EntryName, Name, Phrase},
+    parts::Sealed,
     time::{Happened, Moment, SaidTime},
 };
 
@@ -98,10 +99,54 @@ pub struct Record {
     pub doubted: Option<Moment>,
     /// What became of it.
     pub outcome: Outcome,
+    /// What scripts left with it for later.
+    pub notes: ScriptNotes,
     /// The jobs that it was of when it arrived, and which of their records it is.
     pub on_jobs: Vec<OnJob>,
     /// The entry.
     pub entry: Entry,
+}
+
+/// What scripts left with a record for later. Nothing follows from it in the fold.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ScriptNotes {
+    /// What rules that are only shadowed would have remarked.
+    pub shadow: Vec<Remark>,
+    /// When a head that was put somewhere is first looked at, by a script.
+    pub first_look: Option<FirstLook>,
+    /// What the scripts of a price or of a remark read.
+    pub read: Option<FactsRead>,
+}
+
+/// When a head that was put somewhere is first looked at, as a script said on the day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FirstLook {
+    /// After how many minutes.
+    pub minutes: u32,
+    /// The script's name.
+    pub rule: Name,
+    /// The digest of its source.
+    pub script: Digest,
+}
+
+impl ScriptNotes {
+    /// Whether there is nothing in it.
+    pub fn is_empty(&self) -> bool {
+        self.shadow.is_empty() && self.first_look.is_none() && self.read.is_none()
+    }
+}
+
+/// What scripts read of a job and of an act.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FactsRead {
+    /// The version of what scripts see.
+    pub version: u32,
+    /// The version of the program that gathered it.
+    pub host: Name,
+    /// One JSON object with `job` and, for a remark, `act`.
+    pub facts: String,
+    /// What of the job is the customer's, sealed under the customer's key.
+    pub customer: Option<Sealed>,
 }
 
 /// Which of the records of a job one is.

@@ -28,11 +28,14 @@ pub mod fold;
 pub mod house;
 pub mod settings;
 pub mod species;
+pub mod tables;
 pub mod verb;
 pub mod ways;
 
 pub use decide::{Refusal, decide};
-pub use entry::{BenchClock, Entry, OnJob, Outcome, Record, Remark, Ruling};
+pub use entry::{
+    BenchClock, Entry, FactsRead, FirstLook, OnJob, Outcome, Record, Remark, Ruling, ScriptNotes,
+};
 pub use fold::State;
 pub use settings::Settings;
 pub use species::SpeciesList;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use burrline_domain::{
-    BenchClock, Entry, Outcome, Record, Verb,
+    BenchClock, Entry, Outcome, Record, ScriptNotes, Verb,
     verb::{AddCustomer, Amend, EnrolBench, Papers, Purpose},
 };
 use burrline_evidence::{
@@ -291,6 +291,7 @@ fn record(entry: Entry, at: Moment, position: usize) -> Record {
         happened,
         contact: None,
         doubted: None,
+        notes: ScriptNotes::default(),
         on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry,

@@ -5,12 +5,18 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
+use std::path::PathBuf;
+
 use burrline_domain::{
     State, Verb,
     fold::{Job, Share, Situation},
 };
 use burrline_evidence::seal::SealKey;
-use burrline_present::{Opens, desk, evidence, judge, view};
+use burrline_present::{
+    Opens, desk, evidence,
+    judge::{self, Judge},
+    view,
+};
 use burrline_terms::{Day, EntryName, Money, Typed as _};
 use common::{Story, at, tag};
 use proptest::prelude::*;
@@ -90,7 +96,7 @@ fn readings_agree(state: &State, job: &Job) {
     assert_eq!(Money::new(facts.owed), share.owed());
     assert_eq!(Money::new(facts.paid), share.net());
 
-    let calls = desk::calls(state, eyes(), now);
+    let calls = desk::calls(state, &Judge::new(PathBuf::new()), eyes(), now);
     // Nobody is named as their customer, so each job has a call of its own.
     let dunned = calls.lines.iter().find(|line| {
         line.whys.iter().any(|why| {
@@ -296,7 +302,7 @@ fn storage_that_was_charged_is_a_notice_no_more() {
         let job = job(state, "0417");
         let show = view::job_view(state, job, &NoKeys, at("20 12:00"));
         let storage = show.papers.into_iter().find(|line| line.starts_with("storage")).unwrap();
-        let calls = desk::calls(state, eyes(), at("20 12:00"));
+        let calls = desk::calls(state, &Judge::new(PathBuf::new()), eyes(), at("20 12:00"));
         let whys = calls.lines.into_iter().flat_map(|line| line.whys);
         let why = whys.filter(|why| why.kind == "storage").map(|why| why.words).next();
         (storage, why.unwrap(), show.owed)

@@ -5,9 +5,11 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
+use std::path::PathBuf;
+
 use burrline_domain::verb::AddCustomer;
 use burrline_evidence::seal::SealKey;
-use burrline_present::{Details, Opens, desk};
+use burrline_present::{Details, Opens, desk, judge::Judge};
 use burrline_proto::v1;
 use burrline_terms::{Happened, Sealed};
 use common::{Story, at};
@@ -72,7 +74,12 @@ fn shop() -> Story {
 }
 
 fn calls(story: &Story, when: &str) -> v1::CallsResponse {
-    desk::calls(&story.state(), desk::people::Eyes::new(&Names, true), at(when))
+    desk::calls(
+        &story.state(),
+        &Judge::new(PathBuf::new()),
+        desk::people::Eyes::new(&Names, true),
+        at(when),
+    )
 }
 
 fn kinds(call: &v1::CallLine) -> Vec<(&str, &str)> {

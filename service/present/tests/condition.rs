@@ -5,12 +5,16 @@
 #[path = "../../domain/tests/common/mod.rs"]
 mod common;
 
+use std::path::PathBuf;
+
 use burrline_domain::{State, fold::Job};
 use burrline_evidence::seal::SealKey;
 use burrline_present::{
     Opens, condition,
     desk::{self, people::Eyes},
-    evidence, judge, view,
+    evidence,
+    judge::{self, Judge},
+    view,
 };
 use burrline_terms::EntryName;
 use common::{Story, at};
@@ -45,7 +49,8 @@ fn shown(story: &Story, name: &str) -> Vec<String> {
 /// Why the customer is to be called about damage.
 fn called(story: &Story, now: &str) -> Vec<String> {
     let state = story.state();
-    let answer = desk::calls(&state, Eyes::new(&NoKeys, true), at(now));
+    let answer =
+        desk::calls(&state, &Judge::new(PathBuf::new()), Eyes::new(&NoKeys, true), at(now));
     let whys = answer.lines.into_iter().flat_map(|line| line.whys);
     whys.filter(|why| why.kind == "damage").map(|why| why.words).collect()
 }

@@ -2,7 +2,7 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
-use burrline_domain::{BenchClock, Entry, Outcome, Record, State, Verb};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, ScriptNotes, State, Verb};
 use burrline_present::{judge::job_facts, view};
 use burrline_terms::{EntryName, Happened, Moment};
 
@@ -56,6 +56,7 @@ impl Told {
             happened,
             contact: None,
             doubted: None,
+            notes: ScriptNotes::default(),
             on_jobs: Vec::new(),
             outcome,
             entry,

@@ -6,7 +6,7 @@
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
 use burrline_domain::{
-    BenchClock, Entry, Outcome, Record, Remark, State, Verb,
+    BenchClock, Entry, Outcome, Record, Remark, ScriptNotes, State, Verb,
     verb::{Amend, Strike},
 };
 use burrline_present::{
@@ -55,6 +55,7 @@ impl Told {
             happened,
             contact: None,
             doubted: None,
+            notes: ScriptNotes::default(),
             on_jobs: Vec::new(),
             outcome,
             entry,

@@ -2,10 +2,12 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
+use std::path::PathBuf;
+
 use burrline_domain::State;
 use burrline_evidence::seal::SealKey;
 use burrline_invented::Season;
-use burrline_present::{Opens, desk};
+use burrline_present::{Opens, desk, judge::Judge};
 use burrline_terms::{Day, Moment, Money, Typed as _};
 
 struct NoKeys;
@@ -65,6 +67,6 @@ fn the_season_ends_with_heads_that_have_a_promised_day() {
     assert!(promised > 0 && promised <= all, "{promised} of {all}");
     let eyes = desk::people::Eyes::new(&NoKeys, true);
     let last = state.last_shop_time();
-    let calls = desk::calls(&state, eyes, Moment(last.0));
+    let calls = desk::calls(&state, &Judge::new(PathBuf::new()), eyes, Moment(last.0));
     assert!(!calls.lines.is_empty());
 }

@@ -2,7 +2,7 @@
 #![cfg(test)]
 #![allow(clippy::arithmetic_side_effects, reason = "an overflow in a test fails the test")]
 
-use burrline_domain::{BenchClock, Entry, Outcome, Record, Refusal, Verb, verb};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, Refusal, ScriptNotes, Verb, verb};
 use burrline_proto::{decode_record, encode_entry};
 use burrline_server::recorder::{NotTaken, Recorded, Recorder, Submission};
 use burrline_terms::{EntryName, Key32, Moment, Name, Phrase, Typed, words::Role};
@@ -33,6 +33,7 @@ fn submission(life: u32, n: u64, verb: impl Into<Verb>) -> Submission {
         signature: vec![0; 64],
         sent: Some(clock.into()),
         remarks: Vec::new(),
+        notes: ScriptNotes::default(),
         refusal: None,
     }
 }

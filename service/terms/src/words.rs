@@ -461,6 +461,19 @@ words! {
         /// Guards the stages.
         Stages = 2 "stages",
     }
+    /// What the values of a table of the shop's own are.
+    CellKind "CELL-KIND" {
+        /// Amounts of money.
+        Money = 1 "money",
+        /// Numbers, whole or with a point.
+        Number = 2 "number",
+        /// Whole numbers.
+        Whole = 3 "whole",
+        /// Texts.
+        Text = 4 "text",
+        /// Yes or no.
+        YesNo = 5 "yes-no",
+    }
     /// What the head of an animal bears.
     Headgear "HEADGEAR" {
         /// Antlers: bone that is shed; wrapped before any water.

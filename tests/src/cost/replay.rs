@@ -2,7 +2,7 @@
 
 use std::{path::Path, sync::Arc, time::Duration};
 
-use burrline_domain::{BenchClock, Outcome, Record, State, Verb};
+use burrline_domain::{BenchClock, Outcome, Record, ScriptNotes, State, Verb};
 use burrline_evidence::merkle::{Tree, leaf_hash};
 use burrline_ledger::{Ledger as _, SledLedger};
 use burrline_proto::{SIGNATURE_BYTES, decode_record, encode_entry, encode_record};
@@ -160,6 +160,7 @@ impl Bench {
             shop_time: at,
             contact: None,
             doubted: None,
+            notes: ScriptNotes::default(),
             on_jobs: Vec::new(),
             happened,
             outcome,

@@ -1,7 +1,7 @@
 //! Putting a script to use: the source goes to the shop, then the decisions.
 
 use burrline_bench::{Bench, Ending, Error, patience::READING};
-use burrline_domain::verb::{ActivateScript, InstallScript, RetireScript, Verb};
+use burrline_domain::verb::{ActivateScript, InstallScript, RetireScript, ShadowScript, Verb};
 use burrline_line::{Common, Utterance};
 use burrline_present::readings::Scripts;
 use burrline_proto::v1;
@@ -10,14 +10,14 @@ use burrline_scripts::{
     local::{self, Source},
     numbers,
 };
-use burrline_terms::{Digest, Name, Typed as _, words::ScriptKind};
+use burrline_terms::{Digest, Name, Span, Typed as _, words::ScriptKind};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
 use super::text;
 use crate::{say, terminal::Terminal};
 
 /// The commands.
-pub(super) fn commands() -> [Command; 4] {
+pub(super) fn commands() -> [Command; 5] {
     let which = |help: &'static str| Arg::new("which").value_name("NAME").required(true).help(help);
     [
         Command::new("install")
@@ -82,6 +82,28 @@ pub(super) fn commands() -> [Command; 4] {
                  burrline script activate 3f2a91c4",
             )
             .arg(which("Its name, or the beginning of its digest")),
+        Command::new("shadow")
+            .about("Record for a week what a rule would say, without its being asked")
+            .long_about(
+                "Record for a week what a rule would say, without its being asked. Nobody is stopped or \
+                 questioned by it. All that `burrline script check` does is done first. `burrline shadow` \
+                 tells what the rule would have said so far, and `burrline end-shadow NAME` ends it.",
+            )
+            .after_help(
+                "Examples:\n  burrline script shadow strict.rhai\n  \
+                 burrline script shadow strict.rhai --lasts 14d\n  burrline script shadow most-heat",
+            )
+            .arg(which("A file, an installed rule's name, or the beginning of its digest"))
+            .args([
+                Arg::new("lasts")
+                    .long("lasts")
+                    .value_name("SPAN")
+                    .help("For how long, from 1 h to 90 days [default: 7 days]"),
+                Arg::new("anyway")
+                    .long("anyway")
+                    .value_name("REASON")
+                    .help("Why it is right although something looks wrong; goes on the log"),
+            ]),
         Command::new("retire")
             .about("Use a script no longer")
             .after_help("Examples:\n  burrline script retire not-too-long")
@@ -199,6 +221,45 @@ async fn use_from_now_on(
             [one] => format!("{one} prices from now on."),
             _ => format!("These price from now on, one after the other: {}.", names.join(", ")),
         });
+    }
+    Ok(ending)
+}
+
+/// Begins to record what a rule would say.
+pub(super) async fn shadow(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending, Error> {
+    let which = text(matches, "which").unwrap_or_default();
+    let lasts = text(matches, "lasts").map(|span| Span::read(&span)).transpose()?;
+    let path = std::path::Path::new(&which);
+    let (bench, of) = if path.is_file() {
+        let source = Source::read(path, None)?;
+        if source.kind != burrline_host::Kind::Stages {
+            return Err(Error::usage(
+                "only a rule is shadowed; `burrline script backtest` tries a price list",
+            ));
+        }
+        let anyway = text(matches, "anyway");
+        burrline_scripts::before_install(
+            &source,
+            anyway.as_deref(),
+            &super::Here { terminal, matches },
+        )?;
+        let bench = super::super::open(matches)?;
+        let of = digest(&hex::decode(burrline_host::digest_of(&source.bytes)).unwrap_or_default())?;
+        let name = Name::read(&source.name)?;
+        let kept = keep(&bench, name, source, anyway, false, terminal).await?;
+        if kept != Ending::Done {
+            return Ok(kept);
+        }
+        (bench, of)
+    } else {
+        let bench = super::super::open(matches)?;
+        let line = local::find(&which, &bench).await?;
+        (bench, digest(&line.digest)?)
+    };
+    let ending =
+        say::utter(&bench, decision(ShadowScript { digest: of, lasts }.into()), terminal).await?;
+    if ending == Ending::Done {
+        terminal.tell("What it would have said so far: burrline shadow");
     }
     Ok(ending)
 }

@@ -76,6 +76,7 @@ pub async fn run(matches: &ArgMatches, terminal: &mut Terminal) -> Result<Ending
         "import" => folder::import(matches, terminal).await,
         "set" => keep::set(matches, terminal).await,
         "activate" => keep::activate(matches, terminal).await,
+        "shadow" => keep::shadow(matches, terminal).await,
         "retire" => keep::retire(matches, terminal).await,
         "list" => listed::list(matches, terminal).await,
         "history" => listed::history(matches, terminal).await,

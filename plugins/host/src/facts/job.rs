@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::facts;
+use super::{TableFacts, facts};
 
 facts! {
     /// One skull's way through the shop, as far as it is known. It never holds who the customer is.
@@ -161,6 +161,9 @@ facts! {
         season: Season,
         /// The shop's settings by name, as text, such as `job.settings.currency`.
         settings: BTreeMap<String, String>,
+        /// The shop's own small tables by name, see "Tables of the shop's own" below. A row is asked for
+        /// with `job.tables.row("county-fee", job.county)`.
+        tables: BTreeMap<String, TableFacts>,
         /// Which head of its ticket it is, in the order in which they were taken in: 1 for the first.
         ticket_place: i64,
         /// Heads that the same customer brought before this one, on this ticket and on earlier ones; 0

@@ -9,12 +9,17 @@
 
 mod act;
 mod job;
+mod tables;
 
 pub use act::{Added, BathFacts, Other, PlaceFacts, VerbFacts};
+pub use tables::{Cell, TableFacts};
+
+pub(crate) use tables::register;
+
 pub use job::{Damage, Extra, JobFacts, Measure, Part, Season, Step, WaterFacts, Wishes};
 
 /// The version of what scripts see, which grows when a name is added. No name ever goes or changes.
-pub const FACTS_VERSION: u32 = 5;
+pub const FACTS_VERSION: u32 = 6;
 
 /// A value with names in it, as the reference shows it.
 #[derive(Debug, Clone, Copy)]

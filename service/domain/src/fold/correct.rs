@@ -14,7 +14,7 @@ use burrline_terms::{name::EntryName, time::Moment};
 
 use super::{CannotCorrect, Cause, Clash, Fact, Key, State, Uncorrected};
 use crate::{
-    entry::{Entry, Outcome, Record},
+    entry::{Entry, Outcome, Record, ScriptNotes},
     verb::{Class, Strike, Verb},
 };
 
@@ -56,6 +56,7 @@ impl State {
             },
             shop_time: self.last_shop_time,
             outcome: Outcome::Done(Vec::new()),
+            notes: ScriptNotes::default(),
             on_jobs: Vec::new(),
             ..record.clone()
         };

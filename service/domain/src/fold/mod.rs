@@ -60,6 +60,7 @@ mod paper;
 mod privacy;
 mod role;
 mod route;
+pub(crate) mod shadows;
 mod shared;
 mod shop;
 mod shop_canon;
@@ -83,6 +84,7 @@ pub use kept::{Kept, Records};
 pub use lazy::{Jobs, Waters};
 pub use numbered::{Misnumbered, Numbering};
 pub use route::{Route, outlives_job};
+pub use shadows::Shadow;
 pub use shared::Shared;
 pub use shop::{
     BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,

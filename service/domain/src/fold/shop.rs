@@ -12,10 +12,11 @@ use burrline_terms::{
 
 use imbl::OrdSet;
 
-use super::{Bath, Fact, Key, shared::Shared};
+use super::{Bath, Fact, Key, shadows::Shadow, shared::Shared};
 use crate::{
     settings::Settings,
     species::{Home, SpeciesList},
+    tables::Tables,
     verb::{Act, Decision, ShopAct as S, TaxedAs, Verb},
     ways::WayList,
 };
@@ -75,6 +76,10 @@ pub enum ScriptChange {
     Activated,
     /// It was put out of use.
     Retired,
+    /// What it would say is recorded for some days.
+    Shadowed,
+    /// That is over before its time.
+    ShadowEnded,
 }
 
 /// One decision about a script.
@@ -196,6 +201,10 @@ pub struct Shop {
     pub scripts: BTreeMap<Digest, ScriptState>,
     /// What was decided about scripts, in order.
     pub script_steps: Vec<ScriptStep>,
+    /// Rules that are shadowed or were, by name.
+    pub shadows: BTreeMap<Name, Shadow>,
+    /// Tables of its own, for its scripts.
+    pub tables: Tables,
     /// Active scripts; stage scripts are asked in the order of their names.
     pub active: BTreeMap<(ScriptKind, Name), Digest>,
     /// Active pricing scripts, the one that was activated last at the end. Which of them is a price
@@ -388,9 +397,20 @@ impl Shop {
                         self.prices.retain(|price| Some(*price) != before && *price != v.digest);
                         self.prices.push(v.digest);
                     }
+                    let (name, kind) = (script.name.clone(), script.kind);
                     self.script_step(fact, v.digest, ScriptChange::Activated);
+                    // A rule that is in use is heard, and not only its shadow.
+                    if kind == ScriptKind::Stages {
+                        self.end_shadow(fact, &name);
+                    }
                 }
             }
+            Decision::ShadowScript(v) => self.begin_shadow(fact, v),
+            Decision::EndShadow(v) => self.end_shadow(fact, &v.name),
+            Decision::AddTable(v) => self.tables.add(v),
+            Decision::SetRow(v) => self.tables.set(v),
+            Decision::DropRow(v) => self.tables.drop_row(&v.table, &v.row),
+            Decision::RetireTable(v) => self.tables.retire(&v.name),
             Decision::RetireScript(v) => {
                 if let Some(digest) = self.active.remove(&(v.kind, v.name.clone())) {
                     self.prices.retain(|price| *price != digest);
@@ -418,7 +438,7 @@ impl Shop {
 }
 
 impl Shop {
-    fn script_step(&mut self, fact: &Fact, digest: Digest, change: ScriptChange) {
+    pub(super) fn script_step(&mut self, fact: &Fact, digest: Digest, change: ScriptChange) {
         let (at, entry) = (fact.happened().at, fact.record.entry.name);
         self.script_steps.push(ScriptStep { at, entry, digest, change });
     }

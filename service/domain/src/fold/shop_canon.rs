@@ -2,6 +2,7 @@
 
 use burrline_terms::canon::{Canon, Canonical};
 
+use super::shadows::Shadow;
 use super::shared::canon_set;
 use super::shop::{
     BenchState, Customer, Found, Loss, PlaceState, RecipeState, ScriptChange, ScriptState,
@@ -20,6 +21,8 @@ impl Canonical for Shop {
             recipes,
             scripts,
             script_steps,
+            shadows,
+            tables,
             active,
             prices,
             customers,
@@ -41,6 +44,13 @@ impl Canonical for Shop {
         out.add(recipes);
         out.add(scripts);
         out.add(script_steps);
+        // A shop without has the digest that it had before there were any.
+        if !shadows.is_empty() {
+            out.add(shadows);
+        }
+        if !tables.is_empty() {
+            out.add(tables);
+        }
         out.add(active);
         out.add(prices);
         out.add(customers);
@@ -101,7 +111,18 @@ impl Canonical for ScriptStep {
             ScriptChange::Installed => 0,
             ScriptChange::Activated => 1,
             ScriptChange::Retired => 2,
+            ScriptChange::Shadowed => 3,
+            ScriptChange::ShadowEnded => 4,
         });
+    }
+}
+
+impl Canonical for Shadow {
+    fn canon(&self, out: &mut Canon) {
+        let Self { digest, from, until, entry } = self;
+        out.add(digest);
+        out.add(&(from, until));
+        out.add(entry);
     }
 }
 

@@ -508,6 +508,30 @@ macro_rules! with_verbs {
             kind: ScriptKind = "pricing or stages",
             name: Name = "its name",
         }
+        150 D Shop Owner ShadowScript "shadow-script" "Record for some days what a rule would say, without its being asked" {
+            digest: Digest = "digest of its source",
+            lasts: Option<Span> = "for how long, from 1 h to 90 days [default: 7 days]",
+        }
+        151 D Shop Owner EndShadow "end-shadow" "Record no longer what a rule would say" {
+            name: Name = "the name of the rule",
+        }
+        152 D Shop Owner AddTable "add-table" "Begin a table of the shop's own for its scripts, such as a fee by county" {
+            name: Name = "its name, such as county-fee",
+            of: CellKind = "what its values are: money, number, whole, text or yes-no",
+            says: Option<Phrase> = "what it is for, in a sentence",
+        }
+        153 D Shop Owner SetRow "set-row" "Write a row of a table of the shop's own" {
+            table: Name = "which table",
+            row: Name = "which row, such as larimer",
+            value: Phrase = "its value",
+        }
+        154 D Shop Owner DropRow "drop-row" "Take a row out of a table of the shop's own" {
+            table: Name = "which table",
+            row: Name = "which row",
+        }
+        155 D Shop Owner RetireTable "retire-table" "Use a table of the shop's own no longer" {
+            name: Name = "which table",
+        }
         71 D Skull Counter Replan "replan" "Give a job a new plan" {
             skull: Skull = "which job",
             plan: Vec<PlanStep> = "steps and how long each is expected to take",

@@ -8,7 +8,7 @@ pub mod words;
 
 use std::collections::BTreeMap;
 
-use burrline_domain::{BenchClock, Entry, Outcome, Record, State, Verb};
+use burrline_domain::{BenchClock, Entry, Outcome, Record, ScriptNotes, State, Verb};
 use burrline_terms::{EntryName, Happened, Moment, Name, Tag, Typed};
 
 /// Minutes after midnight of the first day.
@@ -81,6 +81,7 @@ pub fn record(name: EntryName, position: u64, happened: Happened, verb: Verb) ->
         happened,
         contact: None,
         doubted: None,
+        notes: ScriptNotes::default(),
         on_jobs: Vec::new(),
         outcome: Outcome::Done(Vec::new()),
         entry: Entry {

@@ -4,19 +4,21 @@
     reason = "only the few verbs that put something in water have a figure of their own"
 )]
 
+use std::collections::BTreeMap;
+
 use burrline_domain::{
     State, Verb,
     fold::{Bath, Job, Key, Level, Rests},
     verb::{On, Verb as V},
 };
 use burrline_host::{
-    Added, BathFacts, Damage, JobFacts, Other, Part, PlaceFacts, Season, VerbFacts, WaterFacts,
-    Wishes,
+    Added, BathFacts, Cell, Damage, JobFacts, Other, Part, PlaceFacts, Season, TableFacts,
+    VerbFacts, WaterFacts, Wishes,
 };
 use burrline_terms::{
     Happened, Moment, Name, Stuff, Volume,
     units::{Strength, Temperature},
-    words::{Flame, Group, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
+    words::{CellKind, Flame, Group, Piece, PlaceKind, Role, TestResult, Tissue, YesNo},
 };
 use rust_decimal::Decimal;
 
@@ -200,11 +202,34 @@ fn papers_and_money(facts: &mut JobFacts, state: &State, job: &Job) {
     // As the till shows it: a rule that says "45.00 still owed" need not know the currency.
     facts.owed.rescale(state.settings().minor_digits());
     facts.settings = state.settings().in_force();
+    facts.tables = tables(state);
+}
+
+/// The shop's own tables, by name.
+fn tables(state: &State) -> BTreeMap<String, TableFacts> {
+    let cell = |of: CellKind, value: &str| match of {
+        CellKind::Money | CellKind::Number => value.parse().ok().map(Cell::Number),
+        CellKind::Whole => value.parse().ok().map(Cell::Whole),
+        CellKind::Text => Some(Cell::Text(value.to_owned())),
+        CellKind::YesNo => Some(Cell::YesNo(value == "yes")),
+    };
+    let tables = state.shop().tables.iter().map(|(name, table)| {
+        let rows = table.rows.iter();
+        let rows = rows
+            .filter_map(|(row, value)| Some((row.to_string(), cell(table.of, value.as_str())?)));
+        (name.to_string(), rows.collect())
+    });
+    tables.collect()
 }
 
 /// What scripts see where an act is of no job: the shop's settings.
 pub(super) fn no_job(state: &State) -> JobFacts {
-    JobFacts { settings: state.settings().in_force(), price_said: true, ..JobFacts::default() }
+    JobFacts {
+        settings: state.settings().in_force(),
+        tables: tables(state),
+        price_said: true,
+        ..JobFacts::default()
+    }
 }
 
 /// What the papers say of a disease area, and of the test.

@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use burrline_domain::{State, Verb, house::taxation::Taxation};
-use burrline_host::{JobFacts, Ruling, VerbFacts};
-use burrline_terms::{Digest, Moment, Money, Name, words::ScriptKind};
+use burrline_domain::{FirstLook, Remark, State, Verb, house::taxation::Taxation};
+use burrline_host::{Advice, JobFacts, Ruling, Script, ScriptFailure, Stages, VerbFacts};
+use burrline_terms::{Digest, EntryName, Moment, Money, Name, words::ScriptKind};
 
-use super::{facts::job_facts, rules::Active};
+use super::{facts::job_facts, read::Gathered, rules::Active, shadow::would_say};
 use crate::taxes::taxation;
 
 /// An entry with all that scripts may see of it.
@@ -14,12 +14,28 @@ use crate::taxes::taxation;
 pub struct Matter {
     pub(super) seen: Option<Seen>,
     pub(super) heard: Option<Heard>,
+    pub(super) customer: Option<EntryName>,
+}
+
+/// What scripts make of an entry.
+#[derive(Debug, Default)]
+pub struct Judged {
+    /// What the rules in use remark.
+    pub remarks: Vec<Remark>,
+    /// What rules that are only shadowed would have remarked.
+    pub shadow: Vec<Remark>,
+    /// When a head that was put somewhere is first looked at.
+    pub first_look: Option<FirstLook>,
+    /// What the scripts of a price or of a remark read.
+    pub read: Option<Gathered>,
 }
 
 /// An act, and the rules that are to judge it.
 #[derive(Debug)]
 pub(super) struct Seen {
     pub(super) active: Arc<Active>,
+    /// Rules that are shadowed and asked about it.
+    pub(super) shadows: Vec<Stages>,
     pub(super) job: Arc<JobFacts>,
     pub(super) act: Arc<VerbFacts>,
 }
@@ -33,6 +49,29 @@ impl Seen {
             .chain(broken)
             .filter(|ruling| !matches!(ruling, Ruling::Fine { .. }))
             .collect()
+    }
+
+    /// What the shadowed rules would have remarked.
+    pub(super) fn would_say(&self) -> Vec<Remark> {
+        would_say(self.shadows.iter().flat_map(|rule| rule.check_all(&self.job, &self.act)))
+    }
+
+    /// When a head that this puts somewhere is first looked at, if a script says so.
+    ///
+    /// # Errors
+    /// The script that should say it fails.
+    pub(super) fn first_look(&self) -> Result<Option<Advice<i64>>, ScriptFailure> {
+        if self.act.verb != "in" {
+            return Ok(None);
+        }
+        self.active.rules.first_look(&self.job, &self.act)
+    }
+
+    /// What the rules that spoke read.
+    pub(super) fn read(&self, rulings: &[Ruling], customer: Option<EntryName>) -> Gathered {
+        let spoke = |script: &&Script| rulings.iter().any(|r| r.digest() == script.digest());
+        let scripts = self.active.rules.scripts().iter().map(Stages::script).filter(spoke);
+        Gathered::of(scripts, &self.job, Some(&self.act), customer)
     }
 }
 

@@ -7,17 +7,17 @@ use std::{
 };
 
 use burrline_domain::{
-    Class, Entry, Remark, State, Verb,
+    Class, Entry, FirstLook, Remark, State, Verb,
     fold::Job,
     house::taxation::Taxation,
     verb::{On, VERBS},
 };
 use burrline_host::{
-    JobFacts, Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure, Share,
-    Stages, digest_of, patiently,
+    Advice, JobFacts, Kind, Prices, Pricing, Quote, Rules, Ruling, Sandbox, Script, ScriptFailure,
+    Share, Stages, digest_of, patiently,
 };
 use burrline_terms::{
-    Digest, Happened, Moment, Money, Name, Phrase, PlanStep, PriceLine, Span, Typed,
+    Digest, EntryName, Happened, Moment, Money, Name, Phrase, PlanStep, PriceLine, Span, Typed,
     units::SpanUnit,
     words::{Role, ScriptKind},
 };
@@ -28,7 +28,9 @@ use crate::taxes::taxation;
 
 use super::{
     facts::{self, By, job_facts, job_facts_wanted, verb_facts},
-    matter::{Heard, Matter, Seen},
+    matter::{Heard, Judged, Matter, Seen},
+    read::Gathered,
+    shadow::{Shadowed, scripts},
     wants::Wants,
 };
 
@@ -105,13 +107,15 @@ pub(super) struct Active {
     pub(super) rules: Rules,
     /// Active stage scripts that cannot be asked.
     pub(super) broken: Vec<ScriptFailure>,
+    /// Rules that are shadowed, or were.
+    pub(super) shadows: Vec<Shadowed>,
     /// The verbs that any rule is asked about, and what the rules then read.
     wants: BTreeMap<&'static str, Wants>,
 }
 
 impl Default for Active {
     fn default() -> Self {
-        Self::new(Ok(Prices::default()), Rules::default(), Vec::new())
+        Self::new(Ok(Prices::default()), Rules::default(), Vec::new(), Vec::new())
     }
 }
 
@@ -120,6 +124,7 @@ impl Active {
         prices: Result<Prices, ScriptFailure>,
         rules: Rules,
         broken: Vec<ScriptFailure>,
+        shadows: Vec<Shadowed>,
     ) -> Self {
         let mut wants = BTreeMap::new();
         for verb in VERBS.iter().map(|spec| spec.word) {
@@ -129,7 +134,7 @@ impl Active {
                 wants.insert(verb, Wants::of(scripts));
             }
         }
-        Self { prices, rules, broken, wants }
+        Self { prices, rules, broken, shadows, wants }
     }
 }
 
@@ -185,7 +190,8 @@ impl Judge {
             problem.get_or_insert(failure);
             told
         });
-        let active = Arc::new(Active::new(prices, Rules::new(stages), broken));
+        let shadows = self.shadowed(state);
+        let active = Arc::new(Active::new(prices, Rules::new(stages), broken, shadows));
         let mut history = self.history.write().unwrap_or_else(PoisonError::into_inner);
         history.push((records, active));
         problem.map_or(Ok(()), Err)
@@ -229,7 +235,12 @@ impl Judge {
         Ok(())
     }
 
-    fn compiled(&self, kind: ScriptKind, name: &Name, digest: Digest) -> Result<Script, NoScript> {
+    pub(super) fn compiled(
+        &self,
+        kind: ScriptKind,
+        name: &Name,
+        digest: Digest,
+    ) -> Result<Script, NoScript> {
         let known = self.compiled.read().unwrap_or_else(PoisonError::into_inner);
         if let Some(script) = known.get(&digest) {
             return Ok(script.clone());
@@ -255,7 +266,7 @@ impl Judge {
     }
 
     /// The scripts in force once a bench had seen so many records; 0 for those in force now.
-    fn active(&self, seen: u64) -> Arc<Active> {
+    pub(super) fn active(&self, seen: u64) -> Arc<Active> {
         let history = self.history.read().unwrap_or_else(PoisonError::into_inner);
         let found = history.iter().rev().find(|(from, _)| seen == 0 || *from <= seen);
         found.or(history.first()).map(|(_, active)| Arc::clone(active)).unwrap_or_default()
@@ -270,7 +281,7 @@ impl Judge {
         seen: u64,
         now: impl Into<Happened>,
     ) -> Vec<Ruling> {
-        let seen = self.seen(state, verb, by.into(), seen, now.into());
+        let seen = self.seen(state, verb, by.into(), seen, now.into(), Vec::new());
         seen.map(|seen| seen.rulings()).unwrap_or_default()
     }
 
@@ -283,7 +294,8 @@ impl Judge {
     /// What the rules in force say of an act that has not been recorded, as if the place that it is
     /// about were empty. Asked for planning, so no rule is cut off because the machine is busy.
     pub fn rulings_if_empty(&self, state: &State, verb: &Verb, now: Moment) -> Vec<Ruling> {
-        let Some(mut seen) = self.seen(state, verb, By::default(), 0, now.into()) else {
+        let Some(mut seen) = self.seen(state, verb, By::default(), 0, now.into(), Vec::new())
+        else {
             return Vec::new();
         };
         if let Some(place) = &mut Arc::make_mut(&mut seen.act).place {
@@ -297,19 +309,53 @@ impl Judge {
         let hand = entry.hand.as_ref().map(Name::as_str).unwrap_or_default();
         let bench = state.shop().benches.get(&entry.name.life);
         let by = By { hand, role: bench.map(|bench| bench.role) };
+        let shadows = self.shadows_at(entry.verb.spec().word, now.at);
         Matter {
-            seen: self.seen(state, &entry.verb, by, entry.seen, now),
+            seen: self.seen(state, &entry.verb, by, entry.seen, now, shadows),
             heard: Heard::of(state, &entry.verb, now.at),
+            customer: customer_of(state, &entry.verb, now.at),
         }
     }
 
-    /// What the rules remark of a matter. Needs no present any more, so that a script which runs
-    /// into its deadline holds nobody up.
-    pub fn remarks(&self, matter: &Matter) -> Vec<Remark> {
-        let rulings = self.for_one_line(|| matter.seen.as_ref().map(Seen::rulings));
-        let rulings = rulings.unwrap_or_default();
-        let differs = matter.heard.as_ref().and_then(|heard| self.differs(heard));
-        rulings.iter().map(remark).chain(differs).collect()
+    /// What the rules remark of a matter, and what scripts leave with it for later. Needs no present any
+    /// more, so that a script which runs into its deadline holds nobody up.
+    pub fn judged(&self, matter: &Matter) -> Judged {
+        let seen = matter.seen.as_ref();
+        let rulings = self.for_one_line(|| seen.map(Seen::rulings)).unwrap_or_default();
+        let looked = self.for_one_line(|| seen.map(Seen::first_look)).unwrap_or(Ok(None));
+        // A rule on trial takes no time from those that are in use.
+        let shadow = self.for_one_line(|| seen.map(Seen::would_say)).unwrap_or_default();
+        let (first_look, not_known) = match looked {
+            Ok(look) => (look.as_ref().and_then(first_look), None),
+            Err(failure) => (None, Some(Ruling::NotChecked(failure))),
+        };
+        let heard = matter.heard.as_ref();
+        let differs = heard.and_then(|heard| self.differs(heard));
+        let read = match (seen, heard) {
+            (Some(seen), _) if !rulings.is_empty() => Some(seen.read(&rulings, matter.customer)),
+            (_, Some(heard)) => self.read_of(heard, matter.customer),
+            _ => None,
+        };
+        let rulings = rulings.iter().chain(&not_known).map(remark);
+        Judged { remarks: rulings.chain(differs).collect(), shadow, first_look, read }
+    }
+
+    /// What the scripts of a price that was heard read of its job.
+    fn read_of(&self, heard: &Heard, customer: Option<EntryName>) -> Option<Gathered> {
+        let prices = self.prices_heard(heard)?.ok()?;
+        let scripts = prices.scripts().iter().map(Pricing::script);
+        Some(Gathered::of(scripts, &heard.job, None, customer))
+    }
+
+    /// The scripts by which a price was heard; nothing if they are not known any more.
+    fn prices_heard(&self, heard: &Heard) -> Option<Result<Prices, NoScript>> {
+        match &heard.script {
+            Some((kind, name)) => Some(
+                self.compiled(*kind, name, heard.digest)
+                    .and_then(|script| Ok(Prices::of([Pricing::new(script)?]))),
+            ),
+            None => self.prices_of(heard.digest).map(Ok),
+        }
     }
 
     /// The facts of an act; nothing if no rule in force is asked about it.
@@ -320,13 +366,24 @@ impl Judge {
         by: By<'_>,
         seen: u64,
         now: Happened,
+        shadows: Vec<Stages>,
     ) -> Option<Seen> {
         let spec = verb.spec();
         if !is_judged(verb) {
             return None;
         }
         let active = self.active(seen);
+        let puts = matches!(verb, Verb::In(_));
+        let looks = if puts { active.rules.that_look() } else { Vec::new() };
         let wants = match active.wants.get(spec.word) {
+            Some(wants) if shadows.is_empty() && looks.is_empty() => *wants,
+            // They are put together anew for the few lines that a rule on trial is asked about.
+            _ if !shadows.is_empty() || !looks.is_empty() => {
+                let asked = active.rules.scripts().iter();
+                let asked = asked.filter(|rule| rule.is_asked_about(spec.word));
+                let asked = asked.map(Stages::script).chain(scripts(&shadows));
+                Wants::of(asked.chain(looks))
+            }
             Some(wants) => *wants,
             None if active.broken.is_empty() => return None,
             // Nobody knows what a script that cannot be read would have been asked about.
@@ -339,19 +396,14 @@ impl Judge {
         let act = verb_facts(state, job, verb, by, now);
         let job = job
             .map_or_else(|| facts::no_job(state), |job| job_facts_wanted(state, job, now, wants));
-        Some(Seen { active, job: Arc::new(job), act: Arc::new(act) })
+        Some(Seen { active, shadows, job: Arc::new(job), act: Arc::new(act) })
     }
 
     /// A quote is what the customer heard, and stands; if the script that it names gives another
     /// price for the same job, that is said beside it.
     fn differs(&self, heard: &Heard) -> Option<Remark> {
+        let prices = self.prices_heard(heard)?;
         let Heard { script, digest, tax, job, amount: heard } = heard;
-        let prices = match script {
-            Some((kind, name)) => self
-                .compiled(*kind, name, *digest)
-                .and_then(|script| Ok(Prices::of([Pricing::new(script)?]))),
-            None => Ok(self.prices_of(*digest)?),
-        };
         let name = match (script, &prices) {
             (None, Ok(prices)) => Name::clipped(&prices.names()),
             (Some((_, name)), _) => name.clone(),
@@ -466,6 +518,21 @@ fn with_tax(rule: &Taxation, quote: &Quote) -> (Money, Money, Money) {
     }
 }
 
+/// The customer of the job that a line is about.
+fn customer_of(state: &State, verb: &Verb, at: Moment) -> Option<EntryName> {
+    let job = state.find_job_at(verb.skull()?, at)?;
+    state.shop().tickets.get(&job.ticket()?)?.customer
+}
+
+/// The first look of a script, as it goes on the record.
+fn first_look(look: &Advice<i64>) -> Option<FirstLook> {
+    Some(FirstLook {
+        minutes: u32::try_from(look.says).ok()?,
+        rule: Name::clipped(&look.rule),
+        script: Digest::read(&look.digest).ok()?,
+    })
+}
+
 /// Whether rules are asked about a verb: work, what ends a job, and what is done to water.
 pub fn is_judged(verb: &Verb) -> bool {
     let spec = verb.spec();
@@ -477,7 +544,7 @@ pub fn is_judged(verb: &Verb) -> bool {
         }
 }
 
-fn remark(ruling: &Ruling) -> Remark {
+pub(super) fn remark(ruling: &Ruling) -> Remark {
     let words = match ruling {
         Ruling::NotChecked(failure) => Phrase::clipped(&format!("not checked: {failure}")),
         Ruling::Fine { .. } | Ruling::Remark { .. } | Ruling::No { .. } => {

@@ -25,6 +25,8 @@ pub(super) struct Candidate<'a> {
     start: Option<Day>,
     waits: Moment,
     young: bool,
+    /// How many such as it fit, if a script counts them.
+    pub(super) fits: Option<u32>,
     /// Whether it is still in the freezer, so that others go before it.
     pub(super) frozen: bool,
     reasons: Vec<String>,
@@ -68,6 +70,7 @@ impl<'a> Candidate<'a> {
             start: start.map(|start| start.by),
             waits,
             young,
+            fits: None,
             frozen: false,
             reasons,
             first: Vec::new(),
@@ -119,6 +122,8 @@ pub(super) fn choose(
     pool.sort_by_key(Candidate::key);
     let mut chosen = Chosen::default();
     let (mut count, mut filled) = (0_u32, 0.0);
+    // The fewest that any of those in it allows.
+    let mut most = u32::MAX;
     let lead = pool.first().cloned();
     let called =
         |job: &Job| state.tag_of(job.id).map_or_else(|| job.id.job_number(), ToString::to_string);
@@ -130,11 +135,15 @@ pub(super) fn choose(
         let is_lead = job.id == lead.job.id;
         let apart = candidate.apart(state, lead, &called(lead.job)).filter(|_| wet && !is_lead);
         let wants = room::head(group(state, job), candidate.young);
-        if let Some(why) = apart.or_else(|| room.full(count, filled, wants)) {
+        let fits = most.min(candidate.fits.unwrap_or(u32::MAX));
+        let by_rule = (count >= fits)
+            .then(|| format!("no room: {fits} fit by the shop's rule, and {count} are chosen"));
+        if let Some(why) = apart.or(by_rule).or_else(|| room.full(count, filled, wants)) {
             chosen.left_out.push(LeftOut { job: job.id, why });
             continue;
         }
         count = count.saturating_add(1);
+        most = fits;
         filled += wants.0;
         let mut reasons = candidate.reasons;
         reasons.extend(company(state, job, candidate.young, wet));

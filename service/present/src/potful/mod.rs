@@ -143,6 +143,10 @@ fn one(
         let mut candidate = Candidate::of(state, job, step, again, learnt, now);
         candidate.first = asked.first;
         candidate.first.extend(turn::papers(job));
+        match judge.fits(state, job, &into(state, job, place), now) {
+            Ok(fits) => candidate.fits = fits.and_then(|fits| u32::try_from(fits.says).ok()),
+            Err(why) => candidate.first.push(format!("how many fit was not checked: {why}")),
+        }
         pool.push(candidate);
     }
     let chosen = choose(state, pool, room, kind);

@@ -163,7 +163,15 @@ macro_rules! with_readings {
             "rules" "Tell how often each stage rule was answered \"anyway\"" {
             since: Option<Day> = "from this day on [default: all of it]",
         }
-        "shop" Owner Now WhoLooked WhoLookedRequest WhoLookedResponse
+        "look-up" Anybody Now Shadow ShadowRequest ShadowResponse
+            "shadow" "Tell what rules that are only shadowed would have said" {
+            rule: Option<Name> = "one rule alone",
+        }
+        "look-up" Anybody Now Tables TablesRequest TablesResponse
+            "tables" "List the tables of the shop's own, which its scripts read" {
+            table: Option<Name> = "one table alone",
+        }
+        "proof" Owner Now WhoLooked WhoLookedRequest WhoLookedResponse
             "who-looked" "List who looked at details, photos as taken, packets, exports" {
             days: Option<Days> = "which days [default: today]",
             at_bench: Option<Name> = "the bench of this name",

@@ -55,6 +55,8 @@ fn steps(state: &State, digest: &Digest) -> Vec<v1::ScriptStep> {
                 ScriptChange::Installed => "installed",
                 ScriptChange::Activated => "activated",
                 ScriptChange::Retired => "retired",
+                ScriptChange::Shadowed => "shadowed",
+                ScriptChange::ShadowEnded => "no longer shadowed",
             };
             v1::ScriptStep {
                 at_ms: step.at.0,

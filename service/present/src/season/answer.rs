@@ -5,9 +5,9 @@ use burrline_proto::v1;
 use burrline_reckon::habits;
 use burrline_terms::Moment;
 
-use super::{Step, load, outlook, rates};
+use super::{Step, load, outlook, outlook::Basis, rates};
 use crate::readings::{self, Reading, Unreadable, View};
-use crate::view;
+use crate::view::{self, Zone};
 
 impl Reading for readings::ReadyBy {
     type Response = v1::ReadyByResponse;
@@ -15,7 +15,36 @@ impl Reading for readings::ReadyBy {
     fn answer(&self, view: &View<'_>) -> Result<v1::ReadyByResponse, Unreadable> {
         let share = self.share.map(|share| share.to_string()).unwrap_or_default();
         let job = view.job(&self.skull)?;
-        ready_by(view.state, job, &share, view.now()).map_err(Unreadable::malformed)
+        let answer = ready_by(view.state, job, &share, view.now());
+        let mut answer = answer.map_err(Unreadable::malformed)?;
+        by_script(&mut answer, view, job);
+        Ok(answer)
+    }
+}
+
+/// What a script of the shop says goes before what its trails say, which then stands behind it.
+fn by_script(answer: &mut v1::ReadyByResponse, view: &View<'_>, job: &Job) {
+    // Of a head that is ready, or that left, there is nothing to foretell.
+    if answer.basis == Basis::Nothing.word() && answer.step.is_empty() {
+        return;
+    }
+    match view.judge().ready_by(view.state, job, view.now()) {
+        Ok(None) => {}
+        Ok(Some(advice)) => {
+            let days = jiff::Span::new().try_days(advice.says.days).ok();
+            let today = Zone::of(view.state).day(view.now());
+            let day = today.zip(days).and_then(|(today, days)| today.0.checked_add(days).ok());
+            let Some(day) = day else { return };
+            let trails = std::mem::take(&mut answer.sentence);
+            answer.why.insert(0, format!("without the rule {}: {trails}", advice.rule));
+            let says = advice.says.says.map(|says| format!("; {says}")).unwrap_or_default();
+            let told = day.strftime("%a %d %b %Y");
+            answer.sentence = format!("by {told}, by the shop's rule {}{says}", advice.rule);
+            answer.day = day.to_string();
+            (answer.low_day, answer.high_day) = (String::new(), String::new());
+            "script".clone_into(&mut answer.basis);
+        }
+        Err(failure) => answer.why.push(format!("the shop's rule was not checked: {failure}")),
     }
 }
 

@@ -1,12 +1,12 @@
 //! What is due: lifts and looks by the plan, water by the recipe, promises by the day.
 
 use burrline_domain::{
-    State,
+    FirstLook, State,
     fold::{Bath, Job, Key, Stay},
 };
 use burrline_proto::v1;
 use burrline_terms::{
-    Happened, Moment, Name, Span,
+    Day, Happened, Moment, Name, Span,
     words::{Piece, PlaceKind},
 };
 use rust_decimal::prelude::ToPrimitive as _;
@@ -28,8 +28,39 @@ impl Reading for readings::Due {
         let within = |span: &Span| span.minutes().to_i64().unwrap_or(i64::MAX);
         let minutes = self.within.as_ref().map_or(A_DAY, within);
         let until = view.now().plus(minutes.saturating_mul(60_000));
-        Ok(v1::DueResponse { lines: due(view.state, until) })
+        let mut lines = due(view.state, until);
+        lines.extend(reminders(view, until));
+        lines.sort_by_key(|line| line.at_ms);
+        Ok(v1::DueResponse { lines })
     }
+}
+
+/// What the shop's scripts want remembered by a moment.
+fn reminders(view: &View<'_>, until: Moment) -> Vec<v1::DueLine> {
+    let (state, judge, now) = (view.state, view.judge(), view.now());
+    if !judge.reminds() {
+        return Vec::new();
+    }
+    let zone = Zone::of(state);
+    let today = zone.day(now);
+    let mut lines = Vec::new();
+    for job in state.jobs().open() {
+        let (reminders, failures) = judge.reminders(state, job, now);
+        let line = |at: Moment, what: String| v1::DueLine {
+            at_ms: at.0,
+            what,
+            skull: Some(skull_line(state, job)),
+            place: job.place().map(ToString::to_string).unwrap_or_default(),
+        };
+        lines.extend(reminders.into_iter().filter_map(|advice| {
+            let days = jiff::Span::new().try_days(advice.says.in_days).ok()?;
+            let day = today?.0.checked_add(days).ok().map(Day)?;
+            let at = if advice.says.in_days == 0 { now } else { zone.begins(day)? };
+            (at <= until).then(|| line(at, format!("{} ({})", advice.says.words, advice.rule)))
+        }));
+        lines.extend(failures.iter().map(|why| line(now, format!("reminders not checked: {why}"))));
+    }
+    lines
 }
 
 /// Everything that is due by a moment, soonest first.
@@ -124,7 +155,10 @@ fn look(state: &State, job: &Job, stay: &Stay, upto: Option<Key>) -> Option<(Mom
         let minutes = step.minutes(state.head_of(job));
         (job.way.is_some() || !old).then_some(rust_decimal::Decimal::from(minutes))
     };
-    let said = soak(state, stay).or(planned).map(Span::minutes);
+    // What a script said as the head went in goes before what is usual, and after what was looked at since.
+    let first = first_look(state, stay);
+    let by_rule = first.as_ref().map(|look| rust_decimal::Decimal::from(look.minutes));
+    let said = by_rule.or(soak(state, stay).or(planned).map(Span::minutes));
     let minutes = said.or_else(usual)?;
     let mut from = stay.from.at;
     if kind == PlaceKind::Pot {
@@ -133,8 +167,21 @@ fn look(state: &State, job: &Job, stay: &Stay, upto: Option<Key>) -> Option<(Mom
         let hot = bath.and_then(|bath| Pot::at(state, &stay.place, bath, key).hot_from());
         from = hot.map_or(from, |hot| hot.max(from));
     }
-    let what = format!("{} ({}, {} planned)", step.act, step.word, hours(minutes));
+    let what = match first {
+        Some(look) => format!(
+            "look at it first ({}, {} by the rule {})",
+            step.word,
+            hours(minutes),
+            look.rule
+        ),
+        None => format!("{} ({}, {} planned)", step.act, step.word, hours(minutes)),
+    };
     Some((after_minutes(from, minutes), what))
+}
+
+/// When a script said that it is first looked at.
+fn first_look(state: &State, stay: &Stay) -> Option<FirstLook> {
+    state.fact(stay.entry)?.record.notes.first_look.clone()
 }
 
 /// A pot on the heat: when it boils and is to be turned down, and when it is to be topped up.

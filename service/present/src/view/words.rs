@@ -33,6 +33,7 @@ pub fn words(state: &State) -> v1::WordsResponse {
         about_species: state.species().more().iter().map(v1::AboutSpecies::from).collect(),
         way_steps: state.shop().ways.own().0.iter().map(v1::WayStep::from).collect(),
         ways: state.shop().ways.own().1.iter().map(v1::Way::from).collect(),
+        tables: crate::scripts::tables::listed(state),
         zone: state.settings().zone().unwrap_or_default().to_owned(),
         decimal_point: state.settings().decimal_point(),
         us_units: us_units(state),

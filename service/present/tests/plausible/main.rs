@@ -11,7 +11,9 @@ mod sizes;
 mod till;
 mod waters;
 
-use burrline_domain::{BenchClock, Entry, Outcome, Record, State, Verb, verb::AddCustomer};
+use burrline_domain::{
+    BenchClock, Entry, Outcome, Record, ScriptNotes, State, Verb, verb::AddCustomer,
+};
 use burrline_present::{ask::ruled_after, judge::Judge};
 use burrline_proto::v1;
 use burrline_terms::{EntryName, Happened, Moment, Sealed};
@@ -79,6 +81,7 @@ impl Told {
             happened,
             contact: None,
             doubted: None,
+            notes: ScriptNotes::default(),
             on_jobs: Vec::new(),
             outcome,
             entry,

@@ -6,14 +6,17 @@
 
 use std::{sync::Arc, time::Duration};
 
-use burrline_domain::{State, Verb};
+use burrline_domain::{FactsRead, State, Verb};
+use burrline_evidence::seal::{self, KeyId};
 use burrline_host::{Kind, Prices, Pricing, Script, ScriptFailure, Stages};
 use burrline_present::{
+    Opens as _,
     judge::Wants,
     scripts::{self, Trial},
 };
 use burrline_proto::v1;
 use burrline_terms::Moment;
+use serde_json::{Map, Value};
 use tokio::{
     runtime::Handle,
     sync::{OwnedSemaphorePermit, mpsc},
@@ -57,6 +60,7 @@ pub(super) fn facts(
         quoted.ok_or_else(|| status(v1::Reason::NoPrice, "no price was said for that job yet"))?;
     let (id, heard) = (job.id, scripts::heard(&published, shop.judge(), job));
     let (position, at) = (quoted.record.position, quoted.happened().at);
+    let read = quoted.record.notes.read.clone();
     drop(published);
     let then =
         read_until(shop.reader(), None, Some(position)).map_err(|error| log_unreadable(&error))?;
@@ -65,7 +69,28 @@ pub(super) fn facts(
             "the price was recorded before the job that it is for, so nothing was known then";
         status(v1::Reason::NoJobThen, words)
     })?;
-    Ok(v1::ScriptFactsResponse { heard, ..scripts::seen(&then, shop.judge(), job, at) })
+    let seen = scripts::seen(&then, shop.judge(), job, at);
+    // What was read on the day goes before what this program makes of the same records.
+    let facts = read.map_or_else(|| seen.facts.clone(), |read| as_read(shop, &seen.facts, &read));
+    Ok(v1::ScriptFactsResponse { heard, facts, ..seen })
+}
+
+/// Facts with those in their place that lie with the record, and the customer's where their key is there.
+fn as_read(shop: &Shop, facts: &str, read: &FactsRead) -> String {
+    let object = |text: &str| serde_json::from_str::<Map<String, Value>>(text).unwrap_or_default();
+    let mut all = object(facts);
+    if let Some(Value::Object(job)) = object(&read.facts).remove("job") {
+        all.extend(job);
+    }
+    let opened = read.customer.as_ref().and_then(|sealed| {
+        let key = shop.keyring().key(&sealed.key_id)?;
+        let nonce = sealed.nonce.as_slice().try_into().ok()?;
+        let (key_id, ciphertext) = (KeyId(sealed.key_id), sealed.ciphertext.clone());
+        let plain = seal::open(&key, &seal::Sealed { key_id, nonce, ciphertext }).ok()?;
+        String::from_utf8(plain).ok()
+    });
+    all.extend(opened.map(|theirs| object(&theirs)).unwrap_or_default());
+    Value::Object(all).to_string()
 }
 
 /// Tries a script on history.

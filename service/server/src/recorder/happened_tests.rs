@@ -1,6 +1,6 @@
 //! Clocks that are off by years, stepped, set back, asleep, or forgotten over a restart.
 
-use burrline_domain::{Outcome, verb};
+use burrline_domain::{Outcome, ScriptNotes, verb};
 use burrline_terms::{EntryName, Name, Phrase, SaidTime, Typed};
 
 use super::*;
@@ -56,6 +56,7 @@ impl Shop {
             shop_time: now,
             happened: self.clocks.happened(&entry, Some(sent), now),
             doubted: None,
+            notes: ScriptNotes::default(),
             on_jobs: Vec::new(),
             contact: self.clocks.is_news(1, sent, now).then(|| sent.clone()),
             outcome: Outcome::Done(Vec::new()),

@@ -12,7 +12,7 @@ mod stretch;
 use std::{collections::BTreeMap, sync::Arc};
 
 use burrline_domain::{
-    Class, Entry, Outcome, Record, Refusal, Remark, State, Verb, decide, fold::Fact,
+    Class, Entry, Outcome, Record, Refusal, Remark, ScriptNotes, State, Verb, decide, fold::Fact,
     verb::PutClockRight,
 };
 use burrline_evidence::sign::{PublicKey, Signature};
@@ -38,6 +38,8 @@ pub struct Submission {
     pub sent: Option<Sent>,
     /// What the rules remark, judged beforehand.
     pub remarks: Vec<Remark>,
+    /// What scripts leave with the record for later.
+    pub notes: ScriptNotes,
     /// Why the shell knows that a decision cannot be carried out, such as a script that fails.
     pub refusal: Option<Refusal>,
 }
@@ -328,6 +330,11 @@ impl Recorder {
                 .and_then(Sent::now)
                 .filter(|s| self.clocks.is_news(name.life, s, stamp.came)),
             doubted: stamp.doubted.map(|doubted| doubted.machine),
+            // Of a decision that was refused nothing is kept but that.
+            notes: match outcome {
+                Outcome::Done(_) => submission.notes,
+                Outcome::Refused(_) => ScriptNotes::default(),
+            },
             outcome,
             on_jobs: Vec::new(),
             entry: submission.entry,

@@ -6,7 +6,7 @@ use std::sync::{
 };
 
 use burrline_domain::{
-    BenchClock, Entry, Verb,
+    BenchClock, Entry, ScriptNotes, Verb,
     verb::{AddCustomer, ForgetCustomer},
 };
 use burrline_evidence::{merkle::Tree, seal::SealKey};
@@ -133,6 +133,7 @@ fn said(recorder: &mut Recorder) -> Vec<Recorded> {
             signature: vec![0; 64],
             sent: None,
             remarks: Vec::new(),
+            notes: ScriptNotes::default(),
             refusal: None,
         };
         recorder.record(submission, Moment(1)).unwrap()

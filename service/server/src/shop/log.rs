@@ -3,7 +3,7 @@
 use std::sync::{Arc, Mutex};
 
 use burrline_domain::{
-    State, Verb,
+    State,
     fold::{ScriptChange, ScriptStep},
 };
 use burrline_evidence::merkle::{Hash, Tree};
@@ -14,6 +14,7 @@ use burrline_proto::v1::SignedEntry;
 use super::{
     Folder, NoKey, OpenError,
     fatal::{End, Fatal},
+    notes::changes_scripts,
     opening::read_log,
     proving::{OnLog, Proved, prove},
 };
@@ -180,8 +181,7 @@ impl Log {
         };
         let size = covers.map_or(0, |(size, _)| size);
         read_log(&reader, size, |record, said| {
-            let activated =
-                matches!(record.entry.verb, Verb::ActivateScript(_) | Verb::RetireScript(_));
+            let activated = changes_scripts(&record.entry.verb);
             let is_own = record.entry.name.life == 0;
             recorder.replay(record, &said.entry);
             if is_own && own_line.is_none() {
@@ -224,7 +224,7 @@ fn scripts_so_far(judge: &Judge, state: &State) -> Option<NoScript> {
     for ScriptStep { entry, change, .. } in &state.shop().script_steps {
         let Some(fact) = state.fact(*entry) else { continue };
         then.apply(fact.record.shared());
-        if matches!(change, ScriptChange::Activated | ScriptChange::Retired) {
+        if *change != ScriptChange::Installed {
             problem = judge.activated(&then, fact.record.position().saturating_add(1)).err();
         }
     }

@@ -11,6 +11,7 @@ mod invites;
 mod keyless;
 mod keys;
 mod log;
+mod notes;
 mod open_error;
 mod opening;
 pub(crate) mod own_key;
@@ -50,6 +51,8 @@ pub use opening::read_until;
 pub use own_key::NoKey;
 pub use proving::Proved;
 pub use restore::{RestoreError, TakenBack, Who};
+
+use notes::changes_scripts;
 
 use crate::{
     folded::Keeper,
@@ -432,12 +435,14 @@ impl Shop {
             self.judge.matter(head.state(), &entry, happened)
         };
         // Scripts run while nothing but the stripes is locked: others go on meanwhile.
-        let remarks = self.judge.remarks(&matter);
+        let judged = self.judge.judged(&matter);
+        let notes = self.notes(&entry, &judged, bytes.len());
+        let remarks = judged.remarks;
         let refusal = match taking {
             Taking::Withdrawn => withdrawn(&entry.verb),
             Taking::New | Taking::Own => self.cannot_use(&entry.verb),
         };
-        let submission = Submission { entry, bytes, signature, sent, remarks, refusal };
+        let submission = Submission { entry, bytes, signature, sent, remarks, notes, refusal };
         let mut head = self.decided.write().unwrap_or_else(PoisonError::into_inner);
         if self.fatal.is_over() {
             return Err(RecordError::Closing);
@@ -562,9 +567,15 @@ impl Shop {
 
     /// Why a script that is to be activated cannot be used.
     fn cannot_use(&self, verb: &Verb) -> Option<Refusal> {
-        let Verb::ActivateScript(activate) = verb else { return None };
+        let digest = if let Verb::ActivateScript(activate) = verb {
+            activate.digest
+        } else if let Verb::ShadowScript(shadow) = verb {
+            shadow.digest
+        } else {
+            return None;
+        };
         let head = self.decided();
-        let problem = self.judge.is_usable(head.state(), activate.digest).err()?;
+        let problem = self.judge.is_usable(head.state(), digest).err()?;
         Some(Refusal::UnusableScript(Phrase::clipped(&problem.to_string())))
     }
 
@@ -595,7 +606,7 @@ impl Shop {
         if matches!(record.outcome, burrline_domain::Outcome::Refused(_)) {
             return;
         }
-        if matches!(record.entry.verb, Verb::ActivateScript(_) | Verb::RetireScript(_)) {
+        if changes_scripts(&record.entry.verb) {
             let at = record.position.saturating_add(1);
             if let Err(problem) = self.judge.activated(head.state(), at) {
                 tracing::error!(%problem, "an active script cannot be used and is not asked");

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use burrline_bench::copy::Item;
-use burrline_domain::{BenchClock, Entry, Verb, verb};
+use burrline_domain::{BenchClock, Entry, ScriptNotes, Verb, verb};
 use burrline_evidence::{
     checkpoint::Checkpoint,
     merkle::leaf_hash,
@@ -219,8 +219,15 @@ impl Shop {
         now: Moment,
     ) -> Result<EntryName, NotTaken> {
         let name = entry.name;
-        let submission =
-            Submission { entry, bytes, signature, sent, remarks: Vec::new(), refusal: None };
+        let submission = Submission {
+            entry,
+            bytes,
+            signature,
+            sent,
+            remarks: Vec::new(),
+            notes: ScriptNotes::default(),
+            refusal: None,
+        };
         match self.recorder.record(submission, now) {
             Ok(recorded) => {
                 self.unsynced.extend(recorded.bytes);

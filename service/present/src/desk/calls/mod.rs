@@ -24,6 +24,7 @@ use burrline_terms::{
 
 use super::people::{Eyes, Who, customer_of};
 use crate::contact::Wishes;
+use crate::judge::Judge;
 use crate::readings::{self, Reading, Unreadable, View};
 use crate::view::Zone;
 use whys::{Kind, Why};
@@ -43,12 +44,12 @@ impl Reading for readings::Calls {
     type Response = v1::CallsResponse;
 
     fn answer(&self, view: &View<'_>) -> Result<v1::CallsResponse, Unreadable> {
-        Ok(calls(view.state, view.eyes(), view.now()))
+        Ok(calls(view.state, view.judge(), view.eyes(), view.now()))
     }
 }
 
 /// Whom to call, as of `now`.
-pub fn calls(state: &State, eyes: Eyes<'_>, now: Moment) -> v1::CallsResponse {
+pub fn calls(state: &State, judge: &Judge, eyes: Eyes<'_>, now: Moment) -> v1::CallsResponse {
     let wishes = Wishes::of(state);
     let mut calls: BTreeMap<EntryName, Call> = BTreeMap::new();
     let mut papers: BTreeMap<EntryName, Call> = BTreeMap::new();
@@ -76,8 +77,8 @@ pub fn calls(state: &State, eyes: Eyes<'_>, now: Moment) -> v1::CallsResponse {
     let mut papers: Vec<Call> = papers.into_values().collect();
     papers.sort_by_key(|call| call.whys.first().map(|why| why.tag.clone()));
     v1::CallsResponse {
-        lines: calls.into_iter().map(|call| call.line(state, eyes)).collect(),
-        papers: papers.into_iter().map(|call| call.line(state, eyes)).collect(),
+        lines: calls.into_iter().map(|call| call.line(state, judge, eyes, now)).collect(),
+        papers: papers.into_iter().map(|call| call.line(state, judge, eyes, now)).collect(),
     }
 }
 
@@ -119,13 +120,13 @@ impl Call {
         (self.urgency(), tried_today, money, last.unwrap_or(Moment(i64::MIN)), tag)
     }
 
-    fn line(self, state: &State, eyes: Eyes<'_>) -> v1::CallLine {
+    fn line(self, state: &State, judge: &Judge, eyes: Eyes<'_>, now: Moment) -> v1::CallLine {
         let last = self.tried.last.map(|(_, means, result)| {
             let words = [means.map(Means::word), result.map(Reached::word)];
             words.into_iter().flatten().collect::<Vec<_>>().join(" ")
         });
         let details = self.who.details();
-        let sent = details.and_then(|details| texts::text(state, eyes, &self, details));
+        let sent = details.and_then(|details| texts::text(state, judge, eyes, &self, details, now));
         let sent = sent.unwrap_or_default();
         let owed = Some(self.owed()).filter(|owed| *owed > Money::ZERO && eyes.see());
         v1::CallLine {

@@ -3,9 +3,12 @@
 //! Nothing of a text is recorded: a `tell` says by which means they were told what, and the template of
 //! that day is on the log as a setting. Name and number are filled in here alone.
 
-use burrline_domain::{State, house::template::Blank};
+use burrline_domain::{
+    State,
+    house::template::{Blank, Template},
+};
 use burrline_terms::{
-    Money, counted,
+    Moment, Money, Typed as _, counted,
     words::{Means, ToldFor},
 };
 
@@ -14,7 +17,7 @@ use super::{
     Call,
     whys::{Kind, Why},
 };
-use crate::details::Details;
+use crate::{details::Details, judge::Judge};
 
 /// What can be sent.
 #[derive(Debug, Default)]
@@ -42,13 +45,25 @@ const fn template(kind: Kind) -> Option<(&'static str, ToldFor)> {
 }
 
 /// The text for a customer: about the most urgent reason that has one, and every head that has it.
-pub(super) fn text(state: &State, eyes: Eyes<'_>, call: &Call, to: &Details) -> Option<Sent> {
+pub(super) fn text(
+    state: &State,
+    judge: &Judge,
+    eyes: Eyes<'_>,
+    call: &Call,
+    to: &Details,
+    now: Moment,
+) -> Option<Sent> {
     let (why, purpose) = call.whys.iter().find_map(|why| template(why.kind))?;
     let of = |other: &&Why| template(other.kind).is_some_and(|(name, _)| name == why);
     let mut about: Vec<&Why> = call.whys.iter().filter(of).collect();
     about.dedup_by_key(|why| why.job);
     let settings = state.settings();
-    let template = settings.text_for(why)?;
+    let worded = about.first().and_then(|first| state.job(first.job)).and_then(|job| {
+        // A script that fails, or writes a blank that there is not, leaves the shop's own text.
+        let advice = judge.message(state, job, why, now).ok().flatten()?;
+        Template::read(&advice.says).ok()
+    });
+    let template = worded.or_else(|| settings.text_for(why))?;
     let tags: Vec<&str> = about.iter().map(|why| why.tag.as_str()).collect();
     let owed = Money::sum(about.iter().map(|why| why.owed.max(Money::ZERO)));
     let some = |text: &str| Some(text.trim().to_owned()).filter(|text| !text.is_empty());
