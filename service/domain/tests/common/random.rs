@@ -1,5 +1,9 @@
 //! Random stories: lines that meet each other often, told by three benches.
-#![allow(unreachable_pub, reason = "the test files are crates of their own")]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    reason = "the test files are crates of their own, and each uses its own part"
+)]
 
 use burrline_domain::{Record, State, Verb, verb};
 use burrline_terms::{EntryName, Happened, Moment, words::Piece};

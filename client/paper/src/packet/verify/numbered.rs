@@ -39,24 +39,24 @@ impl Numbered {
     /// What is missing, in words; nothing if all are here.
     fn missing(&self) -> Option<String> {
         let mut holes: Vec<String> = Vec::new();
-        let (mut before, mut count) = ((0, None), 0_u64);
+        let mut count = 0_u64;
+        let mut before: Option<(u64, u64)> = None;
         for (nth, place) in &self.places {
-            let (last, from) = before;
-            let first = last + 1;
-            if *nth > first {
-                count += nth - first;
-                let numbers = match nth - first {
-                    1 => format!("number {first}"),
-                    _ => format!("numbers {first} to {}", nth - 1),
-                };
-                holes.push(match from {
-                    Some(from) => {
-                        format!("{numbers}, between records {from} and {place} of the log")
-                    }
-                    None => format!("{numbers}, before record {place} of the log"),
-                });
-            }
-            before = (*nth, Some(*place));
+            let first = before.map_or(1, |(last, _)| last.saturating_add(1));
+            let many = nth.saturating_sub(first);
+            let numbers = match many {
+                0 => None,
+                1 => Some(format!("number {first}")),
+                _ => Some(format!("numbers {first} to {}", nth.saturating_sub(1))),
+            };
+            holes.extend(numbers.map(|numbers| match before {
+                Some((_, from)) => {
+                    format!("{numbers}, between records {from} and {place} of the log")
+                }
+                None => format!("{numbers}, before record {place} of the log"),
+            }));
+            count = count.saturating_add(many);
+            before = Some((*nth, *place));
         }
         let are = if count == 1 { "record is" } else { "records are" };
         (count > 0).then(|| {
