@@ -188,18 +188,21 @@ pub(super) struct Offers {
     pub later: bool,
 }
 
-/// Asks what to do with lines. None at the end of what is typed. Further lines that are typed meanwhile are
+/// Asks what to do with lines; the first one is shown as it would be run. None at the end of what is typed. Further lines that are typed meanwhile are
 /// kept with them: a block that is pasted comes line by line where the terminal does not mark it.
 pub(super) fn ask(
     lines: &mut Vec<String>,
+    first: &[String],
     offers: Offers,
-    line: impl Fn(&str) -> io::Result<Option<String>>,
+    next: impl Fn(&str) -> io::Result<Option<String>>,
     is_line: impl Fn(&str) -> bool,
     out: &mut impl io::Write,
 ) -> io::Result<Option<Choice>> {
     match lines.as_slice() {
-        [one] => {
-            writeln!(out, "\u{201c}{one}\u{201d} is a line of its own, and this is a question:")?;
+        [_] => {
+            // What has no verb is run by a word that nobody types.
+            let shown = first.strip_prefix(&[line::LINES.to_owned()]).unwrap_or(first).join(" ");
+            writeln!(out, "\u{201c}{shown}\u{201d} is a line of its own, and this is a question:")?;
         }
         many => writeln!(out, "{} lines at once, and this is a question:", many.len())?,
     }
@@ -218,7 +221,7 @@ pub(super) fn ask(
         (false, false) => "r or n",
     };
     loop {
-        let Some(typed) = line("> ")? else { return Ok(None) };
+        let Some(typed) = next("> ")? else { return Ok(None) };
         match typed.trim() {
             "r" | "R" => return Ok(Some(Choice::Run)),
             "l" | "L" if offers.later => return Ok(Some(Choice::Later)),
@@ -295,7 +298,8 @@ mod tests {
             let mut out = Vec::new();
             let mut lines = vec!["wash 0418".to_owned()];
             let offers = Offers { text, later };
-            let choice = ask(&mut lines, offers, line, is_line, &mut out).unwrap();
+            let first = ["wash", "0418"].map(str::to_owned);
+            let choice = ask(&mut lines, &first, offers, line, is_line, &mut out).unwrap();
             (choice, String::from_utf8(out).unwrap(), lines)
         };
         let (choice, shown, _) = ask(&["yes", "t"], true, false);
@@ -318,7 +322,8 @@ mod tests {
         let mut out = Vec::new();
         let mut lines = vec!["wash 0418".to_owned()];
         let offers = Offers { text: true, later: true };
-        let choice = ask(&mut lines, offers, line, is_line, &mut out).unwrap();
+        let first = ["wash", "0418"].map(str::to_owned);
+        let choice = ask(&mut lines, &first, offers, line, is_line, &mut out).unwrap();
         assert_eq!(choice, Some(Choice::Later));
         assert_eq!(lines, ["wash 0418", "rinse 0419", "wash 0420"]);
         let aside = Aside::default();

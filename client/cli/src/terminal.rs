@@ -251,7 +251,8 @@ impl HandThere {
                 .collect();
             let is_line = |line: &str| !aside.lines(line).is_empty();
             let line = |prompt: &str| self.typed(prompt);
-            match aside::ask(&mut typed_lines, offers, line, is_line, &mut io::stderr())? {
+            let first = lines.first().map(Vec::as_slice).unwrap_or_default();
+            match aside::ask(&mut typed_lines, first, offers, line, is_line, &mut io::stderr())? {
                 None => return Ok(None),
                 Some(aside::Choice::Text) => return Ok(Some(typed.trim().to_owned())),
                 Some(aside::Choice::LeaveOff) => {

@@ -6,7 +6,7 @@
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
 use burrline_domain::{
-    Entry, FactsRead, FirstLook, Outcome, Record, Refusal, ScriptNotes, Verb, verb::VERBS,
+    Entry, FactsRead, FirstLook, OnJob, Outcome, Record, Refusal, ScriptNotes, Verb, verb::VERBS,
 };
 use burrline_proto::{decode_entry, decode_record, encode_entry, encode_record, v1};
 use burrline_terms::{Digest, EntryName, Moment, Name, SaidTime, Sealed, Typed as _, words::Role};
@@ -65,11 +65,17 @@ fn entries_and_records_are_read_from_their_golden_bytes() {
         assert_eq!(hex::encode(&leaf), hex::encode(golden));
     }
     let plain = Record { outcome: Outcome::Done(Vec::new()), ..record_sample(entry, dice) };
-    let record = Record { notes: notes(dice), ..plain };
-    let leaf = encode_record(&record, &now, &[5; 64]);
-    if let Some(golden) = golden("_record-notes", &leaf, &mut missing) {
-        assert_eq!(decode_record(&golden).unwrap().0, record);
-        assert_eq!(hex::encode(&leaf), hex::encode(golden));
+    let on = |life, n, nth| OnJob { job: EntryName::new(life, n), nth };
+    let on_jobs = vec![on(3, 41, 12), on(2, 7, 1)];
+    for (name, record) in [
+        ("_record-notes", Record { notes: notes(dice), ..plain.clone() }),
+        ("_record-on-jobs", Record { on_jobs, ..plain }),
+    ] {
+        let leaf = encode_record(&record, &now, &[5; 64]);
+        if let Some(golden) = golden(name, &leaf, &mut missing) {
+            assert_eq!(decode_record(&golden).unwrap().0, record);
+            assert_eq!(hex::encode(&leaf), hex::encode(golden));
+        }
     }
     assert!(missing.is_empty(), "{}", missing.join("\n"));
 }

@@ -138,7 +138,7 @@ fn short_words_are_made_whole() {
 #[test]
 fn what_could_be_two_things_is_asked() {
     for (line, words) in [
-        ("ad 0417", "ad could be add-customer, add-hand, add-place or add-species"),
+        ("ad 0417", "ad could be add-customer, add-hand, add-place, add-species or add-table"),
         ("loook 0417", "did you mean look?"),
         ("watch", "watch is not for this prompt: run `burrline watch` in a terminal of its own"),
         ("pot-9 look 17", "there is no place pot-9; there is pot-1, pot-2, tub-1 and rack-1"),

@@ -3,7 +3,7 @@
 use burrline_terms::{
     field::{BadWord, Typed},
     parts::Stuff,
-    units::Amount,
+    units::{Amount, Length},
 };
 use rust_decimal::Decimal;
 
@@ -50,6 +50,10 @@ fn stuff(part: &str) -> Option<Stuff> {
         return Stuff::read(part).ok();
     }
     let words: Vec<&str> = part.split_whitespace().collect();
+    // Stock is counted, weighed or measured out, never by its length: feet are no part of a name.
+    if words.get(..2).is_some_and(|length| Length::read(&length.concat()).is_ok()) {
+        return None;
+    }
     // A unit may stand apart from its figure; the rest is the name of the thing.
     [2_usize, 1].into_iter().find_map(|used| {
         let (amount, what) = words.split_at_checked(used)?;

@@ -14,7 +14,9 @@ pub(super) fn doubts(line: &Line<'_>, out: &mut Doubts) {
         Verb::Inspect(_) => "inspected",
         // That it still lies in a water is asked about anyway as it leaves.
         Verb::HandOver(_) | Verb::Ship(_) => {
-            if matches!(Far::of(line.state, job, line.now), Far::Whole | Far::Skinned) {
+            // One that passed an inspection was cleaned elsewhere; that was asked about then.
+            let raw = matches!(Far::of(line.state, job, line.now), Far::Whole | Far::Skinned);
+            if raw && job.inspected_by.is_none() {
                 let words =
                     "it goes home, and it is raw: nobody cleaned it; unworked it is a `give-back`";
                 out.add("not-ready", words);
