@@ -8,7 +8,7 @@ use super::{super::story::Story, numbered::Numbered};
 /// What no check can tell, on the page and at the end of what `verify` says. Where the whole job is
 /// numbered, a record can be missing at its end alone.
 pub fn not_known(story: Option<&Story>) -> &'static str {
-    if story.is_some_and(|story| Numbered::of(story).from_the_first(story)) {
+    if story.is_some_and(|story| Numbered::of(story).begins_at_the_take_in(story)) {
         "whether what was said is true, whether something happened that nobody recorded, and whether the \
          newest records were left off the end, unless a paper that you have counts the lines"
     } else {

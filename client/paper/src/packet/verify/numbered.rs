@@ -26,7 +26,7 @@ impl Numbered {
     }
 
     /// Whether the whole of the job is numbered, from its take-in on.
-    pub(super) fn from_the_first(&self, story: &Story) -> bool {
+    pub(super) fn begins_at_the_take_in(&self, story: &Story) -> bool {
         let take_in = story.state.fact(story.job).map(|fact| fact.record.position());
         take_in.is_some() && self.places.get(&1).copied() == take_in
     }
