@@ -304,7 +304,7 @@ impl Judge {
         patiently(|| seen.rulings())
     }
 
-    /// Gathers what the rules may see of a fact that is being recorded, for [`Judge::remarks`].
+    /// Gathers what the rules may see of a fact that is being recorded, for [`Self::judged`].
     pub fn matter(&self, state: &State, entry: &Entry, now: Happened) -> Matter {
         let hand = entry.hand.as_ref().map(Name::as_str).unwrap_or_default();
         let bench = state.shop().benches.get(&entry.name.life);
