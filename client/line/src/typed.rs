@@ -1,7 +1,7 @@
 //! A verb as a hand would type it: the way back from [`parse`](crate::parse).
 
 use burrline_domain::{Verb, VerbSpec};
-use burrline_terms::{Arity, EntryName, words::Piece};
+use burrline_terms::{Arity, EntryName, Kind, words::Piece};
 
 /// The line as it would be typed, without what only programs read.
 pub fn typed(verb: &Verb) -> String {
@@ -14,27 +14,19 @@ pub fn what(verb: &Verb) -> String {
 }
 
 fn words(verb: &Verb, skull_too: bool) -> String {
-    /// Seals, digests and what the shop filled in.
-    const HIDDEN: &[&str] = &[
-        "plan",
-        "lines",
-        "script",
-        "details",
-        "bringer",
-        "collector",
-        "ticket",
-        "customer",
-        "key",
-        "digest",
-        "original",
-        "stripped",
-    ];
+    /// Digests and what the shop filled in.
+    const HIDDEN: &[&str] =
+        &["plan", "lines", "script", "ticket", "customer", "key", "digest", "original", "stripped"];
     if let Verb::Amend(amend) = verb {
         return format!("amend {} to {}", amend.entry, with_skull(&amend.verb));
     }
     let mut words = vec![verb.spec().word.to_owned()];
     for (field, said) in verb.said() {
-        let switch = verb.spec().fields.iter().any(|f| f.name == field && f.arity == Arity::Switch);
+        let spec = verb.spec().fields.iter().find(|f| f.name == field);
+        if spec.is_some_and(|spec| spec.kind() == Kind::Sealed) {
+            continue;
+        }
+        let switch = spec.is_some_and(|spec| spec.arity == Arity::Switch);
         if let ("skull", Some(skull)) = (field, verb.skull()) {
             let tag = skull.tag.as_ref().map(|tag| tag.as_typed().to_owned());
             let tag = tag.or_else(|| skull.job.map(EntryName::job_number));

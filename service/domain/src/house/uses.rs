@@ -3,9 +3,13 @@
 use burrline_terms::{
     field::{BadWord, Typed},
     parts::Stuff,
-    units::{Amount, Length},
+    units::Amount,
 };
 use rust_decimal::Decimal;
+
+/// Units of length, as they are typed.
+const LENGTHS: [&str; 12] =
+    ["mm", "cm", "m", "in", "inch", "inches", "ft", "foot", "feet", "yd", "yard", "yards"];
 
 /// Stuff that one piece of work uses, such as `1 plaque, 2 screws` or `30 mL sealer`.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -51,7 +55,7 @@ fn stuff(part: &str) -> Option<Stuff> {
     }
     let words: Vec<&str> = part.split_whitespace().collect();
     // Stock is counted, weighed or measured out, never by its length: feet are no part of a name.
-    if words.get(..2).is_some_and(|length| Length::read(&length.concat()).is_ok()) {
+    if words.get(1).is_some_and(|unit| LENGTHS.contains(unit)) {
         return None;
     }
     // A unit may stand apart from its figure; the rest is the name of the thing.

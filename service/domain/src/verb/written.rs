@@ -1,7 +1,7 @@
 //! A verb in writing: as a line to type, and in words to read.
 
 use burrline_terms::{
-    field::Typed,
+    field::{Kind, Typed},
     money::Money,
     parts::{Coins, PriceLine},
 };
@@ -78,12 +78,11 @@ impl Verb {
     pub fn told_in(&self, digits: u32) -> String {
         let mut head = vec![self.spec().word.to_owned()];
         let mut more = Vec::new();
-        for (field, words) in self.said_in(digits) {
+        for (spec, (field, words)) in self.spec().fields.iter().zip(self.said_in(digits)) {
             let words = words.join(", ");
             match field {
-                _ if words.is_empty() => {}
-                "plan" | "script" | "ticket" | "customer" | "details" | "bringer" | "collector" => {
-                }
+                _ if words.is_empty() || spec.kind() == Kind::Sealed => {}
+                "plan" | "script" | "ticket" | "customer" => {}
                 // The job that was meant is behind a slash, and in front of a piece.
                 "skull" => head.push(told_skull(&words)),
                 "place" | "amount" | "mass" | "tag" => head.push(words),
